@@ -1,0 +1,106 @@
+from django.db import models
+from django.urls import reverse
+
+from gear.equipment.models import SignalLevel, Unit
+
+
+class Bay(models.Model):
+    """A patch bay: rows of points, sources above inputs."""
+
+    name = models.CharField(max_length=40, unique=True)
+    location = models.CharField(max_length=60, blank=True)
+    note = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("patchbay:bay_detail", args=[self.pk])
+
+
+class Side(models.TextChoices):
+    SEND = "send", "Source"
+    RETURN = "return", "Input"
+
+
+class PatchPointQuerySet(models.QuerySet):
+    def for_list(self):
+        return self.select_related("bay", "unit__model")
+
+
+class PatchPoint(models.Model):
+    """One jack of a bay. A source brings a unit's output to the bay; an input leads into a unit."""
+
+    bay = models.ForeignKey(Bay, models.PROTECT, related_name="points")
+    row = models.CharField(max_length=4)
+    column = models.PositiveSmallIntegerField()
+    label = models.CharField(max_length=40)
+    level = models.CharField(max_length=12, choices=SignalLevel)
+    side = models.CharField(max_length=6, choices=Side)
+    unit = models.ForeignKey(
+        Unit, models.PROTECT, null=True, blank=True, related_name="patch_points"
+    )
+    socket = models.CharField(
+        max_length=30, blank=True, help_text="The unit's socket that is wired here."
+    )
+
+    objects = PatchPointQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint("bay", "row", "column", name="patch_point_once"),
+        ]
+        ordering = ["bay", "row", "column"]
+
+    def __str__(self) -> str:
+        """Reads self.bay; if not loaded, this causes a SQL query."""
+        return f"{self.name} {self.label}"
+
+    @property
+    def name(self) -> str:
+        """Where to look: bay, row and column. Reads self.bay."""
+        return f"{self.bay.name} {self.row}{self.column}"
+
+
+class NormalKind(models.TextChoices):
+    FULL = "full", "Normalled"
+    HALF = "half", "Half-normalled"
+
+
+class Normal(models.Model):
+    """A link inside the bay that holds until a plug breaks it."""
+
+    source = models.OneToOneField(PatchPoint, models.CASCADE, related_name="normal_to")
+    destination = models.OneToOneField(PatchPoint, models.CASCADE, related_name="normal_from")
+    kind = models.CharField(max_length=4, choices=NormalKind)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=~models.Q(source=models.F("destination")), name="normal_joins_two_points"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.source} to {self.destination}, {self.get_kind_display().lower()}"
+
+
+class TieLine(models.Model):
+    """A permanent line from a wall box in a room to a point of a bay."""
+
+    room = models.CharField(max_length=60)
+    box = models.CharField(max_length=40)
+    line = models.PositiveSmallIntegerField()
+    point = models.OneToOneField(PatchPoint, models.PROTECT, related_name="tie_line")
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint("room", "box", "line", name="tie_line_once"),
+        ]
+        ordering = ["room", "box", "line"]
+
+    def __str__(self) -> str:
+        return f"{self.room}, {self.box} {self.line}"

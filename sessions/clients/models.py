@@ -1,0 +1,156 @@
+from decimal import Decimal
+
+from django.conf import settings
+from django.db import models
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+
+class RetirableQuerySet(models.QuerySet):
+    """What work refers to is never deleted, it is retired."""
+
+    def current(self):
+        return self.filter(retired=False)
+
+
+class Client(models.Model):
+    """Who books and pays: a label, a band, a company, a private person."""
+
+    name = models.CharField(max_length=120, unique=True)
+    email = models.EmailField(blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    address = models.TextField(blank=True)
+    note = models.TextField(blank=True)
+    retired = models.BooleanField(default=False)
+    history = HistoricalRecords()
+
+    objects = RetirableQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("clients:detail", args=[self.pk])
+
+
+class PersonQuerySet(RetirableQuerySet):
+    def bookable(self):
+        return self.current().filter(bookable=True)
+
+
+class Person(models.Model):
+    """A performer, engineer or contact. A bookable person can be reserved for a session."""
+
+    name = models.CharField(max_length=120)
+    email = models.EmailField(blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    does = models.CharField(
+        max_length=120, blank=True, help_text="Recording engineer, fiddle, tour manager …"
+    )
+    client = models.ForeignKey(
+        Client,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="people",
+        help_text="The client whose contact or member they are.",
+    )
+    user = models.OneToOneField(
+        settings.AUTH_USER_MODEL,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="person",
+        verbose_name="signs in as",
+    )
+    bookable = models.BooleanField(
+        default=False, help_text="Can be reserved for a session, as staff and freelancers can."
+    )
+    retired = models.BooleanField(default=False)
+    history = HistoricalRecords()
+
+    objects = PersonQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class SampleRate(models.IntegerChoices):
+    """Preferred rates of AES5 and their multiples."""
+
+    R44100 = 44_100, "44.1 kHz"
+    R48000 = 48_000, "48 kHz"
+    R88200 = 88_200, "88.2 kHz"
+    R96000 = 96_000, "96 kHz"
+    R176400 = 176_400, "176.4 kHz"
+    R192000 = 192_000, "192 kHz"
+
+
+class BitDepth(models.IntegerChoices):
+    B16 = 16, "16 bit"
+    B24 = 24, "24 bit"
+    B32 = 32, "32 bit float"
+
+
+class ProjectQuerySet(RetirableQuerySet):
+    def visible_to(self, user):
+        """All of the house's projects, or those that name the user as one of their mix engineers."""
+        if user.has_perm("studio_sessions.view_all_projects"):
+            return self
+        return self.filter(
+            pk__in=Project.mix_engineers.through.objects.filter(person__user=user).values("project")
+        )
+
+
+class Project(models.Model):
+    """What a client records with us, and the format that it is recorded in."""
+
+    client = models.ForeignKey(Client, models.PROTECT, related_name="projects")
+    name = models.CharField(max_length=120)
+    artist = models.CharField(max_length=120)
+    sample_rate = models.PositiveIntegerField(choices=SampleRate, default=SampleRate.R48000)
+    bit_depth = models.PositiveSmallIntegerField(choices=BitDepth, default=BitDepth.B24)
+    full_scale_dbu = models.DecimalField(
+        "analogue level of full scale, dBu",
+        max_digits=4,
+        decimal_places=1,
+        default=Decimal(18),
+        help_text=(
+            "The converter's alignment: +18 dBu by EBU R 68, +24 dBu where +4 dBu reads -20 dBFS."
+        ),
+    )
+    file_naming = models.CharField(
+        max_length=120,
+        blank=True,
+        help_text="How delivered files are to be named, as agreed with the client.",
+    )
+    delivery_rules = models.JSONField(default=dict, blank=True)
+    mix_engineers = models.ManyToManyField(
+        Person,
+        blank=True,
+        related_name="mixes",
+        help_text="Outside mix engineers who may see this project.",
+    )
+    note = models.TextField(blank=True)
+    retired = models.BooleanField(default=False)
+    history = HistoricalRecords(m2m_fields=[mix_engineers])
+
+    objects = ProjectQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint("client", "name", name="project_once_a_client"),
+        ]
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("clients:project_detail", args=[self.pk])

@@ -1,0 +1,229 @@
+from django.conf import settings
+from django.db import models
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+from gear.equipment.models import Unit
+from gear.panels.models import Panel
+from gear.patchbay.models import PatchPoint
+from sessions.bookings.models import RecordingSession
+from sessions.songs.models import Part
+
+
+class SetupQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(session__in=RecordingSession.objects.visible_to(user))
+
+
+class Setup(models.Model):
+    """What stands in the room for one part of the day."""
+
+    session = models.ForeignKey(RecordingSession, models.PROTECT, related_name="setups")
+    position = models.PositiveSmallIntegerField(default=1)
+    name = models.CharField(max_length=80, help_text="Group vocals, morning; fiddle overdubs …")
+    buffer_samples = models.PositiveIntegerField(
+        "buffer, samples",
+        null=True,
+        blank=True,
+        help_text="The buffer that the performers monitor through.",
+    )
+    note = models.TextField(blank=True)
+    history = HistoricalRecords()
+
+    objects = SetupQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint("session", "name", name="setup_name_once_a_session"),
+        ]
+        ordering = ["session", "position"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("setups:session", args=[self.session_id])
+
+
+class ChainQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(setup__in=Setup.objects.visible_to(user))
+
+
+class Chain(models.Model):
+    """The way of one source to one recorded track."""
+
+    setup = models.ForeignKey(Setup, models.PROTECT, related_name="chains")
+    position = models.PositiveSmallIntegerField(default=1)
+    source = models.CharField(max_length=80, help_text="What the microphone hears.")
+    part = models.ForeignKey(Part, models.PROTECT, null=True, blank=True, related_name="chains")
+    track = models.CharField(max_length=60, help_text="The recorded track's name.")
+    destination_input = models.CharField(
+        max_length=40, blank=True, help_text="The recorder's or interface's input."
+    )
+    history = HistoricalRecords()
+
+    objects = ChainQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["setup", "position"]
+
+    def __str__(self) -> str:
+        return f"{self.source} to {self.track}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("setups:chain", args=[self.pk])
+
+    def current_revision(self):
+        """The newest revision. Costs a query unless `revisions` is prefetched."""
+        return max(self.revisions.all(), key=lambda revision: revision.number)
+
+
+class RevisionQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(chain__in=Chain.objects.visible_to(user))
+
+    def with_stages(self):
+        """Revisions with all that a page or sheet of them prints, in a constant number of queries."""
+        return self.select_related(
+            "chain__setup__session", "chain__part", "placement"
+        ).prefetch_related(models.Prefetch("stages", Stage.objects.for_list()))
+
+
+class Revision(models.Model):
+    """The chain as it stood. A take that points to it fixes it; the next change is made on a copy."""
+
+    chain = models.ForeignKey(Chain, models.PROTECT, related_name="revisions")
+    number = models.PositiveSmallIntegerField(default=1)
+    fixed_at = models.DateTimeField(null=True, blank=True, editable=False)
+    created_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    created_at = models.DateTimeField(auto_now_add=True)
+    version = models.PositiveIntegerField(
+        default=1, editable=False, help_text="Counts the edits, so that two editors notice."
+    )
+    note = models.TextField(blank=True)
+    history = HistoricalRecords()
+
+    objects = RevisionQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint("chain", "number", name="revision_number_once"),
+        ]
+        ordering = ["chain", "number"]
+
+    def __str__(self) -> str:
+        """Reads self.chain; if not loaded, this causes a SQL query."""
+        return f"{self.chain}, revision {self.number}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("setups:revision", args=[self.pk])
+
+    @property
+    def is_fixed(self) -> bool:
+        return self.fixed_at is not None
+
+
+class Path(models.TextChoices):
+    PRINTED = "printed", "Printed"
+    MONITOR_ONLY = "monitor", "Monitor only"
+
+
+class StageQuerySet(models.QuerySet):
+    def for_list(self):
+        return self.select_related(
+            "unit__model", "unit__supply__model", "panel", "patch_in__bay", "patch_out__bay"
+        ).prefetch_related("panel__controls")
+
+
+class Stage(models.Model):
+    """One unit in a chain, with every control as it was set.
+
+    `settings` maps a control's key to a number on that control's scale; a control that is missing
+    from it was not logged.
+    """
+
+    revision = models.ForeignKey(Revision, models.CASCADE, related_name="stages")
+    position = models.PositiveSmallIntegerField()
+    unit = models.ForeignKey(Unit, models.PROTECT, related_name="stages")
+    panel = models.ForeignKey(Panel, models.PROTECT, null=True, blank=True, related_name="stages")
+    path = models.CharField(max_length=8, choices=Path, default=Path.PRINTED)
+    patch_in = models.ForeignKey(
+        PatchPoint,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="stages_in",
+        verbose_name="patched in at",
+    )
+    patch_out = models.ForeignKey(
+        PatchPoint,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="stages_out",
+        verbose_name="patched out at",
+    )
+    settings = models.JSONField(default=dict, blank=True)
+    note = models.TextField(blank=True)
+    history = HistoricalRecords()
+
+    objects = StageQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint("revision", "position", name="stage_position_once"),
+        ]
+        ordering = ["revision", "position"]
+
+    def __str__(self) -> str:
+        """Reads self.unit.model; if not loaded, this causes SQL queries."""
+        return f"{self.position}. {self.unit}"
+
+
+class Orientation(models.TextChoices):
+    UPRIGHT = "upright", "Upright"
+    HUNG = "hung", "Hung upside down"
+    SIDEWAYS = "sideways", "On its side"
+
+
+class Placement(models.Model):
+    """Where the microphone stood: enough to put it back."""
+
+    revision = models.OneToOneField(Revision, models.CASCADE, related_name="placement")
+    distance_cm = models.DecimalField(
+        "distance, cm",
+        max_digits=6,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text="From the capsule to the source.",
+    )
+    height_cm = models.DecimalField(
+        "height, cm",
+        max_digits=6,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text="Of the capsule above the floor.",
+    )
+    angle_deg = models.DecimalField(
+        "angle, degrees",
+        max_digits=4,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text="Between the microphone's axis and the source; 0 is straight on.",
+    )
+    orientation = models.CharField("capsule", max_length=10, choices=Orientation, blank=True)
+    pattern = models.CharField(max_length=40, blank=True, help_text="Cardioid, omnidirectional …")
+    pop_filter = models.BooleanField("pop filter", default=False)
+    pop_filter_cm = models.DecimalField(
+        "pop filter to capsule, cm", max_digits=5, decimal_places=1, null=True, blank=True
+    )
+    note = models.TextField(blank=True)
+    photo = models.ImageField(upload_to="placements/%Y/%m", blank=True)
+    history = HistoricalRecords()
+
+    def __str__(self) -> str:
+        return f"{self.distance_cm} cm" if self.distance_cm is not None else "not measured"

@@ -1,0 +1,123 @@
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+from sessions.clients.models import Person, Project
+from sessions.songs import identifiers
+
+
+def check_iswc(text: str) -> None:
+    """Django validator around `identifiers.clean_iswc`."""
+    try:
+        identifiers.clean_iswc(text)
+    except ValueError as problem:
+        raise ValidationError(str(problem)) from problem
+
+
+def check_isrc(text: str) -> None:
+    """Django validator around `identifiers.clean_isrc`."""
+    try:
+        identifiers.clean_isrc(text)
+    except ValueError as problem:
+        raise ValidationError(str(problem)) from problem
+
+
+class SongQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(project__in=Project.objects.visible_to(user))
+
+    def for_list(self):
+        """Songs with project and client loaded, and counts of parts and takes."""
+        return self.select_related("project__client").annotate(
+            part_count=models.Count("parts", distinct=True),
+            take_count=models.Count("takes", distinct=True),
+        )
+
+
+class Song(models.Model):
+    """A song being recorded in a project."""
+
+    project = models.ForeignKey(Project, models.PROTECT, related_name="songs")
+    title = models.CharField(max_length=120)
+    key = models.CharField(max_length=20, blank=True, help_text="D minor, for example.")
+    meter = models.CharField(max_length=10, blank=True, help_text="4/4, for example.")
+    tempo_map = models.JSONField(
+        default=list, blank=True, help_text='[{"bar": 1, "bpm": 96}] and so on.'
+    )
+    iswc = models.CharField("ISWC", max_length=20, blank=True, validators=[check_iswc])
+    isrc = models.CharField(
+        "ISRC of the recording", max_length=20, blank=True, validators=[check_isrc]
+    )
+    note = models.TextField(blank=True)
+    history = HistoricalRecords()
+
+    objects = SongQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint("project", "title", name="song_once_a_project"),
+        ]
+        ordering = ["title"]
+
+    def __str__(self) -> str:
+        return self.title
+
+    def get_absolute_url(self) -> str:
+        return reverse("songs:detail", args=[self.pk])
+
+
+class Section(models.Model):
+    """A stretch of a song: verse, chorus, bridge."""
+
+    song = models.ForeignKey(Song, models.PROTECT, related_name="sections")
+    position = models.PositiveSmallIntegerField()
+    name = models.CharField(max_length=60)
+    first_bar = models.PositiveSmallIntegerField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["song", "position"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class LyricLine(models.Model):
+    section = models.ForeignKey(Section, models.PROTECT, related_name="lines")
+    position = models.PositiveSmallIntegerField()
+    text = models.CharField(max_length=200)
+
+    class Meta:
+        ordering = ["section", "position"]
+
+    def __str__(self) -> str:
+        return self.text
+
+
+class PartQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(song__in=Song.objects.visible_to(user))
+
+
+class Part(models.Model):
+    """What is to be recorded: lead vocal, harmony 1, fiddle."""
+
+    song = models.ForeignKey(Song, models.PROTECT, related_name="parts")
+    position = models.PositiveSmallIntegerField(default=1)
+    name = models.CharField(max_length=60)
+    performer = models.ForeignKey(
+        Person, models.PROTECT, null=True, blank=True, related_name="parts"
+    )
+    note = models.TextField(blank=True)
+    history = HistoricalRecords()
+
+    objects = PartQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint("song", "name", name="part_once_a_song"),
+        ]
+        ordering = ["song", "position", "name"]
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,131 @@
+"""Who may open which page: the whole of it, on one page.
+
+Every URL name of the project stands here with the roles that may use it; the middleware refuses a
+page that has no row, and `tests/studio/test_access.py` holds the table against the URLs. Which *rows*
+a person sees is decided by `visible_to(user)` in the models (a row that is not theirs answers 404);
+a page that their role may not use answers 403.
+"""
+
+from django.core.exceptions import PermissionDenied
+
+from studio.roles import HOUSE, Role
+
+ALL = frozenset(Role)
+MANAGER = frozenset({Role.MANAGER})
+ENGINEERS = frozenset({Role.MANAGER, Role.ENGINEER})  # those who answer for what is recorded
+CONTROL_ROOM = HOUSE  # whoever works at a session
+PUBLIC = frozenset({"public"})  # no sign-in
+
+PAGES = {
+    "login": PUBLIC,
+    "logout": ALL,
+    "home": ALL,
+    "theme": ALL,
+    "style": ALL,
+    # Clients, people and projects: contacts and terms are the house's business
+    "clients:list": HOUSE,
+    "clients:create": MANAGER,
+    "clients:detail": HOUSE,
+    "clients:edit": MANAGER,
+    "clients:people": HOUSE,
+    "clients:person_create": MANAGER,
+    "clients:person_edit": MANAGER,
+    "clients:project_create": MANAGER,
+    "clients:project_detail": ALL,
+    "clients:project_edit": MANAGER,
+    # Songs
+    "songs:list": ALL,
+    "songs:create": CONTROL_ROOM,
+    "songs:detail": ALL,
+    "songs:edit": CONTROL_ROOM,
+    "songs:part_create": CONTROL_ROOM,
+    "songs:part_edit": CONTROL_ROOM,
+    "songs:lyrics": CONTROL_ROOM,
+    # Bookings
+    "bookings:list": ALL,
+    "bookings:create": MANAGER,
+    "bookings:detail": ALL,
+    "bookings:edit": MANAGER,
+    "bookings:status": CONTROL_ROOM,
+    "bookings:credit_create": CONTROL_ROOM,
+    "bookings:credit_delete": CONTROL_ROOM,
+    "bookings:rooms": HOUSE,
+    "bookings:room_create": MANAGER,
+    "bookings:room_edit": MANAGER,
+    # Equipment, panels, patch bay
+    "equipment:list": ALL,
+    "equipment:unit_create": ENGINEERS,
+    "equipment:unit_detail": ALL,
+    "equipment:unit_edit": ENGINEERS,
+    "equipment:models": ALL,
+    "equipment:model_create": ENGINEERS,
+    "equipment:model_detail": ALL,
+    "equipment:model_edit": ENGINEERS,
+    "equipment:fault_create": CONTROL_ROOM,
+    "equipment:fault_edit": ENGINEERS,
+    "panels:edit": ENGINEERS,
+    "patchbay:list": ALL,
+    "patchbay:bay_create": ENGINEERS,
+    "patchbay:bay_detail": ALL,
+    "patchbay:bay_edit": ENGINEERS,
+    # Setups
+    "setups:session": ALL,
+    "setups:setup_create": CONTROL_ROOM,
+    "setups:setup_edit": CONTROL_ROOM,
+    "setups:chain_create": CONTROL_ROOM,
+    "setups:chain": ALL,
+    "setups:chain_edit": CONTROL_ROOM,
+    "setups:chain_copy": CONTROL_ROOM,
+    "setups:revision": ALL,
+    "setups:stage_create": CONTROL_ROOM,
+    "setups:stage_edit": CONTROL_ROOM,
+    "setups:stage_move": CONTROL_ROOM,
+    "setups:stage_delete": CONTROL_ROOM,
+    "setups:placement": CONTROL_ROOM,
+    "setups:photo": ALL,
+    "setups:for_unit": ALL,
+    # Takes
+    "takes:session": ALL,
+    "takes:log": CONTROL_ROOM,
+    "takes:edit": CONTROL_ROOM,
+    "takes:circle": CONTROL_ROOM,
+    # Deliverables: a mix engineer hands in mixes too
+    "deliverables:list": ALL,
+    "deliverables:upload": ALL,
+    "deliverables:detail": ALL,
+    "deliverables:download": ALL,
+    # Recall and reports
+    "recall:song": ALL,
+    "recall:song_pdf": ALL,
+    "reports:session": ALL,
+    "reports:session_pdf": ALL,
+}
+
+
+def may_open(user, page: str) -> bool:
+    """Whether the user's role may use the page of that URL name; a page without a row is nobody's."""
+    roles = PAGES.get(page, frozenset())
+    return roles is PUBLIC or (user.is_authenticated and user.is_active and user.role in roles)
+
+
+def pages_open(request) -> dict:
+    """Context: the URL names this user may open, so that a page offers no door that is shut."""
+    user = getattr(request, "user", None)
+    if user is None:
+        return {"pages_open": frozenset()}
+    return {"pages_open": frozenset(page for page in PAGES if may_open(user, page))}
+
+
+class AccessMiddleware:
+    """Refuses every page whose row in `PAGES` does not name the user's role."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        return self.get_response(request)
+
+    def process_view(self, request, view, args, kwargs):
+        page = request.resolver_match.view_name
+        if not may_open(request.user, page):
+            raise PermissionDenied

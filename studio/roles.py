@@ -1,0 +1,22 @@
+"""The roles of a studio, and the grants on rows that a role carries.
+
+Which page a role may open stands in `access.py`; this file is apart because the user model and the
+authentication backend both import it (a backend cannot be imported while models load).
+"""
+
+from django.db import models
+
+
+class Role(models.TextChoices):
+    MANAGER = "manager", "Studio manager"
+    ENGINEER = "engineer", "Recording engineer"
+    ASSISTANT = "assistant", "Assistant engineer"
+    MIX_ENGINEER = "mix_engineer", "Mix engineer"
+
+
+HOUSE = frozenset({Role.MANAGER, Role.ENGINEER, Role.ASSISTANT})
+
+# Permission -> roles that hold it. A mix engineer sees only the projects that name them.
+GRANTS = {
+    "studio_sessions.view_all_projects": HOUSE,
+}

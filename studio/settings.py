@@ -1,0 +1,155 @@
+"""One file; what differs between machines comes from the environment and fails loudly."""
+
+from pathlib import Path
+
+import django.conf.locale.en_GB.formats as british
+from csp.constants import NONE, SELF
+from environs import Env
+
+from studio.secret import secret_key
+
+env = Env()
+BASE_DIR = Path(__file__).resolve().parent.parent
+DATA_DIR = Path(env.str("DATA_DIR", str(BASE_DIR / "data")))
+(DATA_DIR / "incoming").mkdir(parents=True, exist_ok=True)
+env.read_env(str(DATA_DIR / "studio.env"), recurse=False)
+
+DEBUG = env.bool("DEBUG", False)
+SECRET_KEY = env.str("SECRET_KEY", "") or secret_key(DATA_DIR)
+ALLOWED_HOSTS = env.list("ALLOWED_HOSTS", ["localhost", "127.0.0.1", "[::1]"])
+CSRF_TRUSTED_ORIGINS = env.list("CSRF_TRUSTED_ORIGINS", [])
+
+INSTALLED_APPS = [
+    "studio",
+    "gear",
+    "sessions",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "axes",
+    "csp",
+    "django_filters",
+    "django_htmx",
+    "django_tables2",
+    "lucide",
+    "simple_history",
+    "template_partials",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "studio.access.AccessMiddleware",
+    "simple_history.middleware.HistoryRequestMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "axes.middleware.AxesMiddleware",
+]
+
+ROOT_URLCONF = "studio.urls"
+WSGI_APPLICATION = "studio.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "studio.access.pages_open",
+            ],
+        },
+    },
+]
+FORM_RENDERER = "studio.forms.StudioRenderer"
+
+# SQLite: writes begin IMMEDIATE so that two bookings queue instead of deadlocking, and every
+# commit reaches the disk before it is acknowledged (synchronous=FULL).
+SQLITE_OPTIONS = {
+    "transaction_mode": "IMMEDIATE",
+    "timeout": 20,
+    "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
+}
+DATABASES = {
+    "default": env.dj_db_url("DATABASE_URL", f"sqlite:///{DATA_DIR / 'studio.sqlite3'}"),
+}
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
+
+AUTH_USER_MODEL = "studio.User"
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "studio.backends.RoleBackend",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"django.contrib.auth.password_validation.{name}"}
+    for name in (
+        "UserAttributeSimilarityValidator",
+        "MinimumLengthValidator",
+        "CommonPasswordValidator",
+    )
+]
+LOGIN_URL = "login"
+LOGIN_REDIRECT_URL = "home"
+LOGOUT_REDIRECT_URL = "login"
+AXES_FAILURE_LIMIT = 8
+AXES_COOLOFF_TIME = 0.25  # hours
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_LOCKOUT_TEMPLATE = "registration/locked.html"
+
+LANGUAGE_CODE = "en-gb"
+TIME_ZONE = env.str("STUDIO_TIME_ZONE", "Europe/London")
+USE_TZ = True
+USE_I18N = True
+DATETIME_INPUT_FORMATS = ["%Y-%m-%dT%H:%M", *british.DATETIME_INPUT_FORMATS]
+
+STATIC_URL = "static/"
+STATIC_ROOT = DATA_DIR / "static"
+MEDIA_ROOT = DATA_DIR / "files"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+}
+WHITENOISE_USE_FINDERS = DEBUG
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000  # a chain page has a field for every control
+FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.TemporaryFileUploadHandler"]
+FILE_UPLOAD_TEMP_DIR = DATA_DIR / "incoming"
+UPLOAD_LIMIT_BYTES = env.int("UPLOAD_LIMIT_BYTES", 4 * 2**30)
+
+STUDIO_NAME = env.str("STUDIO_NAME", "Harbour Lane Studio")
+DJANGO_TABLES2_TEMPLATE = "django_tables2/studio.html"
+
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [NONE],
+        "script-src": [SELF],
+        "style-src": [SELF],
+        "img-src": [SELF],
+        "font-src": [SELF],
+        "connect-src": [SELF],
+        "media-src": [SELF],
+        "form-action": [SELF],
+        "base-uri": [NONE],
+        "frame-ancestors": [NONE],
+    }
+}
+SECURE_SSL_REDIRECT = env.bool("HTTPS_ONLY", False)
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT
+SECURE_HSTS_SECONDS = 31_536_000 if SECURE_SSL_REDIRECT else 0
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if SECURE_SSL_REDIRECT else None
+X_FRAME_OPTIONS = "DENY"
+
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"

@@ -1,0 +1,23 @@
+from django.contrib.auth.views import LoginView, LogoutView
+from django.urls import include, path
+
+from studio import home, style, theme
+
+urlpatterns = [
+    path("", home.home, name="home"),
+    path("sign-in/", LoginView.as_view(redirect_authenticated_user=True), name="login"),
+    path("sign-out/", LogoutView.as_view(), name="logout"),
+    path("theme/", theme.choose_theme, name="theme"),
+    path("style/", style.style, name="style"),
+    path("clients/", include("sessions.clients.urls")),
+    path("songs/", include("sessions.songs.urls")),
+    path("sessions/", include("sessions.bookings.urls")),
+    path("setups/", include("sessions.setups.urls")),
+    path("takes/", include("sessions.takes.urls")),
+    path("deliverables/", include("sessions.deliverables.urls")),
+    path("recall/", include("sessions.recall.urls")),
+    path("reports/", include("sessions.reports.urls")),
+    path("equipment/", include("gear.equipment.urls")),
+    path("panels/", include("gear.panels.urls")),
+    path("patch-bays/", include("gear.patchbay.urls")),
+]
