@@ -1,0 +1,81 @@
+"""The people of Harbour Lane, and what a test may stand on."""
+
+import os
+
+import pytest
+from django.db import connection
+
+from sessions import guards
+from studio.roles import Role
+from tests.factories import PersonFactory, ProjectFactory, UserFactory
+
+REQUIRE_ALL = os.environ.get("STUDIO_REQUIRE_ALL_TESTS") == "1"
+
+
+def skip_or_fail(reason: str) -> None:
+    """Skip, saying why; where all tests are demanded (`.ci/run`) a missing part is a failure."""
+    if REQUIRE_ALL:
+        pytest.fail(f"demanded here, but {reason}", pytrace=False)
+    pytest.skip(reason)
+
+
+@pytest.fixture(autouse=True)
+def _files_in_a_folder_of_their_own(settings, tmp_path):
+    settings.MEDIA_ROOT = tmp_path / "files"
+
+
+@pytest.fixture
+def manager(db):
+    return UserFactory(username="maren", first_name="Maren", last_name="Voss", role=Role.MANAGER)
+
+
+@pytest.fixture
+def engineer(db):
+    return UserFactory(username="tobias", first_name="Tobias", last_name="Reed", role=Role.ENGINEER)
+
+
+@pytest.fixture
+def assistant(db):
+    return UserFactory(username="ines", first_name="Ines", last_name="Marsh", role=Role.ASSISTANT)
+
+
+@pytest.fixture
+def mix_engineer(db):
+    """Sees a project only once it names them: `mixed_project`."""
+    user = UserFactory(
+        username="desmond", first_name="Desmond", last_name="Pike", role=Role.MIX_ENGINEER
+    )
+    PersonFactory(name="Desmond Pike", user=user)
+    return user
+
+
+@pytest.fixture
+def mixed_project(mix_engineer):
+    project = ProjectFactory()
+    project.mix_engineers.add(mix_engineer.person)
+    return project
+
+
+@pytest.fixture
+def client_of(client):
+    """`client_of(manager)` is a web client on which that person has signed in."""
+
+    def sign_in(user):
+        client.force_login(user, backend="studio.backends.RoleBackend")
+        return client
+
+    return sign_in
+
+
+@pytest.fixture
+def real_database(transactional_db):
+    """Real commits, for threads and browsers. The guards stand aside while the rows are emptied
+    (Django deletes them table by table) and come back with the `post_migrate` that follows."""
+    yield
+    guards.remove(connection)
+
+
+@pytest.fixture
+def on_postgresql(db):
+    if connection.vendor != "postgresql":
+        skip_or_fail("the database is not PostgreSQL: set DATABASE_URL")

@@ -1,0 +1,308 @@
+"""One factory a model. The names are Harbour Lane's, invented like everything there."""
+
+from datetime import UTC, datetime, timedelta
+
+import factory
+from factory.django import DjangoModelFactory
+
+from gear.equipment.models import Category, Fault, GearModel, Phantom, SignalLevel, Unit
+from gear.panels.models import Control, Kind, Meaning, Panel
+from gear.patchbay.models import Bay, PatchPoint, Side
+from sessions.bookings.models import Credit, CreditRole, RecordingSession, Reservation, Room, Status
+from sessions.clients.models import Client, Person, Project
+from sessions.deliverables.models import AudioFile, Deliverable, DeliverableKind
+from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
+from sessions.songs.models import LyricLine, Part, Section, Song
+from sessions.takes.models import Take
+from studio.models import User
+from studio.roles import Role
+
+TEN_O_CLOCK = datetime(2026, 6, 1, 10, tzinfo=UTC)
+PASSWORD = "lantern-over-the-quay"
+
+
+class UserFactory(DjangoModelFactory):
+    class Meta:
+        model = User
+        skip_postgeneration_save = True
+
+    username = factory.Sequence(lambda n: f"user{n}")
+    role = Role.ENGINEER
+
+    @factory.post_generation
+    def password(self, create, extracted, **kwargs):
+        self.set_password(extracted or PASSWORD)
+        if create:
+            self.save()
+
+
+class ClientFactory(DjangoModelFactory):
+    class Meta:
+        model = Client
+
+    name = factory.Sequence(lambda n: f"Pier {n} Records")
+
+
+class PersonFactory(DjangoModelFactory):
+    class Meta:
+        model = Person
+
+    name = factory.Sequence(lambda n: f"Orla Quill {n}")
+
+
+class ProjectFactory(DjangoModelFactory):
+    class Meta:
+        model = Project
+
+    client = factory.SubFactory(ClientFactory)
+    name = factory.Sequence(lambda n: f"Low Water EP {n}")
+    artist = "The Capstan Four"
+
+
+class SongFactory(DjangoModelFactory):
+    class Meta:
+        model = Song
+
+    project = factory.SubFactory(ProjectFactory)
+    title = factory.Sequence(lambda n: f"Haul Away the Morning {n}")
+
+
+class SectionFactory(DjangoModelFactory):
+    class Meta:
+        model = Section
+
+    song = factory.SubFactory(SongFactory)
+    position = factory.Sequence(lambda n: n + 1)
+    name = factory.Sequence(lambda n: f"Verse {n + 1}")
+
+
+class LyricLineFactory(DjangoModelFactory):
+    class Meta:
+        model = LyricLine
+
+    section = factory.SubFactory(SectionFactory)
+    position = factory.Sequence(lambda n: n + 1)
+    text = "The tide is on the turning"
+
+
+class PartFactory(DjangoModelFactory):
+    class Meta:
+        model = Part
+
+    song = factory.SubFactory(SongFactory)
+    name = factory.Sequence(lambda n: f"Harmony {n + 1}")
+
+
+class RoomFactory(DjangoModelFactory):
+    class Meta:
+        model = Room
+
+    name = factory.Sequence(lambda n: f"Room {n}")
+
+
+class RecordingSessionFactory(DjangoModelFactory):
+    """Four hours from ten o'clock UTC; reserves nothing by itself."""
+
+    class Meta:
+        model = RecordingSession
+
+    project = factory.SubFactory(ProjectFactory)
+    title = factory.Sequence(lambda n: f"Group vocals {n}")
+    starts_at = TEN_O_CLOCK
+    ends_at = factory.LazyAttribute(lambda session: session.starts_at + timedelta(hours=4))
+    status = Status.CONFIRMED
+
+
+class ReservationFactory(DjangoModelFactory):
+    """Of a room, over the whole session, in first place."""
+
+    class Meta:
+        model = Reservation
+
+    session = factory.SubFactory(RecordingSessionFactory)
+    room = factory.SubFactory(RoomFactory)
+    starts_at = factory.SelfAttribute("session.starts_at")
+    ends_at = factory.SelfAttribute("session.ends_at")
+    rank = 1
+
+
+class CreditFactory(DjangoModelFactory):
+    class Meta:
+        model = Credit
+
+    session = factory.SubFactory(RecordingSessionFactory)
+    person = factory.SubFactory(PersonFactory)
+    role = CreditRole.VOCALIST
+
+
+class GearModelFactory(DjangoModelFactory):
+    class Meta:
+        model = GearModel
+
+    maker = "Tidewell"
+    name = factory.Sequence(lambda n: f"Model {n}")
+    category = Category.PREAMPLIFIER
+    input_level = SignalLevel.MICROPHONE
+    output_level = SignalLevel.LINE
+
+
+class MicrophoneModelFactory(GearModelFactory):
+    maker = "Petrel & Daughters"
+    category = Category.MICROPHONE
+    transducer = "condenser"
+    phantom = Phantom.NEEDED
+    sensitivity_mv_pa = 20
+    max_spl_db = 130
+    input_level = ""
+    output_level = SignalLevel.MICROPHONE
+
+
+class UnitFactory(DjangoModelFactory):
+    class Meta:
+        model = Unit
+
+    model = factory.SubFactory(GearModelFactory)
+    asset_tag = factory.Sequence(lambda n: f"HL-{n:04}")
+
+
+class FaultFactory(DjangoModelFactory):
+    class Meta:
+        model = Fault
+
+    unit = factory.SubFactory(UnitFactory)
+    description = "Crackles when touched"
+    reported_by = factory.SubFactory(UserFactory)
+
+
+class PanelFactory(DjangoModelFactory):
+    class Meta:
+        model = Panel
+
+    model = factory.SubFactory(GearModelFactory)
+
+
+class ControlFactory(DjangoModelFactory):
+    """A gain knob of 0 to 60 dB from 7 to 5 o'clock."""
+
+    class Meta:
+        model = Control
+
+    panel = factory.SubFactory(PanelFactory)
+    position = factory.Sequence(lambda n: n + 1)
+    key = factory.Sequence(lambda n: f"gain-{n}")
+    label = "Gain"
+    kind = Kind.CONTINUOUS
+    unit = "dB"
+    meaning = Meaning.GAIN
+    marks = factory.LazyFunction(
+        lambda: [
+            {"value": 0, "angle": -150, "label": ""},
+            {"value": 30, "angle": 0, "label": ""},
+            {"value": 60, "angle": 150, "label": ""},
+        ]
+    )
+
+
+class BayFactory(DjangoModelFactory):
+    class Meta:
+        model = Bay
+
+    name = factory.Sequence(lambda n: f"Bay {n}")
+
+
+class PatchPointFactory(DjangoModelFactory):
+    class Meta:
+        model = PatchPoint
+
+    bay = factory.SubFactory(BayFactory)
+    row = "A"
+    column = factory.Sequence(lambda n: n + 1)
+    label = factory.Sequence(lambda n: f"Pre {n + 1} out")
+    level = SignalLevel.LINE
+    side = Side.SEND
+
+
+class SetupFactory(DjangoModelFactory):
+    class Meta:
+        model = Setup
+
+    session = factory.SubFactory(RecordingSessionFactory)
+    name = factory.Sequence(lambda n: f"Morning {n}")
+
+
+class ChainFactory(DjangoModelFactory):
+    class Meta:
+        model = Chain
+
+    setup = factory.SubFactory(SetupFactory)
+    source = "Alto voice"
+    track = "Ld Vox"
+
+
+class RevisionFactory(DjangoModelFactory):
+    class Meta:
+        model = Revision
+
+    chain = factory.SubFactory(ChainFactory)
+    created_by = factory.SubFactory(UserFactory)
+
+
+class StageFactory(DjangoModelFactory):
+    """A unit on the panel that its model has; give `panel__...` or `panel=None` to change that."""
+
+    class Meta:
+        model = Stage
+
+    revision = factory.SubFactory(RevisionFactory)
+    position = factory.Sequence(lambda n: n + 1)
+    unit = factory.SubFactory(UnitFactory)
+    panel = factory.SubFactory(PanelFactory, model=factory.SelfAttribute("..unit.model"))
+
+
+class PlacementFactory(DjangoModelFactory):
+    class Meta:
+        model = Placement
+
+    revision = factory.SubFactory(RevisionFactory)
+    distance_cm = 20
+
+
+class TakeFactory(DjangoModelFactory):
+    class Meta:
+        model = Take
+
+    song = factory.SelfAttribute("part.song")
+    part = factory.SubFactory(PartFactory)
+    session = factory.SubFactory(
+        RecordingSessionFactory, project=factory.SelfAttribute("..song.project")
+    )
+    number = factory.Sequence(lambda n: n + 1)
+    started_at = TEN_O_CLOCK
+
+
+class DeliverableFactory(DjangoModelFactory):
+    class Meta:
+        model = Deliverable
+
+    song = factory.SubFactory(SongFactory)
+    kind = DeliverableKind.ROUGH_MIX
+    version = factory.Sequence(lambda n: n + 1)
+    created_by = factory.SubFactory(UserFactory)
+
+
+class AudioFileFactory(DjangoModelFactory):
+    class Meta:
+        model = AudioFile
+
+    deliverable = factory.SubFactory(DeliverableFactory)
+    file = factory.django.FileField(filename="haul_away.wav", data=b"RIFF")
+    original_name = "haul_away.wav"
+    size_bytes = 4
+    sha256 = "0" * 64
+    container = "wav"
+    codec = "pcm_s24le"
+    sample_rate = 48_000
+    bit_depth = 24
+    channels = 2
+    frames = 48_000
+    duration_seconds = 1.0
