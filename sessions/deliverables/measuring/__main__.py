@@ -1,0 +1,28 @@
+"""Child process: `python -m sessions.deliverables.measuring MEMORY_BYTES CPU_SECONDS FILE`."""
+
+import json
+import resource
+import sys
+
+from . import UnmeasurableFile, measure
+
+
+def main(memory_bytes: str, cpu_seconds: str, path: str) -> None:
+    _limit(resource.RLIMIT_AS, int(memory_bytes))
+    _limit(resource.RLIMIT_CPU, int(cpu_seconds))
+    _limit(resource.RLIMIT_CORE, 0)
+    try:
+        answer = {"measurement": measure(path).as_dict()}
+    except UnmeasurableFile as error:
+        answer = {"reason": error.reason, "message": str(error)}
+    json.dump(answer, sys.stdout)
+
+
+def _limit(what: int, most: int) -> None:
+    _, hard = resource.getrlimit(what)
+    most = most if hard == resource.RLIM_INFINITY else min(most, hard)
+    resource.setrlimit(what, (most, most))
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

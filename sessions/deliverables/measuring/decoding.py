@@ -1,0 +1,165 @@
+"""Decodes the first audio stream of a file into a meter, trusting nothing."""
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+import av
+
+from .header import Header
+from .measurement import Reason, UnmeasurableFile
+from .meter import MAX_CHANNELS, Meter
+
+# Only these are opened: a playlist that calls itself sound could name other files or addresses.
+CONTAINERS = {
+    "wav": "wav", "w64": "w64", "aiff": "aiff", "caf": "caf", "flac": "flac", "mp3": "mp3",
+    "aac": "aac", "ogg": "ogg", "mov,mp4,m4a,3gp,3g2,mj2": "mp4", "matroska,webm": "matroska",
+    "avi": "avi", "mpegts": "mpegts", "mxf": "mxf",
+}  # fmt: skip
+OPENING = {
+    "format_whitelist": ",".join(CONTAINERS),
+    "protocol_whitelist": "file",
+    "err_detect": "crccheck",
+}
+
+# Filters of BS.1770 can't be made below the first; no converter runs above the second.
+LOWEST_RATE, HIGHEST_RATE = 4_000, 768_000
+
+
+@dataclass(frozen=True)
+class Sound:
+    """The audio stream once it has been decoded to the end."""
+
+    container: str
+    codec: av.codec.Codec
+    bit_depth: int | None
+    meter: Meter
+    packets: int
+    audio_streams: int
+    flac_frames: int | None
+    broken_tail: bool
+
+
+def decode(path: Path, header: Header) -> Sound:
+    with _opened(path, header) as container:
+        streams = container.streams.audio
+        if not streams:
+            raise UnmeasurableFile(
+                Reason.NO_AUDIO_STREAM, "The file has no sound in it, only other streams."
+            )
+        stream = streams[0]
+        _refuse_impossible(stream)
+        stream.codec_context.options = {"err_detect": "crccheck+explode"}
+        reader = _Reader(container, stream)
+        for frame in reader.frames():
+            reader.meter = reader.meter or Meter(frame)
+            reader.meter.push(frame)
+        if reader.meter is None:
+            raise UnmeasurableFile(Reason.DAMAGED, "No sound could be decoded: export it again.")
+        reader.meter.finish()
+        context = stream.codec_context
+        return Sound(
+            container=CONTAINERS.get(container.format.name, container.format.name),
+            codec=context.codec,
+            bit_depth=_bit_depth(context),
+            meter=reader.meter,
+            packets=reader.packets,
+            audio_streams=len(streams),
+            flac_frames=_flac_frames(context),
+            broken_tail=reader.broken,
+        )
+
+
+class _Reader:
+    """Decodes packet by packet and notices what can't be decoded."""
+
+    def __init__(self, container, stream):
+        self._container, self._stream = container, stream
+        self.meter: Meter | None = None
+        self.packets = 0
+        self.broken = False
+
+    def frames(self) -> Iterator[av.AudioFrame]:
+        for packet in self._container.demux(self._stream):
+            try:
+                decoded = packet.decode()
+            except (av.InvalidDataError, av.EOFError):
+                self.broken = True
+                continue
+            if packet.size:
+                self._refuse_gap()
+                self.packets += 1
+            yield from (frame for frame in decoded if frame.samples)
+
+    def _refuse_gap(self) -> None:
+        if self.broken and self.packets:
+            seconds = self.meter.frames // self.meter.sample_rate if self.meter else 0
+            raise UnmeasurableFile(
+                Reason.DAMAGED,
+                f"The sound is damaged at about {seconds // 60}:{seconds % 60:02}: "
+                "copy or export the file again.",
+            )
+        self.broken = False
+
+
+@contextmanager
+def _opened(path: Path, header: Header):
+    try:
+        with av.open(str(path), metadata_errors="replace", options=OPENING) as container:
+            yield container
+    except (av.MemoryError, MemoryError):
+        raise out_of_memory() from None
+    except (av.FFmpegError, UnicodeError, OverflowError) as error:
+        if header.kind:
+            raise UnmeasurableFile(
+                Reason.DAMAGED, "The file is damaged: copy or export it again."
+            ) from error
+        raise UnmeasurableFile(
+            Reason.NOT_AUDIO,
+            "This is not a sound file that can be read here, whatever its name says: "
+            "deliver WAV, AIFF, FLAC, MP3, Ogg or M4A.",
+        ) from error
+
+
+def _refuse_impossible(stream) -> None:
+    context = stream.codec_context
+    if not LOWEST_RATE <= context.sample_rate <= HIGHEST_RATE:
+        raise UnmeasurableFile(
+            Reason.IMPOSSIBLE_FORMAT,
+            f"The header states a sample rate of {context.sample_rate} Hz: export the file again.",
+        )
+    if not 1 <= context.channels <= MAX_CHANNELS:
+        raise UnmeasurableFile(
+            Reason.IMPOSSIBLE_FORMAT,
+            f"The header states {context.channels} channels; up to {MAX_CHANNELS} can be "
+            "measured in one file.",
+        )
+
+
+def _bit_depth(context) -> int | None:
+    if pcm := re.fullmatch(r"pcm_[sfu](\d+)(le|be)?(_planar)?", context.name):
+        return int(pcm[1])
+    extra = context.extradata or b""
+    if context.name == "flac" and len(extra) >= 18:
+        return (int.from_bytes(extra[10:18], "big") >> 36 & 0x1F) + 1
+    if context.name == "alac" and len(extra) >= 18:
+        return extra[17]
+    return None
+
+
+def _flac_frames(context) -> int | None:
+    """Total samples of STREAMINFO; 0 means that the encoder did not know (RFC 9639, 8.2)."""
+    extra = context.extradata or b""
+    if context.name != "flac" or len(extra) < 18:
+        return None
+    return (int.from_bytes(extra[10:18], "big") & (1 << 36) - 1) or None
+
+
+def out_of_memory() -> UnmeasurableFile:
+    return UnmeasurableFile(
+        Reason.OUT_OF_MEMORY,
+        "Measuring the file took more memory than is allowed: "
+        "it may be damaged, or made of very many channels.",
+    )

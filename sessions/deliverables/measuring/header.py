@@ -1,0 +1,92 @@
+"""What a file's own header says about its length, against what is there.
+
+A decoder reads as far as it gets and keeps quiet about the rest, so the promises are read here.
+"""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from . import chunked, mpeg
+from .measurement import Reason, UnmeasurableFile
+
+
+@dataclass(frozen=True)
+class Header:
+    """`kind` is the container ("" when it is none of these). Counts that aren't stated are None.
+
+    `frames` is the number of sample frames, `mpeg_frames` of MPEG audio frames.
+    """
+
+    kind: str = ""
+    frames: int | None = None
+    mpeg_frames: int | None = None
+    bext: bytes | None = None
+    ixml: bytes | None = None
+    length_unstated: bool = False
+
+
+def read_header(path: Path) -> Header:
+    """Reads the header of `path`; raises UnmeasurableFile when the file isn't as long as it says."""
+    size = path.stat().st_size
+    if size == 0:
+        raise UnmeasurableFile(Reason.EMPTY, "The file is empty: export or copy it again.")
+    with path.open("rb") as file:
+        magic = file.read(12)
+        if magic[:4] in (b"RIFF", b"RF64", b"BW64") and magic[8:] == b"WAVE":
+            return _header_of_chunks(chunked.read_wave(file, size))
+        if magic[:4] == b"FORM" and magic[8:] in (b"AIFF", b"AIFC"):
+            return _header_of_chunks(chunked.read_aiff(file, size))
+        if magic[:4] == b"fLaC":
+            return Header(kind="flac")
+        if magic[:4] == b"OggS":
+            _refuse_ogg_without_end(file, size)
+            return Header(kind="ogg")
+        if magic[4:8] == b"ftyp":
+            _refuse_cut_boxes(file, size)
+            return Header(kind="mp4")
+        mpeg_frames = mpeg.stated_frames(file)
+        return Header(mpeg_frames=mpeg_frames)
+
+
+def _header_of_chunks(chunks: chunked.Chunks) -> Header:
+    return Header(
+        kind=chunks.kind,
+        frames=chunks.frames,
+        bext=chunks.bext,
+        ixml=chunks.ixml,
+        length_unstated=chunks.length_unstated,
+    )
+
+
+def _refuse_ogg_without_end(file, size: int) -> None:
+    """The last page of a stream carries the end mark, and is whole (RFC 3533, section 6)."""
+    longest_page = 27 + 255 + 255 * 255
+    file.seek(max(0, size - longest_page))
+    tail = file.read()
+    page = tail[tail.rfind(b"OggS") :]
+    segments = page[26] if len(page) > 26 else 0
+    body = 27 + segments
+    if len(page) < 27 or len(page) < body + sum(page[27:body]) or not page[5] & 4:
+        raise cut_short()
+
+
+def _refuse_cut_boxes(file, size: int) -> None:
+    """The outermost boxes fill the file exactly (ISO/IEC 14496-12, section 4.2)."""
+    position = 0
+    while position < size:
+        file.seek(position)
+        head = file.read(16)
+        length = int.from_bytes(head[:4], "big")
+        if length == 1:
+            length = int.from_bytes(head[8:16], "big")
+        if length == 0:
+            return
+        if length < 8 or position + length > size:
+            raise cut_short()
+        position += length
+
+
+def cut_short() -> UnmeasurableFile:
+    return UnmeasurableFile(
+        Reason.CUT_SHORT, "The file ends before its sound does: export or copy it again."
+    )

@@ -1,0 +1,113 @@
+"""What measuring a file yields: the figures, or the reason why there are none."""
+
+from dataclasses import asdict, dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+WAVEFORM_COLUMNS = 1000
+WAVEFORM_FULL_SCALE = 1000
+
+
+class Reason(StrEnum):
+    """Why a file could not be measured."""
+
+    EMPTY = "empty"
+    NOT_AUDIO = "not audio"
+    NO_AUDIO_STREAM = "no audio stream"
+    IMPOSSIBLE_FORMAT = "impossible format"
+    CUT_SHORT = "cut short"
+    WRONG_LENGTH = "wrong length"
+    DAMAGED = "damaged"
+    TOO_LARGE = "too large"
+    TOO_SLOW = "too slow"
+    OUT_OF_MEMORY = "out of memory"
+
+
+class UnmeasurableFile(ValueError):
+    """The file can't be measured; the text is a sentence for the user."""
+
+    def __init__(self, reason: Reason, message: str):
+        super().__init__(message)
+        self.reason = reason
+
+
+@dataclass(frozen=True)
+class BroadcastFacts:
+    """The `bext` chunk of a Broadcast Wave file (EBU Tech 3285).
+
+    `time_reference` counts sample frames from midnight to the first frame of the file.
+    """
+
+    description: str
+    originator: str
+    originator_reference: str
+    origination_date: str
+    origination_time: str
+    time_reference: int
+    coding_history: str
+
+
+@dataclass(frozen=True)
+class RecorderFacts:
+    """What the recorder noted in the `iXML` chunk; an element that is absent is ""."""
+
+    project: str
+    scene: str
+    tape: str
+    take: str
+    track_names: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Measurement:
+    """The figures of one audio file, all taken from the decoded sound itself.
+
+    `bit_depth` is None when the codec is lossy. A peak is None for digital silence;
+    `integrated_lufs` (ITU-R BS.1770) when the file is shorter than one block of 0.4 s or nothing
+    passes the absolute gate; `loudness_range_lu` (EBU Tech 3342) when it is shorter than a minute.
+    `waveform` has WAVEFORM_COLUMNS pairs (lowest, highest sample of any channel), in which
+    WAVEFORM_FULL_SCALE is digital full scale. `notes` are sentences for the user: what was
+    assumed, and why a figure is missing.
+    """
+
+    container: str
+    codec: str
+    lossless: bool
+    sample_rate: int
+    bit_depth: int | None
+    channels: int
+    channel_layout: str
+    frames: int
+    sample_peak_dbfs: float | None
+    true_peak_dbtp: float | None
+    integrated_lufs: float | None
+    loudness_range_lu: float | None
+    waveform: tuple[tuple[int, int], ...]
+    sha256: str
+    size_bytes: int
+    bext: BroadcastFacts | None
+    ixml: RecorderFacts | None
+    notes: tuple[str, ...]
+
+    @property
+    def duration_seconds(self) -> Fraction:
+        return Fraction(self.frames, self.sample_rate)
+
+    def as_dict(self) -> dict:
+        """Plain values that JSON can hold; `from_dict` reads them back."""
+        return asdict(self)
+
+    @classmethod
+    def from_dict(cls, values: dict) -> "Measurement":
+        bext, ixml = values["bext"], values["ixml"]
+        if ixml:
+            ixml = RecorderFacts(**{**ixml, "track_names": tuple(ixml["track_names"])})
+        return cls(
+            **{
+                **values,
+                "waveform": tuple((low, high) for low, high in values["waveform"]),
+                "bext": BroadcastFacts(**bext) if bext else None,
+                "ixml": ixml,
+                "notes": tuple(values["notes"]),
+            }
+        )

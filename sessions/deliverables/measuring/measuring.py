@@ -1,0 +1,110 @@
+"""Measures one file in this process."""
+
+import hashlib
+from collections.abc import Iterator
+from pathlib import Path
+
+from . import facts
+from .decoding import Sound, decode
+from .header import Header, cut_short, read_header
+from .measurement import WAVEFORM_FULL_SCALE, Measurement, Reason, UnmeasurableFile
+from .meter import BLOCK_SECONDS
+
+# EBU R 128: loudness range is not meant for programmes of less than a minute.
+SHORTEST_FOR_RANGE_SECONDS = 60
+
+# Encoders differ in whether they count the header frame, and some in a frame at the end.
+MPEG_FRAME_SLACK = 2
+
+
+def measure(path: str | Path) -> Measurement:
+    """Measures the first audio stream of the file at `path`.
+
+    Raises UnmeasurableFile when there is no sound to measure, when the file is damaged, and when
+    it is shorter or longer than its own header says. A WAV or AIFF header that states a length of
+    0 or 0xFFFFFFFF was written by a recorder that could not go back: its sound is measured to the
+    end of the file, and a note says so. Raises OSError when the file can't be opened.
+    """
+    path = Path(path).resolve()
+    header = read_header(path)
+    sound = decode(path, header)
+    _check_length(header, sound)
+    meter = sound.meter
+    short = meter.frames < SHORTEST_FOR_RANGE_SECONDS * meter.sample_rate
+    bext = facts.broadcast_facts(header.bext) if header.bext else None
+    ixml = facts.recorder_facts(header.ixml) if header.ixml else None
+    with path.open("rb") as file:
+        sha256 = hashlib.file_digest(file, "sha256").hexdigest()
+    return Measurement(
+        container=header.kind or sound.container,
+        codec=sound.codec.name,
+        lossless=sound.codec.lossless,
+        sample_rate=meter.sample_rate,
+        bit_depth=sound.bit_depth,
+        channels=meter.channels,
+        channel_layout=meter.layout,
+        frames=meter.frames,
+        sample_peak_dbfs=meter.sample_peak_dbfs,
+        true_peak_dbtp=meter.true_peak_dbtp,
+        integrated_lufs=meter.integrated_lufs,
+        loudness_range_lu=None if short else meter.loudness_range_lu,
+        waveform=tuple(_scaled(pair) for pair in meter.waveform.columns()),
+        sha256=sha256,
+        size_bytes=path.stat().st_size,
+        bext=bext,
+        ixml=ixml,
+        notes=tuple(_notes(header, sound, bext, ixml, short)),
+    )
+
+
+def _check_length(header: Header, sound: Sound) -> None:
+    frames = sound.meter.frames
+    stated = header.frames if header.frames is not None else sound.flac_frames
+    if stated is not None and stated != frames:
+        if frames < stated:
+            raise cut_short()
+        raise _longer_than_stated()
+    if header.mpeg_frames and sound.container == "mp3":
+        missing = header.mpeg_frames - sound.packets
+        if missing > MPEG_FRAME_SLACK:
+            raise cut_short()
+        if missing < -MPEG_FRAME_SLACK:
+            raise _longer_than_stated()
+    # A music tag after raw MPEG frames looks like a broken frame.
+    if sound.broken_tail and sound.container not in ("mp3", "aac"):
+        raise cut_short()
+
+
+def _longer_than_stated() -> UnmeasurableFile:
+    return UnmeasurableFile(
+        Reason.WRONG_LENGTH,
+        "There is more sound in the file than its header says: export it again.",
+    )
+
+
+def _scaled(pair: tuple[float, float]) -> tuple[int, int]:
+    low, high = (round(max(-1.0, min(1.0, value)) * WAVEFORM_FULL_SCALE) for value in pair)
+    return low, high
+
+
+def _notes(header, sound, bext, ixml, short) -> Iterator[str]:
+    meter = sound.meter
+    if header.length_unstated:
+        yield "The header leaves the length open, so the sound was measured to the end of the file."
+    if sound.audio_streams > 1:
+        yield f"The file has {sound.audio_streams} audio streams; the first was measured."
+    if meter.layout_is_assumed:
+        yield (
+            f"The file does not say which loudspeaker each channel is for; {meter.layout} "
+            "was assumed for the loudness."
+        )
+    if meter.frames < BLOCK_SECONDS * meter.sample_rate:
+        yield "Integrated loudness needs at least 0.4 seconds of sound."
+    elif meter.integrated_lufs is None:
+        yield "Nothing in the file is loud enough to have an integrated loudness."
+    if short:
+        yield "Loudness range needs at least a minute of sound."
+    if header.bext and bext is None:
+        yield "The bext chunk is damaged and was left out."
+    if header.ixml and ixml is None:
+        yield "The iXML chunk is damaged and was left out."

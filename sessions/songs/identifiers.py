@@ -1,0 +1,74 @@
+"""Identifiers of recordings (ISRC) and of musical works (ISWC), as typed and as stored."""
+
+import re
+
+from stdnum import isrc as stdnum_isrc
+from stdnum.exceptions import InvalidComponent, ValidationError
+
+ISRC_EXAMPLE = "US-SKG-19-12345"
+ISWC_EXAMPLE = "T-034.524.680-1"
+
+
+def clean_isrc(text: str) -> str:
+    """The twelve characters that are stored for an International Standard Recording Code.
+
+    A leading "ISRC", spaces and hyphens are presentation only (ISO 3901:2019) and are dropped.
+    Raises ValueError with a sentence for the user.
+    """
+    code = _without_label(text, "ISRC")
+    try:
+        return stdnum_isrc.validate(code)
+    except InvalidComponent:
+        raise ValueError(
+            f"“{code[:2]}” does not begin any ISRC: check the first two letters "
+            f"(example: {ISRC_EXAMPLE})."
+        ) from None
+    except ValidationError:
+        raise ValueError(
+            "An ISRC has 12 characters: 2 letters, 3 letters or digits, 2 digits for the year "
+            f"and 5 digits (example: {ISRC_EXAMPLE}); this has {len(code)}: “{code}”."
+        ) from None
+
+
+def display_isrc(code: str) -> str:
+    """A stored ISRC in its four hyphenated parts: USSKG1912345 becomes US-SKG-19-12345."""
+    return stdnum_isrc.format(code)
+
+
+def clean_iswc(text: str) -> str:
+    """The eleven characters that are stored for an International Standard Musical Work Code.
+
+    A leading "ISWC", spaces, hyphens and stops are presentation only and are dropped.
+    Raises ValueError with a sentence for the user, also when the check digit (ISO 15707)
+    disagrees.
+    """
+    code = _without_label(text, "ISWC").replace(".", "")
+    if not re.fullmatch(r"T[0-9]{10}", code):
+        raise ValueError(
+            f"An ISWC is the letter T and 10 digits (example: {ISWC_EXAMPLE}); this is “{code}”."
+        )
+    if iswc_check_digit(code[1:10]) != int(code[10]):
+        raise ValueError(
+            f"The last digit of {display_iswc(code)} does not fit the others: "
+            "compare it with the registration, one digit is probably mistyped."
+        )
+    return code
+
+
+def iswc_check_digit(work_number: str) -> int:
+    """Check digit of a nine-digit work number (ISO 15707).
+
+    The sum starts at 1 (the weight of the prefix T); each digit counts its place from the left.
+    """
+    total = 1 + sum(place * int(digit) for place, digit in enumerate(work_number, start=1))
+    return -total % 10
+
+
+def display_iswc(code: str) -> str:
+    """A stored ISWC as printed: T0345246801 becomes T-034.524.680-1."""
+    return f"T-{code[1:4]}.{code[4:7]}.{code[7:10]}-{code[10]}"
+
+
+def _without_label(text: str, label: str) -> str:
+    code = re.sub(r"[\s\u2010-\u2015-]", "", text).upper()
+    return code.removeprefix(label).removeprefix(":")
