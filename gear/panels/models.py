@@ -1,5 +1,7 @@
 from django.db import models
 
+from gear.audio.dial import Dial, Mark
+
 
 class Panel(models.Model):
     """One version of a model's control layout.
@@ -98,3 +100,10 @@ class Control(models.Model):
 
     def __str__(self) -> str:
         return self.label
+
+    def dial(self) -> Dial:
+        """The engraved marks as the arithmetic takes them. Raises ValueError when they make none."""
+        marks = tuple(
+            Mark(mark["value"], mark["angle"], mark.get("label", "")) for mark in self.marks
+        )
+        return Dial(marks, self.kind, self.scale)

@@ -1,0 +1,21 @@
+from django import template
+
+from gear.panels.drawing import PAPER_INK
+from gear.panels.drawing import draw_control as drawn
+from gear.panels.reading import read_control
+
+register = template.Library()
+
+
+@register.simple_tag
+def draw_control(control, value=None, medium="page", **options):
+    """{% draw_control control value %} on a page, {% draw_control control value "paper" %} in print.
+
+    size="14mm" sets the side of the square.
+    """
+    if medium == "paper":
+        options.setdefault("ink", PAPER_INK)
+    return drawn(control, value, **options)
+
+
+register.simple_tag(read_control)
