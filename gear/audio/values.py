@@ -153,14 +153,17 @@ def _split_unit(unit: str) -> tuple[str, str]:
 
 def _power(typed: str, unit: str) -> int | None:
     """The power of ten from a typed prefix and unit to the control's, None if unlike."""
-    if typed == "" or typed.replace(" ", "").casefold() == unit.casefold():
+    if typed == "":
         return 0
     prefix, base = _split_unit(unit)
     if not base:
-        return None if unit else _PREFIXES_WITHOUT_UNIT.get(typed)
+        if unit:
+            return 0 if typed.replace(" ", "").casefold() == unit.casefold() else None
+        return _PREFIXES_WITHOUT_UNIT.get(typed)
     written = typed.removesuffix("ohm") + "Ω" if typed.endswith("ohm") else typed
     if written.casefold().endswith(base.casefold()):
         written = written[: -len(base)]
+    # Case tells mega from milli, so only the base may be written in either case.
     power = _PREFIXES.get(written.strip())
     return None if power is None else power - _PREFIXES[prefix]
 

@@ -1,0 +1,49 @@
+"""Hypothesis strategies: marks and dials as they might be engraved."""
+
+from itertools import accumulate
+
+from hypothesis import strategies as st
+
+from gear.audio.dial import Dial, Mark
+
+gaps = st.floats(min_value=0.01, max_value=1000)
+ratios = st.floats(min_value=1.01, max_value=50)
+labels = st.text(
+    st.characters(codec="utf-8", exclude_characters=",;", exclude_categories=("Z", "C")),
+    max_size=6,
+)
+
+
+@st.composite
+def angles(draw, count, kind="continuous"):
+    """Rising places: half degrees on knobs, halves of a per cent on sliders."""
+    low, high = (0, 200) if kind == "slider" else (-360, 360)
+    places = st.sets(st.integers(low, high), min_size=count, max_size=count)
+    return [place / 2 for place in sorted(draw(places))]
+
+
+@st.composite
+def dials(draw, kinds=("continuous", "slider", "reading"), scales=("linear", "log")):
+    """Dials that interpolate, with rising or falling values."""
+    kind, scale = draw(st.sampled_from(kinds)), draw(st.sampled_from(scales))
+    count = draw(st.integers(min_value=2, max_value=7))
+    if scale == "log":
+        start = draw(st.floats(min_value=0.01, max_value=100))
+        steps = draw(st.lists(ratios, min_size=count - 1, max_size=count - 1))
+        values = list(accumulate([start, *steps], lambda value, ratio: value * ratio))
+    else:
+        start = draw(st.floats(min_value=-1000, max_value=1000))
+        steps = draw(st.lists(gaps, min_size=count - 1, max_size=count - 1))
+        values = list(accumulate([start, *steps]))
+    if draw(st.booleans()):
+        values.reverse()
+    places = draw(angles(count, kind))
+    marks = tuple(Mark(value, angle) for value, angle in zip(values, places, strict=True))
+    return Dial(marks, kind, scale)
+
+
+@st.composite
+def dials_with_two_shares(draw):
+    """A dial, and two points of its whole travel as shares from 0 to 1, in order."""
+    share = st.floats(min_value=0, max_value=1)
+    return draw(dials()), sorted([draw(share), draw(share)])
