@@ -1,0 +1,102 @@
+"""How late a performer hears a sound: buffers, converters and the way through the air."""
+
+from gear.audio.verdict import COMMON_PRACTICE, Verdict
+
+#: Buffer sizes in samples that a workstation offers.
+BUFFER_SIZES = (32, 64, 128, 256, 512, 1024, 2048)
+#: Common practice, no source: the buffers that sessions are tracked at.
+TRACKING_BUFFERS = (64, 256)
+
+#: Common practice, no source: the bands, in ms from microphone to headphone, of a singer.
+UNNOTICED_MS = 3.0
+CLOSE_MS = 6.0
+WORKABLE_MS = 12.0
+#: From memory: about where the ear stops fusing a repeat with its original.
+ECHO_MS = 30.0
+
+
+def samples_to_ms(samples: float, sample_rate: float) -> float:
+    """Duration in ms of a number of samples at a rate in Hz.
+
+    Raises ValueError for a rate that is not above zero or a negative number of samples.
+    """
+    if sample_rate <= 0:
+        raise ValueError("A sample rate is above zero Hz, such as 48000.")
+    if samples < 0:
+        raise ValueError("A number of samples cannot be negative.")
+    return 1000 * samples / sample_rate
+
+
+def speed_of_sound(temperature_c: float = 20.0) -> float:
+    """Metres a second in dry air: 331.3 + 0.606 T, good to 0.1 % from -15 to +30 C."""
+    return 331.3 + 0.606 * temperature_c
+
+
+def air_path_ms(distance_m: float, temperature_c: float = 20.0) -> float:
+    """How long sound takes over a distance in metres; ValueError when it is negative."""
+    if distance_m < 0:
+        raise ValueError("A distance cannot be negative.")
+    return 1000 * distance_m / speed_of_sound(temperature_c)
+
+
+def round_trip_ms(buffer_samples: int, sample_rate: float, converter_samples: float = 0) -> float:
+    """In through one buffer and out through another, plus both converters together."""
+    converters = samples_to_ms(converter_samples, sample_rate)
+    return 2 * samples_to_ms(buffer_samples, sample_rate) + converters
+
+
+def headphone_delay_ms(
+    buffer_samples: int, sample_rate: float, converter_samples: float = 0, distance_m: float = 0.0
+) -> float:
+    """What a performer hears in headphones, in ms after the sound was made.
+
+    distance_m is from mouth or instrument to microphone, at 20 C; converter_samples is
+    the delay of the input and output converters together. Raises ValueError for a
+    negative number or a sample rate that is not above zero.
+    """
+    return round_trip_ms(buffer_samples, sample_rate, converter_samples) + air_path_ms(distance_m)
+
+
+def headphone_delay_verdict(delay_ms: float) -> Verdict:
+    """What a delay in headphones means to a singer, the performer who minds it most.
+
+    Common practice, no source; sensitivity differs by person and instrument.
+    """
+    heard = f"{delay_ms:.1f} ms in the headphones"
+    smaller = "Use a smaller buffer, or monitor directly from the input."
+    if delay_ms > ECHO_MS:
+        return Verdict(
+            "warning", f"{heard} is heard as an echo by a singer. {smaller}", COMMON_PRACTICE
+        )
+    if delay_ms > WORKABLE_MS:
+        return Verdict("warning", f"{heard} drags a singer behind. {smaller}", COMMON_PRACTICE)
+    if delay_ms > CLOSE_MS:
+        return Verdict(
+            "caution",
+            f"{heard} is workable, but a singer may hear it as a separate sound. {smaller}",
+            COMMON_PRACTICE,
+        )
+    if delay_ms > UNNOTICED_MS:
+        return Verdict(
+            "note",
+            f"{heard} is workable; it may colour the singer's own voice. Ask how it feels.",
+            COMMON_PRACTICE,
+        )
+    return Verdict("ok", f"{heard} goes unnoticed by most singers.", COMMON_PRACTICE)
+
+
+def largest_buffer_under(
+    limit_ms: float, sample_rate: float, converter_samples: float = 0, distance_m: float = 0.0
+) -> int | None:
+    """The largest buffer, from 32 to 2048 samples, whose headphone delay keeps to a limit.
+
+    None when even the smallest is too slow. A delay of exactly the limit keeps to it.
+    """
+    return max(
+        (
+            size
+            for size in BUFFER_SIZES
+            if headphone_delay_ms(size, sample_rate, converter_samples, distance_m) <= limit_ms
+        ),
+        default=None,
+    )

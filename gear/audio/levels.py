@@ -1,0 +1,181 @@
+"""Levels along a signal chain: from sound pressure to dBu, and through each stage.
+
+Voltages are RMS. Sound pressure levels are dB SPL; 94 dB SPL counts as 1 Pa, the
+convention of microphone data sheets (exactly 93.979, a difference of 0.02 dB).
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from gear.audio.verdict import COMMON_PRACTICE, Verdict
+
+#: 0 dBu is the voltage of 1 mW in 600 ohms: sqrt(0.6) V, 0.7746 V.
+VOLTS_AT_0_DBU = math.sqrt(0.6)
+#: dB SPL that count as 1 Pa.
+SPL_AT_1_PA = 94.0
+DBU_AT_0_DBV = -20 * math.log10(VOLTS_AT_0_DBU)
+
+#: Common practice, no source: what a compressor takes off a voice.
+VOICE_GAIN_REDUCTION_DB = (3.0, 4.0)
+
+
+def dbu_from_volts(volts: float) -> float:
+    """Level in dBu of a voltage; ValueError when it is not above zero."""
+    if volts <= 0:
+        raise ValueError("A level in dBu needs a voltage above zero.")
+    return 20 * math.log10(volts / VOLTS_AT_0_DBU)
+
+
+def volts_from_dbu(dbu: float) -> float:
+    """Voltage of a level in dBu."""
+    return float(VOLTS_AT_0_DBU * 10 ** (dbu / 20))
+
+
+def dbv_from_dbu(dbu: float) -> float:
+    """The same level re 1 V."""
+    return dbu - DBU_AT_0_DBV
+
+
+def dbu_from_dbv(dbv: float) -> float:
+    """The same level re 0.7746 V."""
+    return dbv + DBU_AT_0_DBV
+
+
+def microphone_dbu(sensitivity_mv_per_pa: float, spl_db: float) -> float:
+    """A microphone's open-circuit output in dBu, at a sound pressure level.
+
+    Raises ValueError when the sensitivity is not above zero.
+    """
+    if sensitivity_mv_per_pa <= 0:
+        raise ValueError("A microphone's sensitivity is above zero mV/Pa.")
+    return dbu_from_volts(sensitivity_mv_per_pa / 1000) + spl_db - SPL_AT_1_PA
+
+
+def dbfs_from_dbu(dbu: float, full_scale_dbu: float) -> float:
+    """What a converter shows for a sine, given the dBu at which it reaches full scale."""
+    return dbu - full_scale_dbu
+
+
+def dbu_from_dbfs(dbfs: float, full_scale_dbu: float) -> float:
+    """The analogue level behind a converter's reading of a sine."""
+    return dbfs + full_scale_dbu
+
+
+def gain_to(target_dbu: float, level_dbu: float) -> float:
+    """The gain in dB that brings a level to a target; negative means a pad."""
+    return target_dbu - level_dbu
+
+
+@dataclass(frozen=True)
+class StageGains:
+    """What one stage of a chain does to the level, in dB, and its limits, in dBu.
+
+    pad_db and gain_reduction_db are written as on a panel or a meter: 20 dB of pad or
+    3 dB of reduction, taken off whichever sign they carry. The pad sits before the input,
+    so it protects it. None as a limit means unknown.
+    """
+
+    gain_db: float = 0.0
+    pad_db: float = 0.0
+    gain_reduction_db: float = 0.0
+    make_up_db: float = 0.0
+    max_input_dbu: float | None = None
+    max_output_dbu: float | None = None
+
+
+@dataclass(frozen=True)
+class StageLevel:
+    """A stage's levels in dBu and the room left below its limits, in dB (None: unknown).
+
+    in_dbu is what arrives at the connector. Input headroom is counted after the pad.
+    """
+
+    in_dbu: float
+    out_dbu: float
+    input_headroom_db: float | None
+    output_headroom_db: float | None
+
+    @property
+    def headroom_db(self) -> float | None:
+        """The smaller of the two known headrooms."""
+        known = [h for h in (self.input_headroom_db, self.output_headroom_db) if h is not None]
+        return min(known, default=None)
+
+    @property
+    def clips(self) -> bool:
+        """Whether a known limit is passed."""
+        return self.headroom_db is not None and self.headroom_db < 0
+
+
+@dataclass(frozen=True)
+class ChainLevels:
+    """The levels at every stage, in the order of the chain."""
+
+    stages: tuple[StageLevel, ...]
+
+    @property
+    def first_clipping(self) -> int | None:
+        """The place, from 0, of the first stage along the chain that clips at this level."""
+        return next((place for place, stage in enumerate(self.stages) if stage.clips), None)
+
+    @property
+    def least_headroom(self) -> int | None:
+        """The place, from 0, of the stage that clips first when the source gets louder."""
+        known = [
+            (stage.headroom_db, place)
+            for place, stage in enumerate(self.stages)
+            if stage.headroom_db is not None
+        ]
+        return min(known)[1] if known else None
+
+
+def stage_levels(source_dbu: float, stages: Iterable[StageGains]) -> ChainLevels:
+    """Levels at each stage of a chain, fed with a source level in dBu.
+
+    A clipped stage is not limited here: the sum goes on as if it had room.
+    """
+    levels: list[StageLevel] = []
+    level = source_dbu
+    for stage in stages:
+        padded = level - abs(stage.pad_db)
+        out = padded + stage.gain_db - abs(stage.gain_reduction_db) + stage.make_up_db
+        levels.append(
+            StageLevel(
+                in_dbu=level,
+                out_dbu=out,
+                input_headroom_db=_room(stage.max_input_dbu, padded),
+                output_headroom_db=_room(stage.max_output_dbu, out),
+            )
+        )
+        level = out
+    return ChainLevels(tuple(levels))
+
+
+def _room(limit_dbu: float | None, level_dbu: float) -> float | None:
+    return None if limit_dbu is None else limit_dbu - level_dbu
+
+
+def gain_reduction_verdict(reduction_db: float) -> Verdict:
+    """What a gain-reduction reading on a voice means (the sign of the reading is ignored).
+
+    Common practice, no source: a compressor on a voice works at 3 to 4 dB of reduction;
+    more calls for backing off, since what is recorded through it cannot be undone.
+    """
+    low, high = VOICE_GAIN_REDUCTION_DB
+    usual = f"{low:g} to {high:g} dB"
+    reduction = f"{abs(reduction_db):g} dB of gain reduction"
+    if abs(reduction_db) > high:
+        return Verdict(
+            "caution",
+            f"{reduction} is more than a voice usually takes ({usual}). "
+            "Back off: raise the threshold or lower the ratio.",
+            COMMON_PRACTICE,
+        )
+    if abs(reduction_db) < low:
+        return Verdict(
+            "note",
+            f"{reduction} is light on a voice, which usually takes {usual}.",
+            COMMON_PRACTICE,
+        )
+    return Verdict("ok", f"{reduction} is usual on a voice.", COMMON_PRACTICE)
