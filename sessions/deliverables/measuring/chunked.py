@@ -119,8 +119,8 @@ class _Form:
         self._check_sound()
         self._check_outer_length()
 
-    def find(self, id: bytes) -> Chunk | None:
-        return next((chunk for chunk in self._chunks if chunk.id == id), None)
+    def find(self, name: bytes) -> Chunk | None:
+        return next((chunk for chunk in self._chunks if chunk.id == name), None)
 
     def _walk(self) -> Iterator[Chunk]:
         position = 12

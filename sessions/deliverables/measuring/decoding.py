@@ -14,7 +14,7 @@ from .meter import MAX_CHANNELS, Meter
 
 # Only these are opened: a playlist that calls itself sound could name other files or addresses.
 CONTAINERS = {
-    "wav": "wav", "w64": "w64", "aiff": "aiff", "caf": "caf", "flac": "flac", "mp3": "mp3",
+    "wav": "wav", "aiff": "aiff", "caf": "caf", "flac": "flac", "mp3": "mp3",
     "aac": "aac", "ogg": "ogg", "mov,mp4,m4a,3gp,3g2,mj2": "mp4", "matroska,webm": "matroska",
     "avi": "avi", "mpegts": "mpegts", "mxf": "mxf",
 }  # fmt: skip

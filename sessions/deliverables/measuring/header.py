@@ -26,7 +26,7 @@ class Header:
 
 
 def read_header(path: Path) -> Header:
-    """Reads the header of `path`; raises UnmeasurableFile when the file isn't as long as it says."""
+    """Reads the header of `path`; refuses a file that is not as long as it says."""
     size = path.stat().st_size
     if size == 0:
         raise UnmeasurableFile(Reason.EMPTY, "The file is empty: export or copy it again.")
@@ -44,8 +44,10 @@ def read_header(path: Path) -> Header:
         if magic[4:8] == b"ftyp":
             _refuse_cut_boxes(file, size)
             return Header(kind="mp4")
-        mpeg_frames = mpeg.stated_frames(file)
-        return Header(mpeg_frames=mpeg_frames)
+        if magic[:4] == b"caff":
+            _refuse_cut_caf(file, size)
+            return Header(kind="caf")
+        return Header(mpeg_frames=mpeg.stated_frames(file))
 
 
 def _header_of_chunks(chunks: chunked.Chunks) -> Header:
@@ -84,6 +86,19 @@ def _refuse_cut_boxes(file, size: int) -> None:
         if length < 8 or position + length > size:
             raise cut_short()
         position += length
+
+
+def _refuse_cut_caf(file, size: int) -> None:
+    """Chunks of a Core Audio Format file; the sound may leave its length open with -1."""
+    position = 8
+    while position < size:
+        file.seek(position + 4)
+        length = int.from_bytes(file.read(8), "big", signed=True)
+        if length == -1:
+            return
+        position += 12 + length
+        if length < 0 or position > size:
+            raise cut_short()
 
 
 def cut_short() -> UnmeasurableFile:

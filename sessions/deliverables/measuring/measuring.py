@@ -8,7 +8,7 @@ from . import facts
 from .decoding import Sound, decode
 from .header import Header, cut_short, read_header
 from .measurement import WAVEFORM_FULL_SCALE, Measurement, Reason, UnmeasurableFile
-from .meter import BLOCK_SECONDS
+from .meter import BLOCK_SECONDS, Meter
 
 # EBU R 128: loudness range is not meant for programmes of less than a minute.
 SHORTEST_FOR_RANGE_SECONDS = 60
@@ -93,11 +93,7 @@ def _notes(header, sound, bext, ixml, short) -> Iterator[str]:
         yield "The header leaves the length open, so the sound was measured to the end of the file."
     if sound.audio_streams > 1:
         yield f"The file has {sound.audio_streams} audio streams; the first was measured."
-    if meter.layout_is_assumed:
-        yield (
-            f"The file does not say which loudspeaker each channel is for; {meter.layout} "
-            "was assumed for the loudness."
-        )
+    yield from _layout_notes(meter)
     if meter.frames < BLOCK_SECONDS * meter.sample_rate:
         yield "Integrated loudness needs at least 0.4 seconds of sound."
     elif meter.integrated_lufs is None:
@@ -108,3 +104,11 @@ def _notes(header, sound, bext, ixml, short) -> Iterator[str]:
         yield "The bext chunk is damaged and was left out."
     if header.ixml and ixml is None:
         yield "The iXML chunk is damaged and was left out."
+
+
+def _layout_notes(meter: Meter) -> Iterator[str]:
+    unsaid = "The file does not say which loudspeaker each channel is for"
+    if meter.channels > 2 and meter.layout_is_assumed:
+        yield f"{unsaid}; {meter.layout} was assumed for the loudness."
+    elif meter.layout.endswith(" channels"):
+        yield f"{unsaid}; all count alike in the loudness."

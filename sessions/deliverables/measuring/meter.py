@@ -15,7 +15,7 @@ ABSOLUTE_GATE_LUFS = -70.0
 
 # Files often name no loudspeakers. The order of ITU-R BS.2051 is taken for these counts, because
 # the surround channels weigh more and the low-frequency channel not at all.
-ASSUMED_LAYOUTS = {5: "5.0(side)", 6: "5.1(side)"}
+ASSUMED_LAYOUTS = {1: "mono", 2: "stereo", 5: "5.0(side)", 6: "5.1(side)"}
 
 MAX_CHANNELS = 64
 

@@ -31,7 +31,9 @@ def _length_of_id3(file: BinaryIO) -> int:
     head = file.read(10)
     if head[:3] != b"ID3" or len(head) < 10:
         return 0
-    return 10 + sum((byte & 0x7F) << shift for byte, shift in zip(head[6:], (21, 14, 7, 0)))
+    return 10 + sum(
+        (byte & 0x7F) << shift for byte, shift in zip(head[6:], (21, 14, 7, 0), strict=True)
+    )
 
 
 def _first_sync(head: bytes) -> int | None:
