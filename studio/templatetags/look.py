@@ -1,0 +1,143 @@
+"""How things look on a page: signs, state words and readings. `{% load look %}`."""
+
+from django import template
+from django.conf import settings
+from django.forms import BoundField, CheckboxInput
+from lucide.templatetags.lucide import lucide
+
+register = template.Library()
+
+# State -> (sign, how the word stands). The line style tells states apart without colour.
+STATES = {
+    "inquiry": ("message-circle", "dotted"),
+    "held": ("clock", "dashed warn"),
+    "confirmed": ("calendar-check", "accent"),
+    "under way": ("circle-play", "solid"),
+    "wrapped": ("check-check", "good"),
+    "cancelled": ("ban", "struck"),
+    "printed": ("arrow-big-right", ""),
+    "monitor only": ("headphones", "dashed"),
+    "in service": ("check", "good"),
+    "at the bench": ("wrench", "warn"),
+    "retired": ("archive", "dotted"),
+    "measured": ("check", "good"),
+    "waiting": ("clock", "dashed"),
+    "passed": ("check", "good"),
+    "failed": ("x", "bad"),
+    "differs": ("equal-not", "warn"),
+    "fixed": ("lock", ""),
+    "open": ("pencil", "dotted"),
+}
+# The legend of the tape box: letters and how the word stands.
+MARKS = {
+    "complete": ("C", "good"),
+    "false start": ("FS", "dotted"),
+    "long false start": ("LFS", "dotted"),
+    "breakdown": ("BD", "dashed"),
+    "hold": ("H", "accent"),
+    "master": ("M", "solid"),
+    "no good": ("NG", "bad struck"),
+}
+# Page, word, sign, and the URL namespaces that belong under it.
+NAVIGATION = [
+    ("home", "Today", "sunrise", set()),
+    ("bookings:list", "Sessions", "calendar-days", {"bookings", "setups", "takes", "reports"}),
+    ("clients:list", "Clients", "book-user", {"clients"}),
+    ("songs:list", "Songs", "music", {"songs", "recall", "deliverables"}),
+    ("equipment:list", "Gear", "mic", {"equipment", "panels", "patchbay"}),
+]
+LEVELS = {
+    "info": ("info", "Note"),
+    "success": ("circle-check", "Done"),
+    "warning": ("triangle-alert", "Look"),
+    "danger": ("octagon-alert", "Stop"),
+}
+
+
+def plain(state: str) -> str:
+    """Turn a stored value ("under_way", "Under way") into the word the tables above use."""
+    return str(state).replace("_", " ").strip().lower()
+
+
+@register.simple_tag
+def studio_name() -> str:
+    return settings.STUDIO_NAME
+
+
+@register.simple_tag
+def icon(name: str, label: str = "") -> str:
+    """Draw a sign; without a label it is decoration and screen readers pass it by."""
+    said = {"role": "img", "aria_label": label} if label else {"aria_hidden": "true"}
+    return lucide(name, size=20, **{"class": "icon"}, focusable="false", **said)
+
+
+@register.inclusion_tag("components/badge.html")
+def badge(word: str, sign: str = "", tone: str = "") -> dict:
+    """A state word with its sign; states without a row in STATES take `sign` and `tone`."""
+    known_sign, known_tone = STATES.get(plain(word), ("circle-dot", ""))
+    return {"word": plain(word), "sign": sign or known_sign, "tone": tone or known_tone}
+
+
+@register.inclusion_tag("components/mark.html")
+def mark(word: str) -> dict:
+    """A take's mark: the letters of the tape box and the word."""
+    code, tone = MARKS.get(plain(word), ("?", ""))
+    return {"word": plain(word), "code": code, "tone": tone}
+
+
+@register.inclusion_tag("components/message.html")
+def message(text: str, level: str = "info") -> dict:
+    level = {"error": "danger", "debug": "info"}.get(level, level)
+    sign, word = LEVELS.get(level, LEVELS["info"])
+    return {"text": text, "level": level, "sign": sign, "word": word}
+
+
+@register.inclusion_tag("components/reading.html")
+def reading(
+    name: str, value: float | None, low: float, high: float, unit: str = "", limit=None, note=""
+) -> dict:
+    """A figure with a bar from `low` to `high`; above `limit` the bar and the note say so."""
+    span = high - low
+    share = 0 if value is None or not span else max(0.0, min(1.0, (value - low) / span))
+    limit_at = None if limit is None or not span else round(100 * (limit - low) / span, 2)
+    return {
+        "name": name,
+        "value": value,
+        "low": low,
+        "high": high,
+        "unit": unit,
+        "note": note,
+        "share": round(100 * share, 2),
+        "limit": limit,
+        "limit_at": limit_at,
+        "over": limit is not None and value is not None and value > limit,
+    }
+
+
+@register.inclusion_tag("components/navigation.html", takes_context=True)
+def main_navigation(context) -> dict:
+    """The doors this user may open, with the one they are behind marked."""
+    here = context["request"].resolver_match
+    entries = [
+        {
+            "page": page,
+            "word": word,
+            "sign": sign,
+            "current": bool(here)
+            and (here.view_name == page if page == "home" else here.namespace in below),
+        }
+        for page, word, sign, below in NAVIGATION
+        if page in context["pages_open"]
+    ]
+    return {"entries": entries}
+
+
+@register.filter
+def unit(field: BoundField) -> str:
+    """The unit that a form gives one of its fields: `units = {"distance": "cm"}` on the form."""
+    return getattr(field.form, "units", {}).get(field.name, "")
+
+
+@register.filter
+def is_tick(field: BoundField) -> bool:
+    return isinstance(field.field.widget, CheckboxInput)
