@@ -28,7 +28,7 @@ def samples_to_ms(samples: float, sample_rate: float) -> float:
 
 
 def speed_of_sound(temperature_c: float = 20.0) -> float:
-    """Metres a second in dry air: 331.3 + 0.606 T, good to 0.1 % from -15 to +30 C."""
+    """Metres a second in dry air: 331.3 + 0.606 T, within 0.1 % of the root law from -15 to +25 C."""
     return 331.3 + 0.606 * temperature_c
 
 
