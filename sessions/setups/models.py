@@ -1,10 +1,12 @@
+from itertools import groupby
+
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from gear.equipment.models import Unit
-from gear.panels.models import Panel
+from gear.panels.models import Control, Panel
 from gear.patchbay.models import PatchPoint
 from sessions.bookings.models import RecordingSession
 from sessions.songs.models import Part
@@ -13,6 +15,12 @@ from sessions.songs.models import Part
 class SetupQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(session__in=RecordingSession.objects.visible_to(user))
+
+    def with_chains(self):
+        """Setups with their chains as they stand now, in a constant number of queries."""
+        return self.select_related("session__project").prefetch_related(
+            models.Prefetch("chains", Chain.objects.with_newest_revision())
+        )
 
 
 class Setup(models.Model):
@@ -49,6 +57,14 @@ class ChainQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(setup__in=Setup.objects.visible_to(user))
 
+    def with_newest_revision(self):
+        """Chains whose `newest_revision()` costs no query, with all its stages."""
+        return self.select_related("part__song").prefetch_related(
+            models.Prefetch(
+                "revisions", Revision.objects.newest().with_stages(), to_attr="newest_revisions"
+            )
+        )
+
 
 class Chain(models.Model):
     """The way of one source to one recorded track."""
@@ -74,19 +90,32 @@ class Chain(models.Model):
     def get_absolute_url(self) -> str:
         return reverse("setups:chain", args=[self.pk])
 
-    def current_revision(self):
-        """The newest revision. Costs a query unless `revisions` is prefetched."""
-        return max(self.revisions.all(), key=lambda revision: revision.number)
+    def newest_revision(self):
+        """The chain as it stands now. Costs queries unless loaded `with_newest_revision`."""
+        if "newest_revisions" in self.__dict__:
+            return self.newest_revisions[0]
+        return self.revisions.newest().with_stages().get()
+
+    def is_recorded(self) -> bool:
+        """Whether takes were recorded through it, so that its words are no longer free. A query."""
+        return self.revisions.filter(fixed_at__isnull=False).exists()
 
 
 class RevisionQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(chain__in=Chain.objects.visible_to(user))
 
+    def newest(self):
+        """Of each chain, the revision with the highest number."""
+        newer = Revision.objects.filter(
+            chain=models.OuterRef("chain"), number__gt=models.OuterRef("number")
+        )
+        return self.filter(~models.Exists(newer))
+
     def with_stages(self):
         """Revisions with all that a page or sheet of them prints, in a constant number of queries."""
         return self.select_related(
-            "chain__setup__session", "chain__part", "placement"
+            "chain__setup__session__project", "chain__part__song", "placement", "created_by"
         ).prefetch_related(models.Prefetch("stages", Stage.objects.for_list()))
 
 
@@ -179,6 +208,25 @@ class Stage(models.Model):
     def __str__(self) -> str:
         """Reads self.unit.model; if not loaded, this causes SQL queries."""
         return f"{self.position}. {self.unit}"
+
+    @property
+    def is_printed(self) -> bool:
+        return self.path == Path.PRINTED
+
+    def controls(self) -> list[Control]:
+        """Its panel's controls in signal order. Costs a query unless loaded `for_list`."""
+        return list(self.panel.controls.all()) if self.panel else []
+
+    def setting(self, control: Control) -> float | None:
+        """How the control was set, in its unit; None when that was not logged."""
+        return self.settings.get(control.key)
+
+    def settings_by_group(self) -> list[tuple[str, list[tuple[Control, float | None]]]]:
+        """The groups of the panel in signal order, each with its controls and how they were set."""
+        return [
+            (group, [(control, self.setting(control)) for control in controls])
+            for group, controls in groupby(self.controls(), key=lambda control: control.group)
+        ]
 
 
 class Orientation(models.TextChoices):

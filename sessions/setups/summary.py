@@ -1,0 +1,98 @@
+"""What a revision says in short: its path in words, its connections, how much of it is logged.
+
+All of it reads a revision loaded `with_stages`, and then costs no query.
+"""
+
+from dataclasses import dataclass
+
+from gear.patchbay.models import PatchPoint
+from sessions.setups.models import Revision, Stage
+
+ARROW = " → "
+
+
+def path_in_words(revision: Revision) -> str:
+    """From source to track: Alto voice → Petrel A (HL-0001) → … → Ld Vox."""
+    return ARROW.join(
+        [revision.chain.source, *map(_stage_in_words, revision.stages.all()), revision.chain.track]
+    )
+
+
+def _stage_in_words(stage: Stage) -> str:
+    return f"{stage.unit}" if stage.is_printed else f"{stage.unit}, monitor only"
+
+
+@dataclass(frozen=True)
+class Connection:
+    """That one stage feeds another. Without a destination it feeds the chain's destination input."""
+
+    source: Stage
+    destination: Stage | None
+    destination_input: str = ""
+
+    @property
+    def out_at(self) -> PatchPoint | None:
+        return self.source.patch_out
+
+    @property
+    def in_at(self) -> PatchPoint | None:
+        return self.destination.patch_in if self.destination else None
+
+    @property
+    def from_words(self) -> str:
+        return f"{self.out_at}" if self.out_at else f"{self.source.unit}, output"
+
+    @property
+    def to_words(self) -> str:
+        if self.destination is None:
+            return self.destination_input
+        return f"{self.in_at}" if self.in_at else f"{self.destination.unit}, input"
+
+
+def connections(revision: Revision) -> list[Connection]:
+    """Which stage feeds which, in signal order, and last what the destination input is fed from.
+
+    A printed stage is fed by the printed stage before it, since what is monitor only stands beside
+    the recorded path; a monitor-only stage is fed by whatever stands before it.
+    """
+    found, before, printed_before = [], None, None
+    for stage in revision.stages.all():
+        feeder = printed_before if stage.is_printed else before
+        if feeder:
+            found.append(Connection(feeder, stage))
+        before = stage
+        if stage.is_printed:
+            printed_before = stage
+    if printed_before and revision.chain.destination_input:
+        found.append(Connection(printed_before, None, revision.chain.destination_input))
+    return found
+
+
+def patch_list(revision: Revision) -> list[Connection]:
+    """The connections made at a patch bay: those of which at least one end is a patch point."""
+    return [made for made in connections(revision) if made.out_at or made.in_at]
+
+
+@dataclass(frozen=True)
+class Completeness:
+    """How many of the chain's controls were logged."""
+
+    logged: int
+    total: int
+
+    @property
+    def per_cent(self) -> int | None:
+        """Rounded down, so that 100 means all of them; None where there is nothing to log."""
+        return 100 * self.logged // self.total if self.total else None
+
+    def __str__(self) -> str:
+        if self.total == 0:
+            return "no controls to log"
+        return f"{self.logged} of {self.total} controls logged, {self.per_cent} %"
+
+
+def completeness(revision: Revision) -> Completeness:
+    settings = [
+        stage.setting(control) for stage in revision.stages.all() for control in stage.controls()
+    ]
+    return Completeness(sum(value is not None for value in settings), len(settings))
