@@ -1,6 +1,7 @@
 """Two people editing one thing: the second gets both versions, nothing is overwritten unseen."""
 
-from django.db import models
+from django.db import models, transaction
+from django.forms import BoundField, ModelForm
 
 
 class EditedMeanwhile(Exception):
@@ -24,3 +25,40 @@ def claim_version(thing: models.Model, version: int) -> None:
     if not claimed:
         raise EditedMeanwhile(model.objects.get(pk=thing.pk))
     thing.version = version + 1
+
+
+def newest_change(thing: models.Model) -> str:
+    """Which entry of its history shows `thing` as it is now; its form remembers that while open."""
+    return str(thing.history.values_list("history_id", flat=True).first())
+
+
+@transaction.atomic
+def save_unless_changed(form: ModelForm, *, seen: str) -> models.Model:
+    """Save a valid form of something that keeps a history but counts no versions.
+
+    `seen` is the `newest_change` at the time the form was opened. Raises EditedMeanwhile when
+    another change came first.
+    """
+    current = type(form.instance).objects.select_for_update().get(pk=form.instance.pk)
+    if newest_change(current) != seen:
+        raise EditedMeanwhile(current)
+    return form.save()
+
+
+def both_versions(form: ModelForm, current: models.Model) -> list[tuple[str, str, str]]:
+    """Where what was typed differs from what is saved now: label, saved, typed."""
+    saved = type(form)(instance=current)
+    rows = [(form[name].label, _shown(saved[name]), _shown(form[name])) for name in form.fields]
+    return [row for row in rows if row[1] != row[2]]
+
+
+def _shown(field: BoundField) -> str:
+    """A field's value in the words of the page; the labels of what is chosen."""
+    value = field.value()
+    if hasattr(field.field, "choices"):
+        chosen = value if isinstance(value, list) else [value]
+        keys = {"" if key is None else str(getattr(key, "pk", key)) for key in chosen}
+        return ", ".join(str(label) for key, label in field.field.choices if str(key) in keys)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return "" if value is None else str(value).replace("\r\n", "\n")

@@ -12,6 +12,18 @@ class RetirableQuerySet(models.QuerySet):
     def current(self):
         return self.filter(retired=False)
 
+    def current_or(self, *chosen):
+        """Current ones, and those of the given keys: what was chosen stays choosable."""
+        return self.filter(models.Q(retired=False) | models.Q(pk__in=chosen))
+
+
+class ClientQuerySet(RetirableQuerySet):
+    def for_list(self):
+        """Clients with the number of their current projects as `project_count`."""
+        return self.annotate(
+            project_count=models.Count("projects", filter=models.Q(projects__retired=False))
+        )
+
 
 class Client(models.Model):
     """Who books and pays: a label, a band, a company, a private person."""
@@ -24,7 +36,7 @@ class Client(models.Model):
     retired = models.BooleanField(default=False)
     history = HistoricalRecords()
 
-    objects = RetirableQuerySet.as_manager()
+    objects = ClientQuerySet.as_manager()
 
     class Meta:
         ordering = ["name"]
@@ -39,6 +51,9 @@ class Client(models.Model):
 class PersonQuerySet(RetirableQuerySet):
     def bookable(self):
         return self.current().filter(bookable=True)
+
+    def for_list(self):
+        return self.select_related("client", "user")
 
 
 class Person(models.Model):
@@ -80,6 +95,10 @@ class Person(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    def get_absolute_url(self) -> str:
+        """A person has no page of their own: the list of people."""
+        return reverse("clients:people")
+
 
 class SampleRate(models.IntegerChoices):
     """Preferred rates of AES5 and their multiples."""
@@ -99,6 +118,10 @@ class BitDepth(models.IntegerChoices):
 
 
 class ProjectQuerySet(RetirableQuerySet):
+    def for_list(self):
+        """Projects with client loaded and the number of their songs as `song_count`."""
+        return self.select_related("client").annotate(song_count=models.Count("songs"))
+
     def visible_to(self, user):
         """All of the house's projects, or those that name the user as one of their mix engineers."""
         if user.has_perm("studio_sessions.view_all_projects"):

@@ -1,2 +1,17 @@
+from django.urls import path
+
+from sessions.clients import views
+
 app_name = "clients"
-urlpatterns = []
+urlpatterns = [
+    path("", views.client_list, name="list"),
+    path("new/", views.client_create, name="create"),
+    path("<int:pk>/", views.client_detail, name="detail"),
+    path("<int:pk>/edit/", views.client_edit, name="edit"),
+    path("<int:pk>/projects/new/", views.project_create, name="project_create"),
+    path("people/", views.people, name="people"),
+    path("people/new/", views.person_create, name="person_create"),
+    path("people/<int:pk>/edit/", views.person_edit, name="person_edit"),
+    path("projects/<int:pk>/", views.project_detail, name="project_detail"),
+    path("projects/<int:pk>/edit/", views.project_edit, name="project_edit"),
+]

@@ -4,7 +4,7 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from sessions.clients.models import Person, Project
-from sessions.songs import identifiers
+from sessions.songs import identifiers, tempo
 
 
 def check_iswc(text: str) -> None:
@@ -66,6 +66,19 @@ class Song(models.Model):
     def get_absolute_url(self) -> str:
         return reverse("songs:detail", args=[self.pk])
 
+    @property
+    def tempo(self) -> str:
+        """The tempo map as typed: `1: 96, 33: 104`."""
+        return tempo.tempo_text(self.tempo_map)
+
+    @property
+    def iswc_printed(self) -> str:
+        return identifiers.display_iswc(self.iswc) if self.iswc else ""
+
+    @property
+    def isrc_printed(self) -> str:
+        return identifiers.display_isrc(self.isrc) if self.isrc else ""
+
 
 class Section(models.Model):
     """A stretch of a song: verse, chorus, bridge."""
@@ -97,6 +110,10 @@ class LyricLine(models.Model):
 class PartQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(song__in=Song.objects.visible_to(user))
+
+    def for_list(self):
+        """Parts with their performer, and the number of takes as `take_count`."""
+        return self.select_related("performer").annotate(take_count=models.Count("takes"))
 
 
 class Part(models.Model):

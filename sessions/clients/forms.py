@@ -1,0 +1,96 @@
+from decimal import Decimal
+
+from django import forms
+from django.contrib.auth import get_user_model
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db.models import Q
+
+from sessions.clients.models import Client, Person, Project
+
+RETIRE_HELP = "Keeps everything on record, and leaves it out of lists and choices."
+
+# Common practice, no source: alignments in use lie between +14 and +24 dBu for full scale.
+LOWEST_FULL_SCALE_DBU, HIGHEST_FULL_SCALE_DBU = Decimal(0), Decimal(30)
+
+
+class ClientForm(forms.ModelForm):
+    class Meta:
+        model = Client
+        fields = ["name", "email", "phone", "address", "note", "retired"]
+        widgets = {"address": forms.Textarea(attrs={"rows": 3})}
+        help_texts = {"retired": RETIRE_HELP}
+        error_messages = {
+            "name": {"unique": "There is a client of that name already: look under retired ones."}
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        if self.instance._state.adding:
+            del self.fields["retired"]
+
+
+class PersonForm(forms.ModelForm):
+    class Meta:
+        model = Person
+        fields = ["name", "does", "email", "phone", "client", "bookable", "user", "retired"]
+        help_texts = {
+            "retired": RETIRE_HELP,
+            "user": "The sign-in account of this person, if they have one.",
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["client"].queryset = Client.objects.current_or(self.instance.client_id)
+        self.fields["user"].queryset = get_user_model().objects.filter(
+            Q(person=None, is_active=True) | Q(pk=self.instance.user_id)
+        )
+        self.fields["user"].empty_label = "Does not sign in"
+        if self.instance._state.adding:
+            del self.fields["retired"]
+
+
+class ProjectForm(forms.ModelForm):
+    """A project of the instance's client, which must be set before."""
+
+    class Meta:
+        model = Project
+        fields = [
+            "name",
+            "artist",
+            "sample_rate",
+            "bit_depth",
+            "full_scale_dbu",
+            "file_naming",
+            "mix_engineers",
+            "note",
+            "retired",
+        ]
+        widgets = {"mix_engineers": forms.CheckboxSelectMultiple}
+        help_texts = {
+            "retired": RETIRE_HELP,
+            "mix_engineers": "They see this project and its songs. Offered are people who sign in.",
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["full_scale_dbu"].validators += [
+            MinValueValidator(LOWEST_FULL_SCALE_DBU),
+            MaxValueValidator(HIGHEST_FULL_SCALE_DBU),
+        ]
+        if self.instance._state.adding:
+            del self.fields["retired"]
+            chosen = []
+        else:
+            chosen = self.instance.mix_engineers.values("pk")
+        self.fields["mix_engineers"].queryset = Person.objects.filter(
+            Q(retired=False, user__isnull=False) | Q(pk__in=chosen)
+        )
+
+    def clean_name(self):
+        name = self.cleaned_data["name"]
+        others = self.instance.client.projects.exclude(pk=self.instance.pk)
+        if others.filter(name=name).exists():
+            raise forms.ValidationError(
+                f"{self.instance.client} has a project “{name}” already: choose another name."
+            )
+        return name

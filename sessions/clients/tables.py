@@ -1,0 +1,38 @@
+import django_tables2 as tables
+
+from sessions.clients.models import Client, Person
+
+
+def _row_class(record) -> str:
+    return "retired" if record.retired else ""
+
+
+class ClientTable(tables.Table):
+    name = tables.Column(linkify=True)
+    project_count = tables.Column(
+        "Projects", attrs={"th": {"class": "num"}, "td": {"class": "num"}}
+    )
+
+    class Meta:
+        model = Client
+        fields = ["name", "email", "phone", "project_count"]
+        order_by = "name"
+        row_attrs = {"class": _row_class}
+        caption = "Clients"
+        empty_text = "No client fits."
+
+
+class PersonTable(tables.Table):
+    name = tables.TemplateColumn(template_name="sessions/clients/_person_name.html")
+    does = tables.Column("Does")
+    client = tables.Column(linkify=True)
+    bookable = tables.BooleanColumn(yesno="Yes,", attrs={"td": {}})
+    user = tables.Column("Signs in as")
+
+    class Meta:
+        model = Person
+        fields = ["name", "does", "client", "email", "phone", "bookable", "user"]
+        order_by = "name"
+        row_attrs = {"class": _row_class}
+        caption = "People"
+        empty_text = "Nobody fits."

@@ -1,0 +1,96 @@
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django_tables2 import RequestConfig
+
+from sessions.clients.filters import ClientFilter, PersonFilter
+from sessions.clients.forms import ClientForm, PersonForm, ProjectForm
+from sessions.clients.models import Client, Person, Project
+from sessions.clients.tables import ClientTable, PersonTable
+from sessions.form_pages import create_page, edit_page
+
+
+def _above(*things) -> list[tuple[str, str]]:
+    clients = ("Clients", reverse("clients:list"))
+    return [clients, *((str(thing), thing.get_absolute_url()) for thing in things)]
+
+
+def _above_people() -> list[tuple[str, str]]:
+    return [*_above(), ("People", reverse("clients:people"))]
+
+
+def client_list(request: HttpRequest) -> HttpResponse:
+    clients = ClientFilter(request.GET, Client.objects.for_list())
+    table = RequestConfig(request).configure(ClientTable(clients.qs))
+    context = {"filter": clients, "table": table}
+    return TemplateResponse(request, "sessions/clients/client_list.html", context)
+
+
+def client_create(request: HttpRequest) -> HttpResponse:
+    form = ClientForm(request.POST or None)
+    return create_page(request, form, title="New client", crumbs=_above())
+
+
+def client_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    """A client with contacts, projects and their sessions, the latest first."""
+    client = get_object_or_404(Client, pk=pk)
+    projects = client.projects.for_list().prefetch_related("recording_sessions")
+    sessions = [session for project in projects for session in project.recording_sessions.all()]
+    context = {
+        "client": client,
+        "people": client.people.current(),
+        "projects": projects,
+        "sessions": sorted(sessions, key=lambda session: session.starts_at, reverse=True),
+    }
+    return TemplateResponse(request, "sessions/clients/client_detail.html", context)
+
+
+def client_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    client = get_object_or_404(Client, pk=pk)
+    form = ClientForm(request.POST or None, instance=client)
+    return edit_page(request, form, crumbs=_above(client))
+
+
+def people(request: HttpRequest) -> HttpResponse:
+    found = PersonFilter(request.GET, Person.objects.for_list())
+    table = RequestConfig(request).configure(PersonTable(found.qs))
+    context = {"filter": found, "table": table}
+    return TemplateResponse(request, "sessions/clients/people.html", context)
+
+
+def person_create(request: HttpRequest) -> HttpResponse:
+    """A new person; the address may name the client whose contact or member they are."""
+    form = PersonForm(request.POST or None, initial={"client": request.GET.get("client")})
+    return create_page(request, form, title="New person", crumbs=_above_people())
+
+
+def person_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    person = get_object_or_404(Person, pk=pk)
+    form = PersonForm(request.POST or None, instance=person)
+    return edit_page(request, form, crumbs=_above_people())
+
+
+def project_create(request: HttpRequest, pk: int) -> HttpResponse:
+    client = get_object_or_404(Client, pk=pk)
+    form = ProjectForm(request.POST or None, instance=Project(client=client))
+    return create_page(request, form, title="New project", crumbs=_above(client))
+
+
+def project_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    projects = Project.objects.visible_to(request.user).select_related("client")
+    project = get_object_or_404(projects, pk=pk)
+    context = {
+        "project": project,
+        "songs": project.songs.for_list(),
+        "sessions": project.recording_sessions.order_by("-starts_at"),
+        "mix_engineers": project.mix_engineers.all(),
+    }
+    return TemplateResponse(request, "sessions/clients/project_detail.html", context)
+
+
+def project_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    projects = Project.objects.visible_to(request.user).select_related("client")
+    project = get_object_or_404(projects, pk=pk)
+    form = ProjectForm(request.POST or None, instance=project)
+    return edit_page(request, form, crumbs=_above(project.client, project))

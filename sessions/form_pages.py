@@ -1,0 +1,65 @@
+"""The one form page of facts about one thing: to put it on record, or to change it."""
+
+from django.contrib import messages
+from django.db.models import Model
+from django.forms import ModelForm
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.template.response import TemplateResponse
+
+from sessions.editing import EditedMeanwhile, both_versions, newest_change, save_unless_changed
+
+Crumbs = list[tuple[str, str]]
+
+
+def create_page(
+    request: HttpRequest, form: ModelForm, *, title: str, crumbs: Crumbs, then: Model | None = None
+) -> HttpResponse:
+    """Save the new thing and show it, or `then`; or show the form with what is wrong.
+
+    `crumbs` are the pages above, name and address; Cancel goes to the last of them.
+    """
+    if form.is_bound and form.is_valid():
+        made = form.save()
+        messages.success(request, f"{made} is on record.")
+        return redirect(then or made)
+    return form_page(request, form, title=title, crumbs=crumbs)
+
+
+def edit_page(request: HttpRequest, form: ModelForm, *, crumbs: Crumbs) -> HttpResponse:
+    """Save the change and go back; where somebody else saved meanwhile, show both versions."""
+    title, back = f"Edit {form.instance}", crumbs[-1][1]
+    seen = request.POST.get("seen") or newest_change(form.instance)
+    differences = None
+    if form.is_bound and form.is_valid():
+        try:
+            saved = save_unless_changed(form, seen=seen)
+        except EditedMeanwhile as edited:
+            differences = both_versions(form, edited.current)
+            seen = newest_change(edited.current)
+        else:
+            messages.success(request, f"{saved} is saved.")
+            return redirect(back)
+    return form_page(request, form, title=title, crumbs=crumbs, seen=seen, differences=differences)
+
+
+def form_page(
+    request: HttpRequest,
+    form,
+    *,
+    title: str,
+    crumbs: Crumbs,
+    seen: str = "",
+    differences: list[tuple[str, str, str]] | None = None,
+) -> HttpResponse:
+    """The page itself; `differences` (label, saved, typed) stand above a form that came second."""
+    context = {
+        "form": form,
+        "title": title,
+        "crumbs": [*crumbs, (title, "")],
+        "back": crumbs[-1][1],
+        "seen": seen,
+        "differences": differences,
+    }
+    status = 200 if differences is None else 409
+    return TemplateResponse(request, "sessions/form_page.html", context, status=status)

@@ -1,0 +1,93 @@
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from sessions.editing import EditedMeanwhile, newest_change
+from sessions.songs.lyrics import (
+    WrittenSection,
+    is_same_line,
+    is_same_section,
+    lyrics_text,
+    match_written,
+    read_lyrics,
+)
+from sessions.songs.models import LyricLine, Section, Song
+
+
+@transaction.atomic
+def write_lyrics(song: Song, *, written: list[WrittenSection], seen: str) -> None:
+    """Make the song's sections and lines what is written.
+
+    What did not change stays the same row; so does a line that was put right or moved, and a
+    section that was renamed, as far as the likeness of their words tells.
+    `seen` is the song's `newest_change` when the text was opened: raises EditedMeanwhile where
+    another change came first, and ValidationError where a section or line that would go is
+    chosen in a comp.
+    """
+    song = Song.objects.select_for_update().get(pk=song.pk)
+    if newest_change(song) != seen:
+        raise EditedMeanwhile(song)
+    old = list(song.sections.prefetch_related("lines"))
+    if read_lyrics(lyrics_text(old)) == written:
+        return
+    sections, gone_sections = _place_sections(song, written, old)
+    gone_lines = _place_lines(song, written, sections)
+    _refuse_chosen(gone_lines + gone_sections)
+    LyricLine.objects.filter(pk__in=[line.pk for line in gone_lines]).delete()
+    Section.objects.filter(pk__in=[section.pk for section in gone_sections]).delete()
+    song._change_reason = "Lyrics written"
+    song.save()
+
+
+def _place_sections(
+    song: Song, written: list[WrittenSection], old: list[Section]
+) -> tuple[list, list]:
+    """Write the sections in their order; returns them, and those that are in the text no more."""
+    lines = {section.pk: [line.text for line in section.lines.all()] for section in old}
+    matched = match_written(
+        written,
+        old,
+        lambda new, section: new.name == section.name and new.lines == lines[section.pk],
+        lambda new, section: new.name == section.name,
+        lambda new, section: is_same_section(new.lines, lines[section.pk]),
+    )
+    sections = []
+    for index, new in enumerate(written):
+        section = matched.get(index) or Section(song=song)
+        section.position, section.name, section.first_bar = index + 1, new.name, new.first_bar
+        section.save()
+        sections.append(section)
+    return sections, [section for section in old if section not in sections]
+
+
+def _place_lines(song: Song, written: list[WrittenSection], sections: list[Section]) -> list:
+    """Write the lines into their sections; returns those that are in the text no more."""
+    new = [
+        (section, position, text)
+        for section, told in zip(sections, written, strict=True)
+        for position, text in enumerate(told.lines, start=1)
+    ]
+    old = list(LyricLine.objects.filter(section__song=song))
+    matched = match_written(
+        new,
+        old,
+        lambda new, line: new[2] == line.text and new[0].pk == line.section_id,
+        lambda new, line: new[2] == line.text,
+        lambda new, line: new[0].pk == line.section_id and is_same_line(new[2], line.text),
+    )
+    for index, (section, position, text) in enumerate(new):
+        line = matched.get(index) or LyricLine()
+        line.section, line.position, line.text = section, position, text
+        line.save()
+    kept = {line.pk for line in matched.values()}
+    return [line for line in old if line.pk not in kept]
+
+
+def _refuse_chosen(gone: list[Section | LyricLine]) -> None:
+    problems = [
+        f"“{thing}” has to stay: the comp of {choice.part} takes it from take "
+        f"{choice.take.number}. Put it back, or choose otherwise in the comp first."
+        for thing in gone
+        for choice in thing.comp_choices.select_related("part", "take")
+    ]
+    if problems:
+        raise ValidationError(problems)

@@ -1,0 +1,120 @@
+import re
+
+from django import forms
+
+from sessions.clients.models import Person
+from sessions.songs import identifiers
+from sessions.songs.lyrics import LyricsUnclear, read_lyrics
+from sessions.songs.models import Part, Song
+from sessions.songs.tempo import EXAMPLE as TEMPO_EXAMPLE
+from sessions.songs.tempo import read_tempo
+
+
+class SongForm(forms.ModelForm):
+    """A song of the instance's project, which must be set before."""
+
+    tempo_map = forms.CharField(
+        label="Tempo map",
+        required=False,
+        help_text=f"Bar and beats per minute wherever the tempo changes: {TEMPO_EXAMPLE}.",
+    )
+    iswc = forms.CharField(
+        label="ISWC",
+        required=False,
+        help_text=f"The work's code, where it is registered: {identifiers.ISWC_EXAMPLE}.",
+    )
+    isrc = forms.CharField(
+        label="ISRC",
+        required=False,
+        help_text=f"The recording's code, where one is assigned: {identifiers.ISRC_EXAMPLE}.",
+    )
+
+    class Meta:
+        model = Song
+        fields = ["title", "key", "meter", "tempo_map", "iswc", "isrc", "note"]
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.initial["tempo_map"] = self.instance.tempo
+        self.initial["iswc"] = self.instance.iswc_printed
+        self.initial["isrc"] = self.instance.isrc_printed
+
+    def clean_title(self):
+        title = self.cleaned_data["title"]
+        others = self.instance.project.songs.exclude(pk=self.instance.pk)
+        if others.filter(title=title).exists():
+            raise forms.ValidationError(
+                f"{self.instance.project} has a song “{title}” already: choose another title."
+            )
+        return title
+
+    def clean_meter(self):
+        meter = self.cleaned_data["meter"].replace(" ", "")
+        if meter and not re.fullmatch(r"[1-9]\d?/(1|2|4|8|16|32)", meter):
+            raise forms.ValidationError(
+                "A meter is beats over note value, such as 4/4, 6/8 or 7/8."
+            )
+        return meter
+
+    def clean_tempo_map(self):
+        return _read(read_tempo, self.cleaned_data["tempo_map"])
+
+    def clean_iswc(self):
+        text = self.cleaned_data["iswc"]
+        return _read(identifiers.clean_iswc, text) if text else ""
+
+    def clean_isrc(self):
+        text = self.cleaned_data["isrc"]
+        return _read(identifiers.clean_isrc, text) if text else ""
+
+
+class PartForm(forms.ModelForm):
+    """A part of the instance's song, which must be set before."""
+
+    class Meta:
+        model = Part
+        fields = ["name", "performer", "position", "note"]
+        help_texts = {
+            "name": "Lead vocal, harmony 1, fiddle …",
+            "position": "Its place in the song's list of parts.",
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["performer"].queryset = Person.objects.current_or(self.instance.performer_id)
+        self.fields["performer"].empty_label = "Not known yet"
+
+    def clean_name(self):
+        name = self.cleaned_data["name"]
+        if self.instance.song.parts.exclude(pk=self.instance.pk).filter(name=name).exists():
+            raise forms.ValidationError(
+                f"{self.instance.song} has a part “{name}” already: choose another name."
+            )
+        return name
+
+
+class LyricsForm(forms.Form):
+    text = forms.CharField(
+        label="Lyrics",
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 24}),
+        help_text=(
+            "A line in square brackets opens a section: [Verse 1], or with the bar it begins at: "
+            "[Verse 1, bar 17]. Every other line is a lyric line; empty lines do not count."
+        ),
+    )
+
+    def clean_text(self):
+        """The sections that are written, read from the text."""
+        try:
+            return read_lyrics(self.cleaned_data["text"])
+        except LyricsUnclear as unclear:
+            raise forms.ValidationError(unclear.problems) from unclear
+
+
+def _read(reader, text: str):
+    """What a reader makes of the text; its ValueError as an error beside the field."""
+    try:
+        return reader(text)
+    except ValueError as problem:
+        raise forms.ValidationError(str(problem)) from problem

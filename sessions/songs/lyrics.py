@@ -1,0 +1,116 @@
+"""Lyrics as one text: read into sections and lines, printed back, and matched with those on record.
+
+What did not change keeps its identity, since comp choices point at sections and lines.
+"""
+
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from difflib import SequenceMatcher
+
+EXAMPLE = "[Verse 1]"
+LONGEST_NAME = 60
+LONGEST_LINE = 200
+SAME_LINE = 0.6  # share of equal letters from which a line counts as the old one, put right
+SAME_SECTION = 0.5  # share of equal lines from which a section counts as the old one, renamed
+
+
+@dataclass
+class WrittenSection:
+    """A section as it stands in the text; `first_bar` is None where the heading names no bar."""
+
+    name: str
+    first_bar: int | None = None
+    lines: list[str] = field(default_factory=list)
+
+
+class LyricsUnclear(Exception):
+    """The text can't be read as lyrics; `problems` are sentences, each with its line's number."""
+
+    def __init__(self, problems: list[str]):
+        self.problems = problems
+        super().__init__(" ".join(problems))
+
+
+def read_lyrics(text: str) -> list[WrittenSection]:
+    """Sections with their lines: `[Verse 1]` or `[Verse 1, bar 17]` opens one, empty lines are dropped.
+
+    Raises LyricsUnclear.
+    """
+    sections: list[WrittenSection] = []
+    problems = []
+    for number, line in enumerate(text.splitlines(), start=1):
+        line = line.strip()
+        if not line:
+            continue
+        if line.startswith("[") and line.endswith("]"):
+            sections.append(_read_heading(line))
+        elif sections:
+            sections[-1].lines.append(line)
+        else:
+            problems.append(
+                f"Line {number} is in no section: open one above it, such as {EXAMPLE}."
+            )
+            break
+        problems += _too_long(number, line, sections[-1])
+    if problems:
+        raise LyricsUnclear(problems)
+    return sections
+
+
+def lyrics_text(sections: Iterable) -> str:
+    """The text of the sections on record. Costs queries unless their lines are prefetched."""
+    return "\n\n".join(
+        "\n".join([_heading(section), *(line.text for line in section.lines.all())])
+        for section in sections
+    )
+
+
+def match_written(new: list, old: list, *tests: Callable) -> dict[int, object]:
+    """Which old item each new one continues: index in `new` -> item of `old`.
+
+    The tests, `test(new, old)`, are tried one after the other over all that is still unmatched,
+    in order of reading; so a sure match is never lost to a likely one.
+    """
+    free = list(old)
+    matched = {}
+    for test in tests:
+        for index, item in enumerate(new):
+            if index in matched:
+                continue
+            partner = next((other for other in free if test(item, other)), None)
+            if partner is not None:
+                matched[index] = partner
+                free.remove(partner)
+    return matched
+
+
+def is_same_line(one: str, other: str) -> bool:
+    """Whether one line is the other with something put right."""
+    return SequenceMatcher(None, one.lower(), other.lower()).ratio() >= SAME_LINE
+
+
+def is_same_section(one: list[str], other: list[str]) -> bool:
+    """Whether two sections of different names have most of their lines in common."""
+    return bool(one) and SequenceMatcher(None, one, other).ratio() >= SAME_SECTION
+
+
+def _read_heading(line: str) -> WrittenSection:
+    name = line[1:-1].strip()
+    match = re.fullmatch(r"(.*\S)\s*,\s*bar\s+(\d{1,4})", name)
+    return WrittenSection(match[1], int(match[2])) if match else WrittenSection(name)
+
+
+def _heading(section) -> str:
+    bar = f", bar {section.first_bar}" if section.first_bar is not None else ""
+    return f"[{section.name}{bar}]"
+
+
+def _too_long(number: int, line: str, section: WrittenSection) -> list[str]:
+    if not section.lines and not section.name:
+        return [f"Line {number} opens a section without a name: write one, such as {EXAMPLE}."]
+    if not section.lines and len(section.name) > LONGEST_NAME:
+        return [f"The section's name in line {number} is longer than {LONGEST_NAME} characters."]
+    if len(line) > LONGEST_LINE:
+        return [f"Line {number} is longer than {LONGEST_LINE} characters: break it in two."]
+    return []

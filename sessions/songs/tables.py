@@ -1,0 +1,21 @@
+import django_tables2 as tables
+
+from sessions.songs.models import Song
+
+NUMBER = {"th": {"class": "num"}, "td": {"class": "num mono"}}
+
+
+class SongTable(tables.Table):
+    title = tables.Column(linkify=True)
+    project = tables.Column(linkify=True)
+    artist = tables.Column(accessor="project__artist")
+    key = tables.Column()
+    part_count = tables.Column("Parts", attrs=NUMBER)
+    take_count = tables.Column("Takes", attrs=NUMBER)
+
+    class Meta:
+        model = Song
+        fields = ["title", "project", "artist", "key", "part_count", "take_count"]
+        order_by = "title"
+        caption = "Songs"
+        empty_text = "No song fits. Songs are added on their project's page."

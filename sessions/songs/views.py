@@ -1,0 +1,103 @@
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.db.models import Max
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django_tables2 import RequestConfig
+
+from sessions.clients.models import Project
+from sessions.editing import EditedMeanwhile, newest_change
+from sessions.form_pages import create_page, edit_page, form_page
+from sessions.songs.actions import write_lyrics
+from sessions.songs.filters import SongFilter
+from sessions.songs.forms import LyricsForm, PartForm, SongForm
+from sessions.songs.lyrics import lyrics_text
+from sessions.songs.models import Part, Song
+from sessions.songs.tables import SongTable
+
+
+def _song_of(request, pk) -> Song:
+    songs = Song.objects.visible_to(request.user).select_related("project__client")
+    return get_object_or_404(songs, pk=pk)
+
+
+def _above(*things) -> list[tuple[str, str]]:
+    songs = ("Songs", reverse("songs:list"))
+    return [songs, *((str(thing), thing.get_absolute_url()) for thing in things)]
+
+
+def song_list(request: HttpRequest) -> HttpResponse:
+    songs = SongFilter(
+        request.GET or None, Song.objects.visible_to(request.user).for_list(), request=request
+    )
+    table = RequestConfig(request).configure(SongTable(songs.qs))
+    context = {"filter": songs, "table": table}
+    return TemplateResponse(request, "sessions/songs/song_list.html", context)
+
+
+def song_create(request: HttpRequest, pk: int) -> HttpResponse:
+    project = get_object_or_404(Project.objects.visible_to(request.user), pk=pk)
+    form = SongForm(request.POST or None, instance=Song(project=project))
+    return create_page(request, form, title="New song", crumbs=_above(project))
+
+
+def song_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    """A song: facts, lyrics, parts, takes and what was handed over."""
+    song = _song_of(request, pk)
+    context = {
+        "song": song,
+        "sections": song.sections.prefetch_related("lines"),
+        "parts": song.parts.for_list(),
+        "takes": song.takes.select_related("part", "session"),
+        "deliverables": song.deliverables.all(),
+    }
+    return TemplateResponse(request, "sessions/songs/song_detail.html", context)
+
+
+def song_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    song = _song_of(request, pk)
+    form = SongForm(request.POST or None, instance=song)
+    return edit_page(request, form, crumbs=_above(song.project, song))
+
+
+def part_create(request: HttpRequest, pk: int) -> HttpResponse:
+    song = _song_of(request, pk)
+    last = song.parts.aggregate(last=Max("position"))["last"] or 0
+    form = PartForm(request.POST or None, instance=Part(song=song, position=last + 1))
+    return create_page(
+        request, form, title="New part", crumbs=_above(song.project, song), then=song
+    )
+
+
+def part_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    part = get_object_or_404(
+        Part.objects.visible_to(request.user).select_related("song__project"), pk=pk
+    )
+    form = PartForm(request.POST or None, instance=part)
+    return edit_page(request, form, crumbs=_above(part.song.project, part.song))
+
+
+def lyrics(request: HttpRequest, pk: int) -> HttpResponse:
+    """The lyrics as one text; saving keeps the lines that did not change."""
+    song = _song_of(request, pk)
+    saved = lyrics_text(song.sections.prefetch_related("lines"))
+    form = LyricsForm(request.POST or None, initial={"text": saved})
+    seen = request.POST.get("seen") or newest_change(song)
+    differences = None
+    if form.is_bound and form.is_valid():
+        try:
+            write_lyrics(song, written=form.cleaned_data["text"], seen=seen)
+        except ValidationError as refusal:
+            form.add_error("text", refusal)
+        except EditedMeanwhile as edited:
+            differences = [("Lyrics", saved, form["text"].value())]
+            seen = newest_change(edited.current)
+        else:
+            messages.success(request, f"The lyrics of {song} are saved.")
+            return redirect(song)
+    crumbs = _above(song.project, song)
+    return form_page(
+        request, form, title="Lyrics", crumbs=crumbs, seen=seen, differences=differences
+    )
