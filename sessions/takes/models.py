@@ -1,4 +1,5 @@
 from django.db import models
+from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from sessions.bookings.models import RecordingSession
@@ -32,8 +33,11 @@ class TakeQuerySet(models.QuerySet):
 
     def for_list(self):
         return self.select_related("song", "part", "session").prefetch_related(
-            "revisions__chain__setup"
+            models.Prefetch("revisions", Revision.objects.select_related("chain__setup"))
         )
+
+    def rolling(self):
+        return self.filter(ended_at__isnull=True)
 
     def chosen(self):
         """Takes that the recording is made of: circled, marked master, or picked in the comp."""
@@ -51,7 +55,10 @@ class Take(models.Model):
     part = models.ForeignKey(Part, models.PROTECT, related_name="takes")
     session = models.ForeignKey(RecordingSession, models.PROTECT, related_name="takes")
     number = models.PositiveSmallIntegerField()
-    started_at = models.DateTimeField()
+    logged_at = models.DateTimeField(default=timezone.now, editable=False)
+    started_at = models.DateTimeField(
+        null=True, blank=True, help_text="Empty where the take was logged after it was over."
+    )
     ended_at = models.DateTimeField(null=True, blank=True)
     mark = models.CharField(max_length=20, choices=Mark, blank=True)
     grade = models.PositiveSmallIntegerField(
@@ -75,6 +82,7 @@ class Take(models.Model):
             models.UniqueConstraint("part", "number", name="take_number_once"),
             models.CheckConstraint(
                 condition=models.Q(ended_at__isnull=True)
+                | models.Q(started_at__isnull=True)
                 | models.Q(ended_at__gte=models.F("started_at")),
                 name="take_ends_after_it_starts",
             ),
@@ -82,12 +90,25 @@ class Take(models.Model):
                 condition=~models.Q(circled=True, mark__in=FALSE_STARTS),
                 name="false_start_not_chosen",
             ),
+            models.UniqueConstraint(
+                "part", condition=models.Q(mark=Mark.MASTER), name="one_master_a_part"
+            ),
         ]
         ordering = ["part", "number"]
 
     def __str__(self) -> str:
         """Reads self.part; if not loaded, this causes a SQL query."""
         return f"{self.part}, take {self.number}"
+
+    @property
+    def is_rolling(self) -> bool:
+        """Logged when it began, and not over yet."""
+        return self.ended_at is None
+
+    @property
+    def is_chosen(self) -> bool:
+        """Circled or master; a take picked only in the comp needs `Take.objects.chosen()`."""
+        return self.circled or self.mark == Mark.MASTER
 
 
 class TakeRevision(models.Model):

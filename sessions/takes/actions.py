@@ -1,0 +1,113 @@
+from django.db import transaction
+from django.db.models import Max
+from django.utils import timezone
+
+from sessions.bookings.models import RecordingSession, Status
+from sessions.setups.actions import fix_revision
+from sessions.setups.models import Setup
+from sessions.songs.models import Part
+from sessions.takes.in_force import revisions_in_force
+from sessions.takes.models import FALSE_STARTS, Mark, Take, TakeKind, TakeRevision
+
+NOT_RECORDING = {Status.INQUIRY, Status.CANCELLED}
+
+
+class TakeRefused(Exception):
+    """The take can't be logged or marked like that; the message says why and what to do."""
+
+
+@transaction.atomic
+def log_take(
+    part: Part,
+    *,
+    session: RecordingSession,
+    setup: Setup | None,
+    mark: str = "",
+    rolling: bool = False,
+    kind: str = TakeKind.WHOLE,
+    punch_in: str = "",
+    punch_out: str = "",
+    pre_roll_bars: int | None = None,
+    note: str = "",
+) -> Take:
+    """Log the next take of the part, and fix the revisions that it is recorded through.
+
+    `rolling` logs the start of a take; without it the take is over already. Numbers run on over
+    all sessions of the part. Raises TakeRefused for a session at which nothing can be recorded,
+    or a part or setup that is not the session's.
+    """
+    if session.status in NOT_RECORDING:
+        raise TakeRefused(
+            f"This session is {session.get_status_display().lower()}: "
+            "confirm it before takes are logged."
+        )
+    if part.song.project_id != session.project_id:
+        raise TakeRefused(f"{part.song} belongs to another project than this session.")
+    if setup is not None and setup.session_id != session.pk:
+        raise TakeRefused(f"The setup {setup} stands in another session.")
+    Part.objects.select_for_update().get(pk=part.pk)  # one number at a time
+    highest = part.takes.aggregate(highest=Max("number"))["highest"] or 0
+    now = timezone.now()
+    take = Take.objects.create(
+        song=part.song,
+        part=part,
+        session=session,
+        number=highest + 1,
+        logged_at=now,
+        started_at=now if rolling else None,
+        ended_at=None if rolling else now,
+        kind=kind,
+        punch_in=punch_in,
+        punch_out=punch_out,
+        pre_roll_bars=pre_roll_bars,
+        note=note,
+    )
+    for revision in revisions_in_force(setup, part):
+        fix_revision(revision)
+        TakeRevision.objects.create(take=take, revision=revision)
+    if mark:
+        mark_take(take, mark=mark)
+    return take
+
+
+@transaction.atomic
+def mark_take(take: Take, *, mark: str) -> Take | None:
+    """Write the mark of the tape-box legend; a take that was rolling is over with it.
+
+    A part has one master at a time: the earlier one becomes a hold, and is returned so that the
+    page can say so. Raises TakeRefused for a chosen take marked as a false start.
+    """
+    if mark in FALSE_STARTS and take.circled:
+        raise TakeRefused(
+            f"Take {take.number} is circled, and a false start can't be chosen: "
+            "take the circle off first."
+        )
+    earlier = None
+    if mark == Mark.MASTER:
+        earlier = take.part.takes.filter(mark=Mark.MASTER).exclude(pk=take.pk).first()
+        if earlier:
+            earlier.mark = Mark.HOLD
+            earlier.save(update_fields=["mark"])
+    take.mark = mark
+    if take.is_rolling:
+        take.ended_at = timezone.now()
+    take.save(update_fields=["mark", "ended_at"])
+    return earlier
+
+
+def circle_take(take: Take, *, circled: bool) -> None:
+    """Choose the take for the recording, or take the circle off. Raises TakeRefused for a false start."""
+    if circled and take.mark in FALSE_STARTS:
+        raise TakeRefused(f"Take {take.number} is a false start: it can't be chosen.")
+    take.circled = circled
+    take.save(update_fields=["circled"])
+
+
+@transaction.atomic
+def correct_take(take: Take, *, mark: str, circled: bool, **facts) -> Take | None:
+    """Put a take right afterwards; returns the earlier master as `mark_take` does."""
+    for name, value in facts.items():
+        setattr(take, name, value)
+    take.circled = circled
+    take.save()
+    return mark_take(take, mark=mark)

@@ -1,0 +1,184 @@
+import pytest
+from django.urls import reverse
+from pytest_django.asserts import assertContains, assertNotContains, assertRedirects
+
+from sessions.bookings.models import Status
+from sessions.takes.models import Mark, Take
+from tests.factories import (
+    ChainFactory,
+    PartFactory,
+    RecordingSessionFactory,
+    RevisionFactory,
+    SetupFactory,
+    TakeFactory,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def part():
+    return PartFactory(name="Lead vocal", song__title="Haul Away the Morning")
+
+
+@pytest.fixture
+def session(part):
+    return RecordingSessionFactory(project=part.song.project, status=Status.UNDER_WAY)
+
+
+@pytest.fixture
+def setup(session, part):
+    setup = SetupFactory(session=session)
+    RevisionFactory(chain=ChainFactory(setup=setup, part=part, source="Alto voice"))
+    return setup
+
+
+def log_url(session):
+    return reverse("takes:log", args=[session.pk])
+
+
+def test_log_is_one_action_and_says_what_was_logged(client_of, assistant, session, setup, part):
+    web = client_of(assistant)
+
+    answer = web.post(
+        log_url(session),
+        {"part": part.pk, "setup": setup.pk, "mark": "complete", "kind": "whole"},
+        follow=True,
+    )
+
+    take = Take.objects.get()
+    assert (take.number, take.mark, take.revisions.count()) == (1, Mark.COMPLETE, 1)
+    assertContains(answer, "take 1 logged, complete")
+    assertContains(answer, "Take 2")
+
+
+def test_log_without_a_kind_is_refused_and_keeps_what_was_typed(
+    client_of, assistant, session, part
+):
+    answer = client_of(assistant).post(
+        log_url(session),
+        {"part": part.pk, "kind": "punch_in", "note": "second verse only", "mark": "hold"},
+    )
+
+    assert answer.status_code == 422
+    assert not Take.objects.exists()
+    assertContains(answer, "A punch-in needs the place where it goes in", status_code=422)
+    assertContains(answer, "second verse only", status_code=422)
+
+
+def test_log_refused_in_a_cancelled_session(client_of, engineer, session, part):
+    session.status = Status.CANCELLED
+    session.save()
+
+    answer = client_of(engineer).post(log_url(session), {"part": part.pk, "kind": "whole"})
+
+    assertContains(answer, "This session is cancelled", status_code=422)
+
+
+def test_tracking_page_remembers_the_last_part(client_of, engineer, session, setup, part):
+    TakeFactory(part=part, session=session, number=4)
+
+    answer = client_of(engineer).get(reverse("takes:session", args=[session.pk]))
+
+    assert answer.context["part"] == part
+    assert answer.context["next_number"] == 5
+
+
+def test_tracking_page_warns_where_no_chain_is_documented(client_of, engineer, session, part):
+    answer = client_of(engineer).get(reverse("takes:session", args=[session.pk]), {"part": part.pk})
+
+    assertContains(answer, "No chain is documented for this part")
+
+
+def test_mark_ends_the_rolling_take(client_of, engineer, session, part):
+    take = TakeFactory(part=part, session=session, started_at=None, ended_at=None)
+
+    answer = client_of(engineer).post(reverse("takes:mark", args=[take.pk]), {"mark": "master"})
+
+    assertRedirects(answer, f"{reverse('takes:session', args=[session.pk])}?part={part.pk}")
+    take.refresh_from_db()
+    assert take.mark == Mark.MASTER
+    assert not take.is_rolling
+
+
+def test_mark_outside_the_legend_is_refused(client_of, engineer, session, part):
+    take = TakeFactory(part=part, session=session)
+
+    answer = client_of(engineer).post(
+        reverse("takes:mark", args=[take.pk]), {"mark": "splendid"}, follow=True
+    )
+
+    assertContains(answer, "not in the legend")
+
+
+def test_second_master_tells_of_the_first(client_of, engineer, session, part):
+    TakeFactory(part=part, session=session, number=1, mark=Mark.MASTER)
+    take = TakeFactory(part=part, session=session, number=2)
+
+    answer = client_of(engineer).post(
+        reverse("takes:mark", args=[take.pk]), {"mark": "master"}, follow=True
+    )
+
+    assertContains(answer, "Take 1 was the master until now")
+
+
+def test_circle_and_its_refusal(client_of, engineer, session, part):
+    take = TakeFactory(part=part, session=session, mark=Mark.FALSE_START)
+    web = client_of(engineer)
+
+    answer = web.post(reverse("takes:circle", args=[take.pk]), {"circled": "1"}, follow=True)
+
+    assertContains(answer, "is a false start")
+    take.refresh_from_db()
+    assert not take.circled
+
+
+def test_edit_keeps_number_and_revisions(client_of, engineer, session, part):
+    take = TakeFactory(part=part, session=session, number=3)
+
+    client_of(engineer).post(
+        reverse("takes:edit", args=[take.pk]),
+        {"mark": "hold", "grade": "4", "kind": "whole", "number": "9", "note": "breath in bar 12"},
+    )
+
+    take.refresh_from_db()
+    assert (take.number, take.mark, take.grade, take.note) == (3, "hold", 4, "breath in bar 12")
+
+
+def test_edit_refuses_a_chosen_false_start_beside_the_field(client_of, engineer, session, part):
+    take = TakeFactory(part=part, session=session)
+
+    answer = client_of(engineer).post(
+        reverse("takes:edit", args=[take.pk]),
+        {"mark": "false_start", "circled": "on", "kind": "whole"},
+    )
+
+    assert answer.status_code == 422
+    assert answer.context["form"].errors["circled"]
+
+
+def test_mix_engineer_sees_only_named_projects_and_no_log_buttons(
+    client_of, mix_engineer, mixed_project, session
+):
+    theirs = RecordingSessionFactory(project=mixed_project)
+    part = PartFactory(song__project=mixed_project)
+    web = client_of(mix_engineer)
+
+    assert web.get(reverse("takes:session", args=[session.pk])).status_code == 404
+    answer = web.get(reverse("takes:session", args=[theirs.pk]), {"part": part.pk})
+    assertNotContains(answer, "Take rolls")
+
+
+@pytest.mark.parametrize("count", [1, 3])
+def test_tracking_page_costs_the_same_for_any_number_of_takes(
+    client_of, engineer, session, setup, part, count, django_assert_num_queries
+):
+    for number in range(count):
+        take = TakeFactory(part=part, session=session, number=number + 1)
+        revision = RevisionFactory(chain__setup=setup, chain__part=part)
+        type(revision).objects.filter(pk=revision.pk).update(fixed_at=take.logged_at)
+        take.takerevision_set.create(revision=revision)
+    web = client_of(engineer)
+
+    with django_assert_num_queries(16):
+        web.get(reverse("takes:session", args=[session.pk]), {"part": part.pk, "setup": setup.pk})
