@@ -68,6 +68,8 @@ PAGES = {
     "patchbay:bay_create": ENGINEERS,
     "patchbay:bay_detail": ALL,
     "patchbay:bay_edit": ENGINEERS,
+    "patchbay:row_edit": ENGINEERS,
+    "patchbay:normals": ENGINEERS,
     # Setups
     "setups:session": ALL,
     "setups:setup_create": CONTROL_ROOM,
@@ -88,6 +90,7 @@ PAGES = {
     "takes:session": ALL,
     "takes:log": CONTROL_ROOM,
     "takes:edit": CONTROL_ROOM,
+    "takes:mark": CONTROL_ROOM,
     "takes:circle": CONTROL_ROOM,
     # Deliverables: a mix engineer hands in mixes too
     "deliverables:list": ALL,

@@ -1,4 +1,5 @@
 from django.conf import settings
+from django.core.exceptions import ValidationError
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
@@ -108,9 +109,47 @@ class GearModel(models.Model):
     def get_absolute_url(self) -> str:
         return reverse("equipment:model_detail", args=[self.pk])
 
+    def clean(self):
+        problems = {}
+        if self.transducer and self.category != Category.MICROPHONE:
+            problems["transducer"] = "Only a microphone has one: leave this empty."
+        for name in ("sensitivity_mv_pa", "max_spl_db", "output_impedance_ohm"):
+            value = getattr(self, name)
+            if value is not None and value <= 0:
+                problems[name] = (
+                    "This is above zero on every data sheet; leave it empty if unknown."
+                )
+        if self._nominal_is_above(self.max_output_dbu):
+            problems["max_output_dbu"] = "The maximum output lies below the nominal level."
+        if self._nominal_is_above(self.max_input_dbu):
+            problems["max_input_dbu"] = "The maximum input lies below the nominal level."
+        if problems:
+            raise ValidationError(problems)
+
+    def _nominal_is_above(self, limit) -> bool:
+        return None not in (limit, self.nominal_level_dbu) and limit < self.nominal_level_dbu
+
     @property
     def is_valve_microphone(self) -> bool:
         return self.category == Category.MICROPHONE and self.transducer == Transducer.VALVE
+
+    @property
+    def needs_supply(self) -> bool:
+        """Whether a unit of it is silent without a supply of its own beside it."""
+        return self.own_supply or self.is_valve_microphone
+
+    def notices(self) -> list[str]:
+        """What looks forgotten in the facts."""
+        notices = []
+        if self.is_valve_microphone and not self.own_supply:
+            notices.append(
+                "A valve microphone works from a supply of its own, and this one is not marked so."
+            )
+        if self.category == Category.MICROPHONE and not self.transducer:
+            notices.append(
+                "Say what kind of microphone it is, so that phantom power can be checked."
+            )
+        return notices
 
     def current_panel(self):
         """The newest version of the control layout, or None. Costs a query."""
@@ -127,10 +166,24 @@ class UnitQuerySet(models.QuerySet):
     def in_service(self):
         return self.filter(state=UnitState.IN_SERVICE)
 
+    def supplies(self):
+        """Microphone supplies that are not retired."""
+        return self.filter(model__category=Category.SUPPLY).exclude(state=UnitState.RETIRED)
+
+    def with_open_faults(self):
+        """Units with the number of their faults that are not closed as `open_fault_count`."""
+        not_closed = ~models.Q(faults__state=FaultState.CLOSED)
+        return self.annotate(open_fault_count=models.Count("faults", filter=not_closed))
+
     def for_list(self):
         return self.select_related("model", "supply__model").order_by(
             "model__category", "model__maker", "model__name", "asset_tag"
         )
+
+    def home_rooms(self):
+        """The rooms that units are at home in, each once, in order."""
+        rooms = self.exclude(home_room="").order_by("home_room")
+        return rooms.values_list("home_room", flat=True).distinct()
 
 
 class Unit(models.Model):
@@ -171,9 +224,36 @@ class Unit(models.Model):
     def get_absolute_url(self) -> str:
         return reverse("equipment:unit_detail", args=[self.pk])
 
+    def clean(self):
+        if self.supply is None:
+            return
+        if self.supply_id == self.pk:
+            raise ValidationError({"supply": "A unit cannot be its own supply."})
+        if self.supply.model.category != Category.SUPPLY:
+            raise ValidationError(
+                {"supply": f"{self.supply} is not a microphone supply: choose one that is."}
+            )
+
     @property
     def home(self) -> str:
         return " · ".join(part for part in (self.home_room, self.rack, self.slot) if part)
+
+    def notices(self) -> list[str]:
+        """What to know before it is used. Reads self.model and self.supply.model."""
+        notices = []
+        if self.state != UnitState.IN_SERVICE:
+            notices.append(
+                f"{self.asset_tag} is {self.get_state_display().lower()}: it is not for use."
+            )
+        if self.supply is None and self.model.needs_supply:
+            notices.append(
+                "It works from a supply of its own, and none is named: edit the unit and name it."
+            )
+        if self.supply and self.supply.state != UnitState.IN_SERVICE:
+            notices.append(
+                f"Its supply {self.supply} is {self.supply.get_state_display().lower()}."
+            )
+        return notices
 
 
 class FaultState(models.TextChoices):
@@ -185,6 +265,9 @@ class FaultState(models.TextChoices):
 class FaultQuerySet(models.QuerySet):
     def open(self):
         return self.exclude(state=FaultState.CLOSED)
+
+    def for_list(self):
+        return self.select_related("unit__model", "reported_by")
 
 
 class Fault(models.Model):

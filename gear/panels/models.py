@@ -1,6 +1,11 @@
+import hashlib
+import json
+
 from django.db import models
 
-from gear.audio.dial import Dial, Mark
+from gear.audio.dial import DETENTED, Dial, Mark
+from gear.audio.marks import marks_to_text
+from gear.audio.values import setting_text
 
 
 class Panel(models.Model):
@@ -28,6 +33,12 @@ class Panel(models.Model):
     @property
     def is_fixed(self) -> bool:
         return self.fixed_at is not None
+
+    def fingerprint(self) -> str:
+        """Changes with every change of the controls or their order. Costs a query."""
+        controls = self.controls.all() if self.pk else ()
+        facts = json.dumps([control.facts() for control in controls])
+        return hashlib.sha256(facts.encode()).hexdigest()
 
 
 class Kind(models.TextChoices):
@@ -107,3 +118,28 @@ class Control(models.Model):
             Mark(mark["value"], mark["angle"], mark.get("label", "")) for mark in self.marks
         )
         return Dial(marks, self.kind, self.scale)
+
+    def facts(self) -> dict:
+        """All that describes the control apart from its panel and its place on it."""
+        names = ["key", "label", "group", "kind", "scale", "unit", "marks", "meaning", "band"]
+        return {
+            **{name: getattr(self, name) for name in names},
+            "tolerance_degrees": float(self.tolerance_degrees),
+        }
+
+    def marks_text(self) -> str:
+        """The marks as they are typed."""
+        return marks_to_text(self.dial().marks, self.kind, self.unit)
+
+    def range_text(self) -> str:
+        """From where to where it goes, or the positions it has: 0 dB to 60 dB; out, in."""
+        dial = self.dial()
+        said = [setting_text(mark.value, dial, self.unit) for mark in dial.marks]
+        if dial.kind in DETENTED:
+            return ", ".join(said)
+        return f"{said[0]} to {said[-1]}" if said else self.unit
+
+    def description(self) -> str:
+        """The control in one line, for comparing two versions of it."""
+        parts = [self.label, self.group, self.get_kind_display(), self.unit, self.marks_text()]
+        return "; ".join(part for part in parts if part)

@@ -1,2 +1,8 @@
+from django.urls import path
+
+from gear.panels import views
+
 app_name = "panels"
-urlpatterns = []
+urlpatterns = [
+    path("models/<int:pk>/", views.edit, name="edit"),
+]

@@ -1,7 +1,17 @@
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.urls import reverse
 
 from gear.equipment.models import SignalLevel, Unit
+
+
+class BayQuerySet(models.QuerySet):
+    def for_list(self):
+        """Bays with the number of their points as `point_count` and of their rows as `row_count`."""
+        return self.annotate(
+            point_count=models.Count("points"),
+            row_count=models.Count("points__row", distinct=True),
+        ).order_by("name")
 
 
 class Bay(models.Model):
@@ -10,6 +20,8 @@ class Bay(models.Model):
     name = models.CharField(max_length=40, unique=True)
     location = models.CharField(max_length=60, blank=True)
     note = models.TextField(blank=True)
+
+    objects = BayQuerySet.as_manager()
 
     class Meta:
         ordering = ["name"]
@@ -29,6 +41,12 @@ class Side(models.TextChoices):
 class PatchPointQuerySet(models.QuerySet):
     def for_list(self):
         return self.select_related("bay", "unit__model")
+
+    def with_links(self):
+        """Points with their normals, tie lines and units, in one query."""
+        return self.select_related(
+            "bay", "unit__model", "tie_line", "normal_to__destination", "normal_from__source"
+        )
 
 
 class PatchPoint(models.Model):
@@ -62,7 +80,21 @@ class PatchPoint(models.Model):
     @property
     def name(self) -> str:
         """Where to look: bay, row and column. Reads self.bay."""
-        return f"{self.bay.name} {self.row}{self.column}"
+        return f"{self.bay.name} {self.place}"
+
+    @property
+    def place(self) -> str:
+        """Row and column on its bay: A12."""
+        return f"{self.row}{self.column}"
+
+    @property
+    def normal_text(self) -> str:
+        """The normal in words; empty for an open point. Reads the normals: see with_links."""
+        if normal := getattr(self, "normal_to", None):
+            return f"{normal.get_kind_display()} to {normal.destination.place}"
+        if normal := getattr(self, "normal_from", None):
+            return f"{normal.get_kind_display()} from {normal.source.place}"
+        return ""
 
 
 class NormalKind(models.TextChoices):
@@ -86,6 +118,28 @@ class Normal(models.Model):
 
     def __str__(self) -> str:
         return f"{self.source} to {self.destination}, {self.get_kind_display().lower()}"
+
+    def clean(self):
+        """A normal leads from a source to an input. Reads self.source and self.destination."""
+        if self.source.side != Side.SEND:
+            raise ValidationError(f"{self.source.place} is an input: a normal starts at a source.")
+        if self.destination.side != Side.RETURN:
+            raise ValidationError(
+                f"{self.destination.place} is a source: a normal ends at an input."
+            )
+
+    def notice(self) -> str:
+        """What is odd about the levels that it joins; empty if nothing is."""
+        levels = (self.source.level, self.destination.level)
+        if levels[0] == levels[1]:
+            return ""
+        joined = f"{self.source.place} to {self.destination.place}"
+        if levels == (SignalLevel.MICROPHONE, SignalLevel.LINE):
+            return f"{joined} brings a microphone to a line input: it will be far too quiet there."
+        if levels == (SignalLevel.LINE, SignalLevel.MICROPHONE):
+            return f"{joined} brings line level to a microphone input: it will overload there."
+        said = [point.get_level_display().lower() for point in (self.source, self.destination)]
+        return f"{joined} joins {said[0]} level to {said[1]} level."
 
 
 class TieLine(models.Model):

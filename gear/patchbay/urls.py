@@ -1,2 +1,28 @@
+from django.urls import path, register_converter
+
+from gear.patchbay import views
+
+
+class RowConverter:
+    """The name of a row: letters and figures, as many as the database takes."""
+
+    regex = "[A-Za-z0-9]{1,4}"
+
+    def to_python(self, value: str) -> str:
+        return value
+
+    def to_url(self, value: str) -> str:
+        return value
+
+
+register_converter(RowConverter, "row")
+
 app_name = "patchbay"
-urlpatterns = []
+urlpatterns = [
+    path("", views.bay_list, name="list"),
+    path("new/", views.bay_create, name="bay_create"),
+    path("<int:pk>/", views.bay_detail, name="bay_detail"),
+    path("<int:pk>/edit/", views.bay_edit, name="bay_edit"),
+    path("<int:pk>/rows/<row:row>/", views.row_edit, name="row_edit"),
+    path("<int:pk>/normals/", views.normals, name="normals"),
+]

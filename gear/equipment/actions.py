@@ -1,0 +1,41 @@
+from django.contrib.auth.models import AbstractBaseUser
+from django.db import transaction
+from django.utils import timezone
+
+from gear.equipment.models import Fault, FaultState, Unit, UnitState
+
+
+@transaction.atomic
+def report_fault(
+    unit: Unit, *, description: str, by: AbstractBaseUser, to_bench: bool = False
+) -> Fault:
+    """Write down what is wrong with a unit, and put it at the bench if it cannot be used."""
+    fault = Fault.objects.create(unit=unit, description=description, reported_by=by)
+    if to_bench:
+        _put(unit, UnitState.AT_THE_BENCH, by)
+    return fault
+
+
+@transaction.atomic
+def work_on_fault(
+    fault: Fault, *, description: str, state: str, remedy: str, by: AbstractBaseUser, put: str = ""
+) -> None:
+    """Bring a fault up to date: closing it notes the time, reopening it takes the time away.
+
+    put is the state that its unit goes to in the same step, "" to leave it where it is.
+    """
+    fault.description, fault.state, fault.remedy = description, state, remedy
+    if state != FaultState.CLOSED:
+        fault.closed_at = None
+    elif fault.closed_at is None:
+        fault.closed_at = timezone.now()
+    fault._history_user = by
+    fault.save()
+    if put:
+        _put(fault.unit, put, by)
+
+
+def _put(unit: Unit, state: str, by: AbstractBaseUser) -> None:
+    unit.state = state
+    unit._history_user = by
+    unit.save(update_fields=["state"])

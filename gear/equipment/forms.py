@@ -1,0 +1,127 @@
+from django import forms
+
+from gear.equipment.models import Fault, FaultState, GearModel, Unit, UnitState
+
+
+class GearModelForm(forms.ModelForm):
+    class Meta:
+        model = GearModel
+        fields = [
+            "maker",
+            "name",
+            "category",
+            "transducer",
+            "phantom",
+            "own_supply",
+            "warm_up_minutes",
+            "input_level",
+            "output_level",
+            "nominal_level_dbu",
+            "max_input_dbu",
+            "max_output_dbu",
+            "sensitivity_mv_pa",
+            "self_noise_dba",
+            "max_spl_db",
+            "output_impedance_ohm",
+            "note",
+        ]
+        labels = {
+            "name": "Model",
+            "warm_up_minutes": "Warm-up",
+            "nominal_level_dbu": "Nominal level",
+            "max_input_dbu": "Maximum input",
+            "max_output_dbu": "Maximum output",
+            "sensitivity_mv_pa": "Sensitivity",
+            "self_noise_dba": "Self-noise",
+            "max_spl_db": "Maximum SPL",
+            "output_impedance_ohm": "Output impedance",
+        }
+        widgets = {"note": forms.Textarea(attrs={"rows": 3})}
+
+    units = {
+        "warm_up_minutes": "min",
+        "nominal_level_dbu": "dBu",
+        "max_input_dbu": "dBu",
+        "max_output_dbu": "dBu",
+        "sensitivity_mv_pa": "mV/Pa",
+        "self_noise_dba": "dB(A)",
+        "max_spl_db": "dB SPL",
+        "output_impedance_ohm": "Ω",
+    }
+
+    def clean(self):
+        facts = super().clean()
+        same = GearModel.objects.filter(maker=facts.get("maker"), name=facts.get("name"))
+        if same.exclude(pk=self.instance.pk).exists():
+            self.add_error("name", "This model is in the inventory already: add a unit to it.")
+        return facts
+
+
+class UnitForm(forms.ModelForm):
+    class Meta:
+        model = Unit
+        fields = [
+            "model",
+            "asset_tag",
+            "serial_number",
+            "state",
+            "home_room",
+            "rack",
+            "slot",
+            "supply",
+            "note",
+        ]
+        error_messages = {"asset_tag": {"unique": "Another unit carries this tag."}}
+        widgets = {"note": forms.Textarea(attrs={"rows": 3})}
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        supplies = Unit.objects.supplies() | Unit.objects.filter(pk=self.instance.supply_id)
+        self.fields["supply"].queryset = supplies.select_related("model").exclude(
+            pk=self.instance.pk
+        )
+
+
+class FaultForm(forms.ModelForm):
+    """What is wrong, in a sentence or two."""
+
+    to_bench = forms.BooleanField(
+        label="Put the unit at the bench",
+        required=False,
+        help_text="It cannot be booked or patched until it is back in service.",
+    )
+
+    class Meta:
+        model = Fault
+        fields = ["description"]
+        labels = {"description": "What is wrong"}
+        help_texts = {"description": "What you heard or saw, when, and what you had set."}
+        widgets = {"description": forms.Textarea(attrs={"rows": 4})}
+
+
+class FaultWorkForm(forms.ModelForm):
+    put = forms.ChoiceField(
+        label="The unit",
+        required=False,
+        choices=[
+            ("", "Leave it where it is"),
+            (UnitState.AT_THE_BENCH, "Put it at the bench"),
+            (UnitState.IN_SERVICE, "Put it back in service"),
+        ],
+    )
+
+    class Meta:
+        model = Fault
+        fields = ["description", "state", "remedy"]
+        labels = {"description": "What is wrong", "remedy": "What was done"}
+        help_texts = {"remedy": "Needed to close it: what was found and how it was put right."}
+        widgets = {
+            "description": forms.Textarea(attrs={"rows": 4}),
+            "remedy": forms.Textarea(attrs={"rows": 4}),
+        }
+
+    def clean(self):
+        facts = super().clean()
+        if facts.get("state") == FaultState.CLOSED and not facts.get("remedy"):
+            self.add_error("remedy", "Say what was done before you close the fault.")
+        return facts

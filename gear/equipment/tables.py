@@ -1,0 +1,40 @@
+import django_tables2 as tables
+
+from gear.equipment.models import GearModel, Unit, UnitState
+
+NUMBER = {"th": {"class": "num"}, "td": {"class": "num mono"}}
+
+
+def _row_class(record):
+    return "retired" if record.state == UnitState.RETIRED else ""
+
+
+class UnitTable(tables.Table):
+    asset_tag = tables.Column(linkify=True, verbose_name="Tag", attrs={"td": {"class": "mono"}})
+    model = tables.Column(linkify=True, order_by=("model__maker", "model__name"))
+    category = tables.Column(accessor="model__get_category_display", order_by="model__category")
+    home = tables.Column(order_by=("home_room", "rack", "slot"), default="not given")
+    state = tables.TemplateColumn("{% load look %}{% badge record.get_state_display %}")
+    open_fault_count = tables.TemplateColumn(
+        template_name="gear/equipment/_open_faults.html", verbose_name="Open faults", attrs=NUMBER
+    )
+
+    class Meta:
+        model = Unit
+        fields = []
+        row_attrs = {"class": _row_class}
+        empty_text = "No unit fits. Show all, or add one."
+
+
+class GearModelTable(tables.Table):
+    maker = tables.Column(attrs={"td": {"class": "nowrap"}})
+    name = tables.Column(linkify=True, verbose_name="Model")
+    category = tables.Column()
+    phantom = tables.Column(verbose_name="Phantom power")
+    unit_count = tables.Column(verbose_name="Units", attrs=NUMBER)
+
+    class Meta:
+        model = GearModel
+        fields = []
+        sequence = ["name", "maker", "..."]
+        empty_text = "No model fits. Show all, or add one."

@@ -1,0 +1,66 @@
+from collections.abc import Sequence
+
+from django.contrib.auth.models import AbstractBaseUser
+from django.db import transaction
+
+from gear.equipment.models import GearModel
+from gear.panels.models import Control, Panel
+
+
+class PanelChanged(Exception):
+    """Somebody saved other controls after this editor opened them. `current` is what is saved."""
+
+    def __init__(self, current: Panel | None):
+        self.current = current
+        super().__init__("The controls were changed by somebody else while you were editing them.")
+
+
+@transaction.atomic
+def revise_panel(
+    panel: Panel, *, controls: Sequence[Control], by: AbstractBaseUser, seen: str | None = None
+) -> Panel:
+    """Make these controls, in this order, the current panel of the model, and return that panel.
+
+    An open panel is changed in place. A fixed one stays as it is: the controls go on the next
+    version. A model without a panel is given as an unsaved `Panel(model=model)`. seen is the
+    fingerprint that the editor started from, None where nobody edits. Raises PanelChanged when it
+    is no longer that of the current panel.
+    """
+    model = GearModel.objects.select_for_update().get(pk=panel.model_id)
+    current = model.panels.select_for_update().order_by("-version").first()
+    found = current or Panel(model=model)
+    if seen is not None and seen != found.fingerprint():
+        raise PanelChanged(current)
+    if current and _same(current, controls):
+        return current
+    target = _open_version(model, current)
+    target.controls.all().delete()
+    Control.objects.bulk_create(_placed(controls, target))
+    _note(model, target, by)
+    return target
+
+
+def _same(panel: Panel, controls: Sequence[Control]) -> bool:
+    return [control.facts() for control in panel.controls.all()] == [
+        control.facts() for control in controls
+    ]
+
+
+def _open_version(model: GearModel, current: Panel | None) -> Panel:
+    if current and not current.is_fixed:
+        return current
+    return Panel.objects.create(model=model, version=current.version + 1 if current else 1)
+
+
+def _placed(controls: Sequence[Control], panel: Panel) -> list[Control]:
+    return [
+        Control(panel=panel, position=number, **control.facts())
+        for number, control in enumerate(controls, start=1)
+    ]
+
+
+def _note(model: GearModel, panel: Panel, by: AbstractBaseUser) -> None:
+    """Who changed the controls, and when, stands in the history of the model."""
+    model._history_user = by
+    model._change_reason = f"Controls of panel {panel.version}"
+    model.save()

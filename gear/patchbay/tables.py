@@ -1,0 +1,17 @@
+import django_tables2 as tables
+
+from gear.patchbay.models import Bay
+
+NUMBER = {"th": {"class": "num"}, "td": {"class": "num mono"}}
+
+
+class BayTable(tables.Table):
+    name = tables.Column(linkify=True)
+    location = tables.Column(default="not given")
+    row_count = tables.Column(verbose_name="Rows", attrs=NUMBER)
+    point_count = tables.Column(verbose_name="Points", attrs=NUMBER)
+
+    class Meta:
+        model = Bay
+        fields = []
+        empty_text = "No patch bay yet. Add the first one."
