@@ -31,6 +31,7 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "axes",
     "csp",
+    "django.forms",  # its widget templates, for FORM_RENDERER
     "django_filters",
     "django_htmx",
     "django_tables2",

@@ -27,6 +27,8 @@ STATES = {
     "differs": ("equal-not", "warn"),
     "fixed": ("lock", ""),
     "open": ("pencil", "dotted"),
+    "being worked on": ("wrench", "warn dashed"),
+    "closed": ("check", "good"),
 }
 # The legend of the tape box: letters and how the word stands.
 MARKS = {
@@ -49,14 +51,19 @@ NAVIGATION = [
 LEVELS = {
     "info": ("info", "Note"),
     "success": ("circle-check", "Done"),
-    "warning": ("triangle-alert", "Look"),
-    "danger": ("octagon-alert", "Stop"),
+    "warning": ("triangle-alert", "Warning"),
+    "danger": ("octagon-alert", "Problem"),
 }
+
+
+# Stored values whose word is longer.
+LONGER = {"monitor": "monitor only", "worked on": "being worked on"}
 
 
 def plain(state: str) -> str:
     """Turn a stored value ("under_way", "Under way") into the word the tables above use."""
-    return str(state).replace("_", " ").strip().lower()
+    word = str(state).replace("_", " ").strip().lower()
+    return LONGER.get(word, word)
 
 
 @register.simple_tag
@@ -136,6 +143,12 @@ def main_navigation(context) -> dict:
 def unit(field: BoundField) -> str:
     """The unit that a form gives one of its fields: `units = {"distance": "cm"}` on the form."""
     return getattr(field.form, "units", {}).get(field.name, "")
+
+
+@register.filter
+def figure(value) -> str:
+    """A number as it is set in type: with a true minus, which is as wide as the plus."""
+    return "" if value is None else str(value).replace("-", "−")
 
 
 @register.filter

@@ -18,4 +18,4 @@ document.body.addEventListener("htmx:afterOnLoad", (event) => {
 });
 
 // A form that came back with errors starts at their list.
-document.querySelector(".error-summary")?.focus();
+document.querySelector(".error-summary:not(.specimen-errors *)")?.focus();
