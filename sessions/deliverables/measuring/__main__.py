@@ -5,17 +5,24 @@ import resource
 import sys
 
 from . import UnmeasurableFile, measure
+from .decoding import out_of_memory
 
 
 def main(memory_bytes: str, cpu_seconds: str, path: str) -> None:
     _limit(resource.RLIMIT_AS, int(memory_bytes))
     _limit(resource.RLIMIT_CPU, int(cpu_seconds))
     _limit(resource.RLIMIT_CORE, 0)
+    json.dump(_answer(path), sys.stdout)
+
+
+def _answer(path: str) -> dict:
     try:
-        answer = {"measurement": measure(path).as_dict()}
+        return {"measurement": measure(path).as_dict()}
     except UnmeasurableFile as error:
-        answer = {"reason": error.reason, "message": str(error)}
-    json.dump(answer, sys.stdout)
+        refusal = error
+    except (MemoryError, ImportError):  # the decoder loads libraries late, and may find no room
+        refusal = out_of_memory()
+    return {"reason": refusal.reason, "message": str(refusal)}
 
 
 def _limit(what: int, most: int) -> None:

@@ -50,7 +50,7 @@ def decode(path: Path, header: Header) -> Sound:
                 Reason.NO_AUDIO_STREAM, "The file has no sound in it, only other streams."
             )
         stream = streams[0]
-        _refuse_impossible(stream)
+        _refuse_impossible(stream, header)
         stream.codec_context.options = {"err_detect": "crccheck+explode"}
         reader = _Reader(container, stream)
         for frame in reader.frames():
@@ -116,15 +116,19 @@ def _opened(path: Path, header: Header):
             raise UnmeasurableFile(
                 Reason.DAMAGED, "The file is damaged: copy or export it again."
             ) from error
-        raise UnmeasurableFile(
-            Reason.NOT_AUDIO,
-            "This is not a sound file that can be read here, whatever its name says: "
-            "deliver WAV, AIFF, FLAC, MP3, Ogg or M4A.",
-        ) from error
+        raise _not_audio() from error
 
 
-def _refuse_impossible(stream) -> None:
+def _refuse_impossible(stream, header: Header) -> None:
     context = stream.codec_context
+    if context is None:
+        raise UnmeasurableFile(
+            Reason.UNKNOWN_CODEC,
+            "The sound is coded in a way that can't be read here: export it as WAV.",
+        )
+    if not header.kind and not (context.sample_rate and context.channels):
+        # Taken for sound by the ending of its name alone.
+        raise _not_audio()
     if not LOWEST_RATE <= context.sample_rate <= HIGHEST_RATE:
         raise UnmeasurableFile(
             Reason.IMPOSSIBLE_FORMAT,
@@ -162,4 +166,12 @@ def out_of_memory() -> UnmeasurableFile:
         Reason.OUT_OF_MEMORY,
         "Measuring the file took more memory than is allowed: "
         "it may be damaged, or made of very many channels.",
+    )
+
+
+def _not_audio() -> UnmeasurableFile:
+    return UnmeasurableFile(
+        Reason.NOT_AUDIO,
+        "This is not a sound file that can be read here, whatever its name says: "
+        "deliver WAV, AIFF, FLAC, MP3, Ogg or M4A.",
     )

@@ -14,6 +14,7 @@ class Reason(StrEnum):
     EMPTY = "empty"
     NOT_AUDIO = "not audio"
     NO_AUDIO_STREAM = "no audio stream"
+    UNKNOWN_CODEC = "unknown codec"
     IMPOSSIBLE_FORMAT = "impossible format"
     CUT_SHORT = "cut short"
     WRONG_LENGTH = "wrong length"
