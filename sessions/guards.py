@@ -198,6 +198,7 @@ def check_guards(app_configs=None, databases=None, **_) -> list[Error]:
     missing = {
         name
         for using in databases or []
+        if _tables_exist(connections[using])
         for name in expected(connections[using].vendor) - standing(connections[using])
     }
     if not missing:
