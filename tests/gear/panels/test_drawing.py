@@ -1,16 +1,14 @@
 """The pointer on the page and on paper stands where the dial says."""
 
-import io
 import math
 import re
-import subprocess
 
 import numpy as np
+import pypdfium2
 import pytest
 from django.template import Context, Template
 from hypothesis import given
 from hypothesis import strategies as st
-from PIL import Image
 
 from gear.panels.drawing import PAPER_INK, draw_control
 from gear.panels.models import Control
@@ -54,13 +52,8 @@ def on_paper(drawing, width_mm=40):
         f"body {{ margin: 0 }} svg {{ display: block }}</style>{drawing}"
     )
     pdf = weasyprint.HTML(string=page).write_pdf()
-    png = subprocess.run(
-        ["pdftoppm", "-r", "200", "-gray", "-png"],  # noqa: S607
-        input=pdf,
-        capture_output=True,
-        check=True,
-    ).stdout
-    return 1 - np.asarray(Image.open(io.BytesIO(png)).convert("L"), dtype=float) / 255
+    picture = pypdfium2.PdfDocument(pdf)[0].render(scale=200 / 72, grayscale=True).to_pil()
+    return 1 - np.asarray(picture.convert("L"), dtype=float) / 255
 
 
 def darkest_direction(ink):
