@@ -4,7 +4,10 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from gear.equipment.models import Fault, Unit
+from sessions.bookings.periods import duration_in_words, period_in_words
 from sessions.clients.models import Person, Project, RetirableQuerySet
+
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 
 
 class Room(models.Model):
@@ -31,9 +34,23 @@ class Status(models.TextChoices):
     CANCELLED = "cancelled", "Cancelled"
 
 
+TAKES_NOTHING = {Status.INQUIRY, Status.CANCELLED}
+
+
 class RecordingSessionQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(project__in=Project.objects.visible_to(user))
+
+    def past(self, now):
+        return self.filter(ends_at__lte=now)
+
+    def upcoming(self, now):
+        """Those that are not over yet: the ones under way too."""
+        return self.filter(ends_at__gt=now)
+
+    def overlapping(self, starts_at, ends_at):
+        """Sessions that share time with the half-open period; touching ends do not."""
+        return self.filter(starts_at__lt=ends_at, ends_at__gt=starts_at)
 
     def for_list(self):
         return self.select_related("project__client").prefetch_related(
@@ -83,8 +100,55 @@ class RecordingSession(models.Model):
         """Elapsed time, right across a clock change because both ends are UTC."""
         return self.ends_at - self.starts_at
 
+    @property
+    def duration_in_words(self) -> str:
+        return duration_in_words(self.duration)
+
+    @property
+    def period_in_words(self) -> str:
+        return period_in_words(self.starts_at, self.ends_at)
+
+    @property
+    def takes_time(self) -> bool:
+        """Whether its reservations have a place in line."""
+        return self.status not in TAKES_NOTHING
+
+    @property
+    def standing(self) -> str:
+        """The status; for a hold, the last place that it has in any line.
+
+        Costs a query if the reservations are not loaded.
+        """
+        ranks = [reservation.rank or 1 for reservation in self.reservations.all()]
+        return standing_in_words(self.status, max(ranks, default=1))
+
+
+def standing_in_words(status: str, rank: int) -> str:
+    """ "confirmed", "first hold", "second hold" …, "12th hold"."""
+    if status != Status.HELD:
+        return Status(status).label.lower()
+    place = ORDINALS[rank - 1] if rank <= len(ORDINALS) else f"{rank}th"
+    return f"{place} hold"
+
+
+def by_kind(resources) -> dict[str, list]:
+    """Rooms, people and units, sorted by the reservation's field that each belongs in."""
+    kinds = {Room: "room", Person: "person", Unit: "unit"}
+    sorted_out = {kind: [] for kind in kinds.values()}
+    for resource in resources:
+        sorted_out[kinds[type(resource)]].append(resource)
+    return sorted_out
+
 
 class ReservationQuerySet(models.QuerySet):
+    def of(self, resources):
+        """Reservations of any of these rooms, people and units."""
+        wanted = models.Q(pk__in=[])
+        for kind, of_kind in by_kind(resources).items():
+            if of_kind:
+                wanted |= models.Q(**{f"{kind}__in": of_kind})
+        return self.filter(wanted)
+
     def overlapping(self, starts_at, ends_at):
         """Reservations that share time with the half-open period; touching ends do not."""
         return self.filter(starts_at__lt=ends_at, ends_at__gt=starts_at)
@@ -94,7 +158,12 @@ class ReservationQuerySet(models.QuerySet):
         return self.filter(rank__isnull=False)
 
     def for_list(self):
-        return self.select_related("room", "person", "unit__model")
+        return self.select_related("room", "person", "unit__model").order_by(
+            "room__name", "person__name", "unit__asset_tag"
+        )
+
+    def with_sessions(self):
+        return self.select_related("session__project__client")
 
 
 class Reservation(models.Model):
@@ -157,6 +226,16 @@ class Reservation(models.Model):
     def resource(self):
         """The room, person or unit. Costs a query if that is not loaded."""
         return self.room or self.person or self.unit
+
+    @property
+    def standing(self) -> str:
+        """Its place in line in words. Costs a query if the session is not loaded."""
+        if self.rank is None:
+            return "takes no time"
+        return standing_in_words(self.session.status, self.rank)
+
+    def overlaps(self, other: "Reservation") -> bool:
+        return self.starts_at < other.ends_at and other.starts_at < self.ends_at
 
 
 class CreditRole(models.TextChoices):

@@ -1,2 +1,17 @@
+from django.urls import path
+
+from sessions.bookings import views
+
 app_name = "bookings"
-urlpatterns = []
+urlpatterns = [
+    path("", views.session_list, name="list"),
+    path("new/", views.session_create, name="create"),
+    path("<int:pk>/", views.session_detail, name="detail"),
+    path("<int:pk>/edit/", views.session_edit, name="edit"),
+    path("<int:pk>/status/", views.session_status, name="status"),
+    path("<int:pk>/credits/", views.credit_create, name="credit_create"),
+    path("credits/<int:pk>/delete/", views.credit_delete, name="credit_delete"),
+    path("rooms/", views.rooms, name="rooms"),
+    path("rooms/new/", views.room_create, name="room_create"),
+    path("rooms/<int:pk>/edit/", views.room_edit, name="room_edit"),
+]

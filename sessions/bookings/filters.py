@@ -1,0 +1,114 @@
+from datetime import date, datetime, time, timedelta
+
+from django import forms
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db.models import Q
+from django.utils import timezone
+from django_filters import CharFilter, ChoiceFilter, DateFilter, FilterSet, ModelChoiceFilter
+
+from gear.equipment.models import Unit
+from sessions.bookings.models import RecordingSession, Reservation, Room, Status
+from sessions.clients.models import Client, Person, Project
+
+YEARS = [
+    MinValueValidator(date(1950, 1, 1), "Look at the year: it is too early."),
+    MaxValueValidator(date(2150, 1, 1), "Look at the year: it is too late."),
+]
+DAY = {
+    "widget": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    "validators": YEARS,
+}
+
+
+def _visible(request):
+    return RecordingSession.objects.visible_to(request.user)
+
+
+def _booked(model, kind: str):
+    """Offer only what a session that the user may see has reserved: names are the house's business."""
+
+    def offered(request):
+        reservations = Reservation.objects.filter(session__in=_visible(request))
+        return model.objects.filter(pk__in=reservations.values(kind))
+
+    return offered
+
+
+def _clients(request):
+    return Client.objects.filter(projects__in=Project.objects.visible_to(request.user)).distinct()
+
+
+def _projects(request):
+    return Project.objects.visible_to(request.user)
+
+
+class SessionFilter(FilterSet):
+    q = CharFilter(method="search", label="Title, project, artist or client")
+    when = ChoiceFilter(
+        method="in_time",
+        label="When",
+        choices=[("upcoming", "Now and to come"), ("past", "Past")],
+        empty_label="All",
+    )
+    since = DateFilter(method="from_day", label="From", **DAY)
+    until = DateFilter(method="to_day", label="To and with", **DAY)
+    status = ChoiceFilter(choices=Status, empty_label="Any status")
+    room = ModelChoiceFilter(
+        queryset=_booked(Room, "room"),
+        field_name="reservations__room",
+        empty_label="Any room",
+        label="Room",
+    )
+    person = ModelChoiceFilter(
+        queryset=_booked(Person, "person"),
+        field_name="reservations__person",
+        empty_label="Anybody",
+        label="Person",
+    )
+    unit = ModelChoiceFilter(
+        queryset=lambda request: _booked(Unit, "unit")(request).select_related("model"),
+        field_name="reservations__unit",
+        empty_label="Any equipment",
+        label="Equipment",
+    )
+    client = ModelChoiceFilter(
+        queryset=_clients, field_name="project__client", empty_label="Any client", label="Client"
+    )
+    project = ModelChoiceFilter(queryset=_projects, empty_label="Any project")
+
+    class Meta:
+        model = RecordingSession
+        fields = [
+            "q",
+            "when",
+            "since",
+            "until",
+            "status",
+            "room",
+            "person",
+            "unit",
+            "client",
+            "project",
+        ]
+
+    def search(self, sessions, name, words):
+        return sessions.filter(
+            Q(title__icontains=words)
+            | Q(project__name__icontains=words)
+            | Q(project__artist__icontains=words)
+            | Q(project__client__name__icontains=words)
+        )
+
+    def in_time(self, sessions, name, when):
+        now = timezone.now()
+        return sessions.past(now) if when == "past" else sessions.upcoming(now)
+
+    def from_day(self, sessions, name, day):
+        return sessions.filter(ends_at__gt=_midnight(day))
+
+    def to_day(self, sessions, name, day):
+        return sessions.filter(starts_at__lt=_midnight(day + timedelta(days=1)))
+
+
+def _midnight(day: date) -> datetime:
+    return timezone.make_aware(datetime.combine(day, time()))

@@ -1,0 +1,56 @@
+"""Two people booking at once: they queue for what they both want, and the loser is told so."""
+
+from collections.abc import Callable, Iterable
+from functools import wraps
+
+from django.db import IntegrityError, transaction
+from django.db.models import Model
+
+from gear.equipment.models import Unit
+from sessions.bookings.models import Room, by_kind
+from sessions.clients.models import Person
+
+LOOKS_AGAIN = 2
+
+
+def looking_again(action: Callable) -> Callable:
+    """Run the action in one transaction; where the database says that another writer took the time
+    in between, run it once more, so that it sees what is there now and can answer with it."""
+
+    @wraps(action)
+    def in_one_transaction(*args, **kwargs):
+        for _ in range(LOOKS_AGAIN):
+            try:
+                with transaction.atomic():
+                    return action(*args, **kwargs)
+            except IntegrityError as error:
+                if not _is_overlap(error):
+                    raise
+        with transaction.atomic():
+            return action(*args, **kwargs)
+
+    return in_one_transaction
+
+
+def _is_overlap(error: IntegrityError) -> bool:
+    """Whether a guard of `sessions/guards.py` against overlapping reservations refused."""
+    return "reservation_" in str(error) and "_overlap" in str(error)
+
+
+def locked(resources: Iterable[Model]) -> list[Model]:
+    """The resources as they are now, kept from other bookings until the transaction ends.
+
+    Always in the same order, so that two bookings that want the same things cannot block each
+    other. SQLite lets one writer in at a time anyway and needs no lock.
+    """
+    wanted = by_kind(resources)
+    rows = [
+        Room.objects.filter(pk__in=[room.pk for room in wanted["room"]]),
+        Person.objects.filter(pk__in=[person.pk for person in wanted["person"]]),
+        Unit.objects.filter(pk__in=[unit.pk for unit in wanted["unit"]]).select_related("model"),
+    ]
+    return [
+        resource
+        for of_kind in rows
+        for resource in of_kind.order_by("pk").select_for_update(of=("self",), no_key=True)
+    ]

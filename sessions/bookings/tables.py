@@ -1,0 +1,51 @@
+import django_tables2 as tables
+from django.db.models import ExpressionWrapper, F, fields
+
+from sessions.bookings.models import RecordingSession, Room
+
+FIGURES = {"th": {"class": "num"}, "td": {"class": "num mono nowrap"}}
+
+
+class SessionTable(tables.Table):
+    starts_at = tables.TemplateColumn(
+        verbose_name="When", template_name="sessions/bookings/_when.html", attrs={"td": {}}
+    )
+    title = tables.Column("Session", linkify=True)
+    project = tables.TemplateColumn(
+        template_name="sessions/bookings/_project.html",
+        order_by=("project__client__name", "project__name"),
+    )
+    status = tables.TemplateColumn(template_name="sessions/bookings/_standing.html")
+    rooms = tables.TemplateColumn(
+        template_name="sessions/bookings/_resources.html",
+        extra_context={"kind": "room"},
+        orderable=False,
+    )
+    people = tables.TemplateColumn(
+        template_name="sessions/bookings/_resources.html",
+        extra_context={"kind": "person"},
+        orderable=False,
+    )
+    duration = tables.Column("Length", accessor="duration_in_words", attrs=FIGURES)
+
+    class Meta:
+        model = RecordingSession
+        fields = ["starts_at", "title", "project", "status", "rooms", "people", "duration"]
+        row_attrs = {"class": lambda record: "retired" if record.status == "cancelled" else ""}
+        empty_text = "No session fits."
+
+    def order_duration(self, sessions, descending):
+        length = ExpressionWrapper(F("ends_at") - F("starts_at"), fields.DurationField())
+        order = length.desc() if descending else length.asc()
+        return sessions.order_by(order, "starts_at"), True
+
+
+class RoomTable(tables.Table):
+    name = tables.TemplateColumn(template_name="sessions/bookings/_room_name.html")
+    note = tables.Column(orderable=False)
+
+    class Meta:
+        model = Room
+        fields = ["name", "note"]
+        row_attrs = {"class": lambda record: "retired" if record.retired else ""}
+        empty_text = "No room yet."

@@ -1,0 +1,182 @@
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+from django_tables2 import RequestConfig
+
+from sessions.bookings.actions import STEPS, book_session, change_session, set_status
+from sessions.bookings.clashes import BookingRefused, ClashError
+from sessions.bookings.filters import SessionFilter
+from sessions.bookings.forms import CreditForm, NewSessionForm, RoomForm, SessionForm
+from sessions.bookings.history import reservation_changes
+from sessions.bookings.holds import line_of
+from sessions.bookings.models import TAKES_NOTHING, Credit, RecordingSession, Room, Status
+from sessions.bookings.tables import RoomTable, SessionTable
+from sessions.editing import EditedMeanwhile, both_versions
+from sessions.form_pages import create_page, edit_page, form_page
+
+
+def _above(*things) -> list[tuple[str, str]]:
+    return [
+        ("Sessions", reverse("bookings:list")),
+        *((str(thing), thing.get_absolute_url()) for thing in things),
+    ]
+
+
+def _above_rooms() -> list[tuple[str, str]]:
+    return [*_above(), ("Rooms", reverse("bookings:rooms"))]
+
+
+def _session_of(request: HttpRequest, pk: int) -> RecordingSession:
+    return get_object_or_404(RecordingSession.objects.visible_to(request.user).for_list(), pk=pk)
+
+
+def session_list(request: HttpRequest) -> HttpResponse:
+    """Sessions now and to come, the next first, unless the filter says otherwise."""
+    asked = request.GET.copy()
+    asked.setdefault("when", "upcoming")
+    sessions = SessionFilter(
+        asked,
+        RecordingSession.objects.visible_to(request.user).for_list(),
+        request=request,
+    )
+    table = SessionTable(
+        sessions.qs, order_by="-starts_at" if asked["when"] == "past" else "starts_at"
+    )
+    RequestConfig(request, paginate={"per_page": 30}).configure(table)
+    context = {"filter": sessions, "table": table}
+    return TemplateResponse(request, "sessions/bookings/session_list.html", context)
+
+
+def session_create(request: HttpRequest) -> HttpResponse:
+    """Book; the address may name the project, as its page does."""
+    form = NewSessionForm(request.POST or None, initial={"project": request.GET.get("project")})
+    if form.is_bound and form.is_valid():
+        wanted = form.cleaned_data.copy()
+        try:
+            session = book_session(wanted.pop("project"), **wanted, by=request.user)
+        except BookingRefused as refusal:
+            form.add_error(None, refusal)
+        else:
+            messages.success(request, f"{session} is booked: {session.standing}.")
+            return redirect(session)
+    return form_page(request, form, title="Book a session", crumbs=_above())
+
+
+def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Save the change; where somebody else saved meanwhile, show both versions."""
+    session = _session_of(request, pk)
+    seen, differences = request.POST.get("seen", str(session.version)), None
+    crumbs, title = _above(session), f"Edit {session}"
+    form = SessionForm(request.POST or None, instance=session)
+    if form.is_bound and form.is_valid():
+        version = int(seen) if seen.isdecimal() else 0
+        try:
+            change_session(session, version=version, **form.cleaned_data, by=request.user)
+        except EditedMeanwhile as edited:
+            differences = both_versions(form, edited.current)
+            seen = str(edited.current.version)
+        except BookingRefused as refusal:
+            form.add_error(None, refusal)
+        else:
+            messages.success(request, f"{session} is saved.")
+            return redirect(session)
+    return form_page(request, form, title=title, crumbs=crumbs, seen=seen, differences=differences)
+
+
+def session_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    return _detail_page(request, _session_of(request, pk), CreditForm())
+
+
+def _detail_page(request, session: RecordingSession, credit_form: CreditForm) -> HttpResponse:
+    """A session with its reservations; of the lines, only sessions that the user may see."""
+    visible = RecordingSession.objects.visible_to(request.user)
+    lines = line_of(session, among=visible)
+    context = {
+        "session": session,
+        "steps": _steps(session),
+        "reservations": [(each, lines[each.resource]) for each in session.reservations.all()],
+        "credits": session.credits.select_related("person"),
+        "credit_form": credit_form,
+        "reservation_changes": reservation_changes(session),
+        "crumbs": [*_above(), (str(session), "")],
+    }
+    return TemplateResponse(request, "sessions/bookings/session_detail.html", context)
+
+
+def _steps(session: RecordingSession) -> list[dict]:
+    """The steps that may follow, the likely one first; one that gives up its time is asked about."""
+    return [
+        {"to": to, "verb": verb, "asks": to in TAKES_NOTHING and session.status != Status.CANCELLED}
+        for to, verb in STEPS[session.status].items()
+    ]
+
+
+def session_status(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take one step. A step that gives time up is asked about first: its button leads to GET."""
+    session = _session_of(request, pk)
+    to = request.POST.get("to", request.GET.get("to", ""))
+    queue_behind = "queue_behind" in request.POST
+    refusal = None
+    if request.method == "POST":
+        try:
+            set_status(session, to=to, queue_behind=queue_behind, by=request.user)
+        except BookingRefused as error:
+            refusal = error
+            session = _session_of(request, pk)
+        else:
+            messages.success(request, f"{session} is {_session_of(request, pk).standing} now.")
+            return redirect(session)
+    elif to not in STEPS[session.status]:
+        return redirect(session)
+    verb = STEPS[session.status].get(to, "Another step")
+    context = {
+        "session": session,
+        "to": to,
+        "verb": verb,
+        "refusals": refusal.messages if refusal else [],
+        "can_queue": isinstance(refusal, ClashError) and to == Status.HELD,
+        "crumbs": [*_above(session), (verb, "")],
+    }
+    return TemplateResponse(request, "sessions/bookings/session_status.html", context)
+
+
+@require_POST
+def credit_create(request: HttpRequest, pk: int) -> HttpResponse:
+    session = _session_of(request, pk)
+    form = CreditForm(request.POST, instance=Credit(session=session))
+    if form.is_valid():
+        credit = form.save()
+        messages.success(request, f"{credit} is credited.")
+        return redirect(session)
+    return _detail_page(request, session, form)
+
+
+@require_POST
+def credit_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    sessions = RecordingSession.objects.visible_to(request.user)
+    credits = Credit.objects.filter(session__in=sessions).select_related("person", "session")
+    credit = get_object_or_404(credits, pk=pk)
+    credit.delete()
+    messages.success(request, f"{credit} is no longer credited.")
+    return redirect(credit.session)
+
+
+def rooms(request: HttpRequest) -> HttpResponse:
+    table = RequestConfig(request).configure(RoomTable(Room.objects.order_by("retired", "name")))
+    context = {"table": table, "crumbs": [*_above(), ("Rooms", "")]}
+    return TemplateResponse(request, "sessions/bookings/rooms.html", context)
+
+
+def room_create(request: HttpRequest) -> HttpResponse:
+    form = RoomForm(request.POST or None)
+    return create_page(
+        request, form, title="New room", crumbs=_above_rooms(), then="bookings:rooms"
+    )
+
+
+def room_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    room = get_object_or_404(Room, pk=pk)
+    return edit_page(request, RoomForm(request.POST or None, instance=room), crumbs=_above_rooms())
