@@ -1,7 +1,8 @@
 """Two people editing one thing: the second gets both versions, nothing is overwritten unseen."""
 
 from django.db import models, transaction
-from django.forms import BoundField, ModelForm
+from django.forms import BoundField, DateTimeField, ModelForm
+from django.utils.choices import flatten_choices
 
 
 class EditedMeanwhile(Exception):
@@ -58,7 +59,10 @@ def _shown(field: BoundField) -> str:
     if hasattr(field.field, "choices"):
         chosen = value if isinstance(value, list) else [value]
         keys = {"" if key is None else str(getattr(key, "pk", key)) for key in chosen}
-        return ", ".join(str(label) for key, label in field.field.choices if str(key) in keys)
+        offered = flatten_choices(field.field.choices)
+        return ", ".join(str(label) for key, label in offered if str(key) in keys)
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(field.field, DateTimeField):
+        return str(field.field.widget.format_value(value) or "").replace("T", " ")
     return "" if value is None else str(value).replace("\r\n", "\n")
