@@ -1,0 +1,97 @@
+import pytest
+
+from sessions.songs.lyrics import (
+    LyricsUnclear,
+    WrittenSection,
+    is_same_line,
+    is_same_section,
+    lyrics_text,
+    match_written,
+    read_lyrics,
+)
+from tests.factories import LyricLineFactory, SectionFactory, SongFactory
+
+TEXT = """[Verse 1, bar 17]
+The tide is on the turning
+The lamps are on the quay
+
+[Chorus]
+Haul away the morning"""
+
+
+def test_lyrics_are_read_into_sections_and_lines():
+    assert read_lyrics(TEXT) == [
+        WrittenSection("Verse 1", 17, ["The tide is on the turning", "The lamps are on the quay"]),
+        WrittenSection("Chorus", None, ["Haul away the morning"]),
+    ]
+
+
+def test_lyrics_need_no_empty_lines_and_take_any_number():
+    crowded = TEXT.replace("\n\n", "\n")
+    airy = TEXT.replace("\n", "\r\n\r\n  ")
+
+    assert read_lyrics(crowded) == read_lyrics(airy) == read_lyrics(TEXT)
+
+
+def test_section_without_words_stands():
+    assert read_lyrics("[Intro]\n[Verse 1]\nOut") == [
+        WrittenSection("Intro"),
+        WrittenSection("Verse 1", None, ["Out"]),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("The tide is on the turning", "Line 1 is in no section"),
+        ("\n[ ]\nHaul", "Line 2 opens a section without a name"),
+        (f"[{'x' * 61}]", "in line 1 is longer than 60 characters"),
+        (f"[Verse 1]\n{'x' * 201}", "Line 2 is longer than 200 characters"),
+    ],
+)
+def test_lyrics_that_are_unclear_are_refused_with_the_line(text, said):
+    with pytest.raises(LyricsUnclear) as refusal:
+        read_lyrics(text)
+
+    assert said in refusal.value.problems[0]
+
+
+def test_longest_name_and_line_are_taken():
+    [section] = read_lyrics(f"[{'x' * 60}]\n{'y' * 200}")
+
+    assert (len(section.name), len(section.lines[0])) == (60, 200)
+
+
+@pytest.mark.django_db
+def test_lyrics_on_record_are_printed_as_they_were_typed():
+    song = SongFactory()
+    verse = SectionFactory(song=song, position=1, name="Verse 1", first_bar=17)
+    LyricLineFactory(section=verse, position=2, text="The lamps are on the quay")
+    LyricLineFactory(section=verse, position=1, text="The tide is on the turning")
+    chorus = SectionFactory(song=song, position=2, name="Chorus")
+    LyricLineFactory(section=chorus, position=1, text="Haul away the morning")
+
+    assert lyrics_text(song.sections.all()) == TEXT
+
+
+def test_match_prefers_a_sure_test_over_an_early_place():
+    matched = match_written(
+        ["ab", "abc"], ["abc", "ab"], lambda new, old: new == old, lambda new, old: True
+    )
+
+    assert matched == {0: "ab", 1: "abc"}
+
+
+def test_match_uses_an_old_item_once():
+    assert match_written(["a", "a"], ["a"], lambda new, old: new == old) == {0: "a"}
+
+
+def test_line_put_right_is_the_same_line():
+    assert is_same_line("The tide is on the turning", "The tide is on the turnin'")
+    assert not is_same_line("The tide is on the turning", "Haul away, my bonny")
+
+
+def test_section_is_the_same_by_most_of_its_lines():
+    assert is_same_section(["a", "b", "c"], ["a", "b", "d"])
+    assert not is_same_section(["a", "b", "c"], ["x", "y", "c"])
+    assert not is_same_section([], [])

@@ -1,0 +1,258 @@
+"""Who may open what: the table of pages against the URLs, and every page walked by everybody."""
+
+import io
+
+import pytest
+from django.core.files.base import ContentFile
+from django.db import transaction
+from django.urls import URLPattern, get_resolver, reverse
+from PIL import Image
+
+from studio.access import PAGES, PUBLIC, may_open
+from studio.roles import Role
+from tests.factories import (
+    AudioFileFactory,
+    ChainFactory,
+    CreditFactory,
+    DeliverableFactory,
+    FaultFactory,
+    PatchPointFactory,
+    PersonFactory,
+    PlacementFactory,
+    ProjectFactory,
+    RecordingSessionFactory,
+    RevisionFactory,
+    RoomFactory,
+    SetupFactory,
+    StageFactory,
+    TakeFactory,
+    UserFactory,
+)
+
+# What the number in a page's address stands for.
+ROW = {
+    "clients:detail": "client",
+    "clients:edit": "client",
+    "clients:person_edit": "person",
+    "clients:project_create": "client",
+    "clients:project_detail": "project",
+    "clients:project_edit": "project",
+    "songs:create": "project",
+    "songs:detail": "song",
+    "songs:edit": "song",
+    "songs:part_create": "song",
+    "songs:part_edit": "part",
+    "songs:lyrics": "song",
+    "bookings:detail": "session",
+    "bookings:edit": "session",
+    "bookings:status": "session",
+    "bookings:credit_create": "session",
+    "bookings:credit_delete": "credit",
+    "bookings:room_edit": "room",
+    "equipment:unit_detail": "unit",
+    "equipment:unit_edit": "unit",
+    "equipment:model_detail": "model",
+    "equipment:model_edit": "model",
+    "equipment:fault_create": "unit",
+    "equipment:fault_edit": "fault",
+    "panels:edit": "model",
+    "patchbay:bay_detail": "bay",
+    "patchbay:bay_edit": "bay",
+    "patchbay:row_edit": "bay",
+    "patchbay:normals": "bay",
+    "setups:session": "session",
+    "setups:setup_create": "session",
+    "setups:setup_edit": "setup",
+    "setups:chain_create": "setup",
+    "setups:chain": "chain",
+    "setups:chain_edit": "chain",
+    "setups:chain_copy": "chain",
+    "setups:revision": "revision",
+    "setups:stage_create": "chain",
+    "setups:stage_edit": "stage",
+    "setups:stage_move": "stage",
+    "setups:stage_delete": "stage",
+    "setups:placement": "chain",
+    "setups:photo": "placement",
+    "setups:for_unit": "unit",
+    "takes:session": "session",
+    "takes:log": "session",
+    "takes:mark": "take",
+    "takes:edit": "take",
+    "takes:circle": "take",
+    "deliverables:list": "song",
+    "deliverables:upload": "song",
+    "deliverables:detail": "deliverable",
+    "deliverables:download": "file",
+    "recall:song": "song",
+    "recall:song_pdf": "song",
+    "reports:session": "session",
+    "reports:session_pdf": "session",
+}
+FURTHER = {"patchbay:row_edit": {"row": "A"}}  # what else an address holds
+# Rows of a project: a mix engineer sees them only where the project names them.
+OF_A_PROJECT = {
+    "project",
+    "song",
+    "part",
+    "session",
+    "credit",
+    "setup",
+    "chain",
+    "revision",
+    "stage",
+    "placement",
+    "take",
+    "deliverable",
+    "file",
+}
+
+
+def routes(resolver=None, namespace="") -> dict[str, set[str]]:
+    """Every URL name with the names of what its address holds."""
+    found = {}
+    for pattern in (resolver or get_resolver()).url_patterns:
+        if isinstance(pattern, URLPattern):
+            found[f"{namespace}{pattern.name}"] = set(pattern.pattern.converters)
+        else:
+            inner = f"{namespace}{pattern.namespace}:" if pattern.namespace else namespace
+            found |= routes(pattern, inner)
+    return found
+
+
+def _photo() -> ContentFile:
+    picture = io.BytesIO()
+    Image.new("RGB", (2, 2)).save(picture, "PNG")
+    return ContentFile(picture.getvalue(), "placement.png")
+
+
+def rows_of(project) -> dict:
+    """One row of everything that a page can be about, in the project where it belongs to one."""
+    session = RecordingSessionFactory(project=project)
+    setup = SetupFactory(session=session)
+    take = TakeFactory(part__song__project=project, session=session)
+    chain = ChainFactory(setup=setup, part=take.part)
+    revision = RevisionFactory(chain=chain)
+    stage = StageFactory(revision=revision)
+    deliverable = DeliverableFactory(song=take.song)
+    return {
+        "client": project.client,
+        "person": PersonFactory(),
+        "project": project,
+        "song": take.song,
+        "part": take.part,
+        "session": session,
+        "credit": CreditFactory(session=session),
+        "room": RoomFactory(),
+        "setup": setup,
+        "chain": chain,
+        "revision": revision,
+        "stage": stage,
+        "placement": PlacementFactory(revision=revision, photo=_photo()),
+        "take": take,
+        "deliverable": deliverable,
+        "file": AudioFileFactory(deliverable=deliverable),
+        "unit": stage.unit,
+        "model": stage.unit.model,
+        "fault": FaultFactory(unit=stage.unit),
+        "bay": PatchPointFactory().bay,
+    }
+
+
+def address(page, rows) -> str:
+    kwargs = {"pk": rows[ROW[page]].pk} if page in ROW else {}
+    return reverse(page, kwargs=kwargs | FURTHER.get(page, {}))
+
+
+def answer_of(client, address) -> int:
+    """The status of a page, posted to where it can't be got; leaves no trace in the rows."""
+    client.raise_request_exception = False
+    with transaction.atomic():
+        status = client.get(address).status_code
+        if status == 405:
+            status = client.post(address).status_code
+        transaction.set_rollback(True)
+    return status
+
+
+def test_every_url_has_a_row_and_every_row_a_url():
+    assert set(PAGES) == set(routes())
+
+
+def test_every_address_that_names_a_row_says_which():
+    with_row = {page for page, held in routes().items() if held}
+
+    assert set(ROW) == with_row
+    assert {page: held - {"pk"} for page, held in routes().items() if held - {"pk"}} == {
+        page: set(held) for page, held in FURTHER.items()
+    }
+
+
+@pytest.mark.django_db
+def test_stranger_is_sent_to_sign_in_from_every_page(client):
+    rows = rows_of(ProjectFactory())
+    wrong = {}
+    for page in set(PAGES) - {"login"}:
+        asked = address(page, rows)
+        answer = client.get(asked)
+        if (answer.status_code, answer.url) != (302, f"{reverse('login')}?next={asked}"):
+            wrong[page] = answer.status_code
+
+    assert wrong == {}
+    assert client.get(reverse("login")).status_code == 200
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("role", Role)
+def test_role_opens_its_pages_and_no_other(client_of, role):
+    user = UserFactory(role=role)
+    project = ProjectFactory()
+    project.mix_engineers.add(PersonFactory(user=user))
+    rows = rows_of(project)
+
+    wrong = {}
+    for page, roles in PAGES.items():
+        status = answer_of(client_of(user), address(page, rows))
+        allowed = roles is PUBLIC or role in roles
+        if allowed != (status < 400 or status == 422) or (not allowed and status != 403):
+            wrong[page] = status
+
+    assert wrong == {}
+
+
+@pytest.mark.django_db
+def test_row_that_is_not_theirs_is_not_there_for_a_mix_engineer(
+    client_of, mix_engineer, mixed_project
+):
+    rows = rows_of(ProjectFactory())
+    pages = [page for page in ROW if may_open(mix_engineer, page) and ROW[page] in OF_A_PROJECT]
+
+    answers = {page: answer_of(client_of(mix_engineer), address(page, rows)) for page in pages}
+
+    assert answers == dict.fromkeys(pages, 404)
+    assert len(pages) > 10
+
+
+@pytest.mark.django_db
+def test_page_of_no_row_is_not_there(client_of, engineer):
+    assert client_of(engineer).get(reverse("songs:detail", args=[999])).status_code == 404
+
+
+@pytest.mark.django_db
+def test_refused_page_says_so_in_words(client_of, mix_engineer):
+    page = client_of(mix_engineer).get(reverse("clients:list"))
+
+    assert page.status_code == 403
+    assert "403.html" in [used.name for used in page.templates]
+
+
+@pytest.mark.django_db
+def test_somebody_who_has_left_opens_nothing():
+    left = UserFactory(role=Role.MANAGER, is_active=False)
+
+    assert [page for page in PAGES if may_open(left, page)] == ["login"]
+
+
+@pytest.mark.django_db
+def test_page_without_a_row_is_nobodys(manager):
+    assert may_open(manager, "songs:burn") is False
