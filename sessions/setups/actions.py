@@ -14,7 +14,6 @@ from simple_history.utils import bulk_create_with_history
 from gear.equipment.models import Unit
 from gear.panels.models import Panel
 from gear.patchbay.models import PatchPoint
-from sessions.bookings.models import RecordingSession
 from sessions.editing import EditedMeanwhile, claim_version
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import Part
@@ -30,37 +29,19 @@ class Seen(NamedTuple):
     def of(cls, revision: Revision) -> "Seen":
         return cls(revision.pk, revision.version)
 
+    def __str__(self) -> str:
+        return f"{self.revision_id}.{self.version}"
+
 
 class ChainRecorded(Exception):
     """Takes were recorded through the chain: what it was called then has to print the same."""
 
     def __init__(self, chain: Chain):
+        self.chain = chain
         super().__init__(
             f"Takes were recorded through “{chain}”, so its source, part, track and input stay "
             "as they are. Copy the chain to go on under other words."
         )
-
-
-@transaction.atomic
-def add_setup(session: RecordingSession, **facts) -> Setup:
-    """Add a setup after those that the session has."""
-    return Setup.objects.create(session=session, position=_next_position(session.setups), **facts)
-
-
-def last_change(setup: Setup) -> int:
-    """The number of the setup's latest entry in its history: what an editor has seen of it."""
-    return setup.history.latest().pk
-
-
-@transaction.atomic
-def change_setup(setup: Setup, *, seen: int, **facts) -> Setup:
-    """Change the setup itself. Raises EditedMeanwhile when `seen` is not its last change."""
-    setup = Setup.objects.select_for_update().get(pk=setup.pk)
-    if last_change(setup) != seen:
-        raise EditedMeanwhile(setup)
-    _set(setup, facts)
-    setup.save()
-    return setup
 
 
 @transaction.atomic
@@ -74,6 +55,7 @@ def add_chain(setup: Setup, *, by, **facts) -> Chain:
 @transaction.atomic
 def change_chain(chain: Chain, *, seen: Seen, by, **facts) -> Chain:
     """Change what the chain records. Raises ChainRecorded or EditedMeanwhile."""
+    _lock(chain.pk)
     if chain.is_recorded():
         raise ChainRecorded(chain)
     claim_revision(chain, seen=seen, by=by)

@@ -159,6 +159,9 @@ class Path(models.TextChoices):
 
 
 class StageQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(revision__in=Revision.objects.visible_to(user))
+
     def for_list(self):
         return self.select_related(
             "unit__model", "unit__supply__model", "panel", "patch_in__bay", "patch_out__bay"
@@ -229,6 +232,11 @@ class Stage(models.Model):
         ]
 
 
+class PlacementQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(revision__in=Revision.objects.visible_to(user))
+
+
 class Orientation(models.TextChoices):
     UPRIGHT = "upright", "Upright"
     HUNG = "hung", "Hung upside down"
@@ -272,6 +280,8 @@ class Placement(models.Model):
     note = models.TextField(blank=True)
     photo = models.ImageField(upload_to="placements/%Y/%m", blank=True)
     history = HistoricalRecords()
+
+    objects = PlacementQuerySet.as_manager()
 
     def __str__(self) -> str:
         return f"{self.distance_cm} cm" if self.distance_cm is not None else "not measured"

@@ -1,2 +1,22 @@
+from django.urls import path
+
+from sessions.setups.views import chains, pages, placement, setups, stages
+
 app_name = "setups"
-urlpatterns = []
+urlpatterns = [
+    path("session/<int:pk>/", pages.session, name="session"),
+    path("session/<int:pk>/new/", setups.setup_create, name="setup_create"),
+    path("<int:pk>/edit/", setups.setup_edit, name="setup_edit"),
+    path("<int:pk>/chains/new/", chains.chain_create, name="chain_create"),
+    path("chains/<int:pk>/", pages.chain, name="chain"),
+    path("chains/<int:pk>/edit/", chains.chain_edit, name="chain_edit"),
+    path("chains/<int:pk>/copy/", chains.chain_copy, name="chain_copy"),
+    path("chains/<int:pk>/stages/new/", stages.stage_create, name="stage_create"),
+    path("chains/<int:pk>/placement/", placement.placement, name="placement"),
+    path("revisions/<int:pk>/", pages.revision, name="revision"),
+    path("stages/<int:pk>/", stages.stage_edit, name="stage_edit"),
+    path("stages/<int:pk>/move/", stages.stage_move, name="stage_move"),
+    path("stages/<int:pk>/take-out/", stages.stage_delete, name="stage_delete"),
+    path("placements/<int:pk>/photo/", placement.photo, name="photo"),
+    path("units/<int:pk>/", pages.for_unit, name="for_unit"),
+]

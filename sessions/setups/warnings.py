@@ -44,12 +44,11 @@ def setup_warnings(setup: Setup, revisions: Iterable[Revision]) -> list[Warning]
     return _gravest_first([*buffer_too_large(setup), *unit_twice(revisions)])
 
 
-def buffer_verdict(setup: Setup, samples: int | None = None) -> Verdict | None:
-    """What a singer makes of the buffer (the setup's, unless given) at the project's sample rate."""
-    samples = samples or setup.buffer_samples
-    if not samples:
+def buffer_verdict(setup: Setup) -> Verdict | None:
+    """What a singer makes of the buffer at the project's sample rate; None where it is unknown."""
+    if not setup.buffer_samples:
         return None
-    delay_ms = headphone_delay_ms(samples, setup.session.project.sample_rate)
+    delay_ms = headphone_delay_ms(setup.buffer_samples, setup.session.project.sample_rate)
     return headphone_delay_verdict(delay_ms)
 
 
@@ -60,19 +59,24 @@ def buffer_too_large(setup: Setup) -> Iterator[Warning]:
 
 
 def unit_twice(revisions: Iterable[Revision]) -> Iterator[Warning]:
-    """One unit in two places of the setup; right only where it has a channel for each."""
+    """Units in more than one place of the setup: one warning for all that share the same chains."""
     places = defaultdict(list)
     for revision in revisions:
         for stage in revision.stages.all():
-            places[stage.unit].append(f"“{revision.chain}”, stage {stage.position}")
-    for unit, found in places.items():
-        if len(found) > 1:
-            yield Warning(
-                "caution",
-                f"{unit} stands in {len(found)} places: {' and '.join(found)}.",
-                "If it has a channel for each, say which in the stages’ notes. If not, choose "
-                "another unit.",
-            )
+            places[stage.unit].append(f"“{revision.chain}”")
+    shared = defaultdict(list)
+    for unit, chains in places.items():
+        if len(chains) > 1:
+            shared[tuple(chains)].append(f"{unit}")
+    for chains, units in shared.items():
+        where = " and ".join(dict.fromkeys(chains))
+        how = "in each of" if len(set(chains)) > 1 else "more than once in"
+        yield Warning(
+            "caution",
+            f"{', '.join(units)}: stands {how} {where}.",
+            "One after the other that is fine. At the same time a unit needs a channel for each: "
+            "say which in the stages’ notes, or choose another unit.",
+        )
 
 
 def phantom_power(revision: Revision) -> Iterator[Warning]:
@@ -88,7 +92,8 @@ def phantom_power(revision: Revision) -> Iterator[Warning]:
         switched_at, value = switch
         verdict = phantom_advice(need, is_on=value > 0)
         if verdict.severity != "ok":
-            yield _from_verdict(verdict, f"{stage.unit}", switched_at, is_safety=True)
+            is_safety = verdict.severity != "note"
+            yield _from_verdict(verdict, f"{stage.unit}", switched_at, is_safety=is_safety)
 
 
 def _phantom_need(model: GearModel) -> str:

@@ -1,0 +1,335 @@
+import secrets
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+from django.utils.formats import date_format
+
+from gear.audio.delay import BUFFER_SIZES, TRACKING_BUFFERS, headphone_delay_ms
+from gear.audio.dial import DETENTED
+from gear.audio.values import parse_value, setting_text
+from gear.equipment.models import Category, Unit
+from gear.panels.models import Control
+from gear.patchbay.models import PatchPoint, Side
+from sessions.bookings.models import RecordingSession
+from sessions.setups.actions import Seen
+from sessions.setups.models import Chain, Path, Placement, Setup
+from sessions.songs.models import Part
+
+PHOTO_TYPES = {"JPEG": ".jpg", "PNG": ".png", "WEBP": ".webp"}
+PHOTO_LIMIT_MB = 20
+PHOTO_LIMIT_MEGAPIXELS = 60
+
+
+class SeenField(forms.CharField):
+    """Hidden: which revision, at which count of its edits, the editor has before them."""
+
+    widget = forms.HiddenInput
+
+    def prepare_value(self, value):
+        return str(value) if isinstance(value, Seen) else value
+
+    def to_python(self, value):
+        revision, _, version = (super().to_python(value) or "").partition(".")
+        if not (revision.isdecimal() and version.isdecimal()):
+            raise ValidationError("This page is out of date: open it again before you save.")
+        return Seen(int(revision), int(version))
+
+
+class SeenForm(forms.Form):
+    """For a button that changes a chain and asks nothing else."""
+
+    seen = SeenField()
+
+
+class SettingField(forms.CharField):
+    """A control's setting as it is typed: 2k2, 1 o'clock, 4:1, in. Empty: not logged."""
+
+    def __init__(self, control: Control):
+        self.control, self.dial = control, control.dial()
+        super().__init__(
+            required=False,
+            label=control.label,
+            help_text=self._choices_or_range(),
+            widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
+        )
+
+    def prepare_value(self, value):
+        is_number = isinstance(value, int | float)
+        return setting_text(value, self.dial, self.control.unit) if is_number else value
+
+    def to_python(self, value):
+        typed = super().to_python(value)
+        if not typed:
+            return None
+        try:
+            return parse_value(typed, self.dial, self.control.unit)
+        except ValueError as problem:
+            raise ValidationError(str(problem)) from problem
+
+    def _choices_or_range(self) -> str:
+        texts = [setting_text(mark.value, self.dial, self.control.unit) for mark in self.dial.marks]
+        if self.dial.kind in DETENTED:
+            return ", ".join(texts)
+        return f"{texts[0]} to {texts[-1]}" if texts else f"a reading in {self.control.unit}"
+
+
+class PartField(forms.ModelChoiceField):
+    def label_from_instance(self, part: Part) -> str:
+        return f"{part.song}: {part}"
+
+
+class SetupField(forms.ModelChoiceField):
+    def label_from_instance(self, setup: Setup) -> str:
+        day = date_format(timezone.localtime(setup.session.starts_at), "j M Y")
+        return f"{day}, {setup.session}: {setup}"
+
+
+class SetupForm(forms.ModelForm):
+    class Meta:
+        model = Setup
+        fields = ["name", "buffer_samples", "note"]
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        rate = self.instance.session.project.sample_rate
+        delays = ", ".join(
+            f"{samples} is {headphone_delay_ms(samples, rate):.1f} ms" for samples in BUFFER_SIZES
+        )
+        low, high = TRACKING_BUFFERS
+        self.fields["buffer_samples"].help_text = (
+            f"In the performers’ headphones, at {rate / 1000:g} kHz: {delays}. "
+            f"Sessions usually run at {low} to {high} (common practice)."
+        )
+
+    def clean_name(self):
+        name = self.cleaned_data["name"]
+        others = Setup.objects.filter(session=self.instance.session).exclude(pk=self.instance.pk)
+        if others.filter(name=name).exists():
+            raise ValidationError(
+                "This session has a setup of that name already: choose another name."
+            )
+        return name
+
+    def clean_buffer_samples(self):
+        samples = self.cleaned_data["buffer_samples"]
+        if samples == 0:
+            raise ValidationError("A buffer has at least one sample; leave it empty if unknown.")
+        return samples
+
+
+class ChainForm(forms.ModelForm):
+    """What a chain records."""
+
+    part = PartField(
+        Part.objects.none(),
+        required=False,
+        empty_label="no part in particular",
+        help_text="Takes of this part are logged through the chain; without one, all takes are.",
+    )
+
+    class Meta:
+        model = Chain
+        fields = ["source", "part", "track", "destination_input"]
+
+    def __init__(self, *args, project, **kwargs):
+        super().__init__(*args, **kwargs)
+        parts = Part.objects.filter(song__project=project).select_related("song")
+        self.fields["part"].queryset = parts.order_by("song__title", "position", "name")
+
+
+class ChainEditForm(ChainForm):
+    seen = SeenField()
+
+
+class ChainCopyForm(ChainForm):
+    """The same for a copy, and where it is to stand."""
+
+    setup = SetupField(Setup.objects.none(), label="In the setup")
+
+    field_order = ["setup", "source", "part", "track", "destination_input"]
+
+    def __init__(self, *args, project, **kwargs):
+        super().__init__(*args, project=project, **kwargs)
+        setups = Setup.objects.filter(session__project=project).select_related("session")
+        self.fields["setup"].queryset = setups.order_by("-session__starts_at", "position")
+
+
+class UnitForm(forms.Form):
+    """Which unit to add: those reserved for the session first, none that is out of service."""
+
+    unit = forms.ModelChoiceField(
+        Unit.objects.none(),
+        help_text="Units at the bench or retired are not offered.",
+        widget=forms.Select(attrs={"autofocus": True}),
+    )
+
+    def __init__(self, *args, session: RecordingSession, **kwargs):
+        super().__init__(*args, **kwargs)
+        units = Unit.objects.in_service().for_list()
+        reserved_ids = set(
+            session.reservations.standing()
+            .filter(unit__isnull=False)
+            .values_list("unit_id", flat=True)
+        )
+        self.fields["unit"].queryset = units
+        self.fields["unit"].choices = _grouped_units(list(units), reserved_ids)
+
+
+def _grouped_units(units: list[Unit], reserved_ids: set[int]) -> list:
+    groups = {"Reserved for this session": []}
+    for unit in units:
+        others = f"In service: {Category(unit.model.category).label.lower()}"
+        group = "Reserved for this session" if unit.pk in reserved_ids else others
+        home = f" · {unit.home}" if unit.home else ""
+        groups.setdefault(group, []).append((unit.pk, f"{unit}{home}"))
+    filled = [(group, choices) for group, choices in groups.items() if choices]
+    return [("", "choose a unit"), *filled]
+
+
+class StageForm(forms.Form):
+    """A unit in a chain: path, patch points and a field for every control, in signal order."""
+
+    path = forms.ChoiceField(
+        choices=Path, initial=Path.PRINTED, widget=forms.RadioSelect, label="Path"
+    )
+    patch_in = forms.ModelChoiceField(
+        PatchPoint.objects.none(), required=False, label="Patched in at"
+    )
+    patch_out = forms.ModelChoiceField(
+        PatchPoint.objects.none(), required=False, label="Patched out at"
+    )
+    note = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 2}))
+    seen = SeenField()
+
+    def __init__(self, *args, unit: Unit, controls: list[Control], points=None, **kwargs):
+        super().__init__(*args, **kwargs)
+        points = list(PatchPoint.objects.for_list()) if points is None else points
+        self._offer_points("patch_in", points, unit, Side.RETURN)
+        self._offer_points("patch_out", points, unit, Side.SEND)
+        self.controls = {f"control-{control.key}": control for control in controls}
+        for name, control in self.controls.items():
+            self.fields[name] = SettingField(control)
+        self.order_fields(["path", "patch_in", *self.controls, "patch_out", "note"])
+
+    def _offer_points(self, name: str, points, unit: Unit, side: Side) -> None:
+        """Points wired to the unit first, then all others; the only wired one is the start."""
+        wired = [point for point in points if point.unit_id == unit.pk and point.side == side]
+        groups = {"Wired to this unit": wired}
+        for point in points:
+            if point not in wired:
+                groups.setdefault(point.bay.name, []).append(point)
+        field = self.fields[name]
+        field.queryset = PatchPoint.objects.for_list()
+        field.choices = [("", "not patched")] + [
+            (group, [(point.pk, str(point)) for point in found])
+            for group, found in groups.items()
+            if found
+        ]
+        if len(wired) == 1:
+            field.initial = wired[0].pk
+
+    def control_groups(self) -> list[tuple[str, list[forms.BoundField]]]:
+        """The bound fields of the controls, by the panel's groups, in signal order."""
+        groups = []
+        for name, control in self.controls.items():
+            if not groups or groups[-1][0] != control.group:
+                groups.append((control.group, []))
+            groups[-1][1].append(self[name])
+        return groups
+
+    def facts(self) -> dict:
+        """What the stage is to be: its fields by name, the settings of its controls by key."""
+        facts = {
+            name: self.cleaned_data[name] for name in ("path", "patch_in", "patch_out", "note")
+        }
+        settings = {
+            control.key: self.cleaned_data[name]
+            for name, control in self.controls.items()
+            if self.cleaned_data[name] is not None
+        }
+        return facts | {"settings": settings}
+
+
+class PlacementForm(forms.ModelForm):
+    photo = forms.ImageField(
+        required=False,
+        widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
+        help_text=f"JPEG, PNG or WebP, at most {PHOTO_LIMIT_MB} MB.",
+    )
+    remove_photo = forms.BooleanField(required=False, label="Take the photo out")
+    seen = SeenField()
+
+    class Meta:
+        model = Placement
+        fields = [
+            "distance_cm",
+            "height_cm",
+            "angle_deg",
+            "orientation",
+            "pattern",
+            "pop_filter",
+            "pop_filter_cm",
+            "note",
+            "photo",
+        ]
+        labels = {
+            "distance_cm": "Distance",
+            "height_cm": "Height",
+            "angle_deg": "Angle",
+            "pop_filter_cm": "Pop filter to capsule",
+        }
+
+    units = {"distance_cm": "cm", "height_cm": "cm", "angle_deg": "degrees", "pop_filter_cm": "cm"}
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        for name in ("distance_cm", "height_cm", "pop_filter_cm"):
+            self.fields[name].min_value = 0
+            self.fields[name].widget.attrs["min"] = 0
+        if not self.instance.photo:
+            del self.fields["remove_photo"]
+
+    def clean(self):
+        facts = super().clean()
+        for name in ("distance_cm", "height_cm", "pop_filter_cm"):
+            if (facts.get(name) or 0) < 0:
+                self.add_error(name, "A distance is measured from 0 cm up.")
+        if abs(facts.get("angle_deg") or 0) > 180:
+            self.add_error(
+                "angle_deg", "An angle lies between -180 and 180 degrees; 0 is straight on."
+            )
+        if facts.get("pop_filter_cm") is not None:
+            facts["pop_filter"] = True
+        return facts
+
+    def clean_photo(self):
+        photo = self.cleaned_data["photo"]
+        if not photo or not hasattr(photo, "image"):  # none, or the one that is stored already
+            return None
+        if photo.image.format not in PHOTO_TYPES:
+            raise ValidationError("Choose a JPEG, PNG or WebP picture.")
+        if photo.size > PHOTO_LIMIT_MB * 1_000_000:
+            raise ValidationError(
+                f"This picture is larger than {PHOTO_LIMIT_MB} MB: make it smaller."
+            )
+        width, height = photo.image.size
+        if width * height > PHOTO_LIMIT_MEGAPIXELS * 1_000_000:
+            raise ValidationError(
+                f"This picture has more than {PHOTO_LIMIT_MEGAPIXELS} million pixels: make it smaller."
+            )
+        photo.name = f"{secrets.token_hex(8)}{PHOTO_TYPES[photo.image.format]}"
+        return photo
+
+    def facts(self) -> dict:
+        """What is to be written down; `photo` only where it changes."""
+        facts = {
+            name: value
+            for name, value in self.cleaned_data.items()
+            if name not in ("seen", "photo", "remove_photo")
+        }
+        if self.cleaned_data["photo"]:
+            facts["photo"] = self.cleaned_data["photo"]
+        elif self.cleaned_data.get("remove_photo"):
+            facts["photo"] = ""
+        return facts

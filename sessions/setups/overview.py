@@ -1,0 +1,49 @@
+"""The setups of a session as one page shows them."""
+
+from dataclasses import dataclass
+
+from gear.audio.verdict import Verdict
+from sessions.bookings.models import RecordingSession
+from sessions.setups.models import Chain, Revision, Setup
+from sessions.setups.summary import Completeness, completeness, path_in_words
+from sessions.setups.warnings import Warning, buffer_verdict, chain_warnings, unit_twice
+
+
+@dataclass(frozen=True)
+class ChainLine:
+    """One chain as it stands now."""
+
+    chain: Chain
+    revision: Revision
+    path: str
+    completeness: Completeness
+    warnings: list[Warning]
+
+
+@dataclass(frozen=True)
+class SetupOverview:
+    """One setup: its chains, what the performers hear, and what concerns it as a whole."""
+
+    setup: Setup
+    chains: list[ChainLine]
+    delay: Verdict | None
+    warnings: list[Warning]
+
+
+def setups_of(session: RecordingSession) -> list[SetupOverview]:
+    """In the order of the day, in a constant number of queries."""
+    setups = Setup.objects.filter(session=session).with_chains()
+    return [_overview(setup) for setup in setups]
+
+
+def _overview(setup: Setup) -> SetupOverview:
+    lines = [_line(chain) for chain in setup.chains.all()]
+    revisions = [line.revision for line in lines]
+    return SetupOverview(setup, lines, buffer_verdict(setup), list(unit_twice(revisions)))
+
+
+def _line(chain: Chain) -> ChainLine:
+    revision = chain.newest_revision()
+    return ChainLine(
+        chain, revision, path_in_words(revision), completeness(revision), chain_warnings(revision)
+    )

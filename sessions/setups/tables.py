@@ -1,0 +1,52 @@
+import django_tables2 as tables
+
+from sessions.setups.models import Stage
+
+
+class UsedInTable(tables.Table):
+    """Where a unit was used, the newest session first. Rows are stages `for_unit`."""
+
+    date = tables.DateColumn(
+        accessor="revision__chain__setup__session__starts_at",
+        format="j M Y",
+        verbose_name="Date",
+        attrs={"td": {"class": "nowrap"}},
+    )
+    session = tables.Column(
+        verbose_name="Session",
+        accessor="revision__chain__setup__session",
+        linkify=("setups:session", [tables.A("revision__chain__setup__session_id")]),
+        order_by="revision__chain__setup__session__title",
+    )
+    setup = tables.Column(
+        verbose_name="Setup",
+        accessor="revision__chain__setup",
+        order_by="revision__chain__setup__name",
+    )
+    chain = tables.Column(
+        verbose_name="Chain",
+        accessor="revision__chain",
+        linkify=("setups:revision", [tables.A("revision_id")]),
+        order_by="revision__chain__source",
+    )
+    revision = tables.Column(
+        verbose_name="Revision",
+        accessor="revision__number",
+        attrs={"td": {"class": "num"}, "th": {"class": "num"}},
+    )
+    state = tables.Column(accessor="revision", verbose_name="State", orderable=False)
+    path = tables.Column()
+    stage = tables.Column(
+        verbose_name="Stage",
+        accessor="position",
+        attrs={"td": {"class": "num"}, "th": {"class": "num"}},
+    )
+
+    class Meta:
+        model = Stage
+        fields = ["date", "session", "setup", "chain", "revision", "state", "path", "stage"]
+        sequence = fields
+        empty_text = "This unit stands in no chain yet."
+
+    def render_state(self, value) -> str:
+        return "fixed" if value.is_fixed else "open"

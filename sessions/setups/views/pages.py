@@ -1,0 +1,71 @@
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.template.response import TemplateResponse
+from django_tables2 import RequestConfig
+
+from gear.equipment.models import Unit
+from sessions.bookings.models import RecordingSession
+from sessions.setups.actions import Seen
+from sessions.setups.models import Chain, Revision, Stage
+from sessions.setups.overview import setups_of
+from sessions.setups.summary import completeness, patch_list, path_in_words
+from sessions.setups.tables import UsedInTable
+from sessions.setups.warnings import chain_warnings, setup_warnings
+
+
+def session(request: HttpRequest, pk: int) -> HttpResponse:
+    """The setups of the day, each with its chains from source to track."""
+    sessions = RecordingSession.objects.visible_to(request.user).select_related("project")
+    session = get_object_or_404(sessions, pk=pk)
+    context = {"session": session, "setups": setups_of(session)}
+    return TemplateResponse(request, "sessions/setups/session.html", context)
+
+
+def chain(request: HttpRequest, pk: int) -> HttpResponse:
+    """The chain as it stands now."""
+    chain = get_object_or_404(Chain.objects.visible_to(request.user), pk=pk)
+    in_setup = list(Revision.objects.newest().filter(chain__setup=chain.setup_id).with_stages())
+    revision = next(found for found in in_setup if found.chain_id == chain.pk)
+    setup = revision.chain.setup
+    return _revision_page(request, revision, setup_warnings=setup_warnings(setup, in_setup))
+
+
+def revision(request: HttpRequest, pk: int) -> HttpResponse:
+    """The chain as it stood."""
+    revisions = Revision.objects.visible_to(request.user).with_stages()
+    return _revision_page(request, get_object_or_404(revisions, pk=pk))
+
+
+def _revision_page(request, revision: Revision, *, setup_warnings=()) -> HttpResponse:
+    others = list(revision.chain.revisions.order_by("-number"))
+    context = {
+        "revision": revision,
+        "chain": revision.chain,
+        "is_newest": others[0].pk == revision.pk,
+        "others": others,
+        "takes": revision.takes.select_related("song", "part") if revision.is_fixed else [],
+        "stages": revision.stages.all(),
+        "placement": getattr(revision, "placement", None),
+        "path": path_in_words(revision),
+        "completeness": completeness(revision),
+        "patch_list": patch_list(revision),
+        "warnings": chain_warnings(revision),
+        "setup_warnings": setup_warnings,
+        "seen": Seen.of(revision),
+    }
+    return TemplateResponse(request, "sessions/setups/revision.html", context)
+
+
+def for_unit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Where a unit was used: sessions, chains, revisions."""
+    unit = get_object_or_404(Unit.objects.select_related("model"), pk=pk)
+    table = UsedInTable(
+        Stage.objects.visible_to(request.user)
+        .filter(unit=unit)
+        .select_related("revision__chain__setup__session")
+        .order_by("-revision__chain__setup__session__starts_at", "-revision__number")
+    )
+    RequestConfig(request).configure(table)
+    return TemplateResponse(
+        request, "sessions/setups/for_unit.html", {"unit": unit, "table": table}
+    )
