@@ -1,5 +1,6 @@
 """Child process: `python -m sessions.deliverables.measuring MEMORY_BYTES CPU_SECONDS FILE`."""
 
+import errno
 import json
 import resource
 import sys
@@ -21,6 +22,10 @@ def _answer(path: str) -> dict:
     except UnmeasurableFile as error:
         refusal = error
     except (MemoryError, ImportError):  # the decoder loads libraries late, and may find no room
+        refusal = out_of_memory()
+    except OSError as error:
+        if error.errno != errno.ENOMEM:
+            raise
         refusal = out_of_memory()
     return {"reason": refusal.reason, "message": str(refusal)}
 

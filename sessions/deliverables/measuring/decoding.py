@@ -106,17 +106,19 @@ class _Reader:
 
 @contextmanager
 def _opened(path: Path, header: Header):
+    recognised = bool(header.kind)
     try:
         with av.open(str(path), metadata_errors="replace", options=OPENING) as container:
+            recognised = recognised or bool(container.streams.audio)
             yield container
     except (av.MemoryError, MemoryError):
         raise out_of_memory() from None
     except (av.FFmpegError, UnicodeError, OverflowError) as error:
-        if header.kind:
-            raise UnmeasurableFile(
-                Reason.DAMAGED, "The file is damaged: copy or export it again."
-            ) from error
-        raise _not_audio() from error
+        if not recognised:
+            raise _not_audio() from error
+        raise UnmeasurableFile(
+            Reason.DAMAGED, "The file is damaged: copy or export it again."
+        ) from error
 
 
 def _refuse_impossible(stream, header: Header) -> None:
