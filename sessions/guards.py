@@ -11,7 +11,7 @@ constraints can say neither, so they are put up after every `migrate`.
 
 from dataclasses import dataclass
 
-from django.core.checks import Error
+from django.core.checks import Warning as CheckWarning
 from django.db import connections
 
 RESOURCES = ("room", "person", "unit")
@@ -193,8 +193,11 @@ def stand_again(using: str, **_) -> None:
         install(connections[using])
 
 
-def check_guards(app_configs=None, databases=None, **_) -> list[Error]:
-    """System check: every rule that the database keeps is really up (`check --database default`)."""
+def check_guards(app_configs=None, databases=None, **_) -> list[CheckWarning]:
+    """System check: every rule that the database keeps is really up (`check --database default`).
+
+    A warning and not an error, because `migrate`, which mends it, runs the checks first.
+    """
     missing = {
         name
         for using in databases or []
@@ -204,9 +207,9 @@ def check_guards(app_configs=None, databases=None, **_) -> list[Error]:
     if not missing:
         return []
     return [
-        Error(
+        CheckWarning(
             f"The database does not keep these rules: {', '.join(sorted(missing))}.",
             hint="Run `manage.py migrate`.",
-            id="studio_sessions.E001",
+            id="studio_sessions.W001",
         )
     ]
