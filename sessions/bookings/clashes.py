@@ -62,7 +62,7 @@ def find_clashes(
 ) -> list[Clash]:
     """What stands at `rank` for these resources within the half-open period, earliest first.
 
-    One query where nothing clashes, three where something does, however many resources there are.
+    One query where nothing clashes, one more where something does, however many resources there are.
     """
     in_the_way = [
         _starting_within_or_running(kind, of_kind, starts_at, ends_at, rank)
