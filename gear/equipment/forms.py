@@ -1,9 +1,10 @@
 from django import forms
 
+from gear.equipment.meanwhile import MeanwhileForm
 from gear.equipment.models import Fault, FaultState, GearModel, Unit, UnitState
 
 
-class GearModelForm(forms.ModelForm):
+class GearModelForm(MeanwhileForm):
     class Meta:
         model = GearModel
         fields = [
@@ -57,7 +58,7 @@ class GearModelForm(forms.ModelForm):
         return facts
 
 
-class UnitForm(forms.ModelForm):
+class UnitForm(MeanwhileForm):
     class Meta:
         model = Unit
         fields = [
@@ -99,7 +100,7 @@ class FaultForm(forms.ModelForm):
         widgets = {"description": forms.Textarea(attrs={"rows": 4})}
 
 
-class FaultWorkForm(forms.ModelForm):
+class FaultWorkForm(MeanwhileForm):
     put = forms.ChoiceField(
         label="The unit",
         required=False,

@@ -10,9 +10,13 @@ def _row_class(record):
 
 
 class UnitTable(tables.Table):
-    asset_tag = tables.Column(linkify=True, verbose_name="Tag", attrs={"td": {"class": "mono"}})
+    asset_tag = tables.Column(
+        linkify=True, verbose_name="Tag", attrs={"td": {"class": "mono nowrap"}}
+    )
     model = tables.Column(linkify=True, order_by=("model__maker", "model__name"))
-    category = tables.Column(accessor="model__get_category_display", order_by="model__category")
+    category = tables.Column(
+        accessor="model__get_category_display", order_by="model__category", verbose_name="Category"
+    )
     home = tables.Column(order_by=("home_room", "rack", "slot"), default="not given")
     state = tables.TemplateColumn("{% load look %}{% badge record.get_state_display %}")
     open_fault_count = tables.TemplateColumn(

@@ -1,4 +1,7 @@
+from collections.abc import Callable
+
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
@@ -61,8 +64,8 @@ def _number(text: str | None) -> int | None:
 
 def _edit_unit(request, unit) -> HttpResponse:
     form = UnitForm(request.POST or None, instance=unit)
-    if form.is_valid():
-        return _saved(request, form.save())
+    if _is_saved(form, form.save):
+        return _to(request, unit)
     return _form(request, form, "gear/equipment/unit_form.html", unit=unit)
 
 
@@ -94,8 +97,8 @@ def model_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _edit_model(request, model) -> HttpResponse:
     form = GearModelForm(request.POST or None, instance=model)
-    if form.is_valid():
-        return _saved(request, form.save())
+    if _is_saved(form, form.save):
+        return _to(request, model)
     return _form(request, form, "gear/equipment/model_form.html", model=model)
 
 
@@ -123,8 +126,7 @@ def fault_create(request: HttpRequest, pk: int) -> HttpResponse:
 def fault_edit(request: HttpRequest, pk: int) -> HttpResponse:
     fault = get_object_or_404(Fault.objects.for_list(), pk=pk)
     form = FaultWorkForm(request.POST or None, instance=fault)
-    if form.is_valid():
-        work_on_fault(fault, **form.cleaned_data, by=request.user)
+    if _is_saved(form, lambda: work_on_fault(fault, **form.cleaned_data, by=request.user)):
         messages.success(request, f"Saved: the fault is {fault.get_state_display().lower()}.")
         return redirect(fault.unit)
     return _form(
@@ -137,7 +139,19 @@ def fault_edit(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
-def _saved(request, thing: Unit | GearModel) -> HttpResponse:
+def _is_saved(form, save: Callable[[], object]) -> bool:
+    if not form.is_bound:
+        return False
+    with transaction.atomic():
+        # The row is held, so that no other edit comes between the form's check and the save.
+        type(form.instance).objects.select_for_update().filter(pk=form.instance.pk).first()
+        if not form.is_valid():
+            return False
+        save()
+    return True
+
+
+def _to(request, thing: Unit | GearModel) -> HttpResponse:
     messages.success(request, f"{thing} is saved.")
     return redirect(thing)
 

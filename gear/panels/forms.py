@@ -6,10 +6,6 @@ from gear.audio.dial import Dial
 from gear.audio.marks import marks_from_text
 from gear.panels.models import Control
 
-MARKS_HELP = (
-    "Knob or meter: 0 @ 7:00, 30 @ 12:00, 60 @ 5:00 = max. Slider: -60 @ 0%, 0 @ 75%, 10 @ 100%. "
-    "Switch: 0 = out, 1 = in. A meter may have none."
-)
 KEY_LENGTH = Control._meta.get_field("key").max_length
 
 
@@ -18,13 +14,11 @@ class ControlForm(forms.ModelForm):
     key = forms.SlugField(
         required=False,
         max_length=KEY_LENGTH,
-        help_text="Settings are kept under it. Made from group and label if left empty.",
     )
     marks_text = forms.CharField(
         label="Engraved marks",
         required=False,
         widget=forms.Textarea(attrs={"rows": 2, "spellcheck": "false"}),
-        help_text=MARKS_HELP,
     )
 
     class Meta:
@@ -43,7 +37,7 @@ class ControlForm(forms.ModelForm):
             "key",
         ]
         labels = {"tolerance_degrees": "Tolerance", "scale": "Between marks"}
-        help_texts = {"band": "Equaliser bands, counted from the lowest."}
+        help_texts = {"unit": None}
 
     units = {"tolerance_degrees": "°"}
 
