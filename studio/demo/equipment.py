@@ -85,7 +85,7 @@ MODELS = [
                 kind=Kind.STEPPED,
             ),
         ],
-        rack="Live room floor",
+        rack="Floor",
     ),
     M(
         "Petrel & Daughters",
@@ -314,7 +314,7 @@ MODELS = [
         ["H-01", "H-02"],
         {"input_level": LINE, "output_level": SignalLevel.SPEAKER},
         [C("Level", "0 @ 7:00, 5 @ 12:00, 10 @ 5:00", Meaning.OUTPUT)],
-        rack="Live room floor",
+        rack="Floor",
     ),
 ]
 
@@ -358,7 +358,7 @@ def _make_model(row: M) -> None:
             model=model,
             asset_tag=tag,
             serial_number=f"{tag[0]}{3100 + number * 17}",
-            home_room="Control room" if row.rack.startswith(("Rack", "Console")) else "Live room",
+            home_room="Control room" if row.rack.startswith(("Rack", "Console")) else "Net Loft",
             rack=row.rack,
         )
 
@@ -437,4 +437,4 @@ def _make_patch_bay() -> None:
             if normal:
                 Normal.objects.create(source=source, destination=destination, kind=normal)
         if source_label.startswith("Wall"):
-            TieLine.objects.create(room="Live room", box="Wall box east", line=column, point=source)
+            TieLine.objects.create(room="Net Loft", box="Wall box east", line=column, point=source)

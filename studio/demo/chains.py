@@ -1,0 +1,124 @@
+"""The demo's signal chains: what is plugged into what, and every knob as it was set."""
+
+from dataclasses import dataclass, field
+
+from gear.equipment.models import Unit
+from gear.patchbay.models import PatchPoint
+from sessions.setups.actions import Seen, add_chain, add_stage, change_stage, place_microphone
+from sessions.setups.models import Chain, Path, Setup
+
+
+@dataclass(frozen=True)
+class S:
+    """A stage: the unit's tag, its settings, and the labels of the points it is patched at."""
+
+    tag: str
+    settings: dict = field(default_factory=dict)
+    into: str = ""
+    out_of: str = ""
+    path: str = Path.PRINTED
+    note: str = ""
+
+
+def neap(number: int, gain: float, *, phantom: int = 0, **more) -> S:
+    settings = {"48-v": phantom, "polarity": 0, "gain": gain, "trim": 0, "equaliser": 0} | more
+    return S(f"P-0{number}", settings, f"Pre {number} in", f"Pre {number} out")
+
+
+def mooring(number: int, level: float, **more) -> S:
+    settings = {"line-trim": 0, "high-pass": 75, "filter": 1, "air": 0, "fader": 0, "level": level}
+    return S(f"D-0{number + 6}", settings | more, f"Line {number}", f"Direct {number}")
+
+
+LOG = {"full-scale": 18}
+
+LEAD_VOCAL = [
+    S("M-01", {"low-cut": 0}),
+    S("S-01", {"power": 1, "pattern": 2}, "", "Wall 1", note="On since 9:15."),
+    neap(
+        1,
+        35,
+        equaliser=1,
+        trim=-2,
+        low=-2.5,
+        **{"low-frequency": 90, "middle": 1.5, "middle-frequency": 3200, "high": 2},
+    ),
+    S(
+        "C-01",
+        {
+            "threshold": -8,
+            "ratio": 4,
+            "attack": 10,
+            "release": 200,
+            "make-up": 4,
+            "circuit": 1,
+            "gain-reduction": 3.5,
+        },
+        "Slack 1 in",
+        "Slack 1 out",
+    ),
+    mooring(1, -6, air=2),
+    S(
+        "E-01",
+        {"decay": 1.8, "blend": 25},
+        "Cistern in",
+        "Cistern out",
+        Path.MONITOR_ONLY,
+        "For her headphones; not recorded.",
+    ),
+    S("A-01", LOG, "Record 1"),
+]
+FIDDLE = [
+    S("M-02", {"pad": 0, "low-cut": 1}, "", "Wall 2"),
+    neap(2, 40, phantom=1),
+    mooring(2, -10),
+    S("A-01", LOG, "Record 2"),
+]
+FLUGELHORN = [
+    S("M-04", {}, "", "Wall 3"),
+    neap(3, 50, trim=3),
+    mooring(3, -8),
+    S("A-01", LOG, "Record 3"),
+]
+GROUP = [
+    S("M-02", {"pad": 0, "low-cut": 1}, "", "Wall 2"),
+    neap(2, 45, phantom=1),
+    mooring(2, -12),
+    S("A-01", LOG, "Record 2"),
+]
+ROOM = [
+    S("M-03", {"pad": 0}, "", "Wall 3"),
+    neap(3, 50),  # phantom left off: the page warns
+    mooring(3, -14),
+    S("A-01", LOG, "Record 3"),
+]
+
+
+def make_chain(setup: Setup, stages: list[S], *, by, placement: dict, **facts) -> Chain:
+    """A chain with its stages and placement, through the same actions as the pages."""
+    chain = add_chain(setup, by=by, **facts)
+    points = {point.label: point for point in PatchPoint.objects.all()}
+    for stage in stages:
+        unit = Unit.objects.select_related("model").get(asset_tag=stage.tag)
+        add_stage(
+            chain,
+            seen=Seen.of(chain.current_revision()),
+            by=by,
+            unit=unit,
+            panel=unit.model.current_panel(),
+            path=stage.path,
+            settings=dict(stage.settings),
+            patch_in=points.get(stage.into),
+            patch_out=points.get(stage.out_of),
+            note=stage.note,
+        )
+        chain = Chain.objects.get(pk=chain.pk)
+    place_microphone(chain, seen=Seen.of(chain.current_revision()), by=by, **placement)
+    return Chain.objects.get(pk=chain.pk)
+
+
+def turn(chain: Chain, tag: str, *, by, **settings) -> None:
+    """Turn controls of one unit in the chain's newest revision."""
+    revision = chain.revisions.order_by("-number").first()
+    stage = revision.stages.select_related("revision__chain").get(unit__asset_tag=tag)
+    change_stage(stage, seen=Seen.of(revision), by=by, settings=stage.settings | settings)
