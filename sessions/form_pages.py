@@ -30,13 +30,13 @@ def edit_page(request: HttpRequest, form: ModelForm, *, crumbs: Crumbs) -> HttpR
     """Save the change and go back; where somebody else saved meanwhile, show both versions."""
     title, back = f"Edit {form.instance}", crumbs[-1][1]
     seen = request.POST.get("seen") or newest_change(form.instance)
-    differences = None
+    differences = came_first = None
     if form.is_bound and form.is_valid():
         try:
             saved = save_unless_changed(form, seen=seen)
         except EditedMeanwhile as edited:
             differences = both_versions(form, edited.current)
-            seen = newest_change(edited.current)
+            came_first = edited.current.history.first()
         else:
             messages.success(request, f"{saved} is saved.")
             return redirect(back)
@@ -51,15 +51,18 @@ def form_page(
     crumbs: Crumbs,
     seen: str = "",
     differences: list[tuple[str, str, str]] | None = None,
+    came_first: Model | None = None,
 ) -> HttpResponse:
-    """The page itself; `differences` (label, saved, typed) stand above a form that came second."""
+    """The page itself; above a form that came second stand its `differences` (label, saved, typed)
+    from what `came_first`, an entry of the thing's history."""
     context = {
         "form": form,
         "title": title,
         "crumbs": [*crumbs, (title, "")],
         "back": crumbs[-1][1],
-        "seen": seen,
+        "seen": came_first.pk if came_first else seen,
         "differences": differences,
+        "came_first": came_first,
     }
     status = 200 if differences is None else 409
     return TemplateResponse(request, "sessions/form_page.html", context, status=status)

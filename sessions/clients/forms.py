@@ -17,6 +17,7 @@ class ClientForm(forms.ModelForm):
     class Meta:
         model = Client
         fields = ["name", "email", "phone", "address", "note", "retired"]
+        labels = {"email": "E-mail"}
         widgets = {"address": forms.Textarea(attrs={"rows": 3})}
         help_texts = {"retired": RETIRE_HELP}
         error_messages = {
@@ -33,6 +34,7 @@ class PersonForm(forms.ModelForm):
     class Meta:
         model = Person
         fields = ["name", "does", "email", "phone", "client", "bookable", "user", "retired"]
+        labels = {"email": "E-mail"}
         help_texts = {
             "retired": RETIRE_HELP,
             "user": "The sign-in account of this person, if they have one.",
@@ -52,6 +54,8 @@ class PersonForm(forms.ModelForm):
 class ProjectForm(forms.ModelForm):
     """A project of the instance's client, which must be set before."""
 
+    units = {"full_scale_dbu": "dBu"}
+
     class Meta:
         model = Project
         fields = [
@@ -65,6 +69,7 @@ class ProjectForm(forms.ModelForm):
             "note",
             "retired",
         ]
+        labels = {"full_scale_dbu": "Analogue level of full scale"}
         widgets = {"mix_engineers": forms.CheckboxSelectMultiple}
         help_texts = {
             "retired": RETIRE_HELP,

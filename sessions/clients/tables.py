@@ -9,8 +9,9 @@ def _row_class(record) -> str:
 
 class ClientTable(tables.Table):
     name = tables.Column(linkify=True)
+    email = tables.EmailColumn(verbose_name="E-mail")
     project_count = tables.Column(
-        "Projects", attrs={"th": {"class": "num"}, "td": {"class": "num"}}
+        "Projects", attrs={"th": {"class": "num"}, "td": {"class": "num mono"}}
     )
 
     class Meta:
@@ -26,6 +27,7 @@ class PersonTable(tables.Table):
     name = tables.TemplateColumn(template_name="sessions/clients/_person_name.html")
     does = tables.Column("Does")
     client = tables.Column(linkify=True)
+    email = tables.EmailColumn(verbose_name="E-mail")
     bookable = tables.BooleanColumn(yesno="Yes,", attrs={"td": {}})
     user = tables.Column("Signs in as")
 

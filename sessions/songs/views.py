@@ -85,7 +85,7 @@ def lyrics(request: HttpRequest, pk: int) -> HttpResponse:
     saved = lyrics_text(song.sections.prefetch_related("lines"))
     form = LyricsForm(request.POST or None, initial={"text": saved})
     seen = request.POST.get("seen") or newest_change(song)
-    differences = None
+    differences = came_first = None
     if form.is_bound and form.is_valid():
         try:
             write_lyrics(song, written=form.cleaned_data["text"], seen=seen)
@@ -93,11 +93,17 @@ def lyrics(request: HttpRequest, pk: int) -> HttpResponse:
             form.add_error("text", refusal)
         except EditedMeanwhile as edited:
             differences = [("Lyrics", saved, form["text"].value())]
-            seen = newest_change(edited.current)
+            came_first = edited.current.history.first()
         else:
             messages.success(request, f"The lyrics of {song} are saved.")
             return redirect(song)
     crumbs = _above(song.project, song)
     return form_page(
-        request, form, title="Lyrics", crumbs=crumbs, seen=seen, differences=differences
+        request,
+        form,
+        title="Lyrics",
+        crumbs=crumbs,
+        seen=seen,
+        differences=differences,
+        came_first=came_first,
     )

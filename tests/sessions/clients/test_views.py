@@ -284,6 +284,13 @@ def test_project_page_opens_no_door_to_contacts_for_a_mix_engineer(
 
     assert mixed_project.client.get_absolute_url() not in page.text
     assert mixed_project.client.name in page.text
+    assert "Changes" not in page.text
+
+
+def test_project_page_shows_the_house_what_was_changed(client_of, engineer, mixed_project):
+    page = client_of(engineer).get(mixed_project.get_absolute_url())
+
+    assert "Mix engineers</span>" in page.text
 
 
 def test_project_page_states_the_format(client_of):
@@ -292,5 +299,5 @@ def test_project_page_states_the_format(client_of):
 
     page = client_of(UserFactory(role=Role.ASSISTANT)).get(project.get_absolute_url())
 
-    for fact in ("48 kHz", "24 bit", "0 dBFS is 18.0 dBu", "CAP_song_version"):
+    for fact in ("48 kHz", "24 bit", "0 dBFS is +18.0 dBu", "CAP_song_version"):
         assert fact in page.text
