@@ -94,7 +94,7 @@ class RowForm(forms.Form):
 
 def _tie_line(wired: str) -> TieLine:
     pieces = [piece.strip() for piece in wired.split("/")]
-    if len(pieces) != 3 or not all(pieces) or not pieces[2].isdecimal():
+    if len(pieces) != 3 or not all(pieces) or not pieces[2].isdecimal() or len(pieces[2]) > 3:
         raise ValidationError(
             f"there is no unit with the tag “{wired}”. Write a unit’s tag, or a wall box’s line "
             "like this: Room 1 / Box 1 / 3."

@@ -1,0 +1,245 @@
+import pytest
+from django.urls import reverse
+
+from gear.patchbay.models import Bay, Normal, Side, TieLine
+from tests.factories import BayFactory, PatchPointFactory, UnitFactory
+
+pytestmark = pytest.mark.django_db
+
+# who is signed in (2), then the bays and their number; the bay and its points
+LIST_QUERIES = 4
+BAY_QUERIES = 4
+# the bay, its points, and the points to choose from on either side
+NORMALS_QUERIES = 6
+
+
+@pytest.fixture
+def bay():
+    return BayFactory(name="Bay 1")
+
+
+def pair(bay, column, **facts):
+    upper = PatchPointFactory(bay=bay, row="A", column=column, **facts)
+    lower = PatchPointFactory(bay=bay, row="B", column=column, side=Side.RETURN)
+    return upper, lower
+
+
+def linked_pair(bay, column, kind="half"):
+    upper, lower = pair(bay, column, unit=UnitFactory())
+    TieLine.objects.create(room="Live room", box="Box 1", line=column, point=lower)
+    Normal.objects.create(source=upper, destination=lower, kind=kind)
+    return upper, lower
+
+
+def row_address(bay, row):
+    return reverse("patchbay:row_edit", args=[bay.pk, row])
+
+
+def post_row(client, bay, row, text, **facts):
+    return client.post(
+        row_address(bay, row), {"side": "send", "level": "line", "points": text} | facts
+    )
+
+
+def test_list_takes_the_same_queries_for_one_and_for_three(
+    client_of, engineer, django_assert_num_queries
+):
+    client = client_of(engineer)
+    for more in (1, 2):
+        for bay in BayFactory.create_batch(more):
+            pair(bay, 1)
+
+        with django_assert_num_queries(LIST_QUERIES):
+            page = client.get(reverse("patchbay:list"))
+
+    counts = [(row.record.row_count, row.record.point_count) for row in page.context["table"].rows]
+    assert counts == [(2, 2)] * 3
+
+
+def test_bay_takes_the_same_queries_for_one_and_for_three(
+    client_of, engineer, bay, django_assert_num_queries
+):
+    client = client_of(engineer)
+    for columns in ([1], [2, 3]):
+        for column in columns:
+            linked_pair(bay, column)
+
+        with django_assert_num_queries(BAY_QUERIES):
+            client.get(bay.get_absolute_url())
+
+
+def test_bay_says_everything_in_words(client_of, engineer, bay):
+    upper, _ = linked_pair(bay, 1, kind="full")
+    pair(bay, 2)
+
+    text = client_of(engineer).get(bay.get_absolute_url()).content.decode()
+
+    for words in (
+        upper.label,
+        upper.unit.asset_tag,
+        "Source · line",
+        "Input · line",
+        "Normalled to B1",
+        "Normalled from A1",
+        "tie line Live room, Box 1, 1",
+        "Turn monitors and headphones down",
+    ):
+        assert words in text
+    assert text.count("Open</span>") == 2
+
+
+def test_assistant_sees_the_bay_but_no_way_to_edit_it(client_of, assistant, bay):
+    pair(bay, 1)
+    client = client_of(assistant)
+
+    text = client.get(bay.get_absolute_url()).content.decode()
+
+    assert row_address(bay, "A") not in text
+    assert client.get(row_address(bay, "A")).status_code == 403
+
+
+def test_bay_is_created_and_its_name_is_its_own(client_of, engineer):
+    client = client_of(engineer)
+    facts = {"name": "Bay 2", "location": "Rack 3", "note": ""}
+
+    answer = client.post(reverse("patchbay:bay_create"), facts)
+    again = client.post(reverse("patchbay:bay_create"), facts)
+
+    assert answer.url == Bay.objects.get().get_absolute_url()
+    assert "of this name already" in again.context["form"].errors["name"][0]
+
+
+def test_bay_is_edited(client_of, engineer, bay):
+    client_of(engineer).post(
+        reverse("patchbay:bay_edit", args=[bay.pk]), {"name": "Bay 1", "location": "Machine room"}
+    )
+
+    bay.refresh_from_db()
+    assert bay.location == "Machine room"
+
+
+def test_row_is_typed_line_by_line(client_of, engineer, bay):
+    unit = UnitFactory(asset_tag="HL-1")
+
+    answer = post_row(
+        client_of(engineer),
+        bay,
+        "A",
+        "1; Preamp 1 out; HL-1; Line out\nBox line; Live room / Box 1 / 4; ; mic",
+    )
+
+    first, second = bay.points.all()
+    assert answer.url == bay.get_absolute_url()
+    assert (first.unit, first.socket, first.level) == (unit, "Line out", "line")
+    assert (second.column, second.level, str(second.tie_line)) == (
+        2,
+        "microphone",
+        "Live room, Box 1 4",
+    )
+
+
+def test_row_opens_as_it_was_typed(client_of, engineer, bay):
+    text = "1; Preamp 1 out\n2; Box line; Live room / Box 1 / 4; ; microphone\n3; Preamp 3 out"
+    client = client_of(engineer)
+    post_row(client, bay, "A", text)
+
+    form = client.get(row_address(bay, "A")).context["form"]
+
+    assert form.initial == {"side": "send", "level": "line", "points": text}
+
+
+@pytest.mark.parametrize(("row", "side"), [("A", Side.SEND), ("B", Side.RETURN), ("C", Side.SEND)])
+def test_new_row_starts_with_sources_above_inputs(client_of, engineer, bay, row, side):
+    form = client_of(engineer).get(row_address(bay, row)).context["form"]
+
+    assert form.initial["side"] == side
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("1; Out; HL-404", "Column 1: there is no unit with the tag “HL-404”"),
+        ("1; Out; Live room / Box 1 / 1", "comes up at Bay 1 Z1 already"),
+        ("1; Out; Attic / Box / 1\n2; Out; Attic / Box / 1", "comes up at A1 already"),
+        ("1; Out; Attic / Box / 9999", "Column 1: there is no unit"),
+        (f"1; Out; Attic / {'x' * 41} / 1", "at most 40"),
+        ("1; Out\n1; Out", "Line 2: column 1 is there twice"),
+    ],
+)
+def test_row_that_cannot_be_is_refused_with_its_line(client_of, engineer, bay, text, said):
+    point = PatchPointFactory(bay=bay, row="Z", column=1)
+    TieLine.objects.create(room="Live room", box="Box 1", line=1, point=point)
+
+    page = post_row(client_of(engineer), bay, "A", text)
+
+    [error] = page.context["form"].errors["points"]
+    assert said in error
+    assert page.context["form"]["points"].value() == text
+    assert not bay.points.filter(row="A").exists()
+
+
+def test_normals_start_at_the_first_open_pair(client_of, engineer, bay):
+    linked_pair(bay, 1)
+    upper, lower = pair(bay, 2)
+
+    form = client_of(engineer).get(reverse("patchbay:normals", args=[bay.pk])).context["form"]
+
+    assert form.initial == {"source": upper, "destination": lower}
+
+
+def test_normals_take_the_same_queries_for_one_and_for_three(
+    client_of, engineer, bay, django_assert_num_queries
+):
+    client = client_of(engineer)
+    for columns in ([1], [2, 3]):
+        for column in columns:
+            linked_pair(bay, column)
+
+        with django_assert_num_queries(NORMALS_QUERIES):
+            client.get(reverse("patchbay:normals", args=[bay.pk]))
+
+
+def test_normals_are_set_and_odd_levels_noticed(client_of, engineer, bay):
+    upper, lower = pair(bay, 1, level="microphone")
+    pair(bay, 2)
+
+    page = client_of(engineer).post(
+        reverse("patchbay:normals", args=[bay.pk]),
+        {"source": upper.pk, "destination": lower.pk, "pairs": 2, "kind": "half"},
+        follow=True,
+    )
+
+    assert Normal.objects.count() == 2
+    said = [str(message) for message in page.context["messages"]]
+    assert said[0] == "The normals are saved."
+    assert len(said) == 2
+    assert "A1 to B1 brings a microphone to a line input" in said[1]
+
+
+def test_too_many_pairs_are_refused_beside_their_field(client_of, engineer, bay):
+    upper, lower = pair(bay, 1)
+
+    page = client_of(engineer).post(
+        reverse("patchbay:normals", args=[bay.pk]),
+        {"source": upper.pk, "destination": lower.pk, "pairs": 2, "kind": "full"},
+    )
+
+    assert "There is no point A2" in page.context["form"].errors["pairs"][0]
+    assert not Normal.objects.exists()
+
+
+def test_normal_offers_only_points_of_its_bay(client_of, engineer, bay):
+    upper, _ = pair(bay, 1)
+    _, elsewhere = pair(BayFactory(), 1)
+
+    page = client_of(engineer).post(
+        reverse("patchbay:normals", args=[bay.pk]),
+        {"source": upper.pk, "destination": elsewhere.pk, "pairs": 1, "kind": "full"},
+    )
+
+    assert list(page.context["form"].errors) == ["destination"]
+
+
+@pytest.mark.parametrize("page", ["bay_detail", "bay_edit", "normals"])
+def test_bay_that_is_not_there_answers_404(client_of, engineer, page):
+    assert client_of(engineer).get(reverse(f"patchbay:{page}", args=[0])).status_code == 404
