@@ -30,6 +30,9 @@ def edit_page(request: HttpRequest, form: ModelForm, *, crumbs: Crumbs) -> HttpR
     """Save the change and go back; where somebody else saved meanwhile, show both versions."""
     title, back = f"Edit {form.instance}", crumbs[-1][1]
     seen = request.POST.get("seen") or newest_change(form.instance)
+    if not form.is_bound:  # read once more, so that what is shown is no older than what was seen
+        form.instance.refresh_from_db()
+        form = type(form)(instance=form.instance)
     differences = came_first = None
     if form.is_bound and form.is_valid():
         try:
@@ -40,7 +43,15 @@ def edit_page(request: HttpRequest, form: ModelForm, *, crumbs: Crumbs) -> HttpR
         else:
             messages.success(request, f"{saved} is saved.")
             return redirect(back)
-    return form_page(request, form, title=title, crumbs=crumbs, seen=seen, differences=differences)
+    return form_page(
+        request,
+        form,
+        title=title,
+        crumbs=crumbs,
+        seen=seen,
+        differences=differences,
+        came_first=came_first,
+    )
 
 
 def form_page(

@@ -79,12 +79,15 @@ def part_edit(request: HttpRequest, pk: int) -> HttpResponse:
     return edit_page(request, form, crumbs=_above(part.song.project, part.song))
 
 
+def _saved_lyrics(song: Song) -> str:
+    return lyrics_text(song.sections.prefetch_related("lines"))
+
+
 def lyrics(request: HttpRequest, pk: int) -> HttpResponse:
     """The lyrics as one text; saving keeps the lines that did not change."""
     song = _song_of(request, pk)
-    saved = lyrics_text(song.sections.prefetch_related("lines"))
-    form = LyricsForm(request.POST or None, initial={"text": saved})
     seen = request.POST.get("seen") or newest_change(song)
+    form = LyricsForm(request.POST or None, initial={"text": _saved_lyrics(song)})
     differences = came_first = None
     if form.is_bound and form.is_valid():
         try:
@@ -92,8 +95,8 @@ def lyrics(request: HttpRequest, pk: int) -> HttpResponse:
         except ValidationError as refusal:
             form.add_error("text", refusal)
         except EditedMeanwhile as edited:
-            differences = [("Lyrics", saved, form["text"].value())]
             came_first = edited.current.history.first()
+            differences = [("Lyrics", _saved_lyrics(song), form["text"].value())]
         else:
             messages.success(request, f"The lyrics of {song} are saved.")
             return redirect(song)
