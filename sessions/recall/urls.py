@@ -1,2 +1,9 @@
+from django.urls import path
+
+from sessions.recall import views
+
 app_name = "recall"
-urlpatterns = []
+urlpatterns = [
+    path("songs/<int:pk>/", views.song, name="song"),
+    path("songs/<int:pk>/sheet.pdf", views.song_pdf, name="song_pdf"),
+]

@@ -1,2 +1,9 @@
+from django.urls import path
+
+from sessions.reports import views
+
 app_name = "reports"
-urlpatterns = []
+urlpatterns = [
+    path("sessions/<int:pk>/", views.session, name="session"),
+    path("sessions/<int:pk>/report.pdf", views.session_pdf, name="session_pdf"),
+]

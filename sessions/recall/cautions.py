@@ -1,0 +1,45 @@
+"""What can hurt someone, or the equipment, while a chain is set up again."""
+
+from dataclasses import dataclass
+
+from gear.equipment.cautions import PHANTOM_NEEDED, Caution, cautions_for
+from gear.panels.models import Meaning
+from sessions.setups.models import Revision, Stage
+from sessions.setups.warnings import hung_upside_down
+
+
+@dataclass(frozen=True)
+class ChainCaution:
+    """A caution, with the stages that give cause for it."""
+
+    caution: Caution
+    stages: tuple[Stage, ...]
+
+    @property
+    def about(self) -> str:
+        return ", ".join(f"{stage.unit}" for stage in self.stages)
+
+
+def chain_cautions(revision: Revision) -> list[ChainCaution]:
+    """Each caution once: supplies, phantom power, headphones, and what hangs over people's heads."""
+    causes: dict[Caution, list[Stage]] = {}
+    for stage in revision.stages.all():
+        for caution in _stage_cautions(stage):
+            causes.setdefault(caution, []).append(stage)
+    for warning in hung_upside_down(revision):
+        causes[Caution("lifting", f"{warning.reason} {warning.way_out}")] = []
+    return [ChainCaution(caution, tuple(stages)) for caution, stages in causes.items()]
+
+
+def _stage_cautions(stage: Stage) -> list[Caution]:
+    cautions = cautions_for(stage.unit.model)
+    if _gives_phantom(stage) and PHANTOM_NEEDED not in cautions:
+        cautions.append(PHANTOM_NEEDED)
+    return cautions
+
+
+def _gives_phantom(stage: Stage) -> bool:
+    return any(
+        control.meaning == Meaning.PHANTOM and (stage.setting(control) or 0) > 0
+        for control in stage.controls()
+    )

@@ -1,0 +1,45 @@
+"""Where a microphone stood, in words and figures."""
+
+from decimal import Decimal
+
+from sessions.setups.models import Placement
+
+NOT_MEASURED = "not measured"
+NOT_NOTED = "not noted"
+
+
+def placement_facts(placement: Placement) -> list[tuple[str, str]]:
+    """Name and value of each fact, the ones that nobody wrote down too."""
+    return [
+        ("Distance", _measure(placement.distance_cm, "cm", "from the capsule to the source")),
+        ("Height", _measure(placement.height_cm, "cm", "from the floor to the capsule")),
+        ("Angle", _angle(placement.angle_deg)),
+        ("Capsule", placement.get_orientation_display().lower() or NOT_NOTED),
+        ("Pattern", placement.pattern or NOT_NOTED),
+        ("Pop filter", _pop_filter(placement)),
+    ]
+
+
+def _measure(value: Decimal | None, unit: str, words: str) -> str:
+    return NOT_MEASURED if value is None else f"{_figure(value)} {unit} {words}"
+
+
+def _angle(degrees: Decimal | None) -> str:
+    if degrees is None:
+        return NOT_MEASURED
+    if degrees == 0:
+        return "0°, straight at the source"
+    return f"{_figure(degrees)}° between its axis and the source"
+
+
+def _pop_filter(placement: Placement) -> str:
+    if not placement.pop_filter:
+        return "none"
+    if placement.pop_filter_cm is None:
+        return f"in place, {NOT_MEASURED}"
+    return f"in place, {_figure(placement.pop_filter_cm)} cm from the capsule"
+
+
+def _figure(value: Decimal) -> str:
+    """As many decimals as it has: 20.0 is written 20."""
+    return f"{Decimal(value).normalize():f}"

@@ -1,0 +1,220 @@
+"""The recall sheet of a song: what was chosen, and only the chains that it was recorded through."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db.models import Exists, OuterRef
+
+from gear.panels.models import Control
+from gear.panels.reading import ControlReading, read_control
+from sessions.recall.cautions import ChainCaution, chain_cautions
+from sessions.recall.placement import placement_facts
+from sessions.recall.signal_path import Step, path_word, signal_path
+from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.summary import Completeness, Connection, completeness, connections
+from sessions.songs.models import Song
+from sessions.takes.models import CompChoice, Mark, Take, TakeRevision
+
+
+@dataclass(frozen=True)
+class ControlSetting:
+    """A control as it was set, to be drawn and read."""
+
+    control: Control
+    value: float | None
+    reading: ControlReading
+
+
+@dataclass(frozen=True)
+class ControlGroup:
+    name: str
+    controls: tuple[ControlSetting, ...]
+
+
+@dataclass(frozen=True)
+class StageSheet:
+    """One unit with every control of its panel in signal order; path_word: printed, monitor only."""
+
+    stage: Stage
+    path_word: str
+    groups: tuple[ControlGroup, ...]
+
+
+@dataclass(frozen=True)
+class ChainSheet:
+    """One revision of a chain, with the chosen takes that were recorded through it.
+
+    other_numbers: the revisions of the same chain that other chosen takes went through.
+    """
+
+    revision: Revision
+    takes: tuple[Take, ...]
+    other_numbers: tuple[int, ...]
+    path: tuple[Step, ...]
+    connections: tuple[Connection, ...]
+    placement: Placement | None
+    stages: tuple[StageSheet, ...]
+    completeness: Completeness
+    cautions: tuple[ChainCaution, ...]
+
+    @property
+    def placement_facts(self) -> list[tuple[str, str]]:
+        return placement_facts(self.placement) if self.placement else []
+
+
+@dataclass(frozen=True)
+class ChosenTake:
+    """A take that the recording is made of, why, and the revisions it went through.
+
+    An empty `revisions` means that nobody documented the chain.
+    """
+
+    take: Take
+    why: str
+    revisions: tuple[Revision, ...]
+
+
+@dataclass(frozen=True)
+class RecallSheet:
+    song: Song
+    facts: tuple[tuple[str, str], ...]
+    takes: tuple[ChosenTake, ...]
+    chains: tuple[ChainSheet, ...]
+
+    @property
+    def undocumented(self) -> list[Take]:
+        return [chosen.take for chosen in self.takes if not chosen.revisions]
+
+
+def recall_sheet(song: Song) -> RecallSheet:
+    """In a constant number of queries, if the song is loaded with project and client."""
+    takes = list(_chosen_takes(song))
+    used = defaultdict(set)
+    for take_id, revision_id in _revisions_used(takes):
+        used[revision_id].add(take_id)
+    revisions = list(_revisions(used))
+    return RecallSheet(
+        song=song,
+        facts=tuple(song_facts(song)),
+        takes=tuple(_chosen(take, revisions, used) for take in takes),
+        chains=tuple(
+            _chain_sheet(
+                revision,
+                takes=[take for take in takes if take.pk in used[revision.pk]],
+                all_revisions=revisions,
+            )
+            for revision in revisions
+        ),
+    )
+
+
+def song_facts(song: Song) -> list[tuple[str, str]]:
+    """Name and value, empty where nobody gave one."""
+    project = song.project
+    return [
+        ("Artist", project.artist),
+        ("Project", project.name),
+        ("Client", f"{project.client}"),
+        ("Key", song.key),
+        ("Meter", song.meter),
+        ("Tempo", _tempo_in_words(song.tempo_map)),
+        ("Sample rate", project.get_sample_rate_display()),
+        ("Bit depth", project.get_bit_depth_display()),
+        ("Alignment", f"0 dBFS at {_signed(project.full_scale_dbu)} dBu"),
+        ("ISRC", song.isrc_printed),
+        ("ISWC", song.iswc_printed),
+    ]
+
+
+def _tempo_in_words(tempo_map: list[dict]) -> str:
+    """96 beats per minute; from bar 33, 104."""
+    words = []
+    for change in tempo_map:
+        bpm = f"{change['bpm']:g}"
+        words.append(f"from bar {change['bar']}, {bpm}" if words else f"{bpm} beats per minute")
+    return "; ".join(words)
+
+
+def _signed(value: Decimal) -> str:
+    return f"{float(value):+g}"
+
+
+def _chosen_takes(song: Song):
+    in_comp = Exists(CompChoice.objects.filter(take=OuterRef("pk")))
+    return (
+        Take.objects.filter(song=song)
+        .chosen()
+        .annotate(in_comp=in_comp)
+        .select_related("part__performer", "session")
+        .order_by("part__position", "part__name", "number")
+    )
+
+
+def _revisions_used(takes: Iterable[Take]):
+    return TakeRevision.objects.filter(take__in=[take.pk for take in takes]).values_list(
+        "take_id", "revision_id"
+    )
+
+
+def _revisions(keys: Iterable[int]):
+    return (
+        Revision.objects.filter(pk__in=list(keys))
+        .with_stages()
+        .order_by(
+            "chain__setup__session__starts_at",
+            "chain__setup__position",
+            "chain__position",
+            "chain",
+            "number",
+        )
+    )
+
+
+def _chosen(take: Take, revisions: list[Revision], used: dict[int, set[int]]) -> ChosenTake:
+    reasons = [
+        (take.circled, "circled"),
+        (take.mark == Mark.MASTER, "marked master"),
+        (take.in_comp, "in the comp"),
+    ]
+    return ChosenTake(
+        take=take,
+        why=", ".join(word for holds, word in reasons if holds),
+        revisions=tuple(revision for revision in revisions if take.pk in used[revision.pk]),
+    )
+
+
+def _chain_sheet(
+    revision: Revision, *, takes: list[Take], all_revisions: list[Revision]
+) -> ChainSheet:
+    return ChainSheet(
+        revision=revision,
+        takes=tuple(takes),
+        other_numbers=tuple(
+            other.number
+            for other in all_revisions
+            if other.chain_id == revision.chain_id and other != revision
+        ),
+        path=signal_path(revision),
+        connections=tuple(connections(revision)),
+        placement=getattr(revision, "placement", None),
+        stages=tuple(_stage_sheet(stage) for stage in revision.stages.all()),
+        completeness=completeness(revision),
+        cautions=tuple(chain_cautions(revision)),
+    )
+
+
+def _stage_sheet(stage: Stage) -> StageSheet:
+    return StageSheet(
+        stage=stage,
+        path_word=path_word(stage),
+        groups=tuple(
+            ControlGroup(name, tuple(_setting(control, value) for control, value in settings))
+            for name, settings in stage.settings_by_group()
+        ),
+    )
+
+
+def _setting(control: Control, value: float | None) -> ControlSetting:
+    return ControlSetting(control, value, read_control(control, value))

@@ -1,0 +1,166 @@
+"""The report of a session: who, when, with what, what was recorded, and what is left to do."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from gear.equipment.models import Fault
+from sessions.bookings.models import Credit, RecordingSession, Reservation
+from sessions.deliverables.models import Deliverable
+from sessions.setups.models import Revision, Setup
+from sessions.setups.summary import Completeness, completeness, path_in_words
+from sessions.songs.models import Part, Song
+from sessions.takes.models import Take, TakeRevision
+
+
+@dataclass(frozen=True)
+class TakeLine:
+    take: Take
+    revisions: tuple[Revision, ...]
+
+
+@dataclass(frozen=True)
+class PartWork:
+    """A part that was set up or recorded; without takes it was only set up."""
+
+    part: Part
+    takes: tuple[TakeLine, ...]
+
+
+@dataclass(frozen=True)
+class SongWork:
+    song: Song
+    parts: tuple[PartWork, ...]
+
+
+@dataclass(frozen=True)
+class RevisionLine:
+    """One revision of a chain: its path in words, and the takes recorded through it."""
+
+    revision: Revision
+    path: str
+    completeness: Completeness
+    takes: tuple[Take, ...]
+
+
+@dataclass(frozen=True)
+class SetupLine:
+    setup: Setup
+    revisions: tuple[RevisionLine, ...]
+
+
+@dataclass(frozen=True)
+class SessionReport:
+    session: RecordingSession
+    facts: tuple[tuple[str, str], ...]
+    rooms: tuple[Reservation, ...]
+    people: tuple[Reservation, ...]
+    units: tuple[Reservation, ...]
+    credits: tuple[Credit, ...]
+    songs: tuple[SongWork, ...]
+    setups: tuple[SetupLine, ...]
+    faults: tuple[Fault, ...]
+    deliverables: tuple[Deliverable, ...]
+
+    @property
+    def take_count(self) -> int:
+        return sum(len(part.takes) for song in self.songs for part in song.parts)
+
+
+def session_report(session: RecordingSession) -> SessionReport:
+    """In a constant number of queries, if the session is loaded with project and client."""
+    takes = list(_takes(session))
+    revisions = list(_revisions(session))
+    used = _takes_by_revision(takes)
+    reserved = list(Reservation.objects.filter(session=session).standing().for_list())
+    songs = _songs(takes, revisions, used)
+    return SessionReport(
+        session=session,
+        facts=tuple(session_facts(session)),
+        rooms=tuple(each for each in reserved if each.room_id),
+        people=tuple(each for each in reserved if each.person_id),
+        units=tuple(each for each in reserved if each.unit_id),
+        credits=tuple(Credit.objects.filter(session=session).select_related("person")),
+        songs=songs,
+        setups=_setups(session, revisions, used),
+        faults=tuple(session.faults.for_list()),
+        deliverables=_deliverables_since(session, [work.song for work in songs]),
+    )
+
+
+def session_facts(session: RecordingSession) -> list[tuple[str, str]]:
+    project = session.project
+    return [
+        ("Project", project.name),
+        ("Artist", project.artist),
+        ("Client", f"{project.client}"),
+        ("Period", session.period_in_words),
+        ("Hours", session.duration_in_words),
+        ("Status", session.get_status_display()),
+        ("Format", f"{project.get_sample_rate_display()}, {project.get_bit_depth_display()}"),
+    ]
+
+
+def _takes(session: RecordingSession):
+    return (
+        Take.objects.filter(session=session)
+        .select_related("part__song", "part__performer")
+        .order_by("part__song__title", "part__song", "part__position", "part__name", "number")
+    )
+
+
+def _revisions(session: RecordingSession):
+    """All of the session's chains, in the order of the day."""
+    return (
+        Revision.objects.filter(chain__setup__session=session)
+        .with_stages()
+        .order_by("chain__setup__position", "chain__setup", "chain__position", "chain", "number")
+    )
+
+
+def _takes_by_revision(takes: Iterable[Take]) -> dict[int, list[Take]]:
+    by_key = {take.pk: take for take in takes}
+    used = defaultdict(list)
+    pairs = TakeRevision.objects.filter(take__in=list(by_key)).order_by("take")
+    for take_id, revision_id in pairs.values_list("take_id", "revision_id"):
+        used[revision_id].append(by_key[take_id])
+    return used
+
+
+def _songs(takes, revisions, used) -> tuple[SongWork, ...]:
+    lines, parts = defaultdict(list), {}
+    for take in takes:
+        parts[take.part_id] = take.part
+        lines[take.part_id].append(
+            TakeLine(take, tuple(each for each in revisions if take in used[each.pk]))
+        )
+    for revision in revisions:
+        if revision.chain.part:
+            parts.setdefault(revision.chain.part_id, revision.chain.part)
+    songs = defaultdict(list)
+    for part in sorted(parts.values(), key=lambda part: (part.position, part.name)):
+        songs[part.song].append(PartWork(part, tuple(lines[part.pk])))
+    return tuple(
+        SongWork(song, tuple(songs[song])) for song in sorted(songs, key=lambda song: song.title)
+    )
+
+
+def _setups(session, revisions, used) -> tuple[SetupLine, ...]:
+    lines = defaultdict(list)
+    for revision in revisions:
+        lines[revision.chain.setup_id].append(
+            RevisionLine(
+                revision,
+                path_in_words(revision),
+                completeness(revision),
+                tuple(used[revision.pk]),
+            )
+        )
+    setups = Setup.objects.filter(session=session)
+    return tuple(SetupLine(setup, tuple(lines[setup.pk])) for setup in setups)
+
+
+def _deliverables_since(session: RecordingSession, songs: list[Song]) -> tuple[Deliverable, ...]:
+    """What was made for the session's songs from its start on, the oldest first."""
+    made = Deliverable.objects.filter(song__in=songs, created_at__gte=session.starts_at)
+    return tuple(made.for_list().order_by("created_at"))
