@@ -81,7 +81,7 @@ def test_bay_says_everything_in_words(client_of, engineer, bay):
         "Input · line",
         "Normalled to B1",
         "Normalled from A1",
-        "tie line Live room, Box 1, 1",
+        "Tie line Live room, Box 1, 1",
         "Turn monitors and headphones down",
     ):
         assert words in text
