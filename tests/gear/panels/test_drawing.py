@@ -52,8 +52,8 @@ def on_paper(drawing, width_mm=40):
         f"body {{ margin: 0 }} svg {{ display: block }}</style>{drawing}"
     )
     pdf = weasyprint.HTML(string=page).write_pdf()
-    picture = pypdfium2.PdfDocument(pdf)[0].render(scale=200 / 72, grayscale=True).to_pil()
-    return 1 - np.asarray(picture.convert("L"), dtype=float) / 255
+    picture = pypdfium2.PdfDocument(pdf)[0].render(scale=200 / 72, grayscale=True)
+    return 1 - picture.to_numpy().astype(float) / 255
 
 
 def darkest_direction(ink):
