@@ -126,7 +126,7 @@ STORAGES = {
 }
 WHITENOISE_USE_FINDERS = DEBUG
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000  # a chain page has a field for every control
-FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.TemporaryFileUploadHandler"]
+FILE_UPLOAD_HANDLERS = ["studio.uploads.LimitedUploadHandler"]
 FILE_UPLOAD_TEMP_DIR = DATA_DIR / "incoming"
 UPLOAD_LIMIT_BYTES = env.int("UPLOAD_LIMIT_BYTES", 4 * 2**30)
 

@@ -301,6 +301,7 @@ class AudioFileFactory(DjangoModelFactory):
     sha256 = "0" * 64
     container = "wav"
     codec = "pcm_s24le"
+    lossless = True
     sample_rate = 48_000
     bit_depth = 24
     channels = 2

@@ -1,0 +1,45 @@
+from django.conf import settings
+from django.core.files import File
+from django.db import transaction
+from django.db.models import Max
+
+from sessions.deliverables.formats import format_of
+from sessions.deliverables.measuring import Measurement, measure_in_child
+from sessions.deliverables.models import AudioFile, Deliverable
+from sessions.deliverables.storing import printable_name, stored, sweep_incoming
+from sessions.songs.models import Song
+
+
+def hand_in(song: Song, *, kind: str, upload: File, note: str, by) -> Deliverable:
+    """Measure a sound file and keep it as the song's next version of that kind.
+
+    `upload` is a file on the disk: an upload that came in through a form is moved into the store,
+    any other (`File(path.open("rb"), name=path.name)`) is copied. It is measured and stored before
+    the transaction, which holds nothing slow; whatever fails, no row and no file is left.
+
+    Raises UnmeasurableFile, whose text is a sentence for the user.
+    """
+    sweep_incoming()
+    measured = measure_in_child(upload.file.name, largest_bytes=settings.UPLOAD_LIMIT_BYTES)
+    audio = AudioFile(original_name=printable_name(upload.name), **_facts(measured))
+    with stored(audio.file, upload, ending=format_of(measured.container).ending):
+        return _put_on_record(song, audio, kind=kind, note=note, by=by)
+
+
+@transaction.atomic
+def _put_on_record(song: Song, audio: AudioFile, *, kind: str, note: str, by) -> Deliverable:
+    Song.objects.select_for_update(no_key=True).get(pk=song.pk)  # one version at a time
+    versions = Deliverable.objects.filter(song=song, kind=kind)
+    newest = versions.aggregate(newest=Max("version"))["newest"] or 0
+    deliverable = Deliverable(song=song, kind=kind, version=newest + 1, note=note, created_by=by)
+    deliverable._history_user = by
+    deliverable.save()
+    audio.deliverable = deliverable
+    audio.save()
+    return deliverable
+
+
+def _facts(measured: Measurement) -> dict:
+    """The measurement as the fields of an AudioFile, which have the same names."""
+    facts = measured.as_dict()
+    return facts | {"duration_seconds": float(measured.duration_seconds)}

@@ -1,0 +1,46 @@
+from django import forms
+from django.conf import settings
+from django.template.defaultfilters import filesizeformat
+
+from sessions.deliverables.formats import FORMATS
+from sessions.deliverables.models import SOUND_KINDS
+
+ENDINGS = [ending for format in FORMATS.values() for ending in format.endings]
+
+
+class UploadForm(forms.Form):
+    kind = forms.ChoiceField(
+        label="What it is",
+        choices=[(kind.value, kind.label) for kind in SOUND_KINDS],
+        initial=SOUND_KINDS[0],
+    )
+    file = forms.FileField(
+        widget=forms.FileInput(attrs={"accept": ",".join(["audio/*", *ENDINGS])}),
+        error_messages={
+            "required": "Choose the file to hand in.",
+            "empty": "The file is empty: export or copy it again.",
+        },
+    )
+    note = forms.CharField(
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text="What is in it, and what changed since the version before.",
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        most = filesizeformat(settings.UPLOAD_LIMIT_BYTES)
+        self.fields["file"].help_text = (
+            f"WAV, AIFF, FLAC, MP3, Ogg or M4A, up to {most}. It is measured once it is here, "
+            "which takes some seconds, and kept as it is."
+        )
+
+    def clean_file(self):
+        file = self.cleaned_data["file"]
+        if file.size > settings.UPLOAD_LIMIT_BYTES:
+            has, most = filesizeformat(file.size), filesizeformat(settings.UPLOAD_LIMIT_BYTES)
+            raise forms.ValidationError(
+                f"The file has {has}, and up to {most} can be handed in here: "
+                "split it, or hand in FLAC in place of WAV."
+            )
+        return file

@@ -1,0 +1,106 @@
+"""What an engineer would want to know about a file that was handed in, and on what ground."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import PurePath
+
+from sessions.clients.models import Project
+from sessions.deliverables.models import AudioFile, Deliverable, DeliverableKind
+
+PRACTICE = "common practice, no source"
+FOR_LISTENING = (
+    DeliverableKind.ROUGH_MIX,
+    DeliverableKind.INSTRUMENTAL,
+    DeliverableKind.A_CAPPELLA,
+)
+
+
+@dataclass(frozen=True)
+class Remark:
+    """A sentence about a file. A warning is worth acting on; `basis` says where the rule is from."""
+
+    text: str
+    basis: str
+    warning: bool = True
+
+
+def remarks_on(file: AudioFile, *, of: Deliverable) -> list[Remark]:
+    """Warnings first. Reads of.song.project; costs one query for files with the same content."""
+    found = [
+        *_peaks(file),
+        *_format(file, of.song.project),
+        *_lossy(file, of),
+        *_name(file),
+        *_same_content(file),
+        *(Remark(note, "noticed while measuring", warning=False) for note in file.notes),
+    ]
+    return sorted(found, key=lambda remark: not remark.warning)
+
+
+def _peaks(file: AudioFile) -> Iterator[Remark]:
+    sample, true = file.levels["sample_peak_dbfs"], file.levels["true_peak_dbtp"]
+    if sample is None:
+        yield Remark("The file is silent from beginning to end.", "no sample differs from zero")
+        return
+    if sample > 0:
+        yield Remark(
+            f"Samples go {sample:g} dB above full scale. Only a floating-point file can hold them: "
+            f"turn it down by {sample:g} dB or more before it is made into whole numbers.",
+            PRACTICE,
+        )
+    elif true > 0:
+        yield Remark(
+            f"Between the samples the sound goes {true:g} dB above full scale: a converter or an "
+            f"encoder may clip there. {true:g} dB less level would clear it.",
+            f"true peak by ITU-R BS.1770, Annex 2; 0 dBTP as the limit: {PRACTICE}",
+        )
+
+
+def _format(file: AudioFile, project: Project) -> Iterator[Remark]:
+    if file.sample_rate != project.sample_rate:
+        yield Remark(
+            f"The file has a sample rate of {file.rate_in_words}; the project is recorded at "
+            f"{project.get_sample_rate_display()}.",
+            f"the format of {project}",
+        )
+    if file.bit_depth and file.depth_in_words != project.get_bit_depth_display():
+        yield Remark(
+            f"The file has {file.depth_in_words}; the project is recorded with "
+            f"{project.get_bit_depth_display()}.",
+            f"the format of {project}",
+        )
+
+
+def _lossy(file: AudioFile, deliverable: Deliverable) -> Iterator[Remark]:
+    if file.lossless:
+        return
+    if deliverable.kind in FOR_LISTENING:
+        yield Remark(
+            f"{file.codec_in_words} leaves something out: good to listen to, not to mix from.",
+            PRACTICE,
+            warning=False,
+        )
+    else:
+        yield Remark(
+            f"{file.codec_in_words} leaves something out: export what is to be mixed from as WAV.",
+            PRACTICE,
+        )
+
+
+def _name(file: AudioFile) -> Iterator[Remark]:
+    ending = PurePath(file.original_name).suffix.lower()
+    if file.format.endings and ending not in file.format.endings:
+        yield Remark(
+            f"The name ends in “{ending or 'nothing'}”, but the file is {file.format.word}: "
+            f"some programs will not open it before it is named {file.format.ending}.",
+            "the file’s own header",
+        )
+
+
+def _same_content(file: AudioFile) -> Iterator[Remark]:
+    if before := AudioFile.objects.handed_in_before(file).first():
+        yield Remark(
+            f"It is, byte for byte, the file that is on record as {before.deliverable} already: "
+            "check that the right one was exported.",
+            "the same SHA-256",
+        )

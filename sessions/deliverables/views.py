@@ -1,0 +1,107 @@
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django.views.decorators.cache import cache_control
+from django.views.decorators.http import require_safe
+
+from sessions.deliverables.actions import hand_in
+from sessions.deliverables.broadcast import notes_inside
+from sessions.deliverables.forms import UploadForm
+from sessions.deliverables.measuring import UnmeasurableFile
+from sessions.deliverables.models import AudioFile, Deliverable
+from sessions.deliverables.ranges import file_answer
+from sessions.deliverables.remarks import remarks_on
+from sessions.deliverables.waveform import draw_waveform
+from sessions.songs.models import Song
+
+
+def _song_of(request, pk) -> Song:
+    songs = Song.objects.visible_to(request.user).select_related("project")
+    return get_object_or_404(songs, pk=pk)
+
+
+def _crumbs(song: Song, *here: str) -> list[tuple[str, str]]:
+    crumbs = [("Songs", reverse("songs:list")), (str(song), song.get_absolute_url())]
+    if here:
+        crumbs.append(("Deliverables", reverse("deliverables:list", args=[song.pk])))
+    return [*crumbs, (here[0] if here else "Deliverables", "")]
+
+
+def deliverable_list(request: HttpRequest, pk: int) -> HttpResponse:
+    song = _song_of(request, pk)
+    context = {
+        "song": song,
+        "crumbs": _crumbs(song),
+        "deliverables": song.deliverables.for_list(),
+    }
+    return TemplateResponse(request, "sessions/deliverables/deliverable_list.html", context)
+
+
+def upload(request: HttpRequest, pk: int) -> HttpResponse:
+    """Hand in a sound file: it is measured first, and kept only if that succeeds."""
+    song = _song_of(request, pk)
+    form = UploadForm(*((request.POST, request.FILES) if request.method == "POST" else ()))
+    if form.is_valid():
+        typed = form.cleaned_data
+        try:
+            deliverable = hand_in(
+                song,
+                kind=typed["kind"],
+                upload=typed["file"],
+                note=typed["note"],
+                by=request.user,
+            )
+        except UnmeasurableFile as refusal:
+            form.add_error("file", str(refusal))
+        else:
+            messages.success(request, f"{deliverable} is measured and on record.")
+            return redirect(deliverable)
+    context = {"song": song, "form": form, "crumbs": _crumbs(song, "Upload")}
+    return TemplateResponse(
+        request,
+        "sessions/deliverables/upload.html",
+        context,
+        status=422 if form.is_bound else 200,
+    )
+
+
+def detail(request: HttpRequest, pk: int) -> HttpResponse:
+    """Everything that was measured on a deliverable, and what is worth knowing about it."""
+    deliverables = Deliverable.objects.visible_to(request.user).for_list()
+    deliverable = get_object_or_404(deliverables, pk=pk)
+    context = {
+        "deliverable": deliverable,
+        "song": deliverable.song,
+        "files": [_shown(file, deliverable) for file in deliverable.files.all()],
+        "crumbs": _crumbs(deliverable.song, str(deliverable)),
+    }
+    return TemplateResponse(request, "sessions/deliverables/deliverable_detail.html", context)
+
+
+def _shown(file: AudioFile, deliverable: Deliverable) -> dict:
+    return {
+        "file": file,
+        "remarks": remarks_on(file, of=deliverable),
+        "inside": notes_inside(file),
+        "picture": draw_waveform(file.waveform, title=f"Outline of {file}, {file.length} long"),
+    }
+
+
+@require_safe
+@cache_control(private=True, no_cache=True)
+def download(request: HttpRequest, pk: int) -> HttpResponse:
+    """The file as it was handed in; `?listen` shows it to the player in place of saving it."""
+    file = get_object_or_404(AudioFile.objects.visible_to(request.user), pk=pk)
+    try:
+        return file_answer(
+            request,
+            file.file,
+            etag=f'"{file.sha256}"',
+            content_type=file.format.content_type,
+            filename=file.original_name,
+            as_attachment="listen" not in request.GET,
+        )
+    except FileNotFoundError as missing:
+        raise Http404("The file is missing from the store: look for it in the backup.") from missing
