@@ -10,6 +10,7 @@ from sessions.bookings.clashes import FIELDS, BookingRefused, ClashError, find_c
 from sessions.bookings.holds import end_of_line, move_up
 from sessions.bookings.models import (
     TAKES_NOTHING,
+    Credit,
     RecordingSession,
     Reservation,
     Room,
@@ -166,6 +167,16 @@ def set_status(
     for reservation in before.values() if took_time else ():
         move_up(reservation.resource, reservation.starts_at, reservation.ends_at, by=by)
     return session
+
+
+def give_credit(
+    session: RecordingSession, *, person: Person, role: str, instrument: str = ""
+) -> Credit:
+    """Raises BookingRefused where the person has that very credit, so that a double press is told."""
+    credit, is_new = session.credits.get_or_create(person=person, role=role, instrument=instrument)
+    if not is_new:
+        raise BookingRefused(f"{person} has that credit already.")
+    return credit
 
 
 def check_period(starts_at: datetime, ends_at: datetime) -> None:

@@ -51,7 +51,7 @@ class SessionFilter(FilterSet):
         empty_label="All",
     )
     since = DateFilter(method="from_day", label="From", **DAY)
-    until = DateFilter(method="to_day", label="To and with", **DAY)
+    until = DateFilter(method="to_day", label="To", **DAY)
     status = ChoiceFilter(choices=Status, empty_label="Any status")
     room = ModelChoiceFilter(
         queryset=_booked(Room, "room"),

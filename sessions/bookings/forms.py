@@ -73,6 +73,19 @@ class SessionForm(forms.ModelForm):
             "left_to_do": forms.Textarea(attrs={"rows": 3}),
         }
 
+    field_order = [
+        "project",
+        "title",
+        "starts_at",
+        "ends_at",
+        "status",
+        "rooms",
+        "people",
+        "units",
+        "queue_behind",
+        "note",
+    ]
+
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self._start_from_reservations()
@@ -138,7 +151,6 @@ class NewSessionForm(SessionForm):
         widget=forms.RadioSelect,
         help_text="An inquiry takes no time; a hold and a confirmed session do.",
     )
-    field_order = ["project", "title", "starts_at", "ends_at", "status"]
 
 
 class CreditForm(forms.ModelForm):

@@ -158,8 +158,10 @@ class ReservationQuerySet(models.QuerySet):
         return self.filter(rank__isnull=False)
 
     def for_list(self):
+        """Rooms first, then people, then units, each by name."""
+        names = ("room__name", "person__name", "unit__asset_tag")
         return self.select_related("room", "person", "unit__model").order_by(
-            "room__name", "person__name", "unit__asset_tag"
+            *(models.F(name).asc(nulls_last=True) for name in names)
         )
 
     def with_sessions(self):

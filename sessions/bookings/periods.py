@@ -5,13 +5,13 @@ from datetime import datetime, timedelta
 from django.utils import timezone
 from django.utils.formats import date_format
 
-DAY = "D j F Y"
-DAY_AND_TIME = "D j F Y, H:i"
+DAY = "D j M Y"
+DAY_AND_TIME = "D j M Y, H:i"
 TIME = "H:i"
 
 
 def period_in_words(starts_at: datetime, ends_at: datetime) -> str:
-    """ "Mon 1 June 2026, 11:00 to 15:00"; both days where they differ.
+    """ "Mon 1 Jun 2026, 11:00 to 15:00"; both days where they differ.
 
     Where the clocks change in between, each time carries the name of the offset it is told in.
     """

@@ -3,12 +3,12 @@ from django.db.models import ExpressionWrapper, F, fields
 
 from sessions.bookings.models import RecordingSession, Room
 
-FIGURES = {"th": {"class": "num"}, "td": {"class": "num mono nowrap"}}
+FIGURE = {"th": {"class": "num"}, "td": {"class": "num"}}
 
 
 class SessionTable(tables.Table):
     starts_at = tables.TemplateColumn(
-        verbose_name="When", template_name="sessions/bookings/_when.html", attrs={"td": {}}
+        verbose_name="When", template_name="sessions/bookings/_when.html"
     )
     title = tables.Column("Session", linkify=True)
     project = tables.TemplateColumn(
@@ -16,23 +16,21 @@ class SessionTable(tables.Table):
         order_by=("project__client__name", "project__name"),
     )
     status = tables.TemplateColumn(template_name="sessions/bookings/_standing.html")
-    rooms = tables.TemplateColumn(
-        template_name="sessions/bookings/_resources.html",
-        extra_context={"kind": "room"},
-        orderable=False,
-    )
-    people = tables.TemplateColumn(
-        template_name="sessions/bookings/_resources.html",
-        extra_context={"kind": "person"},
-        orderable=False,
-    )
-    duration = tables.Column("Length", accessor="duration_in_words", attrs=FIGURES)
+    rooms = tables.Column("Rooms", accessor="reservations", orderable=False)
+    people = tables.Column("People", accessor="reservations", orderable=False)
+    duration = tables.Column("Length", accessor="duration_in_words", attrs=FIGURE)
 
     class Meta:
         model = RecordingSession
         fields = ["starts_at", "title", "project", "status", "rooms", "people", "duration"]
         row_attrs = {"class": lambda record: "retired" if record.status == "cancelled" else ""}
         empty_text = "No session fits."
+
+    def render_rooms(self, record):
+        return ", ".join(str(each.room) for each in record.reservations.all() if each.room)
+
+    def render_people(self, record):
+        return ", ".join(str(each.person) for each in record.reservations.all() if each.person)
 
     def order_duration(self, sessions, descending):
         length = ExpressionWrapper(F("ends_at") - F("starts_at"), fields.DurationField())

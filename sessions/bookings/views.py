@@ -6,7 +6,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 from django_tables2 import RequestConfig
 
-from sessions.bookings.actions import STEPS, book_session, change_session, set_status
+from sessions.bookings.actions import STEPS, book_session, change_session, give_credit, set_status
 from sessions.bookings.clashes import BookingRefused, ClashError
 from sessions.bookings.filters import SessionFilter
 from sessions.bookings.forms import CreditForm, NewSessionForm, RoomForm, SessionForm
@@ -146,11 +146,15 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def credit_create(request: HttpRequest, pk: int) -> HttpResponse:
     session = _session_of(request, pk)
-    form = CreditForm(request.POST, instance=Credit(session=session))
+    form = CreditForm(request.POST)
     if form.is_valid():
-        credit = form.save()
-        messages.success(request, f"{credit} is credited.")
-        return redirect(session)
+        try:
+            credit = give_credit(session, **form.cleaned_data)
+        except BookingRefused as refusal:
+            form.add_error(None, refusal)
+        else:
+            messages.success(request, f"{credit} is credited.")
+            return redirect(session)
     return _detail_page(request, session, form)
 
 

@@ -111,7 +111,7 @@ def test_book_session_refuses_what_is_taken_and_says_by_whom_and_when(book, room
     assert refused.value.message_dict == {
         field: [
             f"{resource} is taken by “From 10” ({first.project}, {first.project.client}), "
-            "first hold: Mon 1 June 2026, 14:00 to 15:00."
+            "first hold: Mon 1 Jun 2026, 14:00 to 15:00."
         ]
     }
     assert RecordingSession.objects.get() == first

@@ -145,5 +145,5 @@ def test_clash_says_who_what_and_when_in_the_studios_zone():
 
     assert str(clash) == (
         f"{taken.room} is taken by “{taken.session.title}” ({project.name}, "
-        f"{project.client.name}), confirmed: Mon 1 June 2026, 13:00 to 15:00."
+        f"{project.client.name}), confirmed: Mon 1 Jun 2026, 13:00 to 15:00."
     )

@@ -1,0 +1,71 @@
+"""Durations and words over clock changes, Europe/London.
+
+The lengths of 22:00 to 10:00 over 29 March 2026 (11 h) and 25 October 2026 (13 h) follow from the
+zone's rules: the tz database, region Europe/London (rule EU: last Sunday of March and October,
+01:00 UTC).
+"""
+
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from sessions.bookings.models import RecordingSession
+from sessions.bookings.periods import duration_in_words, period_in_words, why_no_instant
+from tests.factories import RecordingSessionFactory
+
+LONDON = ZoneInfo("Europe/London")
+
+
+def night(month, day):
+    starts_at = datetime(2026, month, day, 22, tzinfo=LONDON)
+    return starts_at, starts_at + timedelta(hours=12)  # wall time: Python adds on the clock's face
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("month", "day", "length"), [(3, 28, "11 h"), (10, 24, "13 h"), (6, 1, "12 h")]
+)
+def test_duration_is_what_has_really_passed(month, day, length):
+    starts_at, ends_at = night(month, day)
+    made = RecordingSessionFactory(starts_at=starts_at, ends_at=ends_at)
+
+    assert RecordingSession.objects.get(pk=made.pk).duration_in_words == length
+
+
+@pytest.mark.parametrize(
+    ("minutes", "words"),
+    [(45, "45 min"), (60, "1 h"), (90, "1 h 30 min"), (26 * 60, "26 h"), (0, "0 min")],
+)
+def test_duration_in_words(minutes, words):
+    assert duration_in_words(timedelta(minutes=minutes)) == words
+
+
+def test_period_in_words_names_the_day_once():
+    starts_at = datetime(2026, 6, 1, 10, tzinfo=LONDON)
+
+    assert period_in_words(starts_at, starts_at + timedelta(hours=4)) == (
+        "Mon 1 Jun 2026, 10:00 to 14:00"
+    )
+
+
+def test_period_in_words_names_both_days_over_midnight():
+    assert period_in_words(*night(6, 1)) == "Mon 1 Jun 2026, 22:00 to Tue 2 Jun 2026, 10:00"
+
+
+def test_period_in_words_names_the_zone_where_the_clocks_change():
+    assert period_in_words(*night(3, 28)) == (
+        "Sat 28 Mar 2026, 22:00 GMT to Sun 29 Mar 2026, 10:00 BST"
+    )
+
+
+def test_why_no_instant_tells_a_gap_from_a_repeated_hour():
+    """tz database, Europe/London 2026: 01:00 GMT becomes 02:00 BST; 02:00 BST becomes 01:00 GMT."""
+    assert why_no_instant(datetime(2026, 3, 29, 1, 30)) == (
+        "There is no 01:30 on Sun 29 Mar 2026: the clocks go forward 1 h over it. "
+        "Give a time before or after that."
+    )
+    assert why_no_instant(datetime(2026, 10, 25, 1, 30)) == (
+        "01:30 on Sun 25 Oct 2026 comes twice: the clocks go back 1 h. Give a time before or after "
+        "the part of the night that is repeated."
+    )
