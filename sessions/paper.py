@@ -21,7 +21,7 @@ from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 from django.utils.text import slugify
 
-STYLESHEET = "studio/print/paper.css"
+STYLESHEET = settings.BASE_DIR / "templates/print/paper.css"
 FONT_SCHEME = "studio-font:"
 FONTS = frozenset(
     {
@@ -74,7 +74,7 @@ def _press():
 
     fetcher, fonts = _font_fetcher(), FontConfiguration()
     atexit.register(_press.cache_clear)  # the fonts' temporary folder goes while it still can
-    style = CSS(filename=finders.find(STYLESHEET), font_config=fonts, url_fetcher=fetcher)
+    style = CSS(filename=STYLESHEET, font_config=fonts, url_fetcher=fetcher)
     return fetcher, style, fonts
 
 
