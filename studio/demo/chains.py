@@ -102,7 +102,7 @@ def make_chain(setup: Setup, stages: list[S], *, by, placement: dict, **facts) -
         unit = Unit.objects.select_related("model").get(asset_tag=stage.tag)
         add_stage(
             chain,
-            seen=Seen.of(chain.current_revision()),
+            seen=Seen.of(chain.newest_revision()),
             by=by,
             unit=unit,
             panel=unit.model.current_panel(),
@@ -113,7 +113,7 @@ def make_chain(setup: Setup, stages: list[S], *, by, placement: dict, **facts) -
             note=stage.note,
         )
         chain = Chain.objects.get(pk=chain.pk)
-    place_microphone(chain, seen=Seen.of(chain.current_revision()), by=by, **placement)
+    place_microphone(chain, seen=Seen.of(chain.newest_revision()), by=by, **placement)
     return Chain.objects.get(pk=chain.pk)
 
 

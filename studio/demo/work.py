@@ -4,7 +4,7 @@ import tempfile
 from datetime import timedelta
 from pathlib import Path
 
-from django.core.files.uploadedfile import SimpleUploadedFile
+from django.core.files import File
 from django.utils import timezone
 
 from gear.equipment.models import Fault, Unit
@@ -334,11 +334,11 @@ class Work:
             ]:
                 path = Path(folder) / f"CF_HaulAway_TR0{seed - 2}_Rough_48k24.wav"
                 write_rough_mix(path, seed=seed, gain=gain)
-                upload = SimpleUploadedFile(path.name, path.read_bytes())
-                hand_in(
-                    song,
-                    kind=DeliverableKind.ROUGH_MIX,
-                    upload=upload,
-                    note=note,
-                    by=self.engineer,
-                )
+                with path.open("rb") as mix:
+                    hand_in(
+                        song,
+                        kind=DeliverableKind.ROUGH_MIX,
+                        upload=File(mix, name=path.name),
+                        note=note,
+                        by=self.engineer,
+                    )
