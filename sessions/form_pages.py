@@ -40,6 +40,7 @@ def edit_page(request: HttpRequest, form: ModelForm, *, crumbs: Crumbs) -> HttpR
         except EditedMeanwhile as edited:
             differences = both_versions(form, edited.current)
             came_first = edited.current.history.first()
+            seen = str(came_first.pk)
         else:
             messages.success(request, f"{saved} is saved.")
             return redirect(back)
@@ -71,7 +72,7 @@ def form_page(
         "title": title,
         "crumbs": [*crumbs, (title, "")],
         "back": crumbs[-1][1],
-        "seen": came_first.pk if came_first else seen,
+        "seen": seen,
         "differences": differences,
         "came_first": came_first,
     }

@@ -68,8 +68,9 @@ def session_create(request: HttpRequest) -> HttpResponse:
 def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Save the change; where somebody else saved meanwhile, show both versions."""
     session = _session_of(request, pk)
-    seen, differences = request.POST.get("seen", str(session.version)), None
+    seen = request.POST.get("seen", str(session.version))
     crumbs, title = _above(session), f"Edit {session}"
+    differences = came_first = None
     form = SessionForm(request.POST or None, instance=session)
     if form.is_bound and form.is_valid():
         version = int(seen) if seen.isdecimal() else 0
@@ -77,13 +78,22 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
             change_session(session, version=version, **form.cleaned_data, by=request.user)
         except EditedMeanwhile as edited:
             differences = both_versions(form, edited.current)
+            came_first = edited.current.history.first()
             seen = str(edited.current.version)
         except BookingRefused as refusal:
             form.add_error(None, refusal)
         else:
             messages.success(request, f"{session} is saved.")
             return redirect(session)
-    return form_page(request, form, title=title, crumbs=crumbs, seen=seen, differences=differences)
+    return form_page(
+        request,
+        form,
+        title=title,
+        crumbs=crumbs,
+        seen=seen,
+        differences=differences,
+        came_first=came_first,
+    )
 
 
 def session_detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -137,6 +147,7 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
         "to": to,
         "verb": verb,
         "refusals": refusal.messages if refusal else [],
+        "clashes": isinstance(refusal, ClashError),
         "can_queue": isinstance(refusal, ClashError) and to == Status.HELD,
         "crumbs": [*_above(session), (verb, "")],
     }

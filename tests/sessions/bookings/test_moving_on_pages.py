@@ -79,12 +79,6 @@ def test_status_says_who_is_in_the_way_and_offers_to_stand_behind(client_of, man
     assert inquiry.standing == "second hold"
 
 
-def test_status_of_a_session_that_is_not_theirs_is_not_found(client_of, manager, mix_engineer):
-    session = booked(manager)
-
-    assert client_of(mix_engineer).get(session.get_absolute_url()).status_code == 404
-
-
 # Credits
 
 
