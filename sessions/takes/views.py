@@ -45,7 +45,8 @@ def _recording_now(session, query) -> dict:
     if "part" in query:
         return {"setup": query.get("setup"), "part": query.get("part")}
     last = session.takes.order_by("-logged_at", "-pk").first()
-    setup = session.setups.order_by("-position", "-pk").first()
+    used = session.setups.filter(chains__revisions__takes=last) if last else session.setups.none()
+    setup = used.first() or session.setups.first()
     return {"setup": setup and setup.pk, "part": last and last.part_id}
 
 

@@ -58,6 +58,7 @@ LEAD_VOCAL = [
         "Slack 1 out",
     ),
     mooring(1, -6, air=2),
+    S("A-01", LOG, "Record 1"),
     S(
         "E-01",
         {"decay": 1.8, "blend": 25},
@@ -66,7 +67,6 @@ LEAD_VOCAL = [
         Path.MONITOR_ONLY,
         "For her headphones; not recorded.",
     ),
-    S("A-01", LOG, "Record 1"),
 ]
 FIDDLE = [
     S("M-02", {"pad": 0, "low-cut": 1}, "", "Wall 2"),

@@ -84,6 +84,18 @@ def test_tracking_page_remembers_the_last_part(client_of, engineer, session, set
     assert answer.context["next_number"] == 5
 
 
+def test_tracking_page_remembers_the_setup_of_the_last_take(
+    client_of, engineer, session, setup, part
+):
+    SetupFactory(session=session, position=2, name="Later")
+    web = client_of(engineer)
+    web.post(log_url(session), {"part": part.pk, "setup": setup.pk, "kind": "whole"})
+
+    answer = web.get(reverse("takes:session", args=[session.pk]))
+
+    assert answer.context["setup"] == setup
+
+
 def test_tracking_page_warns_where_no_chain_is_documented(client_of, engineer, session, part):
     answer = client_of(engineer).get(reverse("takes:session", args=[session.pk]), {"part": part.pk})
 
@@ -180,5 +192,5 @@ def test_tracking_page_costs_the_same_for_any_number_of_takes(
         take.takerevision_set.create(revision=revision)
     web = client_of(engineer)
 
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(12):
         web.get(reverse("takes:session", args=[session.pk]), {"part": part.pk, "setup": setup.pk})
