@@ -96,6 +96,7 @@ def lyrics(request: HttpRequest, pk: int) -> HttpResponse:
             form.add_error("text", refusal)
         except EditedMeanwhile as edited:
             came_first = edited.current.history.first()
+            seen = str(came_first.pk)
             differences = [("Lyrics", _saved_lyrics(song), form["text"].value())]
         else:
             messages.success(request, f"The lyrics of {song} are saved.")
