@@ -353,11 +353,11 @@ def _make_model(row: M) -> None:
             )
             for position, control in enumerate(row.controls, 1)
         )
-    for number, tag in enumerate(row.tags, 1):
+    for tag in row.tags:
         Unit.objects.create(
             model=model,
             asset_tag=tag,
-            serial_number=f"{tag[0]}{3100 + number * 17}",
+            serial_number=f"{tag[0]}{3100 + int(tag[2:]) * 17}",
             home_room="Control room" if row.rack.startswith(("Rack", "Console")) else "Net Loft",
             rack=row.rack,
         )
