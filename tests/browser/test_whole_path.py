@@ -1,0 +1,275 @@
+"""The whole job, once, as three people do it: the manager books, the engineer documents, logs and
+hands in a rough mix, the mix engineer recalls. Given are the house's people, its equipment and one
+room; everything else goes in by hand."""
+
+import hashlib
+import re
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+from django.utils.formats import date_format
+
+from studio.demo.equipment import fill_equipment
+from tests import signals
+from tests.browser.drawings import code_says, drawings
+from tests.browser.forms import choose, field, fill_in, follow, press, sees, strike, tick
+from tests.factories import PersonFactory, RoomFactory
+from tests.printed import page_texts
+
+pytestmark = pytest.mark.browser
+
+MICROPHONE = "Petrel & Daughters Sounding 5 (M-02)"
+PREAMPLIFIER = "Tidewell Neap 1 (P-01)"
+COMPRESSOR = "Ropewalk Electric Slack Water (C-01)"
+REVERBERATION = "Gannet Tone Cistern (E-01)"
+CONVERTER = "Lanyard Log 16 (A-01)"
+
+# Unit, its controls as they are typed, and the rest of its stage.
+STAGES = [
+    (MICROPHONE, {"Pad": "0 dB", "Low cut": "80 Hz"}, {"out": "Wall 1"}),
+    (
+        PREAMPLIFIER,
+        {"48 V": "on", "Polarity": "normal", "Gain": "35", "Trim": "11:00", "Equaliser": "out"},
+        {},
+    ),
+    (
+        COMPRESSOR,
+        {
+            "Threshold": "1 o'clock",
+            "Ratio": "4:1",
+            "Attack": "10 ms",
+            "Release": "0.2 s",
+            "Make-up": "+4",
+            "Circuit": "in",
+            "Gain reduction": "3.5",
+        },
+        {},
+    ),
+    (REVERBERATION, {"Decay": "1.8", "Blend": "25 %"}, {"path": "Monitor only"}),
+    (CONVERTER, {"Full scale": "18"}, {"in": "Record 1"}),
+]
+
+# Degrees clockwise from straight up: an hour of the clock is 30 of them.
+POINTERS = {
+    "Gain": -60,  # 35 dB is engraved at 10 o'clock
+    "Trim": -30,  # typed as 11:00
+    "Threshold": -24,  # -4 dBu: 0 is at 10 and -10 at 1 o'clock, so four tenths of the way
+    "Ratio": 0,  # 4:1 at 12 o'clock
+    "Attack": 30,  # 10 ms at 1 o'clock
+    "Release": -30,  # 200 ms at 11 o'clock
+    "Make-up": -90,  # 4 dB: 0 is at 7 and 10 at 12 o'clock, so 9 o'clock
+    "Blend": -75,  # 25 %: half way from 7 to 12 o'clock
+}
+
+
+@pytest.fixture
+def house(manager, engineer, mix_engineer):
+    PersonFactory(name="Tobias Reed", user=engineer, bookable=True)
+    RoomFactory(name="Net Loft")
+    fill_equipment()
+
+
+def test_whole_path(page_of, house, tmp_path):
+    morning = timezone.localtime().replace(hour=10, minute=0) + timedelta(days=7)
+
+    manager = page_of("maren")
+    make_client_project_and_song(manager)
+    book_session(manager, morning)
+    be_refused_the_same_room(manager, morning)
+
+    engineer = page_of("tobias")
+    build_chain(engineer)
+    place_microphone(engineer)
+    log_takes_and_change_a_setting(engineer)
+    hand_in_rough_mix(engineer, tmp_path)
+
+    mixer = page_of("desmond")
+    pdf = recall(mixer)
+    check_words_on_paper(pdf)
+    check_drawings_on_paper(pdf, address=mixer.url)
+
+
+def make_client_project_and_song(page) -> None:
+    follow(page, "Clients", "New client")
+    fill_in(page, {"Name": "Ebb & Lantern Records", "E-mail": "desk@ebb-and-lantern.example"})
+    press(page, "Save")
+    follow(page, "New project")
+    fill_in(page, {"Name": "Nine Fathom EP", "Artist": "The Capstan Four"})
+    tick(page, "Desmond Pike")
+    press(page, "Save")
+    follow(page, "New song")
+    fill_in(page, {"Title": "Haul Away the Morning", "Meter": "4/4", "Tempo map": "1: 92"})
+    press(page, "Save")
+    follow(page, "New part")
+    fill_in(page, {"Name": "Lead vocal"})
+    press(page, "Save")
+    sees(page, "Lead vocal is on record", "Haul Away the Morning")
+
+
+def book_session(page, morning) -> None:
+    follow(page, "Nine Fathom EP", "Book a session")
+    fill_in(page, {"Title": "Lead vocal", **period(morning, hours=8)})
+    tick(page, "Net Loft", "Tobias Reed", "Confirmed", MICROPHONE, PREAMPLIFIER, COMPRESSOR)
+    press(page, "Save")
+    sees(page, "Lead vocal is booked: confirmed")
+
+
+def be_refused_the_same_room(page, morning) -> None:
+    """Told who has it, for what and when; and nothing that was typed is lost."""
+    afternoon = morning + timedelta(hours=5)
+    typed = {"Title": "Readings", "Note": "Bring the lamp.", **period(afternoon, hours=8)}
+
+    follow(page, "Sessions", "Book a session")
+    choose(page, "Project", "Nine Fathom EP")
+    fill_in(page, typed)
+    tick(page, "Net Loft", "Confirmed")
+    press(page, "Save")
+
+    day = date_format(morning, "D j M Y")
+    reason = (
+        "Net Loft is taken by “Lead vocal” (Nine Fathom EP, Ebb & Lantern Records), confirmed: "
+        f"{day}, 15:00 to 18:00."
+    )
+    sees(page.locator(".field", has=page.get_by_label("Net Loft")), reason)
+    assert {label: field(page, label).input_value() for label in typed} == typed
+    assert field(page, "Project").locator("option:checked").inner_text() == "Nine Fathom EP"
+    assert page.get_by_label("Net Loft").is_checked()
+    assert page.get_by_label("Confirmed").is_checked()
+    follow(page, "Sessions")
+    assert page.locator("tbody tr").count() == 1
+
+
+def build_chain(page) -> None:
+    follow(page, "Sessions", "Lead vocal")
+    press(page, "Start")
+    follow(page, "Setups", "New setup")
+    fill_in(page, {"Name": "Lead vocal, morning", "Buffer, samples": "128"})
+    press(page, "Save")
+    follow(page, "New chain")
+    choose(page, "Part", "Lead vocal")
+    fill_in(page, {"Source": "Maud, alto voice", "Track": "Ld Vox", "Destination input": "Input 1"})
+    press(page, "Save")
+    for unit, settings, stage in STAGES:
+        follow(page, "Add a unit")
+        choose(page, "Unit", unit)
+        press(page, "Go on to its controls")
+        fill_in(page, settings)
+        if "in" in stage:
+            choose(page, "Patched in at", stage["in"])
+        if "out" in stage:
+            choose(page, "Patched out at", stage["out"])
+        if "path" in stage:
+            tick(page, stage["path"])
+        press(page, "Add to the chain")
+        sees(page, f"{unit} is added.")
+
+
+def place_microphone(page) -> None:
+    follow(page, "Write down placement")
+    fill_in(page, {"Distance": "22", "Height": "158", "Angle": "10", "Pattern": "Cardioid"})
+    choose(page, "Capsule", "Upright")
+    fill_in(page, {"Pop filter to capsule": "9"})
+    press(page, "Save")
+    sees(page, "The placement is saved.", "22 cm", "9 cm from the capsule")
+
+
+def log_takes_and_change_a_setting(page) -> None:
+    """Take 1 and 2 through revision 1; then less into the compressor, and take 3 is circled."""
+    chain = page.url
+    follow(page, "Lead vocal", "Takes")
+    choose(page, "Part", "Lead vocal")
+    choose(page, "Setup", "Lead vocal, morning")
+    press(page, "Record this part")
+    sees(page, "Next take of Haul Away the Morning, Lead vocal.")
+    strike(page, "t")
+    sees(page, "take 1 rolling")
+    strike(page, "f")
+    sees(page, "Take 1: false start.")
+    strike(page, "c")
+    sees(page, "take 2 logged, complete", "Maud, alto voice to Ld Vox, rev. 1")
+    tracking = page.url
+
+    page.goto(chain)
+    follow(page, f"Set {COMPRESSOR}")
+    fill_in(page, {"Threshold": "-4", "Gain reduction": "3"})
+    press(page, "Save")
+    sees(page, "This is revision 2 now; revision 1 stays as takes were recorded through it.")
+
+    page.goto(tracking)
+    strike(page, "c")
+    sees(page, "take 3 logged, complete", "Maud, alto voice to Ld Vox, rev. 2")
+    press(page, "Circle take 3")
+    sees(page, "Take 3 circled: chosen.")
+
+
+def hand_in_rough_mix(page, folder) -> None:
+    """A tone whose figures are known: 1 kHz on both channels at -18 dBFS measures -18.0 LUFS
+    (ITU-R BS.1770-5: at 0 dBFS on one of two channels it reads -3.01 LKFS)."""
+    tone = signals.tone(5, -18, fade_seconds=0.02)
+    mix = signals.write_wav(folder / "CF_HaulAway_Rough.wav", signals.stereo(tone))
+
+    follow(page, "Songs", "Haul Away the Morning", "Upload")
+    choose(page, "What it is", "Rough mix")
+    field(page, "File").set_input_files(mix)
+    press(page, "Hand in")
+
+    sees(page, "Rough mix 1 is measured and on record.", "48 kHz", "24 bit", "stereo", "0:05.0")
+    figures = page.locator(".reading")
+    sees(figures.filter(has_text="Sample peak"), "−18.0")
+    sees(figures.filter(has_text="True peak"), "−18.0")
+    sees(figures.filter(has_text="Integrated loudness"), "−18.0")
+    sees(page, hashlib.sha256(mix.read_bytes()).hexdigest())
+
+
+def recall(page) -> bytes:
+    """The sheet on the page, and the same as PDF."""
+    sees(page, "Ready for recall")
+    follow(page, "Recall sheet")
+    sees(page, "Lead vocal, take 3", "revision 2", "Sheet as PDF")
+    assert "revision 1" not in page.locator("main").inner_text()
+    knobs = page.get_by_role("img", name=re.compile("^Threshold: -4 dBu"))
+    assert knobs.count() == 1
+    answer = page.request.get(page.get_by_role("link", name="Sheet as PDF").get_attribute("href"))
+    assert answer.headers["content-type"] == "application/pdf"
+    return answer.body()
+
+
+def check_words_on_paper(pdf: bytes) -> None:
+    """Values, units and patch points of the chosen take's chain; nothing of the other takes'."""
+    pages = page_texts(pdf)
+    text = " ".join(pages)
+    for said in [
+        *["35 dB", "10 o'clock", "-4 dBu", "4:1", "10 ms", "200 ms", "4 dB", "1.8 s", "25 %"],
+        *["80 Hz", "+18 dBu", "22 cm", "158 cm", "9 cm from the capsule"],
+        *["Wall 1", "Pre 1 in", "Pre 1 out", "Slack 1 in", "Slack 1 out", "Record 1", "Input 1"],
+        *["M-02", "P-01", "C-01", "E-01", "A-01", "printed", "monitor only"],
+        *["Lead vocal, take 3", "circled", "Maud, alto voice to Ld Vox, revision 2"],
+    ]:
+        assert said in text, said
+    for left_out in ["revision 1", "-10 dBu", "take 1", "take 2"]:
+        assert left_out not in text, left_out
+    assert [f"Page {n} of {len(pages)}" in page for n, page in enumerate(pages, 1)] == [True] * len(
+        pages
+    )
+
+
+def check_drawings_on_paper(pdf: bytes, address: str) -> None:
+    """Every knob is there in ink, points where it was set, and the QR code leads to the page."""
+    code, *controls = drawings(pdf)
+
+    assert code_says(code, address)
+    assert len(controls) == 2 + 10 + 7 + 2 + 1  # those that were not logged, too
+    assert [each.words for each in controls if not 0.03 < each.share_of_ink < 0.3] == []
+    pointers = {name: pointer(controls, name) for name in POINTERS}
+    assert pointers == pytest.approx(POINTERS, abs=6)
+
+
+def pointer(controls, name: str) -> float:
+    return next(each for each in controls if each.words.startswith(f"{name}: ")).points_to()
+
+
+def period(starts_at, *, hours: int) -> dict[str, str]:
+    """What is typed for a period."""
+    ends_at = starts_at + timedelta(hours=hours)
+    return {"Starts": f"{starts_at:%Y-%m-%dT%H:%M}", "Ends": f"{ends_at:%Y-%m-%dT%H:%M}"}
