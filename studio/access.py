@@ -22,6 +22,12 @@ PAGES = {
     "home": ALL,
     "theme": ALL,
     "style": ALL,
+    "password": ALL,
+    # Who may sign in
+    "sign_ins": MANAGER,
+    "sign_in_create": MANAGER,
+    "sign_in_edit": MANAGER,
+    "sign_in_password": MANAGER,
     # Clients, people and projects: contacts and terms are the house's business
     "clients:list": HOUSE,
     "clients:create": MANAGER,

@@ -1,5 +1,7 @@
-from django.contrib.auth.models import AbstractUser
+from django.contrib.auth.models import AbstractUser, UserManager
 from django.db import models
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
 
 from studio.roles import Role
 
@@ -10,11 +12,27 @@ class Theme(models.TextChoices):
     DARK = "dark", "Dark"
 
 
+class StaffManager(UserManager):
+    def create_superuser(self, username, email=None, password=None, **facts):
+        """`manage.py createsuperuser` makes a house's first studio manager, who makes the others."""
+        facts.setdefault("role", Role.MANAGER)
+        return super().create_superuser(username, email, password, **facts)
+
+
 class User(AbstractUser):
     """Somebody who signs in. What they may do follows from their one role."""
 
     role = models.CharField(max_length=20, choices=Role, default=Role.ASSISTANT)
     theme = models.CharField(max_length=5, choices=Theme, default=Theme.AUTO)
+    history = HistoricalRecords(excluded_fields=["password", "last_login", "theme"])
+
+    objects = StaffManager()
+
+    class Meta:
+        ordering = ["first_name", "last_name", "username"]
 
     def __str__(self) -> str:
         return self.get_full_name() or self.username
+
+    def get_absolute_url(self) -> str:
+        return reverse("sign_in_edit", args=[self.pk])

@@ -1,12 +1,17 @@
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import include, path
 
-from studio import home, style, theme
+from studio import home, sign_ins, style, theme
 
 urlpatterns = [
     path("", home.home, name="home"),
     path("sign-in/", LoginView.as_view(redirect_authenticated_user=True), name="login"),
     path("sign-out/", LogoutView.as_view(), name="logout"),
+    path("password/", sign_ins.own_password, name="password"),
+    path("sign-ins/", sign_ins.sign_in_list, name="sign_ins"),
+    path("sign-ins/new/", sign_ins.sign_in_create, name="sign_in_create"),
+    path("sign-ins/<int:pk>/", sign_ins.sign_in_edit, name="sign_in_edit"),
+    path("sign-ins/<int:pk>/password/", sign_ins.sign_in_password, name="sign_in_password"),
     path("theme/", theme.choose_theme, name="theme"),
     path("style/", style.style, name="style"),
     path("clients/", include("sessions.clients.urls")),

@@ -31,6 +31,8 @@ from tests.factories import (
 
 # What the number in a page's address stands for.
 ROW = {
+    "sign_in_edit": "user",
+    "sign_in_password": "user",
     "clients:detail": "client",
     "clients:edit": "client",
     "clients:person_edit": "person",
@@ -138,6 +140,7 @@ def rows_of(project) -> dict:
     return {
         "client": project.client,
         "person": PersonFactory(),
+        "user": UserFactory(),
         "project": project,
         "song": take.song,
         "part": take.part,

@@ -1,0 +1,85 @@
+"""Who may sign in, and with which role: the studio manager's pages, and one's own password."""
+
+from django import forms
+from django.contrib import messages
+from django.contrib.auth import update_session_auth_hash
+from django.contrib.auth.forms import BaseUserCreationForm, PasswordChangeForm, SetPasswordForm
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+
+from sessions.form_pages import create_page, edit_page, form_page
+from studio.models import User
+from studio.roles import Role
+
+FIELDS = ["username", "first_name", "last_name", "email", "role"]
+
+
+class NewSignInForm(BaseUserCreationForm):
+    """A new sign-in with its first password, which its owner changes on the password page."""
+
+    class Meta:
+        model = User
+        fields = FIELDS
+
+
+class SignInForm(forms.ModelForm):
+    class Meta:
+        model = User
+        fields = [*FIELDS, "is_active"]
+        labels = {"is_active": "May sign in"}
+        help_texts = {"is_active": "Take the tick off instead of deleting: the work keeps a name."}
+
+    def clean(self):
+        """The house keeps a manager who can sign in, or nobody could let anyone in again."""
+        data = super().clean()
+        stays = data.get("role") == Role.MANAGER and data.get("is_active")
+        others = User.objects.filter(role=Role.MANAGER, is_active=True).exclude(pk=self.instance.pk)
+        if not stays and not others.exists():
+            field = "is_active" if data.get("role") == Role.MANAGER else "role"
+            self.add_error(
+                field,
+                "This is the last studio manager who may sign in: make another one first.",
+            )
+        return data
+
+
+def _above() -> list[tuple[str, str]]:
+    return [("Sign-ins", reverse("sign_ins"))]
+
+
+def sign_in_list(request: HttpRequest) -> HttpResponse:
+    users = User.objects.select_related("person")
+    return TemplateResponse(request, "studio/sign_ins.html", {"users": users})
+
+
+def sign_in_create(request: HttpRequest) -> HttpResponse:
+    form = NewSignInForm(request.POST or None)
+    return create_page(request, form, title="New sign-in", crumbs=_above())
+
+
+def sign_in_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    form = SignInForm(request.POST or None, instance=get_object_or_404(User, pk=pk))
+    return edit_page(request, form, crumbs=_above())
+
+
+def sign_in_password(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give somebody who forgot theirs a new password."""
+    user = get_object_or_404(User, pk=pk)
+    form = SetPasswordForm(user, request.POST or None)
+    if form.is_valid():
+        form.save()
+        messages.success(request, f"{user} has a new password.")
+        return redirect("sign_ins")
+    return form_page(request, form, title=f"New password for {user}", crumbs=_above())
+
+
+def own_password(request: HttpRequest) -> HttpResponse:
+    form = PasswordChangeForm(request.user, request.POST or None)
+    if form.is_valid():
+        update_session_auth_hash(request, form.save())
+        messages.success(request, "Your password is changed.")
+        return redirect("home")
+    crumbs = [("Today", reverse("home"))]
+    return form_page(request, form, title="Change your password", crumbs=crumbs)

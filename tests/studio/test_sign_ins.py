@@ -1,0 +1,145 @@
+import pytest
+from django.core.management import call_command
+from django.urls import reverse
+from pytest_django.asserts import assertContains
+
+from studio.models import User
+from studio.roles import Role
+from tests.factories import PASSWORD, PersonFactory, UserFactory
+
+pytestmark = pytest.mark.django_db
+
+NEW_PASSWORD = "a-heron-on-the-slipway"
+
+
+def facts(user, **changes):
+    return {
+        "username": user.username,
+        "first_name": user.first_name,
+        "last_name": user.last_name,
+        "email": user.email,
+        "role": user.role,
+        "is_active": "on",
+    } | changes
+
+
+def test_new_sign_in_can_sign_in_with_its_role(client_of, client, manager):
+    client_of(manager).post(
+        reverse("sign_in_create"),
+        {
+            "username": "piet",
+            "first_name": "Piet",
+            "last_name": "Holm",
+            "role": Role.ASSISTANT,
+            "password1": NEW_PASSWORD,
+            "password2": NEW_PASSWORD,
+        },
+    )
+
+    made = User.objects.get(username="piet")
+    assert made.role == Role.ASSISTANT
+    assert client.login(request=None, username="piet", password=NEW_PASSWORD)
+
+
+def test_new_sign_in_refuses_a_weak_password_and_keeps_what_was_typed(client_of, manager):
+    answer = client_of(manager).post(
+        reverse("sign_in_create"),
+        {"username": "piet", "role": Role.ASSISTANT, "password1": "1234", "password2": "1234"},
+    )
+
+    assertContains(answer, "too short")
+    assertContains(answer, 'value="piet"')
+    assert not User.objects.filter(username="piet").exists()
+
+
+def test_role_is_changed_and_the_change_has_a_name(client_of, manager):
+    user = UserFactory(role=Role.ASSISTANT)
+
+    client_of(manager).post(
+        reverse("sign_in_edit", args=[user.pk]), facts(user, role=Role.ENGINEER)
+    )
+
+    user.refresh_from_db()
+    assert user.role == Role.ENGINEER
+    assert user.history.first().history_user == manager
+
+
+def test_closed_sign_in_is_out_at_once(client_of, manager, engineer, client):
+    web = client_of(manager)
+    web.post(reverse("sign_in_edit", args=[engineer.pk]), facts(engineer, is_active=""))
+
+    engineer.refresh_from_db()
+    assert not engineer.is_active
+    assert not client.login(request=None, username=engineer.username, password=PASSWORD)
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"), [({"role": Role.ENGINEER}, "role"), ({"is_active": ""}, "is_active")]
+)
+def test_last_manager_cannot_lock_the_house(client_of, manager, changes, field):
+    answer = client_of(manager).post(
+        reverse("sign_in_edit", args=[manager.pk]), facts(manager, **changes)
+    )
+
+    assert "last studio manager" in answer.context["form"].errors[field][0]
+
+
+def test_manager_may_step_down_beside_another(client_of, manager):
+    UserFactory(role=Role.MANAGER)
+
+    client_of(manager).post(
+        reverse("sign_in_edit", args=[manager.pk]), facts(manager, role=Role.ENGINEER)
+    )
+
+    manager.refresh_from_db()
+    assert manager.role == Role.ENGINEER
+
+
+def test_forgotten_password_is_replaced(client_of, client, manager, engineer):
+    client_of(manager).post(
+        reverse("sign_in_password", args=[engineer.pk]),
+        {"new_password1": NEW_PASSWORD, "new_password2": NEW_PASSWORD},
+    )
+
+    assert client.login(request=None, username=engineer.username, password=NEW_PASSWORD)
+
+
+def test_own_password_keeps_one_signed_in(client_of, engineer):
+    web = client_of(engineer)
+
+    web.post(
+        reverse("password"),
+        {
+            "old_password": PASSWORD,
+            "new_password1": NEW_PASSWORD,
+            "new_password2": NEW_PASSWORD,
+        },
+    )
+
+    engineer.refresh_from_db()
+    assert engineer.check_password(NEW_PASSWORD)
+    assert web.get(reverse("home")).status_code == 200
+
+
+def test_first_manager_is_made_by_the_command(monkeypatch):
+    monkeypatch.setenv("DJANGO_SUPERUSER_PASSWORD", NEW_PASSWORD)
+
+    call_command(
+        "createsuperuser",
+        username="first",
+        email="first@harbour-lane.example",
+        interactive=False,
+        verbosity=0,
+    )
+
+    assert User.objects.get().role == Role.MANAGER
+
+
+@pytest.mark.parametrize("count", [1, 3])
+def test_list_costs_the_same_for_any_number(client_of, manager, count, django_assert_num_queries):
+    for _ in range(count):
+        PersonFactory(user=UserFactory())
+    web = client_of(manager)
+
+    with django_assert_num_queries(3):
+        web.get(reverse("sign_ins"))
