@@ -83,10 +83,6 @@ class RecallSheet:
     takes: tuple[ChosenTake, ...]
     chains: tuple[ChainSheet, ...]
 
-    @property
-    def undocumented(self) -> list[Take]:
-        return [chosen.take for chosen in self.takes if not chosen.revisions]
-
 
 def recall_sheet(song: Song) -> RecallSheet:
     """In a constant number of queries, if the song is loaded with project and client."""

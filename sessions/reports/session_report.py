@@ -62,10 +62,6 @@ class SessionReport:
     faults: tuple[Fault, ...]
     deliverables: tuple[Deliverable, ...]
 
-    @property
-    def take_count(self) -> int:
-        return sum(len(part.takes) for song in self.songs for part in song.parts)
-
 
 def session_report(session: RecordingSession) -> SessionReport:
     """In a constant number of queries, if the session is loaded with project and client."""

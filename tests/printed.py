@@ -1,0 +1,95 @@
+"""Reading papers back with libraries that had no part in making them: pypdf, pikepdf, PDFium."""
+
+import io
+from dataclasses import dataclass
+from itertools import combinations
+
+import pypdf
+import pypdfium2
+from PIL import Image
+
+MILLIMETRE = 72 / 25.4
+
+
+def text_of(pdf: bytes) -> str:
+    """All pages' text, with every stretch of white space as one blank."""
+    pages = pypdf.PdfReader(io.BytesIO(pdf)).pages
+    return " ".join(" ".join(page.extract_text() for page in pages).split())
+
+
+def page_texts(pdf: bytes) -> list[str]:
+    pages = pypdf.PdfReader(io.BytesIO(pdf)).pages
+    return [" ".join(page.extract_text().split()) for page in pages]
+
+
+def fonts_of(pdf: bytes) -> dict[str, bool]:
+    """Names of the fonts used, without the subset's prefix, and whether they are embedded."""
+    found = {}
+    for page in pypdf.PdfReader(io.BytesIO(pdf)).pages:
+        for font in page["/Resources"].get("/Font", {}).values():
+            name = str(font.get_object()["/BaseFont"]).lstrip("/").partition("+")[2]
+            descendant = font.get_object()["/DescendantFonts"][0].get_object()
+            found[name] = "/FontFile2" in descendant["/FontDescriptor"]
+    return found
+
+
+def pictures_in(pdf: bytes) -> int:
+    return sum(len(page.images) for page in pypdf.PdfReader(io.BytesIO(pdf)).pages)
+
+
+def rendered(pdf: bytes, *, dots_per_inch: int = 80) -> list[Image.Image]:
+    """The pages as grey pictures, as a photocopy shows them."""
+    document = pypdfium2.PdfDocument(pdf)
+    return [
+        page.render(scale=dots_per_inch / 72, grayscale=True).to_pil().convert("L")
+        for page in document
+    ]
+
+
+@dataclass(frozen=True)
+class Word:
+    """A word with its box in points, counted from the lower left corner of the page."""
+
+    text: str
+    page: int
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+    def covers(self, other: "Word", *, slack: float = 0.75) -> bool:
+        return (
+            self.page == other.page
+            and self.left + slack < other.right
+            and other.left + slack < self.right
+            and self.bottom + slack < other.top
+            and other.bottom + slack < self.top
+        )
+
+
+def words_of(pdf: bytes) -> list[Word]:
+    words = []
+    for number, page in enumerate(pypdfium2.PdfDocument(pdf)):
+        text_page = page.get_textpage()
+        text, boxes = "", []
+        for index in range(text_page.count_chars()):
+            sign = text_page.get_text_range(index, 1)
+            if sign.strip():
+                text += sign
+                boxes.append(text_page.get_charbox(index))
+            elif text:
+                words.append(_word(text, number, boxes))
+                text, boxes = "", []
+        if text:
+            words.append(_word(text, number, boxes))
+    return words
+
+
+def _word(text: str, page: int, boxes: list[tuple]) -> Word:
+    lefts, bottoms, rights, tops = zip(*boxes, strict=True)
+    return Word(text, page, min(lefts), min(bottoms), max(rights), max(tops))
+
+
+def collisions(words: list[Word]) -> list[tuple[str, str]]:
+    """Pairs of words printed over each other."""
+    return [(a.text, b.text) for a, b in combinations(words, 2) if a.covers(b)]

@@ -1,0 +1,157 @@
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from sessions.bookings.models import RecordingSession
+from sessions.deliverables.models import Deliverable
+from sessions.reports.session_report import session_facts, session_report
+from tests.factories import (
+    TEN_O_CLOCK,
+    AudioFileFactory,
+    ControlFactory,
+    CreditFactory,
+    DeliverableFactory,
+    FaultFactory,
+    PartFactory,
+    PersonFactory,
+    RecordingSessionFactory,
+    ReservationFactory,
+    RoomFactory,
+    SetupFactory,
+    StageFactory,
+    TakeFactory,
+    UnitFactory,
+)
+from tests.sessions.recall.recorded import chain_of, record
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def part():
+    return PartFactory(name="Lead vocal", position=2)
+
+
+@pytest.fixture
+def session(part):
+    return RecordingSessionFactory(project=part.song.project)
+
+
+def load(session):
+    return RecordingSession.objects.select_related("project__client").get(pk=session.pk)
+
+
+def report_of(session):
+    return session_report(load(session))
+
+
+def test_reserved_rooms_people_and_units_are_sorted_out(session):
+    room, person, unit = RoomFactory(), PersonFactory(), UnitFactory()
+    ReservationFactory(session=session, room=room)
+    ReservationFactory(session=session, room=None, person=person)
+    ReservationFactory(session=session, room=None, unit=unit)
+    ReservationFactory(session=session, room=RoomFactory(name="Released"), rank=None)
+
+    report = report_of(session)
+
+    assert [each.resource for each in report.rooms] == [room]
+    assert [each.resource for each in report.people] == [person]
+    assert [each.resource for each in report.units] == [unit]
+
+
+def test_takes_stand_under_song_and_part_with_their_revisions(part, session):
+    chain = chain_of(part, session=session)
+    record(TakeFactory(part=part, session=session, number=2), chain)
+    TakeFactory(part=part, session=session, number=1)
+    TakeFactory(part=part, session=RecordingSessionFactory(project=session.project), number=3)
+
+    (song,) = report_of(session).songs
+
+    assert song.song == part.song
+    assert [
+        (line.take.number, [revision.number for revision in line.revisions])
+        for line in song.parts[0].takes
+    ] == [(1, []), (2, [1])]
+
+
+def test_part_that_was_only_set_up_is_reported_without_takes(part, session):
+    fiddle = PartFactory(song=part.song, name="Fiddle", position=1)
+    chain_of(fiddle, session=session)
+    TakeFactory(part=part, session=session)
+
+    (song,) = report_of(session).songs
+
+    assert [(work.part.name, len(work.takes)) for work in song.parts] == [
+        ("Fiddle", 0),
+        ("Lead vocal", 1),
+    ]
+
+
+def test_chains_stand_under_their_setups_with_path_and_takes(part, session):
+    chain = chain_of(part, session=session, source="Alto voice", track="Ld Vox")
+    unit = UnitFactory()
+    StageFactory(revision=chain, unit=unit)
+    take = record(TakeFactory(part=part, session=session), chain)
+    SetupFactory(session=session, name="Evening", position=9)
+
+    setups = report_of(session).setups
+
+    assert [len(line.revisions) for line in setups] == [1, 0]
+    (line,) = setups[0].revisions
+    assert line.path == f"Alto voice → {unit} → Ld Vox"
+    assert line.takes == (take,)
+
+
+def test_deliverables_are_those_of_the_sessions_songs_since_its_start(part, session):
+    TakeFactory(part=part, session=session)
+    since = DeliverableFactory(song=part.song)
+    before = DeliverableFactory(song=part.song)
+    of_another_song = DeliverableFactory()
+    Deliverable.objects.update(created_at=session.starts_at + timedelta(hours=3))
+    Deliverable.objects.filter(pk=before.pk).update(created_at=TEN_O_CLOCK - timedelta(seconds=1))
+
+    report = report_of(session)
+
+    assert report.deliverables == (since,)
+    assert of_another_song.created_at is not None
+
+
+def test_faults_are_those_reported_in_the_session(session):
+    fault = FaultFactory()
+    FaultFactory()
+    session.faults.add(fault)
+
+    assert report_of(session).faults == (fault,)
+
+
+def test_hours_are_elapsed_time_across_a_clock_change():
+    """EU directive 2000/84/EC: summer time began on 29 March 2026 at 01:00 UTC."""
+    starts_at = timezone.datetime(2026, 3, 28, 22, tzinfo=timezone.get_fixed_timezone(0))
+    session = RecordingSessionFactory(starts_at=starts_at, ends_at=starts_at + timedelta(hours=6))
+
+    facts = dict(session_facts(load(session)))
+
+    assert facts["Hours"] == "6 h"
+
+
+@pytest.mark.parametrize("rows", [1, 3])
+def test_report_costs_the_same_queries_for_any_number_of_rows(
+    part, session, rows, django_assert_num_queries
+):
+    for number in range(1, rows + 1):
+        chain = chain_of(part, session=session)
+        ControlFactory(panel=StageFactory(revision=chain).panel)
+        record(TakeFactory(part=part, session=session, number=number), chain)
+        ReservationFactory(session=session)
+        CreditFactory(session=session)
+        session.faults.add(FaultFactory())
+        made = DeliverableFactory(song=part.song)
+        AudioFileFactory(deliverable=made)
+    Deliverable.objects.update(created_at=session.ends_at)
+    loaded = load(session)
+
+    with django_assert_num_queries(11):
+        report = session_report(loaded)
+
+    assert len(report.deliverables) == rows

@@ -1,0 +1,118 @@
+import pytest
+from django.urls import reverse
+
+from tests.factories import (
+    CreditFactory,
+    FaultFactory,
+    PartFactory,
+    PersonFactory,
+    RecordingSessionFactory,
+    ReservationFactory,
+    RoomFactory,
+    TakeFactory,
+)
+from tests.printed import collisions, page_texts, text_of, words_of
+from tests.sessions.recall.recorded import chain_of, record
+
+pytestmark = pytest.mark.django_db
+
+PAGES = ["reports:session", "reports:session_pdf"]
+
+
+@pytest.fixture
+def session():
+    """Alto voice on take 4, a fault, a note, and something left to do."""
+    part = PartFactory(name="Lead vocal", song__project__client__name="Pier Records")
+    session = RecordingSessionFactory(
+        project=part.song.project,
+        title="Group vocals",
+        note="Rain on the roof until noon.",
+        left_to_do="Flugelhorn overdub\n<b>Spoken verse</b>",
+    )
+    ReservationFactory(session=session, room=RoomFactory(name="Room 1"))
+    CreditFactory(
+        session=session,
+        person=PersonFactory(name="Bram Teal"),
+        role="musician",
+        instrument="Fiddle",
+    )
+    session.faults.add(FaultFactory(description="Crackles in the make-up control"))
+    take = TakeFactory(
+        part=part,
+        session=session,
+        number=4,
+        mark="master",
+        circled=True,
+        kind="punch_in",
+        punch_in="17|3",
+        punch_out="21|1",
+    )
+    record(take, chain_of(part, session=session))
+    return session
+
+
+SAID = [
+    "Pier Records",
+    "11:00 to 15:00",
+    "4 h",
+    "Room 1",
+    "Bram Teal",
+    "Lead vocal",
+    "punch-in",
+    "17|3 to 21|1",
+    "master, circled",
+    "Alto voice to Ld Vox, revision 1",
+    "Alto voice → Ld Vox",
+    "Lead vocal, take 4",
+    "Crackles in the make-up control",
+    "Rain on the roof until noon.",
+    "Flugelhorn overdub",
+]
+
+
+def test_paper_reports_the_session_and_has_lines_to_sign(client_of, engineer, session):
+    response = client_of(engineer).get(reverse("reports:session_pdf", args=[session.pk]))
+    text = text_of(response.content)
+
+    assert response["Content-Disposition"] == 'inline; filename="report-group-vocals.pdf"'
+    assert [said for said in SAID if said not in text] == []
+    assert "<b>Spoken verse</b>" in text
+    assert "Engineer: name, signature, date" in text
+    assert "For Pier Records: name, signature, date" in text
+    pages = page_texts(response.content)
+    assert f"Page 1 of {len(pages)}" in pages[0]
+    assert collisions(words_of(response.content)) == []
+
+
+def test_page_reports_the_session(client_of, engineer, session):
+    response = client_of(engineer).get(reverse("reports:session", args=[session.pk]))
+    page = " ".join(
+        response.content.decode().replace("<strong>", "").replace("</strong>", "").split()
+    )
+
+    assert [said for said in SAID if said not in page] == []
+    assert "<b>Spoken" not in page
+    assert reverse("reports:session_pdf", args=[session.pk]) in page
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_session_in_which_nothing_happened_has_a_report(client_of, engineer, page):
+    session = RecordingSessionFactory()
+
+    response = client_of(engineer).get(reverse(page, args=[session.pk]))
+
+    text = text_of(response.content) if page.endswith("pdf") else response.content.decode()
+    assert "No take was logged and no part was set up." in text
+    assert "No setup was documented." in text
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_mix_engineer_reads_only_reports_of_own_projects(
+    client_of, mix_engineer, mixed_project, page
+):
+    theirs = RecordingSessionFactory(project=mixed_project)
+    other = RecordingSessionFactory()
+    client = client_of(mix_engineer)
+
+    assert client.get(reverse(page, args=[theirs.pk])).status_code == 200
+    assert client.get(reverse(page, args=[other.pk])).status_code == 404

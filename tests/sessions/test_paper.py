@@ -1,0 +1,163 @@
+"""Paper: tagged, in our own fonts, the same for the same input, and closed to the outside."""
+
+import io
+import threading
+from datetime import UTC, datetime
+from http.server import BaseHTTPRequestHandler, HTTPServer
+
+import pikepdf
+import pytest
+from PIL import Image
+
+from sessions.paper import pdf_response, print_markup, qr_code, render_pdf
+from tests.printed import fonts_of, page_texts, pictures_in, text_of
+
+ADDRESS = "https://studio.harbour-lane.example/recall/songs/1/"
+PRINTED_AT = datetime(2026, 6, 1, 13, 5, tzinfo=UTC)
+TWO_PAGES = """<!doctype html><html lang="en-GB"><head><title>Two pages</title></head>
+<body><h1>The tide is on the turning</h1><p>Plain <b>strong</b> <i>slanted</i></p>
+<p class="new-page"><span class="mono">M-01</span></p></body></html>"""
+
+
+def render(printed_at=PRINTED_AT):
+    return render_pdf(
+        "print/paper.html", {}, title="A sheet", base_url=ADDRESS, printed_at=printed_at
+    )
+
+
+def test_same_input_gives_the_same_bytes():
+    assert render() == render()
+    assert render() != render(PRINTED_AT.replace(minute=6))
+
+
+def test_paper_is_tagged_and_says_title_language_and_time():
+    with pikepdf.open(io.BytesIO(render())) as pdf:
+        root = pdf.Root
+
+        assert bool(root.MarkInfo.Marked)
+        assert len(root.StructTreeRoot.K) == 1
+        assert str(root.Lang) == "en-GB"
+        assert bool(root.ViewerPreferences.DisplayDocTitle)
+        assert str(pdf.docinfo.Title) == "A sheet"
+        assert str(pdf.docinfo.CreationDate) == "D:20260601140500+01'00"
+        # ISO 14289-1, clause 5: the identification of a PDF/UA-1 file.
+        assert pdf.open_metadata().get("{http://www.aiim.org/pdfua/ns/id/}part") == "1"
+
+
+def test_paper_shows_time_of_print_and_address_in_the_studios_zone():
+    text = text_of(render())
+
+    assert "Printed Mon 1 June 2026, 14:05" in text
+    assert ADDRESS in text.replace(" ", "")
+
+
+def test_pages_are_counted():
+    first, second = page_texts(print_markup(TWO_PAGES, base_url=ADDRESS))
+
+    assert "Page 1 of 2" in first
+    assert "Page 2 of 2" in second
+    assert "The tide is on the turning" in second  # the running header
+
+
+def test_only_our_own_fonts_are_used_and_all_are_embedded():
+    fonts = fonts_of(print_markup(TWO_PAGES, base_url=ADDRESS))
+
+    assert fonts == {
+        "Studio-Sans": True,
+        "Studio-Sans-Semi-Bold": True,
+        "Studio-Sans-Italic": True,
+        "Studio-Mono": True,
+    }
+
+
+@pytest.fixture
+def picture(tmp_path):
+    path = tmp_path / "picture.png"
+    Image.new("RGB", (8, 8), "black").save(path)
+    return path
+
+
+@pytest.fixture
+def neighbour(picture):
+    """A server on this machine that hands out the picture, and counts who asks."""
+    asked = []
+
+    class Handler(BaseHTTPRequestHandler):
+        def do_GET(self):
+            asked.append(self.path)
+            self.send_response(200)
+            self.send_header("Content-Type", "image/png")
+            self.end_headers()
+            self.wfile.write(picture.read_bytes())
+
+        def log_message(self, *_):
+            pass
+
+    server = HTTPServer(("127.0.0.1", 0), Handler)
+    thread = threading.Thread(target=server.serve_forever)
+    thread.start()
+    yield f"http://127.0.0.1:{server.server_port}", asked
+    server.shutdown()
+    thread.join()
+    server.server_close()
+
+
+def hostile(picture, server):
+    data = "data:image/png;base64,iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNgAAAAAgABSK+kcQAAAABJRU5ErkJggg=="
+    return f"""<!doctype html><html lang="en-GB"><head><title>Note</title>
+<link rel="stylesheet" href="{server}/style.css"><link rel="attachment" href="{picture.as_uri()}">
+<style>@import url({server}/more.css); @font-face {{ font-family: x; src: url({server}/x.ttf) }}
+body {{ background: url({server}/back.png); font-family: x }}</style></head><body>
+<img alt="1" src="{picture.as_uri()}"><img alt="2" src="{server}/picture.png">
+<img alt="3" src="{data}"><img alt="4" src="picture.png">
+<svg width="9" height="9"><title>5</title><image width="9" height="9" href="{picture.as_uri()}"/></svg>
+<object data="{picture.as_uri()}"></object><embed src="{server}/embedded.png"></body></html>"""
+
+
+def test_nothing_is_fetched_from_network_or_files(picture, neighbour):
+    import weasyprint
+
+    server, asked = neighbour
+    markup = hostile(picture, server)
+    careless = weasyprint.HTML(string=markup, base_url=picture.as_uri()).write_pdf()
+    assert pictures_in(careless) > 0
+    assert "/picture.png" in asked
+    asked.clear()
+
+    pdf = print_markup(markup, base_url=picture.as_uri())
+
+    assert asked == []
+    assert pictures_in(pdf) == 0
+    with pikepdf.open(io.BytesIO(pdf)) as opened:
+        assert list(opened.attachments) == []
+
+
+def test_qr_code_stands_in_white_and_says_where_it_leads():
+    """ISO/IEC 18004: version v has 17 + 4v modules a side, and 4 of white around it.
+
+    51 bytes at level M need version 4 (62 bytes; version 3 holds 42).
+    """
+    drawn = qr_code(ADDRESS)
+
+    side = 17 + 4 * 4 + 2 * 4
+    assert f'viewBox="0 0 {side} {side}"' in drawn
+    assert f"<title>QR code to {ADDRESS}</title>" in drawn
+
+
+@pytest.mark.parametrize(
+    ("name", "disposition"),
+    [
+        ("recall Haul Away", 'inline; filename="recall-haul-away.pdf"'),
+        (
+            "recall Überfahrt ☂",
+            "inline; filename=\"recall-uberfahrt.pdf\"; filename*=UTF-8''recall-%C3%BCberfahrt.pdf",
+        ),
+        ('recall "a"\r\nX: 1/../b', 'inline; filename="recall-a-x-1b.pdf"'),
+    ],
+)
+def test_file_name_is_plain_and_whole(name, disposition):
+    """RFC 6266 with RFC 8187 (once 5987): `filename*` beside an ASCII `filename`."""
+    response = pdf_response(b"%PDF-1.7", name=name)
+
+    assert response["Content-Disposition"] == disposition
+    assert response["Content-Type"] == "application/pdf"
