@@ -295,6 +295,21 @@ def test_several_chains_start_on_pages_that_the_contents_name(client_of, enginee
     assert len(pages) == 3
 
 
+def test_photo_of_the_placement_is_on_the_page_and_paper_says_so(
+    client_of, engineer, part, session
+):
+    chain = chain_of(part, session=session)
+    placement = PlacementFactory(revision=chain, photo="placements/2026/06/stand.jpg")
+    record(TakeFactory(part=part, session=session, circled=True), chain)
+    client = client_of(engineer)
+
+    page = client.get(reverse("recall:song", args=[part.song.pk])).content.decode()
+    paper = text_of(pdf_of(client, part.song).content)
+
+    assert reverse("setups:photo", args=[placement.pk]) in page
+    assert "A photo of it stands on the page." in paper
+
+
 @pytest.mark.parametrize(
     ("circled", "on_page", "on_paper"),
     [
