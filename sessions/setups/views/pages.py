@@ -42,6 +42,7 @@ def _revision_page(request, revision: Revision, *, setup_warnings=()) -> HttpRes
         "revision": revision,
         "chain": revision.chain,
         "is_newest": others[0].pk == revision.pk,
+        "is_recorded": any(other.is_fixed for other in others),
         "others": others,
         "takes": revision.takes.select_related("song", "part") if revision.is_fixed else [],
         "stages": revision.stages.all(),
