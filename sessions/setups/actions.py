@@ -16,6 +16,7 @@ from gear.panels.models import Panel
 from gear.patchbay.models import PatchPoint
 from sessions.editing import EditedMeanwhile, claim_version
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
+from sessions.setups.names import names_of
 from sessions.songs.models import Part
 
 
@@ -109,6 +110,8 @@ def fix_revision(revision: Revision) -> None:
         return
     now = timezone.now()
     Panel.objects.filter(stages__revision=revision, fixed_at__isnull=True).update(fixed_at=now)
+    for stage in revision.stages.for_list():
+        Stage.objects.filter(pk=stage.pk).update(names=names_of(stage))
     revision.fixed_at = now
     revision.save(update_fields=["fixed_at"])
 
@@ -241,6 +244,8 @@ def _copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revi
         thing.pk = None
         thing._state.adding = True
         thing.revision = copy
+    for stage in stages:
+        stage.names = {}
     bulk_create_with_history(stages, Stage, default_user=by)
     bulk_create_with_history(placements, Placement, default_user=by)
     return copy

@@ -9,6 +9,7 @@ from gear.equipment.models import Unit
 from gear.panels.models import Control, Panel
 from gear.patchbay.models import PatchPoint
 from sessions.bookings.models import RecordingSession
+from sessions.setups.names import NamesAsKept
 from sessions.songs.models import Part
 
 
@@ -163,16 +164,20 @@ class StageQuerySet(models.QuerySet):
         return self.filter(revision__in=Revision.objects.visible_to(user))
 
     def for_list(self):
-        return self.select_related(
+        """Stages with all that a page or sheet prints; those of a fixed revision go by the names
+        that things had then, in memory: never save a unit or patch point that came this way."""
+        stages = self.select_related(
             "unit__model", "unit__supply__model", "panel", "patch_in__bay", "patch_out__bay"
         ).prefetch_related("panel__controls")
+        stages._iterable_class = NamesAsKept
+        return stages
 
 
 class Stage(models.Model):
     """One unit in a chain, with every control as it was set.
 
     `settings` maps a control's key to a number on that control's scale; a control that is missing
-    from it was not logged.
+    from it was not logged. `names` keeps what things were called when the revision was fixed.
     """
 
     revision = models.ForeignKey(Revision, models.CASCADE, related_name="stages")
@@ -197,6 +202,7 @@ class Stage(models.Model):
         verbose_name="patched out at",
     )
     settings = models.JSONField(default=dict, blank=True)
+    names = models.JSONField(default=dict, blank=True, editable=False)
     note = models.TextField(blank=True)
     history = HistoricalRecords()
 
