@@ -1,6 +1,24 @@
 """Django looks for models only here; code imports them from their slice."""
 
-from sessions.bookings.models import Credit, RecordingSession, Reservation, Room
+from sessions.bookings.feeds.models import FeedAddress
+from sessions.bookings.house.models import Block, HouseRules, WeeklyHours
+from sessions.bookings.models import (
+    Challenge,
+    Credit,
+    RecordingSession,
+    Reservation,
+    Room,
+    Series,
+    StatusStep,
+    WorkedHours,
+)
+from sessions.bookings.money.models import (
+    CancellationStep,
+    CancellationTerms,
+    MoneyPaper,
+    Rate,
+    RateCard,
+)
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, Delivery
 from sessions.recall.models import Rebuild, RebuildStep
@@ -10,17 +28,26 @@ from sessions.takes.models import CompChoice, Take, TakeRevision
 
 __all__ = [
     "AudioFile",
+    "Block",
+    "CancellationStep",
+    "CancellationTerms",
     "Chain",
+    "Challenge",
     "Client",
     "CompChoice",
     "Credit",
     "Deliverable",
     "Delivery",
+    "FeedAddress",
+    "HouseRules",
     "LyricLine",
+    "MoneyPaper",
     "Part",
     "Person",
     "Placement",
     "Project",
+    "Rate",
+    "RateCard",
     "Rebuild",
     "RebuildStep",
     "RecordingSession",
@@ -28,9 +55,13 @@ __all__ = [
     "Revision",
     "Room",
     "Section",
+    "Series",
     "Setup",
     "Song",
     "Stage",
+    "StatusStep",
     "Take",
     "TakeRevision",
+    "WeeklyHours",
+    "WorkedHours",
 ]

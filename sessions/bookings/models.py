@@ -1,9 +1,13 @@
-from django.core.validators import MinValueValidator
+from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from gear.equipment.models import Fault, Unit
+from sessions.bookings.house.models import Block
+from sessions.bookings.money.models import CancellationTerms, RateCard
 from sessions.bookings.periods import duration_in_words, period_in_words
 from sessions.clients.models import Person, Project, RetirableQuerySet
 
@@ -69,6 +73,28 @@ class RecordingSession(models.Model):
     starts_at = models.DateTimeField("starts")
     ends_at = models.DateTimeField("ends")
     status = models.CharField(max_length=10, choices=Status, default=Status.HELD)
+    status_since = models.DateTimeField(default=timezone.now, editable=False)
+    lockout = models.BooleanField(
+        default=False,
+        help_text="The rooms are kept overnight, equipment left set; hours are worked inside it.",
+    )
+    series = models.ForeignKey(
+        "Series", models.PROTECT, null=True, blank=True, related_name="sessions", editable=False
+    )
+    lapsed_at = models.DateTimeField(null=True, blank=True, editable=False)
+    rate_card = models.ForeignKey(
+        RateCard, models.PROTECT, null=True, blank=True, related_name="sessions"
+    )
+    cancellation_terms = models.ForeignKey(
+        CancellationTerms, models.PROTECT, null=True, blank=True, related_name="sessions"
+    )
+    discount_percent = models.DecimalField(
+        "discount, per cent",
+        max_digits=5,
+        decimal_places=2,
+        default=0,
+        validators=[MinValueValidator(0), MaxValueValidator(100)],
+    )
     note = models.TextField(blank=True)
     left_to_do = models.TextField(
         blank=True, help_text="What the next session has to finish; printed on the report."
@@ -176,7 +202,12 @@ class Reservation(models.Model):
     database: `sessions/guards.py`.
     """
 
-    session = models.ForeignKey(RecordingSession, models.PROTECT, related_name="reservations")
+    session = models.ForeignKey(
+        RecordingSession, models.PROTECT, null=True, blank=True, related_name="reservations"
+    )
+    block = models.ForeignKey(
+        Block, models.PROTECT, null=True, blank=True, related_name="reservations"
+    )
     room = models.ForeignKey(
         Room, models.PROTECT, null=True, blank=True, related_name="reservations"
     )
@@ -188,6 +219,12 @@ class Reservation(models.Model):
     )
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField()
+    before_minutes = models.PositiveSmallIntegerField(
+        "before, minutes", default=0, help_text="Load-in, warm-up: part of the period."
+    )
+    after_minutes = models.PositiveSmallIntegerField(
+        "after, minutes", default=0, help_text="Teardown: part of the period."
+    )
     rank = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1)]
     )
@@ -206,6 +243,11 @@ class Reservation(models.Model):
                 | models.Q(room__isnull=True, person__isnull=False, unit__isnull=True)
                 | models.Q(room__isnull=True, person__isnull=True, unit__isnull=False),
                 name="reservation_of_one_resource",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(session__isnull=False, block__isnull=True)
+                | models.Q(session__isnull=True, block__isnull=False),
+                name="reservation_for_session_or_block",
             ),
             models.CheckConstraint(
                 condition=models.Q(rank__isnull=True) | models.Q(rank__gte=1),
@@ -238,6 +280,108 @@ class Reservation(models.Model):
 
     def overlaps(self, other: "Reservation") -> bool:
         return self.starts_at < other.ends_at and other.starts_at < self.ends_at
+
+
+class WorkedHours(models.Model):
+    """Hours worked inside a session: planned ones within a lockout, and the actual ones of any."""
+
+    class Kind(models.TextChoices):
+        PLANNED = "planned", "Planned"
+        ACTUAL = "actual", "Actual"
+
+    session = models.ForeignKey(RecordingSession, models.PROTECT, related_name="worked_hours")
+    kind = models.CharField(max_length=7, choices=Kind)
+    starts_at = models.DateTimeField("from")
+    ends_at = models.DateTimeField("to")
+    note = models.CharField(max_length=120, blank=True)
+    history = HistoricalRecords()
+
+    class Meta:
+        verbose_name_plural = "worked hours"
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(starts_at__lt=models.F("ends_at")),
+                name="worked_hours_end_after_they_start",
+            ),
+        ]
+        ordering = ["starts_at"]
+
+    def __str__(self) -> str:
+        return period_in_words(self.starts_at, self.ends_at)
+
+
+class Series(models.Model):
+    """Sessions that repeat by a recurrence rule (RFC 5545, section 3.3.10)."""
+
+    rule = models.CharField(max_length=200)
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        verbose_name_plural = "series"
+
+    def __str__(self) -> str:
+        return self.rule
+
+
+class StatusStep(models.Model):
+    """That a session came to a status: when, and by whom (nobody: by a deadline)."""
+
+    session = models.ForeignKey(RecordingSession, models.PROTECT, related_name="status_steps")
+    status = models.CharField(max_length=10, choices=Status)
+    at = models.DateTimeField(default=timezone.now)
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["at", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.get_status_display()} {self.at:%Y-%m-%d %H:%M}"
+
+
+class ChallengeOutcome(models.TextChoices):
+    OPEN = "open", "Waiting for an answer"
+    CONFIRMED = "confirmed", "The hold was confirmed"
+    RELEASED = "released", "The hold was released"
+    LAPSED = "lapsed", "The hold lapsed"
+    WITHDRAWN = "withdrawn", "The challenge was withdrawn"
+
+
+class Challenge(models.Model):
+    """A hold asked to confirm or release by a deadline, by a session that stands behind it."""
+
+    hold = models.ForeignKey(RecordingSession, models.PROTECT, related_name="challenges")
+    challenger = models.ForeignKey(RecordingSession, models.PROTECT, related_name="challenges_made")
+    made_at = models.DateTimeField(default=timezone.now)
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    deadline = models.DateTimeField()
+    outcome = models.CharField(
+        max_length=10, choices=ChallengeOutcome, default=ChallengeOutcome.OPEN
+    )
+    closed_at = models.DateTimeField(null=True, blank=True)
+    history = HistoricalRecords()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                "hold", condition=models.Q(outcome="open"), name="one_open_challenge_a_hold"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(deadline__gt=models.F("made_at")),
+                name="challenge_leaves_time_to_answer",
+            ),
+            models.CheckConstraint(
+                condition=~models.Q(hold=models.F("challenger")),
+                name="hold_does_not_challenge_itself",
+            ),
+        ]
+        ordering = ["-made_at"]
+
+    def __str__(self) -> str:
+        return f"{self.challenger} challenges {self.hold}"
 
 
 class CreditRole(models.TextChoices):

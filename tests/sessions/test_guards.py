@@ -179,15 +179,16 @@ def test_check_names_a_guard_that_is_missing():
 
 def test_every_slice_hands_its_models_to_django():
     root = Path(sessions.models.__file__).parent
+    modules = [
+        ".".join(["sessions", *path.relative_to(root).with_suffix("").parts])
+        for path in root.glob("*/**/models.py")
+    ]
     defined = {
         name
-        for path in root.glob("*/models.py")
-        for name, thing in vars(
-            importlib.import_module(f"sessions.{path.parent.name}.models")
-        ).items()
-        if isinstance(thing, type)
-        and thing.__module__ == f"sessions.{path.parent.name}.models"
-        and hasattr(thing, "_meta")
+        for module in modules
+        for name, thing in vars(importlib.import_module(module)).items()
+        if isinstance(thing, type) and thing.__module__ == module and hasattr(thing, "_meta")
     }
 
+    assert {f"sessions.{name}.models" for name in ("clients", "bookings.money")} <= set(modules)
     assert defined == set(sessions.models.__all__)
