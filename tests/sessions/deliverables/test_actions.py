@@ -1,7 +1,6 @@
 """Handing in a file: the rows, the file in the store, and what is left when it fails."""
 
 import os
-import threading
 import time
 from pathlib import Path
 
@@ -177,23 +176,3 @@ def test_hand_in_sweeps_up_what_a_killed_process_left(wav, folders, left_behind)
     assert not old.exists()
     assert young.exists()
     assert other.exists()
-
-
-@pytest.mark.usefixtures("real_database")
-def test_hand_in_at_the_same_moment_gives_each_a_version_of_its_own(wav):
-    song, by = SongFactory(), UserFactory()
-    versions, together = [], threading.Barrier(4)
-
-    def one():
-        with as_upload(wav) as upload:
-            together.wait()
-            versions.append(hand_in_rough_mix(song, upload, by=by).version)
-        connection.close()
-
-    threads = [threading.Thread(target=one) for _ in range(4)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-
-    assert sorted(versions) == [1, 2, 3, 4]
