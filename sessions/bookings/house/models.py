@@ -1,6 +1,7 @@
 """The house's own clock: opening hours, working hours, what is closed when, and its rules."""
 
 from decimal import Decimal
+from uuid import uuid4
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -98,6 +99,8 @@ class HouseRules(models.Model):
     sender = models.EmailField(
         "e-mail sender", blank=True, help_text="From this address everyone concerned is told."
     )
+    # The names of our events in the calendars of others are made of it: see feeds/names.py.
+    calendar_namespace = models.UUIDField(default=uuid4, editable=False)
     history = HistoricalRecords()
 
     class Meta:
