@@ -3,10 +3,11 @@
 1. No two reservations of the same resource and rank overlap (half-open periods).
 2. A revision that a take points to is fixed, and so are its stages, its placement and the panels
    that they were set on.
+3. A quote or work order that was issued stays as it is, and their numbers have no gap.
 
-SQLite has triggers for both; PostgreSQL has exclusion constraints for the first, which also hold
-between transactions that run at the same time, and triggers for the second. Django's own model
-constraints can say neither, so they are put up after every `migrate`.
+SQLite has triggers for all; PostgreSQL has exclusion constraints for the first, which also hold
+between transactions that run at the same time, and triggers for the others. Django's own model
+constraints can say none of it, so they are put up after every `migrate`.
 """
 
 from dataclasses import dataclass
@@ -80,6 +81,28 @@ FIXED = [
     ),
 ]
 
+MONEY_PAPER = "studio_sessions_moneypaper"
+ISSUED = [
+    *(
+        Guard(
+            f"money_paper_issued_{event.lower()}",
+            MONEY_PAPER,
+            event,
+            "1 = 1",
+            "money_paper_issued: a paper that was issued stays as it is",
+        )
+        for event in ("UPDATE", "DELETE")
+    ),
+    Guard(
+        "money_paper_number_insert",
+        MONEY_PAPER,
+        "INSERT",
+        f"NEW.number <> (SELECT COALESCE(MAX(p.number), 0) + 1 FROM {MONEY_PAPER} p "
+        "WHERE p.kind = NEW.kind)",
+        "money_paper_number: numbers run on without a gap",
+    ),
+]
+
 
 def _overlap_condition(resource: str) -> str:
     return (
@@ -108,7 +131,8 @@ def _exclusion_name(resource: str) -> str:
 
 
 def _guards_for(vendor: str) -> list[Guard]:
-    return FIXED + OVERLAPS if vendor == "sqlite" else FIXED
+    always = FIXED + ISSUED
+    return always + OVERLAPS if vendor == "sqlite" else always
 
 
 def install(connection) -> None:

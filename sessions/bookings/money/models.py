@@ -5,6 +5,7 @@ from decimal import Decimal
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 NOT_NEGATIVE = [MinValueValidator(0)]
@@ -56,6 +57,9 @@ class RateCard(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("money:card", args=[self.pk])
 
 
 class Basis(models.TextChoices):
@@ -150,6 +154,9 @@ class CancellationTerms(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    def get_absolute_url(self) -> str:
+        return reverse("money:terms_detail", args=[self.pk])
+
 
 class NoticeUnit(models.TextChoices):
     HOURS = "hours", "Hours"
@@ -211,7 +218,10 @@ class PaperKind(models.TextChoices):
 
 
 class MoneyPaper(models.Model):
-    """A quote or a work order as it was issued: its lines and sums never change afterwards."""
+    """A quote or a work order as it was issued: its lines and sums never change afterwards.
+
+    Numbers of a kind run from 1 without a gap. Both are kept by the database: `sessions/guards.py`.
+    """
 
     kind = models.CharField(max_length=10, choices=PaperKind)
     number = models.PositiveIntegerField()
@@ -222,6 +232,9 @@ class MoneyPaper(models.Model):
     issued_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     currency = models.CharField(max_length=3)
     lines = models.JSONField(default=list)
+    as_issued = models.JSONField(
+        default=dict, help_text="What else it says: heading, hours, rules and terms, in words."
+    )
     net = models.DecimalField(max_digits=12, decimal_places=2)
     tax = models.DecimalField(max_digits=12, decimal_places=2)
     total = models.DecimalField(max_digits=12, decimal_places=2)
