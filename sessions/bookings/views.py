@@ -51,8 +51,8 @@ def session_list(request: HttpRequest) -> HttpResponse:
 
 
 def session_create(request: HttpRequest) -> HttpResponse:
-    """Book; the address may name the project, as its page does."""
-    form = NewSessionForm(request.POST or None, initial={"project": request.GET.get("project")})
+    """Book; the address may name the project, what is wanted and from when, as other pages do."""
+    form = NewSessionForm(request.POST or None, initial=_wanted(request.GET))
     if form.is_bound and form.is_valid():
         wanted = form.cleaned_data.copy()
         try:
@@ -63,6 +63,17 @@ def session_create(request: HttpRequest) -> HttpResponse:
             messages.success(request, f"{session} is booked: {session.standing}.")
             return redirect(session)
     return form_page(request, form, title="Book a session", crumbs=_above())
+
+
+def _wanted(asked) -> dict:
+    """What a new booking starts from: `?project=1&room=2&starts=2026-06-01T10:00`."""
+    return {
+        "project": asked.get("project"),
+        "starts_at": asked.get("starts"),
+        "rooms": asked.getlist("room"),
+        "people": asked.getlist("person"),
+        "units": asked.getlist("unit"),
+    }
 
 
 def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
