@@ -1,13 +1,15 @@
 """Book, change, move on: each in one transaction, each leaving every line in order."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta
 
 from django.db.models import Model
+from django.utils import timezone
 
 from gear.equipment.models import Unit, UnitState
-from sessions.bookings.clashes import FIELDS, BookingRefused, ClashError, find_clashes
+from sessions.bookings.clashes import FIELDS, BookingRefused, ClashError, find_clashes_within
 from sessions.bookings.holds import end_of_line, move_up
+from sessions.bookings.house.hours import refuse_outside_hours
 from sessions.bookings.models import (
     TAKES_NOTHING,
     Credit,
@@ -17,7 +19,9 @@ from sessions.bookings.models import (
     Status,
     by_kind,
 )
+from sessions.bookings.padding import Padding, Period, usual_padding
 from sessions.bookings.races import locked, looking_again
+from sessions.bookings.worked_hours import move_planned_hours
 from sessions.clients.models import Person, Project
 from sessions.editing import claim_version
 
@@ -58,16 +62,21 @@ def book_session(
     rooms: Iterable[Room],
     people: Iterable[Person] = (),
     units: Iterable[Unit] = (),
+    lockout: bool = False,
+    padding: Mapping[Model, Padding] | None = None,
     queue_behind: bool = False,
+    all_the_same: bool = False,
     note: str = "",
     left_to_do: str = "",
     by,
 ) -> RecordingSession:
     """A new session with everything that it takes, or nothing at all.
 
-    An inquiry takes no time. A hold that may queue gets a place behind whoever holds the time; any
-    other hold, and a confirmed session, needs the time for itself. Raises ClashError where it is
-    taken, BookingRefused for a period or a resource that cannot be booked.
+    What `padding` does not name has its usual one. An inquiry takes no time. A hold that may queue
+    gets a place behind whoever holds the time; any other hold, and a confirmed session, needs the
+    time for itself. Raises ClashError where it is taken, OutsideHoursError where a room is closed or
+    a person off work (unless it is booked `all_the_same`), BookingRefused for a period or a resource
+    that cannot be booked.
     """
     check_period(starts_at, ends_at)
     resources = locked([*rooms, *people, *units])
@@ -79,13 +88,18 @@ def book_session(
         starts_at=starts_at,
         ends_at=ends_at,
         status=status,
+        lockout=lockout,
         note=note,
         left_to_do=left_to_do,
     )
-    ranks = _ranks(session, resources, queue_behind=queue_behind)
-    _record(session, by)
-    for resource in resources:
-        _reserve(session, resource, ranks[resource], by)
+    _arrange(
+        session,
+        resources,
+        padding=padding,
+        queue_behind=queue_behind,
+        all_the_same=all_the_same,
+        by=by,
+    )
     return session
 
 
@@ -101,15 +115,19 @@ def change_session(
     rooms: Iterable[Room],
     people: Iterable[Person] = (),
     units: Iterable[Unit] = (),
+    lockout: bool = False,
     queue_behind: bool = False,
+    all_the_same: bool = False,
     note: str = "",
     left_to_do: str = "",
     by,
 ) -> RecordingSession:
     """Change what a session is and what it takes; its reservations follow, those behind move up.
 
-    What stays within its old time keeps its place in line; what moves or grows asks anew. Raises
-    EditedMeanwhile when somebody saved the session after `version`, and refuses as `book_session`.
+    What stays within its old time keeps its place in line; what moves or grows asks anew. Everything
+    keeps its padding; the planned hours of a session that is moved as a whole move with it. Raises
+    EditedMeanwhile when somebody saved the session after `version`, and refuses as `book_session`,
+    and where planned hours would lie outside.
     """
     check_period(starts_at, ends_at)
     claim_version(session, version)
@@ -120,20 +138,45 @@ def change_session(
     _check_rooms(resources)
     _check_bookable([resource for resource in resources if resource not in before])
 
+    old_period = session.starts_at, session.ends_at
     session.project, session.title = project, title
-    session.starts_at, session.ends_at = starts_at, ends_at
+    session.starts_at, session.ends_at, session.lockout = starts_at, ends_at, lockout
     session.note, session.left_to_do = note, left_to_do
-    ranks = _ranks(session, resources, before=before, queue_behind=queue_behind)
-    given_up = [
-        (each.resource, each.starts_at, each.ends_at) for each in before.values() if each.rank
-    ]
-    _record(session, by)
-    for resource in before.keys() - wanted:
-        _let_go(before[resource], by)
-    for resource in resources:
-        _reserve(session, resource, ranks[resource], by, before.get(resource))
-    for resource, old_start, old_end in given_up:
-        move_up(resource, old_start, old_end, by=by)
+    move_planned_hours(session, old_period, by=by)
+    _arrange(
+        session,
+        resources,
+        before=before,
+        queue_behind=queue_behind,
+        all_the_same=all_the_same,
+        by=by,
+    )
+    return session
+
+
+@looking_again
+def set_padding(
+    session: RecordingSession,
+    *,
+    version: int,
+    padding: Mapping[Model, Padding],
+    queue_behind: bool = False,
+    all_the_same: bool = False,
+    by,
+) -> RecordingSession:
+    """Change the minutes before and after for what a session takes. Raises as `change_session`."""
+    claim_version(session, version)
+    session.refresh_from_db()
+    before = {reservation.resource: reservation for reservation in session.reservations.for_list()}
+    _arrange(
+        session,
+        locked(before),
+        before=before,
+        padding=padding,
+        queue_behind=queue_behind,
+        all_the_same=all_the_same,
+        by=by,
+    )
     return session
 
 
@@ -159,13 +202,8 @@ def set_status(
     if session.takes_time and not took_time:
         _check_rooms(resources)
         _check_bookable(resources)
-    ranks = _ranks(session, resources, before=before, queue_behind=queue_behind)
     session.version += 1
-    _record(session, by)
-    for resource, reservation in before.items():
-        _reserve(session, resource, ranks[resource], by, reservation)
-    for reservation in before.values() if took_time else ():
-        move_up(reservation.resource, reservation.starts_at, reservation.ends_at, by=by)
+    _arrange(session, resources, before=before, queue_behind=queue_behind, all_the_same=True, by=by)
     return session
 
 
@@ -177,6 +215,20 @@ def give_credit(
     if not is_new:
         raise BookingRefused(f"{person} has that credit already.")
     return credit
+
+
+def check_not_over(status: str, ends_at: datetime) -> None:
+    """Raises BookingRefused for an inquiry or a hold on time that is over already.
+
+    A confirmed session may be put on record afterwards.
+    """
+    if status in (Status.INQUIRY, Status.HELD) and ends_at <= timezone.now():
+        raise BookingRefused(
+            {
+                "ends_at": "This is over already. Only a confirmed session may be put on record "
+                "afterwards; for an inquiry or a hold, give a time to come."
+            }
+        )
 
 
 def check_period(starts_at: datetime, ends_at: datetime) -> None:
@@ -222,26 +274,66 @@ def _why_not(resource: Model) -> str:
     return ""
 
 
-def _ranks(
+def _arrange(
     session: RecordingSession,
     resources: list[Model],
     *,
-    before: dict[Model, Reservation] | None = None,
+    before: Mapping[Model, Reservation] | None = None,
+    padding: Mapping[Model, Padding] | None = None,
+    queue_behind: bool,
+    all_the_same: bool,
+    by,
+) -> None:
+    """Save the session, and give each resource its time and its place in line; what it had before
+    and does not want any more is given up, and those behind move up."""
+    before = before or {}
+    kept = {resource: reservation.padding for resource, reservation in before.items()}
+    given = kept | dict(padding or {})
+    paddings = {each: given[each] if each in given else usual_padding(each) for each in resources}
+    wanted = {
+        resource: each.around(session.starts_at, session.ends_at)
+        for resource, each in paddings.items()
+    }
+    ranks = _ranks(session, wanted, before=before, queue_behind=queue_behind)
+    if not all_the_same and not session.lockout:
+        refuse_outside_hours(
+            {
+                resource: [period]
+                for resource, period in wanted.items()
+                if resource not in before or not _within(period, before[resource])
+            }
+        )
+    given_up = [
+        (each.resource, each.starts_at, each.ends_at) for each in before.values() if each.rank
+    ]
+    _record(session, by)
+    for resource in before.keys() - wanted.keys():
+        _let_go(before[resource], by)
+    for resource in resources:
+        reservation = before.get(resource) or reservation_of(resource, session=session)
+        _reserve(reservation, paddings[resource], wanted[resource], ranks[resource], by)
+    for resource, old_start, old_end in given_up:
+        move_up(resource, old_start, old_end, by=by)
+
+
+def _ranks(
+    session: RecordingSession,
+    wanted: Mapping[Model, Period],
+    *,
+    before: Mapping[Model, Reservation],
     queue_behind: bool,
 ) -> dict[Model, int | None]:
     """The place in line of each resource. Raises ClashError where there is none to be had."""
     if session.status in TAKES_NOTHING:
-        return dict.fromkeys(resources)
-    before = before or {}
+        return dict.fromkeys(wanted)
     kept = {
         resource: before[resource].rank
-        for resource in resources
-        if resource in before and _keeps_place(session, before[resource])
+        for resource, period in wanted.items()
+        if resource in before and _keeps_place(session, before[resource], period)
     }
-    asking = [resource for resource in resources if resource not in kept]
-    period = session.starts_at, session.ends_at
+    asking = {resource: period for resource, period in wanted.items() if resource not in kept}
     own = None if session._state.adding else session
-    clashes = find_clashes(asking, *period, ignoring=own)
+    clashes = find_clashes_within(asking, ignoring=own)
     if session.status != Status.HELD or not queue_behind:
         if clashes:
             raise ClashError(clashes)
@@ -252,35 +344,39 @@ def _ranks(
         for resource in asking
         if resource not in taken and resource in before and before[resource].rank == 1
     ]
-    queueing = [resource for resource in asking if resource not in stays_first]
-    ends = end_of_line(queueing, *period, ignoring=own)
-    return kept | dict.fromkeys(stays_first, 1) | ends
+    queueing = {each: period for each, period in asking.items() if each not in stays_first}
+    return kept | dict.fromkeys(stays_first, 1) | end_of_line(queueing, ignoring=own)
 
 
-def _keeps_place(session: RecordingSession, before: Reservation) -> bool:
+def _keeps_place(session: RecordingSession, before: Reservation, period: Period) -> bool:
     """Within its old time a hold keeps its place; anything firmer keeps only the first."""
     return (
         before.rank is not None
         and (before.rank == 1 or session.status == Status.HELD)
-        and before.starts_at <= session.starts_at
-        and session.ends_at <= before.ends_at
+        and _within(period, before)
     )
 
 
+def _within(period: Period, before: Reservation) -> bool:
+    return before.starts_at <= period[0] and period[1] <= before.ends_at
+
+
+def reservation_of(resource: Model, **holder) -> Reservation:
+    """A new one, not saved yet, for `session=…` or `block=…`."""
+    [kind] = [kind for kind, of_kind in by_kind([resource]).items() if of_kind]
+    return Reservation(**{kind: resource}, **holder)
+
+
 def _reserve(
-    session: RecordingSession,
-    resource: Model,
-    rank: int | None,
-    by,
-    before: Reservation | None = None,
+    reservation: Reservation, padding: Padding, period: Period, rank: int | None, by
 ) -> None:
     """Write one reservation, if there is anything new to write."""
-    [kind] = [kind for kind, of_kind in by_kind([resource]).items() if of_kind]
-    reservation = before or Reservation(session=session, **{kind: resource})
-    wanted = session.starts_at, session.ends_at, rank
-    if before and (before.starts_at, before.ends_at, before.rank) == wanted:
+    old = reservation.starts_at, reservation.ends_at, reservation.rank, reservation.padding
+    if not reservation._state.adding and old == (*period, rank, padding):
         return
-    reservation.starts_at, reservation.ends_at, reservation.rank = wanted
+    reservation.starts_at, reservation.ends_at = period
+    reservation.before_minutes, reservation.after_minutes = padding.before, padding.after
+    reservation.rank = rank
     _record(reservation, by)
 
 

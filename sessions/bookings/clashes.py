@@ -1,13 +1,16 @@
 """Who has a room, a person or a unit already, and what to say about it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 from django.core.exceptions import ValidationError
-from django.db.models import Model, OuterRef, QuerySet, Subquery
+from django.db import connection
+from django.db.models import Model
 
+from sessions.bookings.house.models import Block
 from sessions.bookings.models import RecordingSession, Reservation, by_kind, standing_in_words
+from sessions.bookings.padding import Period
 from sessions.bookings.periods import period_in_words
 
 FIELDS = {"room": "rooms", "person": "people", "unit": "units"}  # kind -> where a form asks for it
@@ -15,16 +18,27 @@ FIELDS = {"room": "rooms", "person": "people", "unit": "units"}  # kind -> where
 
 @dataclass(frozen=True)
 class Clash:
-    """A room, person or unit that another session has; the period is the time that both want."""
+    """A room, person or unit that another session has, or that a block keeps.
+
+    The period is the time that both want, load-in, warm-up and teardown included. Either `session`
+    or `block` is None.
+    """
 
     resource: Model
-    session: RecordingSession
+    session: RecordingSession | None
     starts_at: datetime
     ends_at: datetime
     rank: int
+    block: Block | None = None
 
     def __str__(self) -> str:
         """Who, what and when, the time in the studio's zone."""
+        if self.block:
+            return (
+                f"{self.resource} is blocked for “{self.block}” "
+                f"({self.block.get_kind_display().lower()}): "
+                f"{period_in_words(self.starts_at, self.ends_at)}."
+            )
         project = self.session.project
         return (
             f"{self.resource} is taken by “{self.session}” ({project}, {project.client}), "
@@ -58,58 +72,79 @@ def find_clashes(
     ends_at: datetime,
     *,
     rank: int = 1,
-    ignoring: RecordingSession | None = None,
+    ignoring: RecordingSession | Block | None = None,
 ) -> list[Clash]:
     """What stands at `rank` for these resources within the half-open period, earliest first.
 
     One query where nothing clashes, one more where something does, however many resources there are.
     """
-    in_the_way = [
-        _starting_within_or_running(kind, of_kind, starts_at, ends_at, rank)
-        for kind, of_kind in by_kind(resources).items()
-        if of_kind
-    ]
-    branches = [branch for pair in in_the_way for branch in pair]
-    if not branches:
-        return []
-    keys = [key for (key,) in branches[0].union(*branches[1:], all=True)]
+    period = starts_at, ends_at
+    return find_clashes_within(dict.fromkeys(resources, period), rank=rank, ignoring=ignoring)
+
+
+def find_clashes_within(
+    wanted: Mapping[Model, Period],
+    *,
+    rank: int = 1,
+    ignoring: RecordingSession | Block | None = None,
+) -> list[Clash]:
+    """As `find_clashes`, with a period of its own for each resource."""
+    keys = _keys_in_the_way(wanted, rank)
     if not keys:
         return []
-    found = Reservation.objects.filter(pk__in=keys).for_list().with_sessions()
-    if ignoring is not None:
+    found = Reservation.objects.filter(pk__in=keys).for_list().with_holders()
+    if isinstance(ignoring, RecordingSession):
         found = found.exclude(session=ignoring)
+    elif ignoring is not None:
+        found = found.exclude(block=ignoring)
     return [
-        Clash(
-            reservation.resource,
-            reservation.session,
-            max(reservation.starts_at, starts_at),
-            min(reservation.ends_at, ends_at),
-            rank,
-        )
+        _clash(reservation, *wanted[reservation.resource])
         for reservation in found.order_by("starts_at", "pk")
     ]
 
 
-def _starting_within_or_running(
-    kind: str, resources: list[Model], starts_at: datetime, ends_at: datetime, rank: int
-) -> tuple[QuerySet, QuerySet]:
-    """Keys of the reservations that begin within the period, and of those that run into it.
+def _clash(reservation: Reservation, starts_at: datetime, ends_at: datetime) -> Clash:
+    return Clash(
+        reservation.resource,
+        reservation.session,
+        max(reservation.starts_at, starts_at),
+        min(reservation.ends_at, ends_at),
+        reservation.rank,
+        reservation.block,
+    )
 
-    Reservations of one resource and rank never overlap (the database sees to it), so only the last
-    one that began before the period can reach into it. That keeps the search on a short stretch
-    of the index, however many years of sessions lie before.
-    """
-    line = Reservation.objects.filter(rank=rank)
-    starting = line.filter(
-        **{f"{kind}__in": resources}, starts_at__gte=starts_at, starts_at__lt=ends_at
-    )
-    last_before = line.filter(**{kind: OuterRef("pk")}, starts_at__lt=starts_at).order_by(
-        "-starts_at"
-    )
-    begun = (
-        type(resources[0])
-        .objects.filter(pk__in=[resource.pk for resource in resources])
-        .values_list(Subquery(last_before.values("pk")[:1]))
-    )
-    running = Reservation.objects.filter(pk__in=begun, ends_at__gt=starts_at)
-    return starting.values_list("pk"), running.values_list("pk")
+
+# What begins within the period, and the last that began before it, if it runs into it. Reservations
+# of one resource and rank never overlap (the database sees to it), so none but that last one can.
+# It keeps the search on a short stretch of the index, however many years of sessions lie before.
+# Plain SQL, because putting the same query together through the ORM takes longer than its answer.
+STARTING_OR_RUNNING = """
+SELECT id FROM {table} WHERE {kind}_id = %s AND rank = %s AND starts_at >= %s AND starts_at < %s
+UNION ALL SELECT id FROM (SELECT id, ends_at FROM {table} WHERE {kind}_id = %s AND rank = %s
+AND starts_at < %s ORDER BY starts_at DESC LIMIT 1) last WHERE ends_at > %s
+"""
+AT_ONCE = 200  # SQLite joins at most 500 queries by UNION
+
+
+def _keys_in_the_way(wanted: Mapping[Model, Period], rank: int) -> list[int]:
+    """Of the reservations that stand at `rank` within the periods. One query for every 200."""
+    kinds = [(kind, each) for kind, of_kind in by_kind(wanted).items() for each in of_kind]
+    keys = []
+    for first in range(0, len(kinds), AT_ONCE):
+        few = kinds[first : first + AT_ONCE]
+        queries = [
+            STARTING_OR_RUNNING.format(table=Reservation._meta.db_table, kind=kind)
+            for kind, _ in few
+        ]
+        values = [
+            value for _, resource in few for value in _values(resource, *wanted[resource], rank)
+        ]
+        with connection.cursor() as cursor:
+            cursor.execute(" UNION ALL ".join(queries), values)
+            keys += [key for (key,) in cursor.fetchall()]
+    return keys
+
+
+def _values(resource: Model, starts_at: datetime, ends_at: datetime, rank: int) -> list:
+    starts, ends = map(connection.ops.adapt_datetimefield_value, (starts_at, ends_at))
+    return [resource.pk, rank, starts, ends, resource.pk, rank, starts, starts]

@@ -1,27 +1,32 @@
 """The line for a room, a person or a unit: who stands behind whom, and who moves up."""
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from datetime import datetime
 
-from django.db.models import Model, QuerySet
+from django.db.models import Model, Q, QuerySet
 
 from sessions.bookings.models import RecordingSession, Reservation
+from sessions.bookings.padding import Period
 
 
 def end_of_line(
-    resources: Iterable[Model],
-    starts_at: datetime,
-    ends_at: datetime,
-    *,
-    ignoring: RecordingSession | None = None,
+    wanted: Mapping[Model, Period], *, ignoring: RecordingSession | None = None
 ) -> dict[Model, int]:
-    """For each resource, the place behind everybody who wants it within the period. One query."""
-    line = Reservation.objects.of(resources).standing().overlapping(starts_at, ends_at).for_list()
+    """For each resource, the place behind everybody who wants it within its period. One query."""
+    places = dict.fromkeys(wanted, 1)
+    if not wanted:
+        return places
+    line = Reservation.objects.of(wanted).standing().for_list()
+    line = line.overlapping(
+        min(starts_at for starts_at, _ in wanted.values()),
+        max(ends_at for _, ends_at in wanted.values()),
+    )
     if ignoring is not None:
         line = line.exclude(session=ignoring)
-    places = dict.fromkeys(resources, 1)
     for reservation in line:
-        places[reservation.resource] = max(places[reservation.resource], reservation.rank + 1)
+        starts_at, ends_at = wanted[reservation.resource]
+        if reservation.starts_at < ends_at and starts_at < reservation.ends_at:
+            places[reservation.resource] = max(places[reservation.resource], reservation.rank + 1)
     return places
 
 
@@ -71,20 +76,22 @@ def _everybody_touched(
         starts_at, ends_at = earliest, latest
 
 
-def line_of(session: RecordingSession, *, among: QuerySet) -> dict[Model, list[Reservation]]:
+def line_of(
+    session: RecordingSession, *, among: QuerySet, blocks: QuerySet
+) -> dict[Model, list[Reservation]]:
     """For each resource of the session, the reservations of others that want the same time.
 
-    Only of sessions in `among`. In order of rank, with their sessions; one query, and one more if
-    the session's own reservations are not loaded.
+    Only of sessions in `among` and of `blocks`. In order of rank, with what they belong to; one
+    query, and one more if the session's own reservations are not loaded.
     """
     own = {reservation.resource: reservation for reservation in session.reservations.all()}
     others = (
         Reservation.objects.of(own)
         .standing()
         .exclude(session=session)
-        .filter(session__in=among)
+        .filter(Q(session__in=among) | Q(block__in=blocks))
         .for_list()
-        .with_sessions()
+        .with_holders()
         .order_by("rank", "starts_at")
     )
     if own:

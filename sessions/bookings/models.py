@@ -8,6 +8,7 @@ from simple_history.models import HistoricalRecords
 from gear.equipment.models import Fault, Unit
 from sessions.bookings.house.models import Block
 from sessions.bookings.money.models import CancellationTerms, RateCard
+from sessions.bookings.padding import Padding
 from sessions.bookings.periods import duration_in_words, period_in_words
 from sessions.clients.models import Person, Project, RetirableQuerySet
 
@@ -55,6 +56,10 @@ class RecordingSessionQuerySet(models.QuerySet):
     def overlapping(self, starts_at, ends_at):
         """Sessions that share time with the half-open period; touching ends do not."""
         return self.filter(starts_at__lt=ends_at, ends_at__gt=starts_at)
+
+    def lapsed(self):
+        """Holds that were challenged, not confirmed in time, and given up by the deadline."""
+        return self.filter(status=Status.CANCELLED, lapsed_at__isnull=False)
 
     def for_list(self):
         return self.select_related("project__client").prefetch_related(
@@ -190,13 +195,16 @@ class ReservationQuerySet(models.QuerySet):
             *(models.F(name).asc(nulls_last=True) for name in names)
         )
 
-    def with_sessions(self):
-        return self.select_related("session__project__client")
+    def with_holders(self):
+        """With what reserves them: a session with its project and client, or a block."""
+        return self.select_related("session__project__client", "block")
 
 
 class Reservation(models.Model):
-    """One room, person or unit that a session takes, with a period and a place in line of its own.
+    """One room, person or unit that a session takes, with a period and a place in line of its own;
+    or that a block keeps from being taken, always in first place.
 
+    The period holds the minutes before and after the session, of which a block has none.
     Rank 1 owns the time, rank 2 is the second hold, and so on; no rank at all takes nothing (an
     inquiry, or released). That no two of the same resource and rank overlap is kept by the
     database: `sessions/guards.py`.
@@ -276,7 +284,22 @@ class Reservation(models.Model):
         """Its place in line in words. Costs a query if the session is not loaded."""
         if self.rank is None:
             return "takes no time"
+        if self.block_id:
+            return "blocked"
         return standing_in_words(self.session.status, self.rank)
+
+    @property
+    def padding(self) -> Padding:
+        return Padding(self.before_minutes, self.after_minutes)
+
+    @property
+    def holder(self):
+        """The session or the block that it belongs to. Costs a query if that is not loaded."""
+        return self.session or self.block
+
+    @property
+    def period_in_words(self) -> str:
+        return period_in_words(self.starts_at, self.ends_at)
 
     def overlaps(self, other: "Reservation") -> bool:
         return self.starts_at < other.ends_at and other.starts_at < self.ends_at
@@ -350,6 +373,26 @@ class ChallengeOutcome(models.TextChoices):
     WITHDRAWN = "withdrawn", "The challenge was withdrawn"
 
 
+class ChallengeQuerySet(models.QuerySet):
+    def open(self):
+        return self.filter(outcome=ChallengeOutcome.OPEN)
+
+    def due(self, now):
+        """Those whose deadline has come without an answer."""
+        return self.open().filter(deadline__lte=now)
+
+    def about(self, session):
+        """Those that the session has to answer, and those that it has made."""
+        return self.filter(models.Q(hold=session) | models.Q(challenger=session))
+
+    def among(self, sessions):
+        """Those of which both sides are among these sessions."""
+        return self.filter(hold__in=sessions, challenger__in=sessions)
+
+    def for_list(self):
+        return self.select_related("hold__project__client", "challenger__project__client")
+
+
 class Challenge(models.Model):
     """A hold asked to confirm or release by a deadline, by a session that stands behind it."""
 
@@ -363,6 +406,8 @@ class Challenge(models.Model):
     )
     closed_at = models.DateTimeField(null=True, blank=True)
     history = HistoricalRecords()
+
+    objects = ChallengeQuerySet.as_manager()
 
     class Meta:
         constraints = [

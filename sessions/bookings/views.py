@@ -12,6 +12,7 @@ from sessions.bookings.filters import SessionFilter
 from sessions.bookings.forms import CreditForm, NewSessionForm, RoomForm, SessionForm
 from sessions.bookings.history import reservation_changes
 from sessions.bookings.holds import line_of
+from sessions.bookings.house.models import Block
 from sessions.bookings.models import TAKES_NOTHING, Credit, RecordingSession, Room, Status
 from sessions.bookings.tables import RoomTable, SessionTable
 from sessions.editing import EditedMeanwhile, both_versions
@@ -114,7 +115,7 @@ def session_detail(request: HttpRequest, pk: int) -> HttpResponse:
 def _detail_page(request, session: RecordingSession, credit_form: CreditForm) -> HttpResponse:
     """A session with its reservations; of the lines, only sessions that the user may see."""
     visible = RecordingSession.objects.visible_to(request.user)
-    lines = line_of(session, among=visible)
+    lines = line_of(session, among=visible, blocks=Block.objects.visible_to(request.user))
     context = {
         "session": session,
         "steps": _steps(session),

@@ -5,7 +5,10 @@ from uuid import uuid4
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.urls import reverse
 from simple_history.models import HistoricalRecords
+
+from sessions.bookings.periods import period_in_words
 
 
 class Weekday(models.IntegerChoices):
@@ -59,6 +62,21 @@ class BlockKind(models.TextChoices):
     HOUSE = "house", "House use"
 
 
+class BlockQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        """All of them for the house: why it is closed and who is away is nobody else's business."""
+        whole_house = user.has_perm("studio_sessions.view_all_projects")
+        return self if whole_house else self.none()
+
+    def to_come(self, now):
+        """Those that are not over yet and not lifted."""
+        return self.filter(ends_at__gt=now, lifted=False)
+
+    def for_list(self):
+        reservations = self.model._meta.get_field("reservations").related_model.objects
+        return self.prefetch_related(models.Prefetch("reservations", reservations.for_list()))
+
+
 class Block(models.Model):
     """Time in which rooms, people or units are not to be had. It reserves them like a session."""
 
@@ -71,6 +89,8 @@ class Block(models.Model):
     version = models.PositiveIntegerField(default=1, editable=False)
     history = HistoricalRecords()
 
+    objects = BlockQuerySet.as_manager()
+
     class Meta:
         constraints = [
             models.CheckConstraint(
@@ -82,6 +102,14 @@ class Block(models.Model):
 
     def __str__(self) -> str:
         return self.title
+
+    def get_absolute_url(self) -> str:
+        """A block has no page of its own: the list of blocks."""
+        return reverse("house:blocks")
+
+    @property
+    def period_in_words(self) -> str:
+        return period_in_words(self.starts_at, self.ends_at)
 
 
 class HouseRules(models.Model):

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sessions.bookings.holds import end_of_line, line_of, move_up, moved_up
+from sessions.bookings.house.models import Block
 from sessions.bookings.models import RecordingSession, Reservation
 from tests.factories import RecordingSessionFactory, ReservationFactory, RoomFactory
 from tests.sessions.bookings.days import hours
@@ -125,9 +126,10 @@ def test_end_of_line_counts_only_who_wants_the_time():
     stand(room, 13, 16, 2)
     stand(room, 13, 16, None)
 
-    assert end_of_line([room, free], *hours(14, 15)) == {room: 3, free: 1}
-    assert end_of_line([room, free], *hours(10, 13)) == {room: 2, free: 1}
-    assert end_of_line([room], *hours(16, 17)) == {room: 1}
+    assert end_of_line({room: hours(14, 15), free: hours(14, 15)}) == {room: 3, free: 1}
+    assert end_of_line({room: hours(10, 13), free: hours(14, 15)}) == {room: 2, free: 1}
+    assert end_of_line({room: hours(16, 17), free: hours(9, 20)}) == {room: 1, free: 1}
+    assert end_of_line({}) == {}
 
 
 @pytest.mark.django_db
@@ -139,7 +141,9 @@ def test_line_of_names_those_who_want_the_time_in_order(django_assert_num_querie
     session = RecordingSession.objects.for_list().get(pk=own.session.pk)
 
     with django_assert_num_queries(1):
-        line = line_of(session, among=RecordingSession.objects.all())
+        line = line_of(session, among=RecordingSession.objects.all(), blocks=Block.objects.none())
 
     assert line == {room: [first, third]}
-    assert line_of(session, among=RecordingSession.objects.none()) == {room: []}
+    assert line_of(session, among=RecordingSession.objects.none(), blocks=Block.objects.all()) == {
+        room: []
+    }

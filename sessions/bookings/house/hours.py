@@ -1,0 +1,157 @@
+"""Opening hours of rooms and working hours of people, laid over real days."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.db.models import Model, Q
+from django.utils import timezone
+from django.utils.formats import date_format
+
+from sessions.bookings.clashes import FIELDS, BookingRefused
+from sessions.bookings.house.models import WeeklyHours
+from sessions.bookings.models import Room, by_kind
+from sessions.bookings.padding import Period
+from sessions.bookings.periods import TIME, period_in_words
+
+DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True)
+class OutsideHours:
+    """A room that is closed, or a person who is off work, for a part of the time that is wanted."""
+
+    resource: Model
+    starts_at: datetime
+    ends_at: datetime
+    hours: str
+
+    def __str__(self) -> str:
+        """What is outside, the time in the studio's zone, and what the hours of that day are."""
+        closed = "closed" if isinstance(self.resource, Room) else "off work"
+        period = period_in_words(self.starts_at, self.ends_at)
+        return f"{self.resource} is {closed}: {period} ({self.hours})."
+
+
+class OutsideHoursError(BookingRefused):
+    """Something is wanted outside its hours. `outside` says what and when; it may be booked all the
+    same by whoever says so."""
+
+    def __init__(self, outside: list[OutsideHours]):
+        self.outside = outside
+        named = by_kind({each.resource for each in outside})
+        super().__init__(
+            {
+                FIELDS[kind]: [
+                    f"{each} Tick “Book all the same” if that is meant."
+                    for each in outside
+                    if each.resource in resources
+                ]
+                for kind, resources in named.items()
+                if resources
+            }
+        )
+
+
+def refuse_outside_hours(wanted: Mapping[Model, Iterable[Period]]) -> None:
+    """Raises OutsideHoursError if any room or person is wanted outside its hours. One query."""
+    if outside := outside_hours(wanted):
+        raise OutsideHoursError(outside)
+
+
+def outside_hours(wanted: Mapping[Model, Iterable[Period]]) -> list[OutsideHours]:
+    """The parts of the wanted periods in which a room is closed or a person off work. One query.
+
+    Units have no hours; a room or person without any is there at all hours.
+    """
+    hours = hours_of(wanted)
+    return [
+        OutsideHours(resource, *part, _hours_on_the_day_of(part, hours[resource]))
+        for resource, periods in wanted.items()
+        if hours[resource]
+        for period in periods
+        for part in left_over(period, open_periods(hours[resource], *period))
+    ]
+
+
+def hours_of(resources: Iterable[Model]) -> dict[Model, list[WeeklyHours]]:
+    """The weekly hours of each resource, in the order of the week; none for a unit. One query."""
+    kinds = by_kind(resources)
+    found = defaultdict(list)
+    rows = WeeklyHours.objects.filter(Q(room__in=kinds["room"]) | Q(person__in=kinds["person"]))
+    for row in rows if kinds["room"] or kinds["person"] else ():
+        found[("room", row.room_id) if row.room_id else ("person", row.person_id)].append(row)
+    return {
+        resource: found[(kind, resource.pk)]
+        for kind, of_kind in kinds.items()
+        for resource in of_kind
+    }
+
+
+def open_periods(
+    hours: Iterable[WeeklyHours], starts_at: datetime, ends_at: datetime
+) -> list[Period]:
+    """When a room is open or a person works within the period, earliest first, none touching.
+
+    On the studio's clock: on the night of a clock change 22:00 to 06:00 is 7 or 9 hours long.
+    """
+    by_weekday = defaultdict(list)
+    for row in hours:
+        by_weekday[row.weekday].append(row)
+    day = timezone.localtime(starts_at).date() - DAY  # last night's hours may run into the period
+    last = timezone.localtime(ends_at).date()
+    periods = []
+    while day <= last:
+        periods += [_on(day, row) for row in by_weekday[day.weekday()]]
+        day += DAY
+    clipped = [(max(start, starts_at), min(end, ends_at)) for start, end in periods]
+    return joined([(start, end) for start, end in clipped if start < end])
+
+
+def _on(day: date, row: WeeklyHours) -> Period:
+    """The real time of one row that begins on `day`; closing at or before opening is the next day's."""
+    closing_day = day if row.opens < row.closes else day + DAY
+    return (
+        timezone.make_aware(datetime.combine(day, row.opens)),
+        timezone.make_aware(datetime.combine(closing_day, row.closes)),
+    )
+
+
+def joined(periods: Iterable[Period]) -> list[Period]:
+    """The same time with no two periods that overlap or touch, earliest first."""
+    apart: list[Period] = []
+    for start, end in sorted(periods):
+        if apart and start <= apart[-1][1]:
+            apart[-1] = (apart[-1][0], max(end, apart[-1][1]))
+        else:
+            apart.append((start, end))
+    return apart
+
+
+def left_over(period: Period, covered: Iterable[Period]) -> list[Period]:
+    """What of the period is in none of the `covered` ones, which come in order and apart."""
+    start, end = period
+    parts = []
+    for from_, to in covered:
+        if start < from_:
+            parts.append((start, min(from_, end)))
+        start = max(start, to)
+    if start < end:
+        parts.append((start, end))
+    return parts
+
+
+def _hours_on_the_day_of(part: Period, hours: list[WeeklyHours]) -> str:
+    """ "Monday 10:00 to 22:00", "not on Sunday"."""
+    day = timezone.localtime(part[0]).date()
+    that_day = [row for row in hours if row.weekday == day.weekday()]
+    name = date_format(day, "l")
+    return f"{name} {hours_in_words(that_day)}" if that_day else f"not on {name}"
+
+
+def hours_in_words(hours: Iterable[WeeklyHours]) -> str:
+    """ "10:00 to 13:00, 14:00 to 02:00" of rows of one day."""
+    return ", ".join(
+        f"{date_format(row.opens, TIME)} to {date_format(row.closes, TIME)}" for row in hours
+    )

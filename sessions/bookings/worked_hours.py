@@ -1,0 +1,94 @@
+"""Hours worked inside a session: planned ones within a lockout, and what was worked in any."""
+
+from datetime import datetime
+
+from django.db import transaction
+
+from sessions.bookings.clashes import BookingRefused
+from sessions.bookings.house.hours import refuse_outside_hours
+from sessions.bookings.models import RecordingSession, WorkedHours
+from sessions.bookings.padding import Period
+
+Kind = WorkedHours.Kind
+
+
+@transaction.atomic
+def write_hours(
+    session: RecordingSession,
+    *,
+    kind: str,
+    starts_at: datetime,
+    ends_at: datetime,
+    note: str = "",
+    all_the_same: bool = False,
+    by,
+) -> WorkedHours:
+    """Put hours on record; planned ones must be those of a lockout and lie inside it.
+
+    Raises BookingRefused for hours that cannot be or share time with others of their kind,
+    OutsideHoursError where a person of the session is off work in planned hours, unless they are
+    meant `all_the_same`.
+    """
+    session = RecordingSession.objects.select_for_update().get(pk=session.pk)
+    hours = WorkedHours(session=session, kind=kind, starts_at=starts_at, ends_at=ends_at, note=note)
+    if ends_at <= starts_at:
+        raise BookingRefused(
+            {"ends_at": "This is not after the start. Over midnight, give the next day."}
+        )
+    if kind == Kind.PLANNED:
+        _check_inside(session, [hours])
+    for other in session.worked_hours.filter(
+        kind=kind, starts_at__lt=ends_at, ends_at__gt=starts_at
+    ):
+        raise BookingRefused({"starts_at": f"This shares time with {other}. Take that out first."})
+    if kind == Kind.PLANNED and not all_the_same:
+        people = [each.person for each in session.reservations.for_list() if each.person]
+        refuse_outside_hours({person: [(starts_at, ends_at)] for person in people})
+    hours._history_user = by
+    hours.save()
+    return hours
+
+
+def take_out_hours(hours: WorkedHours, *, by) -> None:
+    hours._history_user = by
+    hours.delete()
+
+
+def move_planned_hours(session: RecordingSession, old_period: Period, *, by) -> None:
+    """Follow a change of the session, inside its transaction: where it was moved as a whole, its
+    planned hours move with it. Raises BookingRefused where they would lie outside, or in no lockout.
+    """
+    planned = list(session.worked_hours.filter(kind=Kind.PLANNED))
+    if not planned:
+        return
+    moved_by = session.starts_at - old_period[0]
+    if moved_by and session.ends_at - old_period[1] == moved_by:
+        for hours in planned:
+            hours.starts_at += moved_by
+            hours.ends_at += moved_by
+            hours._history_user = by
+            hours.save()
+    _check_inside(session, planned)
+
+
+def _check_inside(session: RecordingSession, planned: list[WorkedHours]) -> None:
+    if not session.lockout:
+        raise BookingRefused(
+            {
+                "lockout": "Hours are planned within a lockout only: keep it one, or take its "
+                "planned hours out first."
+            }
+        )
+    for hours in planned:
+        if hours.starts_at < session.starts_at:
+            raise BookingRefused(
+                {"starts_at": f"Hours of {hours} begin before the session does, {_of(session)}."}
+            )
+        if session.ends_at < hours.ends_at:
+            raise BookingRefused(
+                {"ends_at": f"Hours of {hours} go on after the session ends, {_of(session)}."}
+            )
+
+
+def _of(session: RecordingSession) -> str:
+    return f"which is {session.period_in_words}"
