@@ -26,7 +26,6 @@ class PunchForm(forms.ModelForm):
         model = Take
         fields = ["kind", "punch_in", "punch_out", "pre_roll_bars", "note"]
         labels = {
-            "kind": "Take",
             "punch_in": "In at",
             "punch_out": "Out at",
             "pre_roll_bars": "Pre-roll, bars",
