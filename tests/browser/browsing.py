@@ -11,6 +11,7 @@ FLAGS = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    "--lang=en-GB",
     # No name but this machine's is looked up, so a page that asks elsewhere gets nothing.
     "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE localhost, EXCLUDE 127.0.0.1",
 )
@@ -29,7 +30,7 @@ def launched(playwright):
 
 def new_context(browser, address: str, **options):
     """A window of its own, with its own cookies, on the studio at `address`."""
-    options = {"viewport": WIDE, "color_scheme": "light"} | options
+    options = {"viewport": WIDE, "color_scheme": "light", "reduced_motion": "reduce"} | options
     context = browser.new_context(
         base_url=address, locale="en-GB", timezone_id="Europe/London", **options
     )
@@ -37,15 +38,13 @@ def new_context(browser, address: str, **options):
     return context
 
 
-def signed_in(context, user_name: str, password: str):
-    """A page on which that person has come in through the door, as people do."""
-    page = context.new_page()
+def sign_in(page, user_name: str, password: str) -> None:
+    """Come in through the door, as people do."""
     page.goto("/sign-in/")
     page.get_by_label("Username").fill(user_name)
     page.get_by_label("Password").fill(password)
     page.get_by_role("button", name="Sign in").click()
     page.wait_for_url("**/")
-    return page
 
 
 class Watch:

@@ -5,7 +5,7 @@ import os
 
 import pytest
 
-from tests.browser.browsing import Watch, chromium, launched, new_context, signed_in
+from tests.browser.browsing import Watch, chromium, launched, new_context, sign_in
 from tests.conftest import skip_or_fail
 from tests.factories import PASSWORD
 
@@ -34,16 +34,28 @@ def watch(live_server):
 
 
 @pytest.fixture
-def page_of(browser, real_database, live_server, watch):
-    """`page_of("maren")`: a page on which that person has signed in, in a browser of their own."""
+def new_page(browser, real_database, live_server, watch):
+    """`new_page()`: a page in a browser of its own, on which nobody has signed in."""
     contexts = []
 
-    def come_in(user_name: str, **options):
+    def opened(**options):
         context = new_context(browser, live_server.url, **options)
         watch.over(context)
         contexts.append(context)
-        return signed_in(context, user_name, PASSWORD)
+        return context.new_page()
 
-    yield come_in
+    yield opened
     for context in contexts:
         context.close()
+
+
+@pytest.fixture
+def page_of(new_page):
+    """`page_of("maren")`: a page on which that person has signed in."""
+
+    def come_in(user_name: str, **options):
+        page = new_page(**options)
+        sign_in(page, user_name, PASSWORD)
+        return page
+
+    return come_in

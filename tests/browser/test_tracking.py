@@ -53,7 +53,7 @@ def test_keys_log_nothing_while_somebody_types(tracking):
     page.get_by_text("Punch-in, pre-roll, note").click()
 
     field(page, "Note").press_sequentially("catch her breath, thm")
-    field(page, "Take").press("m")  # a list jumps to what begins with the letter
+    field(page, "Kind").press("m")  # a list jumps to what begins with the letter
     page.keyboard.press("Tab")
     page.keyboard.press("Control+c")
 

@@ -1,0 +1,58 @@
+"""What a page must be like, wherever it is opened: no scrolling sideways, nothing that a finger
+misses, nothing that axe objects to. Each look gives back sentences about what is wrong."""
+
+SMALLEST_TARGET = 44  # CSS pixels: Web Content Accessibility Guidelines 2.2, 2.5.5 (level AAA)
+
+SIDEWAYS = """() => {
+  const width = document.documentElement.clientWidth;
+  if (document.documentElement.scrollWidth <= width) return [];
+  return [...document.querySelectorAll("body *")]
+    .filter((part) => part.getBoundingClientRect().right > width + 1)
+    .filter((part) => !part.closest(".table-scroll, .visually-hidden"))
+    .slice(0, 3)
+    .map((part) => `scrolls sideways: ${part.outerHTML.slice(0, 120)}`)
+    .concat("scrolls sideways");
+}"""
+
+# What is ticked is touched by its label; a field in a row of letters is not a target of its own.
+SMALL_TARGETS = """(smallest) => {
+  const parts = "button, input, select, textarea, summary, a.button, .site-nav a";
+  return [...document.querySelectorAll(parts)]
+    .filter((part) => part.type !== "hidden" && part.checkVisibility())
+    .filter((part) => !part.closest(".visually-hidden"))
+    .map((part) => (["checkbox", "radio"].includes(part.type) && part.closest("label")) || part)
+    .filter((part) => {
+      const { width, height } = part.getBoundingClientRect();
+      return width < smallest - 0.5 || height < smallest - 0.5;
+    })
+    .map((part) => {
+      const { width, height } = part.getBoundingClientRect();
+      const size = `${Math.round(width)} by ${Math.round(height)}`;
+      return `a target of ${size}: ${part.outerHTML.slice(0, 120)}`;
+    });
+}"""
+
+
+def sideways(page) -> list[str]:
+    return page.evaluate(SIDEWAYS)
+
+
+def small_targets(page) -> list[str]:
+    return page.evaluate(SMALL_TARGETS, SMALLEST_TARGET)
+
+
+def barriers(page, **options) -> list[str]:
+    """What axe objects to, its best practices included."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    found = Axe().run(page, options={"resultTypes": ["violations"], **options})
+    return [
+        f"axe, {broken['id']}: {node['target']} {node['html'][:160]}"
+        for broken in found.response["violations"]
+        for node in broken["nodes"]
+    ]
+
+
+def faint_words(page) -> list[str]:
+    """Words that stand out too little from what is behind them, and nothing else of the above."""
+    return barriers(page, runOnly=["color-contrast"])

@@ -1,0 +1,65 @@
+"""Every page of the filled demo, wide and on a tablet, light and dark."""
+
+import pytest
+
+from studio.access import PAGES
+from studio.management.commands.demo import fill
+from tests.browser.browsing import TABLET, WIDE
+from tests.browser.looking import barriers, faint_words, sideways, small_targets
+from tests.browser.visits import (
+    FILES,
+    STRANGER,
+    TAKES_ONLY_DATA,
+    VISITS,
+    address,
+    demo_rows,
+)
+from tests.factories import ProjectFactory
+from tests.studio.test_access import address as address_of
+from tests.studio.test_access import rows_of
+
+
+def test_every_page_is_visited():
+    visited = {page for page, _who, _query in VISITS}
+
+    assert visited | TAKES_ONLY_DATA | FILES == set(PAGES)
+    assert visited & (TAKES_ONLY_DATA | FILES) == set()
+
+
+@pytest.mark.django_db
+def test_what_is_not_visited_is_no_page(client_of, manager):
+    rows = rows_of(ProjectFactory())
+    for page in TAKES_ONLY_DATA:
+        assert client_of(manager).get(address_of(page, rows)).status_code == 405, page
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("half", [0, 1])  # two runners share the work
+def test_pages_are_in_order(new_page, page_of, half):
+    fill()
+    rows = demo_rows()
+    pages = {STRANGER: new_page()}
+
+    wrong = []
+    for name, who, query in VISITS[half::2]:
+        if who not in pages:
+            pages[who] = page_of(who)
+        found = look_at(pages[who], address(name, query, rows))
+        wrong += [f"{name}{query} ({who}): {each}" for each in found]
+
+    assert wrong == []
+
+
+def look_at(page, address: str) -> list[str]:
+    """Open it once, wide and in the light; then turn to the tablet, and turn the lights down."""
+    page.emulate_media(color_scheme="light")
+    page.set_viewport_size(WIDE)
+    answer = page.goto(address)
+    found = [] if answer.status == 200 else [f"answers {answer.status}"]
+    if not page.url.endswith(address):
+        found.append(f"leads to {page.url}")
+    found += [f"wide: {each}" for each in sideways(page) + barriers(page)]
+    page.set_viewport_size(TABLET)
+    found += [f"tablet: {each}" for each in sideways(page) + small_targets(page)]
+    page.emulate_media(color_scheme="dark")
+    return found + [f"tablet, dark: {each}" for each in faint_words(page)]

@@ -1,0 +1,167 @@
+"""Every page there is, who of the demo looks at it, and at what."""
+
+from django.urls import reverse
+
+from gear.equipment.models import Fault, Unit
+from gear.patchbay.models import Bay
+from sessions.bookings.feeds.models import FeedAddress
+from sessions.bookings.models import RecordingSession, Room
+from sessions.clients.models import Client, Person
+from sessions.deliverables.models import Deliverable
+from sessions.setups.models import Chain, Revision, Setup, Stage
+from sessions.songs.models import Part, Song
+from sessions.takes.models import Take
+from studio.models import User
+from tests.studio.test_access import FURTHER, ROW
+
+STRANGER, MANAGER, ENGINEER, ASSISTANT, MIXER = "", "maren", "tobias", "ines", "desmond"
+
+# (page, who, what follows the address)
+VISITS = [
+    ("login", STRANGER, ""),
+    ("home", MANAGER, ""),
+    ("home", MIXER, ""),
+    ("style", MANAGER, ""),
+    ("password", ASSISTANT, ""),
+    ("sign_ins", MANAGER, ""),
+    ("sign_in_create", MANAGER, ""),
+    ("sign_in_edit", MANAGER, ""),
+    ("sign_in_password", MANAGER, ""),
+    ("clients:list", MANAGER, ""),
+    ("clients:create", MANAGER, ""),
+    ("clients:detail", MANAGER, ""),
+    ("clients:edit", MANAGER, ""),
+    ("clients:people", MANAGER, ""),
+    ("clients:person_create", MANAGER, ""),
+    ("clients:person_edit", MANAGER, ""),
+    ("clients:project_create", MANAGER, ""),
+    ("clients:project_detail", MANAGER, ""),
+    ("clients:project_detail", MIXER, ""),
+    ("clients:project_edit", MANAGER, ""),
+    ("songs:list", ENGINEER, ""),
+    ("songs:create", ENGINEER, ""),
+    ("songs:detail", ENGINEER, ""),
+    ("songs:detail", MIXER, ""),
+    ("songs:edit", ENGINEER, ""),
+    ("songs:part_create", ENGINEER, ""),
+    ("songs:part_edit", ENGINEER, ""),
+    ("songs:lyrics", ENGINEER, ""),
+    ("bookings:list", MANAGER, ""),
+    ("bookings:list", MANAGER, "?when=past"),
+    ("bookings:create", MANAGER, ""),
+    ("bookings:detail", MANAGER, ""),
+    ("bookings:edit", MANAGER, ""),
+    ("bookings:status", MANAGER, "?to=cancelled"),
+    ("bookings:rooms", MANAGER, ""),
+    ("bookings:room_create", MANAGER, ""),
+    ("bookings:room_edit", MANAGER, ""),
+    ("feeds:list", MANAGER, ""),
+    ("feeds:list", MIXER, ""),
+    ("feeds:revoke", MANAGER, ""),
+    ("equipment:list", ASSISTANT, ""),
+    ("equipment:unit_create", ENGINEER, ""),
+    ("equipment:unit_detail", ENGINEER, ""),
+    ("equipment:unit_detail", MIXER, ""),
+    ("equipment:unit_edit", ENGINEER, ""),
+    ("equipment:models", ENGINEER, ""),
+    ("equipment:model_create", ENGINEER, ""),
+    ("equipment:model_detail", ENGINEER, ""),
+    ("equipment:model_edit", ENGINEER, ""),
+    ("equipment:fault_create", ASSISTANT, ""),
+    ("equipment:fault_edit", ENGINEER, ""),
+    ("panels:edit", ENGINEER, ""),
+    ("patchbay:list", ENGINEER, ""),
+    ("patchbay:bay_create", ENGINEER, ""),
+    ("patchbay:bay_detail", ENGINEER, ""),
+    ("patchbay:bay_edit", ENGINEER, ""),
+    ("patchbay:row_edit", ENGINEER, ""),
+    ("patchbay:normals", ENGINEER, ""),
+    ("setups:session", ENGINEER, ""),
+    ("setups:setup_create", ENGINEER, ""),
+    ("setups:setup_edit", ENGINEER, ""),
+    ("setups:chain_create", ENGINEER, ""),
+    ("setups:chain", ENGINEER, ""),
+    ("setups:chain_edit", ENGINEER, ""),
+    ("setups:chain_copy", ENGINEER, ""),
+    ("setups:revision", MIXER, ""),
+    ("setups:stage_create", ASSISTANT, ""),
+    ("setups:stage_create", ASSISTANT, "?unit={unit}"),
+    ("setups:stage_edit", ENGINEER, ""),
+    ("setups:stage_delete", ENGINEER, ""),
+    ("setups:placement", ENGINEER, ""),
+    ("setups:for_unit", ENGINEER, ""),
+    ("takes:session", ENGINEER, ""),
+    ("takes:session", MIXER, ""),
+    ("takes:edit", ENGINEER, ""),
+    ("deliverables:list", ENGINEER, ""),
+    ("deliverables:upload", MIXER, ""),
+    ("deliverables:detail", MIXER, ""),
+    ("recall:song", MIXER, ""),
+    ("reports:session", MANAGER, ""),
+]
+# Where another row of the demo has more to show than the page's usual one.
+RATHER = {
+    "bookings:status": "held session",
+    "setups:chain_edit": "unrecorded chain",
+    "reports:session": "wrapped session",
+    "reports:session_pdf": "wrapped session",
+}
+# URL names behind which no page stands: what only takes a form's data, and files.
+TAKES_ONLY_DATA = {
+    "logout",
+    "theme",
+    "bookings:credit_create",
+    "bookings:credit_delete",
+    "feeds:create",
+    "setups:stage_move",
+    "takes:log",
+    "takes:mark",
+    "takes:circle",
+}
+FILES = {
+    "setups:photo",
+    "deliverables:download",
+    "recall:song_pdf",
+    "reports:session_pdf",
+    "feeds:calendar",
+}
+
+
+def demo_rows() -> dict:
+    """Of everything that a page can be about, the row of the demo that has most to show."""
+    song = Song.objects.get(title="Haul Away the Morning")
+    vocal = Chain.objects.get(track="Ld Vox")
+    unit = Unit.objects.get(asset_tag="P-01")
+    room = Room.objects.get(name="Net Loft")
+    sessions = {session.title: session for session in RecordingSession.objects.all()}
+    return {
+        "user": User.objects.get(username=ASSISTANT),
+        "client": Client.objects.get(name="Ebb & Lantern Records"),
+        "person": Person.objects.get(name="Maud Ferrier"),
+        "project": song.project,
+        "song": song,
+        "part": Part.objects.get(song=song, name="Lead vocal"),
+        "session": sessions["Group vocals"],
+        "held session": sessions["Readings, first night"],
+        "wrapped session": sessions["Lead vocal and fiddle"],
+        "room": room,
+        "setup": Setup.objects.get(name="All four round two microphones"),
+        "chain": vocal,
+        "unrecorded chain": Chain.objects.get(setup__name="Spoken verse, later"),
+        "revision": Revision.objects.get(chain=vocal, number=1),
+        "stage": Stage.objects.get(revision=vocal.newest_revision(), unit=unit),
+        "take": Take.objects.get(part__song=song, part__name="Lead vocal", number=5),
+        "deliverable": Deliverable.objects.get(song=song, version=2),
+        "unit": unit,
+        "model": unit.model,
+        "fault": Fault.objects.get(unit__asset_tag="C-02"),
+        "bay": Bay.objects.get(),
+        "feed": FeedAddress.make(by=User.objects.get(username=MANAGER), room=room)[0],
+    }
+
+
+def address(page: str, query: str, rows: dict) -> str:
+    """The address of a visit."""
+    kwargs = {"pk": rows[RATHER.get(page, ROW[page])].pk} if page in ROW else {}
+    further = query.format(unit=rows["unit"].pk)
+    return reverse(page, kwargs=kwargs | FURTHER.get(page, {})) + further
