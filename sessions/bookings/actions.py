@@ -7,11 +7,13 @@ from django.db.models import Model
 from django.utils import timezone
 
 from gear.equipment.models import Unit, UnitState
+from sessions.bookings.challenges.answers import close_challenges
 from sessions.bookings.clashes import FIELDS, BookingRefused, ClashError, find_clashes_within
 from sessions.bookings.holds import end_of_line, move_up
 from sessions.bookings.house.hours import refuse_outside_hours
 from sessions.bookings.models import (
     TAKES_NOTHING,
+    Challenge,
     Credit,
     RecordingSession,
     Reservation,
@@ -19,7 +21,9 @@ from sessions.bookings.models import (
     Status,
     by_kind,
 )
+from sessions.bookings.notices import tell_of_moves, tell_of_step
 from sessions.bookings.padding import Padding, Period, usual_padding
+from sessions.bookings.periods import moment_in_words
 from sessions.bookings.races import locked, looking_again
 from sessions.bookings.worked_hours import move_planned_hours
 from sessions.clients.models import Person, Project
@@ -100,6 +104,7 @@ def book_session(
         all_the_same=all_the_same,
         by=by,
     )
+    session.status_steps.create(status=status, at=session.status_since, by=by)
     return session
 
 
@@ -195,16 +200,58 @@ def set_status(
             f"This session is {session.get_status_display().lower()}, so it cannot become "
             f"{dict(Status.choices).get(to, to).lower()}. Somebody may have moved it on meanwhile."
         )
-    took_time = session.takes_time
-    session.status = to
+    now = timezone.now()
+    if to == Status.CONFIRMED:
+        _check_in_time(session, now)
+    _step(session, to, at=now, queue_behind=queue_behind, by=by)
+    return session
+
+
+def give_up_unanswered(hold: RecordingSession, challenge: Challenge, *, at: datetime) -> None:
+    """The deadline of a challenge has come: the hold lapses, the next in line moves up.
+
+    Call inside the transaction that locked the hold and found the challenge still open.
+    """
+    hold.lapsed_at = at
+    note = (
+        f"Lapsed: not confirmed by {moment_in_words(challenge.deadline)}, "
+        f"as “{challenge.challenger}” had asked"
+    )
+    _step(hold, Status.CANCELLED, at=at, note=note, by=None)
+
+
+def _check_in_time(session: RecordingSession, now: datetime) -> None:
+    late = Challenge.objects.due(now).filter(hold=session).first()
+    if late:
+        raise BookingRefused(
+            "This hold was challenged and had to be confirmed by "
+            f"{moment_in_words(late.deadline)}. It lapses now."
+        )
+
+
+def _step(
+    session: RecordingSession,
+    to: str,
+    *,
+    at: datetime,
+    queue_behind: bool = False,
+    note: str = "",
+    by,
+) -> None:
+    """The step itself, and the record of it; call with the session's row locked."""
+    came_from, took_time = session.status, session.takes_time
+    session.status, session.status_since = to, at
+    if came_from == Status.CANCELLED:
+        session.lapsed_at = None
     before = {reservation.resource: reservation for reservation in session.reservations.for_list()}
     resources = locked(before)
     if session.takes_time and not took_time:
         _check_rooms(resources)
         _check_bookable(resources)
     session.version += 1
+    session.status_steps.create(status=to, at=at, by=by, note=note)
+    tell_of_step(session, came_from)
     _arrange(session, resources, before=before, queue_behind=queue_behind, all_the_same=True, by=by)
-    return session
 
 
 def give_credit(
@@ -312,8 +359,13 @@ def _arrange(
     for resource in resources:
         reservation = before.get(resource) or reservation_of(resource, session=session)
         _reserve(reservation, paddings[resource], wanted[resource], ranks[resource], by)
-    for resource, old_start, old_end in given_up:
-        move_up(resource, old_start, old_end, by=by)
+    moved = [
+        each
+        for resource, old_start, old_end in given_up
+        for each in move_up(resource, old_start, old_end, by=by)
+    ]
+    if before:
+        tell_of_moves(session, moved, close_challenges(session, by=by))
 
 
 def _ranks(

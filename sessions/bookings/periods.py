@@ -23,6 +23,11 @@ def period_in_words(starts_at: datetime, ends_at: datetime) -> str:
     )
 
 
+def moment_in_words(moment: datetime) -> str:
+    """ "Mon 1 Jun 2026, 11:00"."""
+    return date_format(timezone.localtime(moment), DAY_AND_TIME)
+
+
 def duration_in_words(duration: timedelta) -> str:
     """ "4 h", "1 h 30 min", "45 min": elapsed time, days counted as hours."""
     hours, minutes = divmod(round(duration.total_seconds() / 60), 60)
