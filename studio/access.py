@@ -58,6 +58,11 @@ PAGES = {
     "bookings:rooms": HOUSE,
     "bookings:room_create": MANAGER,
     "bookings:room_edit": MANAGER,
+    # Calendar feeds: everybody may make those of the person that they are
+    "feeds:list": ALL,
+    "feeds:create": ALL,
+    "feeds:revoke": ALL,
+    "feeds:calendar": PUBLIC,  # the secret in the address is what opens it
     # Equipment, panels, patch bay
     "equipment:list": ALL,
     "equipment:unit_create": ENGINEERS,

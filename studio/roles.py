@@ -16,7 +16,10 @@ class Role(models.TextChoices):
 
 HOUSE = frozenset({Role.MANAGER, Role.ENGINEER, Role.ASSISTANT})
 
-# Permission -> roles that hold it. A mix engineer sees only the projects that name them.
+# Permission -> roles that hold it. A mix engineer sees only the projects that name them; everybody
+# may make a calendar feed of the person that they are.
 GRANTS = {
     "studio_sessions.view_all_projects": HOUSE,
+    "studio_sessions.see_contacts": HOUSE,
+    "studio_sessions.make_any_feed": frozenset({Role.MANAGER}),
 }

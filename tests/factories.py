@@ -8,6 +8,7 @@ from factory.django import DjangoModelFactory
 from gear.equipment.models import Category, Fault, GearModel, Phantom, SignalLevel, Unit
 from gear.panels.models import Control, Kind, Meaning, Panel
 from gear.patchbay.models import Bay, PatchPoint, Side
+from sessions.bookings.feeds.models import FeedAddress, fingerprint
 from sessions.bookings.models import Credit, CreditRole, RecordingSession, Reservation, Room, Status
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, DeliverableKind
@@ -124,6 +125,15 @@ class ReservationFactory(DjangoModelFactory):
     starts_at = factory.SelfAttribute("session.starts_at")
     ends_at = factory.SelfAttribute("session.ends_at")
     rank = 1
+
+
+class FeedAddressFactory(DjangoModelFactory):
+    class Meta:
+        model = FeedAddress
+
+    token = factory.Sequence(lambda n: fingerprint(f"secret {n}"))
+    person = factory.SubFactory(PersonFactory)
+    made_by = factory.SubFactory(UserFactory)
 
 
 class CreditFactory(DjangoModelFactory):

@@ -1,0 +1,23 @@
+import django_tables2 as tables
+
+from sessions.bookings.feeds.models import FeedAddress
+
+
+class FeedTable(tables.Table):
+    of = tables.Column("Sessions of", accessor="resource", orderable=False)
+    made_at = tables.DateTimeColumn(verbose_name="Made", format="j M Y, H:i")
+    made_by = tables.Column("By")
+    last_read_at = tables.DateTimeColumn(
+        verbose_name="Last read", format="j M Y, H:i", default="never"
+    )
+    standing = tables.TemplateColumn(
+        verbose_name="",
+        template_name="sessions/bookings/feeds/_standing.html",
+        orderable=False,
+    )
+
+    class Meta:
+        model = FeedAddress
+        fields = ["of", "made_at", "made_by", "last_read_at", "standing"]
+        row_attrs = {"class": lambda record: "retired" if record.revoked_at else ""}
+        empty_text = "No feed yet."
