@@ -4,6 +4,7 @@ Every change to a revision names what its editor saw (`Seen`). It is made in pla
 revision is open; a fixed one is copied first, and stays as it is.
 """
 
+from datetime import datetime
 from typing import NamedTuple
 
 from django.db import transaction
@@ -99,8 +100,10 @@ def open_revision(chain: Chain, *, by) -> Revision:
 
 
 @transaction.atomic
-def fix_revision(revision: Revision) -> None:
+def fix_revision(revision: Revision, *, at: datetime | None = None) -> None:
     """Fix the revision and the panels that it was set on: a take was recorded through it.
+
+    `at` is when that was, if it was not now.
 
     A revision that is fixed stays as it is. Whoever fixes several does it in one order of chains.
     """
@@ -108,7 +111,7 @@ def fix_revision(revision: Revision) -> None:
     revision.refresh_from_db(fields=["fixed_at", "version"])
     if revision.is_fixed:
         return
-    now = timezone.now()
+    now = at or timezone.now()
     Panel.objects.filter(stages__revision=revision, fixed_at__isnull=True).update(fixed_at=now)
     for stage in revision.stages.for_list():
         Stage.objects.filter(pk=stage.pk).update(names=names_of(stage))

@@ -1,3 +1,5 @@
+from datetime import datetime
+
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
@@ -29,11 +31,12 @@ def log_take(
     punch_out: str = "",
     pre_roll_bars: int | None = None,
     note: str = "",
+    at: datetime | None = None,
 ) -> Take:
     """Log the next take of the part, and fix the revisions that it is recorded through.
 
-    `rolling` logs the start of a take; without it the take is over already. Numbers run on over
-    all sessions of the part. Raises TakeRefused for a session at which nothing can be recorded,
+    `rolling` logs the start of a take; without it the take is over already. `at` is when that was,
+    for a take that is logged later than it happened. Numbers run on over all sessions of the part. Raises TakeRefused for a session at which nothing can be recorded,
     or a part or setup that is not the session's.
     """
     if session.status in NOT_RECORDING:
@@ -47,7 +50,7 @@ def log_take(
         raise TakeRefused(f"The setup {setup} stands in another session.")
     Part.objects.select_for_update().get(pk=part.pk)  # one number at a time
     highest = part.takes.aggregate(highest=Max("number"))["highest"] or 0
-    now = timezone.now()
+    now = at or timezone.now()
     take = Take.objects.create(
         song=part.song,
         part=part,
@@ -63,7 +66,7 @@ def log_take(
         note=note,
     )
     for revision in revisions_in_force(setup, part):
-        fix_revision(revision)
+        fix_revision(revision, at=now)
         TakeRevision.objects.create(take=take, revision=revision)
     if mark:
         mark_take(take, mark=mark)

@@ -138,7 +138,7 @@ class Work:
             by=self.engineer,
             source="Fiddle",
             part=parts["Fiddle"],
-            track="Fiddle",
+            track="Fdl 1",
             destination_input="Input 2",
             placement={
                 "distance_cm": 45,
@@ -154,7 +154,7 @@ class Work:
             by=self.engineer,
             source="Flugelhorn",
             part=parts["Flugelhorn"],
-            track="Flugel",
+            track="Flg 1",
             destination_input="Input 3",
             placement={
                 "distance_cm": 80,
@@ -176,10 +176,10 @@ class Work:
     def _take(self, part, session, setup, minutes, mark, **facts) -> Take:
         """A take at so many minutes into the session, four minutes long."""
         circled, grade = facts.pop("circled", False), facts.pop("grade", None)
-        take = log_take(part, session=session, setup=setup, mark=mark, **facts)
         began = session.starts_at + timedelta(minutes=minutes)
         over = began + timedelta(minutes=4)
-        take.started_at, take.ended_at, take.logged_at = began, over, over
+        take = log_take(part, session=session, setup=setup, mark=mark, at=over, **facts)
+        take.started_at = began
         take.circled, take.grade = circled, grade
         take.save()
         return take
@@ -225,7 +225,7 @@ class Work:
             by=self.engineer,
             source="Quartet, near",
             part=part,
-            track="Group",
+            track="Grp",
             destination_input="Input 2",
             placement={
                 "distance_cm": 90,
@@ -240,7 +240,7 @@ class Work:
             ROOM,
             by=self.engineer,
             source="Room",
-            track="Room",
+            track="Rm Mono",
             destination_input="Input 3",
             placement={"distance_cm": 320, "height_cm": 230, "pattern": "Omnidirectional"},
         )
@@ -255,7 +255,7 @@ class Work:
             to=next_up,
             by=self.engineer,
             source="Wilf, spoken",
-            track="Spoken",
+            track="Spkn",
             part=self.songs["Low Water"].parts.get(name="Spoken verse"),
             destination_input="Input 2",
         )

@@ -5,6 +5,7 @@ from sessions.bookings.models import Status
 from sessions.takes.actions import TakeRefused, circle_take, correct_take, log_take, mark_take
 from sessions.takes.models import Mark, Take
 from tests.factories import (
+    TEN_O_CLOCK,
     ChainFactory,
     LyricLineFactory,
     PartFactory,
@@ -82,6 +83,15 @@ def test_log_take_makes_settings_stand_for_good(part, session, setup):
 
     with pytest.raises(IntegrityError, match="revision_fixed"):
         stage.save()
+
+
+def test_log_take_later_keeps_the_time_it_happened(part, session, setup):
+    revision = chain(setup, part)
+
+    take = log_take(part, session=session, setup=setup, at=TEN_O_CLOCK)
+
+    revision.refresh_from_db()
+    assert (take.logged_at, take.ended_at, revision.fixed_at) == (TEN_O_CLOCK,) * 3
 
 
 def test_log_take_rolling_has_a_start_and_no_end(part, session):
