@@ -39,14 +39,15 @@ def find_free_time(
     length: timedelta,
     within: Period,
     count: int,
+    padding: Mapping[Model, Padding] | None = None,
     ignoring: RecordingSession | None = None,
 ) -> list[FreePeriod]:
     """The earliest `count` periods of that length within the half-open period, as `earliest`.
 
-    Load-in, warm-up and teardown as usual: they must be free too, and may lie outside of `within`.
-    Two queries, if the models of units are loaded.
+    What `padding` does not name has its usual one: it must be free too, and may lie outside of
+    `within`. Two queries, if the models of units are loaded.
     """
-    padding = {each: usual_padding(each) for group in wanted for each in group}
+    padding = {each: usual_padding(each) for group in wanted for each in group} | (padding or {})
     free = free_times(padding, *widened(within, padding.values()), ignoring=ignoring)
     return earliest(wanted, free, length=length, within=within, count=count, padding=padding)
 
