@@ -55,6 +55,7 @@ PAGES = {
     "bookings:status": CONTROL_ROOM,
     "bookings:credit_create": CONTROL_ROOM,
     "bookings:credit_delete": CONTROL_ROOM,
+    "free:search": HOUSE,
     "bookings:rooms": HOUSE,
     "bookings:room_create": MANAGER,
     "bookings:room_edit": MANAGER,

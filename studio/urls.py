@@ -17,6 +17,7 @@ urlpatterns = [
     path("clients/", include("sessions.clients.urls")),
     path("songs/", include("sessions.songs.urls")),
     path("sessions/", include("sessions.bookings.urls")),
+    path("free-time/", include("sessions.bookings.free.urls")),
     path("feeds/", include("sessions.bookings.feeds.urls")),
     path("setups/", include("sessions.setups.urls")),
     path("takes/", include("sessions.takes.urls")),

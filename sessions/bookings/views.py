@@ -71,6 +71,9 @@ def _wanted(asked) -> dict:
     return {
         "project": asked.get("project"),
         "starts_at": asked.get("starts"),
+        "ends_at": asked.get("ends"),
+        "load_in_minutes": asked.get("load_in"),
+        "teardown_minutes": asked.get("teardown"),
         "rooms": asked.getlist("room"),
         "people": asked.getlist("person"),
         "units": asked.getlist("unit"),
