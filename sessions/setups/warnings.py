@@ -59,13 +59,17 @@ def buffer_too_large(setup: Setup) -> Iterator[Warning]:
 
 
 def unit_twice(revisions: Iterable[Revision]) -> Iterator[Warning]:
-    """Units in more than one place of the setup: one warning for all that share the same chains."""
+    """Units in more than one place of the setup: one warning for all that share the same chains.
+
+    A unit of many channels may stand in several chains, each time at patch points of its own.
+    """
     places = defaultdict(list)
     for revision in revisions:
         for stage in revision.stages.all():
-            places[stage.unit].append(f"“{revision.chain}”")
+            place = stage.unit, stage.patch_in_id, stage.patch_out_id
+            places[place].append(f"“{revision.chain}”")
     shared = defaultdict(list)
-    for unit, chains in places.items():
+    for (unit, *_points), chains in places.items():
         if len(chains) > 1:
             shared[tuple(chains)].append(f"{unit}")
     for chains, units in shared.items():

@@ -311,6 +311,16 @@ def test_unit_in_two_chains_of_the_setup_is_said_once_for_all_they_share():
     assert list(unit_twice([first, third])) == []
 
 
+def test_unit_of_many_channels_is_fine_at_patch_points_of_its_own():
+    """[mic] -- Record 1 [converter]      [mic] -- Record 2 [converter]"""
+    setup, converter = SetupFactory(), UnitFactory()
+    revisions = [revision_of(microphone(), converter, setup=setup) for _ in range(2)]
+    for revision in revisions:
+        revision.stages.filter(unit=converter).update(patch_in=PatchPointFactory())
+
+    assert list(unit_twice([loaded(revision) for revision in revisions])) == []
+
+
 def test_unit_twice_in_one_chain():
     pre = preamplifier()
 
