@@ -11,7 +11,6 @@ FLAGS = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
-    "--lang=en-GB",
     # No name but this machine's is looked up, so a page that asks elsewhere gets nothing.
     "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE localhost, EXCLUDE 127.0.0.1",
 )

@@ -28,8 +28,8 @@ PAPERS = {"recall-sheet": "recall:song_pdf", "session-report": "reports:session_
 # Name of the picture: page, who, window, light or dark, what is scrolled to.
 FOR_README = {
     "today": ("home", "maren", WIDE, "light", None),
-    "booking": ("bookings:detail", "maren", WIDE, "light", None),
-    "chain": ("setups:chain", "tobias", WIDE, "light", "#stages"),
+    "sessions": ("bookings:list", "maren", WIDE, "light", None),
+    "chain": ("setups:chain", "tobias", WIDE, "light", "#stage-3"),
     "takes": ("takes:session", "tobias", TABLET, "dark", None),
     "rough-mix": ("deliverables:detail", "desmond", WIDE, "light", None),
 }

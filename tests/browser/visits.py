@@ -55,6 +55,8 @@ VISITS = [
     ("bookings:rooms", MANAGER, ""),
     ("bookings:room_create", MANAGER, ""),
     ("bookings:room_edit", MANAGER, ""),
+    ("holds:challenge", MANAGER, ""),
+    ("holds:house_rules", MANAGER, ""),
     ("feeds:list", MANAGER, ""),
     ("feeds:list", MIXER, ""),
     ("feeds:revoke", MANAGER, ""),
@@ -102,6 +104,7 @@ VISITS = [
 # Where another row of the demo has more to show than the page's usual one.
 RATHER = {
     "bookings:status": "held session",
+    "holds:challenge": "second hold",
     "setups:chain_edit": "unrecorded chain",
     "reports:session": "wrapped session",
     "reports:session_pdf": "wrapped session",
@@ -112,6 +115,7 @@ TAKES_ONLY_DATA = {
     "theme",
     "bookings:credit_create",
     "bookings:credit_delete",
+    "holds:withdraw",
     "feeds:create",
     "setups:stage_move",
     "takes:log",
@@ -143,6 +147,7 @@ def demo_rows() -> dict:
         "part": Part.objects.get(song=song, name="Lead vocal"),
         "session": sessions["Group vocals"],
         "held session": sessions["Readings, first night"],
+        "second hold": sessions["Round, all seven"],
         "wrapped session": sessions["Lead vocal and fiddle"],
         "room": room,
         "setup": Setup.objects.get(name="All four round two microphones"),
