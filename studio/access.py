@@ -59,6 +59,9 @@ PAGES = {
     "bookings:rooms": HOUSE,
     "bookings:room_create": MANAGER,
     "bookings:room_edit": MANAGER,
+    "holds:challenge": MANAGER,
+    "holds:withdraw": MANAGER,
+    "holds:house_rules": MANAGER,
     # Calendar feeds: everybody may make those of the person that they are
     "feeds:list": ALL,
     "feeds:create": ALL,

@@ -130,6 +130,12 @@ FILE_UPLOAD_HANDLERS = ["studio.uploads.LimitedUploadHandler"]
 FILE_UPLOAD_TEMP_DIR = DATA_DIR / "incoming"
 UPLOAD_LIMIT_BYTES = env.int("UPLOAD_LIMIT_BYTES", 4 * 2**30)
 
+# Unless a mail server is named, mails are only written to the log: nobody is told by accident.
+for name, value in env.dj_email_url("EMAIL_URL", "consolemail://").items():
+    globals()[name] = value
+EMAIL_TIMEOUT = env.int("EMAIL_TIMEOUT", 5)  # seconds; somebody waits for the page meanwhile
+DEFAULT_FROM_EMAIL = env.str("DEFAULT_FROM_EMAIL", "studio@localhost")
+
 STUDIO_NAME = env.str("STUDIO_NAME", "Harbour Lane Studio")
 DJANGO_TABLES2_TEMPLATE = "django_tables2/studio.html"
 

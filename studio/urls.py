@@ -19,6 +19,7 @@ urlpatterns = [
     path("sessions/", include("sessions.bookings.urls")),
     path("free-time/", include("sessions.bookings.free.urls")),
     path("feeds/", include("sessions.bookings.feeds.urls")),
+    path("holds/", include("sessions.bookings.challenges.urls")),
     path("setups/", include("sessions.setups.urls")),
     path("takes/", include("sessions.takes.urls")),
     path("deliverables/", include("sessions.deliverables.urls")),

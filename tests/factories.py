@@ -9,7 +9,15 @@ from gear.equipment.models import Category, Fault, GearModel, Phantom, SignalLev
 from gear.panels.models import Control, Kind, Meaning, Panel
 from gear.patchbay.models import Bay, PatchPoint, Side
 from sessions.bookings.feeds.models import FeedAddress, fingerprint
-from sessions.bookings.models import Credit, CreditRole, RecordingSession, Reservation, Room, Status
+from sessions.bookings.models import (
+    Challenge,
+    Credit,
+    CreditRole,
+    RecordingSession,
+    Reservation,
+    Room,
+    Status,
+)
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, DeliverableKind
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
@@ -134,6 +142,19 @@ class FeedAddressFactory(DjangoModelFactory):
     token = factory.Sequence(lambda n: fingerprint(f"secret {n}"))
     person = factory.SubFactory(PersonFactory)
     made_by = factory.SubFactory(UserFactory)
+
+
+class ChallengeFactory(DjangoModelFactory):
+    """One hold challenged by another, to be answered within a day; neither reserves anything."""
+
+    class Meta:
+        model = Challenge
+
+    hold = factory.SubFactory(RecordingSessionFactory, status=Status.HELD)
+    challenger = factory.SubFactory(RecordingSessionFactory, status=Status.HELD)
+    made_by = factory.SubFactory(UserFactory)
+    made_at = TEN_O_CLOCK - timedelta(days=7)
+    deadline = factory.LazyAttribute(lambda challenge: challenge.made_at + timedelta(days=1))
 
 
 class CreditFactory(DjangoModelFactory):

@@ -41,6 +41,7 @@ KINDS = {
 
 logger = logging.getLogger(__name__)
 _not_told: ContextVar[set[str] | None] = ContextVar("not_told", default=None)
+_quiet: ContextVar[bool] = ContextVar("quiet", default=False)
 
 
 @dataclass(frozen=True)
@@ -57,9 +58,19 @@ class Notice:
     deadline: datetime | None = None
 
 
+@contextmanager
+def telling_nobody() -> Iterator[None]:
+    """For filling a studio with invented sessions."""
+    token = _quiet.set(True)
+    try:
+        yield
+    finally:
+        _quiet.reset(token)
+
+
 def tell(*notices: Notice) -> None:
     """Tell everyone concerned, once the transaction that is open has been committed."""
-    if notices:
+    if notices and not _quiet.get():
         transaction.on_commit(lambda: _send(notices), robust=True)
 
 

@@ -7,6 +7,8 @@ from django.views.decorators.http import require_POST
 from django_tables2 import RequestConfig
 
 from sessions.bookings.actions import STEPS, book_session, change_session, give_credit, set_status
+from sessions.bookings.challenges.on_sight import lapse_on_sight
+from sessions.bookings.challenges.standing import standing_of
 from sessions.bookings.clashes import BookingRefused, ClashError
 from sessions.bookings.filters import SessionFilter
 from sessions.bookings.forms import CreditForm, NewSessionForm, RoomForm, SessionForm
@@ -14,6 +16,7 @@ from sessions.bookings.history import reservation_changes
 from sessions.bookings.holds import line_of
 from sessions.bookings.house.models import Block
 from sessions.bookings.models import TAKES_NOTHING, Credit, RecordingSession, Room, Status
+from sessions.bookings.notices import saying_who_was_not_told
 from sessions.bookings.tables import RoomTable, SessionTable
 from sessions.editing import EditedMeanwhile, both_versions
 from sessions.form_pages import create_page, edit_page, form_page
@@ -31,11 +34,13 @@ def _above_rooms() -> list[tuple[str, str]]:
 
 
 def _session_of(request: HttpRequest, pk: int) -> RecordingSession:
+    lapse_on_sight(request)
     return get_object_or_404(RecordingSession.objects.visible_to(request.user).for_list(), pk=pk)
 
 
 def session_list(request: HttpRequest) -> HttpResponse:
     """Sessions now and to come, the next first, unless the filter says otherwise."""
+    lapse_on_sight(request)
     asked = request.GET.copy()
     asked.setdefault("when", "upcoming")
     sessions = SessionFilter(
@@ -55,6 +60,7 @@ def session_create(request: HttpRequest) -> HttpResponse:
     """Book; the address may name the project, what is wanted and from when, as other pages do."""
     form = NewSessionForm(request.POST or None, initial=_wanted(request.GET))
     if form.is_bound and form.is_valid():
+        lapse_on_sight(request)
         wanted = form.cleaned_data.copy()
         try:
             session = book_session(wanted.pop("project"), **wanted, by=request.user)
@@ -90,7 +96,8 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_bound and form.is_valid():
         version = int(seen) if seen.isdecimal() else 0
         try:
-            change_session(session, version=version, **form.cleaned_data, by=request.user)
+            with saying_who_was_not_told(request):
+                change_session(session, version=version, **form.cleaned_data, by=request.user)
         except EditedMeanwhile as edited:
             differences = both_versions(form, edited.current)
             came_first = edited.current.history.first()
@@ -122,7 +129,8 @@ def _detail_page(request, session: RecordingSession, credit_form: CreditForm) ->
     context = {
         "session": session,
         "steps": _steps(session),
-        "reservations": [(each, lines[each.resource]) for each in session.reservations.all()],
+        "standing": standing_of(session, lines, among=visible),
+        "status_steps": session.status_steps.select_related("by"),
         "credits": session.credits.select_related("person"),
         "credit_form": credit_form,
         "reservation_changes": reservation_changes(session),
@@ -147,7 +155,8 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
     refusal = None
     if request.method == "POST":
         try:
-            set_status(session, to=to, queue_behind=queue_behind, by=request.user)
+            with saying_who_was_not_told(request):
+                set_status(session, to=to, queue_behind=queue_behind, by=request.user)
         except BookingRefused as error:
             refusal = error
             session = _session_of(request, pk)

@@ -7,6 +7,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection, transaction
 
+from sessions.bookings.notices import telling_nobody
 from studio.demo.equipment import fill_equipment
 from studio.demo.people import PASSWORD, STAFF, fill_people, fill_projects
 from studio.demo.songs import fill_songs
@@ -41,7 +42,8 @@ class Command(BaseCommand):
             self.stdout.write("The database is there already: nothing is changed in it.")
         else:
             self.stdout.write("Filling Harbour Lane Studio with its people, gear and sessions …")
-            fill()
+            with telling_nobody():
+                fill()
         self._print_sign_ins(address)
         if not no_serve:
             self._serve(address)

@@ -1,0 +1,70 @@
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from sessions.bookings.challenges.actions import challenge_hold, withdraw_challenge
+from sessions.bookings.challenges.answers import holds_before
+from sessions.bookings.challenges.forms import ChallengeForm, HouseRulesForm
+from sessions.bookings.challenges.on_sight import lapse_on_sight
+from sessions.bookings.clashes import BookingRefused
+from sessions.bookings.house.models import HouseRules
+from sessions.bookings.models import Challenge, RecordingSession
+from sessions.bookings.notices import saying_who_was_not_told
+from sessions.bookings.periods import moment_in_words
+from sessions.form_pages import edit_page
+
+
+def challenge(request: HttpRequest, pk: int) -> HttpResponse:
+    """The session of the address challenges a hold before it; `?hold=` chooses that beforehand."""
+    lapse_on_sight(request)
+    visible = RecordingSession.objects.visible_to(request.user)
+    session = get_object_or_404(visible.for_list(), pk=pk)
+    holds = holds_before(session, among=visible)
+    chosen = {"hold": request.GET.get("hold") or (holds[0].pk if holds else None)}
+    form = ChallengeForm(request.POST or None, holds=holds, initial=chosen)
+    if request.method == "POST" and form.is_valid():
+        hold = form.cleaned_data["hold"]
+        try:
+            with saying_who_was_not_told(request):
+                made = challenge_hold(hold, challenger=session, by=request.user)
+        except BookingRefused as refusal:
+            form.add_error(None, refusal)
+        else:
+            until = moment_in_words(made.deadline)
+            messages.success(request, f"{hold} has to be confirmed or released by {until}.")
+            return redirect(session)
+    context = {
+        "session": session,
+        "holds": holds,
+        "form": form,
+        "hours": HouseRules.current().challenge_hours,
+        "crumbs": [
+            ("Sessions", reverse("bookings:list")),
+            (str(session), session.get_absolute_url()),
+            ("Challenge a hold", ""),
+        ],
+    }
+    return TemplateResponse(request, "sessions/bookings/challenges/challenge.html", context)
+
+
+@require_POST
+def withdraw(request: HttpRequest, pk: int) -> HttpResponse:
+    visible = RecordingSession.objects.visible_to(request.user)
+    found = get_object_or_404(Challenge.objects.among(visible).for_list(), pk=pk)
+    try:
+        with saying_who_was_not_told(request):
+            withdraw_challenge(found, by=request.user)
+    except BookingRefused as refusal:
+        messages.error(request, " ".join(refusal.messages))
+    else:
+        messages.success(request, f"The challenge to {found.hold} is taken back.")
+    return redirect(found.challenger)
+
+
+def house_rules(request: HttpRequest) -> HttpResponse:
+    form = HouseRulesForm(request.POST or None, instance=HouseRules.current())
+    crumbs = [("Sessions", reverse("bookings:list")), ("Rooms", reverse("bookings:rooms"))]
+    return edit_page(request, form, crumbs=crumbs)
