@@ -2,7 +2,8 @@
 
 import pytest
 
-from tests.browser.browsing import Watch, new_context
+from tests.browser.browsing import TABLET, Watch, new_context
+from tests.browser.looking import barriers, faint_words, sideways, small_targets
 
 pytestmark = pytest.mark.browser
 
@@ -51,3 +52,22 @@ def test_watch_sees_a_request_that_leaves_the_studio(watched):
     page.goto("data:text/html,<img src='http://elsewhere.example/gull.png'>")
 
     assert "a request left the studio: http://elsewhere.example/gull.png" in watch.seen
+
+
+@pytest.mark.parametrize(
+    ("look", "flaw", "said"),
+    [
+        (sideways, "main.style.width = '2000px'", "scrolls sideways"),
+        (small_targets, "main.querySelector('button').style.minHeight = '30px'", "a target of"),
+        (barriers, "main.querySelector('label').remove()", "axe, label"),
+        (faint_words, "main.querySelector('h1').style.color = '#ccc'", "axe, color-contrast"),
+    ],
+)
+def test_look_finds_what_is_wrong_with_a_page(watched, look, flaw, said):
+    page, _watch = watched
+    page.set_viewport_size(TABLET)
+    assert look(page) == []
+
+    page.evaluate(f"() => {{ const main = document.querySelector('main'); {flaw}; }}")
+
+    assert any(said in line for line in look(page))
