@@ -4,9 +4,9 @@ The search itself knows no database: it works on the free periods of each resour
 `free_times` loads in two queries, however many resources and reservations there are.
 """
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
@@ -131,54 +131,89 @@ def earliest(
     free is taken; no resource may stand in two groups.
     """
     within = within[0].astimezone(UTC), within[1].astimezone(UTC)
-    spans = {
-        each: _starts(free[each], length, within, padding.get(each, Padding()))
-        for group in wanted
-        for each in group
-    }
+    spans = _spans(wanted, free, length, within, padding)
     found = []
     start = within[0]
     while len(found) < count:
-        start = _first_start(wanted, spans, start)
+        start = _settled(wanted, spans, start, FORWARDS)
         if start is None:
             break
-        takes = [
-            next(each for each in group if _next(spans[each], start) == start) for group in wanted
-        ]
-        found.append(FreePeriod(start, start + length, tuple(takes)))
+        found.append(FreePeriod(start, start + length, _takes(wanted, spans, start)))
         start += length
     return found
 
 
-def _starts(free: Iterable[Period], length: timedelta, within: Period, padding: Padding) -> Spans:
+def latest(
+    wanted: Sequence[Collection[Model]],
+    free: Mapping[Model, Sequence[Period]],
+    *,
+    length: timedelta,
+    within: Period,
+    padding: Mapping[Model, Padding],
+) -> FreePeriod | None:
+    """The last such period within `within`, starting on a quarter hour; None where there is none."""
+    within = within[0].astimezone(UTC), within[1].astimezone(UTC)
+    spans = _spans(wanted, free, length, within, padding)
+    start = _settled(wanted, spans, within[1] - length, BACKWARDS)
+    return start and FreePeriod(start, start + length, _takes(wanted, spans, start))
+
+
+def _spans(wanted, free, length, within, padding) -> dict[Model, Spans]:
     """When a session of that length may start so that it, with its padding, is in free time."""
-    before, after = timedelta(minutes=padding.before), timedelta(minutes=padding.after)
-    spans = [
-        (max(start + before, within[0]), min(end - after, within[1]) - length)
-        for start, end in free
-    ]
-    return [(first, last) for first, last in spans if first <= last]
+    spans = {}
+    for each in (each for group in wanted for each in group):
+        around = padding.get(each, Padding())
+        before, after = timedelta(minutes=around.before), timedelta(minutes=around.after)
+        starts = [
+            (max(start + before, within[0]), min(end - after, within[1]) - length)
+            for start, end in free[each]
+        ]
+        spans[each] = [(first, last) for first, last in starts if first <= last]
+    return spans
 
 
-def _first_start(wanted, spans: Mapping[Model, Spans], start: datetime) -> datetime | None:
-    """The first quarter hour, from `start` on, at which one of each group may start."""
-    start = _on_the_quarter(start)
+def _takes(wanted, spans: Mapping[Model, Spans], start: datetime) -> tuple[Model, ...]:
+    return tuple(
+        next(each for each in group if _from(spans[each], start) == start) for group in wanted
+    )
+
+
+@dataclass(frozen=True)
+class Direction:
+    """Which way to look from a moment: for the nearest start in some spans, of several the nearest,
+    and for the nearest quarter hour."""
+
+    nearest: Callable[[Spans, datetime], datetime | None]
+    of_several: Callable[[list[datetime]], datetime]
+    quarter: Callable[[datetime], datetime]
+
+
+def _from(spans: Spans, moment: datetime) -> datetime | None:
+    index = bisect_left(spans, moment, key=lambda span: span[1])
+    return max(moment, spans[index][0]) if index < len(spans) else None
+
+
+def _up_to(spans: Spans, moment: datetime) -> datetime | None:
+    index = bisect_right(spans, moment, key=lambda span: span[0])
+    return min(moment, spans[index - 1][1]) if index else None
+
+
+FORWARDS = Direction(_from, min, lambda moment: moment + (EPOCH - moment) % STEP)
+BACKWARDS = Direction(_up_to, max, lambda moment: moment - (moment - EPOCH) % STEP)
+
+
+def _settled(
+    wanted, spans: Mapping[Model, Spans], start: datetime, direction: Direction
+) -> datetime | None:
+    """The nearest quarter hour, in that direction, at which one of each group may start."""
+    start = direction.quarter(start)
     while True:
         begun_with = start
         for group in wanted:
-            nexts = [each for each in (_next(spans[member], start) for member in group) if each]
-            if not nexts:
+            starts = [direction.nearest(spans[member], start) for member in group]
+            starts = [each for each in starts if each is not None]
+            if not starts:
                 return None
-            start = _on_the_quarter(min(nexts))
+            start = direction.quarter(direction.of_several(starts))
         if start == begun_with:
             return start
-
-
-def _next(spans: Spans, start: datetime) -> datetime | None:
-    """The first moment from `start` on that lies in one of the spans."""
-    index = bisect_left(spans, start, key=lambda span: span[1])
-    return max(start, spans[index][0]) if index < len(spans) else None
-
-
-def _on_the_quarter(moment: datetime) -> datetime:
-    return moment + (EPOCH - moment) % STEP

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from sessions.bookings.actions import book_session
-from sessions.bookings.free_time import common, earliest, find_free_time, free_times
+from sessions.bookings.free_time import common, earliest, find_free_time, free_times, latest
 from sessions.bookings.house.models import Block, WeeklyHours
 from sessions.bookings.models import Reservation, Status
 from sessions.bookings.padding import Padding
@@ -109,6 +109,29 @@ def test_earliest_agrees_with_looking_at_every_minute(diaries, length, window, c
         )
     ]
     assert {each.ends_at - each.starts_at for each in found} <= {length * MINUTE}
+
+
+@given(st.lists(edges, min_size=2, max_size=2), st.integers(1, 300), paddings)
+def test_latest_agrees_with_looking_at_every_minute(diaries, length, around):
+    """The last quarter hour of all from which both are free, whatever lies before."""
+    free = dict(enumerate(diaries))
+    before, after = around
+
+    found = latest(
+        [[0], [1]],
+        {each: [tuple(map(at, gap)) for gap in gaps] for each, gaps in free.items()},
+        length=length * MINUTE,
+        within=(at(0), at(DAY)),
+        padding={0: Padding(*around)},
+    )
+
+    both = [
+        start
+        for start in range(0, DAY - length + 1, 15)
+        if minutes(free[0]) >= set(range(start - before, start + length + after))
+        and minutes(free[1]) >= set(range(start, start + length))
+    ]
+    assert (found and found.starts_at) == (at(both[-1]) if both else None)
 
 
 def at(minute):
