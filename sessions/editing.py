@@ -49,7 +49,11 @@ def save_unless_changed(form: ModelForm, *, seen: str) -> models.Model:
 def both_versions(form: ModelForm, current: models.Model) -> list[tuple[str, str, str]]:
     """Where what was typed differs from what is saved now: label, saved, typed."""
     saved = type(form)(instance=current)
-    rows = [(form[name].label, _shown(saved[name]), _shown(form[name])) for name in form.fields]
+    rows = [
+        (form[name].label, _shown(saved[name]), _shown(form[name]))
+        for name in form.fields
+        if name in saved.fields  # what the page asks only of this edit has no saved version
+    ]
     return [row for row in rows if row[1] != row[2]]
 
 

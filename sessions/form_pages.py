@@ -64,10 +64,13 @@ def form_page(
     seen: str = "",
     differences: list[tuple[str, str, str]] | None = None,
     came_first: Model | None = None,
+    template: str = "sessions/form_page.html",
+    **more,
 ) -> HttpResponse:
     """The page itself; above a form that came second stand its `differences` (label, saved, typed)
-    from what `came_first`, an entry of the thing's history."""
-    context = {
+    from what `came_first`, an entry of the thing's history. A slice's own `template` extends the
+    usual one and is given what `more` says."""
+    context = more | {
         "form": form,
         "title": title,
         "crumbs": [*crumbs, (title, "")],
@@ -77,4 +80,4 @@ def form_page(
         "came_first": came_first,
     }
     status = 200 if differences is None else 409
-    return TemplateResponse(request, "sessions/form_page.html", context, status=status)
+    return TemplateResponse(request, template, context, status=status)

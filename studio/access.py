@@ -96,6 +96,14 @@ PAGES = {
     "money:issue": MANAGER,
     "money:cancellation": MANAGER,
     "money:paper_pdf": MANAGER,
+    # Opening and working hours, leave, maintenance
+    "house:hours": HOUSE,
+    "house:room_hours": MANAGER,
+    "house:person_hours": MANAGER,
+    "house:blocks": HOUSE,
+    "house:block_create": MANAGER,
+    "house:block_edit": MANAGER,
+    "house:block_lift": MANAGER,
     # Equipment, panels, patch bay
     "equipment:list": ALL,
     "equipment:unit_create": ENGINEERS,
@@ -146,6 +154,13 @@ PAGES = {
     "recall:song_pdf": ALL,
     "reports:session": ALL,
     "reports:session_pdf": ALL,
+    "reports:call_sheet": ALL,  # phone numbers are printed for the house only
+    "papers:confirmation": MANAGER,  # it states the price
+    "papers:session_ics": ALL,
+    "usage:months": MANAGER,
+    "usage:csv": MANAGER,
+    "usage:lapsed": MANAGER,
+    "usage:unbilled": MANAGER,
 }
 
 

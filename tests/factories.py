@@ -1,6 +1,7 @@
 """One factory a model. The names are Harbour Lane's, invented like everything there."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
+from decimal import Decimal
 
 import factory
 from factory.django import DjangoModelFactory
@@ -9,6 +10,7 @@ from gear.equipment.models import Category, Fault, GearModel, Phantom, SignalLev
 from gear.panels.models import Control, Kind, Meaning, Panel
 from gear.patchbay.models import Bay, PatchPoint, Side
 from sessions.bookings.feeds.models import FeedAddress, fingerprint
+from sessions.bookings.house.models import Block, BlockKind, Weekday, WeeklyHours
 from sessions.bookings.models import (
     Challenge,
     Credit,
@@ -17,6 +19,16 @@ from sessions.bookings.models import (
     Reservation,
     Room,
     Status,
+    WorkedHours,
+)
+from sessions.bookings.money.models import (
+    Basis,
+    CancellationStep,
+    CancellationTerms,
+    MoneyPaper,
+    PaperKind,
+    Rate,
+    RateCard,
 )
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, DeliverableKind
@@ -155,6 +167,96 @@ class ChallengeFactory(DjangoModelFactory):
     made_by = factory.SubFactory(UserFactory)
     made_at = TEN_O_CLOCK - timedelta(days=7)
     deadline = factory.LazyAttribute(lambda challenge: challenge.made_at + timedelta(days=1))
+
+
+class WorkedHoursFactory(DjangoModelFactory):
+    """Planned, over the whole session."""
+
+    class Meta:
+        model = WorkedHours
+
+    session = factory.SubFactory(RecordingSessionFactory, lockout=True)
+    kind = WorkedHours.Kind.PLANNED
+    starts_at = factory.SelfAttribute("session.starts_at")
+    ends_at = factory.SelfAttribute("session.ends_at")
+
+
+class WeeklyHoursFactory(DjangoModelFactory):
+    """Of a room, Monday 10:00 to 22:00."""
+
+    class Meta:
+        model = WeeklyHours
+
+    room = factory.SubFactory(RoomFactory)
+    weekday = Weekday.MONDAY
+    opens = time(10)
+    closes = time(22)
+
+
+class BlockFactory(DjangoModelFactory):
+    """Four hours from ten o'clock UTC; keeps nothing by itself."""
+
+    class Meta:
+        model = Block
+
+    kind = BlockKind.MAINTENANCE
+    title = factory.Sequence(lambda n: f"Piano tuning {n}")
+    starts_at = TEN_O_CLOCK
+    ends_at = factory.LazyAttribute(lambda block: block.starts_at + timedelta(hours=4))
+
+
+class RateCardFactory(DjangoModelFactory):
+    """Half-hour steps, two hours at least, a day of ten hours, 50 % overtime after those, 20 % tax."""
+
+    class Meta:
+        model = RateCard
+
+    name = factory.Sequence(lambda n: f"House rates {n}")
+    overtime_after_minutes = 600
+
+
+class RateFactory(DjangoModelFactory):
+    """45.00 an hour for a room."""
+
+    class Meta:
+        model = Rate
+
+    card = factory.SubFactory(RateCardFactory)
+    room = factory.SubFactory(RoomFactory)
+    basis = Basis.HOUR
+    amount = Decimal("45.00")
+
+
+class CancellationTermsFactory(DjangoModelFactory):
+    class Meta:
+        model = CancellationTerms
+
+    name = factory.Sequence(lambda n: f"House terms {n}")
+
+
+class CancellationStepFactory(DjangoModelFactory):
+    """Half the fee for less than 48 hours' notice."""
+
+    class Meta:
+        model = CancellationStep
+
+    terms = factory.SubFactory(CancellationTermsFactory)
+    notice_below = 48
+    percent = 50
+
+
+class MoneyPaperFactory(DjangoModelFactory):
+    """A quote that says nothing; the first of its kind, since numbers have no gap."""
+
+    class Meta:
+        model = MoneyPaper
+
+    kind = PaperKind.QUOTE
+    number = 1
+    session = factory.SubFactory(RecordingSessionFactory)
+    issued_by = factory.SubFactory(UserFactory)
+    currency = "GBP"
+    net = tax = total = Decimal(0)
 
 
 class CreditFactory(DjangoModelFactory):

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from sessions.bookings import views
+from sessions.bookings import times_views, views
 
 app_name = "bookings"
 urlpatterns = [
@@ -11,6 +11,9 @@ urlpatterns = [
     path("<int:pk>/status/", views.session_status, name="status"),
     path("<int:pk>/credits/", views.credit_create, name="credit_create"),
     path("credits/<int:pk>/delete/", views.credit_delete, name="credit_delete"),
+    path("<int:pk>/padding/", times_views.padding, name="padding"),
+    path("<int:pk>/hours/", times_views.planned_hours, name="hours"),
+    path("hours/<int:pk>/delete/", times_views.planned_hours_delete, name="hours_delete"),
     path("rooms/", views.rooms, name="rooms"),
     path("rooms/new/", views.room_create, name="room_create"),
     path("rooms/<int:pk>/edit/", views.room_edit, name="room_edit"),

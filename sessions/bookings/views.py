@@ -6,7 +6,14 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 from django_tables2 import RequestConfig
 
-from sessions.bookings.actions import STEPS, book_session, change_session, give_credit, set_status
+from sessions.bookings.actions import (
+    STEPS,
+    book_session,
+    change_session,
+    check_not_over,
+    give_credit,
+    set_status,
+)
 from sessions.bookings.challenges.on_sight import lapse_on_sight
 from sessions.bookings.challenges.standing import standing_of
 from sessions.bookings.clashes import BookingRefused, ClashError
@@ -14,12 +21,24 @@ from sessions.bookings.filters import SessionFilter
 from sessions.bookings.forms import CreditForm, NewSessionForm, RoomForm, SessionForm
 from sessions.bookings.history import reservation_changes
 from sessions.bookings.holds import line_of
+from sessions.bookings.house.hours import OutsideHoursError
 from sessions.bookings.house.models import Block
-from sessions.bookings.models import TAKES_NOTHING, Credit, RecordingSession, Room, Status
+from sessions.bookings.models import (
+    TAKES_NOTHING,
+    Credit,
+    RecordingSession,
+    Room,
+    Status,
+    WorkedHours,
+)
 from sessions.bookings.notices import saying_who_was_not_told
 from sessions.bookings.tables import RoomTable, SessionTable
+from sessions.bookings.ways_out import WayOut, with_way_out, ways_out
+from sessions.bookings.worked_hours import outside_hours_of
 from sessions.editing import EditedMeanwhile, both_versions
 from sessions.form_pages import create_page, edit_page, form_page
+
+SESSION_FORM = "sessions/bookings/session_form.html"  # with ways out of a clash, in `ways_out`
 
 
 def _above(*things) -> list[tuple[str, str]]:
@@ -58,18 +77,35 @@ def session_list(request: HttpRequest) -> HttpResponse:
 
 def session_create(request: HttpRequest) -> HttpResponse:
     """Book; the address may name the project, what is wanted and from when, as other pages do."""
-    form = NewSessionForm(request.POST or None, initial=_wanted(request.GET))
-    if form.is_bound and form.is_valid():
+    form = NewSessionForm(with_way_out(request.POST) or None, initial=_wanted(request.GET))
+    ways = []
+    if form.is_bound and "take" not in request.POST and form.is_valid():
         lapse_on_sight(request)
         wanted = form.cleaned_data.copy()
         try:
             session = book_session(wanted.pop("project"), **wanted, by=request.user)
         except BookingRefused as refusal:
-            form.add_error(None, refusal)
+            ways = _ways_out(refusal, wanted)
+            form.refuse(refusal)
         else:
             messages.success(request, f"{session} is booked: {session.standing}.")
             return redirect(session)
-    return form_page(request, form, title="Book a session", crumbs=_above())
+    return form_page(
+        request,
+        form,
+        title="Book a session",
+        crumbs=_above(),
+        template=SESSION_FORM,
+        ways_out=ways,
+    )
+
+
+def _ways_out(refusal: BookingRefused, wanted: dict, **further) -> list[WayOut]:
+    if not isinstance(refusal, ClashError | OutsideHoursError):
+        return []
+    names = ("rooms", "people", "units", "starts_at", "ends_at", "padding")
+    asked = {name: wanted[name] for name in names if name in wanted}
+    return ways_out(refusal, **asked, **further)
 
 
 def _wanted(asked) -> dict:
@@ -92,8 +128,9 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
     seen = request.POST.get("seen", str(session.version))
     crumbs, title = _above(session), f"Edit {session}"
     differences = came_first = None
-    form = SessionForm(request.POST or None, instance=session)
-    if form.is_bound and form.is_valid():
+    ways = []
+    form = SessionForm(with_way_out(request.POST) or None, instance=session)
+    if form.is_bound and "take" not in request.POST and form.is_valid():
         version = int(seen) if seen.isdecimal() else 0
         try:
             with saying_who_was_not_told(request):
@@ -103,7 +140,9 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
             came_first = edited.current.history.first()
             seen = str(edited.current.version)
         except BookingRefused as refusal:
-            form.add_error(None, refusal)
+            kept = {each.resource: each.padding for each in session.reservations.for_list()}
+            ways = _ways_out(refusal, form.cleaned_data, padding=kept, ignoring=session)
+            form.refuse(refusal)
         else:
             messages.success(request, f"{session} is saved.")
             return redirect(session)
@@ -115,6 +154,8 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
         seen=seen,
         differences=differences,
         came_first=came_first,
+        template=SESSION_FORM,
+        ways_out=ways,
     )
 
 
@@ -129,6 +170,8 @@ def _detail_page(request, session: RecordingSession, credit_form: CreditForm) ->
     context = {
         "session": session,
         "steps": _steps(session),
+        "outside_hours": outside_hours_of(session),
+        "planned_hours": session.worked_hours.filter(kind=WorkedHours.Kind.PLANNED),
         "standing": standing_of(session, lines, among=visible),
         "status_steps": session.status_steps.select_related("by"),
         "credits": session.credits.select_related("person"),
@@ -155,6 +198,8 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
     refusal = None
     if request.method == "POST":
         try:
+            if session.status == Status.INQUIRY:
+                check_not_over(to, session.ends_at)
             with saying_who_was_not_told(request):
                 set_status(session, to=to, queue_behind=queue_behind, by=request.user)
         except BookingRefused as error:

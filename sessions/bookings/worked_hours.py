@@ -5,8 +5,8 @@ from datetime import datetime
 from django.db import transaction
 
 from sessions.bookings.clashes import BookingRefused
-from sessions.bookings.house.hours import refuse_outside_hours
-from sessions.bookings.models import RecordingSession, WorkedHours
+from sessions.bookings.house.hours import OutsideHours, outside_hours, refuse_outside_hours
+from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.padding import Period
 
 Kind = WorkedHours.Kind
@@ -69,6 +69,24 @@ def move_planned_hours(session: RecordingSession, old_period: Period, *, by) -> 
             hours._history_user = by
             hours.save()
     _check_inside(session, planned)
+
+
+def outside_hours_of(session: RecordingSession) -> list[OutsideHours]:
+    """Where a session that is still to be wants a room that is closed, or a person off work.
+
+    A lockout keeps its rooms overnight; its people are wanted in its planned hours.
+    """
+    if session.status not in (Status.INQUIRY, Status.HELD, Status.CONFIRMED):
+        return []
+    reservations = session.reservations.all()
+    if not session.lockout:
+        return outside_hours(
+            {each.resource: [(each.starts_at, each.ends_at)] for each in reservations}
+        )
+    planned = [
+        (each.starts_at, each.ends_at) for each in session.worked_hours.filter(kind=Kind.PLANNED)
+    ]
+    return outside_hours({each.person: planned for each in reservations if each.person})
 
 
 def _check_inside(session: RecordingSession, planned: list[WorkedHours]) -> None:

@@ -4,13 +4,15 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from itertools import groupby
+from operator import itemgetter
 
 from django.db.models import Model, Q
 from django.utils import timezone
 from django.utils.formats import date_format
 
 from sessions.bookings.clashes import FIELDS, BookingRefused
-from sessions.bookings.house.models import WeeklyHours
+from sessions.bookings.house.models import Weekday, WeeklyHours
 from sessions.bookings.models import Room, by_kind
 from sessions.bookings.padding import Period
 from sessions.bookings.periods import TIME, period_in_words
@@ -155,3 +157,17 @@ def hours_in_words(hours: Iterable[WeeklyHours]) -> str:
     return ", ".join(
         f"{date_format(row.opens, TIME)} to {date_format(row.closes, TIME)}" for row in hours
     )
+
+
+def week_in_words(hours: list[WeeklyHours]) -> list[str]:
+    """ "Monday to Friday 10:00 to 22:00", "Saturday 12:00 to 02:00": days alike stand together."""
+    days = [
+        (day.label, hours_in_words(row for row in hours if row.weekday == day)) for day in Weekday
+    ]
+    runs = []
+    for words, run in groupby(days, key=itemgetter(1)):
+        names = [name for name, _ in run]
+        if words:
+            span = names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
+            runs.append(f"{span} {words}")
+    return runs

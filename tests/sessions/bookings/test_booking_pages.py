@@ -1,5 +1,7 @@
 """To book and to change: what is typed, and what comes back."""
 
+from datetime import UTC, datetime
+
 import pytest
 from django.urls import reverse
 
@@ -14,6 +16,12 @@ from tests.factories import (
 from tests.sessions.bookings.days import booked, hours
 
 pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def _a_week_before(time_machine):
+    """Inquiries and holds are for time to come."""
+    time_machine.move_to(datetime(2026, 5, 25, 9, tzinfo=UTC))
 
 
 @pytest.fixture
@@ -102,6 +110,10 @@ def test_create_in_line_behind(client_of, manager, wish):
         ("project", "", "This field is required."),
         ("project", "0", "Select a valid choice."),
         ("status", "wrapped", "Select a valid choice."),
+        ("ends_at", "2026-05-25T10:00", "This is not after the start."),
+        ("load_in_minutes", "-5", "Minutes are not less than none."),
+        ("load_in_minutes", "an hour", "Give whole minutes."),
+        ("teardown_minutes", "1441", "At most a day: 1440 minutes."),
         ("rooms", [], "Nothing is reserved yet: choose at least one room."),
         ("rooms", ["0"], "Select a valid choice."),
         ("units", ["x"], "“x” is not a valid value."),

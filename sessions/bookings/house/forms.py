@@ -1,0 +1,113 @@
+from django import forms
+
+from gear.equipment.models import UnitState
+from sessions.bookings.fields import StudioTimeField
+from sessions.bookings.house.actions import Hours, check_block_period
+from sessions.bookings.house.hours import hours_in_words
+from sessions.bookings.house.models import Block, Weekday, WeeklyHours
+from sessions.bookings.resource_forms import ResourcesForm
+
+SPELLS = (1, 2)  # of a day, with a break between them
+
+
+class BlockForm(ResourcesForm, forms.ModelForm):
+    """What is not to be had, when and why."""
+
+    unit_states = (UnitState.IN_SERVICE, UnitState.AT_THE_BENCH)
+    starts_at = StudioTimeField(label="Starts")
+    ends_at = StudioTimeField(label="Ends", help_text="From then on it may be booked again.")
+
+    class Meta:
+        model = Block
+        fields = ["kind", "title", "starts_at", "ends_at", "note"]
+        widgets = {"kind": forms.RadioSelect, "note": forms.Textarea(attrs={"rows": 3})}
+        help_texts = {"title": "Such as “Piano tuning”, or “Summer leave”. The house reads it."}
+
+    field_order = ["kind", "title", "starts_at", "ends_at", "rooms", "people", "units", "note"]
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["kind"].choices = self.fields["kind"].choices[1:]  # without "none chosen"
+        if not self.instance._state.adding:
+            self.start_from(self.instance.reservations.all())
+        self.offer_resources()
+
+    def clean(self):
+        cleaned = super().clean()
+        if cleaned.get("starts_at") and cleaned.get("ends_at"):
+            check_block_period(cleaned["starts_at"], cleaned["ends_at"])
+        return cleaned
+
+
+class HoursForm(forms.Form):
+    """The week of a room or a person: from and to, twice a day at most."""
+
+    def __init__(self, *args, hours: list[WeeklyHours], **kwargs):
+        super().__init__(*args, **kwargs)
+        for weekday in Weekday:
+            rows = [row for row in hours if row.weekday == weekday]
+            for spell in SPELLS:
+                row = rows[spell - 1] if spell <= len(rows) else None
+                name = f"{weekday.label}, {'again ' if spell > 1 else ''}"
+                self.fields[f"opens_{weekday}_{spell}"] = _time_field(f"{name}from", row, "opens")
+                self.fields[f"closes_{weekday}_{spell}"] = _time_field(f"{name}to", row, "closes")
+
+    def rows(self) -> list[tuple[str, list[forms.BoundField]]]:
+        """For each weekday its fields, in the order of the day."""
+        return [
+            (
+                weekday.label,
+                [
+                    self[f"{side}_{weekday}_{spell}"]
+                    for spell in SPELLS
+                    for side in ("opens", "closes")
+                ],
+            )
+            for weekday in Weekday
+        ]
+
+    def clean(self):
+        cleaned = super().clean()
+        cleaned["hours"] = [hours for weekday in Weekday for hours in self._hours_of(weekday)]
+        return cleaned
+
+    def _hours_of(self, weekday: Weekday) -> list[Hours]:
+        spells = []
+        for spell in SPELLS:
+            names = f"opens_{weekday}_{spell}", f"closes_{weekday}_{spell}"
+            opens, closes = (self.cleaned_data.get(name) for name in names)
+            if opens and closes:
+                spells.append((weekday.value, opens, closes))
+            elif opens and names[1] not in self.errors:
+                self.add_error(names[1], "Until when? Give both, or neither.")
+            elif closes and names[0] not in self.errors:
+                self.add_error(names[0], "From when? Give both, or neither.")
+        if len(spells) > 1 and not spells[0][1] < spells[0][2] <= spells[1][1]:
+            self.add_error(
+                f"opens_{weekday}_2", "Begin after the first time of the day is over, or leave it."
+            )
+        return spells
+
+    def differences(self, saved: list[WeeklyHours]) -> list[tuple[str, str, str]]:
+        """The days on which what was typed differs from what is saved now: day, saved, typed."""
+        typed = [
+            WeeklyHours(weekday=d, opens=o, closes=c) for d, o, c in self.cleaned_data["hours"]
+        ]
+        days = [
+            (
+                day.label,
+                *(hours_in_words(r for r in rows if r.weekday == day) for rows in (saved, typed)),
+            )
+            for day in Weekday
+        ]
+        return [day for day in days if day[1] != day[2]]
+
+
+def _time_field(label: str, row: WeeklyHours | None, side: str) -> forms.TimeField:
+    return forms.TimeField(
+        label=label,
+        required=False,
+        initial=getattr(row, side) if row else None,
+        widget=forms.TimeInput(attrs={"type": "time", "class": "short"}, format="%H:%M"),
+        error_messages={"invalid": "Give a time, such as 10:00."},
+    )

@@ -1,0 +1,73 @@
+"""Rooms, people and units, as the forms that reserve them offer them."""
+
+from collections.abc import Callable, Iterable
+
+from django import forms
+from django.db.models import Model
+
+from gear.equipment.models import Unit, UnitState
+from sessions.bookings.clashes import FIELDS
+from sessions.bookings.models import Reservation, Room
+from sessions.clients.models import Person
+
+
+class ResourcesForm(forms.Form):
+    """What a session or a block takes. Call `offer_resources` once the rest of the form is made."""
+
+    unit_states = (UnitState.IN_SERVICE,)
+    rooms = forms.ModelMultipleChoiceField(
+        Room.objects.all(), widget=forms.CheckboxSelectMultiple, required=False
+    )
+    people = forms.ModelMultipleChoiceField(
+        Person.objects.select_related("client"),
+        widget=forms.CheckboxSelectMultiple,
+        required=False,
+    )
+    units = forms.ModelMultipleChoiceField(
+        Unit.objects.for_list(),
+        label="Equipment",
+        widget=forms.CheckboxSelectMultiple,
+        required=False,
+    )
+
+    def start_from(self, reservations: Iterable[Reservation]) -> None:
+        for kind, field in FIELDS.items():
+            keys = [getattr(reservation, f"{kind}_id") for reservation in reservations]
+            self.initial[field] = [key for key in keys if key]
+
+    def offer_resources(self):
+        """Offer what can be booked, and keep what is chosen on the list whatever became of it.
+
+        Any of the house's is valid here, so that an action can say why it cannot be booked.
+        """
+        self.fields["rooms"].choices = _choices(
+            self._offered("rooms", lambda room: not room.retired)
+        )
+        self.fields["people"].choices = grouped(
+            self._offered("people", lambda person: person.bookable and not person.retired),
+            lambda person: str(person.client or "Studio and freelancers"),
+        )
+        self.fields["units"].choices = grouped(
+            self._offered("units", lambda unit: unit.state in self.unit_states),
+            lambda unit: unit.model.get_category_display(),
+        )
+
+    def _offered(self, name: str, can_be_booked: Callable[[Model], bool]) -> list[Model]:
+        chosen = {str(getattr(key, "pk", key)) for key in self[name].value() or []}
+        return [
+            resource
+            for resource in self.fields[name].queryset
+            if can_be_booked(resource) or str(resource.pk) in chosen
+        ]
+
+
+def _choices(things: Iterable[Model]) -> list[tuple]:
+    return [(thing.pk, str(thing)) for thing in things]
+
+
+def grouped(things: Iterable[Model], group_of: Callable[[Model], str]) -> list[tuple]:
+    """Choices under the names of their groups, both in the order in which they come."""
+    groups: dict[str, list] = {}
+    for thing in things:
+        groups.setdefault(group_of(thing), []).append(thing)
+    return [(name, _choices(members)) for name, members in groups.items()]
