@@ -161,6 +161,13 @@ PAGES = {
     "usage:csv": MANAGER,
     "usage:lapsed": MANAGER,
     "usage:unbilled": MANAGER,
+    "reports:call_sheet": ALL,  # phone numbers are printed for the house only
+    "papers:confirmation": MANAGER,  # it states the price
+    "papers:session_ics": ALL,
+    "usage:months": MANAGER,
+    "usage:csv": MANAGER,
+    "usage:lapsed": MANAGER,
+    "usage:unbilled": MANAGER,
 }
 
 

@@ -6,6 +6,7 @@ from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession
 from sessions.paper import pdf_response, render_pdf
+from sessions.reports.call_sheet import call_sheet
 from sessions.reports.session_report import session_report
 
 
@@ -31,3 +32,20 @@ def session_pdf(request: HttpRequest, pk: int) -> HttpResponse:
         printed_at=timezone.now(),
     )
     return pdf_response(pdf, name=f"report {session}")
+
+
+def call_sheet_pdf(request: HttpRequest, pk: int) -> HttpResponse:
+    """The call sheet; with phone numbers for the house, unless the address says `?phones=no`."""
+    session = _session_of(request, pk)
+    for_the_house = request.user.has_perm("studio_sessions.see_contacts")
+    pdf = render_pdf(
+        "sessions/reports/call_sheet.html",
+        {
+            "sheet": call_sheet(session),
+            "with_phones": for_the_house and request.GET.get("phones") != "no",
+        },
+        title=f"Call sheet: {session}",
+        base_url=request.build_absolute_uri(session.get_absolute_url()),
+        printed_at=timezone.now(),
+    )
+    return pdf_response(pdf, name=f"call sheet {session}")

@@ -105,6 +105,9 @@ VISITS = [
     ("deliverables:detail", MIXER, ""),
     ("recall:song", MIXER, ""),
     ("reports:session", MANAGER, ""),
+    ("usage:months", MANAGER, ""),
+    ("usage:lapsed", MANAGER, ""),
+    ("usage:unbilled", MANAGER, ""),
 ]
 # Where another row of the demo has more to show than the page's usual one.
 RATHER = {
@@ -133,6 +136,10 @@ FILES = {
     "recall:song_pdf",
     "reports:session_pdf",
     "feeds:calendar",
+    "reports:call_sheet",
+    "papers:confirmation",
+    "papers:session_ics",
+    "usage:csv",
 }
 
 

@@ -14,7 +14,11 @@ from sessions.bookings.periods import duration_in_words, period_in_words
 
 PRODUCT = "-//Studio sessions//Bookings//EN"
 REFRESH = timedelta(minutes=15)
-STATUS_WORDS = {Status.HELD: "TENTATIVE", Status.CANCELLED: "CANCELLED"}
+STATUS_WORDS = {
+    Status.INQUIRY: "TENTATIVE",
+    Status.HELD: "TENTATIVE",
+    Status.CANCELLED: "CANCELLED",
+}
 
 
 def plain(text: str) -> str:

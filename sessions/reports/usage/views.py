@@ -1,0 +1,102 @@
+import csv
+
+from django.http import HttpRequest, HttpResponse
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django.utils import timezone
+from django_tables2 import RequestConfig
+
+from sessions.bookings.models import RecordingSession
+from sessions.reports.usage.hours import KindOfUse, hours_of, use_of_year
+from sessions.reports.usage.plot import MONTHS, Plot, plot
+from sessions.reports.usage.tables import LapsedTable, UnbilledTable
+
+EARLIEST, LATEST = 1950, 2149  # as far as sessions can be booked
+FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def _above(here: str) -> list[tuple[str, str]]:
+    return [("Sessions", reverse("bookings:list")), (here, "")]
+
+
+def _year_of(request: HttpRequest) -> int:
+    """The year that is asked for, or this one."""
+    asked = request.GET.get("year", "")
+    if asked.isascii() and asked.isdecimal() and EARLIEST <= int(asked[:5]) <= LATEST:
+        return int(asked)
+    return timezone.localdate().year
+
+
+def months(request: HttpRequest) -> HttpResponse:
+    """Hours by month of a year, drawn and as tables."""
+    year = _year_of(request)
+    kinds = use_of_year(year)
+    context = {
+        "year": year,
+        "before": year - 1 if year > EARLIEST else None,
+        "after": year + 1 if year < LATEST else None,
+        "months": MONTHS,
+        "kinds": [(kind, _plots(kind), _rows(kind)) for kind in kinds],
+        "crumbs": _above("Use by month"),
+    }
+    return TemplateResponse(request, "sessions/reports/usage/months.html", context)
+
+
+def _plots(kind: KindOfUse) -> list[Plot]:
+    """Each room by itself, on one scale; people and equipment together."""
+    if not kind.total:
+        return []
+    if kind.kind != "room":
+        return [plot(f"{kind.word} together", kind.months, tallest=max(kind.months))]
+    tallest = max(max(use.months) for use in kind.uses)
+    return [plot(f"{use.resource}", use.months, tallest=tallest) for use in kind.uses]
+
+
+def _rows(kind: KindOfUse) -> list[tuple]:
+    return [
+        (use.resource, [hours_of(month) for month in use.months], hours_of(use.total))
+        for use in kind.uses
+    ]
+
+
+def months_csv(request: HttpRequest) -> HttpResponse:
+    """The same as a file: a line for each month of each room, person and unit."""
+    year = _year_of(request)
+    response = HttpResponse(
+        content_type="text/csv; charset=utf-8",
+        headers={"Content-Disposition": f'attachment; filename="use-{year}.csv"'},
+    )
+    lines = csv.writer(response)
+    lines.writerow(["kind", "name", "month", "hours"])
+    for kind in use_of_year(year):
+        for use in kind.uses:
+            for number, length in enumerate(use.months, start=1):
+                name = _no_formula(f"{use.resource}")
+                lines.writerow([kind.kind, name, f"{year}-{number:02}", hours_of(length)])
+    return response
+
+
+def _no_formula(name: str) -> str:
+    """A name that a spreadsheet would reckon out is kept as text by an apostrophe."""
+    return f"'{name}" if name.startswith(FORMULA_SIGNS) else name
+
+
+def lapsed(request: HttpRequest) -> HttpResponse:
+    """Holds that lapsed because they were not confirmed in time, the latest first."""
+    sessions = RecordingSession.objects.lapsed().select_related("project__client")
+    table = LapsedTable(sessions, order_by="-lapsed_at")
+    return _open_page(request, "Lapsed holds", table)
+
+
+def unbilled(request: HttpRequest) -> HttpResponse:
+    """Wrapped sessions without a work order, the oldest first."""
+    sessions = RecordingSession.objects.unbilled().select_related("project__client")
+    table = UnbilledTable(sessions, order_by="starts_at")
+    return _open_page(request, "Unbilled sessions", table)
+
+
+def _open_page(request: HttpRequest, title: str, table) -> HttpResponse:
+    table.caption = title
+    RequestConfig(request, paginate={"per_page": 30}).configure(table)
+    context = {"title": title, "table": table, "crumbs": _above(title)}
+    return TemplateResponse(request, "sessions/reports/usage/open.html", context)
