@@ -30,7 +30,7 @@ class ClientFilter(RetirableFilter):
 
 
 class PersonFilter(RetirableFilter):
-    q = CharFilter(method="search", label="Name, work or e-mail")
+    q = CharFilter(method="search", label="Name, what they do, or e-mail")
     bookable = BooleanFilter(
         method="only_bookable", widget=forms.CheckboxInput, label="Bookable only"
     )

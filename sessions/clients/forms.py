@@ -34,7 +34,7 @@ class PersonForm(forms.ModelForm):
     class Meta:
         model = Person
         fields = ["name", "does", "email", "phone", "client", "bookable", "user", "retired"]
-        labels = {"email": "E-mail"}
+        labels = {"email": "E-mail", "does": "What they do"}
         help_texts = {
             "retired": RETIRE_HELP,
             "user": "The sign-in account of this person, if they have one.",

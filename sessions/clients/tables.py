@@ -25,7 +25,7 @@ class ClientTable(tables.Table):
 
 class PersonTable(tables.Table):
     name = tables.TemplateColumn(template_name="sessions/clients/_person_name.html")
-    does = tables.Column("Does")
+    does = tables.Column("What they do")
     client = tables.Column(linkify=True)
     email = tables.EmailColumn(verbose_name="E-mail")
     bookable = tables.BooleanColumn(yesno="Yes,", attrs={"td": {}})

@@ -9,7 +9,7 @@ class SongTable(tables.Table):
     title = tables.Column(linkify=True)
     project = tables.Column(linkify=True)
     artist = tables.Column(accessor="project__artist")
-    key = tables.Column()
+    key = tables.Column(attrs={"td": {"class": "nowrap"}})
     part_count = tables.Column("Parts", attrs=NUMBER)
     take_count = tables.Column("Takes", attrs=NUMBER)
 

@@ -63,7 +63,7 @@ SAID = [
     "master, circled",
     "Alto voice to Ld Vox, revision 1",
     "Alto voice → Ld Vox",
-    "Lead vocal, take 4",
+    "Lead vocal: 4",
     "Crackles in the make-up control",
     "Rain on the roof until noon.",
     "Flugelhorn overdub",
