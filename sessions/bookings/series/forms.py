@@ -1,0 +1,121 @@
+from django import forms
+
+from sessions.bookings.forms import FIRST_STATUSES
+from sessions.bookings.models import RecordingSession, Status
+from sessions.bookings.series.dates import dates_by_rule
+from sessions.bookings.series.rules import (
+    EXAMPLE,
+    FREQUENCIES,
+    MOST,
+    WEEKDAYS,
+    Day,
+    Rule,
+    RuleRefused,
+    end_of,
+)
+
+# Part of a rule -> where the form asks for it.
+ASKED_IN = {
+    "FREQ": "frequency",
+    "INTERVAL": "interval",
+    "COUNT": "count",
+    "UNTIL": "until",
+    "BYDAY": "days",
+}
+
+
+class RepeatForm(forms.Form):
+    """How a session is repeated; `rule` and `dates` hold what came of it once it is valid."""
+
+    frequency = forms.ChoiceField(
+        label="Repeat by the",
+        choices=FREQUENCIES.items(),
+        initial="WEEKLY",
+        required=False,
+        widget=forms.RadioSelect,
+    )
+    interval = forms.IntegerField(
+        label="Every how many",
+        help_text="2 with weeks: every other week.",
+        min_value=1,
+        max_value=99,
+        initial=1,
+        required=False,
+        widget=forms.NumberInput(attrs={"class": "short"}),
+    )
+    days = forms.MultipleChoiceField(
+        label="On",
+        choices=WEEKDAYS.items(),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="None ticked: the day that the session itself is on.",
+    )
+    count = forms.IntegerField(
+        label="How many sessions, this one included",
+        min_value=2,
+        max_value=MOST,
+        required=False,
+        widget=forms.NumberInput(attrs={"class": "short"}),
+    )
+    until = forms.DateField(
+        label="Or until the day",
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+    rule = forms.CharField(
+        label="Or by a rule",
+        required=False,
+        max_length=400,
+        help_text=f"A recurrence rule of RFC 5545, such as {EXAMPLE}. It counts instead of all above.",
+        widget=forms.TextInput(attrs={"class": "mono"}),
+    )
+    status = forms.ChoiceField(
+        label="The repeated sessions are",
+        choices=[(status.value, status.label) for status in FIRST_STATUSES],
+        widget=forms.RadioSelect,
+    )
+    queue_behind = forms.BooleanField(
+        label="Hold in line behind whoever has it",
+        required=False,
+        help_text="For holds on dates that are taken.",
+    )
+    all_the_same = forms.BooleanField(
+        label="Book all the same where a room is closed or somebody off work", required=False
+    )
+
+    def __init__(self, data=None, *, session: RecordingSession):
+        status = session.status if session.status in FIRST_STATUSES else Status.HELD
+        super().__init__(data, initial={"status": status})
+        self.session = session
+        self.paddings = {each.resource: each.padding for each in session.reservations.all()}
+        self.repeated_by, self.dates = None, []
+
+    def clean(self):
+        cleaned = super().clean()
+        if set(ASKED_IN.values()) & self.errors.keys() and not cleaned.get("rule"):
+            return cleaned
+        try:
+            self.repeated_by = self._rule(cleaned)
+            self.dates = dates_by_rule(self.session, self.repeated_by, self.paddings.values())
+        except RuleRefused as refusal:
+            field = "rule" if cleaned.get("rule") else ASKED_IN[refusal.part]
+            self.add_error(field, refusal)
+        return cleaned
+
+    def _rule(self, cleaned: dict) -> Rule:
+        if cleaned.get("rule"):
+            return Rule.parse(cleaned["rule"])
+        return Rule(
+            cleaned["frequency"] or "WEEKLY",
+            interval=cleaned["interval"] or 1,
+            count=cleaned["count"],
+            until=cleaned["until"] and end_of(cleaned["until"]),
+            days=tuple(Day(each) for each in cleaned["days"]),
+        )
+
+    @property
+    def how(self) -> dict:
+        """How the dates are to be booked."""
+        return {
+            name: self.cleaned_data[name] for name in ("status", "queue_behind", "all_the_same")
+        }

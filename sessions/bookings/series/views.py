@@ -1,0 +1,90 @@
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django_tables2 import RequestConfig
+
+from sessions.bookings.clashes import BookingRefused
+from sessions.bookings.models import RecordingSession, Series
+from sessions.bookings.series.actions import book_series
+from sessions.bookings.series.dates import with_what_is_in_the_way
+from sessions.bookings.series.forms import RepeatForm
+from sessions.bookings.series.rules import Rule, RuleRefused
+from sessions.bookings.tables import SessionTable
+
+
+def repeat(request: HttpRequest, pk: int) -> HttpResponse:
+    """How a session is repeated; then its dates with all that is in their way; then book them."""
+    visible = RecordingSession.objects.visible_to(request.user)
+    session = get_object_or_404(visible.for_list(), pk=pk)
+    if session.series_id:
+        messages.info(request, f"{session} is one of a series already: this one.")
+        return redirect("series:detail", session.series_id)
+    form = RepeatForm(request.POST or None, session=session)
+    rows, refusals = [], []
+    if form.is_bound and form.is_valid():
+        same_dates = request.POST.get("shown") == str(form.repeated_by)
+        ticked = request.POST.getlist("dates") if same_dates else None
+        if "book" in request.POST:
+            series, refusals = _booked(request, form, ticked)
+            if series:
+                return redirect("series:detail", series.pk)
+        rows = _rows(form, ticked)
+    context = {
+        "session": session,
+        "form": form,
+        "rows": rows,
+        "refusals": refusals,
+        "crumbs": [
+            ("Sessions", reverse("bookings:list")),
+            (str(session), session.get_absolute_url()),
+            ("Repeat", ""),
+        ],
+    }
+    return TemplateResponse(request, "sessions/bookings/series/repeat.html", context)
+
+
+def _booked(request, form: RepeatForm, ticked: list[str] | None) -> tuple[Series | None, list[str]]:
+    """The series, or why there is none."""
+    if ticked is None:
+        return None, ["The rule is another one than the dates were of. Look at its dates first."]
+    try:
+        series = book_series(
+            form.session, rule=form.repeated_by, chosen=ticked, **form.how, by=request.user
+        )
+    except (BookingRefused, RuleRefused) as refusal:
+        return None, refusal.messages
+    messages.success(request, f"{form.session} is repeated {len(ticked)} times.")
+    return series, []
+
+
+def _rows(form: RepeatForm, ticked: list[str] | None) -> list[dict]:
+    """Each date, what is in its way, and whether it is ticked: at first, all that there are."""
+    dates = with_what_is_in_the_way(form.dates, form.paddings, lockout=form.session.lockout)
+    return [
+        {
+            "date": date,
+            "in_the_way": date.in_the_way(**form.how),
+            "ticked": date.key in ticked if ticked is not None else bool(date.period),
+        }
+        for date in dates
+    ]
+
+
+def detail(request: HttpRequest, pk: int) -> HttpResponse:
+    """A series with those of its sessions that the user may see; none of them, and it is not there."""
+    visible = RecordingSession.objects.visible_to(request.user)
+    series = get_object_or_404(
+        Series.objects.select_related("made_by").filter(sessions__in=visible).distinct(), pk=pk
+    )
+    table = SessionTable(visible.filter(series=series).for_list(), order_by="starts_at")
+    table.caption = "Sessions of the series"
+    RequestConfig(request, paginate={"per_page": 70}).configure(table)
+    context = {
+        "series": series,
+        "rule": Rule.parse(series.rule),
+        "table": table,
+        "crumbs": [("Sessions", reverse("bookings:list")), ("Series", "")],
+    }
+    return TemplateResponse(request, "sessions/bookings/series/detail.html", context)
