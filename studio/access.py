@@ -59,6 +59,8 @@ PAGES = {
     "bookings:credit_create": CONTROL_ROOM,
     "bookings:credit_delete": CONTROL_ROOM,
     "free:search": HOUSE,
+    "series:repeat": MANAGER,
+    "series:detail": ALL,
     "bookings:rooms": HOUSE,
     "bookings:room_create": MANAGER,
     "bookings:room_edit": MANAGER,

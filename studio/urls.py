@@ -18,6 +18,7 @@ urlpatterns = [
     path("songs/", include("sessions.songs.urls")),
     path("sessions/", include("sessions.bookings.urls")),
     path("free-time/", include("sessions.bookings.free.urls")),
+    path("series/", include("sessions.bookings.series.urls")),
     path("schedule/", include("sessions.bookings.schedule.urls")),
     path("feeds/", include("sessions.bookings.feeds.urls")),
     path("holds/", include("sessions.bookings.challenges.urls")),

@@ -18,6 +18,7 @@ from sessions.bookings.models import (
     RecordingSession,
     Reservation,
     Room,
+    Series,
     Status,
     WorkedHours,
 )
@@ -167,6 +168,14 @@ class ChallengeFactory(DjangoModelFactory):
     made_by = factory.SubFactory(UserFactory)
     made_at = TEN_O_CLOCK - timedelta(days=7)
     deadline = factory.LazyAttribute(lambda challenge: challenge.made_at + timedelta(days=1))
+
+
+class SeriesFactory(DjangoModelFactory):
+    class Meta:
+        model = Series
+
+    rule = "FREQ=WEEKLY;COUNT=4"
+    made_by = factory.SubFactory(UserFactory)
 
 
 class WorkedHoursFactory(DjangoModelFactory):
