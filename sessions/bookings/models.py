@@ -7,7 +7,7 @@ from simple_history.models import HistoricalRecords
 
 from gear.equipment.models import Fault, Unit
 from sessions.bookings.house.models import Block
-from sessions.bookings.money.models import CancellationTerms, RateCard
+from sessions.bookings.money.models import CancellationTerms, PaperKind, RateCard
 from sessions.bookings.padding import Padding
 from sessions.bookings.periods import duration_in_words, period_in_words
 from sessions.clients.models import Person, Project, RetirableQuerySet
@@ -60,6 +60,10 @@ class RecordingSessionQuerySet(models.QuerySet):
     def lapsed(self):
         """Holds that were challenged, not confirmed in time, and given up by the deadline."""
         return self.filter(status=Status.CANCELLED, lapsed_at__isnull=False)
+
+    def unbilled(self):
+        """Wrapped sessions for which no work order was issued."""
+        return self.filter(status=Status.WRAPPED).exclude(money_papers__kind=PaperKind.WORK_ORDER)
 
     def for_list(self):
         return self.select_related("project__client").prefetch_related(

@@ -1,3 +1,5 @@
+from functools import partial
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
@@ -17,7 +19,6 @@ from sessions.bookings.actions import (
 from sessions.bookings.challenges.on_sight import lapse_on_sight
 from sessions.bookings.challenges.standing import standing_of
 from sessions.bookings.clashes import BookingRefused, ClashError
-from sessions.bookings.filters import SessionFilter
 from sessions.bookings.forms import CreditForm, NewSessionForm, RoomForm, SessionForm
 from sessions.bookings.history import reservation_changes
 from sessions.bookings.holds import line_of
@@ -31,9 +32,10 @@ from sessions.bookings.models import (
     Status,
     WorkedHours,
 )
+from sessions.bookings.money.session_costs import cancellation_now
 from sessions.bookings.notices import saying_who_was_not_told
-from sessions.bookings.tables import RoomTable, SessionTable
-from sessions.bookings.ways_out import WayOut, with_way_out, ways_out
+from sessions.bookings.tables import RoomTable
+from sessions.bookings.ways_out import WayOut, ways_out, with_way_out
 from sessions.bookings.worked_hours import outside_hours_of
 from sessions.editing import EditedMeanwhile, both_versions
 from sessions.form_pages import create_page, edit_page, form_page
@@ -55,24 +57,6 @@ def _above_rooms() -> list[tuple[str, str]]:
 def _session_of(request: HttpRequest, pk: int) -> RecordingSession:
     lapse_on_sight(request)
     return get_object_or_404(RecordingSession.objects.visible_to(request.user).for_list(), pk=pk)
-
-
-def session_list(request: HttpRequest) -> HttpResponse:
-    """Sessions now and to come, the next first, unless the filter says otherwise."""
-    lapse_on_sight(request)
-    asked = request.GET.copy()
-    asked.setdefault("when", "upcoming")
-    sessions = SessionFilter(
-        asked,
-        RecordingSession.objects.visible_to(request.user).for_list(),
-        request=request,
-    )
-    table = SessionTable(
-        sessions.qs, order_by="-starts_at" if asked["when"] == "past" else "starts_at"
-    )
-    RequestConfig(request, paginate={"per_page": 30}).configure(table)
-    context = {"filter": sessions, "table": table}
-    return TemplateResponse(request, "sessions/bookings/session_list.html", context)
 
 
 def session_create(request: HttpRequest) -> HttpResponse:
@@ -218,6 +202,7 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
         "refusals": refusal.messages if refusal else [],
         "clashes": isinstance(refusal, ClashError),
         "can_queue": isinstance(refusal, ClashError) and to == Status.HELD,
+        "charge_now": partial(cancellation_now, session),  # asked only where it may be shown
         "crumbs": [*_above(session), (verb, "")],
     }
     return TemplateResponse(request, "sessions/bookings/session_status.html", context)

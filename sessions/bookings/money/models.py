@@ -122,8 +122,18 @@ class Rate(models.Model):
         ]
 
     def __str__(self) -> str:
-        thing = self.room or self.person or self.unit or self.gear_model
-        return f"{thing} {self.get_basis_display().lower()}"
+        return f"{self.thing} {self.get_basis_display().lower()}"
+
+    @property
+    def thing(self):
+        """What it is the price of. Costs a query if that is not loaded."""
+        return self.room or self.person or self.unit or self.gear_model
+
+    @property
+    def key(self) -> tuple[str, int]:
+        """The field that names the thing, and its primary key; loads nothing."""
+        fields = ("room", "person", "unit", "gear_model")
+        return next((name, key) for name in fields if (key := getattr(self, f"{name}_id")))
 
 
 class CountedFrom(models.TextChoices):
