@@ -19,6 +19,7 @@ from sessions.bookings.money.models import (
     CancellationStep,
     CancellationTerms,
     NoticeUnit,
+    PaperKind,
     Rate,
     RateCard,
 )
@@ -309,7 +310,7 @@ class HoursForm(forms.Form):
 
 
 class IssueForm(forms.Form):
-    kind = forms.CharField(widget=forms.HiddenInput)
+    kind = forms.ChoiceField(choices=PaperKind, widget=forms.HiddenInput)
     valid_until = forms.DateField(
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
