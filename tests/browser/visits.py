@@ -5,7 +5,7 @@ from django.urls import reverse
 from gear.equipment.models import Fault, Unit
 from gear.patchbay.models import Bay
 from sessions.bookings.feeds.models import FeedAddress
-from sessions.bookings.models import RecordingSession, Room
+from sessions.bookings.models import RecordingSession, Room, Series
 from sessions.clients.models import Client, Person
 from sessions.deliverables.models import Deliverable
 from sessions.setups.models import Chain, Revision, Setup, Stage
@@ -52,6 +52,14 @@ VISITS = [
     ("bookings:detail", MANAGER, ""),
     ("bookings:edit", MANAGER, ""),
     ("bookings:status", MANAGER, "?to=cancelled"),
+    ("free:search", MANAGER, ""),
+    (
+        "free:search",
+        MANAGER,
+        "?hours=2&since=2026-12-01T08:00&until=2026-12-03T20:00&units={unit}&count=3",
+    ),
+    ("series:repeat", MANAGER, ""),
+    ("series:detail", MANAGER, ""),
     ("bookings:rooms", MANAGER, ""),
     ("bookings:room_create", MANAGER, ""),
     ("bookings:room_edit", MANAGER, ""),
@@ -161,6 +169,7 @@ def demo_rows() -> dict:
         "held session": sessions["Readings, first night"],
         "second hold": sessions["Round, all seven"],
         "wrapped session": sessions["Lead vocal and fiddle"],
+        "series": _series_of(sessions["Lead vocal and fiddle"]),
         "room": room,
         "setup": Setup.objects.get(name="All four round two microphones"),
         "chain": vocal,
@@ -175,6 +184,15 @@ def demo_rows() -> dict:
         "bay": Bay.objects.get(),
         "feed": FeedAddress.make(by=User.objects.get(username=MANAGER), room=room)[0],
     }
+
+
+def _series_of(session: RecordingSession) -> Series:
+    """A series with the session for its first."""
+    session.series = Series.objects.create(
+        rule="FREQ=WEEKLY;COUNT=4", made_by=User.objects.get(username=MANAGER)
+    )
+    session.save()
+    return session.series
 
 
 def address(page: str, query: str, rows: dict) -> str:
