@@ -17,11 +17,12 @@ def hours(start: float, end: float):
 
 def booked(by, *, status=Status.HELD, start=10, end=14, **wanted):
     starts_at, ends_at = hours(start, end)
-    wanted = {"rooms": [RoomFactory()], "title": "Overdubs"} | wanted
+    wanted = {"title": "Overdubs"} | wanted
     return book_session(
         wanted.pop("project", None) or ProjectFactory(),
         starts_at=starts_at,
         ends_at=ends_at,
+        rooms=wanted.pop("rooms", None) or [RoomFactory()],
         status=status,
         by=by,
         **wanted,
