@@ -49,6 +49,7 @@ PAGES = {
     "songs:lyrics": CONTROL_ROOM,
     # Bookings
     "bookings:list": ALL,
+    "bookings:csv": ALL,
     "bookings:create": MANAGER,
     "bookings:detail": ALL,
     "bookings:edit": MANAGER,
@@ -156,13 +157,6 @@ PAGES = {
     "recall:song_pdf": ALL,
     "reports:session": ALL,
     "reports:session_pdf": ALL,
-    "reports:call_sheet": ALL,  # phone numbers are printed for the house only
-    "papers:confirmation": MANAGER,  # it states the price
-    "papers:session_ics": ALL,
-    "usage:months": MANAGER,
-    "usage:csv": MANAGER,
-    "usage:lapsed": MANAGER,
-    "usage:unbilled": MANAGER,
     "reports:call_sheet": ALL,  # phone numbers are printed for the house only
     "papers:confirmation": MANAGER,  # it states the price
     "papers:session_ics": ALL,

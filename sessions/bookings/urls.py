@@ -1,10 +1,11 @@
 from django.urls import path
 
-from sessions.bookings import times_views, views
+from sessions.bookings import list_views, times_views, views
 
 app_name = "bookings"
 urlpatterns = [
-    path("", views.session_list, name="list"),
+    path("", list_views.session_list, name="list"),
+    path("csv/", list_views.session_csv, name="csv"),
     path("new/", views.session_create, name="create"),
     path("<int:pk>/", views.session_detail, name="detail"),
     path("<int:pk>/edit/", views.session_edit, name="edit"),

@@ -139,6 +139,7 @@ TAKES_ONLY_DATA = {
     "takes:circle",
 }
 FILES = {
+    "bookings:csv",
     "setups:photo",
     "deliverables:download",
     "recall:song_pdf",

@@ -11,7 +11,6 @@ from sessions.bookings.periods import TIME, duration_in_words
 
 Period = tuple[datetime, datetime]
 ONE_DAY = timedelta(days=1)
-SHORT_DAY_AND_TIME = "D j M, H:i"
 STEP = timedelta(minutes=15)  # offsets of the world's zones are whole quarters of an hour
 
 
@@ -76,21 +75,33 @@ def comes_twice(at: datetime) -> bool:
     return zone.utcoffset(local.replace(fold=0)) > zone.utcoffset(local.replace(fold=1))
 
 
+def clock(at: datetime, *, named: bool) -> str:
+    """The time that the studio's clock shows, with the name of its offset if that is wanted.
+
+    Django's own format for that name leaves it out just where a time comes twice.
+    """
+    local = timezone.localtime(at)
+    return f"{local:%H:%M} {local.tzname()}" if named else f"{local:%H:%M}"
+
+
 def told_on(day: date, starts_at: datetime, ends_at: datetime) -> str:
     """The period as the page of one day tells it: what lies on other days is said with its day.
 
     Where the clocks change that day, each time carries the name of its offset.
     """
     begins, ends = period_of(day)
-    named = " e" if _offset(begins) != _offset(ends) else ""
-    start, end = timezone.localtime(starts_at), timezone.localtime(ends_at)
-    since = date_format(start, TIME + named)
+    named = _offset(begins) != _offset(ends)
+    since, until = clock(starts_at, named=named), clock(ends_at, named=named)
     if starts_at < begins:
-        since = f"goes on from {date_format(start, SHORT_DAY_AND_TIME + named)}"
+        since = f"goes on from {_short_day(starts_at)}, {since}"
     if ends_at > ends:
-        return f"{since}, goes on to {date_format(end, SHORT_DAY_AND_TIME + named)}"
-    until = "midnight" if ends_at == ends else date_format(end, TIME + named)
+        return f"{since}, goes on to {_short_day(ends_at)}, {until}"
+    until = "midnight" if ends_at == ends else until
     return f"{since} to {until}" if starts_at >= begins else f"{since}, to {until}"
+
+
+def _short_day(at: datetime) -> str:
+    return date_format(timezone.localtime(at), "D j M")
 
 
 def _quarters(day: date) -> Iterator[datetime]:

@@ -9,6 +9,7 @@ from sessions.bookings.schedule.days import (
     STEP,
     ClockChange,
     Period,
+    clock,
     clock_change,
     comes_twice,
     full_hours,
@@ -19,6 +20,7 @@ from sessions.bookings.schedule.diary import Entry, Line, Part
 from sessions.bookings.schedule.layout import Cell, laid_out, marks_of
 
 SIDE_BY_SIDE = 6  # lines that a tablet and a sheet of paper have room for; more go below
+ON_A_MONTH_DAY = 4
 IN_THE_NIGHT = {1, 2, 3, 5, 6, 7}  # hours without a row of their own, where nothing happens
 CLOSED = "closed"
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
@@ -63,7 +65,7 @@ class Box:
 class Row:
     """A stretch of the day. `quarters` is its length in quarters of an hour, four at most."""
 
-    starts_at: datetime
+    time: str
     quarters: int
     full_hour: bool
     is_now: bool
@@ -92,7 +94,7 @@ def day_sheet(day: date, lines: Sequence[Line], now: datetime) -> DaySheet:
     hours = set(full_hours(day))
     rows = [
         Row(
-            starts_at=begin,
+            time=clock(begin, named=change is not None),
             quarters=min(4, ceil((end - begin) / STEP)),
             full_hour=begin in hours,
             is_now=begin == minute,
@@ -248,6 +250,7 @@ class MonthDay:
     within: bool
     counts: list[str]
     things: list[tuple[Shown, list[str]]]
+    further: int
 
 
 def month_day(day: date, month: date, lines: Sequence[Line], now: datetime) -> MonthDay:
@@ -258,7 +261,14 @@ def month_day(day: date, month: date, lines: Sequence[Line], now: datetime) -> M
             shown, takes = found.setdefault(entry.key, (_shown(day, entry, now), []))
             takes.append(str(line.resource))
     things = sorted(found.values(), key=lambda each: each[0].entry.starts_at)
-    return MonthDay(day, _holds(period, now), day.month == month.month, _counts(things), things)
+    return MonthDay(
+        day,
+        _holds(period, now),
+        day.month == month.month,
+        _counts(things),
+        things[:ON_A_MONTH_DAY],
+        max(0, len(things) - ON_A_MONTH_DAY),
+    )
 
 
 def _counts(things: list[tuple[Shown, list[str]]]) -> list[str]:
