@@ -33,6 +33,7 @@ WEEKDAYS = {
     "SU": "Sunday",
 }
 PLACES = {1: "first", 2: "second", 3: "third", 4: "fourth", 5: "fifth", -1: "last"}
+NO_SECOND = "There is no second session by then."
 EXAMPLE = "FREQ=WEEKLY;INTERVAL=2;COUNT=8;BYDAY=TU,TH"
 
 
@@ -125,6 +126,8 @@ class Rule:
         until = timezone.make_naive(self.until) if self.until else end
         if until > end:
             raise RuleRefused("UNTIL", f"A series is two years long at most: until {_day(end)}.")
+        if until < first:
+            raise RuleRefused("UNTIL", NO_SECOND)
         found = self._starts(first, until, (self.count or MOST) + 1)
         if found[:1] != [first]:
             raise RuleRefused(
@@ -140,7 +143,7 @@ class Rule:
             )
         found = found[: self.count]
         if len(found) < 2:
-            raise RuleRefused("UNTIL", "There is no second session by then.")
+            raise RuleRefused("UNTIL", NO_SECOND)
         return found
 
     def _starts(self, first: datetime, until: datetime, most: int) -> list[datetime]:
