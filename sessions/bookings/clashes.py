@@ -3,13 +3,20 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 
 from django.core.exceptions import ValidationError
 from django.db import connection
 from django.db.models import Model
 
 from sessions.bookings.house.models import Block
-from sessions.bookings.models import RecordingSession, Reservation, by_kind, standing_in_words
+from sessions.bookings.models import (
+    KINDS,
+    RecordingSession,
+    Reservation,
+    by_kind,
+    standing_in_words,
+)
 from sessions.bookings.padding import Period
 from sessions.bookings.periods import period_in_words
 
@@ -92,20 +99,28 @@ def find_clashes_within(
     keys = _keys_in_the_way(wanted, rank)
     if not keys:
         return []
-    found = Reservation.objects.filter(pk__in=keys).for_list().with_holders()
-    if isinstance(ignoring, RecordingSession):
-        found = found.exclude(session=ignoring)
-    elif ignoring is not None:
-        found = found.exclude(block=ignoring)
-    return [
-        _clash(reservation, *wanted[reservation.resource])
-        for reservation in found.order_by("starts_at", "pk")
+    found = [
+        reservation
+        for reservation in Reservation.objects.filter(pk__in=keys).with_holders().order_by()
+        if ignoring is None or reservation.holder != ignoring
     ]
+    asked = {(KINDS[type(resource)], resource.pk): resource for resource in wanted}
+    clashes = []
+    for reservation in sorted(found, key=lambda each: (each.starts_at, each.pk)):
+        [resource] = [
+            asked[kind, getattr(reservation, f"{kind}_id")]
+            for kind in FIELDS
+            if getattr(reservation, f"{kind}_id")
+        ]
+        clashes.append(_clash(reservation, resource, *wanted[resource]))
+    return clashes
 
 
-def _clash(reservation: Reservation, starts_at: datetime, ends_at: datetime) -> Clash:
+def _clash(
+    reservation: Reservation, resource: Model, starts_at: datetime, ends_at: datetime
+) -> Clash:
     return Clash(
-        reservation.resource,
+        resource,
         reservation.session,
         max(reservation.starts_at, starts_at),
         min(reservation.ends_at, ends_at),
@@ -128,23 +143,31 @@ AT_ONCE = 200  # SQLite joins at most 500 queries by UNION
 
 def _keys_in_the_way(wanted: Mapping[Model, Period], rank: int) -> list[int]:
     """Of the reservations that stand at `rank` within the periods. One query for every 200."""
-    kinds = [(kind, each) for kind, of_kind in by_kind(wanted).items() for each in of_kind]
+    each_with_period = list(wanted.items())
     keys = []
-    for first in range(0, len(kinds), AT_ONCE):
-        few = kinds[first : first + AT_ONCE]
-        queries = [
-            STARTING_OR_RUNNING.format(table=Reservation._meta.db_table, kind=kind)
-            for kind, _ in few
-        ]
-        values = [
-            value for _, resource in few for value in _values(resource, *wanted[resource], rank)
-        ]
+    for first in range(0, len(each_with_period), AT_ONCE):
+        few = each_with_period[first : first + AT_ONCE]
+        sql = _starting_or_running(tuple([KINDS[type(resource)] for resource, _ in few]))
         with connection.cursor() as cursor:
-            cursor.execute(" UNION ALL ".join(queries), values)
+            cursor.execute(sql, _values(few, rank))
             keys += [key for (key,) in cursor.fetchall()]
     return keys
 
 
-def _values(resource: Model, starts_at: datetime, ends_at: datetime, rank: int) -> list:
-    starts, ends = map(connection.ops.adapt_datetimefield_value, (starts_at, ends_at))
-    return [resource.pk, rank, starts, ends, resource.pk, rank, starts, starts]
+@lru_cache
+def _starting_or_running(kinds: tuple[str, ...]) -> str:
+    """The query for so many resources of these kinds."""
+    table = Reservation._meta.db_table
+    return " UNION ALL ".join(STARTING_OR_RUNNING.format(table=table, kind=kind) for kind in kinds)
+
+
+def _values(each_with_period: Iterable[tuple[Model, Period]], rank: int) -> list:
+    adapt = connection.ops.adapt_datetimefield_value
+    values, adapted = [], {}
+    for resource, period in each_with_period:
+        if period not in adapted:
+            adapted[period] = adapt(period[0]), adapt(period[1])
+        starts, ends = adapted[period]
+        key = resource.pk
+        values += (key, rank, starts, ends, key, rank, starts, starts)
+    return values

@@ -166,12 +166,14 @@ def standing_in_words(status: str, rank: int) -> str:
     return f"{place} hold"
 
 
+KINDS = {Room: "room", Person: "person", Unit: "unit"}  # the reservation's field of each
+
+
 def by_kind(resources) -> dict[str, list]:
     """Rooms, people and units, sorted by the reservation's field that each belongs in."""
-    kinds = {Room: "room", Person: "person", Unit: "unit"}
-    sorted_out = {kind: [] for kind in kinds.values()}
+    sorted_out = {kind: [] for kind in KINDS.values()}
     for resource in resources:
-        sorted_out[kinds[type(resource)]].append(resource)
+        sorted_out[KINDS[type(resource)]].append(resource)
     return sorted_out
 
 
