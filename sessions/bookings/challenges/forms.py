@@ -30,6 +30,22 @@ class ChallengeForm(forms.Form):
 
 
 class HouseRulesForm(forms.ModelForm):
+    currency = forms.RegexField(
+        "^[A-Z]{3}$",
+        max_length=3,
+        help_text="Three letters by ISO 4217: GBP, EUR, USD …",
+        widget=forms.TextInput(attrs={"class": "short"}),
+        error_messages={"invalid": "Give the three letters of the currency, such as GBP."},
+    )
+    tax_percent = forms.DecimalField(
+        label="Rate of tax",
+        min_value=0,
+        max_value=100,
+        max_digits=5,
+        decimal_places=2,
+        widget=forms.NumberInput(attrs={"class": "short", "step": "any"}),
+    )
+
     units = {"challenge_hours": "hours", "tax_percent": "%"}
 
     class Meta:
@@ -39,11 +55,8 @@ class HouseRulesForm(forms.ModelForm):
             "challenge_hours": "Time to answer a challenge",
             "sender": "E-mail sender",
             "tax_name": "Tax",
-            "tax_percent": "Rate of tax",
         }
         widgets = {
             "challenge_hours": forms.NumberInput(attrs={"class": "short"}),
-            "currency": forms.TextInput(attrs={"class": "short"}),
             "tax_name": forms.TextInput(attrs={"class": "medium"}),
-            "tax_percent": forms.NumberInput(attrs={"class": "short", "min": 0, "max": 100}),
         }

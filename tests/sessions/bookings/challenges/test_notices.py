@@ -1,0 +1,281 @@
+"""Who is told what, and what happens when nobody can be."""
+
+import socket
+from datetime import timedelta
+
+import pytest
+from django.db import transaction
+from django.urls import reverse
+
+from sessions.bookings.actions import set_status
+from sessions.bookings.challenges.actions import challenge_hold, lapse_due, withdraw_challenge
+from sessions.bookings.house.models import HouseRules
+from sessions.bookings.models import Challenge, RecordingSession, Status
+from sessions.bookings.notices import telling_nobody
+from tests.factories import ClientFactory, PersonFactory, ProjectFactory, RoomFactory
+from tests.sessions.bookings.challenges.lines import ASKED, at
+from tests.sessions.bookings.challenges.servers import UNKNOWN
+from tests.sessions.bookings.days import booked
+
+pytestmark = pytest.mark.django_db
+DEADLINE = ASKED + timedelta(hours=24)
+HOLDER, CHALLENGER, ENGINEER, THIRD = (
+    "label@a.example",
+    "band@b.example",
+    "ed@c.example",
+    "d@d.example",
+)
+HOUSE = "maren@harbour-lane.example"
+
+
+@pytest.fixture(autouse=True)
+def _in_may():
+    with at(ASKED):
+        yield
+
+
+@pytest.fixture
+def manager(manager):
+    manager.email = HOUSE
+    manager.save()
+    return manager
+
+
+@pytest.fixture
+def line(manager):
+    """Three holds of three clients for one room; the first has an engineer too."""
+    room = RoomFactory(name="Quay Room")
+    engineer = PersonFactory(bookable=True, email=ENGINEER)
+    return [
+        booked(
+            manager,
+            title=title,
+            project=ProjectFactory(client=ClientFactory(email=email)),
+            rooms=[room],
+            people=people,
+            queue_behind=True,
+        )
+        for title, email, people in (
+            ("Sea songs", HOLDER, [engineer]),
+            ("Brass overdubs", CHALLENGER, []),
+            ("Readings", THIRD, []),
+        )
+    ]
+
+
+@pytest.fixture
+def told(django_capture_on_commit_callbacks, mailoutbox):
+    """`told(action, ...)`: {(address, subject)} of the letters that went out by it."""
+
+    def do(action, *args, **kwargs):
+        mailoutbox.clear()
+        with django_capture_on_commit_callbacks(execute=True):
+            action(*args, **kwargs)
+        return {(address, letter.subject) for letter in mailoutbox for address in letter.to}
+
+    return do
+
+
+def to(addresses, subject):
+    return {(address, subject) for address in addresses}
+
+
+def test_challenge_tells_both_sides_and_the_managers(line, manager, told):
+    letters = told(challenge_hold, line[0], challenger=line[1], by=manager)
+
+    until = "Thu 21 May 2026, 10:00"
+    assert letters == (
+        to([HOLDER, ENGINEER, HOUSE], f"Confirm or release by {until}: Sea songs")
+        | to([CHALLENGER, HOUSE], "Your challenge waits for an answer: Brass overdubs")
+    )
+
+
+def test_letter_says_the_deadline_with_its_zone_and_when_the_session_is(
+    line, manager, told, mailoutbox
+):
+    told(challenge_hold, line[0], challenger=line[1], by=manager)
+
+    [letter] = [letter for letter in mailoutbox if letter.to == [HOLDER]]
+    assert "by Thu 21 May 2026, 10:00 (BST)" in " ".join(letter.body.split())
+    assert "When: Mon 1 Jun 2026, 11:00 to 15:00" in letter.body
+    assert "Stands now: first hold" in letter.body
+    assert letter.body.endswith("Harbour Lane Studio\n")
+
+
+def test_one_client_does_not_learn_of_the_other(line, manager, told, mailoutbox):
+    told(challenge_hold, line[0], challenger=line[1], by=manager)
+
+    for letter in mailoutbox:
+        other = "Brass overdubs" if "Sea songs" in letter.subject else "Sea songs"
+        assert (other in letter.body) == (letter.to == [HOUSE])
+        assert len(letter.to) == 1
+        assert letter.cc == letter.bcc == []
+
+
+def test_confirmation_tells_the_holder_and_who_waited(line, manager, told):
+    challenge_hold(line[0], challenger=line[1], by=manager)
+
+    assert told(set_status, line[0], to=Status.CONFIRMED, by=manager) == (
+        to([HOLDER, ENGINEER, HOUSE], "Confirmed: Sea songs")
+        | to([CHALLENGER, HOUSE], "The hold before yours was confirmed: Brass overdubs")
+    )
+
+
+@pytest.mark.parametrize("step", [Status.INQUIRY, Status.CANCELLED])
+def test_release_tells_the_holder_the_winner_and_who_moves_up(line, manager, told, step):
+    challenge_hold(line[0], challenger=line[1], by=manager)
+
+    assert told(set_status, line[0], to=step, by=manager) == (
+        to([HOLDER, ENGINEER, HOUSE], "Hold released: Sea songs")
+        | to([CHALLENGER, HOUSE], "The time is yours, confirm at once: Brass overdubs")
+        | to([THIRD, HOUSE], "Moved up in line, second hold: Readings")
+    )
+
+
+def test_release_without_a_challenge_tells_who_moves_up(line, manager, told):
+    assert told(set_status, line[0], to=Status.CANCELLED, by=manager) == (
+        to([HOLDER, ENGINEER, HOUSE], "Hold released: Sea songs")
+        | to([CHALLENGER, HOUSE], "Moved up in line, first hold: Brass overdubs")
+        | to([THIRD, HOUSE], "Moved up in line, second hold: Readings")
+    )
+
+
+def test_lapse_tells_everyone_once(line, manager, told):
+    challenge_hold(line[0], challenger=line[1], by=manager)
+
+    assert told(lapse_due, DEADLINE) == (
+        to([HOLDER, ENGINEER, HOUSE], "Hold lapsed: Sea songs")
+        | to([CHALLENGER, HOUSE], "The time is yours, confirm at once: Brass overdubs")
+        | to([THIRD, HOUSE], "Moved up in line, second hold: Readings")
+    )
+    assert told(lapse_due, DEADLINE) == set()
+
+
+def test_third_hold_that_wins_is_told_that_it_waits_on(line, manager, told, mailoutbox):
+    challenge_hold(line[0], challenger=line[2], by=manager)
+
+    letters = told(lapse_due, DEADLINE)
+
+    assert (THIRD, "You have moved up in line: Readings") in letters
+    [letter] = [letter for letter in mailoutbox if letter.to == [THIRD]]
+    assert "cannot be confirmed yet" in letter.body
+    assert "Stands now: second hold" in letter.body
+
+
+def test_challenge_that_is_taken_back_is_told_to_the_holder(line, manager, told):
+    challenge = challenge_hold(line[0], challenger=line[1], by=manager)
+
+    assert told(withdraw_challenge, challenge, by=manager) == to(
+        [HOLDER, ENGINEER, HOUSE], "No answer is needed any more: Sea songs"
+    )
+
+
+def test_cancelled_session_is_told(line, manager, told):
+    set_status(line[0], to=Status.CONFIRMED, by=manager)
+
+    letters = told(set_status, line[0], to=Status.CANCELLED, by=manager)
+
+    assert (HOLDER, "Session cancelled: Sea songs") in letters
+
+
+def test_steps_of_the_day_are_the_houses_own(line, manager, told):
+    set_status(line[0], to=Status.CONFIRMED, by=manager)
+
+    assert told(set_status, line[0], to=Status.UNDER_WAY, by=manager) == set()
+    assert told(set_status, line[0], to=Status.WRAPPED, by=manager) == set()
+
+
+def test_manager_who_has_left_is_not_told(line, manager, told):
+    manager.is_active = False
+    manager.save()
+
+    assert HOUSE not in dict(told(set_status, line[0], to=Status.CONFIRMED, by=manager))
+
+
+def test_letters_come_from_the_houses_sender(line, manager, told, mailoutbox):
+    HouseRules.objects.create(pk=1, sender="book@harbour-lane.example")
+
+    told(set_status, line[0], to=Status.CONFIRMED, by=manager)
+
+    assert {letter.from_email for letter in mailoutbox} == {"book@harbour-lane.example"}
+
+
+def test_words_are_not_escaped_in_plain_text(line, manager, told):
+    RecordingSession.objects.filter(pk=line[0].pk).update(title="Ebb & “Flow” <two> voices")
+
+    letters = told(set_status, line[0], to=Status.CONFIRMED, by=manager)
+
+    assert (HOLDER, "Confirmed: Ebb & “Flow” <two> voices") in letters
+
+
+def test_nobody_is_told_of_what_was_undone(line, manager, told):
+    def undone():
+        with transaction.atomic():
+            set_status(line[0], to=Status.CONFIRMED, by=manager)
+            transaction.set_rollback(True)
+
+    assert told(undone) == set()
+
+
+def test_filling_a_studio_tells_nobody(line, manager, told):
+    with telling_nobody():
+        assert told(set_status, line[0], to=Status.CONFIRMED, by=manager) == set()
+
+
+# When the mail server fails
+
+
+def confirm(client, session):
+    url = reverse("bookings:status", args=[session.pk])
+    return client.post(url, {"to": "confirmed"}, follow=True)
+
+
+@pytest.fixture
+def no_server(settings):
+    """Nothing listens there: a port that was free a moment ago."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        settings.EMAIL_PORT = free.getsockname()[1]
+    settings.EMAIL_HOST = "127.0.0.1"
+    settings.EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
+
+
+@pytest.mark.usefixtures("no_server")
+def test_server_that_is_gone_undoes_nothing_and_is_logged(
+    line, manager, caplog, django_capture_on_commit_callbacks
+):
+    challenge_hold(line[0], challenger=line[1], by=manager)
+
+    with django_capture_on_commit_callbacks(execute=True):
+        assert lapse_due(DEADLINE) == [line[0]]
+
+    line[0].refresh_from_db()
+    assert line[0].status == Status.CANCELLED
+    assert Challenge.objects.get().outcome == "lapsed"
+    assert HOLDER in caplog.text
+    assert "Connection refused" in caplog.text
+
+
+@pytest.mark.usefixtures("real_database", "no_server")
+def test_page_says_who_could_not_be_told(line, manager, client_of):
+    page = confirm(client_of(manager), line[0])
+
+    assert "It is saved, but the mail server did not take the e-mail to" in page.text
+    assert f"{ENGINEER}, {HOLDER}, {HOUSE}. Tell them another way." in page.text
+    line[0].refresh_from_db()
+    assert line[0].status == Status.CONFIRMED
+
+
+@pytest.mark.usefixtures("real_database")
+def test_refused_address_does_not_keep_the_others_from_being_told(
+    line, manager, client_of, settings, mailoutbox
+):
+    settings.EMAIL_BACKEND = "tests.sessions.bookings.challenges.servers.PickyServer"
+    client = line[0].project.client
+    client.email = UNKNOWN
+    client.save()
+
+    page = confirm(client_of(manager), line[0])
+
+    assert f"did not take the e-mail to {UNKNOWN}. Tell" in page.text
+    assert {address for letter in mailoutbox for address in letter.to} == {ENGINEER, HOUSE}
