@@ -5,7 +5,14 @@ from django.urls import reverse
 from gear.equipment.models import Fault, Unit
 from gear.patchbay.models import Bay
 from sessions.bookings.feeds.models import FeedAddress
-from sessions.bookings.models import RecordingSession, Room, Series
+from sessions.bookings.models import RecordingSession, Room, Series, WorkedHours
+from sessions.bookings.money.models import (
+    CancellationStep,
+    CancellationTerms,
+    MoneyPaper,
+    Rate,
+    RateCard,
+)
 from sessions.clients.models import Client, Person
 from sessions.deliverables.models import Deliverable
 from sessions.setups.models import Chain, Revision, Setup, Stage
@@ -73,6 +80,25 @@ VISITS = [
     ("feeds:list", MANAGER, ""),
     ("feeds:list", MIXER, ""),
     ("feeds:revoke", MANAGER, ""),
+    ("money:cards", MANAGER, ""),
+    ("money:card_create", MANAGER, ""),
+    ("money:card", MANAGER, ""),
+    ("money:card_edit", MANAGER, ""),
+    ("money:rate_create", MANAGER, ""),
+    ("money:rate_edit", MANAGER, ""),
+    ("money:rate_delete", MANAGER, ""),
+    ("money:terms", MANAGER, ""),
+    ("money:terms_create", MANAGER, ""),
+    ("money:terms_detail", MANAGER, ""),
+    ("money:terms_edit", MANAGER, ""),
+    ("money:step_create", MANAGER, ""),
+    ("money:step_edit", MANAGER, ""),
+    ("money:step_delete", MANAGER, ""),
+    ("money:session", MANAGER, ""),
+    ("money:choose", MANAGER, ""),
+    ("money:hours_create", MANAGER, ""),
+    ("money:hours_delete", MANAGER, ""),
+    ("money:cancellation", MANAGER, ""),
     ("equipment:list", ASSISTANT, ""),
     ("equipment:unit_create", ENGINEER, ""),
     ("equipment:unit_detail", ENGINEER, ""),
@@ -122,6 +148,8 @@ RATHER = {
     "bookings:status": "held session",
     "holds:challenge": "second hold",
     "setups:chain_edit": "unrecorded chain",
+    "money:session": "wrapped session",
+    "money:hours_delete": "actual hours",
     "reports:session": "wrapped session",
     "reports:session_pdf": "wrapped session",
 }
@@ -133,6 +161,7 @@ TAKES_ONLY_DATA = {
     "bookings:credit_delete",
     "holds:withdraw",
     "feeds:create",
+    "money:issue",
     "setups:stage_move",
     "takes:log",
     "takes:mark",
@@ -140,6 +169,7 @@ TAKES_ONLY_DATA = {
 }
 FILES = {
     "bookings:csv",
+    "money:paper_pdf",
     "setups:photo",
     "deliverables:download",
     "recall:song_pdf",
@@ -183,6 +213,12 @@ def demo_rows() -> dict:
         "model": unit.model,
         "fault": Fault.objects.get(unit__asset_tag="C-02"),
         "bay": Bay.objects.get(),
+        "card": RateCard.objects.get(),
+        "rate": Rate.objects.filter(room=room).first(),
+        "terms": CancellationTerms.objects.get(),
+        "step": CancellationStep.objects.first(),
+        "paper": MoneyPaper.objects.get(),
+        "actual hours": WorkedHours.objects.get(kind=WorkedHours.Kind.ACTUAL),
         "feed": FeedAddress.make(by=User.objects.get(username=MANAGER), room=room)[0],
     }
 

@@ -9,6 +9,7 @@ from django.db import connection, transaction
 
 from sessions.bookings.notices import telling_nobody
 from studio.demo.equipment import fill_equipment
+from studio.demo.money import fill_money
 from studio.demo.people import PASSWORD, STAFF, fill_people, fill_projects
 from studio.demo.songs import fill_songs
 from studio.demo.work import Work
@@ -91,3 +92,4 @@ def fill() -> None:
     people = fill_people()
     projects = fill_projects(people)
     Work(people, projects, fill_songs(projects["ep"], people)).fill()
+    fill_money()
