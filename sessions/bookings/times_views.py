@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST
 from sessions.bookings.actions import set_padding
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
+from sessions.bookings.notices import saying_who_was_not_told
 from sessions.bookings.times_forms import PaddingForm, PlannedHoursForm
 from sessions.bookings.worked_hours import take_out_hours, write_hours
 from sessions.editing import EditedMeanwhile
@@ -39,7 +40,8 @@ def padding(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_bound and form.is_valid():
         version = int(seen) if seen.isdecimal() else 0
         try:
-            set_padding(session, version=version, **form.cleaned_data, by=request.user)
+            with saying_who_was_not_told(request):
+                set_padding(session, version=version, **form.cleaned_data, by=request.user)
         except EditedMeanwhile as edited:
             context = {
                 "differences": form.differences(edited.current),

@@ -25,6 +25,7 @@ from studio.demo.chains import (
     make_chain,
     turn,
 )
+from studio.demo.house import keep_house
 from studio.demo.sound import write_rough_mix
 from studio.models import User
 
@@ -53,6 +54,7 @@ class Work:
         self._to_come()
         self._faults(wrapped)
         self._rough_mixes()
+        keep_house(self, at(0, 0))
 
     def _book(self, project, title, starts_at, ends_at, status, room, tags=(), **more):
         return book_session(

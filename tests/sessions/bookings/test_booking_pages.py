@@ -1,21 +1,27 @@
 """To book and to change: what is typed, and what comes back."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time, timedelta
 
 import pytest
 from django.urls import reverse
 
 from gear.equipment.models import UnitState
+from sessions.bookings.house.models import Weekday
 from sessions.bookings.models import RecordingSession, Room
+from sessions.clients.models import Person
 from tests.factories import (
+    BlockFactory,
     PersonFactory,
     ProjectFactory,
+    ReservationFactory,
     RoomFactory,
     UnitFactory,
+    WeeklyHoursFactory,
 )
 from tests.sessions.bookings.days import booked, hours
 
 pytestmark = pytest.mark.django_db
+FIRST = [("inquiry", False), ("held", False), ("confirmed", True)]
 
 
 @pytest.fixture(autouse=True)
@@ -165,7 +171,125 @@ def test_create_offers_only_what_can_be_booked(client_of, manager):
     assert [word in page for word in ("Old Store", "Not for hire", bench.asset_tag)] == [False] * 3
 
 
+def test_create_asks_for_a_tick_outside_hours_and_books_all_the_same(client_of, manager, wish):
+    """Monday 12:00 to 22:00 for the room, no Monday for the engineer; the wish is 11:00 to 15:00."""
+    WeeklyHoursFactory(room=Room.objects.get(), opens=time(12))
+    WeeklyHoursFactory(room=None, person=Person.objects.get(), weekday=Weekday.TUESDAY)
+    client = client_of(manager)
+    assert "all_the_same" not in client.get(reverse("bookings:create")).context["form"].fields
+
+    response = client.post(reverse("bookings:create"), wish)
+
+    assert response.context["form"].errors == {
+        "rooms": [
+            "Quay Room is closed: Mon 1 Jun 2026, 11:00 to 12:00 (Monday 12:00 to 22:00). "
+            "Tick “Book all the same” if that is meant."
+        ],
+        "people": [
+            "Tobias Reed is off work: Mon 1 Jun 2026, 11:00 to 15:00 (not on Monday). "
+            "Tick “Book all the same” if that is meant."
+        ],
+    }
+    assert 'name="all_the_same"' in response.text
+    assert still_typed(response, wish)
+    assert not RecordingSession.objects.exists()
+    client.post(reverse("bookings:create"), wish | {"all_the_same": "on"})
+    session = RecordingSession.objects.get()
+    assert "Quay Room is closed: Mon 1 Jun 2026" in client.get(session.get_absolute_url()).text
+
+
+def test_create_says_that_time_is_taken_although_it_is_booked_all_the_same(
+    client_of, manager, wish
+):
+    WeeklyHoursFactory(room=Room.objects.get(), opens=time(12))
+    booked(manager, rooms=[Room.objects.get()], all_the_same=True)
+
+    response = client_of(manager).post(reverse("bookings:create"), wish | {"all_the_same": "on"})
+
+    assert "is taken by" in response.context["form"].errors["rooms"][0]
+    assert response.context["form"]["all_the_same"].value() is True
+
+
+@pytest.mark.parametrize(("status", "accepted"), FIRST)
+def test_create_takes_only_a_confirmed_session_that_is_over(
+    client_of, manager, wish, status, accepted
+):
+    period = {"starts_at": "2026-05-25T06:00", "ends_at": "2026-05-25T10:00"}  # now in London
+
+    response = client_of(manager).post(
+        reverse("bookings:create"), wish | period | {"status": status}
+    )
+
+    assert RecordingSession.objects.exists() == accepted
+    if not accepted:
+        [sentence] = response.context["form"].errors["ends_at"]
+        assert sentence.startswith("This is over already. Only a confirmed session")
+        assert still_typed(response, wish | period | {"status": status})
+
+
+def test_create_takes_a_hold_that_has_begun(client_of, manager, wish):
+    period = {"starts_at": "2026-05-25T06:00", "ends_at": "2026-05-25T10:01"}
+
+    client_of(manager).post(reverse("bookings:create"), wish | period)
+
+    assert RecordingSession.objects.exists()
+
+
+def test_create_over_a_block_says_what_it_is_for(client_of, manager, wish):
+    block = BlockFactory(title="Piano tuning")
+    ReservationFactory(
+        session=None,
+        block=block,
+        room=Room.objects.get(),
+        starts_at=block.starts_at,
+        ends_at=block.ends_at,
+    )
+
+    response = client_of(manager).post(reverse("bookings:create"), wish)
+
+    assert response.context["form"].errors == {
+        "rooms": [
+            "Quay Room is blocked for “Piano tuning” (maintenance): Mon 1 Jun 2026, 11:00 to 15:00."
+        ]
+    }
+
+
+def test_create_over_a_clock_change_takes_the_real_hours(client_of, manager, wish):
+    """22:00 to 10:00 London over 25 October 2026 is 13 hours (tz database)."""
+    period = {"starts_at": "2026-10-24T22:00", "ends_at": "2026-10-25T10:00"}
+
+    client_of(manager).post(reverse("bookings:create"), wish | period)
+
+    assert RecordingSession.objects.get().duration == timedelta(hours=13)
+
+
+def test_create_books_a_lockout_over_several_nights(client_of, manager, wish):
+    WeeklyHoursFactory(room=Room.objects.get())
+
+    client_of(manager).post(
+        reverse("bookings:create"),
+        wish | {"ends_at": "2026-06-04T15:00", "lockout": "on"},
+    )
+
+    session = RecordingSession.objects.get()
+    assert (session.lockout, session.duration) == (True, timedelta(days=3, hours=4))
+
+
 # Change
+
+
+def test_edit_into_the_past_is_refused_and_words_are_not(
+    client_of, manager, session, changed, time_machine
+):
+    url = reverse("bookings:edit", args=[session.pk])
+    time_machine.move_to(datetime(2026, 7, 1, 9, tzinfo=UTC))
+    client = client_of(manager)
+
+    late = client.post(url, changed | {"ends_at": "2026-06-01T14:00"})
+    words = client.post(url, changed | {"title": "Shanties, late"})
+
+    assert list(late.context["form"].errors) == ["ends_at"]
+    assert words.status_code == 302
 
 
 @pytest.fixture

@@ -2,10 +2,11 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from sessions.bookings.clashes import find_clashes
-from sessions.bookings.models import Status
+from sessions.bookings.clashes import find_clashes, find_clashes_within
+from sessions.bookings.models import Room, Status
 from tests.factories import (
     TEN_O_CLOCK,
+    BlockFactory,
     PersonFactory,
     RecordingSessionFactory,
     ReservationFactory,
@@ -147,3 +148,54 @@ def test_clash_says_who_what_and_when_in_the_studios_zone():
         f"{taken.room} is taken by “{taken.session.title}” ({project.name}, "
         f"{project.client.name}), confirmed: Mon 1 Jun 2026, 13:00 to 15:00."
     )
+
+
+def block_reservation(start, end, **reservation):
+    starts_at, ends_at = hours(start, end)
+    block = BlockFactory(title="Piano tuning", starts_at=starts_at, ends_at=ends_at)
+    return ReservationFactory(
+        session=None, block=block, starts_at=starts_at, ends_at=ends_at, **reservation
+    )
+
+
+def test_clash_with_a_block_says_what_it_is_for():
+    taken = block_reservation(10, 14)
+
+    [clash] = find_clashes([taken.room], *hours(12, 16))
+
+    assert (clash.session, clash.block, clash.rank) == (None, taken.block, 1)
+    assert str(clash) == (
+        f"{taken.room} is blocked for “Piano tuning” (maintenance): Mon 1 Jun 2026, 13:00 to 15:00."
+    )
+
+
+def test_find_clashes_ignores_a_block_itself_and_not_its_like():
+    room = RoomFactory()
+    own, session = block_reservation(10, 12, room=room), reserve(12, 14, room=room)
+
+    assert [each.session for each in find_clashes([room], *hours(9, 15), ignoring=own.block)] == [
+        session.session
+    ]
+    assert [
+        each.block for each in find_clashes([room], *hours(9, 15), ignoring=session.session)
+    ] == [own.block]
+
+
+def test_find_clashes_within_asks_for_each_in_its_own_period():
+    early, late = reserve(10, 12), reserve(14, 16)
+
+    clashes = find_clashes_within({early.room: hours(11, 15), late.room: hours(11, 14)})
+
+    assert [(each.resource, each.starts_at, each.ends_at) for each in clashes] == [
+        (early.room, *hours(11, 12))
+    ]
+
+
+def test_find_clashes_of_more_than_one_query_holds():
+    """SQLite joins at most 500 queries by UNION: more resources than that are asked in parts."""
+    rooms = Room.objects.bulk_create([Room(name=f"Booth {n}") for n in range(450)])
+    first, last = reserve(10, 14, room=rooms[0]), reserve(10, 14, room=rooms[-1])
+
+    clashes = find_clashes(rooms, *hours(12, 13))
+
+    assert [each.session for each in clashes] == [first.session, last.session]

@@ -1,5 +1,7 @@
 """Steps of a session, its credits, and the rooms."""
 
+from datetime import UTC, datetime
+
 import pytest
 from django.urls import reverse
 
@@ -64,7 +66,8 @@ def test_status_refuses_a_step_that_cannot_be(client_of, manager, to):
     assert RecordingSession.objects.get().status == Status.HELD
 
 
-def test_status_says_who_is_in_the_way_and_offers_to_stand_behind(client_of, manager):
+def test_status_says_who_is_in_the_way_and_offers_to_stand_behind(client_of, manager, time_machine):
+    time_machine.move_to(datetime(2026, 5, 25, 9, tzinfo=UTC))
     room = RoomFactory(name="Quay Room")
     inquiry = booked(manager, rooms=[room], status=Status.INQUIRY)
     booked(manager, rooms=[room], title="In the way")
@@ -77,6 +80,18 @@ def test_status_says_who_is_in_the_way_and_offers_to_stand_behind(client_of, man
     client.post(url, {"to": "held", "queue_behind": "on"})
     inquiry.refresh_from_db()
     assert inquiry.standing == "second hold"
+
+
+def test_status_does_not_hold_an_inquiry_that_is_over(client_of, manager, time_machine):
+    inquiry = booked(manager, status=Status.INQUIRY)
+    time_machine.move_to(datetime(2026, 6, 1, 14, tzinfo=UTC))
+    client, url = client_of(manager), reverse("bookings:status", args=[inquiry.pk])
+
+    page = client.post(url, {"to": "held"}).text
+
+    assert "This is over already. Only a confirmed session may be put on record" in page
+    inquiry.refresh_from_db()
+    assert inquiry.status == Status.INQUIRY
 
 
 # Credits

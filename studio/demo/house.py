@@ -1,0 +1,67 @@
+"""When Harbour Lane is open, who is away, and a lockout with its planned hours."""
+
+from datetime import datetime, time, timedelta
+
+from sessions.bookings.actions import book_session
+from sessions.bookings.house.actions import hours_version, make_block, set_hours
+from sessions.bookings.house.models import BlockKind, Weekday
+from sessions.bookings.models import Status, WorkedHours
+from sessions.bookings.padding import Padding
+from sessions.bookings.worked_hours import write_hours
+
+WORKDAYS = [day for day in Weekday if day != Weekday.SUNDAY]
+
+
+def keep_house(work, midnight: datetime) -> None:
+    """Call after the sessions are booked: they were made before anybody asked about hours."""
+    rooms, ines = (work.net_loft, work.sail_room), work.people["ines"]
+    _lockout(work, midnight + timedelta(days=10))
+    for room in rooms:
+        _open(room, WORKDAYS, time(9), time(23), work.manager)
+    _open(ines, WORKDAYS[:-1], time(10), time(19), work.manager)
+    tuning = midnight + timedelta(days=3)
+    make_block(
+        kind=BlockKind.MAINTENANCE,
+        title="Piano tuning",
+        starts_at=tuning + timedelta(hours=9),
+        ends_at=tuning + timedelta(hours=13),
+        rooms=[work.net_loft],
+        note="Kettle to be kept off its circuit.",
+        by=work.manager,
+    )
+    make_block(
+        kind=BlockKind.LEAVE,
+        title="A week by the sea",
+        starts_at=midnight + timedelta(days=14),
+        ends_at=midnight + timedelta(days=21),
+        people=[ines],
+        by=work.manager,
+    )
+
+
+def _open(resource, days, opens: time, closes: time, by) -> None:
+    hours = [(day.value, opens, closes) for day in days]
+    set_hours(resource, hours=hours, seen=hours_version(resource), by=by)
+
+
+def _lockout(work, day: datetime) -> None:
+    session = book_session(
+        work.projects["readings"],
+        title="Readings, the long night",
+        starts_at=day + timedelta(hours=10),
+        ends_at=day + timedelta(days=2, hours=20),
+        status=Status.CONFIRMED,
+        rooms=[work.sail_room],
+        people=[work.people["tobias"]],
+        lockout=True,
+        padding={work.sail_room: Padding(60, 30)},
+        by=work.manager,
+    )
+    for number, (starts, ends) in enumerate([(10, 18), (16, 24), (12, 20)]):
+        write_hours(
+            session,
+            kind=WorkedHours.Kind.PLANNED,
+            starts_at=day + timedelta(days=number, hours=starts),
+            ends_at=day + timedelta(days=number, hours=ends),
+            by=work.manager,
+        )
