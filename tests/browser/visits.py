@@ -5,6 +5,7 @@ from django.urls import reverse
 from gear.equipment.models import Fault, Unit
 from gear.patchbay.models import Bay
 from sessions.bookings.feeds.models import FeedAddress
+from sessions.bookings.house.models import Block
 from sessions.bookings.models import RecordingSession, Room, Series, WorkedHours
 from sessions.bookings.money.models import (
     CancellationStep,
@@ -67,6 +68,16 @@ VISITS = [
     ),
     ("series:repeat", MANAGER, ""),
     ("series:detail", MANAGER, ""),
+    ("bookings:padding", MANAGER, ""),
+    ("bookings:hours", MANAGER, ""),
+    ("house:hours", MANAGER, ""),
+    ("house:room_hours", MANAGER, ""),
+    ("house:person_hours", MANAGER, ""),
+    ("house:blocks", MANAGER, ""),
+    ("house:blocks", ASSISTANT, ""),
+    ("house:block_create", MANAGER, ""),
+    ("house:block_edit", MANAGER, ""),
+    ("house:block_lift", MANAGER, ""),
     ("bookings:rooms", MANAGER, ""),
     ("bookings:room_create", MANAGER, ""),
     ("bookings:room_edit", MANAGER, ""),
@@ -145,6 +156,8 @@ VISITS = [
 ]
 # Where another row of the demo has more to show than the page's usual one.
 RATHER = {
+    "bookings:hours": "lockout",
+    "house:person_hours": "assistant",
     "bookings:status": "held session",
     "holds:challenge": "second hold",
     "setups:chain_edit": "unrecorded chain",
@@ -159,6 +172,7 @@ TAKES_ONLY_DATA = {
     "theme",
     "bookings:credit_create",
     "bookings:credit_delete",
+    "bookings:hours_delete",
     "holds:withdraw",
     "feeds:create",
     "money:issue",
@@ -193,12 +207,16 @@ def demo_rows() -> dict:
         "user": User.objects.get(username=ASSISTANT),
         "client": Client.objects.get(name="Ebb & Lantern Records"),
         "person": Person.objects.get(name="Maud Ferrier"),
+        "assistant": Person.objects.get(user__username=ASSISTANT),
+        "block": Block.objects.get(title="Piano tuning"),
         "project": song.project,
         "song": song,
         "part": Part.objects.get(song=song, name="Lead vocal"),
         "session": sessions["Group vocals"],
         "held session": sessions["Readings, first night"],
         "second hold": sessions["Round, all seven"],
+        "lockout": sessions["Readings, the long night"],
+        "worked hours": sessions["Readings, the long night"].worked_hours.first(),
         "wrapped session": sessions["Lead vocal and fiddle"],
         "series": _series_of(sessions["Lead vocal and fiddle"]),
         "room": room,
