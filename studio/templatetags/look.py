@@ -40,10 +40,15 @@ MARKS = {
     "master": ("M", "solid"),
     "no good": ("NG", "bad struck"),
 }
+UNDER_SESSIONS = {"bookings", "schedule", "free", "series", "holds", "house", "feeds", "money"}
+UNDER_SESSIONS |= {"setups", "takes", "reports", "papers", "usage"}
+UNDER_SESSIONS = set(
+    "bookings schedule free series holds house money feeds papers usage setups takes reports".split()
+)
 # Page, word, sign, and the URL namespaces that belong under it.
 NAVIGATION = [
     ("home", "Today", "sunrise", set()),
-    ("bookings:list", "Sessions", "calendar-days", {"bookings", "setups", "takes", "reports"}),
+    ("bookings:list", "Sessions", "calendar-days", UNDER_SESSIONS),
     ("clients:list", "Clients", "book-user", {"clients"}),
     ("songs:list", "Songs", "music", {"songs", "recall", "deliverables"}),
     ("equipment:list", "Gear", "mic", {"equipment", "panels", "patchbay"}),
