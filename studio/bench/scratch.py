@@ -1,0 +1,40 @@
+"""A database to spoil: made, handed to child processes, and gone again."""
+
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from urllib.parse import urlsplit
+
+from django.db import connection
+
+
+@contextmanager
+def scratch_database() -> Iterator[dict[str, str]]:
+    """The environment for processes that work on an empty database of their own.
+
+    A file in a temporary folder, or on PostgreSQL a database on the server that DATABASE_URL names,
+    where its user may make one. Uploads go into the folder too; no mail goes out.
+    """
+    with tempfile.TemporaryDirectory(prefix="studio-bench-") as folder:
+        at_home = {"DATA_DIR": folder, "EMAIL_URL": "dummymail://", "DEBUG": "0"}
+        with _made(folder) as url:
+            yield os.environ | at_home | {"DATABASE_URL": url}
+
+
+@contextmanager
+def _made(folder: str) -> Iterator[str]:
+    if connection.vendor != "postgresql":
+        yield f"sqlite:///{folder}/studio.sqlite3"
+        return
+    name = os.path.basename(folder).lower()
+    _ask_server(f'CREATE DATABASE "{name}"')
+    try:
+        yield urlsplit(os.environ["DATABASE_URL"])._replace(path=f"/{name}").geturl()
+    finally:
+        _ask_server(f'DROP DATABASE IF EXISTS "{name}" WITH (FORCE)')
+
+
+def _ask_server(statement: str) -> None:
+    with connection.cursor() as cursor:
+        cursor.execute(statement)

@@ -1,0 +1,85 @@
+"""What is measured, each by its name: a thing of ours, and what it is compared with."""
+
+from collections.abc import Callable
+from datetime import timedelta
+
+from django.db import connection
+from django.test import RequestFactory
+from django.urls import resolve, reverse
+
+from sessions.bookings.clashes import find_clashes
+from studio.bench.filling import House
+
+Works = dict[str, Callable[[], object]]
+WEEKS_BACK = 1  # from the last day that has sessions; the years of them lie before it
+HOURS = {"free": (19, 21), "taken": (10, 12)}  # UTC, of a day on which every room has sessions
+
+
+def clash_checks(house: House) -> tuple[Works, dict[str, list[str]]]:
+    """The clash check for a room, two people and three units, at a free and at a taken time, and
+    beside each the bare statements that it sends, over the same connection; and those statements."""
+    works, sql = {}, {}
+    for name, hours in HOURS.items():
+        day = house.last_day - timedelta(weeks=WEEKS_BACK)
+        check = _check(house.taken_by(0), *(day + timedelta(hours=hour) for hour in hours))
+        asked = queries(check)
+        works |= {f"clash check, {name}": check, f"bare SQL, {name}": _bare(asked)}
+        sql[name] = [statement for statement, _ in asked]
+        if bool(check()) != (name == "taken"):
+            raise RuntimeError(f"The time that should be {name} is not.")
+    return works, sql
+
+
+def pages(house: House) -> Works:
+    """The schedule's page of a full week of rooms, and the change list of Django's admin over the
+    same sessions, each built whole for the same person."""
+    week, admin = (
+        reverse("schedule:week"),
+        reverse("admin:studio_sessions_recordingsession_changelist"),
+    )
+    day = (house.last_day - timedelta(weeks=WEEKS_BACK)).date().isoformat()
+    return {
+        "schedule week": _page(house, week, day=day),
+        "admin change list": _page(house, admin),
+    }
+
+
+def queries(work: Callable[[], object]) -> list[tuple[str, object]]:
+    """The statements that the work sends, each with its values."""
+    sent = []
+
+    def note(execute, statement, values, many, context):
+        sent.append((statement, values))
+        return execute(statement, values, many, context)
+
+    with connection.execute_wrapper(note):
+        work()
+    return sent
+
+
+def _check(wanted, starts_at, ends_at) -> Callable[[], object]:
+    return lambda: find_clashes(wanted, starts_at, ends_at)
+
+
+def _bare(asked: list[tuple[str, object]]) -> Callable[[], object]:
+    def ask() -> None:
+        for statement, values in asked:
+            with connection.cursor() as cursor:
+                cursor.execute(statement, values)
+                cursor.fetchall()
+
+    return ask
+
+
+def _page(house: House, address: str, **query: str) -> Callable[[], object]:
+    view = resolve(address).func
+
+    def build():
+        request = RequestFactory().get(address, query)
+        request.user, request.session = house.manager, {}
+        answer = view(request)
+        return answer.render() if hasattr(answer, "render") else answer
+
+    if b"Group vocals" not in build().content:
+        raise RuntimeError(f"{address} shows no session.")
+    return build

@@ -1,0 +1,74 @@
+import json
+import os
+from dataclasses import asdict
+
+from django.core.management.base import BaseCommand, CommandError
+from django.db import connection
+
+from studio.bench import booking
+
+LEAST = 200  # sessions that fill two weeks
+SIZES = [1_000, 10_000, 100_000]
+
+
+class Command(BaseCommand):
+    help = (
+        "Measure and race the studio on databases made for it and dropped again: SQLite files in a "
+        "temporary folder, or databases on the PostgreSQL server that DATABASE_URL names."
+    )
+    requires_system_checks = []
+
+    def add_arguments(self, parser):
+        benches = parser.add_subparsers(dest="bench", required=True)
+        of_booking = benches.add_parser(
+            "booking", help="the clash check and the schedule, at several numbers of sessions"
+        )
+        of_booking.add_argument("--sizes", type=int, nargs="+", default=SIZES, help="at least 200")
+        of_booking.add_argument("--rounds", type=int, default=15, help="more is steadier")
+        of_booking.add_argument("--json", dest="as_json", action="store_true", help="print JSON")
+
+    def handle(self, *, bench, **options):
+        getattr(self, f"_{bench}")(**options)
+
+    def _booking(self, *, sizes, rounds, as_json, **options):
+        if min(sizes) < LEAST or rounds < 1:
+            raise CommandError("--sizes are 200 or more, --rounds 1 or more.")
+        measured = booking.measure(sorted(set(sizes)), rounds, self.stderr.write)
+        ratios = booking.ratios(measured)
+        if as_json:
+            self._print_json(measured, ratios)
+        else:
+            self._print_table(measured, ratios)
+
+    def _print_json(self, measured, ratios):
+        rows = [asdict(each) | {"ratio": each.value, "met": each.met} for each in ratios]
+        answer = {
+            "engine": connection.vendor,
+            "load": os.getloadavg(),
+            "ratios": rows,
+            "queries": {each.sessions: each.queries for each in measured},
+            "same_queries_at_every_size": booking.same_queries(measured),
+            "sql": measured[0].sql,
+        }
+        self.stdout.write(json.dumps(answer, indent=2))
+
+    def _print_table(self, measured, ratios):
+        self.stdout.write(f"{connection.display_name}, load {os.getloadavg()[0]:.1f}")
+        self.stdout.write(
+            f"{'':44} {'sessions':>9} {'ms':>9} {'against':>9} {'ratio':>7} {'goal':>5}"
+        )
+        for each in ratios:
+            self.stdout.write(
+                f"{each.what:44} {each.sessions:>9,} {each.seconds * 1e3:>9.3f} "
+                f"{each.against * 1e3:>9.3f} {each.value:>7.2f} {each.goal:>5} "
+                f"{'pass' if each.met else 'FAIL'}"
+            )
+        same = "the same at every size" if booking.same_queries(measured) else "FAIL: not the same"
+        counts = [each.queries for each in measured]
+        self.stdout.write(
+            f"queries of the week's page: {[c['schedule week'] for c in counts]}, {same}"
+        )
+        self.stdout.write("Medians of works that took turns. The bare SQL is what the check sends:")
+        for name, statements in measured[0].sql.items():
+            for statement in statements:
+                self.stdout.write(f"  {name}: {' '.join(statement.split())}")
