@@ -1,5 +1,7 @@
 """How things look on a page: signs, state words and readings. `{% load look %}`."""
 
+from functools import lru_cache
+
 from django import template
 from django.conf import settings
 from django.forms import BoundField, CheckboxInput
@@ -42,9 +44,6 @@ MARKS = {
 }
 UNDER_SESSIONS = {"bookings", "schedule", "free", "series", "holds", "house", "feeds", "money"}
 UNDER_SESSIONS |= {"setups", "takes", "reports", "papers", "usage"}
-UNDER_SESSIONS = set(
-    "bookings schedule free series holds house money feeds papers usage setups takes reports".split()
-)
 # Page, word, sign, and the URL namespaces that belong under it.
 NAVIGATION = [
     ("home", "Today", "sunrise", set()),
@@ -77,6 +76,7 @@ def studio_name() -> str:
 
 
 @register.simple_tag
+@lru_cache(maxsize=512)  # a page of the schedule has a hundred of them
 def icon(name: str, label: str = "") -> str:
     """Draw a sign; without a label it is decoration and screen readers pass it by."""
     said = {"role": "img", "aria_label": label} if label else {"aria_hidden": "true"}
