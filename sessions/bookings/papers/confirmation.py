@@ -1,5 +1,6 @@
 """What a client is given in writing: what is booked and when, as a paper and for their calendar."""
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -8,6 +9,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from icalendar import vCalAddress, vText
 
+from gear.equipment.models import GearModel
 from sessions.bookings.feeds.events import (
     STATUS_WORDS,
     calendar_of,
@@ -51,7 +53,7 @@ class Confirmation:
     facts: tuple[tuple[str, str], ...]
     rooms: tuple[Reservation, ...]
     people: tuple[Reservation, ...]
-    units: tuple[Reservation, ...]
+    equipment: tuple[tuple[GearModel, int], ...]  # how many units of each model
     hours: tuple[WorkedHours, ...]
     terms: tuple[str, ...]
     price: tuple[tuple[str, str], ...]
@@ -70,7 +72,7 @@ def confirmation(session: RecordingSession) -> Confirmation:
         facts=tuple(_facts(session, reserved)),
         rooms=tuple(each for each in reserved if each.room_id),
         people=tuple(each for each in reserved if each.person_id),
-        units=tuple(each for each in reserved if each.unit_id),
+        equipment=tuple(Counter(each.unit.model for each in reserved if each.unit_id).items()),
         hours=tuple(each for each in costs.worked_hours if each.kind == WorkedHours.Kind.PLANNED),
         terms=tuple(_terms(costs)),
         price=tuple(_price(quote)) if quote else (),
