@@ -32,7 +32,7 @@ FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
 def csv_lines(sessions: QuerySet) -> Iterator[str]:
-    """The head and a line for each session. Three queries for each `AT_ONCE` of them."""
+    """The head and a line for each session. One query, and one for each `AT_ONCE` of them."""
     writer = csv.writer(_Echo())
     yield "\ufeff"  # spreadsheets read UTF-8 only where a byte order mark says so
     yield writer.writerow(HEAD)
