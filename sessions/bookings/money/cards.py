@@ -17,9 +17,9 @@ from sessions.bookings.money.tables import CardTable
 from sessions.form_pages import create_page, edit_page
 
 KINDS = {
-    "room": "Rooms",
-    "person": "People",
-    "gear_model": "Any unit of a model",
+    "room": "Room",
+    "person": "Person",
+    "gear_model": "Any of a model",
     "unit": "One unit",
 }
 

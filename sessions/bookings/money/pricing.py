@@ -11,7 +11,7 @@ from functools import cached_property
 
 from django.utils import timezone
 
-from sessions.bookings.money.currencies import figures, rounded
+from sessions.bookings.money.currencies import figures, minor_unit, rounded
 from sessions.bookings.money.models import Basis, RateCard
 from sessions.bookings.periods import duration_in_words
 
@@ -219,7 +219,7 @@ def rules_in_words(card: RateCard) -> list[str]:
         "rate of its model.",
         overtime,
         "Each line, the discount, the tax and the deposit are rounded to the currency's smallest "
-        f"unit ({figures(Decimal(0), card.currency)} {card.currency}), half of it up.",
+        f"unit ({minor_unit(card.currency)} {card.currency}), half of it up.",
     ]
 
 
@@ -232,11 +232,11 @@ def _lines(card: RateCard, hire: Hire, billed: list[int], lockout: int) -> list[
     rates = hire.rates
     lines = []
     if lockout and Basis.LOCKOUT in rates:
-        lines = [_counted(card, hire, Basis.LOCKOUT, lockout, "day")]
+        lines = [_counted(card, hire, Basis.LOCKOUT, lockout)]
     elif Basis.HOUR in rates or Basis.DAY in rates:
         lines = _timed(card, hire, billed)
     if Basis.SESSION in rates:
-        lines.append(_counted(card, hire, Basis.SESSION, 1, "time"))
+        lines.append(_counted(card, hire, Basis.SESSION, 1))
     return lines or [_unpriced(card, hire)]
 
 
@@ -255,7 +255,7 @@ def _timed(card: RateCard, hire: Hire, billed: list[int]) -> list[Line]:
     days, minutes = (sum(part) for part in zip(*shares, strict=True))
     lines = []
     if days:
-        lines.append(_counted(card, hire, Basis.DAY, days, "day"))
+        lines.append(_counted(card, hire, Basis.DAY, days))
     if minutes:
         lines.append(_by_minutes(card, hire.what, Basis.HOUR.label, minutes, hour))
     if hire.has_overtime and card.overtime_after_minutes is not None:
@@ -294,9 +294,11 @@ def _by_minutes(
     return Line(what, basis, duration_in_words(timedelta(minutes=minutes)), rate, amount)
 
 
-def _counted(card: RateCard, hire: Hire, basis: Basis, count: int, noun: str) -> Line:
+def _counted(card: RateCard, hire: Hire, basis: Basis, count: int) -> Line:
     rate = rounded(hire.rates[basis], card.currency)
-    words = f"{count} {noun}{'' if count == 1 else 's'}"
+    words = f"{count} day{'' if count == 1 else 's'}"
+    if basis == Basis.SESSION:
+        words = "once"
     return Line(hire.what, basis.label, words, rate, rate * count)
 
 

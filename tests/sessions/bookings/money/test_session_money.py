@@ -381,6 +381,20 @@ def test_work_order_on_paper_shows_planned_and_worked_hours(web, manager):
     assert "If you cancel" not in text
 
 
+def test_sums_stand_once_below_the_lines_of_a_long_quote(web, manager):
+    session = priced_session()
+    for _ in range(40):
+        room = ReservationFactory(session=session).room
+        RateFactory(card=session.rate_card, room=room)
+    paper = issue_paper(session, kind=QUOTE, by=manager)
+
+    text = text_of(web.get(reverse("money:paper_pdf", args=[paper.pk])).content)
+
+    assert text.count("45.00 180.00") == 41
+    assert text.count("Total, GBP") == 1
+    assert text.rindex("45.00 180.00") < text.index("Total, GBP")
+
+
 # Cancellation
 
 
