@@ -4,12 +4,10 @@ from decimal import Decimal
 
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
-from django.db.models import Model, Q
+from django.db.models import Model
 
 from gear.equipment.models import GearModel, Unit
-from sessions.bookings.actions import check_period
-from sessions.bookings.fields import StudioTimeField
-from sessions.bookings.models import RecordingSession, Room
+from sessions.bookings.models import Room
 from sessions.bookings.money.currencies import (
     FINER_THAN_STORED,
     WITHOUT_MINOR_UNIT,
@@ -19,7 +17,6 @@ from sessions.bookings.money.models import (
     CancellationStep,
     CancellationTerms,
     NoticeUnit,
-    PaperKind,
     Rate,
     RateCard,
 )
@@ -266,59 +263,6 @@ class StepForm(forms.ModelForm):
                 "notice_below", f"This is not more than {at_least.normalize():f}, the least notice."
             )
         return cleaned
-
-
-class ChooseForm(forms.ModelForm):
-    """What a session is charged by."""
-
-    units = {"discount_percent": "%"}
-
-    class Meta:
-        model = RecordingSession
-        fields = ["rate_card", "cancellation_terms", "discount_percent"]
-        error_messages = {
-            "discount_percent": {
-                "invalid": NOT_A_NUMBER,
-                "min_value": "A discount cannot be below 0.",
-                "max_value": "A discount cannot be more than 100 per cent.",
-            }
-        }
-        help_texts = {"discount_percent": "Off every line, before tax."}
-        labels = {"discount_percent": "Discount"}
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        for name, empty in (("rate_card", "No rate card"), ("cancellation_terms", "No terms")):
-            chosen = getattr(self.instance, f"{name}_id")
-            field = self.fields[name]
-            field.queryset = field.queryset.filter(Q(retired=False) | Q(pk=chosen))
-            field.empty_label = empty
-
-
-class HoursForm(forms.Form):
-    """Hours that were worked without a break."""
-
-    starts_at = StudioTimeField(label="From")
-    ends_at = StudioTimeField(label="To", help_text="Over midnight, give the next day.")
-    note = forms.CharField(required=False, max_length=120)
-
-    def clean(self):
-        cleaned = super().clean()
-        if {"starts_at", "ends_at"} <= cleaned.keys():
-            check_period(cleaned["starts_at"], cleaned["ends_at"])
-        return cleaned
-
-
-class IssueForm(forms.Form):
-    kind = forms.ChoiceField(choices=PaperKind, widget=forms.HiddenInput)
-    valid_until = forms.DateField(
-        required=False,
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-        error_messages={"invalid": "Give a day, such as 01/06/2026."},
-    )
-    note = forms.CharField(
-        required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 2})
-    )
 
 
 def _things(chosen: tuple[str, int] | None) -> Iterable[tuple[str, list[tuple[str, str]]]]:

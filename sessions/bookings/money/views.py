@@ -13,7 +13,6 @@ from sessions.bookings.models import RecordingSession, WorkedHours
 from sessions.bookings.money.actions import PaperRefused, choose_terms, issue_paper
 from sessions.bookings.money.cancellation import terms_in_words
 from sessions.bookings.money.currencies import figures
-from sessions.bookings.money.forms import ChooseForm, HoursForm, IssueForm
 from sessions.bookings.money.models import MoneyPaper, PaperKind
 from sessions.bookings.money.pricing import (
     Price,
@@ -22,6 +21,7 @@ from sessions.bookings.money.pricing import (
     sums_in_figures,
 )
 from sessions.bookings.money.session_costs import SessionCosts
+from sessions.bookings.money.session_forms import ChooseForm, HoursForm, IssueForm
 from sessions.bookings.worked_hours import take_out_hours, write_hours
 from sessions.editing import EditedMeanwhile, both_versions
 from sessions.form_pages import form_page
