@@ -1,6 +1,8 @@
 """A database to spoil: made, handed to child processes, and gone again."""
 
 import os
+import subprocess
+import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -20,6 +22,15 @@ def scratch_database() -> Iterator[dict[str, str]]:
         at_home = {"DATA_DIR": folder, "EMAIL_URL": "dummymail://", "DEBUG": "0"}
         with _made(folder) as url:
             yield os.environ | at_home | {"DATABASE_URL": url}
+
+
+def tables_made(environment: dict[str, str]) -> None:
+    """Make the tables, and put up the guards, in the database of `scratch_database`."""
+    subprocess.run(
+        [sys.executable, "-m", "django", "migrate", "--run-syncdb", "--verbosity", "0"],
+        env=environment | {"DJANGO_SETTINGS_MODULE": "studio.bench.settings"},
+        check=True,
+    )
 
 
 @contextmanager

@@ -6,6 +6,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
 
 from studio.bench import booking
+from studio.bench.race import race
 
 LEAST = 200  # sessions that fill two weeks
 SIZES = [1_000, 10_000, 100_000]
@@ -26,6 +27,14 @@ class Command(BaseCommand):
         of_booking.add_argument("--sizes", type=int, nargs="+", default=SIZES, help="at least 200")
         of_booking.add_argument("--rounds", type=int, default=15, help="more is steadier")
         of_booking.add_argument("--json", dest="as_json", action="store_true", help="print JSON")
+
+        of_race = benches.add_parser(
+            "race", help="many who book the same things at once, and are killed in the middle"
+        )
+        of_race.add_argument("--processes", type=int, default=16)
+        of_race.add_argument("--seconds", type=float, default=30)
+        of_race.add_argument("--http", action="store_true", help="through gunicorn and the form")
+        of_race.add_argument("--json", dest="as_json", action="store_true", help="print JSON")
 
     def handle(self, *, bench, **options):
         getattr(self, f"_{bench}")(**options)
@@ -72,3 +81,14 @@ class Command(BaseCommand):
         for name, statements in measured[0].sql.items():
             for statement in statements:
                 self.stdout.write(f"  {name}: {' '.join(statement.split())}")
+
+    def _race(self, *, processes, seconds, http, as_json, **options):
+        wish = {"processes": processes, "seconds": seconds, "http": http}
+        verdict = race(wish)
+        if as_json:
+            self.stdout.write(json.dumps(verdict, indent=2))
+        else:
+            for name, value in verdict.items():
+                self.stdout.write(f"{name:16} {value}")
+        if not verdict["holds"]:
+            raise CommandError("The race broke a rule, or nobody raced: see above.")
