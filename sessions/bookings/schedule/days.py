@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from functools import lru_cache
 
 from django.utils import timezone
 from django.utils.formats import date_format
@@ -25,7 +26,12 @@ class ClockChange:
 
 def midnight(day: date) -> datetime:
     """The instant at which the day begins, in UTC."""
-    return timezone.make_aware(datetime.combine(day, time())).astimezone(UTC)
+    return _midnight(day, timezone.get_current_timezone())
+
+
+@lru_cache(maxsize=512)  # a page asks for the same few days for each of its lines
+def _midnight(day: date, zone: tzinfo) -> datetime:
+    return timezone.make_aware(datetime.combine(day, time()), zone).astimezone(UTC)
 
 
 def period_of(first: date, days: int = 1) -> Period:
@@ -60,7 +66,9 @@ def full_hours(day: date) -> list[datetime]:
 
 
 def clock_change(day: date) -> ClockChange | None:
-    """The day's change of clocks, if it has one."""
+    """The day's change of clocks, if it has one; no zone has two that undo each other in a day."""
+    if len({_offset(at) for at in period_of(day)}) == 1:
+        return None
     for at in _quarters(day):
         before, after = _offset(at - timedelta(seconds=1)), _offset(at)
         if before != after:

@@ -169,9 +169,12 @@ def _of_sessions(kind: str, period: Period, user) -> QuerySet:
 
 
 def _of_blocks(kind: str, period: Period, user) -> QuerySet:
+    """Found through the blocks, which may be of any length, but are few."""
+    starts_at, ends_at = period
+    standing = Block.objects.filter(lifted=False, starts_at__lt=ends_at, ends_at__gt=starts_at)
     visible = Block.objects.visible_to(user).filter(pk=OuterRef("block"))
     return (
-        Reservation.objects.filter(block__lifted=False, **{f"{kind}__isnull": False})
+        Reservation.objects.filter(block__in=standing, **{f"{kind}__isnull": False})
         .overlapping(*period)
         .annotate(seen=Exists(visible))
         .select_related("block")

@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from math import ceil
 
+from django.utils import timezone
+
 from sessions.bookings.schedule.days import (
     STEP,
     ClockChange,
@@ -42,6 +44,11 @@ class Free:
     starts_at: datetime
     bookable_from: datetime | None
     words: str = "free"
+
+    @property
+    def typed(self) -> str:
+        """`bookable_from` on the studio's clock, as a form's address gives it."""
+        return timezone.localtime(self.bookable_from).strftime("%Y-%m-%dT%H:%M")
 
 
 @dataclass(frozen=True)

@@ -131,6 +131,7 @@ def _page(
         "before": turn.to(day=before),
         "after": turn.to(day=after),
         "back_to_today": turn.to(day=context["today"]),
+        "booking": reverse("bookings:create"),
         "crumbs": [("Sessions", reverse("bookings:list")), ("Schedule", "")],
     }
     return TemplateResponse(request, f"sessions/bookings/schedule/{turn.span}.html", context)
