@@ -1,0 +1,205 @@
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from uuid import UUID
+
+import pytest
+from django.urls import reverse
+from icalendar import Calendar
+
+from sessions.bookings.house.models import HouseRules
+from sessions.bookings.models import RecordingSession, Status
+from sessions.bookings.papers.confirmation import confirmation, confirmation_ics
+from tests.factories import (
+    TEN_O_CLOCK,
+    CancellationStepFactory,
+    GearModelFactory,
+    MoneyPaperFactory,
+    PersonFactory,
+    RecordingSessionFactory,
+    ReservationFactory,
+    UnitFactory,
+)
+from tests.printed import collisions, fonts_of, text_of, words_of
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def session():
+    session = RecordingSessionFactory(title="Group vocals", project__name="Low Water")
+    ReservationFactory(
+        session=session,
+        room__name="Net Loft",
+        starts_at=session.starts_at - timedelta(minutes=45),
+        before_minutes=45,
+    )
+    return session
+
+
+def loaded(session) -> RecordingSession:
+    return RecordingSession.objects.for_list().get(pk=session.pk)
+
+
+def printed(client, session) -> bytes:
+    return client.get(reverse("papers:confirmation", args=[session.pk])).content
+
+
+def test_confirmation_says_what_is_booked_and_when(client_of, manager, session):
+    person = PersonFactory(name="Orla Quill", does="Recording engineer", phone="01632 960 001")
+    ReservationFactory(session=session, room=None, person=person)
+    model = GearModelFactory(maker="Tidewell", name="Neap 1")
+    for unit in UnitFactory.create_batch(2, model=model):
+        ReservationFactory(session=session, room=None, unit=unit)
+
+    pdf = printed(client_of(manager), session)
+
+    text = text_of(pdf)
+    for words in (
+        "Confirmation Group vocals",
+        "This session is confirmed.",
+        "Low Water",
+        "Mon 1 Jun 2026, 11:00 to 15:00",
+        "Net Loft Mon 1 Jun 2026, 10:15 to 15:00 45 none",
+        "Orla Quill, recording engineer",
+        "2 × Tidewell Neap 1",
+    ):
+        assert words in text
+    assert "960 001" not in text
+    assert collisions(words_of(pdf)) == []
+    assert all(fonts_of(pdf).values())
+
+
+@pytest.mark.parametrize(
+    ("status", "kind", "says"),
+    [
+        (Status.INQUIRY, "Inquiry", "Nothing is held for you yet."),
+        (Status.HELD, "Hold", "It is not confirmed yet."),
+        (Status.WRAPPED, "Confirmation", "This session is confirmed."),
+        (Status.CANCELLED, "Cancellation", "This session is cancelled."),
+    ],
+)
+def test_only_what_is_confirmed_is_called_so(session, status, kind, says):
+    session.status = status
+    session.save()
+
+    paper = confirmation(loaded(session))
+
+    assert paper.kind == kind
+    assert says in paper.says
+
+
+def test_place_in_line_is_said_of_a_hold():
+    session = RecordingSessionFactory(status=Status.HELD)
+    ReservationFactory(session=session, rank=2)
+
+    assert dict(confirmation(loaded(session)).facts)["Status"] == "second hold"
+
+
+def test_terms_are_named_with_their_steps(session):
+    step = CancellationStepFactory(
+        terms__name="Two days", notice_from=0, notice_below=48, percent=Decimal(50)
+    )
+    session.cancellation_terms = step.terms
+    session.save()
+
+    terms = confirmation(loaded(session)).terms
+
+    assert terms[0] == "Less than 48 hours: 50 % of the fee."
+
+
+def test_price_is_that_of_the_newest_quote(session):
+    for number, total in ((1, "600"), (2, "480")):
+        MoneyPaperFactory(
+            session=session,
+            kind="quote",
+            number=number,
+            currency="GBP",
+            net=Decimal("400"),
+            tax=Decimal("80"),
+            total=Decimal(total),
+            deposit=Decimal("240"),
+        )
+
+    price = dict(confirmation(loaded(session)).price)
+
+    assert price["By our quote"] == "number 2"
+    assert price["Total, GBP"] == "480.00"
+
+
+def test_work_order_is_no_quote(session):
+    MoneyPaperFactory(session=session, kind="work_order")
+
+    assert confirmation(loaded(session)).price == ()
+
+
+def test_confirmation_is_the_managers(client_of, engineer, session):
+    answer = client_of(engineer).get(reverse("papers:confirmation", args=[session.pk]))
+
+    assert answer.status_code == 403
+
+
+@pytest.mark.parametrize("rows", [1, 3])
+def test_confirmation_costs_the_same_queries_for_any_number_of_rows(
+    session, rows, django_assert_num_queries
+):
+    for _ in range(rows):
+        ReservationFactory(session=session, room=None, unit=UnitFactory())
+        ReservationFactory(session=session, room=None, person=PersonFactory())
+    session = loaded(session)
+
+    with django_assert_num_queries(2):
+        confirmation(session)
+
+
+def test_event_for_the_client_is_published_by_rfc_5546_section_3_2_1(session):
+    HouseRules.current()
+    HouseRules.objects.update(sender="desk@harbour.example")
+    session.note = "Deposit is late"
+    session.save()
+
+    calendar = Calendar.from_ical(confirmation_ics(session, now=TEN_O_CLOCK))
+    (event,) = calendar.events
+
+    assert calendar["method"] == "PUBLISH"
+    assert str(event["organizer"]) == "mailto:desk@harbour.example"
+    assert event["organizer"].params["CN"] == "Harbour Lane Studio"
+    assert (event["dtstamp"].dt, event["sequence"]) == (TEN_O_CLOCK, 0)
+    assert (event.start, event.end) == (session.starts_at, session.ends_at)
+    assert (event["status"], event["transp"]) == ("CONFIRMED", "OPAQUE")
+    assert event["location"] == "Net Loft, Harbour Lane Studio"
+    assert "Net Loft: before, 45 min: Mon 1 Jun 2026, 10:15 to 11:00" in event["description"]
+    assert "Deposit" not in event["description"]
+
+
+def test_event_keeps_its_uid_and_rises_in_sequence(session):
+    [first] = Calendar.from_ical(confirmation_ics(session)).events
+    session.version, session.status = 4, Status.CANCELLED
+    session.save()
+
+    [second] = Calendar.from_ical(confirmation_ics(session)).events
+
+    assert UUID(first["uid"]).version == 5
+    assert second["uid"] == first["uid"]
+    assert (second["sequence"], second["status"]) == (3, "CANCELLED")
+    assert second["transp"] == "TRANSPARENT"
+
+
+def test_event_is_saved_as_a_file(client_of, engineer, session):
+    answer = client_of(engineer).get(reverse("papers:session_ics", args=[session.pk]))
+
+    assert answer["Content-Type"] == "text/calendar; charset=utf-8; method=PUBLISH"
+    assert answer["Content-Disposition"] == 'attachment; filename="group-vocals.ics"'
+    assert len(Calendar.from_ical(answer.content).events) == 1
+
+
+def test_night_over_the_clock_change_is_thirteen_hours(session):
+    """Directive 2000/84/EC: the clocks go back on 25 October 2026 at 01:00 UTC."""
+    session.starts_at = datetime(2026, 10, 24, 21, tzinfo=UTC)
+    session.ends_at = session.starts_at + timedelta(hours=13)
+    session.save()
+
+    [event] = Calendar.from_ical(confirmation_ics(session)).events
+
+    assert event["dtstart"].dt.hour == 22
+    assert event["dtend"].dt.hour == 10
+    assert dict(confirmation(loaded(session)).facts)["Length"] == "13 h"
