@@ -63,9 +63,13 @@ def free_times(
     starts_at: datetime,
     ends_at: datetime,
     *,
+    at_all_hours: bool = False,
     ignoring: RecordingSession | None = None,
 ) -> dict[Model, list[Period]]:
-    """When each resource is open or at work and nobody has it at rank 1, earliest first. Two queries."""
+    """When each resource is open or at work and nobody has it at rank 1, earliest first.
+
+    `at_all_hours` passes over when rooms are open and people at work. Two queries.
+    """
     resources = list(resources)
     starts_at, ends_at = starts_at.astimezone(UTC), ends_at.astimezone(UTC)
     taken = _taken(resources, starts_at, ends_at, ignoring)
@@ -75,7 +79,9 @@ def free_times(
         for resource in of_kind:
             gaps = left_over((starts_at, ends_at), joined(taken[kind, resource.pk]))
             rows = hours[resource]
-            free[resource] = common(gaps, _open(rows, starts_at, ends_at)) if rows else gaps
+            free[resource] = (
+                common(gaps, _open(rows, starts_at, ends_at)) if rows and not at_all_hours else gaps
+            )
     return free
 
 

@@ -41,9 +41,12 @@ def ways_out(
     starts_at: datetime,
     ends_at: datetime,
     padding: Mapping[Model, Padding] | None = None,
+    at_all_hours: bool = False,
     ignoring: RecordingSession | None = None,
 ) -> list[WayOut]:
     """Others in place of what is in the way, then the nearest times at which everything is free.
+
+    A lockout, or what is booked all the same, is wanted `at_all_hours`.
 
     At most one query for other rooms, one for people, one for units, and two for their free time.
     """
@@ -55,7 +58,8 @@ def ways_out(
         padding |= {each: _padding_in_place_of(resource, each, padding) for each in instead}
     period = starts_at.astimezone(UTC), ends_at.astimezone(UTC)
     window = _window(period)
-    free = free_times(padding, *widened(window, padding.values()), ignoring=ignoring)
+    around = widened(window, padding.values())
+    free = free_times(padding, *around, at_all_hours=at_all_hours, ignoring=ignoring)
     return [
         *_swaps(others, asked, free, period, padding),
         *_other_times(asked, free, period, window, padding),

@@ -153,6 +153,22 @@ def test_ways_out_of_a_closed_room(manager, quay):
     ]
 
 
+def test_ways_out_of_a_lockout_pass_over_the_hours(manager, quay):
+    """Three nights are longer than any day is open."""
+    WeeklyHoursFactory(room=quay)
+    booked(manager, start=11, end=15, rooms=[quay])
+    starts_at, ends_at = hours(10, 82)
+    asked = {"rooms": [quay], "people": [], "units": [], "starts_at": starts_at, "ends_at": ends_at}
+    with pytest.raises(BookingRefused) as refused:
+        booked(manager, start=10, end=82, rooms=[quay], lockout=True)
+
+    assert ways_out(refused.value, **asked) == []
+    assert sentences(ways_out(refused.value, **asked, at_all_hours=True)) == [
+        "Everything is free earlier: Fri 29 May 2026, 12:00 to Mon 1 Jun 2026, 12:00.",
+        "Everything is free later: Mon 1 Jun 2026, 16:00 to Thu 4 Jun 2026, 16:00.",
+    ]
+
+
 def test_what_is_to_come_is_not_moved_into_the_past(manager, quay):
     booked(manager, start=11, end=15, rooms=[quay])
 
