@@ -89,7 +89,8 @@ def _ways_out(refusal: BookingRefused, wanted: dict, **further) -> list[WayOut]:
         return []
     names = ("rooms", "people", "units", "starts_at", "ends_at", "padding")
     asked = {name: wanted[name] for name in names if name in wanted}
-    return ways_out(refusal, **asked, **further)
+    at_all_hours = bool(wanted.get("lockout") or wanted.get("all_the_same"))
+    return ways_out(refusal, **asked, at_all_hours=at_all_hours, **further)
 
 
 def _wanted(asked) -> dict:
