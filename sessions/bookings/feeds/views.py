@@ -54,7 +54,6 @@ def feed_list(request: HttpRequest) -> HttpResponse:
 def _list_page(request: HttpRequest, form: FeedForm) -> HttpResponse:
     feeds = FeedAddress.objects.visible_to(request.user).for_list()
     table = RequestConfig(request, paginate={"per_page": 30}).configure(FeedTable(feeds))
-    table.caption = "Feeds"
     context = {
         "table": table,
         "form": form,

@@ -96,7 +96,6 @@ def unbilled(request: HttpRequest) -> HttpResponse:
 
 
 def _open_page(request: HttpRequest, title: str, table) -> HttpResponse:
-    table.caption = title
     RequestConfig(request, paginate={"per_page": 30}).configure(table)
     context = {"title": title, "table": table, "crumbs": _above(title)}
     return TemplateResponse(request, "sessions/reports/usage/open.html", context)
