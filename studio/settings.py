@@ -81,7 +81,7 @@ FORM_RENDERER = "studio.forms.StudioRenderer"
 # commit reaches the disk before it is acknowledged (synchronous=FULL).
 SQLITE_OPTIONS = {
     "transaction_mode": "IMMEDIATE",
-    "timeout": 20,
+    "timeout": 60,  # seconds that a writer waits for those before it; sixteen at once take turns
     "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
 }
 DATABASES = {

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 
-from django.db import connection
+from django.db import connection, transaction
 from django.utils import timezone
 
 from gear.equipment.models import Category, GearModel, Unit
@@ -71,6 +71,7 @@ def furnished() -> House:
     )
 
 
+@transaction.atomic
 def fill(house: House, count: int) -> None:
     """Put on record so many sessions with all that they take, the last day first, backwards.
 
@@ -94,7 +95,11 @@ def fill(house: House, count: int) -> None:
             ],
             batch_size=AT_ONCE,
         )
-    if connection.vendor == "postgresql":  # as autovacuum would have by and by
+
+
+def vacuumed() -> None:
+    """As PostgreSQL does by itself after a while; SQLite is left as the studio leaves it."""
+    if connection.vendor == "postgresql":
         with connection.cursor() as cursor:
             cursor.execute("VACUUM ANALYZE")
 

@@ -16,13 +16,14 @@ CHECKS, PAGES = 20, 2  # how often each is done when told
 
 def main(count: int) -> None:
     django.setup()
-    from studio.bench.filling import fill, furnished
+    from studio.bench.filling import fill, furnished, vacuumed
     from studio.bench.timing import interleaved
     from studio.bench.works import clash_checks, pages, queries
 
     call_command("migrate", run_syncdb=True, verbosity=0)
     house = furnished()
     fill(house, count)
+    vacuumed()
     checks, sql = clash_checks(house)
     built = pages(house)
     _say({"sql": sql, "queries": {name: len(queries(page)) for name, page in built.items()}})

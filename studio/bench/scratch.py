@@ -18,7 +18,7 @@ def scratch_database() -> Iterator[dict[str, str]]:
     A file in a temporary folder, or on PostgreSQL a database on the server that DATABASE_URL names,
     where its user may make one. Uploads go into the folder too; no mail goes out.
     """
-    with tempfile.TemporaryDirectory(prefix="studio-bench-") as folder:
+    with tempfile.TemporaryDirectory(prefix=f"studio-bench-{os.getpid()}-") as folder:
         at_home = {"DATA_DIR": folder, "EMAIL_URL": "dummymail://", "DEBUG": "0"}
         with _made(folder) as url:
             yield os.environ | at_home | {"DATABASE_URL": url}
