@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.factories import SongFactory, UserFactory
-from tests.sessions.bookings.test_races import ROOT, SharedDatabase
+from tests.shared_database import ROOT, SharedDatabase
 from tests.signals import write_wav
 
 VERSIONS = "SELECT version FROM studio_sessions_deliverable ORDER BY version"

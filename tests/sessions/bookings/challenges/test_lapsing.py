@@ -21,7 +21,7 @@ from tests.factories import (
     RoomFactory,
 )
 from tests.sessions.bookings.challenges.lines import ASKED, at, line_of_holds, standings
-from tests.sessions.bookings.test_races import ROOT, SharedDatabase
+from tests.shared_database import ROOT, SharedDatabase
 
 DEADLINE = ASKED + timedelta(hours=24)
 SECOND = timedelta(seconds=1)
