@@ -1,7 +1,7 @@
 """Time around a session that its rooms, people and units are taken for: load-in, warm-up, teardown."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from django.db.models import Model
 
@@ -20,8 +20,13 @@ class Padding:
     after: int = 0
 
     def around(self, starts_at: datetime, ends_at: datetime) -> Period:
-        """The padded period: what clashes."""
-        return starts_at - timedelta(minutes=self.before), ends_at + timedelta(minutes=self.after)
+        """The padded period, in UTC: what clashes.
+
+        Minutes taken from a local time would be minutes of the clock on the wall, which is wrong
+        across a clock change.
+        """
+        before, after = timedelta(minutes=self.before), timedelta(minutes=self.after)
+        return starts_at.astimezone(UTC) - before, ends_at.astimezone(UTC) + after
 
 
 def usual_padding(resource: Model) -> Padding:

@@ -319,3 +319,15 @@ def test_padding_page_of_a_second_editor_shows_both_versions(client_of, manager,
     assert response.status_code == 409
     assert response.context["differences"] == [("Quay Room: minutes before", "60", "45")]
     assert response.context["seen"] == "2"
+
+
+def test_padding_counts_real_minutes_across_a_clock_change():
+    """29 March 2026 in London: 02:30 summer time less an hour is 00:30 winter time, 00:30 UTC."""
+    london = ZoneInfo("Europe/London")
+    starts_at = datetime(2026, 3, 29, 2, 30, tzinfo=london)
+    ends_at = datetime(2026, 3, 29, 6, tzinfo=london)
+
+    before, after = Padding(60, 30).around(starts_at, ends_at)
+
+    assert before == datetime(2026, 3, 29, 0, 30, tzinfo=UTC)
+    assert after == datetime(2026, 3, 29, 5, 30, tzinfo=UTC)
