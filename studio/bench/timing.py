@@ -8,10 +8,12 @@ Times = dict[str, list[float]]
 
 def interleaved(works: Mapping[str, Callable[[], object]], rounds: int) -> Times:
     """Seconds that each took, in turn, round after round: a busy moment of the machine hits all
-    alike. Compare by the medians."""
+    alike. Every other round goes backwards, so that none always finds what the one before it has
+    warmed up. Compare by the medians."""
     times: Times = {name: [] for name in works}
-    for _ in range(rounds):
-        for name, work in works.items():
+    forwards = list(works.items())
+    for number in range(rounds):
+        for name, work in forwards[:: -1 if number % 2 else 1]:
             began = perf_counter()
             work()
             times[name].append(perf_counter() - began)

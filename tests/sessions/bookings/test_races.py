@@ -20,7 +20,7 @@ from tests.factories import (
 )
 from tests.sessions.bookings.days import hours
 
-PROCESSES, SECONDS = "4", "8"
+PROCESSES, SECONDS = "4", "5"
 
 
 @pytest.mark.django_db
