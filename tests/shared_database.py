@@ -2,6 +2,7 @@
 
 import sqlite3
 from pathlib import Path
+from urllib.parse import quote
 
 from django.db import connection
 
@@ -19,9 +20,10 @@ class SharedDatabase:
             self.url = f"sqlite:///{self.file}"
         else:
             of = connection.settings_dict
-            self.url = (
-                f"postgres://{of['USER']}:{of['PASSWORD']}@{of['HOST']}:{of['PORT']}/{of['NAME']}"
-            )
+            # The host may be the folder of a socket, and the password anything.
+            who = ":".join(quote(of[name], safe="") for name in ("USER", "PASSWORD"))
+            where = quote(of["HOST"], safe="") + (f":{of['PORT']}" if of["PORT"] else "")
+            self.url = f"postgres://{who}@{where}/{of['NAME']}"
 
     def ask(self, query):
         if self.file is None:
