@@ -5,6 +5,7 @@ from functools import lru_cache
 from django import template
 from django.conf import settings
 from django.forms import BoundField, CheckboxInput
+from django.template.loader import render_to_string
 from lucide.templatetags.lucide import lucide
 
 register = template.Library()
@@ -83,11 +84,13 @@ def icon(name: str, label: str = "") -> str:
     return lucide(name, size=20, **{"class": "icon"}, focusable="false", **said)
 
 
-@register.inclusion_tag("components/badge.html")
-def badge(word: str, sign: str = "", tone: str = "") -> dict:
-    """A state word with its sign; states without a row in STATES take `sign` and `tone`."""
+@register.simple_tag
+@lru_cache(maxsize=512)
+def badge(word: str, sign: str = "", tone: str = "") -> str:
+    """Draw a state word with its sign; states without a row in STATES take `sign` and `tone`."""
     known_sign, known_tone = STATES.get(plain(word), ("circle-dot", ""))
-    return {"word": plain(word), "sign": sign or known_sign, "tone": tone or known_tone}
+    context = {"word": plain(word), "sign": sign or known_sign, "tone": tone or known_tone}
+    return render_to_string("components/badge.html", context)
 
 
 @register.inclusion_tag("components/mark.html")

@@ -29,13 +29,17 @@ def midnight(day: date) -> datetime:
     return _midnight(day, timezone.get_current_timezone())
 
 
-@lru_cache(maxsize=512)  # a page asks for the same few days for each of its lines
 def _midnight(day: date, zone: tzinfo) -> datetime:
     return timezone.make_aware(datetime.combine(day, time()), zone).astimezone(UTC)
 
 
 def period_of(first: date, days: int = 1) -> Period:
-    return midnight(first), midnight(first + days * ONE_DAY)
+    return _period_of(first, days, timezone.get_current_timezone())
+
+
+@lru_cache(maxsize=512)  # a page asks for the same few days for each of its lines
+def _period_of(first: date, days: int, zone: tzinfo) -> Period:
+    return _midnight(first, zone), _midnight(first + days * ONE_DAY, zone)
 
 
 def week_of(day: date) -> list[date]:
