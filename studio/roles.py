@@ -22,4 +22,6 @@ GRANTS = {
     "studio_sessions.view_all_projects": HOUSE,
     "studio_sessions.see_contacts": HOUSE,
     "studio_sessions.make_any_feed": frozenset({Role.MANAGER}),
+    # Holding, confirming and cancelling; starting and wrapping is the control room's.
+    "studio_sessions.settle_bookings": frozenset({Role.MANAGER}),
 }

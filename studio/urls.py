@@ -31,8 +31,6 @@ urlpatterns = [
     path("reports/", include("sessions.reports.urls")),
     path("papers/", include("sessions.bookings.papers.urls")),
     path("usage/", include("sessions.reports.usage.urls")),
-    path("papers/", include("sessions.bookings.papers.urls")),
-    path("usage/", include("sessions.reports.usage.urls")),
     path("equipment/", include("gear.equipment.urls")),
     path("panels/", include("gear.panels.urls")),
     path("patch-bays/", include("gear.patchbay.urls")),

@@ -55,6 +55,14 @@ STEPS = {
 }
 
 
+def may_step(user, session: RecordingSession, to: str) -> bool:
+    """Whether the user may take a session to that status: starting and wrapping it (and back) is
+    for whoever works at it, holding, confirming and cancelling for whoever settles bookings."""
+    at_work = {Status.UNDER_WAY, Status.WRAPPED}
+    settles = user.has_perm("studio_sessions.settle_bookings")
+    return settles or bool(at_work & {session.status, to}) and to != Status.CANCELLED
+
+
 @looking_again
 def book_session(
     project: Project,

@@ -1,6 +1,7 @@
 from functools import partial
 
 from django.contrib import messages
+from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
@@ -14,6 +15,7 @@ from sessions.bookings.actions import (
     change_session,
     check_not_over,
     give_credit,
+    may_step,
     set_status,
 )
 from sessions.bookings.challenges.on_sight import lapse_on_sight
@@ -154,7 +156,7 @@ def _detail_page(request, session: RecordingSession, credit_form: CreditForm) ->
     lines = line_of(session, among=visible, blocks=Block.objects.visible_to(request.user))
     context = {
         "session": session,
-        "steps": _steps(session),
+        "steps": _steps(session, request.user),
         "outside_hours": outside_hours_of(session),
         "planned_hours": session.worked_hours.filter(kind=WorkedHours.Kind.PLANNED),
         "standing": standing_of(session, lines, among=visible),
@@ -167,11 +169,12 @@ def _detail_page(request, session: RecordingSession, credit_form: CreditForm) ->
     return TemplateResponse(request, "sessions/bookings/session_detail.html", context)
 
 
-def _steps(session: RecordingSession) -> list[dict]:
-    """The steps that may follow, the likely one first; one that gives up its time is asked about."""
+def _steps(session: RecordingSession, user) -> list[dict]:
+    """The steps the user may take, the likely one first; one that gives up its time is asked about."""
     return [
         {"to": to, "verb": verb, "asks": to in TAKES_NOTHING and session.status != Status.CANCELLED}
         for to, verb in STEPS[session.status].items()
+        if may_step(user, session, to)
     ]
 
 
@@ -179,6 +182,8 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
     """Take one step. A step that gives time up is asked about first: its button leads to GET."""
     session = _session_of(request, pk)
     to = request.POST.get("to", request.GET.get("to", ""))
+    if to in STEPS[session.status] and not may_step(request.user, session, to):
+        raise PermissionDenied
     queue_behind = "queue_behind" in request.POST
     refusal = None
     if request.method == "POST":

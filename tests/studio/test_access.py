@@ -131,9 +131,6 @@ ROW = {
     "reports:call_sheet": "session",
     "papers:confirmation": "session",
     "papers:session_ics": "session",
-    "reports:call_sheet": "session",
-    "papers:confirmation": "session",
-    "papers:session_ics": "session",
 }
 SECRET = "moored-at-the-third-bollard"
 FURTHER = {  # what else an address holds

@@ -33,6 +33,28 @@ def test_status_takes_a_step(client_of, engineer, manager):
     assert session.history.first().history_user == engineer
 
 
+@pytest.mark.parametrize("to", [Status.CONFIRMED, Status.CANCELLED, Status.INQUIRY])
+def test_status_of_a_hold_is_settled_by_the_manager_alone(client_of, engineer, manager, to):
+    session = booked(manager, status=Status.HELD)
+    web = client_of(engineer)
+
+    response = web.post(reverse("bookings:status", args=[session.pk]), {"to": to})
+
+    assert response.status_code == 403
+    assert RecordingSession.objects.get().status == Status.HELD
+    assert web.get(session.get_absolute_url()).context["steps"] == []
+
+
+def test_status_at_work_goes_on_and_back_by_the_control_room(client_of, assistant, manager):
+    session = booked(manager, status=Status.CONFIRMED)
+    web, url = client_of(assistant), reverse("bookings:status", args=[session.pk])
+
+    for to in (Status.UNDER_WAY, Status.WRAPPED, Status.UNDER_WAY, Status.CONFIRMED):
+        web.post(url, {"to": to})
+        session.refresh_from_db()
+        assert session.status == to
+
+
 def test_status_asks_before_it_gives_time_up(client_of, manager):
     session = booked(manager)
     url = reverse("bookings:status", args=[session.pk])
