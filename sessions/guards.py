@@ -105,11 +105,21 @@ ISSUED = [
 
 
 def _overlap_condition(resource: str) -> str:
+    """What begins within the new period, or the last that began before it and runs into it.
+
+    Those that stand already do not overlap each other, so no earlier one can reach that far: the
+    search stays on a short stretch of the index, however many years of sessions lie before.
+    """
+    line = (
+        f"SELECT other.ends_at FROM {RESERVATION} other "
+        f"WHERE other.{resource}_id = NEW.{resource}_id AND other.rank = NEW.rank "
+        "AND other.id <> COALESCE(NEW.id, -1)"
+    )
     return (
-        f"NEW.{resource}_id IS NOT NULL AND NEW.rank IS NOT NULL AND EXISTS ("
-        f"SELECT 1 FROM {RESERVATION} other WHERE other.{resource}_id = NEW.{resource}_id "
-        "AND other.rank = NEW.rank AND other.id <> COALESCE(NEW.id, -1) "
-        "AND other.starts_at < NEW.ends_at AND other.ends_at > NEW.starts_at)"
+        f"NEW.{resource}_id IS NOT NULL AND NEW.rank IS NOT NULL AND ("
+        f"EXISTS ({line} AND other.starts_at >= NEW.starts_at AND other.starts_at < NEW.ends_at) "
+        f"OR NEW.starts_at < ({line} AND other.starts_at < NEW.starts_at "
+        "ORDER BY other.starts_at DESC LIMIT 1))"
     )
 
 

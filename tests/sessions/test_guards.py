@@ -3,6 +3,7 @@
 import importlib
 from datetime import timedelta
 from pathlib import Path
+from random import Random
 
 import pytest
 from django.db import IntegrityError, connection, transaction
@@ -87,6 +88,36 @@ def test_reservation_vector_of_the_postgresql_manual():
 
     with pytest.raises(IntegrityError):
         ReservationFactory(session=second, room=first.room)
+
+
+def test_reservations_stand_exactly_where_a_diary_of_hours_has_room():
+    """Sixty bookings and moves at random; whether each may stand is known from the sets of hours."""
+    random, rooms, diary = Random(7), [RoomFactory(), RoomFactory()], {}
+    for _ in range(60):
+        first, length = random.randrange(100), random.randrange(1, 12)
+        hours = set(range(first, first + length))
+        moved = random.choice([None, *diary]) if random.random() < 0.4 else None
+        row = moved or ReservationFactory.build(
+            session=RecordingSessionFactory(), room=random.choice(rooms), rank=random.choice([1, 2])
+        )
+        row.starts_at = TEN_O_CLOCK + timedelta(hours=first)
+        row.ends_at = row.starts_at + timedelta(hours=length)
+        has_room = not any(
+            hours & theirs
+            for other, theirs in diary.items()
+            if other is not moved and (other.room, other.rank) == (row.room, row.rank)
+        )
+
+        try:
+            with transaction.atomic():
+                row.save()
+            stands = True
+        except IntegrityError:
+            stands = False
+
+        assert stands == has_room
+        if stands:
+            diary[row] = hours
 
 
 def test_reservation_of_another_rank_stands_behind():
