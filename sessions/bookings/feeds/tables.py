@@ -11,7 +11,7 @@ class FeedTable(tables.Table):
         verbose_name="Last read", format="j M Y, H:i", default="never"
     )
     standing = tables.TemplateColumn(
-        verbose_name="",
+        verbose_name="State",
         template_name="sessions/bookings/feeds/_standing.html",
         orderable=False,
     )

@@ -303,6 +303,7 @@ def test_issued_paper_stays_when_card_and_session_change(web, manager):
     assert "180.00" in before
 
 
+@pytest.mark.postgres
 def test_racing_managers_get_numbers_without_a_gap(on_postgresql, real_database):
     """Real commits, four threads that start together; SQLite lets one write at a time anyhow."""
     sessions, user = [priced_session() for _ in range(4)], UserFactory()
