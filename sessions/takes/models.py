@@ -36,9 +36,6 @@ class TakeQuerySet(models.QuerySet):
             models.Prefetch("revisions", Revision.objects.select_related("chain__setup"))
         )
 
-    def rolling(self):
-        return self.filter(ended_at__isnull=True)
-
     def chosen(self):
         """Takes that the recording is made of: circled, marked master, or picked in the comp."""
         return self.filter(
@@ -104,11 +101,6 @@ class Take(models.Model):
     def is_rolling(self) -> bool:
         """Logged when it began, and not over yet."""
         return self.ended_at is None
-
-    @property
-    def is_chosen(self) -> bool:
-        """Circled or master; a take picked only in the comp needs `Take.objects.chosen()`."""
-        return self.circled or self.mark == Mark.MASTER
 
 
 class TakeRevision(models.Model):
