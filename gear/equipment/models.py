@@ -292,7 +292,7 @@ class Fault(models.Model):
                 name="fault_closed_has_a_time",
             ),
         ]
-        ordering = ["-reported_at"]
+        ordering = ["-reported_at", "-pk"]
 
     def __str__(self) -> str:
         return self.description[:60]

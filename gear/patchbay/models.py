@@ -154,7 +154,7 @@ class TieLine(models.Model):
         constraints = [
             models.UniqueConstraint("room", "box", "line", name="tie_line_once"),
         ]
-        ordering = ["room", "box", "line"]
+        ordering = ["room", "box", "line", "pk"]
 
     def __str__(self) -> str:
         return f"{self.room}, {self.box} {self.line}"

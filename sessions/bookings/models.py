@@ -121,7 +121,7 @@ class RecordingSession(models.Model):
                 name="session_ends_after_it_starts",
             ),
         ]
-        ordering = ["starts_at"]
+        ordering = ["starts_at", "pk"]
         indexes = [models.Index(fields=["starts_at", "ends_at"], name="session_period")]
 
     def __str__(self) -> str:
@@ -333,7 +333,7 @@ class WorkedHours(models.Model):
                 name="worked_hours_end_after_they_start",
             ),
         ]
-        ordering = ["starts_at"]
+        ordering = ["starts_at", "pk"]
 
     def __str__(self) -> str:
         return period_in_words(self.starts_at, self.ends_at)
@@ -429,7 +429,7 @@ class Challenge(models.Model):
                 name="hold_does_not_challenge_itself",
             ),
         ]
-        ordering = ["-made_at"]
+        ordering = ["-made_at", "-pk"]
 
     def __str__(self) -> str:
         return f"{self.challenger} challenges {self.hold}"
@@ -462,7 +462,7 @@ class Credit(models.Model):
                 "session", "person", "role", "instrument", name="credit_once_a_session"
             ),
         ]
-        ordering = ["role", "person__name"]
+        ordering = ["role", "person__name", "pk"]
 
     def __str__(self) -> str:
         return f"{self.person}: {self.get_role_display().lower()}"

@@ -39,7 +39,7 @@ class Client(models.Model):
     objects = ClientQuerySet.as_manager()
 
     class Meta:
-        ordering = ["name"]
+        ordering = ["name", "pk"]
 
     def __str__(self) -> str:
         return self.name
@@ -90,7 +90,7 @@ class Person(models.Model):
     objects = PersonQuerySet.as_manager()
 
     class Meta:
-        ordering = ["name"]
+        ordering = ["name", "pk"]
 
     def __str__(self) -> str:
         return self.name
@@ -170,7 +170,7 @@ class Project(models.Model):
         constraints = [
             models.UniqueConstraint("client", "name", name="project_once_a_client"),
         ]
-        ordering = ["name"]
+        ordering = ["name", "pk"]
 
     def __str__(self) -> str:
         return self.name

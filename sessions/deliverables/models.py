@@ -55,7 +55,7 @@ class Deliverable(models.Model):
         constraints = [
             models.UniqueConstraint("song", "kind", "version", name="deliverable_version_once"),
         ]
-        ordering = ["-created_at"]
+        ordering = ["-created_at", "-pk"]
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} {self.version}"
@@ -127,7 +127,7 @@ class AudioFile(models.Model):
                 name="audio_file_of_deliverable_or_take",
             ),
         ]
-        ordering = ["original_name"]
+        ordering = ["original_name", "pk"]
 
     def __str__(self) -> str:
         return self.original_name
@@ -190,7 +190,7 @@ class Delivery(models.Model):
 
     class Meta:
         verbose_name_plural = "deliveries"
-        ordering = ["-sent_at"]
+        ordering = ["-sent_at", "-pk"]
 
     def __str__(self) -> str:
         return ", ".join(self.recipients)

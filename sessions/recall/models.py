@@ -18,7 +18,7 @@ class Rebuild(models.Model):
     history = HistoricalRecords()
 
     class Meta:
-        ordering = ["-started_at"]
+        ordering = ["-started_at", "-pk"]
 
     def __str__(self) -> str:
         """Reads self.song; if not loaded, this causes a SQL query."""

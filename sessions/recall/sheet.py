@@ -144,7 +144,7 @@ def _chosen_takes(song: Song):
         .chosen()
         .annotate(in_comp=in_comp)
         .select_related("part__performer", "session")
-        .order_by("part__position", "part__name", "number")
+        .order_by("part__position", "part__name", "part_id", "number")
     )
 
 
@@ -161,8 +161,9 @@ def _revisions(keys: Iterable[int]):
         .order_by(
             "chain__setup__session__starts_at",
             "chain__setup__position",
+            "chain__setup_id",
             "chain__position",
-            "chain",
+            "chain_id",
             "number",
         )
     )

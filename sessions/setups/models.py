@@ -45,7 +45,7 @@ class Setup(models.Model):
         constraints = [
             models.UniqueConstraint("session", "name", name="setup_name_once_a_session"),
         ]
-        ordering = ["session", "position"]
+        ordering = ["session", "position", "pk"]
 
     def __str__(self) -> str:
         return self.name
@@ -83,7 +83,7 @@ class Chain(models.Model):
     objects = ChainQuerySet.as_manager()
 
     class Meta:
-        ordering = ["setup", "position"]
+        ordering = ["setup", "position", "pk"]
 
     def __str__(self) -> str:
         return f"{self.source} to {self.track}"

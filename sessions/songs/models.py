@@ -58,7 +58,7 @@ class Song(models.Model):
         constraints = [
             models.UniqueConstraint("project", "title", name="song_once_a_project"),
         ]
-        ordering = ["title"]
+        ordering = ["title", "pk"]
 
     def __str__(self) -> str:
         return self.title
@@ -89,7 +89,7 @@ class Section(models.Model):
     first_bar = models.PositiveSmallIntegerField(null=True, blank=True)
 
     class Meta:
-        ordering = ["song", "position"]
+        ordering = ["song", "position", "pk"]
 
     def __str__(self) -> str:
         return self.name
@@ -101,7 +101,7 @@ class LyricLine(models.Model):
     text = models.CharField(max_length=200)
 
     class Meta:
-        ordering = ["section", "position"]
+        ordering = ["section", "position", "pk"]
 
     def __str__(self) -> str:
         return self.text
@@ -134,7 +134,7 @@ class Part(models.Model):
         constraints = [
             models.UniqueConstraint("song", "name", name="part_once_a_song"),
         ]
-        ordering = ["song", "position", "name"]
+        ordering = ["song", "position", "name", "pk"]
 
     def __str__(self) -> str:
         return self.name

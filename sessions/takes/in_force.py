@@ -12,7 +12,7 @@ def revisions_in_force(setup: Setup | None, part: Part) -> list[Revision]:
         return []
     newest = {}
     revisions = Revision.objects.filter(chain__setup=setup).select_related("chain")
-    for revision in revisions.order_by("chain__position", "number"):
+    for revision in revisions.order_by("chain__position", "chain_id", "number"):
         if revision.chain.part_id in (None, part.pk):
             newest[revision.chain_id] = revision
     return list(newest.values())

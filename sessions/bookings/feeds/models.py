@@ -68,7 +68,7 @@ class FeedAddress(models.Model):
                 name="feed_of_room_or_person",
             ),
         ]
-        ordering = ["-made_at"]
+        ordering = ["-made_at", "-pk"]
 
     def __str__(self) -> str:
         """Reads the room or person; if not loaded, this causes a SQL query."""

@@ -49,7 +49,7 @@ class WeeklyHours(models.Model):
             models.UniqueConstraint("room", "weekday", "opens", name="room_opens_once"),
             models.UniqueConstraint("person", "weekday", "opens", name="person_begins_once"),
         ]
-        ordering = ["weekday", "opens"]
+        ordering = ["weekday", "opens", "pk"]
 
     def __str__(self) -> str:
         return f"{self.get_weekday_display()} {self.opens:%H:%M} to {self.closes:%H:%M}"
@@ -98,7 +98,7 @@ class Block(models.Model):
                 name="block_ends_after_it_starts",
             ),
         ]
-        ordering = ["starts_at"]
+        ordering = ["starts_at", "pk"]
 
     def __str__(self) -> str:
         return self.title

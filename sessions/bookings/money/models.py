@@ -216,7 +216,7 @@ class CancellationStep(models.Model):
                 name="cancellation_step_runs_forward",
             ),
         ]
-        ordering = ["terms", "applies_to", "-notice_from"]
+        ordering = ["terms", "applies_to", "-notice_from", "pk"]
 
     def __str__(self) -> str:
         return f"{self.percent} % {self.get_charge_of_display().lower()}"
@@ -256,7 +256,7 @@ class MoneyPaper(models.Model):
         constraints = [
             models.UniqueConstraint("kind", "number", name="money_paper_number_once"),
         ]
-        ordering = ["-issued_at"]
+        ordering = ["-issued_at", "-pk"]
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} {self.number}"
