@@ -19,6 +19,15 @@ def skip_or_fail(reason: str) -> None:
     pytest.skip(reason)
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items):
+    """Mark what touches the database, so that the second engine need not repeat the rest."""
+    for item in items:
+        fixtures = {"db", "transactional_db"} & set(item.fixturenames)
+        if fixtures or item.get_closest_marker("django_db"):
+            item.add_marker(pytest.mark.database)
+
+
 @pytest.fixture(autouse=True)
 def _files_in_a_folder_of_their_own(settings, tmp_path):
     settings.MEDIA_ROOT = tmp_path / "files"
