@@ -22,6 +22,7 @@ from sessions.bookings.money.models import (
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, Delivery
 from sessions.recall.models import Rebuild, RebuildStep
+from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song
 from sessions.takes.models import CompChoice, Take, TakeRevision
@@ -39,6 +40,8 @@ __all__ = [
     "Deliverable",
     "Delivery",
     "FeedAddress",
+    "HeadphoneLine",
+    "HeadphoneMix",
     "HouseRules",
     "LyricLine",
     "MoneyPaper",

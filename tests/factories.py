@@ -33,6 +33,7 @@ from sessions.bookings.money.models import (
 )
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, DeliverableKind
+from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song
 from sessions.takes.models import Take
@@ -407,6 +408,24 @@ class PlacementFactory(DjangoModelFactory):
 
     revision = factory.SubFactory(RevisionFactory)
     distance_cm = 20
+
+
+class HeadphoneMixFactory(DjangoModelFactory):
+    class Meta:
+        model = HeadphoneMix
+
+    setup = factory.SubFactory(SetupFactory)
+    name = factory.Sequence(lambda n: f"Singers {n}")
+
+
+class HeadphoneLineFactory(DjangoModelFactory):
+    class Meta:
+        model = HeadphoneLine
+
+    mix = factory.SubFactory(HeadphoneMixFactory)
+    position = factory.Sequence(lambda n: n + 1)
+    source = "Click"
+    level = "low"
 
 
 class TakeFactory(DjangoModelFactory):
