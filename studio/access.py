@@ -139,6 +139,7 @@ PAGES = {
     "setups:stage_move": CONTROL_ROOM,
     "setups:stage_delete": CONTROL_ROOM,
     "setups:placement": CONTROL_ROOM,
+    "setups:levels": CONTROL_ROOM,
     "setups:photo": ALL,
     "setups:for_unit": ALL,
     # Takes

@@ -16,6 +16,9 @@ VOLTS_AT_0_DBU = math.sqrt(0.6)
 SPL_AT_1_PA = 94.0
 DBU_AT_0_DBV = -20 * math.log10(VOLTS_AT_0_DBU)
 
+#: Joules a kelvin (SI, 2019).
+BOLTZMANN = 1.380649e-23
+
 #: Common practice, no source: what a compressor takes off a voice.
 VOICE_GAIN_REDUCTION_DB = (3.0, 4.0)
 
@@ -60,6 +63,19 @@ def dbfs_from_dbu(dbu: float, full_scale_dbu: float) -> float:
 def dbu_from_dbfs(dbfs: float, full_scale_dbu: float) -> float:
     """The analogue level behind a converter's reading of a sine."""
     return dbfs + full_scale_dbu
+
+
+def thermal_noise_dbu(
+    source_ohm: float, *, bandwidth_hz: float = 20_000.0, temperature_c: float = 20.0
+) -> float:
+    """The noise that a resistance makes by its warmth alone: sqrt(4 k T R B), in dBu.
+
+    Raises ValueError for a resistance or bandwidth that is not above zero.
+    """
+    if source_ohm <= 0 or bandwidth_hz <= 0:
+        raise ValueError("A resistance and a bandwidth are above zero.")
+    kelvin = temperature_c + 273.15
+    return dbu_from_volts(math.sqrt(4 * BOLTZMANN * kelvin * source_ohm * bandwidth_hz))
 
 
 def gain_to(target_dbu: float, level_dbu: float) -> float:
@@ -179,3 +195,7 @@ def gain_reduction_verdict(reduction_db: float) -> Verdict:
             COMMON_PRACTICE,
         )
     return Verdict("ok", f"{reduction} is usual on a voice.", COMMON_PRACTICE)
+
+
+#: What no preamplifier fed from a usual microphone can go below.
+THERMAL_NOISE_150_OHM_DBU = thermal_noise_dbu(150)

@@ -24,6 +24,8 @@ class GearModelForm(MeanwhileForm):
             "self_noise_dba",
             "max_spl_db",
             "output_impedance_ohm",
+            "equivalent_input_noise_dbu",
+            "delay_samples",
             "note",
         ]
         labels = {
@@ -36,6 +38,8 @@ class GearModelForm(MeanwhileForm):
             "self_noise_dba": "Self-noise",
             "max_spl_db": "Maximum SPL",
             "output_impedance_ohm": "Output impedance",
+            "equivalent_input_noise_dbu": "Equivalent input noise",
+            "delay_samples": "Delay",
         }
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}
 
@@ -48,6 +52,8 @@ class GearModelForm(MeanwhileForm):
         "self_noise_dba": "dB(A)",
         "max_spl_db": "dB SPL",
         "output_impedance_ohm": "Ω",
+        "equivalent_input_noise_dbu": "dBu",
+        "delay_samples": "samples",
     }
 
     def clean(self):

@@ -5,6 +5,8 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from gear.audio.levels import THERMAL_NOISE_150_OHM_DBU
+
 
 class Category(models.TextChoices):
     MICROPHONE = "microphone", "Microphone"
@@ -75,6 +77,14 @@ class GearModel(models.Model):
     self_noise_dba = models.DecimalField(
         "self-noise, dB(A)", max_digits=5, decimal_places=1, null=True, blank=True
     )
+    equivalent_input_noise_dbu = models.DecimalField(
+        "equivalent input noise, dBu",
+        max_digits=5,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text="Of a preamplifier, 20 Hz to 20 kHz.",
+    )
     max_spl_db = models.DecimalField(
         "maximum SPL, dB", max_digits=5, decimal_places=1, null=True, blank=True
     )
@@ -91,6 +101,12 @@ class GearModel(models.Model):
     )
     nominal_level_dbu = models.DecimalField(
         "nominal level, dBu", max_digits=5, decimal_places=1, null=True, blank=True
+    )
+    delay_samples = models.PositiveSmallIntegerField(
+        "delay, samples",
+        null=True,
+        blank=True,
+        help_text="Of a converter, in and out together.",
     )
     note = models.TextField(blank=True)
     history = HistoricalRecords()
@@ -148,6 +164,13 @@ class GearModel(models.Model):
         if self.category == Category.MICROPHONE and not self.transducer:
             notices.append(
                 "Say what kind of microphone it is, so that phantom power can be checked."
+            )
+        noise = self.equivalent_input_noise_dbu
+        if noise is not None and noise < THERMAL_NOISE_150_OHM_DBU:
+            notices.append(
+                f"An equivalent input noise of {noise:g} dBu is less than a 150 ohm source makes "
+                f"by its warmth alone ({THERMAL_NOISE_150_OHM_DBU:.1f} dBu, 20 Hz to 20 kHz): see "
+                "whether the data sheet weights the figure or shorts the input."
             )
         return notices
 

@@ -20,6 +20,15 @@ from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.setups.names import names_of
 from sessions.songs.models import Part
 
+#: Of a revision: what is planned for, which every copy starts from.
+SOURCE_FACTS = ("source_spl_db", "source_distance_cm", "source_dbu")
+#: What was read off the chain itself: the next revision goes on with it, another chain does not.
+TONE_FACTS = ("tone_hz", "tone_dbu", "readings_from")
+
+
+#: Of a stage: what was read there.
+READINGS = {"tone_reading_dbu", "reading_out_dbu"}
+
 
 class Seen(NamedTuple):
     """The state of a chain that an editor had before them: a revision and the count of its edits."""
@@ -223,6 +232,25 @@ def place_microphone(chain: Chain, *, seen: Seen, by, **facts) -> Placement:
     return placement
 
 
+@transaction.atomic
+def log_levels(chain: Chain, *, seen: Seen, by, facts: dict, stages: dict[int, dict]) -> Revision:
+    """Write down the source's level and the test tone (`facts` of the revision), and what was read
+    or planned at each stage, by its position. That the readings were taken now is noted beside."""
+    revision = claim_revision(chain, seen=seen, by=by)
+    changed = []
+    for stage in revision.stages.all():
+        read = stages.get(stage.position, {})
+        if any(getattr(stage, name) != value for name, value in read.items()):
+            _set(stage, read)
+            stage.save(update_fields=list(read))
+            changed.append(read.keys() & READINGS)
+    _set(revision, facts)
+    if any(changed):
+        revision.readings_from = revision.number
+    revision.save(update_fields=[*facts, "readings_from"])
+    return revision
+
+
 def _claim_stage(stage: Stage, *, seen: Seen, by) -> Stage:
     revision = claim_revision(stage.revision.chain, seen=seen, by=by)
     # A copy has the same places, and nobody moved anything: the claim says so.
@@ -240,7 +268,14 @@ def _newest(chain: Chain) -> Revision:
 
 
 def _copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revision:
-    copy = Revision.objects.create(chain=chain, number=number, created_by=by)
+    goes_on = revision.chain_id == chain.pk
+    facts = SOURCE_FACTS + TONE_FACTS if goes_on else SOURCE_FACTS
+    copy = Revision.objects.create(
+        chain=chain,
+        number=number,
+        created_by=by,
+        **{name: getattr(revision, name) for name in facts},
+    )
     stages = list(Stage.objects.filter(revision=revision))
     placements = list(Placement.objects.filter(revision=revision))
     for thing in [*stages, *placements]:
@@ -249,6 +284,8 @@ def _copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revi
         thing.revision = copy
     for stage in stages:
         stage.names = {}
+        if not goes_on:
+            stage.tone_reading_dbu = stage.reading_out_dbu = None
     bulk_create_with_history(stages, Stage, default_user=by)
     bulk_create_with_history(placements, Placement, default_user=by)
     return copy

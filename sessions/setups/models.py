@@ -36,6 +36,12 @@ class Setup(models.Model):
         blank=True,
         help_text="The buffer that the performers monitor through.",
     )
+    converter_samples = models.PositiveIntegerField(
+        "converters, samples",
+        null=True,
+        blank=True,
+        help_text="In and out together, as their makers state it. Empty: the models' own facts.",
+    )
     note = models.TextField(blank=True)
     history = HistoricalRecords()
 
@@ -131,6 +137,42 @@ class Revision(models.Model):
     version = models.PositiveIntegerField(
         default=1, editable=False, help_text="Counts the edits, so that two editors notice."
     )
+    source_spl_db = models.DecimalField(
+        "source level, dB SPL", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    source_distance_cm = models.DecimalField(
+        "that level holds at, cm",
+        max_digits=6,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text="Empty: at the microphone.",
+    )
+    source_dbu = models.DecimalField(
+        "source level, dBu",
+        max_digits=5,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text="Of an instrument or a player that comes in by cable.",
+    )
+    tone_hz = models.DecimalField(
+        "test tone, Hz", max_digits=7, decimal_places=1, null=True, blank=True
+    )
+    tone_dbu = models.DecimalField(
+        "test tone, dBu",
+        max_digits=5,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        help_text="Fed into the first input after the source.",
+    )
+    readings_from = models.PositiveSmallIntegerField(
+        null=True,
+        blank=True,
+        editable=False,
+        help_text="The number of the revision on which the stages' levels were read.",
+    )
     note = models.TextField(blank=True)
     history = HistoricalRecords()
 
@@ -203,6 +245,18 @@ class Stage(models.Model):
     )
     settings = models.JSONField(default=dict, blank=True)
     names = models.JSONField(default=dict, blank=True, editable=False)
+    tone_reading_dbu = models.DecimalField(
+        "tone at its output, dBu", max_digits=5, decimal_places=2, null=True, blank=True
+    )
+    reading_out_dbu = models.DecimalField(
+        "level at its output, dBu", max_digits=5, decimal_places=2, null=True, blank=True
+    )
+    planned_reduction_low_db = models.DecimalField(
+        "planned gain reduction from, dB", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    planned_reduction_high_db = models.DecimalField(
+        "planned gain reduction to, dB", max_digits=4, decimal_places=1, null=True, blank=True
+    )
     note = models.TextField(blank=True)
     history = HistoricalRecords()
 

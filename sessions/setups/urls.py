@@ -1,6 +1,6 @@
 from django.urls import path
 
-from sessions.setups.views import chains, pages, placement, setups, stages
+from sessions.setups.views import chains, levels, pages, placement, setups, stages
 
 app_name = "setups"
 urlpatterns = [
@@ -13,6 +13,7 @@ urlpatterns = [
     path("chains/<int:pk>/copy/", chains.chain_copy, name="chain_copy"),
     path("chains/<int:pk>/stages/new/", stages.stage_create, name="stage_create"),
     path("chains/<int:pk>/placement/", placement.placement, name="placement"),
+    path("chains/<int:pk>/levels/", levels.levels, name="levels"),
     path("revisions/<int:pk>/", pages.revision, name="revision"),
     path("stages/<int:pk>/", stages.stage_edit, name="stage_edit"),
     path("stages/<int:pk>/move/", stages.stage_move, name="stage_move"),

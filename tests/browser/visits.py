@@ -141,6 +141,7 @@ VISITS = [
     ("setups:stage_edit", ENGINEER, ""),
     ("setups:stage_delete", ENGINEER, ""),
     ("setups:placement", ENGINEER, ""),
+    ("setups:levels", ENGINEER, ""),
     ("setups:for_unit", ENGINEER, ""),
     ("takes:session", ENGINEER, ""),
     ("takes:session", MIXER, ""),

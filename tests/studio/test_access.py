@@ -113,6 +113,7 @@ ROW = {
     "setups:stage_move": "stage",
     "setups:stage_delete": "stage",
     "setups:placement": "chain",
+    "setups:levels": "chain",
     "setups:photo": "placement",
     "setups:for_unit": "unit",
     "takes:session": "session",
