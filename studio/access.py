@@ -154,6 +154,7 @@ PAGES = {
     "deliverables:detail": ALL,
     "deliverables:download": ALL,
     # Recall and reports
+    "find:search": ALL,
     "recall:song": ALL,
     "recall:song_pdf": ALL,
     "reports:session": ALL,

@@ -27,6 +27,7 @@ urlpatterns = [
     path("setups/", include("sessions.setups.urls")),
     path("takes/", include("sessions.takes.urls")),
     path("deliverables/", include("sessions.deliverables.urls")),
+    path("find/", include("sessions.recall.finding.urls")),
     path("recall/", include("sessions.recall.urls")),
     path("reports/", include("sessions.reports.urls")),
     path("papers/", include("sessions.bookings.papers.urls")),

@@ -50,7 +50,7 @@ NAVIGATION = [
     ("home", "Today", "sunrise", set()),
     ("bookings:list", "Sessions", "calendar-days", UNDER_SESSIONS),
     ("clients:list", "Clients", "book-user", {"clients"}),
-    ("songs:list", "Songs", "music", {"songs", "recall", "deliverables"}),
+    ("songs:list", "Songs", "music", {"songs", "find", "recall", "deliverables"}),
     ("equipment:list", "Gear", "mic", {"equipment", "panels", "patchbay"}),
 ]
 LEVELS = {

@@ -149,6 +149,8 @@ VISITS = [
     ("deliverables:list", ENGINEER, ""),
     ("deliverables:upload", MIXER, ""),
     ("deliverables:detail", MIXER, ""),
+    ("find:search", ENGINEER, ""),
+    ("find:search", MIXER, "?q=vo"),
     ("recall:song", MIXER, ""),
     ("reports:session", MANAGER, ""),
     ("usage:months", MANAGER, ""),

@@ -1,0 +1,186 @@
+"""From whatever somebody remembers to the recall of its song."""
+
+from datetime import timedelta
+
+import pytest
+from django.urls import reverse
+
+from sessions.recall.finding.search import MOST_HITS, find
+from sessions.recall.finding.words import spellings, words_of
+from sessions.takes.models import Mark
+from tests.factories import (
+    TEN_O_CLOCK,
+    LyricLineFactory,
+    PartFactory,
+    PersonFactory,
+    ProjectFactory,
+    RecordingSessionFactory,
+    SongFactory,
+    StageFactory,
+    TakeFactory,
+    UnitFactory,
+)
+from tests.sessions.recall.recorded import chain_of, record
+
+DAY = TEN_O_CLOCK.date()
+
+
+@pytest.fixture
+def lead(db):
+    """Take 3 of the lead vocal, circled, through M-01; all of it noted in passing."""
+    part = PartFactory(
+        name="Lead vocal",
+        note="Doubled in the chorus",
+        performer=PersonFactory(name="Maud Ferrier"),
+        song__title="The Lamplighter’s Round",
+        song__project__artist="The Capstan Four",
+    )
+    LyricLineFactory(section__song=part.song, text="The wick is low, the glass is clear")
+    session = RecordingSessionFactory(
+        project=part.song.project, title="Vocals by night", note="Kettle descaled"
+    )
+    chain = chain_of(part, session=session, source="Alto voice", track="Ld Vox")
+    chain.chain.setup.name = "Screens round her"
+    chain.chain.setup.save()
+    unit = UnitFactory(asset_tag="M-01", note="Brighter than its brother")
+    StageFactory(revision=chain, unit=unit, note="Grille off")
+    return record(
+        TakeFactory(
+            part=part,
+            session=session,
+            number=3,
+            circled=True,
+            mark=Mark.MASTER,
+            note="Breath before the tag",
+        ),
+        chain,
+    )
+
+
+def found(asked, user, *, day=None):
+    """Group -> what leads to which recalls."""
+    return {
+        group.name: [(hit.title, [song.title for song in hit.songs]) for hit in group.hits]
+        for group in find(words_of(asked), day=day, user=user)
+    }
+
+
+ROUND = ["The Lamplighter’s Round"]
+
+
+@pytest.mark.parametrize(
+    ("asked", "group", "title"),
+    [
+        ("lamplighter", "Songs", ROUND[0]),
+        ("capstan round", "Songs", ROUND[0]),
+        ("wick glass", "Songs", ROUND[0]),
+        ("lamplighter's", "Songs", ROUND[0]),
+        ("lead", "Parts", "Lead vocal of The Lamplighter’s Round"),
+        ("ferrier", "Parts", "Lead vocal of The Lamplighter’s Round"),
+        ("doubled round", "Parts", "Lead vocal of The Lamplighter’s Round"),
+        ("take 3", "Takes", "Lead vocal, take 3"),
+        ("lead 3", "Takes", "Lead vocal, take 3"),
+        ("breath", "Takes", "Lead vocal, take 3"),
+        ("master lead", "Takes", "Lead vocal, take 3"),
+        ("ld vox", "Chains and their notes", "Alto voice to Ld Vox"),
+        ("GRILLE", "Chains and their notes", "Alto voice to Ld Vox"),
+        ("screens", "Chains and their notes", "Alto voice to Ld Vox"),
+        ("kettle", "Sessions", "Vocals by night"),
+    ],
+)
+def test_words_lead_to_the_recall_of_the_song(lead, engineer, asked, group, title):
+    assert (title, ROUND) in found(asked, engineer)[group]
+
+
+@pytest.mark.parametrize("asked", ["m-01", "brighter brother"])
+def test_unit_leads_to_the_recalls_of_chosen_takes_recorded_through_it(lead, engineer, asked):
+    ((title, songs),) = found(asked, engineer)["Units"]
+
+    assert title.endswith("(M-01)")
+    assert songs == ROUND
+
+
+def test_every_word_must_be_found(lead, engineer):
+    assert found("lamplighter fiddle", engineer) == {}
+
+
+def test_title_alone_does_not_list_all_the_songs_parts_and_takes(lead, engineer):
+    assert set(found("lamplighter", engineer)) == {"Songs"}
+
+
+def test_unit_of_takes_that_were_not_chosen_is_in_no_recall(lead, engineer):
+    lead.circled, lead.mark = False, Mark.HOLD
+    lead.save()
+
+    assert [songs for _title, songs in found("m-01", engineer)["Units"]] == [[]]
+
+
+def test_day_finds_what_was_recorded_on_it(lead, engineer):
+    on_day = found("", engineer, day=DAY)
+
+    assert on_day["Songs"] == [(ROUND[0], ROUND)]
+    assert on_day["Sessions"] == [("Vocals by night", ROUND)]
+    assert [songs for _title, songs in on_day["Units"]] == [ROUND]
+    assert found("lead", engineer, day=DAY - timedelta(days=1)) == {}
+
+
+def test_mix_engineer_finds_only_what_they_mix(lead, mix_engineer, mixed_project):
+    part = PartFactory(song__project=mixed_project, song__title="Low Water", name="Lead vocal")
+
+    assert found("lead", mix_engineer) == {"Parts": [(f"Lead vocal of {part.song}", ["Low Water"])]}
+    assert found("m-01", mix_engineer)["Units"][0][1] == []
+    assert found("kettle", mix_engineer) == {}
+
+
+def test_words_that_are_not_plain_letters_are_found_in_either_case():
+    assert {"Ätherische", "ätherische", "ÄTHERISCHE"} <= spellings("ätherische")
+    assert spellings("o'er") >= {"o'er", "o’er"}
+    assert spellings("haul") == {"haul"}
+
+
+def test_only_so_many_of_a_kind_are_listed(engineer):
+    project = ProjectFactory()
+    for number in range(MOST_HITS + 1):
+        SongFactory(project=project, title=f"Shanty {number:02}")
+
+    (group,) = find(["shanty"], day=None, user=engineer)
+
+    assert (len(group.hits), group.more) == (MOST_HITS, True)
+
+
+@pytest.mark.parametrize("rows", [1, 3])
+def test_search_costs_the_same_queries_for_any_number_of_hits(
+    lead, engineer, rows, django_assert_num_queries
+):
+    for number in range(rows):
+        session = RecordingSessionFactory(project=lead.song.project, note="quay")
+        part = PartFactory(song__project=lead.song.project, note="quay", song__note="quay")
+        chain = chain_of(part, session=session, source=f"quay {number}")
+        StageFactory(revision=chain, unit=UnitFactory(note="quay"))
+        record(TakeFactory(part=part, session=session, circled=True, note="quay"), chain)
+
+    with django_assert_num_queries(10):
+        groups = find(["quay"], day=None, user=engineer)
+
+    assert [len(group.hits) for group in groups] == [rows] * 6
+
+
+def test_page_shows_what_was_found_as_links_to_the_recall(client_of, engineer, lead):
+    page = client_of(engineer).get(reverse("find:search"), {"q": "lamp"})
+
+    assert reverse("recall:song", args=[lead.song.pk]) in page.content.decode()
+    assert [group.name for group in page.context["groups"]] == ["Songs"]
+
+
+def test_page_says_that_nothing_was_found_and_keeps_what_was_typed(client_of, engineer):
+    page = client_of(engineer).get(reverse("find:search"), {"q": "<b>kraken</b>"})
+
+    assert page.context["groups"] == []
+    assert "&lt;b&gt;kraken&lt;/b&gt;" in page.content.decode()
+
+
+def test_page_refuses_a_day_that_is_none_beside_the_field(client_of, engineer):
+    page = client_of(engineer).get(reverse("find:search"), {"day": "yesterday"})
+
+    assert page.context["groups"] is None
+    assert "day" in page.context["form"].errors
