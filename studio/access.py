@@ -157,6 +157,7 @@ PAGES = {
     "find:search": ALL,
     "recall:song": ALL,
     "recall:song_pdf": ALL,
+    "recall:song_json": ALL,
     "reports:session": ALL,
     "reports:session_pdf": ALL,
     "reports:call_sheet": ALL,  # phone numbers are printed for the house only

@@ -1,10 +1,13 @@
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.text import slugify
 
 from sessions.paper import pdf_response, render_pdf
+from sessions.recall.data import MEDIA_TYPE, recall_json
 from sessions.recall.sheet import recall_sheet
 from sessions.songs.models import Song
 
@@ -20,6 +23,19 @@ def song(request: HttpRequest, pk: int) -> HttpResponse:
     return TemplateResponse(request, "sessions/recall/song.html", {"sheet": sheet})
 
 
+def song_json(request: HttpRequest, pk: int) -> HttpResponse:
+    """The same as data, by the schema in `recall.schema.json`."""
+    song = _song_of(request, pk)
+    data = recall_json(
+        recall_sheet(song), studio=settings.STUDIO_NAME, address=_address(request, song)
+    )
+    return HttpResponse(
+        data,
+        content_type=MEDIA_TYPE,
+        headers={"Content-Disposition": f'attachment; filename="{_file_name(song)}.json"'},
+    )
+
+
 def song_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     """The same on paper."""
     song = _song_of(request, pk)
@@ -27,7 +43,15 @@ def song_pdf(request: HttpRequest, pk: int) -> HttpResponse:
         "sessions/recall/sheet.html",
         {"sheet": recall_sheet(song)},
         title=f"Recall sheet: {song}",
-        base_url=request.build_absolute_uri(reverse("recall:song", args=[song.pk])),
+        base_url=_address(request, song),
         printed_at=timezone.now(),
     )
     return pdf_response(pdf, name=f"recall {song}")
+
+
+def _address(request: HttpRequest, song: Song) -> str:
+    return request.build_absolute_uri(reverse("recall:song", args=[song.pk]))
+
+
+def _file_name(song: Song) -> str:
+    return f"recall-{slugify(song.title)}".rstrip("-")

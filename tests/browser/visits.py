@@ -190,6 +190,7 @@ FILES = {
     "setups:photo",
     "deliverables:download",
     "recall:song_pdf",
+    "recall:song_json",
     "reports:session_pdf",
     "feeds:calendar",
     "reports:call_sheet",

@@ -127,6 +127,7 @@ ROW = {
     "deliverables:download": "file",
     "recall:song": "song",
     "recall:song_pdf": "song",
+    "recall:song_json": "song",
     "reports:session": "session",
     "reports:session_pdf": "session",
     "reports:call_sheet": "session",

@@ -6,15 +6,15 @@ from sessions.setups.models import Revision
 from sessions.takes.models import Take, TakeRevision
 from tests.factories import (
     ChainFactory,
+    RecordingSessionFactory,
     RevisionFactory,
     SetupFactory,
-    TakeFactory,
 )
 
 
 def chain_of(part, *, session=None, **facts) -> Revision:
     """The first revision of a chain that records the part; still open."""
-    setup = SetupFactory(session=session or TakeFactory.build(part=part).session)
+    setup = SetupFactory(session=session or RecordingSessionFactory(project=part.song.project))
     return RevisionFactory(chain=ChainFactory(setup=setup, part=part, **facts))
 
 

@@ -1,0 +1,212 @@
+"""The recall sheet as data, by the schema beside this file (recall.schema.json).
+
+Plain numbers, words and lists: all that it takes to set the chains up again, here or in a house
+that has never seen this database. Every name is the one that the paper prints.
+"""
+
+import json
+from collections.abc import Sequence
+from decimal import Decimal
+from pathlib import Path
+
+from gear.equipment.models import GearModel, Unit
+from gear.patchbay.models import PatchPoint
+from sessions.bookings.models import RecordingSession
+from sessions.recall.sheet import ChainSheet, ChosenTake, RecallSheet
+from sessions.setups.models import Path as StagePath
+from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.summary import Connection
+from sessions.songs.models import Song
+
+FORMAT = "recall sheet"
+VERSION = 1
+MEDIA_TYPE = "application/json"
+SCHEMA_FILE = Path(__file__).with_name("recall.schema.json")
+
+PATH_WORDS = {StagePath.PRINTED: "printed", StagePath.MONITOR_ONLY: "monitor only"}
+
+_MODEL_FACTS = (
+    "maker",
+    "name",
+    "category",
+    "transducer",
+    "phantom",
+    "own_supply",
+    "warm_up_minutes",
+    "sensitivity_mv_pa",
+    "self_noise_dba",
+    "equivalent_input_noise_dbu",
+    "max_spl_db",
+    "output_impedance_ohm",
+    "input_level",
+    "output_level",
+    "max_input_dbu",
+    "max_output_dbu",
+    "nominal_level_dbu",
+)
+_LEVELS = ("source_spl_db", "source_distance_cm", "source_dbu", "tone_hz", "tone_dbu")
+_STAGE_LEVELS = (
+    "tone_reading_dbu",
+    "reading_out_dbu",
+    "planned_reduction_low_db",
+    "planned_reduction_high_db",
+)
+_PLACEMENT_FACTS = (
+    "distance_cm",
+    "height_cm",
+    "angle_deg",
+    "orientation",
+    "pattern",
+    "pop_filter",
+    "pop_filter_cm",
+    "note",
+)
+
+
+def recall_data(sheet: RecallSheet, *, studio: str, address: str) -> dict:
+    """The sheet as JSON can hold it; no query. address: the page where the recall stands."""
+    places = {chain.revision.pk: place for place, chain in enumerate(sheet.chains, 1)}
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "studio": studio,
+        "address": address,
+        "song": _song(sheet.song),
+        "takes": [_take(chosen, places) for chosen in sheet.takes],
+        "chains": [_chain(chain, place) for place, chain in enumerate(sheet.chains, 1)],
+    }
+
+
+def recall_json(sheet: RecallSheet, *, studio: str, address: str) -> bytes:
+    """The same as a UTF-8 file: the same bytes for the same sheet."""
+    data = recall_data(sheet, studio=studio, address=address)
+    return json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False).encode()
+
+
+def _song(song: Song) -> dict:
+    project = song.project
+    return {
+        "title": song.title,
+        "artist": project.artist,
+        "project": project.name,
+        "client": project.client.name,
+        "key": song.key,
+        "meter": song.meter,
+        "tempo_map": song.tempo_map,
+        "sample_rate_hz": project.sample_rate,
+        "bit_depth": project.bit_depth,
+        "full_scale_dbu": _number(project.full_scale_dbu),
+        "isrc": song.isrc,
+        "iswc": song.iswc,
+        "note": song.note,
+    }
+
+
+def _take(chosen: ChosenTake, places: dict[int, int]) -> dict:
+    take = chosen.take
+    return {
+        "part": take.part.name,
+        "performer": take.part.performer.name if take.part.performer else "",
+        "number": take.number,
+        "kind": take.kind,
+        "punch_in": take.punch_in,
+        "punch_out": take.punch_out,
+        "mark": take.mark,
+        "circled": take.circled,
+        "chosen_because": chosen.why,
+        "session": _session(take.session),
+        "chains": [places[revision.pk] for revision in chosen.revisions],
+        "note": take.note,
+    }
+
+
+def _session(session: RecordingSession) -> dict:
+    return {"title": session.title, "starts_at": session.starts_at.isoformat()}
+
+
+def _chain(sheet: ChainSheet, place: int) -> dict:
+    revision, chain = sheet.revision, sheet.revision.chain
+    return {
+        "place": place,
+        "source": chain.source,
+        "part": chain.part.name if chain.part else "",
+        "track": chain.track,
+        "destination_input": chain.destination_input,
+        "setup": chain.setup.name,
+        "session": _session(chain.setup.session),
+        "revision": revision.number,
+        "fixed_at": revision.fixed_at.isoformat() if revision.fixed_at else None,
+        "note": revision.note,
+        "levels": _levels(revision),
+        "placement": _placement(sheet.placement),
+        "stages": [_stage(each.stage) for each in sheet.stages],
+        "connections": [_connection(made) for made in sheet.connections],
+    }
+
+
+def _levels(revision: Revision) -> dict:
+    return _facts(revision, _LEVELS) | {"readings_from_revision": revision.readings_from}
+
+
+def _placement(placement: Placement | None) -> dict | None:
+    return _facts(placement, _PLACEMENT_FACTS) if placement else None
+
+
+def _stage(stage: Stage) -> dict:
+    return {
+        "position": stage.position,
+        "path": PATH_WORDS[stage.path],
+        "unit": _unit(stage.unit) | {"supply": _unit(stage.unit.supply)},
+        "patched_in_at": _point(stage.patch_in),
+        "patched_out_at": _point(stage.patch_out),
+        "panel": _panel(stage),
+        "settings": stage.settings,
+        "note": stage.note,
+        **_facts(stage, _STAGE_LEVELS),
+    }
+
+
+def _unit(unit: Unit | None) -> dict | None:
+    if unit is None:
+        return None
+    return {
+        "asset_tag": unit.asset_tag,
+        "serial_number": unit.serial_number,
+        "model": _model(unit.model),
+    }
+
+
+def _model(model: GearModel) -> dict:
+    return _facts(model, _MODEL_FACTS)
+
+
+def _panel(stage: Stage) -> dict | None:
+    if stage.panel is None:
+        return None
+    return {
+        "version": stage.panel.version,
+        "controls": [control.facts() for control in stage.controls()],
+    }
+
+
+def _point(point: PatchPoint | None) -> dict | None:
+    if point is None:
+        return None
+    return {"bay": point.bay.name} | _facts(point, ("row", "column", "label", "level", "side"))
+
+
+def _connection(made: Connection) -> dict:
+    """By the stages' positions; without a destination stage it ends at the destination input."""
+    return {
+        "from_stage": made.source.position,
+        "to_stage": made.destination.position if made.destination else None,
+        "to_input": made.destination_input,
+    }
+
+
+def _facts(thing, names: Sequence[str]) -> dict:
+    return {name: _number(getattr(thing, name)) for name in names}
+
+
+def _number(value):
+    return float(value) if isinstance(value, Decimal) else value
