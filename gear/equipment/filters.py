@@ -28,7 +28,7 @@ class UnitFilter(filters.FilterSet):
         fields = []
 
     def with_words(self, units, name, words):
-        """Units that have every word somewhere in tag, serial number, maker, model or home."""
+        """Units that have every word somewhere in tag, serial number, maker, model, home or note."""
         for word in words.split():
             units = units.filter(
                 Q(asset_tag__icontains=word)
@@ -37,6 +37,7 @@ class UnitFilter(filters.FilterSet):
                 | Q(model__name__icontains=word)
                 | Q(home_room__icontains=word)
                 | Q(rack__icontains=word)
+                | Q(note__icontains=word)
             )
         return units
 
@@ -54,5 +55,7 @@ class GearModelFilter(filters.FilterSet):
 
     def with_words(self, models, name, words):
         for word in words.split():
-            models = models.filter(Q(maker__icontains=word) | Q(name__icontains=word))
+            models = models.filter(
+                Q(maker__icontains=word) | Q(name__icontains=word) | Q(note__icontains=word)
+            )
         return models

@@ -3,6 +3,8 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils import timezone
+from django.utils.formats import date_format
 from simple_history.models import HistoricalRecords
 
 from gear.audio.levels import THERMAL_NOISE_150_OHM_DBU
@@ -219,6 +221,7 @@ class Unit(models.Model):
     rack = models.CharField(max_length=40, blank=True)
     slot = models.CharField(max_length=20, blank=True)
     state = models.CharField(max_length=15, choices=UnitState, default=UnitState.IN_SERVICE)
+    state_since = models.DateTimeField(null=True, blank=True, editable=False)
     supply = models.ForeignKey(
         "self",
         models.PROTECT,
@@ -244,6 +247,13 @@ class Unit(models.Model):
         """Reads self.model; if not loaded, this causes a SQL query."""
         return f"{self.model} ({self.asset_tag})"
 
+    def save(self, *args, update_fields=None, **kwargs):
+        """Notes when it came into the state it is in. Costs a query more."""
+        if not Unit.objects.filter(pk=self.pk, state=self.state).exists():
+            self.state_since = timezone.now()
+            update_fields = update_fields and {*update_fields, "state_since"}
+        super().save(*args, update_fields=update_fields, **kwargs)
+
     def get_absolute_url(self) -> str:
         return reverse("equipment:unit_detail", args=[self.pk])
 
@@ -261,21 +271,33 @@ class Unit(models.Model):
     def home(self) -> str:
         return " · ".join(part for part in (self.home_room, self.rack, self.slot) if part)
 
+    @property
+    def is_in_service(self) -> bool:
+        return self.state == UnitState.IN_SERVICE
+
+    @property
+    def standing(self) -> str:
+        """Where it is today, and since when: at the bench since 3 Nov 2026."""
+        said = self.get_state_display().lower()
+        if self.is_in_service or not self.state_since:
+            return said
+        return f"{said} since {date_format(timezone.localtime(self.state_since), 'j M Y')}"
+
+    def why_not(self) -> str:
+        """Why it can be neither booked nor patched; empty while it is in service."""
+        return "" if self.is_in_service else f"{self} is {self.standing}: choose another unit."
+
     def notices(self) -> list[str]:
         """What to know before it is used. Reads self.model and self.supply.model."""
         notices = []
-        if self.state != UnitState.IN_SERVICE:
-            notices.append(
-                f"{self.asset_tag} is {self.get_state_display().lower()}: it is not for use."
-            )
+        if not self.is_in_service:
+            notices.append(f"{self.asset_tag} is {self.standing}: it is not for use.")
         if self.supply is None and self.model.needs_supply:
             notices.append(
                 "It works from a supply of its own, and none is named: edit the unit and name it."
             )
-        if self.supply and self.supply.state != UnitState.IN_SERVICE:
-            notices.append(
-                f"Its supply {self.supply} is {self.supply.get_state_display().lower()}."
-            )
+        if self.supply and not self.supply.is_in_service:
+            notices.append(f"Its supply {self.supply} is {self.supply.standing}.")
         return notices
 
 

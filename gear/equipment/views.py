@@ -18,14 +18,22 @@ from gear.equipment.tables import GearModelTable, UnitTable
 
 @require_safe
 def unit_list(request: HttpRequest) -> HttpResponse:
-    found = UnitFilter(request.GET, Unit.objects.for_list().with_open_faults())
-    return _list(request, "gear/equipment/unit_list.html", found, UnitTable(found.qs))
+    return _list(request, "gear/equipment/unit_list.html", *found_units(request))
 
 
 @require_safe
 def model_list(request: HttpRequest) -> HttpResponse:
+    return _list(request, "gear/equipment/model_list.html", *found_models(request))
+
+
+def found_units(request: HttpRequest) -> tuple[UnitFilter, UnitTable]:
+    found = UnitFilter(request.GET, Unit.objects.for_list().with_open_faults())
+    return found, UnitTable(found.qs)
+
+
+def found_models(request: HttpRequest) -> tuple[GearModelFilter, GearModelTable]:
     found = GearModelFilter(request.GET, GearModel.objects.for_list())
-    return _list(request, "gear/equipment/model_list.html", found, GearModelTable(found.qs))
+    return found, GearModelTable(found.qs)
 
 
 def _list(request, template, found, table) -> HttpResponse:

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from django.db.models import Model
 from django.utils import timezone
 
-from gear.equipment.models import Unit, UnitState
+from gear.equipment.models import Unit
 from sessions.bookings.challenges.answers import close_challenges
 from sessions.bookings.clashes import FIELDS, BookingRefused, ClashError, find_clashes_within
 from sessions.bookings.holds import end_of_line, move_up
@@ -319,9 +319,7 @@ def _check_bookable(resources: list[Model]) -> None:
 def _why_not(resource: Model) -> str:
     """Why a room, person or unit cannot be newly booked; empty where it can."""
     if isinstance(resource, Unit):
-        if resource.state == UnitState.IN_SERVICE:
-            return ""
-        return f"{resource} is {resource.get_state_display().lower()}: choose another unit."
+        return resource.why_not()
     if resource.retired:
         return f"{resource} is retired and takes no new bookings."
     if isinstance(resource, Person) and not resource.bookable:

@@ -324,7 +324,9 @@ def fill_equipment() -> None:
     for row in MODELS:
         _make_model(row)
     Unit.objects.filter(asset_tag="M-01").update(supply=Unit.objects.get(asset_tag="S-01"))
-    Unit.objects.filter(asset_tag="C-02").update(state=UnitState.AT_THE_BENCH)
+    to_the_bench = Unit.objects.get(asset_tag="C-02")
+    to_the_bench.state = UnitState.AT_THE_BENCH
+    to_the_bench.save()
     _make_patch_bay()
 
 

@@ -111,6 +111,8 @@ VISITS = [
     ("money:hours_delete", MANAGER, ""),
     ("money:cancellation", MANAGER, ""),
     ("equipment:list", ASSISTANT, ""),
+    ("equipment:bring_in_units", ENGINEER, ""),
+    ("equipment:bring_in_models", ENGINEER, ""),
     ("equipment:unit_create", ENGINEER, ""),
     ("equipment:unit_detail", ENGINEER, ""),
     ("equipment:unit_detail", MIXER, ""),
@@ -187,6 +189,8 @@ TAKES_ONLY_DATA = {
 FILES = {
     "bookings:csv",
     "money:paper_pdf",
+    "equipment:units_csv",
+    "equipment:models_csv",
     "setups:photo",
     "deliverables:download",
     "recall:song_pdf",

@@ -105,14 +105,31 @@ def test_unit_notices_a_supply_that_is_not_named():
 def test_unit_notices_that_its_supply_is_away():
     unit = UnitFactory(model=valve_microphone(), supply=supply(state=UnitState.AT_THE_BENCH))
 
-    assert unit.notices() == [f"Its supply {unit.supply} is at the bench."]
+    assert unit.notices() == [f"Its supply {unit.supply} is {unit.supply.standing}."]
+    assert unit.supply.standing.startswith("at the bench since ")
+
+
+def test_unit_keeps_since_when_it_has_been_where_it_is():
+    unit = UnitFactory(state=UnitState.AT_THE_BENCH)
+    since = unit.state_since
+
+    unit.note = "Waits for a part"
+    unit.save(update_fields=["note"])
+    unit.refresh_from_db()
+    assert (unit.state_since, unit.why_not() == "") == (since, False)
+
+    unit.state = UnitState.IN_SERVICE
+    unit.save(update_fields=["state"])
+    unit.refresh_from_db()
+    assert unit.state_since > since
+    assert (unit.standing, unit.why_not()) == ("in service", "")
 
 
 @pytest.mark.parametrize("state", [UnitState.AT_THE_BENCH, UnitState.RETIRED])
 def test_unit_notices_that_it_is_not_for_use(state):
     unit = UnitFactory(state=state, asset_tag="HL-7")
 
-    assert unit.notices() == [f"HL-7 is {unit.get_state_display().lower()}: it is not for use."]
+    assert unit.notices() == [f"HL-7 is {unit.standing}: it is not for use."]
 
 
 def test_supplies_are_those_not_retired():

@@ -1,0 +1,48 @@
+"""Bringing a list in: exactly what was shown, all of it or nothing."""
+
+from collections.abc import Callable
+
+from django.db import IntegrityError, transaction
+
+from gear.equipment.lists.plan import Plan, Row
+from gear.equipment.models import Category, Unit
+
+
+class NotAsShown(Exception):
+    """What the list would do now is not what was shown: it, or the inventory, changed meanwhile."""
+
+    def __init__(self):
+        super().__init__(
+            "The list or the inventory changed since it was checked, so nothing was brought in. "
+            "This is what it would do now."
+        )
+
+
+def bring_in(plan_of: Callable[..., Plan], text: str, *, shown: str, by) -> Plan:
+    """Make and change what the list says, in one transaction, with its history.
+
+    shown is the fingerprint of the plan that was looked at. Raises NotAsShown when the plan is
+    another one by now, or has a problem.
+    """
+    try:
+        with transaction.atomic():
+            plan = plan_of(text, lock=True)
+            if plan.problems or plan.fingerprint() != shown:
+                raise NotAsShown
+            for row in sorted(plan.rows, key=_supplies_first):
+                if row.is_saved:
+                    _save(row, by)
+    except IntegrityError as error:  # another editor made the same thing in the same moment
+        raise NotAsShown from error
+    return plan
+
+
+def _supplies_first(row: Row) -> bool:
+    """A unit can only name a supply that is saved."""
+    return not (isinstance(row.thing, Unit) and row.thing.model.category == Category.SUPPLY)
+
+
+def _save(row: Row, by) -> None:
+    row.thing._history_user = by
+    row.thing._change_reason = f"Brought in with a list, line {row.line}"
+    row.thing.save()

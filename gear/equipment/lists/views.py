@@ -1,0 +1,95 @@
+"""The inventory's lists as CSV, out and in."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.shortcuts import redirect
+from django.template.response import TemplateResponse
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+from django_tables2 import RequestConfig
+
+from gear.comma_separated import lines_of
+from gear.equipment.lists.actions import NotAsShown, bring_in
+from gear.equipment.lists.columns import MODEL_HEAD, UNIT_HEAD, model_cells, unit_cells
+from gear.equipment.lists.forms import ListForm
+from gear.equipment.lists.models_list import plan_models
+from gear.equipment.lists.plan import Plan
+from gear.equipment.lists.units_list import plan_units
+from gear.equipment.views import found_models, found_units
+
+
+@dataclass(frozen=True)
+class Listed:
+    """What a list is of, and how such a list is read."""
+
+    things: str
+    head: list[str]
+    plan_of: Callable[..., Plan]
+    page: str
+    csv: str
+
+
+UNITS = Listed("units", UNIT_HEAD, plan_units, "equipment:list", "equipment:units_csv")
+MODELS = Listed("models", MODEL_HEAD, plan_models, "equipment:models", "equipment:models_csv")
+
+
+@require_safe
+def units_csv(request: HttpRequest) -> HttpResponse:
+    return _csv(request, UNITS, found_units(request)[1], unit_cells)
+
+
+@require_safe
+def models_csv(request: HttpRequest) -> HttpResponse:
+    return _csv(request, MODELS, found_models(request)[1], model_cells)
+
+
+def _csv(request, listed: Listed, table, cells_of) -> HttpResponse:
+    """The whole of what the list shows, in its order, on however many pages it is shown."""
+    RequestConfig(request, paginate=False).configure(table)
+    return StreamingHttpResponse(
+        lines_of(listed.head, (cells_of(thing) for thing in table.data.data)),
+        content_type="text/csv; charset=utf-8",
+        headers={
+            "Content-Disposition": f'attachment; filename="{listed.things}-{timezone.localdate()}.csv"'
+        },
+    )
+
+
+def bring_in_units(request: HttpRequest) -> HttpResponse:
+    return _bring_in(request, UNITS)
+
+
+def bring_in_models(request: HttpRequest) -> HttpResponse:
+    return _bring_in(request, MODELS)
+
+
+def _bring_in(request, listed: Listed) -> HttpResponse:
+    """First show what the list would do, then do that."""
+    form = ListForm(request.POST or None, request.FILES or None)
+    if not form.is_valid():
+        return _page(request, listed, form)
+    text, shown = form.cleaned_data["text"], form.cleaned_data["shown"]
+    if "bring_in" not in request.POST or form.cleaned_data["file"]:
+        return _planned(request, listed, text)
+    try:
+        plan = bring_in(listed.plan_of, text, shown=shown, by=request.user)
+    except NotAsShown as refusal:
+        messages.warning(request, str(refusal))
+        return _planned(request, listed, text, status=409)
+    made, changed = len(plan.to_make), len(plan.to_change)
+    messages.success(request, f"Brought in: {made} {listed.things} added, {changed} changed.")
+    return redirect(listed.page)
+
+
+def _planned(request, listed: Listed, text: str, status: int = 200) -> HttpResponse:
+    plan = listed.plan_of(text)
+    form = ListForm(initial={"text": text, "shown": plan.fingerprint()})
+    return _page(request, listed, form, plan=plan, status=status)
+
+
+def _page(request, listed: Listed, form, *, plan: Plan | None = None, status=200) -> HttpResponse:
+    context = {"listed": listed, "form": form, "plan": plan}
+    return TemplateResponse(request, "gear/equipment/bring_in.html", context, status=status)

@@ -1,0 +1,172 @@
+import pytest
+
+from gear.equipment.lists.actions import NotAsShown, bring_in
+from gear.equipment.lists.models_list import plan_models
+from gear.equipment.lists.units_list import plan_units
+from gear.equipment.models import GearModel, Unit, UnitState
+from tests.factories import GearModelFactory, MicrophoneModelFactory, UnitFactory
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def preamplifier():
+    return GearModelFactory(maker="Tidewell", name="Wrackline 12")
+
+
+@pytest.fixture
+def supply():
+    model = GearModelFactory(maker="Petrel & Daughters", name="Skerry Supply", category="supply")
+    return UnitFactory(model=model, asset_tag="S-01")
+
+
+def problems(plan):
+    return [(each.line, each.column, each.typed) for each in plan.problems]
+
+
+def test_every_problem_of_a_list_of_models_is_said_by_line_and_column():
+    plan = plan_models(
+        "maker,model,category,warm-up min,nominal level dBu,own supply\n"
+        "Tidewell,Wrackline 12,preamplifier,0,4,no\n"
+        'Tidewell,Wrackline 14,kettle,two,"4,5",perhaps\n'
+        "Tidewell,Wrackline 12,Preamplifier,0,4,no\n"
+        ",Nameless,Other,-1,4,no\n"
+        "Tidewell,Wrackline 16,,99999,123456,no\n"
+    )
+
+    assert problems(plan) == [
+        (3, "category", "kettle"),
+        (3, "own supply", "perhaps"),
+        (3, "warm-up min", "two"),
+        (3, "nominal level dBu", "4,5"),
+        (4, "model", "Wrackline 12"),
+        (5, "warm-up min", "-1"),
+        (5, "maker", ""),
+        (6, "warm-up min", "99999"),
+        (6, "category", ""),
+        (6, "nominal level dBu", "123456"),
+    ]
+    assert "Preamplifier" in plan.problems[0].sentence
+    assert "point, not a comma" in plan.problems[3].sentence
+    assert "Line 2 has this model" in plan.problems[4].sentence
+
+
+def test_every_problem_of_a_list_of_units_is_said_by_line_and_column(preamplifier):
+    UnitFactory(asset_tag="HL-9")
+
+    plan = plan_units(
+        "tag,maker,model,state,supply,colour\n"
+        "HL-1,Tidewell,Wrackline 12,in service,S-77,red\n"
+        "HL-1,Tidewell,Wrackline 12,,,red\n"
+        "HL-2,Tidewell,Wrakline 12,lent,,red\n"
+        "HL-3,Tidewell,Wrackline 12,,HL-9,red\n"
+        "HL-4,,,,HL-4,red\n"
+        "HL-5,Tidewell\n"
+    )
+
+    assert problems(plan) == [
+        (1, "colour", "colour"),
+        (2, "supply", "S-77"),
+        (3, "tag", "HL-1"),
+        (4, "state", "lent"),
+        (4, "model", "Tidewell Wrakline 12"),
+        (5, "supply", "HL-9"),
+        (6, "model", ""),
+        (6, "supply", "HL-4"),
+        (7, "", ""),
+        (7, "model", "Tidewell"),
+    ]
+    assert "Is it Tidewell Wrackline 12?" in plan.problems[4].sentence
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "nothing in this list"),
+        ("maker,model\nTidewell,Wrackline 12\n", "“tag” is not among them"),
+        ("tag,note,note\nHL-1,a,b\n", "there twice"),
+        ('tag,note\nHL-1,"open\n', "quotation mark"),
+        ("tag\n" + "".join(f"HL-{n}\n" for n in range(2001)), "at most 2000 lines"),
+    ],
+)
+def test_list_that_cannot_be_read_is_refused_as_a_whole(text, said):
+    assert said in " ".join(each.sentence for each in plan_units(text).problems)
+
+
+def test_semicolons_are_read_and_said():
+    plan = plan_models("maker;model;category\nTidewell;Wrackline 12;Preamplifier\n")
+
+    assert (plan.problems, len(plan.to_make)) == ([], 1)
+    assert "parted by semicolons" in plan.separator_notice
+
+
+def test_list_is_brought_in_as_it_was_shown_with_its_history(engineer, preamplifier, supply):
+    valve = MicrophoneModelFactory(
+        maker="Petrel & Daughters", name="Skerry", transducer="valve", own_supply=True
+    )
+    known = UnitFactory(model=preamplifier, asset_tag="HL-1", rack="Rack A", note="Kept")
+    text = (
+        "tag,maker,model,state,rack,supply\n"
+        "HL-1,Tidewell,Wrackline 12,At the bench,,\n"
+        "M-01,Petrel & Daughters,Skerry,,,S-02\n"
+        "S-02,Petrel & Daughters,Skerry Supply,,Rack B,\n"
+        "S-01,Petrel & Daughters,Skerry Supply,,,\n"
+    )
+    plan = plan_units(text)
+
+    assert plan.problems == []
+    assert [(row.line, row.is_new, row.changes) for row in plan.rows] == [
+        (2, False, ("state: In service → At the bench", "rack: Rack A → empty")),
+        (3, True, ("tag M-01", "state In service", f"model {valve}", "supply S-02")),
+        (4, True, ("tag S-02", "state In service", "rack Rack B", f"model {supply.model}")),
+        (5, False, ()),
+    ]
+    assert Unit.objects.count() == 2
+
+    bring_in(plan_units, text, shown=plan.fingerprint(), by=engineer)
+
+    known.refresh_from_db()
+    assert (known.state, known.rack, known.note) == (UnitState.AT_THE_BENCH, "", "Kept")
+    assert Unit.objects.get(asset_tag="M-01").supply.asset_tag == "S-02"
+    entry = known.history.first()
+    assert (entry.history_user, entry.history_change_reason) == (
+        engineer,
+        "Brought in with a list, line 2",
+    )
+    assert supply.history.count() == 1  # it was on the list, and nothing changed
+
+
+def test_nothing_is_brought_in_where_the_inventory_changed_after_it_was_shown(
+    engineer, preamplifier
+):
+    unit = UnitFactory(model=preamplifier, asset_tag="HL-1", rack="Rack A")
+    text = "tag,maker,model,rack\nHL-1,Tidewell,Wrackline 12,Rack B\nHL-2,Tidewell,Wrackline 12,\n"
+    shown = plan_units(text).fingerprint()
+    unit.rack = "Rack C"
+    unit.save()
+
+    with pytest.raises(NotAsShown):
+        bring_in(plan_units, text, shown=shown, by=engineer)
+
+    assert list(Unit.objects.values_list("asset_tag", "rack")) == [("HL-1", "Rack C")]
+
+
+def test_facts_of_a_model_are_held_against_each_other():
+    plan = plan_models(
+        "maker,model,category,transducer,nominal level dBu,maximum output dBu\n"
+        "Tidewell,Wrackline 12,Preamplifier,Ribbon,4,-10\n"
+    )
+
+    assert problems(plan) == [(2, "transducer", "Ribbon"), (2, "maximum output dBu", "-10")]
+
+
+def test_plans_take_the_same_queries_for_one_line_and_for_three(
+    django_assert_num_queries, preamplifier
+):
+    line = "HL-{},Tidewell,Wrackline 12\n"
+    for count in (1, 3):
+        with django_assert_num_queries(2):
+            plan_units("tag,maker,model\n" + "".join(line.format(n) for n in range(count)))
+    with django_assert_num_queries(1):
+        plan_models("maker,model,category\nTidewell,Wrackline 13,Other\n")
+    assert GearModel.objects.count() == 1

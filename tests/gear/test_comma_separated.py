@@ -1,0 +1,59 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from gear.comma_separated import Unreadable, as_text, as_typed, decoded, lines_of, read_lines
+
+
+@given(st.text(st.characters(exclude_categories=("C", "Z"))))
+def test_cell_reads_back_as_it_was_typed(cell):
+    assert as_typed(as_text(cell)) == cell
+
+
+@pytest.mark.parametrize("cell", ["=1+1", "+44 20", "-10", "@home", "'=1"])
+def test_cell_that_looks_like_a_formula_gets_an_apostrophe(cell):
+    assert as_text(cell) == f"'{cell}"
+
+
+def test_what_is_written_is_read_back_with_its_lines_counted():
+    written = "".join(lines_of(["tag", "note"], [["HL-1", 'Two\nlines, 12" wide'], ["HL-2", ""]]))
+
+    read = list(read_lines(decoded(written.encode())))
+
+    assert read == [(1, ["tag", "note"]), (2, ["HL-1", 'Two\nlines, 12" wide']), (4, ["HL-2", ""])]
+
+
+@pytest.mark.parametrize("separator", [",", ";", "\t"])
+def test_cells_are_parted_by_whatever_parts_the_first_line(separator):
+    text = f'\n"tag, or number"{separator}note\nHL-1{separator}"a,b;c"\n'
+
+    assert [cells for _, cells in read_lines(text)] == [
+        ["tag, or number", "note"],
+        ["HL-1", "a,b;c"],
+    ]
+
+
+@pytest.mark.parametrize(
+    ("data", "line", "said"),
+    [
+        (b"tag,note\nHL-1,Caf\xe9\n", 2, "not in UTF-8"),
+        ("tag,note\n".encode("utf-16"), 1, "UTF-16"),
+        (b"PK\x03\x04rest", 1, "spreadsheet's own file"),
+    ],
+)
+def test_file_that_is_no_utf_8_text_is_refused(data, line, said):
+    with pytest.raises(Unreadable, match=said) as refused:
+        decoded(data)
+
+    assert refused.value.line == line
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [('tag,note\nHL-1,"open\n', 2), ('tag\n"HL"-1\n', 2), ("tag\nHL-1\nHL\0-2\n", 3)],
+)
+def test_text_that_is_no_list_is_refused_at_its_line(text, line):
+    with pytest.raises(Unreadable) as refused:
+        list(read_lines(text))
+
+    assert refused.value.line == line
