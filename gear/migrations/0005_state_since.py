@@ -16,7 +16,7 @@ def read_history(apps, schema_editor):
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("gear", "0003_steady_order"),
+        ("gear", "0004_levels_and_tone"),
     ]
 
     operations = [
