@@ -144,6 +144,7 @@ PAGES = {
     "setups:stage_delete": CONTROL_ROOM,
     "setups:placement": CONTROL_ROOM,
     "setups:levels": CONTROL_ROOM,
+    "setups:compare": ALL,
     "setups:photo": ALL,
     "setups:for_unit": ALL,
     # Takes

@@ -55,6 +55,17 @@ def microphone_dbu(sensitivity_mv_per_pa: float, spl_db: float) -> float:
     return dbu_from_volts(sensitivity_mv_per_pa / 1000) + spl_db - SPL_AT_1_PA
 
 
+def distance_db(from_cm: float, to_cm: float) -> float:
+    """How much louder (above 0) or softer a sound is at another distance from a small source.
+
+    6.02 dB for each doubling: sound spreads evenly, with no room in it. Raises ValueError for a
+    distance that is not above zero.
+    """
+    if from_cm <= 0 or to_cm <= 0:
+        raise ValueError("A distance is above zero.")
+    return 20 * math.log10(from_cm / to_cm)
+
+
 def dbfs_from_dbu(dbu: float, full_scale_dbu: float) -> float:
     """What a converter shows for a sine, given the dBu at which it reaches full scale."""
     return dbu - full_scale_dbu
@@ -172,29 +183,35 @@ def _room(limit_dbu: float | None, level_dbu: float) -> float | None:
     return None if limit_dbu is None else limit_dbu - level_dbu
 
 
-def gain_reduction_verdict(reduction_db: float) -> Verdict:
-    """What a gain-reduction reading on a voice means (the sign of the reading is ignored).
+def gain_reduction_verdict(
+    reduction_db: float, planned: tuple[float, float] | None = None
+) -> Verdict:
+    """What a gain-reduction reading means against the planned band (its sign is ignored).
 
-    Common practice, no source: a compressor on a voice works at 3 to 4 dB of reduction;
-    more calls for backing off, since what is recorded through it cannot be undone.
+    Without a plan, common practice and no source: a compressor on a voice works at 3 to 4 dB of
+    reduction; more calls for backing off, since what is recorded through it cannot be undone.
     """
-    low, high = VOICE_GAIN_REDUCTION_DB
-    usual = f"{low:g} to {high:g} dB"
+    low, high = planned or VOICE_GAIN_REDUCTION_DB
+    basis = "the plan" if planned else COMMON_PRACTICE
+    band = f"{low:g} to {high:g} dB"
     reduction = f"{abs(reduction_db):g} dB of gain reduction"
     if abs(reduction_db) > high:
-        return Verdict(
-            "caution",
-            f"{reduction} is more than a voice usually takes ({usual}). "
-            "Back off: raise the threshold or lower the ratio.",
-            COMMON_PRACTICE,
+        more = (
+            f"more than the {band} planned"
+            if planned
+            else f"more than a voice usually takes ({band})"
         )
+        advice = "Back off: raise the threshold or lower the ratio."
+        return Verdict("caution", f"{reduction} is {more}. {advice}", basis)
     if abs(reduction_db) < low:
-        return Verdict(
-            "note",
-            f"{reduction} is light on a voice, which usually takes {usual}.",
-            COMMON_PRACTICE,
+        less = (
+            f"less than the {band} planned"
+            if planned
+            else f"light on a voice, which usually takes {band}"
         )
-    return Verdict("ok", f"{reduction} is usual on a voice.", COMMON_PRACTICE)
+        return Verdict("note", f"{reduction} is {less}.", basis)
+    said = "as planned" if planned else "usual on a voice"
+    return Verdict("ok", f"{reduction} is {said}.", basis)
 
 
 #: What no preamplifier fed from a usual microphone can go below.

@@ -6,7 +6,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from gear.audio.level_text import level_text, parse_level
-from gear.audio.values import read_number
+from gear.audio.values import format_value, read_number
+from gear.equipment.models import Category
 from gear.panels.models import Meaning
 from sessions.setups.fields import SeenField
 from sessions.setups.models import Revision, Stage
@@ -47,7 +48,7 @@ class FrequencyField(forms.CharField):
     """A frequency as it is typed: 1k, 997, 1 kHz."""
 
     def prepare_value(self, value):
-        return f"{value:g} Hz" if isinstance(value, Decimal | float) else value
+        return format_value(float(value), "Hz") if isinstance(value, Decimal) else value
 
     def to_python(self, value) -> Decimal | None:
         typed = super().to_python(value)
@@ -123,11 +124,12 @@ class LevelsForm(forms.ModelForm):
         return facts
 
     def stage_fields(self) -> list[tuple[Stage, list[forms.BoundField]]]:
-        """The stages in signal order, each with its fields."""
-        return [
+        """The stages that have fields, in signal order, each with them."""
+        found = [
             (stage, [self[name] for name in self.fields if name.startswith(_prefix(stage))])
             for stage in self.stages
         ]
+        return [(stage, fields) for stage, fields in found if fields]
 
     def source_fields(self) -> list[forms.BoundField]:
         return [self[name] for name in ("source_spl_db", "source_distance_cm", "source_dbu")]
@@ -157,6 +159,8 @@ def _prefix(stage: Stage) -> str:
 
 def _stage_fields(stage: Stage, full_scale_dbu: float) -> dict[str, forms.Field]:
     out = f"at the output of stage {stage.position}"
+    if stage.unit.model.category in (Category.MICROPHONE, Category.SUPPLY):
+        return {}  # the tone goes in after them, and no meter stands there
     fields = {
         "tone_reading_dbu": LevelField(full_scale_dbu=full_scale_dbu, label=f"Tone {out}"),
         "reading_out_dbu": LevelField(full_scale_dbu=full_scale_dbu, label=f"Loudest music {out}"),

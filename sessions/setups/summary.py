@@ -5,6 +5,7 @@ All of it reads a revision loaded `with_stages`, and then costs no query.
 
 from dataclasses import dataclass
 
+from gear.audio.values import format_value
 from gear.patchbay.models import PatchPoint
 from sessions.setups.models import Revision, Stage
 
@@ -96,3 +97,10 @@ def completeness(revision: Revision) -> Completeness:
         stage.setting(control) for stage in revision.stages.all() for control in stage.controls()
     ]
     return Completeness(sum(value is not None for value in settings), len(settings))
+
+
+def number_text(value, unit: str) -> str:
+    """A stored figure with its unit, without zeros to spare; empty where there is none."""
+    if value is None:
+        return ""
+    return format_value(float(value), unit, signed=unit == "dBu").replace(" °", "°")

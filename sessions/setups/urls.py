@@ -1,6 +1,6 @@
 from django.urls import path
 
-from sessions.setups.views import chains, levels, pages, placement, setups, stages
+from sessions.setups.views import chains, comparison, levels, pages, placement, setups, stages
 
 app_name = "setups"
 urlpatterns = [
@@ -14,6 +14,7 @@ urlpatterns = [
     path("chains/<int:pk>/stages/new/", stages.stage_create, name="stage_create"),
     path("chains/<int:pk>/placement/", placement.placement, name="placement"),
     path("chains/<int:pk>/levels/", levels.levels, name="levels"),
+    path("chains/<int:pk>/compare/", comparison.compare_revisions, name="compare"),
     path("revisions/<int:pk>/", pages.revision, name="revision"),
     path("stages/<int:pk>/", stages.stage_edit, name="stage_edit"),
     path("stages/<int:pk>/move/", stages.stage_move, name="stage_move"),

@@ -9,12 +9,13 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from gear.audio.delay import headphone_delay_ms, headphone_delay_verdict
-from gear.audio.levels import gain_reduction_verdict
 from gear.audio.phantom import phantom_advice
 from gear.audio.verdict import Severity, Verdict
 from gear.equipment.models import Category, GearModel, Phantom, SignalLevel, Transducer
 from gear.panels.models import Control, Meaning
 from sessions.setups.models import Orientation, Revision, Setup, Stage
+from sessions.setups.reduction import reduction_of
+from sessions.setups.stage_controls import StageControls
 from sessions.setups.summary import connections
 
 SEVERITIES: tuple[Severity, ...] = ("warning", "caution", "note")
@@ -232,13 +233,10 @@ def monitor_only_before_printed(revision: Revision) -> Iterator[Warning]:
 
 def gain_reduction_high(revision: Revision) -> Iterator[Warning]:
     for stage in revision.stages.all():
-        for control in _controls_for(stage, Meaning.GAIN_REDUCTION):
-            reading = stage.setting(control)
-            if reading is None:
-                continue
-            verdict = gain_reduction_verdict(reading)
-            if verdict.severity in ("caution", "warning"):
-                yield _from_verdict(verdict, f"{stage.unit}", stage)
+        reduction = reduction_of(StageControls(stage))
+        verdict = reduction.verdict if reduction else None
+        if verdict and verdict.severity == "caution":
+            yield _from_verdict(verdict, f"{stage.unit}", stage)
 
 
 def gain_not_logged(revision: Revision) -> Iterator[Warning]:

@@ -144,6 +144,7 @@ VISITS = [
     ("setups:stage_delete", ENGINEER, ""),
     ("setups:placement", ENGINEER, ""),
     ("setups:levels", ENGINEER, ""),
+    ("setups:compare", MIXER, ""),
     ("setups:for_unit", ENGINEER, ""),
     ("takes:session", ENGINEER, ""),
     ("takes:session", MIXER, ""),

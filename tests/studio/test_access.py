@@ -114,6 +114,7 @@ ROW = {
     "setups:stage_delete": "stage",
     "setups:placement": "chain",
     "setups:levels": "chain",
+    "setups:compare": "chain",
     "setups:photo": "placement",
     "setups:for_unit": "unit",
     "takes:session": "session",

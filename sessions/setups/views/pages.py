@@ -6,6 +6,8 @@ from django_tables2 import RequestConfig
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
 from sessions.setups.actions import Seen
+from sessions.setups.curves import curves_of
+from sessions.setups.level_plan import level_plan
 from sessions.setups.models import Chain, Revision, Stage
 from sessions.setups.overview import setups_of
 from sessions.setups.summary import completeness, patch_list, path_in_words
@@ -50,6 +52,8 @@ def _revision_page(request, revision: Revision, *, setup_warnings=()) -> HttpRes
         "path": path_in_words(revision),
         "completeness": completeness(revision),
         "patch_list": patch_list(revision),
+        "plan": level_plan(revision),
+        "curves": curves_of(revision),
         "warnings": chain_warnings(revision),
         "setup_warnings": setup_warnings,
         "seen": Seen.of(revision),

@@ -1,0 +1,150 @@
+"""A curve on a grid, for pages and for paper.
+
+Black on white first: the curve is thick, a line to compare it with is dashed, and the grid is thin,
+so that a photocopy still works. As with controls the attributes are literal and the nodes few: all
+lines of one width are one path.
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
+
+from gear.audio.curves import HIGHEST_HZ, LOWEST_HZ, Band, Compressor, frequencies, response_db
+from gear.audio.values import format_value
+
+Point = tuple[float, float]
+
+_WIDTH, _HEIGHT = 260, 140
+_LEFT, _RIGHT, _TOP, _BOTTOM = 34, 6, 6, 20
+_FONT = "Studio Sans, sans-serif"
+
+
+@dataclass(frozen=True)
+class Axis:
+    """From where to where, the lines across it, and what is written at some of them."""
+
+    low: float
+    high: float
+    lines: tuple[float, ...]
+    labels: tuple[tuple[float, str], ...]
+    is_log: bool = False
+
+    def share(self, value: float) -> float:
+        """How far along the axis a value lies, from 0 to 1."""
+        if self.is_log:
+            return math.log(value / self.low) / math.log(self.high / self.low)
+        return (value - self.low) / (self.high - self.low)
+
+
+@dataclass(frozen=True)
+class Plot:
+    """A curve and its axes. title says in words what it shows; compared is drawn dashed."""
+
+    title: str
+    points: tuple[Point, ...]
+    across: Axis
+    up: Axis
+    compared: tuple[Point, ...] = ()
+
+
+FREQUENCY = Axis(
+    LOWEST_HZ,
+    HIGHEST_HZ,
+    tuple(n * decade for decade in (10, 100, 1000, 10_000) for n in range(1, 10))[1:29],
+    ((100, "100 Hz"), (1000, "1 kHz"), (10_000, "10 kHz")),
+    is_log=True,
+)
+
+
+def equaliser_plot(bands: Iterable[Band], title: str) -> Plot:
+    """The gain of bands in a row against frequency; ±18 dB, or as much more as it takes."""
+    bands = tuple(bands)
+    points = tuple((hertz, response_db(bands, hertz)) for hertz in frequencies())
+    highest = max(abs(gain) for hertz, gain in points if gain > -30)
+    reach = 18 if highest <= 18 else 30
+    compared = ((LOWEST_HZ, 0.0), (HIGHEST_HZ, 0.0))
+    return Plot(title, points, FREQUENCY, _decibels(-reach, reach, 6), compared)
+
+
+def compressor_plot(compressor: Compressor, title: str, unit: str) -> Plot:
+    """Output against input in the threshold's unit, beside the line of no compression."""
+    middle = 10 * round(compressor.threshold_db / 10)
+    low, high = middle - 30, middle + 30
+    levels = [low + n / 2 for n in range(2 * (high - low) + 1)]
+    points = tuple((level, compressor.output_db(level)) for level in levels)
+    return Plot(
+        title,
+        points,
+        _decibels(low, high, 10, unit),
+        _decibels(low, high, 10),
+        ((low, low), (high, high)),
+    )
+
+
+def draw_plot(
+    plot: Plot, *, ink: str = "currentColor", width: str | int = 390, height: str | int = 210
+) -> SafeString:
+    """The plot as an SVG element whose title says what it shows. Paper passes PAPER_INK."""
+    return format_html(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}" width="{width}" '
+        'height="{height}" role="img" fill="none" stroke="{ink}"><title>{title}</title>'
+        '<path d="{grid}" stroke-width=".3"/><path d="{compared}" stroke-dasharray="4 3"/>'
+        '<path d="{curve}" stroke-width="2.5" stroke-linejoin="round"/>'
+        '<g fill="{ink}" stroke="none" font-size="11" font-family="{font}">{labels}</g></svg>',
+        w=_WIDTH,
+        h=_HEIGHT,
+        width=width,
+        height=height,
+        ink=ink,
+        title=plot.title,
+        grid=_grid(plot),
+        compared=_line(plot, plot.compared),
+        curve=_line(plot, plot.points),
+        font=_FONT,
+        labels=format_html_join(
+            "", '<text x="{}" y="{}" text-anchor="{}">{}</text>', _labels(plot)
+        ),
+    )
+
+
+def _decibels(low: int, high: int, step: int, unit: str = "dB") -> Axis:
+    lines = tuple(range(low, high + 1, step))
+    named = lines[1:-1:2] if len(lines) > 5 else lines
+    return Axis(low, high, lines, tuple((line, format_value(line, unit)) for line in named))
+
+
+def _x(axis: Axis, value: float) -> float:
+    return _LEFT + axis.share(value) * (_WIDTH - _LEFT - _RIGHT)
+
+
+def _y(axis: Axis, value: float) -> float:
+    share = min(
+        1.0, max(0.0, axis.share(max(value, axis.low)))
+    )  # what leaves the grid runs along it
+    return _HEIGHT - _BOTTOM - share * (_HEIGHT - _TOP - _BOTTOM)
+
+
+def _grid(plot: Plot) -> str:
+    upright = (f"M{_x(plot.across, at):.1f} {_TOP}V{_HEIGHT - _BOTTOM}" for at in plot.across.lines)
+    level = (f"M{_LEFT} {_y(plot.up, at):.1f}H{_WIDTH - _RIGHT}" for at in plot.up.lines)
+    return "".join([*upright, *level])
+
+
+def _line(plot: Plot, points: Iterable[Point]) -> str:
+    corners = [f"{_x(plot.across, x):.1f} {_y(plot.up, y):.1f}" for x, y in points]
+    return "M" + "L".join(corners) if corners else ""
+
+
+def _labels(plot: Plot) -> list[tuple[str, str, str, str]]:
+    across = [
+        (f"{_x(plot.across, at):.1f}", f"{_HEIGHT - 5}", "middle", said)
+        for at, said in plot.across.labels
+    ]
+    up = [
+        (f"{_LEFT - 4}", f"{_y(plot.up, at) + 4:.1f}", "end", said.removesuffix(" dB"))
+        for at, said in plot.up.labels
+    ]
+    return across + up

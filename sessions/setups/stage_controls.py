@@ -1,0 +1,66 @@
+"""A stage's controls by what they mean, for the arithmetic that reads panels it has never seen."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from gear.panels.models import Control, Meaning
+from sessions.setups.models import Stage
+
+#: The sections of a panel that have a switch of their own, and the words that name them.
+SECTIONS = {
+    "filters": ("filter", "pass", "cut"),
+    "equaliser": ("equal", "eq", "band"),
+    "compressor": ("compress", "dynamic", "circuit", "limit"),
+}
+_OUT = ("out", "off", "bypass", "bypassed")
+
+
+@dataclass(frozen=True)
+class StageControls:
+    """Reads a stage loaded `for_list` and costs no query."""
+
+    stage: Stage
+
+    @cached_property
+    def all(self) -> list[Control]:
+        return self.stage.controls()
+
+    def of(self, *meanings: str, band: int | None = None) -> list[Control]:
+        """Those of a meaning, in signal order; of one band, or of all."""
+        return [
+            control
+            for control in self.all
+            if control.meaning in meanings and band in (None, control.band)
+        ]
+
+    def setting(self, control: Control) -> float | None:
+        return self.stage.setting(control)
+
+    def word(self, control: Control) -> str:
+        """What is engraved where the control stands, empty between marks."""
+        value = self.setting(control)
+        return next((m.get("label", "") for m in control.marks if m["value"] == value), "")
+
+    def engaged(self, section: str, group: str) -> bool | None:
+        """Whether a section is in; None where its switch was not logged. Without one it is in.
+
+        A switch belongs to the section that its label names, else to all of its group.
+        """
+        switches = [switch for switch in self.of(Meaning.BYPASS) if switch.group == group]
+        own = [switch for switch in switches if section in _sections_named(switch)]
+        common = [switch for switch in switches if not _sections_named(switch)]
+        states = [self._is_in(switch) for switch in own or common]
+        return None if None in states else all(states)
+
+    def _is_in(self, switch: Control) -> bool | None:
+        value, word = self.setting(switch), self.word(switch).casefold()
+        if value is None:
+            return None
+        is_on = word not in _OUT if word else value != 0
+        says_bypass = "bypass" in switch.label.casefold() and word in ("on", "off", "")
+        return not is_on if says_bypass else is_on
+
+
+def _sections_named(switch: Control) -> list[str]:
+    label = switch.label.casefold().replace("bypass", "")
+    return [name for name, words in SECTIONS.items() if any(word in label for word in words)]

@@ -1,0 +1,72 @@
+"""The curve on the page and on paper goes through the points that were computed."""
+
+import re
+
+import numpy as np
+import pypdfium2
+import pytest
+from django.template import Context, Template
+
+from gear.audio.curves import Band, Compressor
+from gear.panels.plot import compressor_plot, draw_plot, equaliser_plot
+
+WIDE = 260
+
+
+def paths(svg):
+    return re.findall(r'<path d="([^"]*)"', svg)
+
+
+def points(path):
+    return [tuple(map(float, pair.split())) for pair in path.removeprefix("M").split("L")]
+
+
+def test_peak_stands_at_its_frequency_and_gain():
+    plot = equaliser_plot([Band("peak", 1000, 9, 2)], "A peak")
+    curve = points(paths(draw_plot(plot))[2])
+    top = min(curve, key=lambda point: point[1])
+
+    across = (top[0] - 34) / (WIDE - 40)  # of the three decades from 20 Hz
+    assert 20 * 1000**across == pytest.approx(1000, rel=0.04)
+    assert (63 - top[1]) / 57 * 18 == pytest.approx(9, abs=0.2)
+
+
+def test_plot_grows_for_a_deep_boost_and_never_leaves_its_grid():
+    plot = equaliser_plot([Band("low cut", 500, order=4), Band("peak", 5000, 24, 2)], "Deep")
+
+    curve = points(paths(draw_plot(plot))[2])
+
+    assert plot.up.high == 30
+    assert all(6 <= y <= 120 for _, y in curve)
+
+
+def test_compressor_is_drawn_beside_the_line_of_no_compression():
+    plot = compressor_plot(Compressor(-20, 4), "Four to one", "dBu")
+
+    straight, bent = map(points, paths(draw_plot(plot))[1:])
+
+    assert straight == [(34.0, 120.0), (254.0, 6.0)]
+    assert bent[0] == (34.0, 120.0)
+    assert bent[-1][1] > straight[-1][1]
+
+
+def test_plot_says_in_its_title_what_it_shows_and_escapes_it():
+    svg = draw_plot(equaliser_plot([Band("peak", 1000, 3)], "Low & <high>"))
+
+    assert "<title>Low &amp; &lt;high&gt;</title>" in svg
+    assert "style=" not in svg
+    assert len(paths(svg)) == 3
+
+
+def test_plot_prints_black_on_white():
+    from weasyprint import HTML
+
+    template = Template(
+        '{% load drawing %}{% draw_plot plot "paper" width="120mm" height="65mm" %}'
+    )
+    html = template.render(Context({"plot": equaliser_plot([Band("peak", 1000, 12)], "Peak")}))
+    page = pypdfium2.PdfDocument(HTML(string=html).write_pdf())[0]
+    image = np.array(page.render(scale=1).to_pil().convert("L"))
+
+    assert image.min() < 60
+    assert (image > 250).mean() > 0.8
