@@ -1,37 +1,101 @@
-from collections.abc import Sequence
+"""Changes to a bay: its rows and its normals.
+
+Every change names what its editor saw, as a fingerprint; where that is no longer what is saved,
+nothing is changed and `ChangedMeanwhile` tells what is there now.
+"""
+
+from collections.abc import Iterable, Sequence
+from hashlib import sha256
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import ProtectedError, Q
+from simple_history.utils import bulk_create_with_history
 
+from gear.patchbay.lines import points_to_text
 from gear.patchbay.models import Bay, Normal, PatchPoint, TieLine
+
+POINT_FACTS = ("label", "level", "side", "unit_id", "socket", "mult")
+
+
+class ChangedMeanwhile(Exception):
+    """Somebody else saved the same row, or the bay's normals, after this editor opened them."""
+
+
+def row_seen(points: Iterable[PatchPoint]) -> str:
+    """A fingerprint of a row. Reads units and tie lines: see with_links."""
+    return _fingerprint(points_to_text(points, level="", side=""))
+
+
+def normals_seen(bay: Bay) -> str:
+    """A fingerprint of the bay's normals. One query."""
+    normals = Normal.objects.filter(source__bay=bay).order_by("source")
+    return _fingerprint(repr(list(normals.values_list("source", "destination", "kind"))))
+
+
+def _fingerprint(text: str) -> str:
+    return sha256(text.encode()).hexdigest()[:16]
 
 
 @transaction.atomic
 def save_row(
-    bay: Bay, *, row: str, points: Sequence[PatchPoint], tie_lines: dict[int, TieLine]
+    bay: Bay,
+    *,
+    row: str,
+    points: Sequence[PatchPoint],
+    tie_lines: dict[int, TieLine],
+    seen: str,
 ) -> None:
     """Make these the points of a row, with the tie lines that come up at its columns.
 
-    A point stays itself as long as its column stays. Raises ValidationError when a point that is
-    left out is patched somewhere, or a normal would no longer lead from a source to an input.
+    A point stays itself as long as its column stays. Raises ChangedMeanwhile; or ValidationError
+    when a point that is left out is patched somewhere, or a normal would no longer lead from a
+    source to an input.
     """
-    standing = {point.column: point for point in bay.points.select_for_update().filter(row=row)}
-    TieLine.objects.filter(point__bay=bay, point__row=row).delete()
+    _lock(bay)
+    standing = {point.column: point for point in bay.points.filter(row=row).with_links()}
+    if row_seen(standing.values()) != seen:
+        raise ChangedMeanwhile
+    _untie(standing, tie_lines)
     wanted = {point.column for point in points}
     for column, point in standing.items():
         if column not in wanted:
             _remove(point)
     for point in points:
         point.bay, point.row = bay, row
-        if point.column in standing:
-            point.pk = standing[point.column].pk
-        point.save(force_update=point.pk is not None)
+        _save_point(point, standing.get(point.column))
         if tie_line := tie_lines.get(point.column):
-            tie_line.point = point
-            tie_line.save(force_insert=True)
+            _tie(tie_line, point)
     for normal in _normals_of(bay, row):
         normal.clean()
+
+
+def _lock(bay: Bay) -> None:
+    """Let editors of one bay queue. (SQLite lets all writers queue by itself.)"""
+    Bay.objects.select_for_update().get(pk=bay.pk)
+
+
+def _untie(standing: dict[int, PatchPoint], tie_lines: dict[int, TieLine]) -> None:
+    """Take away the tie lines that no longer come up where they did, so that they can move."""
+    for column, point in standing.items():
+        old, new = getattr(point, "tie_line", None), tie_lines.get(column)
+        if old and (new is None or str(old) != str(new)):
+            old.delete()
+
+
+def _save_point(point: PatchPoint, before: PatchPoint | None) -> None:
+    if before is None:
+        point.save()
+        return
+    point.pk = before.pk
+    if any(getattr(point, fact) != getattr(before, fact) for fact in POINT_FACTS):
+        point.save(force_update=True)
+
+
+def _tie(tie_line: TieLine, point: PatchPoint) -> None:
+    if not TieLine.objects.filter(point=point).exists():
+        tie_line.point = point
+        tie_line.save(force_insert=True)
 
 
 def _remove(point: PatchPoint) -> None:
@@ -51,13 +115,17 @@ def _normals_of(bay: Bay, row: str):
 
 @transaction.atomic
 def set_normals(
-    source: PatchPoint, *, destination: PatchPoint, pairs: int, kind: str
+    source: PatchPoint, *, destination: PatchPoint, pairs: int, kind: str, seen: str
 ) -> list[Normal]:
     """Normal a run of points, column by column: source to destination, next to next, and so on.
 
     kind is a NormalKind, or "" to take the normals of these points away. Normals that the points
-    had give way. Raises ValidationError for a point that is not there or on the wrong side.
+    had give way. Raises ChangedMeanwhile; or ValidationError for a point that is not there, on the
+    wrong side, or a mult's.
     """
+    _lock(source.bay)
+    if normals_seen(source.bay) != seen:
+        raise ChangedMeanwhile
     sources, destinations = _run(source, pairs), _run(destination, pairs)
     Normal.objects.filter(Q(source__in=sources) | Q(destination__in=destinations)).delete()
     if not kind:
@@ -68,7 +136,7 @@ def set_normals(
     ]
     for normal in normals:
         normal.clean()
-    return Normal.objects.bulk_create(normals)
+    return bulk_create_with_history(normals, Normal)
 
 
 def _run(first: PatchPoint, length: int) -> list[PatchPoint]:

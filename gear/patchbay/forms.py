@@ -1,14 +1,20 @@
+import re
 from collections import Counter
 
 from django import forms
 from django.core.exceptions import ValidationError
 
+from gear.equipment.meanwhile import MeanwhileForm
 from gear.equipment.models import SignalLevel, Unit
+from gear.patchbay.actions import row_seen
 from gear.patchbay.lines import EXAMPLE, PointLine, points_from_text, points_to_text
 from gear.patchbay.models import Bay, NormalKind, PatchPoint, Side, TieLine
 
+MULT = re.compile(r"mult\s+(.+)", re.IGNORECASE)
+MULT_LENGTH = PatchPoint._meta.get_field("mult").max_length
 
-class BayForm(forms.ModelForm):
+
+class BayForm(MeanwhileForm):
     class Meta:
         model = Bay
         fields = ["name", "location", "note"]
@@ -28,12 +34,14 @@ class RowForm(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 26, "class": "mono", "spellcheck": "false"}),
         help_text=(
-            "One line a point: column; label; what is wired behind it (a unit’s tag, or "
-            "room / box / line of a wall box); the unit’s socket; and level or side where they "
+            "One line a point: column; label; what is wired behind it (a unit’s tag, "
+            "room / box / line of a wall box, or “mult” and a name for a jack of a mult); the "
+            "unit’s socket; and level or side where they "
             f"differ from the row’s. For example: {EXAMPLE}. A line without a number stands next "
             "to the line before. Rows copied from a spreadsheet are understood."
         ),
     )
+    seen = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, *args, bay, row, **kwargs):
         self.bay, self.row = bay, row
@@ -67,8 +75,20 @@ class RowForm(forms.Form):
                 socket=line.socket,
             )
             self.patch_points.append(point)
-            if line.wired and not point.unit:
+            if point.unit or not line.wired:
+                continue
+            if mult := MULT.fullmatch(line.wired):
+                self._join(point, mult[1])
+            else:
                 self._tie(line, taken)
+
+    def _join(self, point: PatchPoint, mult: str) -> None:
+        if len(mult) > MULT_LENGTH:
+            self.add_error(
+                "points",
+                f"Column {point.column}: a mult’s name has at most {MULT_LENGTH} letters.",
+            )
+        point.mult = mult
 
     def _tie_lines_elsewhere(self) -> dict[tuple, str]:
         elsewhere = TieLine.objects.exclude(point__bay=self.bay, point__row=self.row)
@@ -96,8 +116,8 @@ def _tie_line(wired: str) -> TieLine:
     pieces = [piece.strip() for piece in wired.split("/")]
     if len(pieces) != 3 or not all(pieces) or not pieces[2].isdecimal() or len(pieces[2]) > 3:
         raise ValidationError(
-            f"there is no unit with the tag “{wired}”. Write a unit’s tag, or a wall box’s line "
-            "like this: Room 1 / Box 1 / 3."
+            f"there is no unit with the tag “{wired}”. Write a unit’s tag, a wall box’s line "
+            "like this: Room 1 / Box 1 / 3, or a mult like this: mult 1."
         )
     tie_line = TieLine(room=pieces[0], box=pieces[1], line=int(pieces[2]))
     try:
@@ -116,7 +136,29 @@ def row_facts(points: list[PatchPoint], row: str) -> dict:
         "side": side,
         "level": level,
         "points": points_to_text(points, level=level, side=side),
+        "seen": row_seen(points),
     }
+
+
+def mult_notices(points: list[PatchPoint]) -> list[str]:
+    """What keeps the mults among a bay's points from being used."""
+    jacks: dict[str, list[PatchPoint]] = {}
+    for point in points:
+        if point.mult:
+            jacks.setdefault(point.mult, []).append(point)
+    notices = []
+    for mult, joined in sorted(jacks.items()):
+        inputs = [point.place for point in joined if point.side == Side.RETURN]
+        if len(inputs) > 1:
+            notices.append(
+                f"Mult {mult} has the inputs {' and '.join(inputs)}: it copies one source and "
+                "never joins two. Make all but one of them sources."
+            )
+        elif not inputs:
+            notices.append(f"Mult {mult} has no input: mark the jack that its source goes into.")
+        if len(joined) - len(inputs) < 2:
+            notices.append(f"Mult {mult} has fewer than two jacks to take copies from.")
+    return notices
 
 
 def _commonest(values: list[str]) -> str:
@@ -144,6 +186,7 @@ class NormalForm(forms.Form):
         ],
         initial=NormalKind.HALF,
     )
+    seen = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, *args, bay, **kwargs):
         super().__init__(*args, **kwargs)

@@ -2,9 +2,10 @@
 
     1; Preamp 1 out; HL-0012; Line out
     2; Room 1 box 1 line 2; Room 1 / Box 1 / 2; ; microphone
+    3; Mult 1 copy; mult 1
 
-Column, label, what is wired behind it (the tag of a unit, or room / box / line of a tie line),
-the unit's socket, and, where they differ from the rest of the row, level and side. A line that
+Column, label, what is wired behind it (the tag of a unit, room / box / line of a tie line, or the
+mult whose jacks are joined with it), the unit's socket, and, where they differ from the rest of the row, level and side. A line that
 does not start with a number stands one column after the line before. Tabs part as semicolons do.
 """
 
@@ -23,7 +24,7 @@ LAST_COLUMN = 999
 
 @dataclass(frozen=True)
 class PointLine:
-    """One line as typed. wired is a unit's tag or a tie line, not yet looked up."""
+    """One line as typed. wired is a unit's tag, a tie line or a mult, not yet looked up."""
 
     column: int
     label: str
@@ -123,6 +124,8 @@ def wired_text(point: PatchPoint) -> str:
     """What is behind the point as it is typed; empty when nothing is."""
     if point.unit:
         return point.unit.asset_tag
+    if point.mult:
+        return f"mult {point.mult}"
     if tie_line := getattr(point, "tie_line", None):
         return f"{tie_line.room} / {tie_line.box} / {tie_line.line}"
     return ""

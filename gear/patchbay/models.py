@@ -1,6 +1,7 @@
 from django.core.exceptions import ValidationError
 from django.db import models
 from django.urls import reverse
+from simple_history.models import HistoricalRecords
 
 from gear.equipment.models import SignalLevel, Unit
 
@@ -20,6 +21,7 @@ class Bay(models.Model):
     name = models.CharField(max_length=40, unique=True)
     location = models.CharField(max_length=60, blank=True)
     note = models.TextField(blank=True)
+    history = HistoricalRecords()
 
     objects = BayQuerySet.as_manager()
 
@@ -64,6 +66,12 @@ class PatchPoint(models.Model):
     socket = models.CharField(
         max_length=30, blank=True, help_text="The unit's socket that is wired here."
     )
+    mult = models.CharField(
+        max_length=20,
+        blank=True,
+        help_text="Jacks of a bay that name the same mult are joined: one source in, copies out.",
+    )
+    history = HistoricalRecords()
 
     objects = PatchPointQuerySet.as_manager()
 
@@ -108,6 +116,7 @@ class Normal(models.Model):
     source = models.OneToOneField(PatchPoint, models.CASCADE, related_name="normal_to")
     destination = models.OneToOneField(PatchPoint, models.CASCADE, related_name="normal_from")
     kind = models.CharField(max_length=4, choices=NormalKind)
+    history = HistoricalRecords()
 
     class Meta:
         constraints = [
@@ -127,6 +136,9 @@ class Normal(models.Model):
             raise ValidationError(
                 f"{self.destination.place} is a source: a normal ends at an input."
             )
+        if self.source.mult or self.destination.mult:
+            jack = self.source if self.source.mult else self.destination
+            raise ValidationError(f"{jack.place} is a jack of mult {jack.mult}: leave it open.")
 
     def notice(self) -> str:
         """What is odd about the levels that it joins; empty if nothing is."""
@@ -149,6 +161,7 @@ class TieLine(models.Model):
     box = models.CharField(max_length=40)
     line = models.PositiveSmallIntegerField()
     point = models.OneToOneField(PatchPoint, models.PROTECT, related_name="tie_line")
+    history = HistoricalRecords()
 
     class Meta:
         constraints = [

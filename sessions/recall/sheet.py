@@ -9,10 +9,12 @@ from django.db.models import Exists, OuterRef
 
 from gear.panels.models import Control
 from gear.panels.reading import ControlReading, read_control
+from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.recall.cautions import ChainCaution, chain_cautions
 from sessions.recall.placement import placement_facts
 from sessions.recall.signal_path import Step, path_word, signal_path
 from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.patching import Patching, revision_patching
 from sessions.setups.summary import Completeness, Connection, completeness, connections
 from sessions.songs.models import Song
 from sessions.takes.models import CompChoice, Mark, Take, TakeRevision
@@ -54,6 +56,7 @@ class ChainSheet:
     other_numbers: tuple[int, ...]
     path: tuple[Step, ...]
     connections: tuple[Connection, ...]
+    patching: Patching
     placement: Placement | None
     stages: tuple[StageSheet, ...]
     completeness: Completeness
@@ -91,6 +94,7 @@ def recall_sheet(song: Song) -> RecallSheet:
     for take_id, revision_id in _revisions_used(takes):
         used[revision_id].add(take_id)
     revisions = list(_revisions(used))
+    wiring = load_wiring()
     return RecallSheet(
         song=song,
         facts=tuple(song_facts(song)),
@@ -100,6 +104,7 @@ def recall_sheet(song: Song) -> RecallSheet:
                 revision,
                 takes=[take for take in takes if take.pk in used[revision.pk]],
                 all_revisions=revisions,
+                wiring=wiring,
             )
             for revision in revisions
         ),
@@ -183,7 +188,7 @@ def _chosen(take: Take, revisions: list[Revision], used: dict[int, set[int]]) ->
 
 
 def _chain_sheet(
-    revision: Revision, *, takes: list[Take], all_revisions: list[Revision]
+    revision: Revision, *, takes: list[Take], all_revisions: list[Revision], wiring: Wiring
 ) -> ChainSheet:
     return ChainSheet(
         revision=revision,
@@ -195,6 +200,7 @@ def _chain_sheet(
         ),
         path=signal_path(revision),
         connections=tuple(connections(revision)),
+        patching=revision_patching(revision, wiring),
         placement=getattr(revision, "placement", None),
         stages=tuple(_stage_sheet(stage) for stage in revision.stages.all()),
         completeness=completeness(revision),

@@ -18,6 +18,7 @@ from gear.patchbay.models import PatchPoint
 from sessions.editing import EditedMeanwhile, claim_version
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.setups.names import names_of
+from sessions.setups.patching import wiring_to_keep
 from sessions.songs.models import Part
 
 #: Of a revision: what is planned for, which every copy starts from.
@@ -53,6 +54,25 @@ class ChainRecorded(Exception):
             f"Takes were recorded through “{chain}”, so its source, part, track and input stay "
             "as they are. Copy the chain to go on under other words."
         )
+
+
+def strike(setup: Setup) -> None:
+    """Take the setup down: its cords come off the bays. One that is down already stays so."""
+    _put_up(setup, struck_at=timezone.now())
+
+
+def put_up_again(setup: Setup) -> None:
+    """Let a setup that was struck stand again, as it was."""
+    _put_up(setup, struck_at=None)
+
+
+@transaction.atomic
+def _put_up(setup: Setup, *, struck_at: datetime | None) -> None:
+    current = Setup.objects.select_for_update().get(pk=setup.pk)
+    if current.is_up != (struck_at is None):
+        current.struck_at = struck_at
+        current.save(update_fields=["struck_at"])
+    setup.struck_at = current.struck_at
 
 
 @transaction.atomic
@@ -124,8 +144,9 @@ def fix_revision(revision: Revision, *, at: datetime | None = None) -> None:
     Panel.objects.filter(stages__revision=revision, fixed_at__isnull=True).update(fixed_at=now)
     for stage in revision.stages.for_list():
         Stage.objects.filter(pk=stage.pk).update(names=names_of(stage))
+    revision.wiring = wiring_to_keep(revision)
     revision.fixed_at = now
-    revision.save(update_fields=["fixed_at"])
+    revision.save(update_fields=["fixed_at", "wiring"])
 
 
 def claim_revision(chain: Chain, *, seen: Seen, by) -> Revision:

@@ -56,6 +56,18 @@ class SetupForm(forms.ModelForm):
         return samples
 
 
+class SessionChoiceForm(forms.Form):
+    """Whose patching to show."""
+
+    session = forms.ModelChoiceField(
+        RecordingSession.objects.none(), required=False, empty_label="all that are under way"
+    )
+
+    def __init__(self, *args, sessions, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["session"].queryset = sessions
+
+
 class ChainForm(forms.ModelForm):
     """What a chain records."""
 

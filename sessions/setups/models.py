@@ -43,6 +43,13 @@ class Setup(models.Model):
         help_text="In and out together, as their makers state it. Empty: the models' own facts.",
     )
     note = models.TextField(blank=True)
+    struck_at = models.DateTimeField(
+        "taken down at",
+        null=True,
+        blank=True,
+        editable=False,
+        help_text="Empty while it is up: setups that are up share the patch bays.",
+    )
     history = HistoricalRecords()
 
     objects = SetupQuerySet.as_manager()
@@ -58,6 +65,10 @@ class Setup(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("setups:session", args=[self.session_id])
+
+    @property
+    def is_up(self) -> bool:
+        return self.struck_at is None
 
 
 class ChainQuerySet(models.QuerySet):
@@ -174,6 +185,12 @@ class Revision(models.Model):
         help_text="The number of the revision on which the stages' levels were read.",
     )
     note = models.TextField(blank=True)
+    wiring = models.JSONField(
+        default=dict,
+        blank=True,
+        editable=False,
+        help_text="How the bays were wired when it was fixed.",
+    )
     history = HistoricalRecords()
 
     objects = RevisionQuerySet.as_manager()

@@ -3,10 +3,18 @@
 from dataclasses import dataclass
 
 from gear.audio.verdict import Verdict
+from gear.patchbay.wiring import load_wiring
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models import Chain, Revision, Setup
+from sessions.setups.patching import NOTHING, Patching, session_patching
 from sessions.setups.summary import Completeness, completeness, path_in_words
-from sessions.setups.warnings import Warning, buffer_verdict, chain_warnings, unit_twice
+from sessions.setups.warnings import (
+    Warning,
+    buffer_verdict,
+    chain_warnings,
+    patch_clashes,
+    unit_twice,
+)
 
 
 @dataclass(frozen=True)
@@ -28,18 +36,21 @@ class SetupOverview:
     chains: list[ChainLine]
     delay: Verdict | None
     warnings: list[Warning]
+    patching: Patching
 
 
 def setups_of(session: RecordingSession) -> list[SetupOverview]:
     """In the order of the day, in a constant number of queries."""
-    setups = Setup.objects.filter(session=session).with_chains()
-    return [_overview(setup) for setup in setups]
+    setups = list(Setup.objects.filter(session=session).with_chains())
+    lines = {setup.pk: [_line(chain) for chain in setup.chains.all()] for setup in setups}
+    revisions = [line.revision for setup in setups for line in lines[setup.pk]]
+    patchings = session_patching(revisions, load_wiring())
+    return [_overview(setup, lines[setup.pk], patchings.get(setup.pk, NOTHING)) for setup in setups]
 
 
-def _overview(setup: Setup) -> SetupOverview:
-    lines = [_line(chain) for chain in setup.chains.all()]
-    revisions = [line.revision for line in lines]
-    return SetupOverview(setup, lines, buffer_verdict(setup), list(unit_twice(revisions)))
+def _overview(setup: Setup, lines: list[ChainLine], patching: Patching) -> SetupOverview:
+    warnings = [*patch_clashes(patching), *unit_twice(line.revision for line in lines)]
+    return SetupOverview(setup, lines, buffer_verdict(setup), warnings, patching)
 
 
 def _line(chain: Chain) -> ChainLine:

@@ -39,16 +39,6 @@ class Connection:
     def in_at(self) -> PatchPoint | None:
         return self.destination.patch_in if self.destination else None
 
-    @property
-    def from_words(self) -> str:
-        return f"{self.out_at}" if self.out_at else f"{self.source.unit}, output"
-
-    @property
-    def to_words(self) -> str:
-        if self.destination is None:
-            return self.destination_input
-        return f"{self.in_at}" if self.in_at else f"{self.destination.unit}, input"
-
 
 def connections(revision: Revision) -> list[Connection]:
     """Which stage feeds which, in signal order, and last what the destination input is fed from.
@@ -67,11 +57,6 @@ def connections(revision: Revision) -> list[Connection]:
     if printed_before and revision.chain.destination_input:
         found.append(Connection(printed_before, None, revision.chain.destination_input))
     return found
-
-
-def patch_list(revision: Revision) -> list[Connection]:
-    """The connections made at a patch bay: those of which at least one end is a patch point."""
-    return [made for made in connections(revision) if made.out_at or made.in_at]
 
 
 @dataclass(frozen=True)

@@ -1,12 +1,24 @@
 from django.urls import path
 
-from sessions.setups.views import chains, comparison, levels, pages, placement, setups, stages
+from sessions.setups.views import (
+    chains,
+    comparison,
+    levels,
+    pages,
+    patching,
+    placement,
+    setups,
+    stages,
+)
 
 app_name = "setups"
 urlpatterns = [
     path("session/<int:pk>/", pages.session, name="session"),
     path("session/<int:pk>/new/", setups.setup_create, name="setup_create"),
     path("<int:pk>/edit/", setups.setup_edit, name="setup_edit"),
+    path("<int:pk>/strike/", patching.strike, name="strike"),
+    path("<int:pk>/put-up/", patching.put_up, name="put_up"),
+    path("patch-bays/<int:pk>/", patching.patched_now, name="patched_now"),
     path("<int:pk>/chains/new/", chains.chain_create, name="chain_create"),
     path("chains/<int:pk>/", pages.chain, name="chain"),
     path("chains/<int:pk>/edit/", chains.chain_edit, name="chain_edit"),

@@ -14,6 +14,7 @@ from gear.audio.verdict import Severity, Verdict
 from gear.equipment.models import Category, GearModel, Phantom, SignalLevel, Transducer
 from gear.panels.models import Control, Meaning
 from sessions.setups.models import Orientation, Revision, Setup, Stage
+from sessions.setups.patching import Patching
 from sessions.setups.reduction import reduction_of
 from sessions.setups.stage_controls import StageControls
 from sessions.setups.summary import connections
@@ -40,9 +41,19 @@ def chain_warnings(revision: Revision) -> list[Warning]:
     return _gravest_first(warning for rule in CHAIN_RULES for warning in rule(revision))
 
 
-def setup_warnings(setup: Setup, revisions: Iterable[Revision]) -> list[Warning]:
+def setup_warnings(
+    setup: Setup, revisions: Iterable[Revision], patching: Patching
+) -> list[Warning]:
     """What the setup gives cause for as a whole; `revisions` are the newest of its chains."""
-    return _gravest_first([*buffer_too_large(setup), *unit_twice(revisions)])
+    return _gravest_first(
+        [*buffer_too_large(setup), *unit_twice(revisions), *patch_clashes(patching)]
+    )
+
+
+def patch_clashes(patching: Patching) -> Iterator[Warning]:
+    """What cannot be plugged, also beside the other setups that are up."""
+    for clash in patching.clashes:
+        yield Warning(clash.severity, clash.reason, clash.way_out)
 
 
 def buffer_verdict(setup: Setup) -> Verdict | None:
@@ -62,11 +73,12 @@ def buffer_too_large(setup: Setup) -> Iterator[Warning]:
 def unit_twice(revisions: Iterable[Revision]) -> Iterator[Warning]:
     """Units in more than one place of the setup: one warning for all that share the same chains.
 
-    A unit of many channels may stand in several chains, each time at patch points of its own.
+    A unit of many channels may stand in several chains, each time at patch points of its own; what
+    comes before a mult belongs to all chains that take their copies there.
     """
     places = defaultdict(list)
     for revision in revisions:
-        for stage in revision.stages.all():
+        for stage in _after_mult(revision):
             place = stage.unit, stage.patch_in_id, stage.patch_out_id
             places[place].append(f"“{revision.chain}”")
     shared = defaultdict(list)
@@ -82,6 +94,12 @@ def unit_twice(revisions: Iterable[Revision]) -> Iterator[Warning]:
             "One after the other that is fine. At the same time a unit needs a channel for each: "
             "say which in the stages’ notes, or choose another unit.",
         )
+
+
+def _after_mult(revision: Revision) -> list[Stage]:
+    stages = list(revision.stages.all())
+    copied = [n for n, stage in enumerate(stages, 1) if stage.patch_out and stage.patch_out.mult]
+    return stages[max(copied, default=0) :]
 
 
 def phantom_power(revision: Revision) -> Iterator[Warning]:

@@ -20,9 +20,9 @@ class S:
     note: str = ""
 
 
-def neap(number: int, gain: float, *, phantom: int = 0, **more) -> S:
+def neap(number: int, gain: float, *, phantom: int = 0, out_of: str = "", **more) -> S:
     settings = {"48-v": phantom, "polarity": 0, "gain": gain, "trim": 0, "equaliser": 0} | more
-    return S(f"P-0{number}", settings, f"Pre {number} in", f"Pre {number} out")
+    return S(f"P-0{number}", settings, f"Pre {number} in", out_of or f"Pre {number} out")
 
 
 def mooring(number: int, level: float, **more) -> S:
@@ -82,15 +82,32 @@ FLUGELHORN = [
 ]
 GROUP = [
     S("M-02", {"pad": 0, "low-cut": 1}, "", "Wall 2"),
-    neap(2, 45, phantom=1),
+    neap(2, 45, phantom=1, out_of="Mult 1 a"),
     mooring(2, -12),
     S("A-01", LOG, "Record 2"),
+]
+GROUP_DRY = [  # the same microphone past the console channel, by the mult
+    S("M-02", {"pad": 0, "low-cut": 1}, "", "Wall 2"),
+    neap(2, 45, phantom=1, out_of="Mult 1 b"),
+    S("A-01", LOG, "Record 1"),
 ]
 ROOM = [
     S("M-03", {"pad": 0}, "", "Wall 3"),
     neap(3, 50),  # phantom left off: the page warns
     mooring(3, -14),
     S("A-01", LOG, "Record 3"),
+]
+CONCERTINA = [
+    S("M-05", {}, "", "Sail 1"),
+    neap(1, 45),
+    mooring(1, -10),
+    S("A-01", LOG, "Record 1"),
+]
+SPOKEN = [  # on the preamplifier that the concertina has: the page warns
+    S("M-06", {}, "", "Sail 2"),
+    neap(1, 50),
+    mooring(1, -10),
+    S("A-01", LOG, "Record 1"),
 ]
 
 

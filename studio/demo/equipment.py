@@ -406,7 +406,14 @@ _COLUMNS = [
     ("Cistern out", "E-01", "out", LINE, "Cistern in", "E-01", "in", LINE, None),
     ("Cue A", None, "", LINE, "Cuddy 1 in", "H-01", "in", LINE, NormalKind.FULL),
     ("Cue B", None, "", LINE, "Cuddy 2 in", "H-02", "in", LINE, NormalKind.FULL),
+    ("Sail 1", None, "", MIC, "", None, "", MIC, None),
+    ("Sail 2", None, "", MIC, "", None, "", MIC, None),
+    ("Mult 1 a", None, "", LINE, "Mult 1 in", None, "", LINE, None),
+    ("Mult 1 b", None, "", LINE, "", None, "", LINE, None),
+    ("Mult 1 c", None, "", LINE, "", None, "", LINE, None),
 ]
+# The label's first word: room and wall box of the line; lines count from 1 by their label.
+_WALL_BOXES = {"Wall": ("Net Loft", "Wall box east"), "Sail": ("Sail Room", "Wall box door")}
 
 
 def _make_patch_bay() -> None:
@@ -424,6 +431,7 @@ def _make_patch_bay() -> None:
             level=source_level,
             unit=units.get(source_tag),
             socket=source_socket,
+            mult=_mult(source_label),
         )
         if input_label:
             destination = PatchPoint.objects.create(
@@ -435,8 +443,17 @@ def _make_patch_bay() -> None:
                 level=input_level,
                 unit=units.get(input_tag),
                 socket=input_socket,
+                mult=_mult(input_label),
             )
             if normal:
                 Normal.objects.create(source=source, destination=destination, kind=normal)
-        if source_label.startswith("Wall"):
-            TieLine.objects.create(room="Net Loft", box="Wall box east", line=column, point=source)
+        word, _, number = source_label.partition(" ")
+        if word in _WALL_BOXES:
+            room, box = _WALL_BOXES[word]
+            TieLine.objects.create(room=room, box=box, line=int(number), point=source)
+
+
+def _mult(label: str) -> str:
+    """The mult that a jack of this label belongs to: 1 of Mult 1 a."""
+    word, *rest = label.split()[:2] or [""]
+    return rest[0] if word == "Mult" else ""

@@ -12,16 +12,19 @@ from sessions.bookings.actions import book_session, set_status
 from sessions.bookings.models import Credit, CreditRole, RecordingSession, Room, Status
 from sessions.deliverables.actions import hand_in
 from sessions.deliverables.models import DeliverableKind
-from sessions.setups.actions import copy_chain
+from sessions.setups.actions import copy_chain, strike
 from sessions.setups.models import Orientation, Setup
 from sessions.takes.actions import log_take
 from sessions.takes.models import CompChoice, Mark, Take, TakeKind
 from studio.demo.chains import (
+    CONCERTINA,
     FIDDLE,
     FLUGELHORN,
     GROUP,
+    GROUP_DRY,
     LEAD_VOCAL,
     ROOM,
+    SPOKEN,
     make_chain,
     turn,
 )
@@ -130,6 +133,7 @@ class Work:
             grade=4,
         )
         self._comp(song, lead)
+        strike(morning)
 
         afternoon = Setup.objects.create(
             session=session, position=2, name="Fiddle and flugelhorn, afternoon", buffer_samples=256
@@ -170,6 +174,7 @@ class Work:
         self._take(parts["Fiddle"], session, afternoon, 268, Mark.MASTER, circled=True, grade=5)
         self._take(parts["Flugelhorn"], session, afternoon, 330, Mark.NO_GOOD)
         self._take(parts["Flugelhorn"], session, afternoon, 338, Mark.HOLD, circled=True, grade=4)
+        strike(afternoon)
         session.left_to_do = "Concertina. Tag of the last chorus: breath before “quay”."
         session.save(update_fields=["left_to_do"])
         set_status(session, to=Status.WRAPPED, by=self.engineer)
@@ -246,6 +251,15 @@ class Work:
             destination_input="Input 3",
             placement={"distance_cm": 320, "height_cm": 230, "pattern": "Omnidirectional"},
         )
+        make_chain(
+            setup,
+            GROUP_DRY,
+            by=self.engineer,
+            source="Quartet, past the channel",
+            track="Grp Dry",
+            destination_input="Input 1",
+            placement={"distance_cm": 90, "height_cm": 165, "pattern": "Omnidirectional"},
+        )
         self._take(part, session, setup, 70, Mark.BREAKDOWN)
         self._take(part, session, setup, 82, Mark.HOLD, circled=True, grade=3)
         log_take(part, session=session, setup=setup, rolling=True)
@@ -263,7 +277,7 @@ class Work:
         )
 
     def _to_come(self) -> None:
-        self._book(
+        concertina = self._book(
             "ep",
             "Concertina",
             at(1, 10),
@@ -272,6 +286,18 @@ class Work:
             self.sail_room,
             ["M-05", "P-01"],
         )
+        for position, (name, stages, track) in enumerate(
+            [("Concertina", CONCERTINA, "Cnc 1"), ("Spoken introduction", SPOKEN, "Spkn Intro")], 1
+        ):
+            make_chain(
+                Setup.objects.create(session=concertina, position=position, name=name),
+                stages,
+                by=self.engineer,
+                source=name,
+                track=track,
+                destination_input="Input 1",
+                placement={"distance_cm": 40, "orientation": Orientation.UPRIGHT},
+            )
         self._book(
             "readings",
             "Readings, first night",

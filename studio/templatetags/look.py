@@ -18,6 +18,7 @@ STATES = {
     "under way": ("circle-play", "solid"),
     "wrapped": ("check-check", "good"),
     "cancelled": ("ban", "struck"),
+    "struck": ("archive", "dotted"),
     "printed": ("arrow-big-right", ""),
     "monitor only": ("headphones", "dashed"),
     "in service": ("check", "good"),

@@ -8,28 +8,51 @@ lower jack does. Parallel: all jacks of a pair are joined. Open: no link.
 import pytest
 
 from gear.audio.patchbay import signal_at_return
+from gear.patchbay.patching import End, Link, patch
+from gear.patchbay.wiring import Jack, NormalLink, Wiring
+
+STATES = [
+    ("full", False, False, "upper source"),
+    ("full", True, False, "nothing"),
+    ("full", False, True, "patched"),
+    ("full", True, True, "patched"),
+    ("half", False, False, "upper source"),
+    ("half", True, False, "upper source"),
+    ("half", False, True, "patched"),
+    ("half", True, True, "patched"),
+    ("open", False, False, "nothing"),
+    ("open", True, False, "nothing"),
+    ("open", False, True, "patched"),
+    ("open", True, True, "patched"),
+    ("parallel", False, False, "upper source"),
+    ("parallel", True, False, "upper source"),
+    ("parallel", False, True, "joined"),
+    ("parallel", True, True, "joined"),
+]
+
+
+@pytest.mark.parametrize(("normal", "upper_plugged", "lower_plugged", "signal"), STATES)
+def test_state_table(normal, upper_plugged, lower_plugged, signal):
+    assert signal_at_return(normal, upper_plugged, lower_plugged) == signal
 
 
 @pytest.mark.parametrize(
     ("normal", "upper_plugged", "lower_plugged", "signal"),
-    [
-        ("full", False, False, "upper source"),
-        ("full", True, False, "nothing"),
-        ("full", False, True, "patched"),
-        ("full", True, True, "patched"),
-        ("half", False, False, "upper source"),
-        ("half", True, False, "upper source"),
-        ("half", False, True, "patched"),
-        ("half", True, True, "patched"),
-        ("open", False, False, "nothing"),
-        ("open", True, False, "nothing"),
-        ("open", False, True, "patched"),
-        ("open", True, True, "patched"),
-        ("parallel", False, False, "upper source"),
-        ("parallel", True, False, "upper source"),
-        ("parallel", False, True, "joined"),
-        ("parallel", True, True, "joined"),
-    ],
+    [state for state in STATES if state[0] != "parallel"],  # jacks that are joined are a mult
 )
-def test_state_table(normal, upper_plugged, lower_plugged, signal):
-    assert signal_at_return(normal, upper_plugged, lower_plugged) == signal
+def test_patch_list_breaks_the_normals_that_the_table_breaks(
+    normal, upper_plugged, lower_plugged, signal
+):
+    """The same table, read off what is computed for cords between four jacks of a bay."""
+    upper, other = (Jack(n, "Bay", "A", n, "out", "line", "send") for n in (1, 2))
+    lower, elsewhere = (Jack(n, "Bay", "B", n, "in", "line", "return") for n in (3, 4))
+    normals = () if normal == "open" else (NormalLink(1, 3, normal),)
+    wiring = Wiring((upper, other, lower, elsewhere), normals)
+    away = [Link(End("source", upper), End("elsewhere", elsewhere))] if upper_plugged else []
+    coming = [Link(End("other", other), End("input", lower))] if lower_plugged else []
+
+    found = patch([*away, *coming], wiring)
+
+    is_linked = bool(normals) and not found.normals_broken
+    patched = any(cord.destination.jack == lower for cord in found.cords)
+    assert signal == ("patched" if patched else "upper source" if is_linked else "nothing")

@@ -4,13 +4,20 @@ from django.template.response import TemplateResponse
 from django_tables2 import RequestConfig
 
 from gear.equipment.models import Unit
+from gear.patchbay.wiring import load_wiring
 from sessions.bookings.models import RecordingSession
 from sessions.setups.actions import Seen
 from sessions.setups.curves import curves_of
 from sessions.setups.level_plan import level_plan
 from sessions.setups.models import Chain, Revision, Stage
 from sessions.setups.overview import setups_of
-from sessions.setups.summary import completeness, patch_list, path_in_words
+from sessions.setups.patching import (
+    Patching,
+    newest_of_sessions,
+    revision_patching,
+    session_patching,
+)
+from sessions.setups.summary import completeness, path_in_words
 from sessions.setups.tables import UsedInTable
 from sessions.setups.warnings import chain_warnings, setup_warnings
 
@@ -25,20 +32,31 @@ def session(request: HttpRequest, pk: int) -> HttpResponse:
 
 def chain(request: HttpRequest, pk: int) -> HttpResponse:
     """The chain as it stands now."""
-    chain = get_object_or_404(Chain.objects.visible_to(request.user), pk=pk)
-    in_setup = list(Revision.objects.newest().filter(chain__setup=chain.setup_id).with_stages())
-    revision = next(found for found in in_setup if found.chain_id == chain.pk)
+    chains = Chain.objects.visible_to(request.user).select_related("setup")
+    chain = get_object_or_404(chains, pk=pk)
+    revisions = list(newest_of_sessions([chain.setup.session_id]))
+    revision = next(found for found in revisions if found.chain_id == chain.pk)
     setup = revision.chain.setup
-    return _revision_page(request, revision, setup_warnings=setup_warnings(setup, in_setup))
+    patching = session_patching(revisions, load_wiring())[setup.pk]
+    in_setup = [found for found in revisions if found.chain.setup_id == setup.pk]
+    return _revision_page(
+        request,
+        revision,
+        patching.of_chain(chain),
+        setup_warnings=setup_warnings(setup, in_setup, patching),
+    )
 
 
 def revision(request: HttpRequest, pk: int) -> HttpResponse:
     """The chain as it stood."""
     revisions = Revision.objects.visible_to(request.user).with_stages()
-    return _revision_page(request, get_object_or_404(revisions, pk=pk))
+    revision = get_object_or_404(revisions, pk=pk)
+    return _revision_page(request, revision, revision_patching(revision, load_wiring()))
 
 
-def _revision_page(request, revision: Revision, *, setup_warnings=()) -> HttpResponse:
+def _revision_page(
+    request, revision: Revision, patching: Patching, *, setup_warnings=()
+) -> HttpResponse:
     others = list(revision.chain.revisions.order_by("-number"))
     context = {
         "revision": revision,
@@ -51,7 +69,7 @@ def _revision_page(request, revision: Revision, *, setup_warnings=()) -> HttpRes
         "placement": getattr(revision, "placement", None),
         "path": path_in_words(revision),
         "completeness": completeness(revision),
-        "patch_list": patch_list(revision),
+        "patching": patching,
         "plan": level_plan(revision),
         "curves": curves_of(revision),
         "warnings": chain_warnings(revision),

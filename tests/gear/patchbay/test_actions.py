@@ -1,7 +1,13 @@
 import pytest
 from django.core.exceptions import ValidationError
 
-from gear.patchbay.actions import save_row, set_normals
+from gear.patchbay.actions import (
+    ChangedMeanwhile,
+    normals_seen,
+    row_seen,
+    save_row,
+    set_normals,
+)
 from gear.patchbay.models import Normal, PatchPoint, Side, TieLine
 from tests.factories import BayFactory, PatchPointFactory, StageFactory
 
@@ -29,6 +35,17 @@ def links(bay):
     }
 
 
+def saved(bay, row, points, tie_lines=None):
+    """Save a row as somebody does who sees it as it is."""
+    seen = row_seen(bay.points.filter(row=row).with_links())
+    save_row(bay, row=row, points=points, tie_lines=tie_lines or {}, seen=seen)
+
+
+def normalled(source, destination, pairs, kind):
+    seen = normals_seen(source.bay)
+    return set_normals(source, destination=destination, pairs=pairs, kind=kind, seen=seen)
+
+
 def point(column, label="Out", **facts):
     return PatchPoint(column=column, label=label, **{"level": "line", "side": "send"} | facts)
 
@@ -36,7 +53,7 @@ def point(column, label="Out", **facts):
 def test_row_is_added_changed_and_shortened(bay):
     kept = at(bay, "A2")
 
-    save_row(bay, row="A", points=[point(2, "New label"), point(5)], tie_lines={})
+    saved(bay, "A", [point(2, "New label"), point(5)])
 
     assert list(bay.points.filter(row="A").values_list("column", flat=True)) == [2, 5]
     kept.refresh_from_db()
@@ -44,9 +61,9 @@ def test_row_is_added_changed_and_shortened(bay):
 
 
 def test_row_keeps_its_normals(bay):
-    set_normals(at(bay, "A1"), destination=at(bay, "B1"), pairs=3, kind="half")
+    normalled(at(bay, "A1"), at(bay, "B1"), 3, "half")
 
-    save_row(bay, row="A", points=[point(1), point(2)], tie_lines={})
+    saved(bay, "A", [point(1), point(2)])
 
     assert links(bay) == {("A1", "B1", "half"), ("A2", "B2", "half")}
 
@@ -55,7 +72,7 @@ def test_row_changes_its_tie_lines(bay):
     TieLine.objects.create(room="Live room", box="Box 1", line=1, point=at(bay, "A1"))
     swapped = TieLine(room="Live room", box="Box 1", line=1)
 
-    save_row(bay, row="A", points=[point(1), point(2)], tie_lines={2: swapped})
+    saved(bay, "A", [point(1), point(2)], {2: swapped})
 
     assert TieLine.objects.get().point.place == "A2"
 
@@ -64,39 +81,39 @@ def test_point_that_is_patched_is_not_removed(bay):
     StageFactory(patch_in=at(bay, "A3"))
 
     with pytest.raises(ValidationError, match="A3 .* is patched in a setup"):
-        save_row(bay, row="A", points=[point(1, "Changed")], tie_lines={})
+        saved(bay, "A", [point(1, "Changed")])
 
     assert bay.points.filter(row="A").count() == 3
     assert at(bay, "A1").label != "Changed"
 
 
 def test_source_with_a_normal_does_not_become_an_input(bay):
-    set_normals(at(bay, "A1"), destination=at(bay, "B1"), pairs=1, kind="half")
+    normalled(at(bay, "A1"), at(bay, "B1"), 1, "half")
 
     with pytest.raises(ValidationError, match="A1 is an input"):
-        save_row(bay, row="A", points=[point(1, side=Side.RETURN)], tie_lines={})
+        saved(bay, "A", [point(1, side=Side.RETURN)])
 
     assert at(bay, "A1").side == Side.SEND
 
 
 def test_normals_are_set_column_by_column(bay):
-    set_normals(at(bay, "A1"), destination=at(bay, "B2"), pairs=2, kind="full")
+    normalled(at(bay, "A1"), at(bay, "B2"), 2, "full")
 
     assert links(bay) == {("A1", "B2", "full"), ("A2", "B3", "full")}
 
 
 def test_normals_give_way_to_new_ones(bay):
-    set_normals(at(bay, "A1"), destination=at(bay, "B1"), pairs=3, kind="half")
+    normalled(at(bay, "A1"), at(bay, "B1"), 3, "half")
 
-    set_normals(at(bay, "A1"), destination=at(bay, "B2"), pairs=1, kind="full")
+    normalled(at(bay, "A1"), at(bay, "B2"), 1, "full")
 
     assert links(bay) == {("A1", "B2", "full"), ("A3", "B3", "half")}
 
 
 def test_normals_are_taken_away(bay):
-    set_normals(at(bay, "A1"), destination=at(bay, "B1"), pairs=3, kind="half")
+    normalled(at(bay, "A1"), at(bay, "B1"), 3, "half")
 
-    made = set_normals(at(bay, "A2"), destination=at(bay, "B2"), pairs=1, kind="")
+    made = normalled(at(bay, "A2"), at(bay, "B2"), 1, "")
 
     assert made == []
     assert links(bay) == {("A1", "B1", "half"), ("A3", "B3", "half")}
@@ -104,7 +121,7 @@ def test_normals_are_taken_away(bay):
 
 def test_normal_to_a_point_that_is_not_there_is_refused(bay):
     with pytest.raises(ValidationError, match="There is no point A4"):
-        set_normals(at(bay, "A3"), destination=at(bay, "B2"), pairs=2, kind="half")
+        normalled(at(bay, "A3"), at(bay, "B2"), 2, "half")
 
     assert links(bay) == set()
 
@@ -115,7 +132,7 @@ def test_normal_to_a_point_that_is_not_there_is_refused(bay):
 )
 def test_normal_leads_from_a_source_to_an_input(bay, source, destination, said):
     with pytest.raises(ValidationError, match=said):
-        set_normals(at(bay, source), destination=at(bay, destination), pairs=1, kind="half")
+        normalled(at(bay, source), at(bay, destination), 1, "half")
 
 
 @pytest.mark.parametrize(
@@ -136,3 +153,42 @@ def test_normal_notices_levels_that_do_not_fit(levels, said):
 
     assert said in notice
     assert bool(notice) == bool(said)
+
+
+def test_row_that_somebody_else_saved_meanwhile_is_not_overwritten(bay):
+    seen = row_seen(bay.points.filter(row="A").with_links())
+    saved(bay, "A", [point(1, "Theirs")])
+
+    with pytest.raises(ChangedMeanwhile):
+        save_row(bay, row="A", points=[point(1, "Mine")], tie_lines={}, seen=seen)
+
+    assert [each.label for each in bay.points.filter(row="A")] == ["Theirs"]
+
+
+def test_normals_that_somebody_else_set_meanwhile_are_not_overwritten(bay):
+    seen = normals_seen(bay)
+    normalled(at(bay, "A1"), at(bay, "B1"), 1, "half")
+
+    with pytest.raises(ChangedMeanwhile):
+        set_normals(at(bay, "A1"), destination=at(bay, "B2"), pairs=1, kind="full", seen=seen)
+
+    assert links(bay) == {("A1", "B1", "half")}
+
+
+def test_only_what_changed_enters_the_history(bay):
+    first = at(bay, "A1")
+    rows = [point(1, first.label), point(2, "New label"), point(3, at(bay, "A3").label)]
+
+    saved(bay, "A", rows)
+    normalled(first, at(bay, "B1"), 1, "half")
+
+    assert first.history.count() == 1
+    assert [entry.label for entry in at(bay, "A2").history.all()][0] == "New label"
+    assert Normal.history.get().kind == "half"
+
+
+def test_mult_takes_no_normal(bay):
+    saved(bay, "A", [point(1, mult="1"), point(2), point(3)])
+
+    with pytest.raises(ValidationError, match="A1 is a jack of mult 1"):
+        normalled(at(bay, "A1"), at(bay, "B1"), 1, "half")

@@ -1,7 +1,9 @@
 import pytest
 from django.urls import reverse
 
-from gear.patchbay.models import Bay, Normal, Side, TieLine
+from gear.patchbay.actions import normals_seen, row_seen
+from gear.patchbay.forms import mult_notices
+from gear.patchbay.models import Bay, Normal, PatchPoint, Side, TieLine
 from tests.factories import BayFactory, PatchPointFactory, UnitFactory
 
 pytestmark = pytest.mark.django_db
@@ -9,8 +11,8 @@ pytestmark = pytest.mark.django_db
 # who is signed in (2), then the bays and their number; the bay and its points
 LIST_QUERIES = 4
 BAY_QUERIES = 4
-# the bay, its points, and the points to choose from on either side
-NORMALS_QUERIES = 6
+# the bay, its points, its normals as they are seen, and the points to choose from on either side
+NORMALS_QUERIES = 7
 
 
 @pytest.fixture
@@ -36,9 +38,16 @@ def row_address(bay, row):
 
 
 def post_row(client, bay, row, text, **facts):
-    return client.post(
-        row_address(bay, row), {"side": "send", "level": "line", "points": text} | facts
-    )
+    """As somebody does who sees the row as it is."""
+    seen = row_seen(bay.points.filter(row=row).with_links())
+    facts = {"side": "send", "level": "line", "points": text, "seen": seen} | facts
+    return client.post(row_address(bay, row), facts)
+
+
+def post_normals(client, bay, source, destination, pairs, kind, **facts):
+    facts = {"seen": normals_seen(bay), "pairs": pairs, "kind": kind} | facts
+    facts |= {"source": source.pk, "destination": destination.pk}
+    return client.post(reverse("patchbay:normals", args=[bay.pk]), facts, follow=True)
 
 
 def test_list_takes_the_same_queries_for_one_and_for_three(
@@ -145,7 +154,12 @@ def test_row_opens_as_it_was_typed(client_of, engineer, bay):
 
     form = client.get(row_address(bay, "A")).context["form"]
 
-    assert form.initial == {"side": "send", "level": "line", "points": text}
+    assert form.initial | {"seen": ""} == {
+        "side": "send",
+        "level": "line",
+        "points": text,
+        "seen": "",
+    }
 
 
 @pytest.mark.parametrize(("row", "side"), [("A", Side.SEND), ("B", Side.RETURN), ("C", Side.SEND)])
@@ -184,7 +198,7 @@ def test_normals_start_at_the_first_open_pair(client_of, engineer, bay):
 
     form = client_of(engineer).get(reverse("patchbay:normals", args=[bay.pk])).context["form"]
 
-    assert form.initial == {"source": upper, "destination": lower}
+    assert (form.initial["source"], form.initial["destination"]) == (upper, lower)
 
 
 def test_normals_take_the_same_queries_for_one_and_for_three(
@@ -203,11 +217,7 @@ def test_normals_are_set_and_odd_levels_noticed(client_of, engineer, bay):
     upper, lower = pair(bay, 1, level="microphone")
     pair(bay, 2)
 
-    page = client_of(engineer).post(
-        reverse("patchbay:normals", args=[bay.pk]),
-        {"source": upper.pk, "destination": lower.pk, "pairs": 2, "kind": "half"},
-        follow=True,
-    )
+    page = post_normals(client_of(engineer), bay, upper, lower, 2, "half")
 
     assert Normal.objects.count() == 2
     said = [str(message) for message in page.context["messages"]]
@@ -219,10 +229,7 @@ def test_normals_are_set_and_odd_levels_noticed(client_of, engineer, bay):
 def test_too_many_pairs_are_refused_beside_their_field(client_of, engineer, bay):
     upper, lower = pair(bay, 1)
 
-    page = client_of(engineer).post(
-        reverse("patchbay:normals", args=[bay.pk]),
-        {"source": upper.pk, "destination": lower.pk, "pairs": 2, "kind": "full"},
-    )
+    page = post_normals(client_of(engineer), bay, upper, lower, 2, "full")
 
     assert "There is no point A2" in page.context["form"].errors["pairs"][0]
     assert not Normal.objects.exists()
@@ -232,10 +239,7 @@ def test_normal_offers_only_points_of_its_bay(client_of, engineer, bay):
     upper, _ = pair(bay, 1)
     _, elsewhere = pair(BayFactory(), 1)
 
-    page = client_of(engineer).post(
-        reverse("patchbay:normals", args=[bay.pk]),
-        {"source": upper.pk, "destination": elsewhere.pk, "pairs": 1, "kind": "full"},
-    )
+    page = post_normals(client_of(engineer), bay, upper, elsewhere, 1, "full")
 
     assert list(page.context["form"].errors) == ["destination"]
 
@@ -243,3 +247,79 @@ def test_normal_offers_only_points_of_its_bay(client_of, engineer, bay):
 @pytest.mark.parametrize("page", ["bay_detail", "bay_edit", "normals"])
 def test_bay_that_is_not_there_answers_404(client_of, engineer, page):
     assert client_of(engineer).get(reverse(f"patchbay:{page}", args=[0])).status_code == 404
+
+
+def test_row_saved_by_two_shows_the_second_both_versions(client_of, engineer, assistant, bay):
+    client = client_of(engineer)
+    seen = client.get(row_address(bay, "A")).context["form"].initial["seen"]
+    post_row(client_of(engineer), bay, "A", "1; Theirs")
+
+    page = post_row(client, bay, "A", "1; Mine", seen=seen)
+
+    assert page.status_code == 409
+    text = page.content.decode()
+    assert "1; Theirs" in text
+    assert "1; Mine" in text
+    assert bay.points.get().label == "Theirs"
+    again = post_row(client, bay, "A", "1; Mine", seen=page.context["form"]["seen"].value())
+    assert again.url == bay.get_absolute_url()
+
+
+def test_normals_set_by_two_are_shown_to_the_second(client_of, engineer, bay):
+    upper, lower = linked_pair(bay, 1)
+
+    page = post_normals(client_of(engineer), bay, upper, lower, 1, "full", seen="before")
+
+    assert page.status_code == 409
+    assert "nothing was changed" in page.context["form"].non_field_errors()[0]
+    assert Normal.objects.get().kind == "half"
+    post_normals(
+        client_of(engineer), bay, upper, lower, 1, "full", seen=page.context["form"]["seen"].value()
+    )
+    assert Normal.objects.get().kind == "full"
+
+
+def test_bay_edited_by_two_tells_the_second(client_of, engineer, bay):
+    client = client_of(engineer)
+    address = reverse("patchbay:bay_edit", args=[bay.pk])
+    seen = client.get(address).context["form"].initial["seen"]
+    client.post(address, {"name": "Bay 1", "location": "Loft", "seen": seen})
+
+    page = client.post(address, {"name": "Bay 1", "location": "Cellar", "seen": seen})
+
+    assert "location is Loft" in page.context["form"].non_field_errors()[0]
+
+
+def test_row_with_a_mult_says_what_it_lacks(client_of, engineer, bay):
+    client = client_of(engineer)
+
+    page = client.get(
+        post_row(client, bay, "A", "1; Mult a; mult Strings\n2; Mult b; mult Strings").url
+    )
+
+    assert [point.mult for point in bay.points.all()] == ["Strings", "Strings"]
+    said = [str(message) for message in page.context["messages"]]
+    assert said[1:] == ["Mult Strings has no input: mark the jack that its source goes into."]
+    assert "Mult Strings" in page.content.decode()
+    form = client.get(row_address(bay, "A")).context["form"]
+    assert form.initial["points"] == "1; Mult a; mult Strings\n2; Mult b; mult Strings"
+
+
+@pytest.mark.parametrize(
+    ("sides", "said"),
+    [
+        ("send send", "has no input"),
+        ("return return send send", "has the inputs A1 and A2"),
+        ("return send", "fewer than two jacks"),
+        ("return send send", ""),
+    ],
+)
+def test_mult_copies_one_source(sides, said):
+    points = [
+        PatchPoint(row="A", column=column, side=side, mult="1")
+        for column, side in enumerate(sides.split(), 1)
+    ]
+
+    notices = mult_notices(points)
+
+    assert [said in notice for notice in notices] == ([True] if said else [])

@@ -154,7 +154,7 @@ def test_paper_never_calls_a_monitor_only_stage_printed(client_of, engineer, tak
         (tag, Path(path).label.lower()) for tag, path, *_ in STAGES for _ in range(2)
     )
     assert sorted(said) == in_path_and_heading
-    assert "D-07 Bay 1 B5 Line 1 monitor only" in text
+    assert "(D-07) Bay 1 B5 Line 1 monitor only" in text
 
 
 def test_paper_is_tagged_has_alternative_texts_and_only_our_fonts(client_of, engineer, take):

@@ -5,10 +5,9 @@ from sessions.setups.summary import (
     Completeness,
     completeness,
     connections,
-    patch_list,
     path_in_words,
 )
-from tests.factories import PatchPointFactory, RevisionFactory
+from tests.factories import RevisionFactory
 from tests.sessions.setups.building import (
     compressor,
     loaded,
@@ -75,32 +74,7 @@ def test_connections_pass_by_what_is_monitor_only():
         (pre, comp),
         (comp, None),
     ]
-    assert made[-1].to_words == "Input 1"
-
-
-def test_patch_list_names_both_ends_and_leaves_out_what_is_not_at_a_bay():
-    """[mic] -- [pre] A1 --> B7 [comp] -- (no destination)"""
-    out, into = PatchPointFactory(row="A", column=1), PatchPointFactory(row="B", column=7)
-    revision = RevisionFactory()
-    stage(revision, microphone())
-    stage(revision, preamplifier(), patch_out=out)
-    stage(revision, compressor(), patch_in=into)
-
-    cords = patch_list(loaded(revision))
-
-    assert [(cord.from_words, cord.to_words) for cord in cords] == [(str(out), str(into))]
-
-
-def test_patch_list_says_the_unit_where_one_end_is_not_at_a_bay():
-    """[mic] A1 --> [pre input]"""
-    out, pre = PatchPointFactory(), preamplifier()
-    revision = RevisionFactory()
-    stage(revision, microphone(), patch_out=out)
-    stage(revision, pre)
-
-    [cord] = patch_list(loaded(revision))
-
-    assert (cord.from_words, cord.to_words) == (str(out), f"{pre}, input")
+    assert made[-1].destination_input == "Input 1"
 
 
 def test_sheet_of_a_revision_costs_the_same_queries_however_long(django_assert_num_queries):
@@ -112,5 +86,5 @@ def test_sheet_of_a_revision_costs_the_same_queries_however_long(django_assert_n
             sheet = loaded(revision)
             path_in_words(sheet)
             completeness(sheet)
-            patch_list(sheet)
+            connections(sheet)
             assert sheet.chain.setup.session.project.sample_rate == 48_000

@@ -6,6 +6,7 @@ import pytest
 from gear.equipment.models import Category, Phantom, SignalLevel, Transducer
 from gear.panels.models import Meaning
 from sessions.setups.models import Orientation, Path
+from sessions.setups.patching import NOTHING
 from sessions.setups.warnings import (
     VOICE_STARTING_GAIN_DB,
     buffer_too_large,
@@ -333,7 +334,7 @@ def test_setup_warnings_begin_with_the_gravest():
     setup, pre = SetupFactory(buffer_samples=1024), preamplifier()
     revision = revision_of(pre, pre, setup=setup)
 
-    assert said(setup_warnings(setup, [revision])) == ["warning", "caution"]
+    assert said(setup_warnings(setup, [revision], NOTHING)) == ["warning", "caution"]
 
 
 def test_chain_warnings_begin_with_the_gravest_and_cost_no_query(django_assert_num_queries):

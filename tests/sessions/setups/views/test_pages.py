@@ -83,7 +83,7 @@ def test_session_page_costs_the_same_queries(client_of, engineer, django_assert_
         SetupFactory(session=setup.session)
     client = client_of(engineer)
 
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         response = client.get(page("session", setup.session))
 
     assert response.content.decode().count("Alto voice → ") == count
@@ -95,7 +95,7 @@ def test_chain_page_costs_the_same_queries(client_of, engineer, django_assert_nu
     PlacementFactory(revision=revision)
     client = client_of(engineer)
 
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(8):
         response = client.get(page("chain", revision.chain))
 
     assert response.content.decode().count("<svg xmlns") == 2 * count  # gain and 48 V of each
