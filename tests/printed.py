@@ -3,6 +3,7 @@
 import io
 from dataclasses import dataclass
 from itertools import combinations
+from tempfile import NamedTemporaryFile
 
 import pypdf
 import pypdfium2
@@ -31,6 +32,25 @@ def fonts_of(pdf: bytes) -> dict[str, bool]:
             descendant = font.get_object()["/DescendantFonts"][0].get_object()
             found[name] = "/FontFile2" in descendant["/FontDescriptor"]
     return found
+
+
+def enclosed_in(pdf: bytes) -> dict[str, bytes]:
+    """The files that the paper carries, by name."""
+    attached = pypdf.PdfReader(io.BytesIO(pdf)).attachments
+    return {name: contents[0] for name, contents in attached.items()}
+
+
+def accessibility_errors(pdf: bytes) -> list[str]:
+    """What the PDF/UA-1 checker `outloud` calls an error."""
+    from outloud import check
+
+    with NamedTemporaryFile(suffix=".pdf") as file:
+        file.write(pdf)
+        file.flush()
+        found = check(file.name).findings
+    return [
+        f"{each.rule}: {each.message} {each.evidence}" for each in found if each.severity == "error"
+    ]
 
 
 def pictures_in(pdf: bytes) -> int:

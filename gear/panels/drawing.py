@@ -3,23 +3,19 @@
 A knob is a ring with its marks and a thick pointer (the marks of a stepped knob touch the ring),
 a switch a row of boxes with one filled, a slider a track with a thumb, a meter a scale with a
 needle. What was not logged has a dashed outline and no pointer. Black on white first: nothing is
-said by colour or shade, so that a photocopy still works. Paper cannot inherit a colour or a font
-into a drawing and takes its time over every node: so the attributes are literal, there are two
-paths, and the words stand outside.
+said by colour or shade, so that a photocopy still works. The words stand outside.
 """
 
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from gear.audio.dial import Dial
 from gear.panels.models import Control, Kind
 from gear.panels.reading import read_control
-
-PAPER_INK = "#000"
+from gear.panels.strokes import Drawing, Stroke, as_image, as_svg
 
 _SIDE = 64
 _CENTRE = _SIDE / 2
@@ -30,7 +26,7 @@ _START = (_SIDE - _TRACK) / 2
 
 
 @dataclass(frozen=True)
-class _Strokes:
+class _Parts:
     """Path data on a square of 64: the body, the engraved marks, and the setting with its width."""
 
     body: str
@@ -39,64 +35,47 @@ class _Strokes:
     pointer_width: float = 6
 
 
-def draw_control(
-    control: Control,
-    value: float | None,
-    *,
-    ink: str = "currentColor",
-    size: str | int = 80,
-) -> SafeString:
-    """The control as an SVG element whose title says the setting.
-
-    value is in the control's unit, None when it was not logged. size is the side of the square,
-    in CSS pixels or with a unit ("14mm"). Paper passes PAPER_INK.
-    """
+def drawing_of(control: Control, value: float | None) -> Drawing:
+    """The control at a value in its unit, None where it was not logged; its title says the setting."""
     reading = read_control(control, value)
-    strokes = _DRAWN.get(control.kind, _knob)(control.dial(), reading.angle)
+    parts = _DRAWN.get(control.kind, _knob)(control.dial(), reading.angle)
     if reading.logged:
-        paths = format_html(
-            '<path d="{}{}"/><path d="{}" stroke-width="{}"/>',
-            strokes.body,
-            strokes.marks,
-            strokes.pointer,
-            strokes.pointer_width,
+        strokes = (
+            Stroke(parts.body + parts.marks),
+            Stroke(parts.pointer, parts.pointer_width),
         )
     else:
-        paths = format_html(
-            '<path d="{}" stroke-dasharray="4 4"/><path d="{}"/>', strokes.body, strokes.marks
-        )
-    return format_html(
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {side} {side}" width="{size}" '
-        'height="{size}" role="img" fill="none" stroke="{ink}" stroke-width="2">'
-        "<title>{title}</title>{paths}</svg>",
-        side=_SIDE,
-        size=size,
-        ink=ink,
-        title=reading.sentence,
-        paths=paths,
-    )
+        strokes = (Stroke(parts.body, dash=4), Stroke(parts.marks))
+    return Drawing(reading.sentence, _SIDE, _SIDE, strokes)
 
 
-def _knob(dial: Dial, angle: float | None) -> _Strokes:
+def draw_control(control: Control, value: float | None, *, size: int = 80) -> SafeString:
+    """The control as SVG for a page; size is the side of its square in CSS pixels."""
+    return as_svg(drawing_of(control, value), width=size, height=size)
+
+
+def print_control(control: Control, value: float | None) -> SafeString:
+    """The control as an image for paper, whose style sheet gives it its size."""
+    return as_image(drawing_of(control, value), "control-image")
+
+
+def _knob(dial: Dial, angle: float | None) -> _Parts:
     tick_starts = _RING if dial.kind == Kind.STEPPED else _RING + 5
-    return _Strokes(
-        body=(
-            f"M{_at(_CENTRE - _RING, _CENTRE)}a{_RING} {_RING} 0 1 0 {2 * _RING} 0"
-            f"a{_RING} {_RING} 0 1 0 {-2 * _RING} 0"
-        ),
+    return _Parts(
+        body=_ring(_RING),
         marks="".join(_spoke(mark.angle, tick_starts, _TICK_ENDS) for mark in dial.marks),
         pointer="" if angle is None else _spoke(angle, 0, _RING + 1),
     )
 
 
-def _switch(dial: Dial, angle: float | None) -> _Strokes:
+def _switch(dial: Dial, angle: float | None) -> _Parts:
     room = min(18.0, _SIDE / len(dial.marks))  # for each position, from left to right
     box = room - 4
     left = _CENTRE - room * len(dial.marks) / 2
     boxes = [left + room * number + 2 for number in range(len(dial.marks))]
     filled = [x for x, mark in zip(boxes, dial.marks, strict=True) if mark.angle == angle]
     top = _CENTRE - box / 2
-    return _Strokes(
+    return _Parts(
         body="".join(f"M{_at(x, top)}h{box:.1f}v{box:.1f}h{-box:.1f}z" for x in boxes),
         marks="",
         pointer="".join(f"M{_at(x, _CENTRE)}h{box:.1f}" for x in filled),
@@ -104,21 +83,21 @@ def _switch(dial: Dial, angle: float | None) -> _Strokes:
     )
 
 
-def _slider(dial: Dial, angle: float | None) -> _Strokes:
+def _slider(dial: Dial, angle: float | None) -> _Parts:
     def height(travel: float) -> float:
         return _SIDE - _START - _TRACK * travel / 100
 
-    return _Strokes(
+    return _Parts(
         body=f"M{_at(_CENTRE - 3, _START)}h6v{_TRACK}h-6z",
         marks="".join(f"M{_at(_CENTRE + 12, height(mark.angle))}h8" for mark in dial.marks),
         pointer="" if angle is None else f"M{_at(_CENTRE - 10, height(angle))}h20",
     )
 
 
-def _meter(dial: Dial, angle: float | None) -> _Strokes:
+def _meter(dial: Dial, angle: float | None) -> _Parts:
     line = _CENTRE + 8
     along = _along(dial)
-    return _Strokes(
+    return _Parts(
         body=f"M{_at(_START, line)}h{_TRACK}",
         marks="".join(f"M{_at(along(mark.angle), line)}v-10" for mark in dial.marks),
         pointer="" if angle is None else f"M{_at(along(angle), line + 10)}v-24",
@@ -132,6 +111,18 @@ def _along(dial: Dial) -> Callable[[float], float]:
         return lambda angle: _CENTRE
     first, last = dial.marks[0].angle, dial.marks[-1].angle
     return lambda angle: _START + _TRACK * (angle - first) / (last - first)
+
+
+def _ring(radius: float) -> str:
+    """A circle round the centre as four curves, each a quarter; 0.5523 is what comes closest."""
+    r, k = radius, 0.5523 * radius
+    quarters = [(1, 0), (0, 1), (-1, 0), (0, -1)]
+    curves = []
+    for (x, y), (to_x, to_y) in zip(quarters, [*quarters[1:], quarters[0]], strict=True):
+        near = f"{k * to_x:g} {k * to_y:g}"
+        far = f"{r * (to_x - x) + k * x:g} {r * (to_y - y) + k * y:g}"
+        curves.append(f"c{near} {far} {r * (to_x - x):g} {r * (to_y - y):g}")
+    return f"M{_at(_CENTRE + r, _CENTRE)}{''.join(curves)}z"
 
 
 def _spoke(angle: float, start: float, end: float) -> str:

@@ -1,21 +1,20 @@
 from django import template
 
-from gear.panels.drawing import PAPER_INK
 from gear.panels.drawing import draw_control as drawn
+from gear.panels.drawing import print_control
 from gear.panels.plot import draw_plot as plotted
 from gear.panels.reading import read_control
+from gear.panels.strokes import PAPER_INK
 
 register = template.Library()
 
 
 @register.simple_tag
 def draw_control(control, value=None, medium="page", **options):
-    """{% draw_control control value %} on a page, {% draw_control control value "paper" %} in print.
-
-    size="14mm" sets the side of the square.
-    """
+    """{% draw_control control value size=96 %} on a page, {% draw_control control value "paper" %}
+    in print, where the style sheet says how large."""
     if medium == "paper":
-        options.setdefault("ink", PAPER_INK)
+        return print_control(control, value)
     return drawn(control, value, **options)
 
 

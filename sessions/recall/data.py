@@ -21,6 +21,7 @@ from sessions.songs.models import Song
 FORMAT = "recall sheet"
 VERSION = 1
 MEDIA_TYPE = "application/json"
+ENCLOSED_AS = "recall.json"  # on a sheet's PDF
 SCHEMA_FILE = Path(__file__).with_name("recall.schema.json")
 
 PATH_WORDS = {StagePath.PRINTED: "printed", StagePath.MONITOR_ONLY: "monitor only"}

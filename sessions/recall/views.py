@@ -6,8 +6,8 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.text import slugify
 
-from sessions.paper import pdf_response, render_pdf
-from sessions.recall.data import MEDIA_TYPE, recall_json
+from sessions.paper import Enclosure, pdf_response, render_pdf
+from sessions.recall.data import ENCLOSED_AS, MEDIA_TYPE, recall_json
 from sessions.recall.sheet import recall_sheet
 from sessions.songs.models import Song
 
@@ -37,14 +37,17 @@ def song_json(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def song_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    """The same on paper."""
+    """The same on paper, which carries the data."""
     song = _song_of(request, pk)
+    sheet, address = recall_sheet(song), _address(request, song)
+    data = recall_json(sheet, studio=settings.STUDIO_NAME, address=address)
     pdf = render_pdf(
         "sessions/recall/sheet.html",
-        {"sheet": recall_sheet(song)},
+        {"sheet": sheet},
         title=f"Recall sheet: {song}",
-        base_url=_address(request, song),
+        base_url=address,
         printed_at=timezone.now(),
+        enclosure=Enclosure(ENCLOSED_AS, data, "What this sheet prints, as data"),
     )
     return pdf_response(pdf, name=f"recall {song}")
 

@@ -9,7 +9,7 @@ import pikepdf
 import pytest
 from PIL import Image
 
-from sessions.paper import pdf_response, print_markup, qr_code, render_pdf
+from sessions.paper import Enclosure, pdf_response, print_markup, qr_code, render_pdf
 from tests.printed import fonts_of, page_texts, pictures_in, text_of
 
 ADDRESS = "https://studio.harbour-lane.example/recall/songs/1/"
@@ -42,6 +42,87 @@ def test_paper_is_tagged_and_says_title_language_and_time():
         assert str(pdf.docinfo.CreationDate) == "D:20260601140500+01'00"
         # ISO 14289-1, clause 5: the identification of a PDF/UA-1 file.
         assert pdf.open_metadata().get("{http://www.aiim.org/pdfua/ns/id/}part") == "1"
+
+
+def test_paper_claims_pdf_a_3a_and_pdf_ua_1():
+    """ISO 19005-3, 6.6.4; ISO 14289-1, clause 5. No tool at hand validates PDF/A: its parts are looked
+    at one by one (6.2.2 output intent, 6.1.3 identifier, 6.1.2 no encryption)."""
+    with pikepdf.open(io.BytesIO(render())) as pdf:
+        said = pdf.open_metadata()
+        described = str(pdf.Root.Metadata.read_bytes())
+
+        assert said.pdfa_status == "3A"
+        assert said.get("{http://www.aiim.org/pdfua/ns/id/}part") == "1"
+        assert "PDF/UA identification schema" in described
+        assert described.count("<rdf:RDF") == 1
+        (intent,) = pdf.Root.OutputIntents
+        assert intent.S == "/GTS_PDFA1"
+        assert len(intent.DestOutputProfile.read_bytes()) > 1000
+        assert len(pdf.trailer.ID) == 2
+        assert not pdf.is_encrypted
+        assert "/JavaScript" not in pdf.Root.get("/Names", {})
+        assert "/OpenAction" not in pdf.Root
+
+
+TABLE = """<!doctype html><html lang="en-GB"><head><title>Takes</title></head><body><h1>Takes</h1>
+<table><thead><tr><th scope="col">Part</th><th scope="col">Take</th></tr></thead>
+<tbody><tr><th scope="row">Fiddle</th><td>7</td></tr></tbody></table></body></html>"""
+
+
+def test_header_cells_say_what_they_head():
+    """ISO 14289-1, 7.5."""
+    with pikepdf.open(io.BytesIO(print_markup(TABLE, base_url=ADDRESS))) as pdf:
+        scopes = [
+            str(item.A.Scope)
+            for item in pdf.objects
+            if isinstance(item, pikepdf.Dictionary) and item.get("/S") == "/TH"
+        ]
+
+    assert scopes == ["/Column", "/Column", "/Row"]
+
+
+def test_running_heads_are_artifacts():
+    """ISO 14289-1, 7.8: nothing of the margins is in the order of reading."""
+    with pikepdf.open(io.BytesIO(print_markup(TWO_PAGES, base_url=ADDRESS))) as pdf:
+        page = pdf.pages[1]
+        marked = [
+            (str(operands[0]), list(operands[1:]))
+            for operands, operator in pikepdf.parse_content_stream(page)
+            if str(operator) in ("BDC", "BMC")
+        ]
+        content = [words[0].MCID for tag, words in marked if tag != "/Artifact"]
+        parents = pdf.Root.StructTreeRoot.ParentTree.Nums[2 * page.StructParents + 1]
+
+    heads = [words for tag, words in marked if tag == "/Artifact" and words]
+    assert [str(words[0].Type) for words in heads] == ["/Pagination"] * 3  # sheet, time, page
+    assert [number for number, parent in enumerate(parents) if parent is not None] == content
+
+
+def test_enclosure_is_on_the_paper_as_its_data():
+    """ISO 19005-3, 6.8: embedded, with its kind, and listed with what it is to the document."""
+    enclosure = Enclosure("recall.json", b'{"song": "Haul Away"}', "The same as data")
+    papers = [
+        render_pdf(
+            "print/paper.html",
+            {},
+            title="A sheet",
+            base_url=ADDRESS,
+            printed_at=PRINTED_AT,
+            enclosure=enclosure,
+        )
+        for _ in range(2)
+    ]
+
+    assert papers[0] == papers[1]
+    with pikepdf.open(io.BytesIO(papers[0])) as pdf:
+        (file,) = pdf.Root.AF
+        stream = file.EF.F
+
+        assert file.AFRelationship == "/Data"
+        assert (str(file.UF), str(file.Desc)) == ("recall.json", "The same as data")
+        assert stream.Subtype == "/application/json"
+        assert stream.read_bytes() == enclosure.content
+        assert list(pdf.attachments) == ["recall.json"]
 
 
 def test_paper_shows_time_of_print_and_address_in_the_studios_zone():

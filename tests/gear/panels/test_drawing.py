@@ -10,8 +10,9 @@ from django.template import Context, Template
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gear.panels.drawing import PAPER_INK, draw_control
+from gear.panels.drawing import draw_control, drawing_of, print_control
 from gear.panels.models import Control
+from gear.panels.strokes import PAPER_INK, as_svg
 
 TOLERANCE = 2  # degrees
 KNOB = [(0, -150), (30, 0), (60, 150)]
@@ -27,6 +28,10 @@ def control(kind="continuous", marks=KNOB, **facts):
         for mark in marks
     ]
     return Control(**{"label": "Gain", "unit": "dB", "kind": kind, "marks": marks} | facts)
+
+
+def inked(control, value):
+    return as_svg(drawing_of(control, value), width="40mm", height="40mm", ink=PAPER_INK)
 
 
 def paths(svg):
@@ -90,13 +95,13 @@ def test_pointer_follows_uneven_logarithmic_marks(value):
 def test_pointer_is_printed_at_the_dials_angle(value):
     knob = control()
 
-    ink = on_paper(draw_control(knob, value, ink=PAPER_INK, size="40mm"))
+    ink = on_paper(inked(knob, value))
 
     assert angle_between(darkest_direction(ink), knob.dial().angle_of(value)) < TOLERANCE
 
 
 def test_nothing_is_printed_inside_a_ring_that_was_not_logged():
-    ink = on_paper(draw_control(control(), None, ink=PAPER_INK, size="40mm"))
+    ink = on_paper(inked(control(), None))
 
     height, width = ink.shape
     middle = ink[height // 3 : height * 2 // 3, width // 3 : width * 2 // 3]
@@ -124,7 +129,7 @@ def test_stepped_marks_touch_the_ring():
 
 @pytest.mark.parametrize("position", [0, 1, 2])
 def test_switch_fills_the_box_that_is_set(position):
-    ink = on_paper(draw_control(control("switch", SWITCH), position, ink=PAPER_INK, size="40mm"))
+    ink = on_paper(inked(control("switch", SWITCH), position))
 
     row = ink[ink.shape[0] // 2]
     width = len(row)
@@ -188,13 +193,12 @@ def test_drawing_has_two_paths_and_no_style():
 
 def test_tag_draws_for_page_and_paper():
     template = Template(
-        "{% load drawing %}{% draw_control knob 30 %}|{% draw_control knob 30 'paper' size='14mm' %}"
+        "{% load drawing %}{% draw_control knob 30 %}|{% draw_control knob 30 'paper' %}"
         "|{% read_control knob 30 as reading %}{{ reading.value_text }}"
     )
 
     page, paper, text = template.render(Context({"knob": control()})).split("|")
 
     assert page == draw_control(control(), 30)
-    assert paper == draw_control(control(), 30, ink="#000", size="14mm")
-    assert "currentColor" not in paper
+    assert paper == print_control(control(), 30)
     assert text == "30 dB"

@@ -23,7 +23,9 @@ from tests.factories import (
 )
 from tests.printed import (
     MILLIMETRE,
+    accessibility_errors,
     collisions,
+    enclosed_in,
     fonts_of,
     page_texts,
     rendered,
@@ -181,6 +183,16 @@ def test_paper_is_tagged_has_alternative_texts_and_only_our_fonts(client_of, eng
     )
     assert len(spoken) == controls + 1
     assert "" not in spoken
+
+
+def test_paper_is_read_aloud_without_error_and_carries_its_data(client_of, engineer, take):
+    client = client_of(engineer)
+
+    pdf = pdf_of(client, take.song).content
+
+    assert accessibility_errors(pdf) == []
+    fetched = client.get(reverse("recall:song_json", args=[take.song.pk])).content
+    assert enclosed_in(pdf) == {"recall.json": fetched}
 
 
 def _is_figure(item):
