@@ -150,6 +150,9 @@ PAGES = {
     "setups:compare": ALL,
     "setups:photo": ALL,
     "setups:for_unit": ALL,
+    "editor:chain": CONTROL_ROOM,
+    "editor:setup": CONTROL_ROOM,
+    "editor:field": CONTROL_ROOM,
     # Takes
     "takes:session": ALL,
     "takes:log": CONTROL_ROOM,

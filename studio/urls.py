@@ -25,6 +25,7 @@ urlpatterns = [
     path("money/", include("sessions.bookings.money.urls")),
     path("house/", include("sessions.bookings.house.urls")),
     path("setups/", include("sessions.setups.urls")),
+    path("set/", include("sessions.setups.editor.urls")),
     path("takes/", include("sessions.takes.urls")),
     path("deliverables/", include("sessions.deliverables.urls")),
     path("find/", include("sessions.recall.finding.urls")),

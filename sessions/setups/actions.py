@@ -115,14 +115,14 @@ def copy_chain(
         track=track,
         destination_input=destination_input,
     )
-    _copy_revision(_newest(chain), chain=copy, number=1, by=by)
+    _copy_revision(lock_newest(chain), chain=copy, number=1, by=by)
     return copy
 
 
 @transaction.atomic
 def open_revision(chain: Chain, *, by) -> Revision:
     """The newest revision if it is open, else a copy of it under the next number."""
-    newest = _newest(chain)
+    newest = lock_newest(chain)
     if not newest.is_fixed:
         return newest
     return _copy_revision(newest, chain=chain, number=newest.number + 1, by=by)
@@ -156,7 +156,7 @@ def claim_revision(chain: Chain, *, seen: Seen, by) -> Revision:
     changes nothing for the editor: the edit is made on a copy. Raises EditedMeanwhile, with the
     newest revision, when another edit came first.
     """
-    newest = _newest(chain)
+    newest = lock_newest(chain)
     if newest.pk != seen.revision_id:
         raise EditedMeanwhile(newest)
     if not newest.is_fixed:
@@ -283,7 +283,8 @@ def _lock(chain_id: int) -> None:
     Chain.objects.select_for_update().get(pk=chain_id)
 
 
-def _newest(chain: Chain) -> Revision:
+def lock_newest(chain: Chain) -> Revision:
+    """The newest revision, while edits and takes of the chain queue until the transaction ends."""
     _lock(chain.pk)
     return chain.revisions.newest().get()
 

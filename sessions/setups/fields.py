@@ -1,3 +1,7 @@
+import json
+from collections import defaultdict
+from collections.abc import Iterable
+
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
@@ -6,6 +10,7 @@ from django.utils.formats import date_format
 from gear.audio.dial import DETENTED
 from gear.audio.values import parse_value, setting_text
 from gear.panels.models import Control
+from gear.patchbay.models import PatchPoint
 from sessions.setups.actions import Seen
 from sessions.setups.models import Setup
 from sessions.songs.models import Part
@@ -40,7 +45,7 @@ class SettingField(forms.CharField):
 
     def prepare_value(self, value):
         is_number = isinstance(value, int | float)
-        return setting_text(value, self.dial, self.control.unit) if is_number else value
+        return self._text(value) if is_number else value
 
     def to_python(self, value):
         typed = super().to_python(value)
@@ -51,11 +56,68 @@ class SettingField(forms.CharField):
         except ValueError as problem:
             raise ValidationError(str(problem)) from problem
 
+    @property
+    def stops(self) -> str:
+        """JSON for a drawing that is dragged: where each mark stands, and what is typed for it."""
+        return json.dumps([[mark.angle, self._text(mark.value)] for mark in self.dial.marks])
+
+    def _text(self, value: float) -> str:
+        return setting_text(value, self.dial, self.control.unit)
+
     def _choices_or_range(self) -> str:
-        texts = [setting_text(mark.value, self.dial, self.control.unit) for mark in self.dial.marks]
+        texts = [self._text(mark.value) for mark in self.dial.marks]
         if self.dial.kind in DETENTED:
             return ", ".join(texts)
         return f"{texts[0]} to {texts[-1]}" if texts else f"a reading in {self.control.unit}"
+
+
+class PointNames:
+    """Patch points by all that they may be called: Bay A12 Pre 1 out; Bay A12; A12; Pre 1 out."""
+
+    def __init__(self, points: Iterable[PatchPoint]):
+        self.by_key = {point.pk: point for point in points}
+        self._called = defaultdict(list)
+        for point in self.by_key.values():
+            for name in {str(point), point.name, point.place, point.label}:
+                self._called[name.casefold()].append(point)
+
+    def find(self, typed: str) -> PatchPoint:
+        """Raises ValidationError where no point, or more than one, is called that."""
+        found = self._called.get(" ".join(typed.split()).casefold(), [])
+        if len(found) == 1:
+            return found[0]
+        if found:
+            raise ValidationError(
+                f"“{typed}” may be {' or '.join(map(str, found))}: write which of them."
+            )
+        raise ValidationError(
+            f"No patch point is called “{typed}”. Write its place (A12) or its label, or choose "
+            "from the list."
+        )
+
+
+class PointField(forms.CharField):
+    """A patch point as it is typed, offered by the page's list. Empty: not patched."""
+
+    def __init__(self, names: PointNames, **kwargs):
+        self.names = names
+        attrs = {"list": "points", "autocomplete": "off", "spellcheck": "false"}
+        super().__init__(required=False, widget=forms.TextInput(attrs=attrs), **kwargs)
+
+    def prepare_value(self, value):
+        point = self.names.by_key.get(value) if isinstance(value, int) else None
+        return str(point) if point else value
+
+    def to_python(self, value):
+        typed = super().to_python(value)
+        return self.names.find(typed) if typed else None
+
+    def has_changed(self, initial, data) -> bool:
+        try:
+            point = self.to_python(data)
+        except ValidationError:
+            return True
+        return (point and point.pk) != initial
 
 
 class PartField(forms.ModelChoiceField):

@@ -45,7 +45,7 @@ MARKS = {
     "no good": ("NG", "bad struck"),
 }
 UNDER_SESSIONS = {"bookings", "schedule", "free", "series", "holds", "house", "feeds", "money"}
-UNDER_SESSIONS |= {"setups", "takes", "reports", "papers", "usage"}
+UNDER_SESSIONS |= {"setups", "editor", "headphones", "takes", "reports", "papers", "usage"}
 # Page, word, sign, and the URL namespaces that belong under it.
 NAVIGATION = [
     ("home", "Today", "sunrise", set()),

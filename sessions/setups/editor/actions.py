@@ -1,0 +1,117 @@
+"""Changes made on the page of a whole chain: one field at a time, or all that was typed at once."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db import transaction
+from simple_history.utils import bulk_update_with_history
+
+from sessions.setups.actions import Seen, claim_revision, lock_newest
+from sessions.setups.editor.keys import CONTROL, stage_keys
+from sessions.setups.models import Chain, Revision, Stage
+
+FACTS = ["path", "patch_in", "patch_out", "note", "settings"]
+
+
+class FieldEditedMeanwhile(Exception):
+    """Somebody else saved another value of the same field. `stage` is as it stands now."""
+
+    def __init__(self, stage: Stage):
+        self.stage = stage
+        super().__init__(f"{stage.unit} was changed by somebody else while you were editing it.")
+
+
+class StageTakenOut(Exception):
+    """The stage is not in the chain any more."""
+
+
+@dataclass(frozen=True)
+class Typed:
+    """What was typed for a chain by somebody who had `seen` it: facts by the key of the stage."""
+
+    chain: Chain
+    seen: Seen
+    stages: dict[str, dict]
+
+
+@transaction.atomic
+def set_field(chain: Chain, *, key: str, name: str, was, value, by) -> Revision:
+    """Set one field of a stage that stood at `was`; returns the revision that has it now.
+
+    What others changed elsewhere in the chain stays. Raises FieldEditedMeanwhile when the field
+    itself has another value by now, StageTakenOut when the stage is gone.
+    """
+    newest = lock_newest(chain)
+    stage = _stage(newest, key)
+    now = value_in(stage, name)
+    if now == value:
+        return newest
+    if now != was:
+        raise FieldEditedMeanwhile(stage)
+    revision = claim_revision(chain, seen=Seen.of(newest), by=by)
+    stage = _stage(revision, key)
+    _set(stage, name, value)
+    stage.save()
+    return revision
+
+
+@transaction.atomic
+def set_stages(all_typed: Iterable[Typed], *, by) -> None:
+    """Save what was typed for several chains, or nothing at all. Unchanged stages stay.
+
+    Raises EditedMeanwhile, with the newest revision, when another edit of one of them came first.
+    """
+    changed = []
+    for typed in sorted(all_typed, key=lambda typed: typed.chain.pk):
+        newest = _stages(lock_newest(typed.chain))
+        facts = {
+            key: facts
+            for key, facts in typed.stages.items()
+            if key not in newest or _differs(newest[key], facts)
+        }
+        if facts:
+            revision = claim_revision(typed.chain, seen=typed.seen, by=by)
+            changed += _changed(revision, facts)
+    bulk_update_with_history(changed, Stage, FACTS, default_user=by)
+
+
+def value_in(stage: Stage, name: str):
+    """What a field of the stage's form says now, as the form cleans it."""
+    if name.startswith(CONTROL):
+        return stage.settings.get(name.removeprefix(CONTROL))
+    value = getattr(stage, name)
+    return value.replace("\r\n", "\n") if name == "note" else value
+
+
+def _stages(revision: Revision) -> dict[str, Stage]:
+    return stage_keys(revision.stages.select_related("unit__model", "patch_in", "patch_out"))
+
+
+def _stage(revision: Revision, key: str) -> Stage:
+    stage = _stages(revision).get(key)
+    if stage is None:
+        raise StageTakenOut
+    return stage
+
+
+def _set(stage: Stage, name: str, value) -> None:
+    if not name.startswith(CONTROL):
+        setattr(stage, name, value)
+        return
+    key = name.removeprefix(CONTROL)
+    if value is None:
+        stage.settings.pop(key, None)
+    else:
+        stage.settings[key] = value
+
+
+def _differs(stage: Stage, facts: dict) -> bool:
+    return any(value_in(stage, name) != facts[name] for name in FACTS)
+
+
+def _changed(revision: Revision, facts: dict[str, dict]) -> list[Stage]:
+    stages = _stages(revision)
+    for key, told in facts.items():
+        for name in FACTS:
+            setattr(stages[key], name, told[name])
+    return [stages[key] for key in facts]

@@ -1,0 +1,70 @@
+"""What the page is told about a field that it sent.
+
+- 200: it is saved. `value` is its canonical form, `drawing`, `words` and `angle` show it; `seen` is
+  the chain's new state, `state` and `look` are the regions that say how the chain stands, `others`
+  whether somebody else changed the chain since the page was built.
+- 422: `problem` says what would be understood. Nothing was saved.
+- 409: somebody else saved another value of it, `theirs`, or took the stage out (`gone`).
+"""
+
+from django.http import JsonResponse
+from django.template.loader import render_to_string
+
+from gear.panels.drawing import draw_control
+from gear.panels.reading import read_control
+from sessions.setups.actions import Seen
+from sessions.setups.editor.forms import StageLineForm, values_of
+from sessions.setups.editor.page import ChainLine
+from sessions.setups.fields import PointNames
+from sessions.setups.models import Revision, Stage
+from sessions.setups.versions import last_edit
+
+
+def refused(problem: str) -> JsonResponse:
+    return JsonResponse({"problem": problem}, status=422)
+
+
+def taken_out() -> JsonResponse:
+    problem = (
+        "Somebody took this unit out of the chain. Copy what you need, then open the page again."
+    )
+    return JsonResponse({"gone": True, "problem": problem}, status=409)
+
+
+def saved_otherwise(stage: Stage, name: str, *, names: PointNames) -> JsonResponse:
+    edit = last_edit(stage.revision)
+    return JsonResponse(
+        _shown(stage, name, names) | {"who": edit.who if edit else "Somebody else"}, status=409
+    )
+
+
+def saved(request, line: ChainLine, key: str, name: str, *, seen: str, before: Revision):
+    """`seen` is what the page had before it, `before` how the chain stood until now."""
+    stage = next(each.stage for each in line.stages if each.key == key)
+    context = {"line": line, "warnings": line.warnings}
+    return JsonResponse(
+        _shown(stage, name, line.names)
+        | {
+            "seen": str(line.seen),
+            "others": seen != str(Seen.of(before)),
+            "state": render_to_string("sessions/setups/editor/_state.html", context, request),
+            "look": render_to_string("sessions/setups/editor/_look.html", context, request),
+        }
+    )
+
+
+def _shown(stage: Stage, name: str, names: PointNames) -> dict:
+    """The field as it is saved now: its text, and for a control its drawing too."""
+    form = StageLineForm(stage, names=names)
+    value = values_of(stage).get(name)
+    text = form.fields[name].prepare_value(value)
+    shown = {"value": "" if text is None else str(text)}
+    control = form.controls.get(name)
+    if control:
+        reading = read_control(control, value)
+        shown |= {
+            "drawing": draw_control(control, value),
+            "words": reading.clock_text,
+            "angle": reading.angle,
+        }
+    return shown

@@ -1,0 +1,60 @@
+from django import forms
+
+from gear.patchbay.models import Side
+from sessions.setups.editor.keys import CONTROL
+from sessions.setups.fields import PointField, PointNames
+from sessions.setups.forms import StageForm
+from sessions.setups.models import Path, Stage
+
+
+class NoteField(forms.CharField):
+    """Lines end alike whether a form or a script sent them."""
+
+    widget = forms.Textarea(attrs={"rows": 1})
+
+    def to_python(self, value):
+        return super().to_python(value).replace("\r\n", "\n")
+
+
+class StageLineForm(StageForm):
+    """A stage within the page of its whole chain: patch points are typed there as settings are."""
+
+    path = forms.ChoiceField(choices=Path, widget=forms.Select)
+    note = NoteField(required=False)
+
+    def __init__(self, stage: Stage, *args, names: PointNames, **kwargs):
+        self.names = names
+        super().__init__(
+            *args,
+            unit=stage.unit,
+            controls=stage.controls(),
+            points=[],
+            initial=values_of(stage),
+            **kwargs,
+        )
+        del self.fields["seen"]  # the chain has one for all its stages
+
+    def _offer_points(self, name: str, points, unit, side: Side) -> None:
+        label = "Patched in at" if side == Side.RETURN else "Patched out at"
+        self.fields[name] = PointField(self.names, label=label)
+
+
+class OneFieldForm(forms.Form):
+    """One field of one stage as a page sends it: what was typed, and what stood there before."""
+
+    stage = forms.CharField()
+    name = forms.CharField()
+    value = forms.CharField(required=False)
+    was = forms.CharField(required=False)
+    seen = forms.CharField(required=False)
+
+
+def values_of(stage: Stage) -> dict:
+    """The stage as the starting values of its form."""
+    settings = {f"{CONTROL}{key}": value for key, value in stage.settings.items()}
+    return settings | {
+        "path": stage.path,
+        "patch_in": stage.patch_in_id,
+        "patch_out": stage.patch_out_id,
+        "note": stage.note,
+    }

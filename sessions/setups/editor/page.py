@@ -1,0 +1,77 @@
+"""The chains of one page, with a form for every stage."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from django.http import QueryDict
+
+from sessions.setups.actions import Seen
+from sessions.setups.editor.actions import Typed
+from sessions.setups.editor.forms import StageLineForm
+from sessions.setups.editor.keys import stage_keys
+from sessions.setups.fields import PointNames, SeenField
+from sessions.setups.models import Chain, Revision, Stage
+from sessions.setups.summary import Completeness, completeness, path_in_words
+from sessions.setups.warnings import Warning, chain_warnings
+
+
+@dataclass(frozen=True)
+class StageLine:
+    key: str
+    stage: Stage
+    form: StageLineForm
+
+
+@dataclass(frozen=True)
+class ChainLine:
+    """A chain as it stands now, or with what was typed for it (`data`)."""
+
+    revision: Revision
+    names: PointNames
+    data: QueryDict | None = None
+
+    @property
+    def chain(self) -> Chain:
+        return self.revision.chain
+
+    @property
+    def seen_name(self) -> str:
+        return f"c{self.chain.pk}-seen"
+
+    @property
+    def seen(self) -> Seen:
+        return Seen.of(self.revision)
+
+    @cached_property
+    def stages(self) -> list[StageLine]:
+        return [
+            StageLine(key, stage, self._form(key, stage))
+            for key, stage in stage_keys(self.revision.stages.all()).items()
+        ]
+
+    @property
+    def path(self) -> str:
+        return path_in_words(self.revision)
+
+    @property
+    def completeness(self) -> Completeness:
+        return completeness(self.revision)
+
+    @property
+    def warnings(self) -> list[Warning]:
+        return chain_warnings(self.revision)
+
+    @property
+    def forms(self) -> list[StageLineForm]:
+        return [line.form for line in self.stages]
+
+    def is_valid(self) -> bool:
+        return all(form.is_valid() for form in self.forms)
+
+    def typed(self) -> Typed:
+        """What the valid forms say, by somebody who had seen what the page says they had."""
+        seen = SeenField().clean(self.data.get(self.seen_name))
+        return Typed(self.chain, seen, {line.key: line.form.facts() for line in self.stages})
+
+    def _form(self, key: str, stage: Stage) -> StageLineForm:
+        return StageLineForm(stage, self.data, names=self.names, prefix=f"c{self.chain.pk}u{key}")

@@ -1,0 +1,124 @@
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.views.decorators.http import require_POST
+
+from gear.patchbay.models import PatchPoint
+from sessions.editing import EditedMeanwhile
+from sessions.setups.editor.actions import (
+    FieldEditedMeanwhile,
+    StageTakenOut,
+    set_field,
+    set_stages,
+)
+from sessions.setups.editor.answers import refused, saved, saved_otherwise, taken_out
+from sessions.setups.editor.forms import OneFieldForm, StageLineForm
+from sessions.setups.editor.keys import stage_keys
+from sessions.setups.editor.page import ChainLine
+from sessions.setups.fields import PointNames
+from sessions.setups.models import Chain, Revision, Setup
+from sessions.setups.versions import last_edit, side_by_side
+
+OUT_OF_DATE = "This page is out of date: open it again before you go on."
+
+
+def chain(request: HttpRequest, pk: int) -> HttpResponse:
+    """Every control of a chain on one page, from source to track."""
+    chain = get_object_or_404(Chain.objects.visible_to(request.user), pk=pk)
+    revisions = Revision.objects.newest().filter(chain=chain)
+    return _editor(request, revisions, back=chain.get_absolute_url())
+
+
+def setup(request: HttpRequest, pk: int) -> HttpResponse:
+    """The same for all chains of a setup, one below the other."""
+    setups = Setup.objects.visible_to(request.user).select_related("session")
+    setup = get_object_or_404(setups, pk=pk)
+    revisions = Revision.objects.newest().filter(chain__setup=setup)
+    return _editor(request, revisions, setup=setup, back=setup.get_absolute_url())
+
+
+def _editor(request, revisions, *, back: str, setup: Setup | None = None) -> HttpResponse:
+    names = PointNames(PatchPoint.objects.for_list())
+    in_order = revisions.with_stages().order_by("chain__position", "chain")
+    lines = [ChainLine(revision, names, request.POST or None) for revision in in_order]
+    meanwhile = None
+    if request.method == "POST" and all(line.is_valid() for line in lines):
+        try:
+            set_stages([line.typed() for line in lines], by=request.user)
+        except EditedMeanwhile as edited:
+            meanwhile = edited.current
+        except ValidationError:
+            messages.warning(request, OUT_OF_DATE)
+        else:
+            messages.success(request, "All of it is saved.")
+            return redirect(request.get_full_path())
+    context = {
+        "lines": lines,
+        "points": names.by_key.values(),
+        "setup": setup or (lines[0].chain.setup if lines else None),
+        "chain": None if setup else lines[0].chain,
+        "back": back,
+        "focus": request.GET.get("focus", ""),
+        "edit": meanwhile and last_edit(meanwhile),
+        "rows": _differences(lines) if meanwhile else [],
+    }
+    status = 409 if meanwhile else 200
+    return TemplateResponse(request, "sessions/setups/editor/page.html", context, status=status)
+
+
+def _differences(lines: list[ChainLine]) -> list:
+    """Where what was typed is not what is saved now, stage by stage."""
+    found = []
+    for line in lines:
+        for typed in line.stages:
+            saved = StageLineForm(typed.stage, names=line.names)
+            rows = side_by_side(saved, typed.form)
+            found += [(typed.stage.unit, row) for row in rows if row.differs]
+    return found
+
+
+@require_POST
+def field(request: HttpRequest, pk: int) -> JsonResponse:
+    """Save one field of one stage; what is answered stands in `answers`."""
+    chain = get_object_or_404(Chain.objects.visible_to(request.user), pk=pk)
+    sent = OneFieldForm(request.POST)
+    if not sent.is_valid():
+        return refused(OUT_OF_DATE)
+    key, name = sent.cleaned_data["stage"], sent.cleaned_data["name"]
+    names = PointNames(PatchPoint.objects.for_list())
+    newest = chain.newest_revision()
+    stage = stage_keys(newest.stages.all()).get(key)
+    if stage is None:
+        return taken_out()
+    asked = StageLineForm(stage, names=names).fields.get(name)
+    if asked is None:
+        return refused(OUT_OF_DATE)
+    try:
+        value = asked.clean(sent.cleaned_data["value"])
+    except ValidationError as problem:
+        return refused(" ".join(problem.messages))
+    try:
+        revision = set_field(
+            chain,
+            key=key,
+            name=name,
+            was=_before(asked, sent.cleaned_data["was"]),
+            value=value,
+            by=request.user,
+        )
+    except StageTakenOut:
+        return taken_out()
+    except FieldEditedMeanwhile as edited:
+        return saved_otherwise(edited.stage, name, names=names)
+    line = ChainLine(Revision.objects.with_stages().get(pk=revision.pk), names)
+    return saved(request, line, key, name, seen=sent.cleaned_data["seen"], before=newest)
+
+
+def _before(asked, text: str):
+    """What stood there before, as the form cleans it; what it cannot read stood nowhere."""
+    try:
+        return asked.clean(text)
+    except ValidationError:
+        return text

@@ -1,0 +1,151 @@
+// A drawn control is set by dragging it, or by ↑ and ↓ in its field. What is written into the field
+// is where the pointer then stands (1:05, 40 %), at a mark what it means; the server says the value.
+const CENTRE = 32;
+const POINTER = 20;
+const STEP = { continuous: 5, slider: 2 }; // degrees, per cent of travel
+const FINE = 0.1; // of a step, with Shift
+const ENDS = ["pointerup", "pointercancel"];
+const SLACK = 3; // pixels that a finger may slip before it drags
+const PATIENCE = 500; // milliseconds after the last arrow key until it is sent
+
+const drawings = document.querySelectorAll(".editor-control .control-drawing");
+for (const drawing of drawings) if (stopsOf(drawing).length) drawing.dataset.turns = "";
+
+function stopsOf(drawing) {
+  return drawing.dataset.kind === "reading" ? [] : JSON.parse(drawing.dataset.stops);
+}
+
+function rests(drawing) {
+  return drawing.dataset.kind === "stepped" || drawing.dataset.kind === "switch";
+}
+
+function standsAt(drawing) {
+  return drawing.dataset.angle === "" ? stopsOf(drawing)[0][0] : Number(drawing.dataset.angle);
+}
+
+function clockText(angle) {
+  const minutes = (Math.round((angle + 360) * 2) + 720) % 720;
+  return `${Math.floor(minutes / 60) || 12}:${String(minutes % 60).padStart(2, "0")}`;
+}
+
+function nearest(stops, angle) {
+  return stops.reduce((a, b) => (Math.abs(b[0] - angle) < Math.abs(a[0] - angle) ? b : a));
+}
+
+// Let it stand at an angle, in the field and in the drawing, without saving it yet.
+function turnTo(drawing, angle) {
+  const stops = stopsOf(drawing);
+  const within = Math.max(stops[0][0], Math.min(stops.at(-1)[0], angle));
+  const mark = nearest(stops, within);
+  const at = rests(drawing) ? mark[0] : within;
+  const input = drawing.parentElement.querySelector("input");
+  const place = drawing.dataset.kind === "slider" ? `${Math.round(at * 10) / 10} %` : clockText(at);
+  input.value = at === mark[0] ? mark[1] : place;
+  drawing.dataset.angle = at;
+  point(drawing, at, stops);
+  return input;
+}
+
+function point(drawing, angle, stops) {
+  const svg = drawing.querySelector("svg");
+  const pointer = svg.querySelector("path[stroke-width]") ?? svg.appendChild(newPointer(svg));
+  if (drawing.dataset.kind === "slider") {
+    pointer.setAttribute("d", `M22 ${58 - 0.52 * angle}h20`);
+  } else if (drawing.dataset.kind === "switch") {
+    const room = Math.min(18, 64 / stops.length);
+    const place = stops.findIndex((stop) => stop[0] === angle);
+    const left = CENTRE - (room * stops.length) / 2 + room * place + 2;
+    pointer.setAttribute("stroke-width", room - 4);
+    pointer.setAttribute("d", `M${left} ${CENTRE}h${room - 4}`);
+  } else {
+    const turn = (angle * Math.PI) / 180;
+    const [x, y] = [CENTRE + POINTER * Math.sin(turn), CENTRE - POINTER * Math.cos(turn)];
+    pointer.setAttribute("d", `M${CENTRE} ${CENTRE}L${x} ${y}`);
+  }
+}
+
+function newPointer(svg) {
+  const path = document.createElementNS(svg.namespaceURI, "path");
+  path.setAttribute("stroke-width", 6);
+  return path;
+}
+
+function saveNow(input) {
+  input.dispatchEvent(new Event("change", { bubbles: true }));
+}
+
+// A knob is taken by its ring and turned around, or by its middle and drawn up and down; a slider is
+// drawn along; of a switch the position under the finger is taken.
+function places(drawing, start) {
+  const box = drawing.querySelector("svg").getBoundingClientRect();
+  const middle = { x: box.left + box.width / 2, y: box.top + box.height / 2 };
+  const stops = stopsOf(drawing);
+  let at = standsAt(drawing);
+  if (drawing.dataset.kind === "switch") {
+    const room = Math.min(18, 64 / stops.length) * (box.width / 64);
+    return (event) => (event.clientX - middle.x) / room + (stops.length - 1) / 2 + stops[0][0];
+  }
+  if (drawing.dataset.kind === "slider") {
+    return (event) => at + (100 * (start.clientY - event.clientY)) / (0.8125 * box.height);
+  }
+  if (Math.hypot(start.clientX - middle.x, start.clientY - middle.y) < box.width / 5) {
+    return (event) => at + (start.clientY - event.clientY);
+  }
+  const bearing = (event) =>
+    (Math.atan2(event.clientX - middle.x, middle.y - event.clientY) * 180) / Math.PI;
+  let before = bearing(start);
+  return (event) => {
+    const now = bearing(event);
+    at += ((now - before + 540) % 360) - 180; // the short way round, also across 6 o'clock
+    before = now;
+    return at;
+  };
+}
+
+document.addEventListener("pointerdown", (start) => {
+  const drawing = start.target.closest("[data-turns]");
+  if (!drawing || start.button !== 0) return;
+  start.preventDefault();
+  const input = drawing.parentElement.querySelector("input");
+  const placeAt = places(drawing, start);
+  let drags = drawing.dataset.kind === "switch";
+  const move = (event) => {
+    drags ||= Math.hypot(event.clientX - start.clientX, event.clientY - start.clientY) > SLACK;
+    if (drags) turnTo(drawing, placeAt(event));
+  };
+  const end = (event) => {
+    drawing.removeEventListener("pointermove", move);
+    for (const type of ENDS) drawing.removeEventListener(type, end);
+    if (event.type === "pointerup") move(event);
+    input.focus();
+    if (drags) saveNow(input);
+  };
+  drawing.setPointerCapture(start.pointerId);
+  drawing.addEventListener("pointermove", move);
+  for (const type of ENDS) drawing.addEventListener(type, end);
+});
+
+const turned = new Map(); // fields turned by keys, and the timer until they are sent
+
+function sendTurned(input) {
+  clearTimeout(turned.get(input));
+  if (turned.delete(input)) saveNow(input);
+}
+
+document.addEventListener("keydown", (event) => {
+  const way = { ArrowUp: 1, ArrowDown: -1 }[event.key];
+  const drawing = way && event.target.closest(".editor-control")?.querySelector("[data-turns]");
+  if (!drawing || event.ctrlKey || event.metaKey || event.altKey) return;
+  event.preventDefault();
+  turnTo(drawing, drawing.dataset.angle === "" ? standsAt(drawing) : stepped(drawing, way, event));
+  clearTimeout(turned.get(event.target));
+  turned.set(event.target, setTimeout(sendTurned, PATIENCE, event.target));
+});
+document.addEventListener("focusout", (event) => sendTurned(event.target));
+
+function stepped(drawing, way, event) {
+  if (!rests(drawing)) return standsAt(drawing) + way * STEP[drawing.dataset.kind] * (event.shiftKey ? FINE : 1);
+  const stops = stopsOf(drawing);
+  const now = stops.indexOf(nearest(stops, standsAt(drawing)));
+  return stops[Math.max(0, Math.min(stops.length - 1, now + way))][0];
+}
