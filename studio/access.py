@@ -153,6 +153,7 @@ PAGES = {
     "editor:chain": CONTROL_ROOM,
     "editor:setup": CONTROL_ROOM,
     "editor:field": CONTROL_ROOM,
+    "editor:add": CONTROL_ROOM,
     # Takes
     "takes:session": ALL,
     "takes:log": CONTROL_ROOM,

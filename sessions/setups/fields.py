@@ -9,8 +9,9 @@ from django.utils.formats import date_format
 
 from gear.audio.dial import DETENTED
 from gear.audio.values import parse_value, setting_text
+from gear.equipment.models import Unit
 from gear.panels.models import Control
-from gear.patchbay.models import PatchPoint
+from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.actions import Seen
 from sessions.setups.models import Setup
 from sessions.songs.models import Part
@@ -80,6 +81,15 @@ class PointNames:
         for point in self.by_key.values():
             for name in {str(point), point.name, point.place, point.label}:
                 self._called[name.casefold()].append(point)
+
+    def only_wired(self, unit: Unit, side: Side) -> PatchPoint | None:
+        """The point of that side that the unit is wired to, if there is just one."""
+        wired = [
+            point
+            for point in self.by_key.values()
+            if point.unit_id == unit.pk and point.side == side
+        ]
+        return wired[0] if len(wired) == 1 else None
 
     def find(self, typed: str) -> PatchPoint:
         """Raises ValidationError where no point, or more than one, is called that."""

@@ -189,6 +189,7 @@ TAKES_ONLY_DATA = {
     "setups:put_up",
     "setups:stage_move",
     "editor:field",
+    "editor:add",
     "takes:log",
     "takes:mark",
     "takes:circle",

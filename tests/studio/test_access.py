@@ -123,6 +123,7 @@ ROW = {
     "editor:chain": "chain",
     "editor:setup": "setup",
     "editor:field": "chain",
+    "editor:add": "chain",
     "takes:session": "session",
     "takes:log": "session",
     "takes:mark": "take",

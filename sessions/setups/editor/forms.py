@@ -1,6 +1,8 @@
 from django import forms
+from django.core.exceptions import ValidationError
 
 from gear.patchbay.models import Side
+from sessions.setups.availability import UnitChoices, pick
 from sessions.setups.editor.keys import CONTROL
 from sessions.setups.fields import PointField, PointNames
 from sessions.setups.forms import StageForm
@@ -37,6 +39,28 @@ class StageLineForm(StageForm):
     def _offer_points(self, name: str, points, unit, side: Side) -> None:
         label = "Patched in at" if side == Side.RETURN else "Patched out at"
         self.fields[name] = PointField(self.names, label=label)
+
+
+class AddForm(forms.Form):
+    """Which unit comes next in the chain, typed or chosen from the page's list."""
+
+    unit = forms.CharField(
+        label="Add a unit",
+        help_text="Type its tag or a word of its name. It comes after the last stage.",
+        widget=forms.TextInput(
+            attrs={"list": "units", "autocomplete": "off", "spellcheck": "false"}
+        ),
+    )
+
+    def __init__(self, *args, choices: UnitChoices, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.choices = choices
+
+    def clean_unit(self):
+        try:
+            return pick(self.choices, self.cleaned_data["unit"])
+        except ValueError as problem:
+            raise ValidationError(str(problem)) from problem
 
 
 class OneFieldForm(forms.Form):

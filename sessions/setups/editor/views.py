@@ -3,10 +3,13 @@ from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
+from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from gear.patchbay.models import PatchPoint
+from gear.patchbay.models import PatchPoint, Side
 from sessions.editing import EditedMeanwhile
+from sessions.setups.actions import add_stage
+from sessions.setups.availability import unit_choices
 from sessions.setups.editor.actions import (
     FieldEditedMeanwhile,
     StageTakenOut,
@@ -14,41 +17,82 @@ from sessions.setups.editor.actions import (
     set_stages,
 )
 from sessions.setups.editor.answers import refused, saved, saved_otherwise, taken_out
-from sessions.setups.editor.forms import OneFieldForm, StageLineForm
+from sessions.setups.editor.forms import AddForm, OneFieldForm, StageLineForm
 from sessions.setups.editor.keys import stage_keys
 from sessions.setups.editor.page import ChainLine
 from sessions.setups.fields import PointNames
-from sessions.setups.models import Chain, Revision, Setup
+from sessions.setups.models import Chain, Path, Revision, Setup
 from sessions.setups.versions import last_edit, side_by_side
 
 OUT_OF_DATE = "This page is out of date: open it again before you go on."
 
 
 def chain(request: HttpRequest, pk: int) -> HttpResponse:
-    """Every control of a chain on one page, from source to track."""
-    chain = get_object_or_404(Chain.objects.visible_to(request.user), pk=pk)
-    revisions = Revision.objects.newest().filter(chain=chain)
-    return _editor(request, revisions, back=chain.get_absolute_url())
+    """Every control of a chain on one page, from source to track, and a field to add a unit."""
+    [line] = _lines(request, _visible(request, pk))
+    return _editor(request, [line], back=line.chain.get_absolute_url(), add=_add_form(line))
+
+
+@require_POST
+def add(request: HttpRequest, pk: int) -> HttpResponse:
+    """Add the unit that was typed at the end of the chain, and go to its first control."""
+    [line] = _lines(request, _visible(request, pk), typed=False)
+    form = _add_form(line, request.POST)
+    if form.is_valid():
+        unit = form.cleaned_data["unit"]
+        try:
+            stage = add_stage(
+                line.chain,
+                seen=line.seen,
+                by=request.user,
+                unit=unit,
+                panel=unit.model.current_panel(),
+                path=Path.PRINTED,
+                settings={},
+                patch_in=line.names.only_wired(unit, Side.RETURN),
+                patch_out=line.names.only_wired(unit, Side.SEND),
+            )
+        except EditedMeanwhile:
+            form.add_error("unit", "Somebody changed the chain just now: look, and press again.")
+        else:
+            key = list(stage_keys(stage.revision.stages.all()))[-1]
+            return redirect(f"{reverse('editor:chain', args=[pk])}?focus={key}#stage-{key}")
+    return _editor(request, [line], back=line.chain.get_absolute_url(), add=form, status=422)
 
 
 def setup(request: HttpRequest, pk: int) -> HttpResponse:
     """The same for all chains of a setup, one below the other."""
     setups = Setup.objects.visible_to(request.user).select_related("session")
     setup = get_object_or_404(setups, pk=pk)
-    revisions = Revision.objects.newest().filter(chain__setup=setup)
-    return _editor(request, revisions, setup=setup, back=setup.get_absolute_url())
+    lines = _lines(request, Revision.objects.filter(chain__setup=setup))
+    return _editor(request, lines, setup=setup, back=setup.get_absolute_url())
 
 
-def _editor(request, revisions, *, back: str, setup: Setup | None = None) -> HttpResponse:
+def _visible(request, pk: int):
+    """The revisions of a chain."""
+    chain = get_object_or_404(Chain.objects.visible_to(request.user), pk=pk)
+    return Revision.objects.filter(chain=chain)
+
+
+def _lines(request, revisions, *, typed: bool = True) -> list[ChainLine]:
+    """The newest of each chain; with what was typed on the page, if it was sent with this request."""
     names = PointNames(PatchPoint.objects.for_list())
-    in_order = revisions.with_stages().order_by("chain__position", "chain")
-    lines = [ChainLine(revision, names, request.POST or None) for revision in in_order]
+    data = request.POST if typed and request.method == "POST" else None
+    newest = revisions.newest().with_stages().order_by("chain__position", "chain")
+    return [ChainLine(revision, names, data) for revision in newest]
+
+
+def _add_form(line: ChainLine, data=None) -> AddForm:
+    return AddForm(data, choices=unit_choices(line.revision))
+
+
+def _editor(request, lines, *, back, setup=None, add=None, status=200) -> HttpResponse:
     meanwhile = None
-    if request.method == "POST" and all(line.is_valid() for line in lines):
+    if request.method == "POST" and status == 200 and all(line.is_valid() for line in lines):
         try:
             set_stages([line.typed() for line in lines], by=request.user)
         except EditedMeanwhile as edited:
-            meanwhile = edited.current
+            meanwhile, status = edited.current, 409
         except ValidationError:
             messages.warning(request, OUT_OF_DATE)
         else:
@@ -56,15 +100,15 @@ def _editor(request, revisions, *, back: str, setup: Setup | None = None) -> Htt
             return redirect(request.get_full_path())
     context = {
         "lines": lines,
-        "points": names.by_key.values(),
-        "setup": setup or (lines[0].chain.setup if lines else None),
+        "points": lines[0].names.by_key.values() if lines else [],
+        "setup": setup or lines[0].chain.setup,
         "chain": None if setup else lines[0].chain,
+        "add": add,
         "back": back,
         "focus": request.GET.get("focus", ""),
         "edit": meanwhile and last_edit(meanwhile),
         "rows": _differences(lines) if meanwhile else [],
     }
-    status = 409 if meanwhile else 200
     return TemplateResponse(request, "sessions/setups/editor/page.html", context, status=status)
 
 

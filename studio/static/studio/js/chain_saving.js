@@ -8,7 +8,7 @@ const words = editor.querySelector("[data-status-words]");
 const token = document.querySelector('meta[name="csrf-token"]').content;
 const store = `not saved: ${location.pathname}`;
 const waiting = new Map(); // id of a field -> what was typed, and what stood there before
-let sending = false;
+let sending; // the promise of what is on its way
 let tries = 0;
 let timer;
 
@@ -32,6 +32,11 @@ for (const input of editor.querySelectorAll("[data-stage] :is(input, select, tex
   input.dataset.saved = input.value;
 }
 
+// Those that wait for the server, and not for a decision.
+function toSend() {
+  return [...waiting.values()].filter((each) => !each.refused && !each.theirs);
+}
+
 function keep() {
   const kept = [...waiting.values()].filter((each) => !each.refused);
   if (kept.length) localStorage.setItem(store, JSON.stringify(kept));
@@ -45,9 +50,8 @@ function say(input, text, isWaiting) {
 }
 
 function sayHowAllStands(unreachable = "") {
-  const open = [...waiting.values()];
-  const refused = open.filter((each) => each.refused || each.theirs).length;
-  const rest = open.length - refused;
+  const rest = toSend().length;
+  const refused = waiting.size - rest;
   const parts = [];
   if (rest) parts.push(`${rest} not saved yet${unreachable && `: ${unreachable}`}`);
   if (refused) parts.push(`${refused} to put right`);
@@ -70,20 +74,22 @@ function clear(input) {
   line(input).querySelector("[data-problem]").replaceChildren();
 }
 
-async function send() {
-  if (sending) return;
-  sending = true;
+function send() {
+  sending ??= sendAll().finally(() => (sending = undefined));
+  return sending;
+}
+
+async function sendAll() {
   clearTimeout(timer);
   let unreachable = "";
-  for (let next; !unreachable && (next = [...waiting.values()].find((each) => !each.refused && !each.theirs)); ) {
+  for (let next = toSend()[0]; next && !unreachable; next = toSend()[0]) {
     sayHowAllStands();
     unreachable = await sendOne(next);
   }
-  sending = false;
   keep();
   sayHowAllStands(unreachable);
   if (unreachable) {
-    for (const each of waiting.values()) if (!each.refused && !each.theirs) say(inputOf(each.id), "not saved yet", true);
+    for (const each of toSend()) say(inputOf(each.id), "not saved yet", true);
     timer = setTimeout(send, 1000 * AGAIN[Math.min(tries++, AGAIN.length - 1)]);
   } else {
     tries = 0;
@@ -231,8 +237,14 @@ editor.addEventListener("keydown", (event) => {
 });
 window.addEventListener("online", send);
 window.addEventListener("beforeunload", (event) => {
-  document.activeElement?.blur();
   if (waiting.size) event.preventDefault();
+});
+// What leads to another page waits until all is saved.
+document.addEventListener("submit", async (event) => {
+  if (!waiting.size || !event.target.matches("[data-after-saving]")) return;
+  event.preventDefault();
+  await send();
+  if (!waiting.size) event.target.requestSubmit();
 });
 
 // What this browser could not send before the page was closed.

@@ -12,6 +12,7 @@ from tests.factories import (
     ChainFactory,
     ControlFactory,
     PatchPointFactory,
+    ReservationFactory,
     RevisionFactory,
     StageFactory,
 )
@@ -261,3 +262,56 @@ def test_page_of_a_setup_costs_the_same_queries(
         html = client.get(page("setup", setup)).content.decode()
 
     assert html.count('data-name="control-') == count * count
+
+
+def test_unit_is_added_by_its_tag_and_its_first_control_is_ready(client_of, engineer):
+    revision, pre = revision_of(microphone()), preamplifier()
+    wired = PatchPointFactory(unit=pre, side=Side.RETURN)
+    client = client_of(engineer)
+
+    answer = client.post(page("add", revision.chain), {"unit": pre.asset_tag.lower()})
+
+    added = Stage.objects.get(unit=pre)
+    assert (added.position, added.path, added.settings) == (2, "printed", {})
+    assert (added.patch_in, added.patch_out, added.panel) == (wired, None, pre.model.panels.get())
+    assert answer.url == f"{page('chain', revision.chain)}?focus={pre.pk}#stage-{pre.pk}"
+    [focused] = re.findall(r"<input[^>]* autofocus[^>]*>", client.get(answer.url).content.decode())
+    assert f'name="c{revision.chain_id}u{pre.pk}-control-gain"' in focused
+
+
+def test_unit_that_another_session_has_is_refused_with_who_has_it(client_of, engineer):
+    revision, pre = revision_of(microphone()), preamplifier()
+    ReservationFactory(room=None, unit=pre, session__title="Readings")
+
+    answer = client_of(engineer).post(page("add", revision.chain), {"unit": pre.asset_tag})
+
+    html = unescape(answer.content.decode())
+    assert answer.status_code == 422
+    assert html.count("is taken by “Readings”") >= 2  # beside the field, and in the list
+    assert revision.stages.count() == 1
+
+
+def test_adding_to_a_fixed_revision_makes_the_next(client_of, engineer):
+    revision, pre = revision_of(microphone()), preamplifier()
+    fix_revision(revision)
+
+    client_of(engineer).post(page("add", revision.chain), {"unit": str(pre)})
+
+    assert [each.stages.count() for each in revision.chain.revisions.all()] == [1, 2]
+
+
+@pytest.mark.parametrize("count", [1, 3])
+def test_page_of_a_chain_costs_the_same_queries(
+    client_of, engineer, django_assert_num_queries, count
+):
+    revision = RevisionFactory()
+    for _ in range(count):
+        StageFactory(revision=revision)
+        ReservationFactory(session=revision.chain.setup.session, room=None, unit=preamplifier())
+        ReservationFactory(room=None, unit=preamplifier())
+    client = client_of(engineer)
+
+    with django_assert_num_queries(11):
+        html = client.get(page("chain", revision.chain)).content.decode()
+
+    assert html.count("<option") >= 2 * count
