@@ -132,6 +132,7 @@ PAGES = {
     # Setups
     "setups:session": ALL,
     "setups:setup_create": CONTROL_ROOM,
+    "setups:setup_copy": CONTROL_ROOM,
     "setups:setup_edit": CONTROL_ROOM,
     "setups:strike": CONTROL_ROOM,
     "setups:put_up": CONTROL_ROOM,
@@ -143,6 +144,7 @@ PAGES = {
     "setups:revision": ALL,
     "setups:stage_create": CONTROL_ROOM,
     "setups:stage_edit": CONTROL_ROOM,
+    "setups:stage_copy": CONTROL_ROOM,
     "setups:stage_move": CONTROL_ROOM,
     "setups:stage_delete": CONTROL_ROOM,
     "setups:placement": CONTROL_ROOM,

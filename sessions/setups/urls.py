@@ -3,6 +3,7 @@ from django.urls import path
 from sessions.setups.views import (
     chains,
     comparison,
+    copies,
     levels,
     pages,
     patching,
@@ -15,6 +16,7 @@ app_name = "setups"
 urlpatterns = [
     path("session/<int:pk>/", pages.session, name="session"),
     path("session/<int:pk>/new/", setups.setup_create, name="setup_create"),
+    path("session/<int:pk>/copy/", copies.setup_copy, name="setup_copy"),
     path("<int:pk>/edit/", setups.setup_edit, name="setup_edit"),
     path("<int:pk>/strike/", patching.strike, name="strike"),
     path("<int:pk>/put-up/", patching.put_up, name="put_up"),
@@ -29,6 +31,7 @@ urlpatterns = [
     path("chains/<int:pk>/compare/", comparison.compare_revisions, name="compare"),
     path("revisions/<int:pk>/", pages.revision, name="revision"),
     path("stages/<int:pk>/", stages.stage_edit, name="stage_edit"),
+    path("stages/<int:pk>/copy/", copies.stage_copy, name="stage_copy"),
     path("stages/<int:pk>/move/", stages.stage_move, name="stage_move"),
     path("stages/<int:pk>/take-out/", stages.stage_delete, name="stage_delete"),
     path("placements/<int:pk>/photo/", placement.photo, name="photo"),

@@ -1,0 +1,51 @@
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+
+from gear.equipment.models import Unit
+from sessions.bookings.models import RecordingSession
+from sessions.form_pages import form_page
+from sessions.setups.availability import not_ready
+from sessions.setups.copies import copy_setup, copy_stage
+from sessions.setups.copy_forms import SetupCopyForm, StageCopyForm
+from sessions.setups.models import Setup, Stage
+from sessions.setups.views.setups import crumbs_of
+
+
+def setup_copy(request: HttpRequest, pk: int) -> HttpResponse:
+    """Start from a setup of an earlier session, or of this one."""
+    sessions = RecordingSession.objects.visible_to(request.user).select_related("project")
+    session = get_object_or_404(sessions, pk=pk)
+    form = SetupCopyForm(
+        request.POST or None, session=session, user=request.user, initial=request.GET.dict()
+    )
+    if request.method == "POST" and form.is_valid():
+        source, name = form.cleaned_data["setup"], form.cleaned_data["name"]
+        copy = copy_setup(source, to=session, name=name, by=request.user)
+        messages.success(request, f"{copy} is set down as a copy. {source} stays as it was.")
+        _say_what_is_not_ready(request, copy)
+        return redirect(copy)
+    return form_page(request, form, title="Start from a setup", crumbs=crumbs_of(session))
+
+
+def _say_what_is_not_ready(request, setup: Setup) -> None:
+    units = Unit.objects.filter(stages__revision__chain__setup=setup).for_list().distinct()
+    for sentence in not_ready(setup.session, units):
+        messages.warning(request, sentence)
+
+
+def stage_copy(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put the unit, set as it is here, into another chain of the session too."""
+    stages = Stage.objects.visible_to(request.user).select_related(
+        "unit__model", "panel", "patch_in", "patch_out", "revision__chain__setup__session"
+    )
+    stage = get_object_or_404(stages, pk=pk)
+    chain = stage.revision.chain
+    form = StageCopyForm(request.POST or None, stage=stage)
+    if request.method == "POST" and form.is_valid():
+        to = form.cleaned_data["chain"]
+        copy_stage(stage, to=to, by=request.user)
+        messages.success(request, f"{stage.unit} is copied, with its settings, into {to}.")
+        return redirect(to)
+    crumbs = [*crumbs_of(chain.setup.session), (str(chain), chain.get_absolute_url())]
+    return form_page(request, form, title=f"Copy {stage.unit}", crumbs=crumbs)
