@@ -24,7 +24,7 @@ def setup_copy(request: HttpRequest, pk: int) -> HttpResponse:
         copy = copy_setup(source, to=session, name=name, by=request.user)
         messages.success(request, f"{copy} is set down as a copy. {source} stays as it was.")
         _say_what_is_not_ready(request, copy)
-        return redirect(copy)
+        return redirect("editor:setup", copy.pk)
     return form_page(request, form, title="Start from a setup", crumbs=crumbs_of(session))
 
 

@@ -1,0 +1,236 @@
+"""The page of a whole chain: by keyboard, by dragging, through a lost connection, beside a second
+editor. The chain is the demo's lead vocal, from its valve microphone to the recorder's input."""
+
+import re
+from datetime import timedelta
+
+import pytest
+
+from sessions.setups.models import Revision, Setup, Stage
+from studio.demo.chains import LEAD_VOCAL, make_chain
+from studio.demo.equipment import fill_equipment
+from tests.browser.forms import sees
+from tests.factories import RecordingSessionFactory, SetupFactory
+
+pytestmark = pytest.mark.browser
+
+SLOW_KEYS_A_SECOND = 3
+SECONDS = 90
+
+# What the singer wants otherwise today: control, typed, shown, kept.
+CHANGES = [
+    ("P-01", "Gain", "40", "40 dB", 40),
+    ("P-01", "Trim", "1 o'clock", "+2 dB", 2),
+    ("P-01", "Middle frequency", "2k2", "2.2 kHz", 2200),
+    ("C-01", "Ratio", "8:1", "8:1", 8),
+    ("C-01", "Release", "0.3 s", "300 ms", 300),
+    ("D-07", "Filter", "out", "out", 0),
+]
+
+
+@pytest.fixture
+def vocal(real_database, engineer):
+    """The lead vocal's chain, without the reverberation beside it."""
+    fill_equipment()
+    setup = SetupFactory(name="Lead vocal, morning")
+    facts = {"source": "Maud, alto voice", "track": "Ld Vox", "destination_input": "Input 1"}
+    return make_chain(setup, LEAD_VOCAL[:-1], by=engineer, placement={"distance_cm": 22}, **facts)
+
+
+def of(tag, label, page):
+    """The field of a unit's control."""
+    stage = page.locator("[data-stage]", has_text=f"({tag})")
+    return stage.get_by_label(label, exact=True)
+
+
+def has(place, value):
+    from playwright.sync_api import expect
+
+    expect(place).to_have_value(value)
+
+
+def kept(chain, tag, key):
+    return chain.newest_revision().stages.get(unit__asset_tag=tag).settings.get(key)
+
+
+def failed_requests_are_meant(watch):
+    """The browser notes in its console what the server refused or did not hear."""
+    watch.seen[:] = [each for each in watch.seen if "Failed to load resource" not in each]
+
+
+class Keyboard:
+    """Presses keys and counts them."""
+
+    def __init__(self, page):
+        self.page, self.presses = page, 0
+
+    def press(self, key):
+        self.page.keyboard.press(key)
+        self.presses += 1
+
+    def type(self, text):
+        for letter in text:
+            self.press(letter)
+
+    def tab_to(self, place):
+        for _ in range(100):
+            if place.evaluate("each => each === document.activeElement"):
+                return
+            self.press("Tab")
+        raise AssertionError(f"Tab does not come to {place}")
+
+
+def test_vocal_chain_is_entered_by_keyboard_from_a_copied_setup(vocal, page_of, engineer, capsys):
+    session = RecordingSessionFactory(
+        project=vocal.setup.session.project,
+        starts_at=vocal.setup.session.starts_at + timedelta(days=1),
+    )
+    page = page_of(engineer.username)
+    page.goto(f"/setups/session/{session.pk}/")
+    asked = []
+    page.on("request", lambda request: asked.append(request.resource_type))
+    keys = Keyboard(page)
+
+    keys.tab_to(page.get_by_role("link", name="Start from a setup"))
+    keys.press("Enter")
+    page.wait_for_url("**/copy/")
+    keys.press("ArrowDown")
+    keys.press("Tab")
+    keys.press("Enter")
+    page.wait_for_url("**/set/setups/*/")
+    for tag, label, typed, shown, _value in CHANGES:
+        field = of(tag, label, page)
+        keys.tab_to(field)
+        keys.type(typed)
+        keys.press("Tab")
+        has(field, shown)
+
+    sees(page.locator("[data-status]"), "All is saved.")
+    requests = sum(asked.count(kind) for kind in ("document", "fetch", "xhr"))
+    with capsys.disabled():
+        print(f"\nvocal chain: {keys.presses} key presses, {requests} requests")  # noqa: T201
+    assert keys.presses < SLOW_KEYS_A_SECOND * SECONDS / 1.5  # room for looking
+    assert requests == 3 + len(CHANGES)  # the form and what it is sent with, the page, each change
+    copy = Setup.objects.get(session=session).chains.get()
+    stages = list(copy.newest_revision().stages.all())
+    assert len(stages) == 6
+    assert sum(len(stage.controls()) for stage in stages) >= 25
+    changed = {(tag, key_of(label)): value for tag, label, _t, _s, value in CHANGES}
+    before = Revision.objects.with_stages().get(chain=vocal)
+    assert {stage.unit.asset_tag: stage.settings for stage in stages} == {
+        stage.unit.asset_tag: stage.settings
+        | {key: value for (tag, key), value in changed.items() if tag == stage.unit.asset_tag}
+        for stage in before.stages.all()
+    }
+
+
+def key_of(label):
+    return re.sub(r"\W+", "-", label.lower())
+
+
+def test_control_is_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
+    page = page_of(engineer.username)
+    page.goto(f"/set/chains/{vocal.pk}/")
+    threshold = of("C-01", "Threshold", page)
+    threshold.scroll_into_view_if_needed()
+    box = threshold.locator("xpath=../span[contains(@class,'control-drawing')]").bounding_box()
+    middle = box["x"] + 40, box["y"] + box["height"] / 2
+
+    # By the middle and up, a degree a pixel: -8 dBu stands at 12 degrees, so at 22 in the end.
+    page.mouse.move(*middle)
+    page.mouse.down()
+    page.mouse.move(middle[0], middle[1] - 10, steps=3)
+    assert threshold.input_value() == "12:44"  # not saved yet: it shows where the pointer stands
+    page.mouse.up()
+    has(threshold, "-9.1 dBu")
+    sees(threshold.locator("xpath=.."), "quarter to 1")
+
+    power = of("S-01", "Power", page)  # a switch goes where it is touched
+    switch = power.locator("xpath=../span[contains(@class,'control-drawing')]//*[name()='svg']")
+    width = switch.bounding_box()["width"]
+    switch.click(position={"x": width / 2 - 10, "y": width / 2})
+    has(power, "off")
+
+    ratio = of("C-01", "Ratio", page)  # falls from detent to detent
+    ratio.focus()
+    page.keyboard.press("ArrowUp")
+    page.keyboard.press("Tab")
+    sees(page.locator("[data-status]"), "All is saved.")
+
+    assert kept(vocal, "C-01", "threshold") == -9.1
+    assert kept(vocal, "S-01", "power") == 0
+    assert kept(vocal, "C-01", "ratio") > 4
+
+
+def test_change_is_kept_until_the_server_can_be_reached(vocal, page_of, engineer, watch):
+    page = page_of(engineer.username)
+    address = f"/set/chains/{vocal.pk}/"
+    page.goto(address)
+
+    page.context.set_offline(True)
+    of("P-01", "Gain", page).fill("loud")
+    of("P-01", "Gain", page).fill("45")
+    page.keyboard.press("Tab")
+    sees(page.locator("[data-status]"), "1 not saved yet: the server cannot be reached")
+    sees(of("P-01", "Gain", page).locator("xpath=.."), "not saved yet")
+    assert kept(vocal, "P-01", "gain") == 35
+    page.context.set_offline(False)
+    has(of("P-01", "Gain", page), "45 dB")
+    sees(page.locator("[data-status]"), "All is saved.")
+    assert kept(vocal, "P-01", "gain") == 45
+
+    page.context.set_offline(True)
+    of("P-01", "Gain", page).fill("50")
+    page.keyboard.press("Tab")
+    sees(page.locator("[data-status]"), "not saved yet")
+    warned = []
+    page.on("dialog", lambda dialog: (warned.append(dialog.type), dialog.accept()))
+    page.close(run_before_unload=True)
+    page.wait_for_event("close")
+    assert warned == ["beforeunload"]
+    again = page.context.new_page()
+    again.context.set_offline(False)
+    again.goto(address)
+
+    has(of("P-01", "Gain", again), "50 dB")
+    sees(again.locator("[data-status]"), "All is saved.")
+    assert kept(vocal, "P-01", "gain") == 50
+    failed_requests_are_meant(watch)
+
+
+def test_second_editor_chooses_between_both_versions(vocal, page_of, engineer, assistant, watch):
+    address = f"/set/chains/{vocal.pk}/"
+    first, second = page_of(assistant.username), page_of(engineer.username)
+    for page in (first, second):
+        page.goto(address)
+
+    def types(page, tag, label, text):
+        of(tag, label, page).fill(text)
+        page.keyboard.press("Tab")
+
+    types(first, "P-01", "Gain", "40")
+    has(of("P-01", "Gain", first), "40 dB")
+    types(second, "C-01", "Ratio", "8:1")  # elsewhere: nobody is in the way, and news comes in
+    has(of("P-01", "Gain", second), "40 dB")
+
+    types(first, "P-01", "Gain", "45")
+    has(of("P-01", "Gain", first), "45 dB")
+    types(second, "P-01", "Gain", "50")
+    sees(second.locator(".two-versions"), "Ines Marsh saved this while you were typing")
+    assert of("P-01", "Gain", second).input_value() == "50"
+    assert kept(vocal, "P-01", "gain") == 45
+    second.get_by_role("button", name="Save mine: 50").click()
+    has(of("P-01", "Gain", second), "50 dB")
+    assert kept(vocal, "P-01", "gain") == 50
+
+    types(first, "P-01", "Gain", "loud")
+    sees(first.locator(".invalid"), "“loud” is not understood here. Write one of: 20 dB")
+    assert of("P-01", "Gain", first).input_value() == "loud"
+    types(first, "P-01", "Gain", "30")
+    first.get_by_role("button", name="Keep theirs: 50 dB").click()
+    has(of("P-01", "Gain", first), "50 dB")
+
+    sees(first.locator("[data-status]"), "All is saved.")
+    assert kept(vocal, "P-01", "gain") == 50
+    assert Stage.objects.filter(revision__chain=vocal, settings__ratio=8).count() == 1
+    failed_requests_are_meant(watch)
