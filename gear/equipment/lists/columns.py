@@ -119,6 +119,8 @@ MODEL_COLUMNS = _columns(
         "self-noise dB(A)": "self_noise_dba",
         "maximum SPL dB": "max_spl_db",
         "output impedance ohm": "output_impedance_ohm",
+        "equivalent input noise dBu": "equivalent_input_noise_dbu",
+        "delay samples": "delay_samples",
         "note": "note",
     },
 )

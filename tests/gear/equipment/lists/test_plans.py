@@ -1,6 +1,8 @@
 import pytest
 
+from gear.equipment.forms import GearModelForm, UnitForm
 from gear.equipment.lists.actions import NotAsShown, bring_in
+from gear.equipment.lists.columns import MODEL_COLUMNS, UNIT_COLUMNS
 from gear.equipment.lists.models_list import plan_models
 from gear.equipment.lists.units_list import plan_units
 from gear.equipment.models import GearModel, Unit, UnitState
@@ -18,6 +20,13 @@ def preamplifier():
 def supply():
     model = GearModelFactory(maker="Petrel & Daughters", name="Skerry Supply", category="supply")
     return UnitFactory(model=model, asset_tag="S-01")
+
+
+def test_list_has_a_column_for_every_fact_that_a_form_asks():
+    assert {column.field.name for column in MODEL_COLUMNS} == set(GearModelForm.Meta.fields)
+    assert {column.field.name for column in UNIT_COLUMNS} | {"model", "supply"} == set(
+        UnitForm.Meta.fields
+    )
 
 
 def problems(plan):
