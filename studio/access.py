@@ -123,6 +123,8 @@ PAGES = {
     "equipment:fault_create": CONTROL_ROOM,
     "equipment:fault_edit": ENGINEERS,
     "panels:edit": ENGINEERS,
+    "panels:draw": ENGINEERS,
+    "panels:versions": ALL,
     "patchbay:list": ALL,
     "patchbay:bay_create": ENGINEERS,
     "patchbay:bay_detail": ALL,

@@ -17,12 +17,12 @@ from gear.panels.models import Control, Kind
 from gear.panels.reading import read_control
 from gear.panels.strokes import Drawing, Stroke, as_image, as_svg
 
-_SIDE = 64
-_CENTRE = _SIDE / 2
+SIDE = 64
+CENTRE = SIDE / 2
 _RING = 19
-_TICK_ENDS = 30
-_TRACK = 52  # length of a slider's track and a meter's scale
-_START = (_SIDE - _TRACK) / 2
+TICK_ENDS = 30
+TRACK = 52  # length of a slider's track and a meter's scale
+START = (SIDE - TRACK) / 2
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ def drawing_of(control: Control, value: float | None) -> Drawing:
         )
     else:
         strokes = (Stroke(parts.body, dash=4), Stroke(parts.marks))
-    return Drawing(reading.sentence, _SIDE, _SIDE, strokes)
+    return Drawing(reading.sentence, SIDE, SIDE, strokes)
 
 
 def draw_control(control: Control, value: float | None, *, size: int = 80) -> SafeString:
@@ -63,54 +63,54 @@ def _knob(dial: Dial, angle: float | None) -> _Parts:
     tick_starts = _RING if dial.kind == Kind.STEPPED else _RING + 5
     return _Parts(
         body=_ring(_RING),
-        marks="".join(_spoke(mark.angle, tick_starts, _TICK_ENDS) for mark in dial.marks),
+        marks="".join(_spoke(mark.angle, tick_starts, TICK_ENDS) for mark in dial.marks),
         pointer="" if angle is None else _spoke(angle, 0, _RING + 1),
     )
 
 
 def _switch(dial: Dial, angle: float | None) -> _Parts:
-    room = min(18.0, _SIDE / len(dial.marks))  # for each position, from left to right
+    room = min(18.0, SIDE / len(dial.marks))  # for each position, from left to right
     box = room - 4
-    left = _CENTRE - room * len(dial.marks) / 2
+    left = CENTRE - room * len(dial.marks) / 2
     boxes = [left + room * number + 2 for number in range(len(dial.marks))]
     filled = [x for x, mark in zip(boxes, dial.marks, strict=True) if mark.angle == angle]
-    top = _CENTRE - box / 2
+    top = CENTRE - box / 2
     return _Parts(
         body="".join(f"M{_at(x, top)}h{box:.1f}v{box:.1f}h{-box:.1f}z" for x in boxes),
         marks="",
-        pointer="".join(f"M{_at(x, _CENTRE)}h{box:.1f}" for x in filled),
+        pointer="".join(f"M{_at(x, CENTRE)}h{box:.1f}" for x in filled),
         pointer_width=round(box, 1),
     )
 
 
 def _slider(dial: Dial, angle: float | None) -> _Parts:
     def height(travel: float) -> float:
-        return _SIDE - _START - _TRACK * travel / 100
+        return SIDE - START - TRACK * travel / 100
 
     return _Parts(
-        body=f"M{_at(_CENTRE - 3, _START)}h6v{_TRACK}h-6z",
-        marks="".join(f"M{_at(_CENTRE + 12, height(mark.angle))}h8" for mark in dial.marks),
-        pointer="" if angle is None else f"M{_at(_CENTRE - 10, height(angle))}h20",
+        body=f"M{_at(CENTRE - 3, START)}h6v{TRACK}h-6z",
+        marks="".join(f"M{_at(CENTRE + 12, height(mark.angle))}h8" for mark in dial.marks),
+        pointer="" if angle is None else f"M{_at(CENTRE - 10, height(angle))}h20",
     )
 
 
 def _meter(dial: Dial, angle: float | None) -> _Parts:
-    line = _CENTRE + 8
-    along = _along(dial)
+    line = CENTRE + 8
+    place = along(dial)
     return _Parts(
-        body=f"M{_at(_START, line)}h{_TRACK}",
-        marks="".join(f"M{_at(along(mark.angle), line)}v-10" for mark in dial.marks),
-        pointer="" if angle is None else f"M{_at(along(angle), line + 10)}v-24",
+        body=f"M{_at(START, line)}h{TRACK}",
+        marks="".join(f"M{_at(place(mark.angle), line)}v-10" for mark in dial.marks),
+        pointer="" if angle is None else f"M{_at(place(angle), line + 10)}v-24",
         pointer_width=4,
     )
 
 
-def _along(dial: Dial) -> Callable[[float], float]:
+def along(dial: Dial) -> Callable[[float], float]:
     """Where on the meter's straight scale an angle of its arc comes to lie."""
     if not dial.marks:
-        return lambda angle: _CENTRE
+        return lambda angle: CENTRE
     first, last = dial.marks[0].angle, dial.marks[-1].angle
-    return lambda angle: _START + _TRACK * (angle - first) / (last - first)
+    return lambda angle: START + TRACK * (angle - first) / (last - first)
 
 
 def _ring(radius: float) -> str:
@@ -122,15 +122,14 @@ def _ring(radius: float) -> str:
         near = f"{k * to_x:g} {k * to_y:g}"
         far = f"{r * (to_x - x) + k * x:g} {r * (to_y - y) + k * y:g}"
         curves.append(f"c{near} {far} {r * (to_x - x):g} {r * (to_y - y):g}")
-    return f"M{_at(_CENTRE + r, _CENTRE)}{''.join(curves)}z"
+    return f"M{_at(CENTRE + r, CENTRE)}{''.join(curves)}z"
 
 
 def _spoke(angle: float, start: float, end: float) -> str:
     """A line outwards from the centre, at degrees clockwise from straight up."""
     x, y = math.sin(math.radians(angle)), -math.cos(math.radians(angle))
     return (
-        f"M{_at(_CENTRE + start * x, _CENTRE + start * y)}"
-        f"L{_at(_CENTRE + end * x, _CENTRE + end * y)}"
+        f"M{_at(CENTRE + start * x, CENTRE + start * y)}L{_at(CENTRE + end * x, CENTRE + end * y)}"
     )
 
 

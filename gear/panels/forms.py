@@ -10,11 +10,7 @@ KEY_LENGTH = Control._meta.get_field("key").max_length
 
 
 class ControlForm(forms.ModelForm):
-    position = forms.IntegerField(required=False, min_value=1, label="Place")
-    key = forms.SlugField(
-        required=False,
-        max_length=KEY_LENGTH,
-    )
+    key = forms.SlugField(required=False, max_length=KEY_LENGTH)
     marks_text = forms.CharField(
         label="Engraved marks",
         required=False,
@@ -24,7 +20,6 @@ class ControlForm(forms.ModelForm):
     class Meta:
         model = Control
         fields = [
-            "position",
             "label",
             "group",
             "kind",
@@ -68,63 +63,48 @@ class ControlForm(forms.ModelForm):
 
     def drawable(self) -> Control | None:
         """The control as it was typed if that makes sense, else None."""
-        if self.is_bound:
-            return self.instance if self.is_valid() and self.instance.kind else None
-        return self.initial.get("control")
+        if not self.is_bound:
+            return self.initial.get("control")
+        is_read = "marks_text" not in self.errors and {"kind", "marks_text"} <= set(
+            self.cleaned_data
+        )
+        return self.instance if is_read else None
 
 
 class BaseControlFormSet(forms.BaseFormSet):
-    def add_fields(self, form, index):
-        super().add_fields(form, index)
-        if "DELETE" in form.fields:
-            form.fields["DELETE"].label = "Remove this control"
+    """A row for each control, in the order of the panel. Rows in which nothing stands are passed over."""
 
     def clean(self):
         if any(self.errors):
             return
-        kept = self._kept()
-        if not kept:
+        if not self._kept():
             raise ValidationError("A panel has at least one control: describe one.")
         keys = set()
-        for form in kept:
+        for form in self._kept():
             key = form.cleaned_data["key"]
             if key in keys:
-                form.add_error("key", f"Another control has the key “{key}” too: change one.")
+                form.add_error(
+                    "key",
+                    f"Another control has the key “{key}” too. Change this one's label, or write "
+                    "another key.",
+                )
             keys.add(key)
 
     def controls(self) -> list[Control]:
-        """The controls in the order of their places; at the same place a new one goes first."""
-        ordered = sorted(self._kept(), key=self._place)
-        return [form.instance for form in ordered]
+        return [form.instance for form in self._kept()]
 
     def _kept(self) -> list[ControlForm]:
-        removed = self.deleted_forms
-        stood = self.initial_form_count()
-        return [
-            form
-            for number, form in enumerate(self.forms)
-            if (number < stood or form.has_changed()) and form not in removed
-        ]
-
-    def _place(self, form) -> tuple:
-        place = form.cleaned_data.get("position")
-        is_old = "control" in form.initial
-        return (place is None, place or 0, is_old)
+        return [form for form in self.forms if form.has_changed()]
 
 
 ControlFormSet = forms.formset_factory(
-    ControlForm, formset=BaseControlFormSet, extra=3, can_delete=True, max_num=200
+    ControlForm, formset=BaseControlFormSet, extra=0, max_num=200
 )
 
 
 def described(controls) -> list[dict]:
     """The controls as a formset takes them for its start."""
     return [
-        {
-            **control.facts(),
-            "position": control.position,
-            "marks_text": control.marks_text(),
-            "control": control,
-        }
+        {**control.facts(), "marks_text": control.marks_text(), "control": control}
         for control in controls
     ]

@@ -2,6 +2,7 @@ from django import template
 
 from gear.panels.drawing import draw_control as drawn
 from gear.panels.drawing import print_control
+from gear.panels.engraving import draw_engraved
 from gear.panels.plot import draw_plot as plotted
 from gear.panels.reading import read_control
 from gear.panels.strokes import PAPER_INK
@@ -26,4 +27,5 @@ def draw_plot(plot, medium="page", **options):
     return plotted(plot, **options)
 
 
+register.simple_tag(draw_engraved)
 register.simple_tag(read_control)

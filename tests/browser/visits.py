@@ -124,6 +124,7 @@ VISITS = [
     ("equipment:fault_create", ASSISTANT, ""),
     ("equipment:fault_edit", ENGINEER, ""),
     ("panels:edit", ENGINEER, ""),
+    ("panels:versions", ENGINEER, ""),
     ("patchbay:list", ENGINEER, ""),
     ("patchbay:bay_create", ENGINEER, ""),
     ("patchbay:bay_detail", ENGINEER, ""),
@@ -179,6 +180,7 @@ RATHER = {
 }
 # URL names behind which no page stands: what only takes a form's data, and files.
 TAKES_ONLY_DATA = {
+    "panels:draw",
     "logout",
     "theme",
     "bookings:credit_create",

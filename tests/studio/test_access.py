@@ -96,6 +96,7 @@ ROW = {
     "equipment:fault_create": "unit",
     "equipment:fault_edit": "fault",
     "panels:edit": "model",
+    "panels:versions": "model",
     "patchbay:bay_detail": "bay",
     "patchbay:bay_edit": "bay",
     "patchbay:row_edit": "bay",

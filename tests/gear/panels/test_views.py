@@ -9,6 +9,8 @@ pytestmark = pytest.mark.django_db
 
 # who is signed in (2), the model, its panel, the controls, and the controls once more as seen
 EDIT_QUERIES = 6
+# who is signed in (2), the model, its panels with their controls, and who edited them
+VERSION_QUERIES = 6
 
 
 @pytest.fixture
@@ -22,7 +24,6 @@ def address(model):
 
 def typed(**changes):
     return {
-        "position": "",
         "label": "Gain",
         "group": "",
         "kind": "continuous",
@@ -38,7 +39,6 @@ def typed(**changes):
 
 def described(control, **changes):
     return typed(
-        position=control.position,
         label=control.label,
         group=control.group,
         key=control.key,
@@ -47,30 +47,41 @@ def described(control, **changes):
     )
 
 
-def post(client, model, *controls, standing=0, seen=None):
+def post(client, model, *controls, seen=None, **more):
     panel = model.current_panel() or Panel(model=model)
-    data = {
+    data = more | {
         "seen": panel.fingerprint() if seen is None else seen,
         "controls-TOTAL_FORMS": len(controls),
-        "controls-INITIAL_FORMS": standing,
+        "controls-INITIAL_FORMS": len(controls),
     }
     for number, control in enumerate(controls):
         data |= {f"controls-{number}-{name}": value for name, value in control.items()}
     return client.post(address(model), data)
 
 
+def labels(page):
+    return [form["label"].value() for form in page.context["formset"]]
+
+
 def errors(page):
     return [form.errors for form in page.context["formset"]]
 
 
-def test_page_draws_each_control_and_leaves_room_for_more(client_of, engineer, panel):
-    ControlFactory(panel=panel, label="Drive")
+def test_page_draws_each_control_with_what_is_engraved(client_of, engineer, panel):
+    ControlFactory(
+        panel=panel,
+        label="Drive",
+        marks=[
+            {"value": 0, "angle": -150, "label": "min"},
+            {"value": 10, "angle": 150, "label": "max"},
+        ],
+    )
 
-    page = client_of(engineer).get(address(panel.model))
+    text = client_of(engineer).get(address(panel.model)).content.decode()
 
-    assert page.content.decode().count("<title>Drive: not logged</title>") == 1
-    assert page.context["formset"].total_form_count() == 4
-    assert "0 @ 7:00 =" in page.content.decode()
+    assert "<title>Drive: 0 dB to 10 dB</title>" in text
+    assert ">min</text>" in text
+    assert "0 @ 7:00 = min" in text
 
 
 def test_page_takes_the_same_queries_for_one_and_for_three(
@@ -109,35 +120,119 @@ def test_unchanged_blank_forms_are_passed_over(client_of, engineer):
     assert model.current_panel().controls.count() == 1
 
 
-def test_control_is_put_in_before_the_one_at_its_place(client_of, engineer, panel):
-    first = ControlFactory(panel=panel, label="First", position=1)
-    second = ControlFactory(panel=panel, label="Second", position=2)
+@pytest.mark.parametrize(
+    ("press", "order", "row"),
+    [
+        ("up-1", ["Low", "Gain", "Meter"], 0),
+        ("up-0", ["Gain", "Low", "Meter"], 0),
+        ("down-1", ["Gain", "Meter", "Low"], 2),
+        ("down-2", ["Gain", "Low", "Meter"], 2),
+        ("copy-0", ["Gain", "Gain", "Low", "Meter"], 1),
+        ("remove-1", ["Gain", "Meter"], 1),
+        ("remove-2", ["Gain", "Low"], 1),
+        ("add", ["Gain", "Low", "Meter", ""], 3),
+        ("draw", ["Gain", "Low", "Meter"], None),
+        ("up-9", ["Gain", "Low", "Meter"], None),
+        ("burn-1", ["Gain", "Low", "Meter"], 1),
+    ],
+)
+def test_rows_are_moved_and_nothing_is_saved_or_lost(client_of, engineer, press, order, row):
+    model = GearModelFactory()
+    rows = [
+        typed(label="Gain", key="gain"),
+        typed(label="Low", marks_text="loud @"),
+        typed(label="Meter"),
+    ]
 
-    post(
-        client_of(engineer),
-        panel.model,
-        described(first),
-        described(second),
-        typed(label="Between", position=2),
-        standing=2,
-    )
+    page = post(client_of(engineer), model, *rows, seen="abc", do=press)
 
-    assert list(panel.controls.values_list("label", flat=True)) == ["First", "Between", "Second"]
+    assert (labels(page), page.context["row"], page.context["seen"]) == (order, row, "abc")
+    assert "Nothing was saved yet" not in page.content.decode()
+    assert ("loud @" in page.content.decode()) == ("Low" in order)
+    assert [form["key"].value() for form in page.context["formset"]].count("gain") == 1
+    assert not Panel.objects.exists()
 
 
-def test_control_is_removed_from_an_open_panel(client_of, engineer, panel):
-    gone = ControlFactory(panel=panel, label="Gone")
+def test_rows_are_laid_out_from_a_generic_kind_after_those_that_are_there(client_of, engineer):
+    model = GearModelFactory()
+    client = client_of(engineer)
+
+    page = post(client, model, typed(label="Clock"), do="lay-out", kind="valve-microphone-supply")
+
+    assert labels(page) == ["Clock", "Power", "Pattern", "Low cut"]
+    assert page.context["row"] == 1
+    rows = [form.data for form in page.context["formset"]][0]
+
+    client.post(address(model), rows.dict() | {"seen": Panel(model=model).fingerprint()})
+
+    assert [control.key for control in model.current_panel().controls.all()] == [
+        "clock",
+        "power",
+        "pattern",
+        "low-cut",
+    ]
+
+
+def test_drawing_follows_what_is_typed(client_of, engineer):
+    row = {f"controls-7-{name}": value for name, value in typed().items()} | {"row": "controls-7"}
+    client = client_of(engineer)
+
+    drawn = client.post(reverse("panels:draw"), row).content.decode()
+    wrong = client.post(
+        reverse("panels:draw"), row | {"controls-7-marks_text": "0 @ 7:00, 60 @ high"}
+    ).content.decode()
+
+    assert "<title>Gain: 0 dB to 60 dB</title>" in drawn
+    assert ">30</text>" in drawn
+    assert "errorlist" not in drawn
+    assert "<svg" not in wrong.split("</div>")[0].split("errorlist")[0]
+    assert 'id="controls-7-said"' in wrong
+    assert "“60 @ high”" in wrong
+
+
+def test_label_is_not_needed_for_a_drawing(client_of, engineer):
+    row = {f"controls-0-{name}": value for name, value in typed(label="").items()}
+
+    drawn = client_of(engineer).post(reverse("panels:draw"), row | {"row": "controls-0"})
+
+    assert "<title>Knob, continuous: 0 dB to 60 dB</title>" in drawn.content.decode()
+
+
+def test_control_is_taken_out_of_an_open_panel(client_of, engineer, panel):
+    ControlFactory(panel=panel, label="Gone")
     kept = ControlFactory(panel=panel, label="Kept")
 
-    post(
-        client_of(engineer),
-        panel.model,
-        described(gone, **{"DELETE": "on"}),
-        described(kept),
-        standing=2,
-    )
+    post(client_of(engineer), panel.model, described(kept))
 
     assert [control.label for control in Control.objects.all()] == ["Kept"]
+
+
+def test_versions_say_what_changed(client_of, engineer, panel, django_assert_num_queries):
+    gain = ControlFactory(panel=panel, key="gain", label="Gain")
+    low = ControlFactory(panel=panel, key="low", label="Low")
+    ControlFactory(panel=panel, key="pad", label="Pad")
+    Panel.objects.filter(pk=panel.pk).update(fixed_at=timezone.now())
+    client = client_of(engineer)
+    post(
+        client,
+        panel.model,
+        described(low),
+        described(gain) | {"tolerance_degrees": "2.5", "group": "Input"},
+        typed(label="High"),
+    )
+
+    with django_assert_num_queries(VERSION_QUERIES):
+        page = client.get(reverse("panels:versions", args=[panel.model_id]))
+
+    newest, first = page.context["versions"]
+    assert [(each.control.label, each.what, each.details) for each in newest.changes] == [
+        ("Low", "changed", ("moved",)),
+        ("Gain", "changed", ("group: none → Input", "tolerance: 5° → 2.5°", "moved")),
+        ("High", "added", ()),
+        ("Pad", "taken out", ()),
+    ]
+    assert (first.changes, first.panel.is_fixed, newest.panel.is_fixed) == ((), True, False)
+    assert "Tobias Reed: Controls of panel 2" in page.content.decode()
 
 
 def test_fixed_panel_is_kept_and_the_page_says_so(client_of, engineer, panel):
@@ -146,7 +241,7 @@ def test_fixed_panel_is_kept_and_the_page_says_so(client_of, engineer, panel):
     client = client_of(engineer)
 
     before = client.get(address(panel.model)).content.decode()
-    post(client, panel.model, described(control) | {"label": "Drive"}, standing=1)
+    post(client, panel.model, described(control) | {"label": "Drive"})
 
     assert "becomes the next version" in before
     assert panel.controls.get().label == "Gain"
@@ -190,11 +285,9 @@ def test_same_key_twice_is_refused(client_of, engineer):
 
 
 def test_panel_without_controls_is_refused(client_of, engineer, panel):
-    control = ControlFactory(panel=panel)
+    ControlFactory(panel=panel)
 
-    page = post(
-        client_of(engineer), panel.model, described(control, **{"DELETE": "on"}), standing=1
-    )
+    page = post(client_of(engineer), panel.model)
 
     assert "at least one control" in page.context["formset"].non_form_errors()[0]
     assert panel.controls.count() == 1
@@ -206,7 +299,7 @@ def test_second_editor_sees_both_versions_and_may_keep_theirs(client_of, enginee
     Control.objects.filter(pk=control.pk).update(label="Their gain")
     client, mine = client_of(engineer), described(control) | {"label": "My gain"}
 
-    page = post(client, panel.model, mine, standing=1, seen=seen)
+    page = post(client, panel.model, mine, seen=seen)
 
     text = page.content.decode()
     assert page.status_code == 409
@@ -214,7 +307,7 @@ def test_second_editor_sees_both_versions_and_may_keep_theirs(client_of, enginee
     assert "My gain; " in text
     assert panel.controls.get().label == "Their gain"
 
-    post(client, panel.model, mine, standing=1, seen=page.context["seen"])
+    post(client, panel.model, mine, seen=page.context["seen"])
 
     assert panel.controls.get().label == "My gain"
 
