@@ -30,6 +30,7 @@ from studio.demo.chains import (
 )
 from studio.demo.house import keep_house
 from studio.demo.sound import write_rough_mix
+from studio.demo.to_come import book_what_is_to_come
 from studio.models import User
 
 
@@ -54,12 +55,14 @@ class Work:
     def fill(self) -> None:
         wrapped = self._wrapped_session()
         self._under_way()
-        self._to_come()
+        self._concertina()
+        self._called_off()
+        book_what_is_to_come(self, at(0, 0))
         self._faults(wrapped)
         self._rough_mixes()
         keep_house(self, at(0, 0))
 
-    def _book(self, project, title, starts_at, ends_at, status, room, tags=(), **more):
+    def book(self, project, title, starts_at, ends_at, status, room, tags=(), **more):
         return book_session(
             self.projects[project],
             title=title,
@@ -74,7 +77,7 @@ class Work:
         )
 
     def _wrapped_session(self) -> RecordingSession:
-        session = self._book(
+        session = self.book(
             "ep",
             "Lead vocal and fiddle",
             at(-12, 10),
@@ -212,7 +215,7 @@ class Work:
 
     def _under_way(self) -> None:
         start = timezone.now().replace(minute=0, second=0, microsecond=0) - timedelta(hours=2)
-        session = self._book(
+        session = self.book(
             "ep",
             "Group vocals",
             start,
@@ -276,8 +279,9 @@ class Work:
             destination_input="Input 2",
         )
 
-    def _to_come(self) -> None:
-        concertina = self._book(
+    def _concertina(self) -> None:
+        """Tomorrow's session, with its setups made."""
+        session = self.book(
             "ep",
             "Concertina",
             at(1, 10),
@@ -290,7 +294,7 @@ class Work:
             [("Concertina", CONCERTINA, "Cnc 1"), ("Spoken introduction", SPOKEN, "Spkn Intro")], 1
         ):
             make_chain(
-                Setup.objects.create(session=concertina, position=position, name=name),
+                Setup.objects.create(session=session, position=position, name=name),
                 stages,
                 by=self.engineer,
                 source=name,
@@ -298,38 +302,9 @@ class Work:
                 destination_input="Input 1",
                 placement={"distance_cm": 40, "orientation": Orientation.UPRIGHT},
             )
-        self._book(
-            "readings",
-            "Readings, first night",
-            at(6, 10),
-            at(6, 18),
-            Status.HELD,
-            self.net_loft,
-            ["M-01", "S-01"],
-        )
-        self._book(
-            "ep",
-            "Round, all seven",
-            at(6, 12),
-            at(6, 20),
-            Status.HELD,
-            self.net_loft,
-            ["M-02", "M-03"],
-            queue_behind=True,
-        )
-        self._book(
-            "readings",
-            "Readings, spare day",
-            at(7, 20),
-            at(8, 2),
-            Status.HELD,
-            self.sail_room,
-            people=["tobias"],
-        )
-        self._book(
-            "ep", "Mixing, if they like it", at(24, 10), at(24, 18), Status.INQUIRY, self.sail_room
-        )
-        called_off = self._book(
+
+    def _called_off(self) -> None:
+        session = self.book(
             "readings",
             "Readings, microphone test",
             at(-3, 9),
@@ -337,7 +312,7 @@ class Work:
             Status.CONFIRMED,
             self.sail_room,
         )
-        set_status(called_off, to=Status.CANCELLED, by=self.manager)
+        set_status(session, to=Status.CANCELLED, by=self.manager)
 
     def _faults(self, session) -> None:
         bench = Fault.objects.create(

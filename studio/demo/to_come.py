@@ -1,0 +1,79 @@
+"""What is to come: holds that compete, one of them challenged, a series, and calendar feeds."""
+
+from datetime import datetime, timedelta
+
+from sessions.bookings.challenges.actions import challenge_hold
+from sessions.bookings.feeds.models import FeedAddress
+from sessions.bookings.models import Status
+from sessions.bookings.series.actions import book_series
+from sessions.bookings.series.dates import dates_by_rule
+from sessions.bookings.series.rules import Rule
+
+
+def book_what_is_to_come(work, midnight: datetime) -> None:
+    """`midnight` is this morning's, in the studio's zone."""
+
+    def at(days: int, hour: int) -> datetime:
+        return midnight + timedelta(days=days, hours=hour)
+
+    tobias = ["tobias"]
+    work.book(
+        "readings",
+        "Readings, first night",
+        at(6, 10),
+        at(6, 18),
+        Status.HELD,
+        work.net_loft,
+        ["M-01", "S-01"],
+    )
+    work.book(
+        "ep",
+        "Round, all seven",
+        at(6, 12),
+        at(6, 20),
+        Status.HELD,
+        work.net_loft,
+        ["M-02", "M-03"],
+        queue_behind=True,
+    )
+    work.book(
+        "ep", "Mixing, if they like it", at(24, 10), at(24, 18), Status.INQUIRY, work.sail_room
+    )
+    spare = work.book(
+        "readings",
+        "Readings, spare day",
+        at(7, 20),
+        at(8, 2),
+        Status.HELD,
+        work.sail_room,
+        people=tobias,
+    )
+    horn = work.book(
+        "ep",
+        "Tenor horn, once more",
+        at(7, 18),
+        at(7, 22),
+        Status.HELD,
+        work.sail_room,
+        people=tobias,
+        queue_behind=True,
+    )
+    challenge_hold(spare, challenger=horn, by=work.manager)
+    weekly = work.book(
+        "ep",
+        "Listening back",
+        at(2, 18),
+        at(2, 20),
+        Status.CONFIRMED,
+        work.sail_room,
+        people=tobias,
+    )
+    _repeat_weekly(weekly, by=work.manager)
+    for resource in ({"room": work.net_loft}, {"person": work.people["tobias"]}):
+        FeedAddress.make(by=work.manager, **resource)
+
+
+def _repeat_weekly(session, *, by) -> None:
+    rule = Rule.parse("FREQ=WEEKLY;COUNT=4")
+    dates = [date.key for date in dates_by_rule(session, rule, [])]
+    book_series(session, rule=rule, chosen=dates, status=session.status, by=by)
