@@ -1,7 +1,7 @@
 """Two people editing one thing: the second gets both versions, nothing is overwritten unseen."""
 
 from django.db import models, transaction
-from django.forms import BoundField, DateTimeField, ModelForm
+from django.forms import BaseForm, BoundField, DateTimeField, ModelForm
 from django.utils.choices import flatten_choices
 
 
@@ -48,7 +48,11 @@ def save_unless_changed(form: ModelForm, *, seen: str) -> models.Model:
 
 def both_versions(form: ModelForm, current: models.Model) -> list[tuple[str, str, str]]:
     """Where what was typed differs from what is saved now: label, saved, typed."""
-    saved = type(form)(instance=current)
+    return differences(form, type(form)(instance=current))
+
+
+def differences(form: BaseForm, saved: BaseForm) -> list[tuple[str, str, str]]:
+    """The same for any form, against one that is filled with what is saved."""
     rows = [
         (form[name].label, _shown(saved[name]), _shown(form[name]))
         for name in form.fields

@@ -26,9 +26,14 @@ def create_page(
     return form_page(request, form, title=title, crumbs=crumbs)
 
 
-def edit_page(request: HttpRequest, form: ModelForm, *, crumbs: Crumbs) -> HttpResponse:
-    """Save the change and go back; where somebody else saved meanwhile, show both versions."""
-    title, back = f"Edit {form.instance}", crumbs[-1][1]
+def edit_page(
+    request: HttpRequest, form: ModelForm, *, crumbs: Crumbs, title: str = "", then: str = ""
+) -> HttpResponse:
+    """Save the change and go back; where somebody else saved meanwhile, show both versions.
+
+    `title` and `then`, what is said once it is saved, where the usual words would not read well.
+    """
+    title, back = title or f"Edit {form.instance}", crumbs[-1][1]
     seen = request.POST.get("seen") or newest_change(form.instance)
     if not form.is_bound:  # read once more, so that what is shown is no older than what was seen
         form.instance.refresh_from_db()
@@ -42,7 +47,7 @@ def edit_page(request: HttpRequest, form: ModelForm, *, crumbs: Crumbs) -> HttpR
             came_first = edited.current.history.first()
             seen = str(came_first.pk)
         else:
-            messages.success(request, f"{saved} is saved.")
+            messages.success(request, then or f"{saved} is saved.")
             return redirect(back)
     return form_page(
         request,

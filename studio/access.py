@@ -56,6 +56,7 @@ PAGES = {
     "bookings:status": CONTROL_ROOM,
     "bookings:padding": MANAGER,
     "bookings:hours": MANAGER,
+    "bookings:hours_edit": MANAGER,
     "bookings:hours_delete": MANAGER,
     "bookings:credit_create": CONTROL_ROOM,
     "bookings:credit_delete": CONTROL_ROOM,
@@ -97,6 +98,8 @@ PAGES = {
     "money:hours_create": MANAGER,
     "money:hours_delete": MANAGER,
     "money:issue": MANAGER,
+    "money:papers": MANAGER,
+    "money:papers_csv": MANAGER,
     "money:cancellation": MANAGER,
     "money:paper_pdf": MANAGER,
     # Opening and working hours, leave, maintenance

@@ -3,6 +3,7 @@ from datetime import date, datetime, time, timedelta
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db.models import Q
+from django.forms import BoundField
 from django.utils import timezone
 from django_filters import CharFilter, ChoiceFilter, DateFilter, FilterSet, ModelChoiceFilter
 
@@ -18,6 +19,8 @@ DAY = {
     "widget": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     "validators": YEARS,
 }
+
+SELDOM = {"since", "until", "person", "unit", "client", "project"}  # folded away until asked for
 
 
 def _visible(request):
@@ -90,6 +93,19 @@ class SessionFilter(FilterSet):
             "client",
             "project",
         ]
+
+    @property
+    def usual(self) -> list[BoundField]:
+        return [field for field in self.form if field.name not in SELDOM]
+
+    @property
+    def seldom(self) -> list[BoundField]:
+        return [field for field in self.form if field.name in SELDOM]
+
+    @property
+    def seldom_asked(self) -> bool:
+        """Whether any of them narrows the list now, or is wrong."""
+        return any(field.value() or field.errors for field in self.seldom)
 
     def search(self, sessions, name, words):
         return sessions.filter(

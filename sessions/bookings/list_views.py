@@ -23,6 +23,7 @@ def session_list(request: HttpRequest) -> HttpResponse:
 
 def session_csv(request: HttpRequest) -> HttpResponse:
     """The whole of what the list shows, page after page, written as it is read."""
+    lapse_on_sight(request)
     _, table = _found(request)
     RequestConfig(request, paginate=False).configure(table)
     return StreamingHttpResponse(

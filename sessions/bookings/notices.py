@@ -26,6 +26,7 @@ from sessions.bookings.models import (
     Reservation,
     Status,
 )
+from sessions.bookings.papers.event import session_ics
 
 REFUSED = (SMTPRecipientsRefused, SMTPSenderRefused, SMTPDataError)
 
@@ -38,6 +39,8 @@ KINDS = {
     (Status.HELD, Status.CANCELLED): "released",
     (Status.CONFIRMED, Status.CANCELLED): "cancelled",
 }
+# With these comes the session for a calendar; its second file replaces its first.
+FOR_A_CALENDAR = {"confirmed", "cancelled"}
 
 logger = logging.getLogger(__name__)
 _not_told: ContextVar[set[str] | None] = ContextVar("not_told", default=None)
@@ -143,16 +146,22 @@ def managers() -> set[str]:
 def letters(notice: Notice, house: set[str], sender: str | None) -> list[EmailMessage]:
     """One letter an address, so that nobody reads who else was told."""
     addresses = sorted(house | contacts(notice.session))
-    return [_letter(notice, address, address in house, sender) for address in addresses]
+    event = session_ics(notice.session).decode() if notice.kind in FOR_A_CALENDAR else ""
+    return [_letter(notice, address, address in house, sender, event) for address in addresses]
 
 
-def _letter(notice: Notice, address: str, for_house: bool, sender: str | None) -> EmailMessage:
-    """The template's first line is the subject."""
+def _letter(
+    notice: Notice, address: str, for_house: bool, sender: str | None, event: str
+) -> EmailMessage:
+    """The template's first line is the subject; an `event` is attached for the reader's calendar."""
     text = render_to_string(
         f"sessions/bookings/notices/{notice.kind}.txt", {"notice": notice, "for_house": for_house}
     )
     subject, _, body = text.partition("\n")
-    return EmailMessage(subject, body.strip() + "\n", sender, [address])
+    letter = EmailMessage(subject, body.strip() + "\n", sender, [address])
+    if event:
+        letter.attach("session.ics", event, "text/calendar")
+    return letter
 
 
 def _send(notices: tuple[Notice, ...]) -> None:

@@ -13,19 +13,32 @@ TIME = "H:i"
 def period_in_words(starts_at: datetime, ends_at: datetime) -> str:
     """ "Mon 1 Jun 2026, 11:00 to 15:00"; both days where they differ.
 
-    Where the clocks change in between, each time carries the name of the offset it is told in.
+    Where the clocks change in between, and in the hour that comes twice, each time carries the name
+    of the offset it is told in.
     """
     starts, ends = timezone.localtime(starts_at), timezone.localtime(ends_at)
-    zones = ("", "") if starts.utcoffset() == ends.utcoffset() else (" e", " e")
+    changes = starts.utcoffset() != ends.utcoffset()
+    named = changes or comes_twice(starts_at) or comes_twice(ends_at)
     until = TIME if starts.date() == ends.date() else DAY_AND_TIME
-    return (
-        f"{date_format(starts, DAY_AND_TIME + zones[0])} to {date_format(ends, until + zones[1])}"
-    )
+    return f"{_told(starts, DAY_AND_TIME, named)} to {_told(ends, until, named)}"
 
 
 def moment_in_words(moment: datetime) -> str:
-    """ "Mon 1 Jun 2026, 11:00"."""
-    return date_format(timezone.localtime(moment), DAY_AND_TIME)
+    """ "Mon 1 Jun 2026, 11:00"; in the hour that comes twice with the name of its offset."""
+    return _told(timezone.localtime(moment), DAY_AND_TIME, comes_twice(moment))
+
+
+def _told(local: datetime, form: str, named: bool) -> str:
+    """Django's own format for the offset's name leaves it out just where a time comes twice."""
+    words = date_format(local, form)
+    return f"{words} {local.tzname()}" if named else words
+
+
+def comes_twice(at: datetime) -> bool:
+    """Whether the clock shows the instant's time twice, so that a form cannot ask for it."""
+    local = timezone.localtime(at)
+    zone = local.tzinfo
+    return zone.utcoffset(local.replace(fold=0)) > zone.utcoffset(local.replace(fold=1))
 
 
 def duration_in_words(duration: timedelta) -> str:

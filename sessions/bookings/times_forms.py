@@ -5,11 +5,12 @@ from copy import deepcopy
 
 from django import forms
 
+from sessions.bookings.actions import check_period
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.fields import AllTheSameForm, MinutesField, StudioTimeField
 from sessions.bookings.forms import SessionForm
 from sessions.bookings.house.hours import OutsideHoursError
-from sessions.bookings.models import RecordingSession, Reservation
+from sessions.bookings.models import RecordingSession, Reservation, WorkedHours
 from sessions.bookings.padding import Padding
 
 
@@ -72,12 +73,23 @@ class PaddingForm(AllTheSameForm, forms.Form):
             self.ask_all_the_same()
 
 
-class PlannedHoursForm(AllTheSameForm, forms.Form):
-    """Hours to work within a lockout."""
+class HoursForm(AllTheSameForm, forms.Form):
+    """Hours that are to be worked within a lockout, or were worked in any session, without a break."""
 
     starts_at = StudioTimeField(label="From")
-    ends_at = StudioTimeField(label="To")
+    ends_at = StudioTimeField(label="To", help_text="Over midnight, give the next day.")
     note = forms.CharField(max_length=120, required=False)
+
+    @classmethod
+    def filled_with(cls, hours: WorkedHours, data=None) -> "HoursForm":
+        facts = ("starts_at", "ends_at", "note")
+        return cls(data, initial={name: getattr(hours, name) for name in facts})
+
+    def clean(self):
+        cleaned = super().clean()
+        if {"starts_at", "ends_at"} <= cleaned.keys():
+            check_period(cleaned["starts_at"], cleaned["ends_at"])
+        return cleaned
 
     def refuse(self, refusal: BookingRefused) -> None:
         """Show why the hours cannot be; who is off work has no field of their own here."""

@@ -11,9 +11,10 @@ from sessions.bookings.actions import set_padding
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.notices import saying_who_was_not_told
-from sessions.bookings.times_forms import PaddingForm, PlannedHoursForm
-from sessions.bookings.worked_hours import take_out_hours, write_hours
-from sessions.editing import EditedMeanwhile
+from sessions.bookings.times_forms import HoursForm, PaddingForm
+from sessions.bookings.worked_hours import change_hours, take_out_hours, write_hours
+from sessions.editing import EditedMeanwhile, differences, newest_change
+from sessions.form_pages import form_page
 
 PLANNED = WorkedHours.Kind.PLANNED
 
@@ -66,7 +67,7 @@ def padding(request: HttpRequest, pk: int) -> HttpResponse:
 def planned_hours(request: HttpRequest, pk: int) -> HttpResponse:
     """The hours that are to be worked within a lockout: what is planned, and one more."""
     session = _session_of(request, pk)
-    form = PlannedHoursForm(request.POST or None)
+    form = HoursForm(request.POST or None)
     if form.is_bound and form.is_valid():
         try:
             hours = write_hours(session, kind=PLANNED, **form.cleaned_data, by=request.user)
@@ -82,6 +83,46 @@ def planned_hours(request: HttpRequest, pk: int) -> HttpResponse:
         "crumbs": _crumbs(session, "Planned hours"),
     }
     return TemplateResponse(request, "sessions/bookings/planned_hours.html", context)
+
+
+def hours_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put hours right, planned or worked; where somebody saved meanwhile, show both versions."""
+    sessions = RecordingSession.objects.visible_to(request.user)
+    hours = get_object_or_404(
+        WorkedHours.objects.select_related("session"), pk=pk, session__in=sessions
+    )
+    seen = request.POST.get("seen") or newest_change(hours)
+    above = _crumbs(hours.session, "")[:-1] + [_page_of(hours)]
+    form = HoursForm.filled_with(hours, request.POST or None)
+    both = came_first = None
+    if form.is_bound and form.is_valid():
+        try:
+            hours = change_hours(hours, seen=seen, **form.cleaned_data, by=request.user)
+        except EditedMeanwhile as edited:
+            both = differences(form, HoursForm.filled_with(edited.current))
+            came_first = edited.current.history.first()
+            seen = str(came_first.pk)
+        except BookingRefused as refusal:
+            form.refuse(refusal)
+        else:
+            messages.success(request, f"{hours} is saved.")
+            return redirect(above[-1][1])
+    return form_page(
+        request,
+        form,
+        title=f"Change {hours.get_kind_display().lower()} hours",
+        crumbs=above,
+        seen=seen,
+        differences=both,
+        came_first=came_first,
+    )
+
+
+def _page_of(hours: WorkedHours) -> tuple[str, str]:
+    """Where such hours stand, name and address."""
+    if hours.kind == PLANNED:
+        return "Planned hours", reverse("bookings:hours", args=[hours.session_id])
+    return "Money", reverse("money:session", args=[hours.session_id])
 
 
 @require_POST

@@ -14,6 +14,7 @@ urlpatterns = [
     path("credits/<int:pk>/delete/", views.credit_delete, name="credit_delete"),
     path("<int:pk>/padding/", times_views.padding, name="padding"),
     path("<int:pk>/hours/", times_views.planned_hours, name="hours"),
+    path("hours/<int:pk>/edit/", times_views.hours_edit, name="hours_edit"),
     path("hours/<int:pk>/delete/", times_views.planned_hours_delete, name="hours_delete"),
     path("rooms/", views.rooms, name="rooms"),
     path("rooms/new/", views.room_create, name="room_create"),

@@ -35,7 +35,7 @@ from sessions.bookings.models import (
     WorkedHours,
 )
 from sessions.bookings.money.session_costs import cancellation_now
-from sessions.bookings.notices import saying_who_was_not_told
+from sessions.bookings.notices import KINDS, saying_who_was_not_told
 from sessions.bookings.tables import RoomTable
 from sessions.bookings.ways_out import WayOut, ways_out, with_way_out
 from sessions.bookings.worked_hours import outside_hours_of
@@ -179,7 +179,8 @@ def _steps(session: RecordingSession, user) -> list[dict]:
 
 
 def session_status(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take one step. A step that gives time up is asked about first: its button leads to GET."""
+    """Take one step. A step that gives time up is asked about first: its button leads to GET,
+    which any step may be asked about by."""
     session = _session_of(request, pk)
     to = request.POST.get("to", request.GET.get("to", ""))
     if to in STEPS[session.status] and not may_step(request.user, session, to):
@@ -205,6 +206,8 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
         "session": session,
         "to": to,
         "verb": verb,
+        "gives_up": to in TAKES_NOTHING and session.takes_time,
+        "tells": (session.status, to) in KINDS,
         "refusals": refusal.messages if refusal else [],
         "clashes": isinstance(refusal, ClashError),
         "can_queue": isinstance(refusal, ClashError) and to == Status.HELD,

@@ -8,6 +8,7 @@ from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.house.hours import OutsideHours, outside_hours, refuse_outside_hours
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.padding import Period
+from sessions.editing import EditedMeanwhile, newest_change
 
 Kind = WorkedHours.Kind
 
@@ -31,22 +32,57 @@ def write_hours(
     """
     session = RecordingSession.objects.select_for_update().get(pk=session.pk)
     hours = WorkedHours(session=session, kind=kind, starts_at=starts_at, ends_at=ends_at, note=note)
-    if ends_at <= starts_at:
-        raise BookingRefused(
-            {"ends_at": "This is not after the start. Over midnight, give the next day."}
-        )
-    if kind == Kind.PLANNED:
-        _check_inside(session, [hours])
-    for other in session.worked_hours.filter(
-        kind=kind, starts_at__lt=ends_at, ends_at__gt=starts_at
-    ):
-        raise BookingRefused({"starts_at": f"This shares time with {other}. Take that out first."})
-    if kind == Kind.PLANNED and not all_the_same:
-        people = [each.person for each in session.reservations.for_list() if each.person]
-        refuse_outside_hours({person: [(starts_at, ends_at)] for person in people})
+    _check(hours, all_the_same=all_the_same)
     hours._history_user = by
     hours.save()
     return hours
+
+
+@transaction.atomic
+def change_hours(
+    hours: WorkedHours,
+    *,
+    seen: str,
+    starts_at: datetime,
+    ends_at: datetime,
+    note: str = "",
+    all_the_same: bool = False,
+    by,
+) -> WorkedHours:
+    """Put right what is on record, under the rules of `write_hours`.
+
+    `seen` is the `newest_change` when the form was opened; raises EditedMeanwhile if there is a newer.
+    """
+    session = RecordingSession.objects.select_for_update().get(pk=hours.session_id)
+    hours = session.worked_hours.get(pk=hours.pk)
+    if newest_change(hours) != seen:
+        raise EditedMeanwhile(hours)
+    hours.session, hours.note = session, note
+    hours.starts_at, hours.ends_at = starts_at, ends_at
+    _check(hours, all_the_same=all_the_same)
+    hours._history_user = by
+    hours.save()
+    return hours
+
+
+def _check(hours: WorkedHours, *, all_the_same: bool) -> None:
+    session, planned = hours.session, hours.kind == Kind.PLANNED
+    if hours.ends_at <= hours.starts_at:
+        raise BookingRefused(
+            {"ends_at": "This is not after the start. Over midnight, give the next day."}
+        )
+    if planned:
+        _check_inside(session, [hours])
+    others = session.worked_hours.filter(
+        kind=hours.kind, starts_at__lt=hours.ends_at, ends_at__gt=hours.starts_at
+    )
+    if other := others.exclude(pk=hours.pk).first():
+        raise BookingRefused(
+            {"starts_at": f"This shares time with {other}. Change that, or take it out, first."}
+        )
+    if planned and not all_the_same:
+        people = [each.person for each in session.reservations.for_list() if each.person]
+        refuse_outside_hours({person: [(hours.starts_at, hours.ends_at)] for person in people})
 
 
 def take_out_hours(hours: WorkedHours, *, by) -> None:

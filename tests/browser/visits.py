@@ -70,6 +70,7 @@ VISITS = [
     ("series:detail", MANAGER, ""),
     ("bookings:padding", MANAGER, ""),
     ("bookings:hours", MANAGER, ""),
+    ("bookings:hours_edit", MANAGER, ""),
     ("house:hours", MANAGER, ""),
     ("house:room_hours", MANAGER, ""),
     ("house:person_hours", MANAGER, ""),
@@ -110,6 +111,7 @@ VISITS = [
     ("money:hours_create", MANAGER, ""),
     ("money:hours_delete", MANAGER, ""),
     ("money:cancellation", MANAGER, ""),
+    ("money:papers", MANAGER, ""),
     ("equipment:list", ASSISTANT, ""),
     ("equipment:bring_in_units", ENGINEER, ""),
     ("equipment:bring_in_models", ENGINEER, ""),
@@ -201,6 +203,7 @@ TAKES_ONLY_DATA = {
 }
 FILES = {
     "bookings:csv",
+    "money:papers_csv",
     "money:paper_pdf",
     "equipment:units_csv",
     "equipment:models_csv",

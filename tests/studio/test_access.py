@@ -59,6 +59,7 @@ ROW = {
     "bookings:status": "session",
     "bookings:padding": "session",
     "bookings:hours": "session",
+    "bookings:hours_edit": "worked hours",
     "bookings:hours_delete": "worked hours",
     "bookings:credit_create": "session",
     "bookings:credit_delete": "credit",

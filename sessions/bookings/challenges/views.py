@@ -67,4 +67,10 @@ def withdraw(request: HttpRequest, pk: int) -> HttpResponse:
 def house_rules(request: HttpRequest) -> HttpResponse:
     form = HouseRulesForm(request.POST or None, instance=HouseRules.current())
     crumbs = [("Sessions", reverse("bookings:list")), ("Rooms", reverse("bookings:rooms"))]
-    return edit_page(request, form, crumbs=crumbs)
+    return edit_page(
+        request,
+        form,
+        crumbs=crumbs,
+        title="House rules",
+        then="The house rules are saved.",
+    )

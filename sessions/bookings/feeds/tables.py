@@ -4,7 +4,9 @@ from sessions.bookings.feeds.models import FeedAddress
 
 
 class FeedTable(tables.Table):
-    of = tables.Column("Sessions of", accessor="resource", orderable=False)
+    of = tables.Column(
+        "Sessions of", accessor="resource", order_by=("room__name", "person__name", "pk")
+    )
     made_at = tables.DateTimeColumn(verbose_name="Made", format="j M Y, H:i")
     made_by = tables.Column("By")
     last_read_at = tables.DateTimeColumn(
@@ -13,7 +15,7 @@ class FeedTable(tables.Table):
     standing = tables.TemplateColumn(
         verbose_name="State",
         template_name="sessions/bookings/feeds/_standing.html",
-        orderable=False,
+        order_by=("revoked_at", "pk"),
     )
 
     class Meta:

@@ -1,3 +1,7 @@
+from collections import Counter
+from collections.abc import Iterator
+from itertools import pairwise
+
 from django import forms
 
 from gear.equipment.models import UnitState
@@ -7,7 +11,7 @@ from sessions.bookings.house.hours import hours_in_words
 from sessions.bookings.house.models import Block, Weekday, WeeklyHours
 from sessions.bookings.resource_forms import ResourcesForm
 
-SPELLS = (1, 2)  # of a day, with a break between them
+SPELLS = 2  # of a day, with a break between them; as many as are saved, and one more
 
 
 class BlockForm(ResourcesForm, forms.ModelForm):
@@ -40,17 +44,26 @@ class BlockForm(ResourcesForm, forms.ModelForm):
 
 
 class HoursForm(forms.Form):
-    """The week of a room or a person: from and to, twice a day at most."""
+    """The week of a room or a person: from and to, as often a day as there are breaks."""
 
     def __init__(self, *args, hours: list[WeeklyHours], **kwargs):
         super().__init__(*args, **kwargs)
+        longest = max(Counter(row.weekday for row in hours).values(), default=0)
+        self.spells = range(1, max(SPELLS, longest + 1, *self._typed()) + 1)
         for weekday in Weekday:
             rows = [row for row in hours if row.weekday == weekday]
-            for spell in SPELLS:
+            for spell in self.spells:
                 row = rows[spell - 1] if spell <= len(rows) else None
                 name = f"{weekday.label}, {'again ' if spell > 1 else ''}"
                 self.fields[f"opens_{weekday}_{spell}"] = _time_field(f"{name}from", row, "opens")
                 self.fields[f"closes_{weekday}_{spell}"] = _time_field(f"{name}to", row, "closes")
+
+    def _typed(self) -> Iterator[int]:
+        """The spells that were typed into: somebody may have saved fewer meanwhile."""
+        for name in self.data or ():
+            side, _, number = name.rpartition("_")
+            if side.startswith("opens_") and number.isdecimal() and len(number) == 1:
+                yield int(number)
 
     def rows(self) -> list[tuple[str, list[forms.BoundField]]]:
         """For each weekday its fields, in the order of the day."""
@@ -59,7 +72,7 @@ class HoursForm(forms.Form):
                 weekday.label,
                 [
                     self[f"{side}_{weekday}_{spell}"]
-                    for spell in SPELLS
+                    for spell in self.spells
                     for side in ("opens", "closes")
                 ],
             )
@@ -73,7 +86,7 @@ class HoursForm(forms.Form):
 
     def _hours_of(self, weekday: Weekday) -> list[Hours]:
         spells = []
-        for spell in SPELLS:
+        for spell in self.spells:
             names = f"opens_{weekday}_{spell}", f"closes_{weekday}_{spell}"
             opens, closes = (self.cleaned_data.get(name) for name in names)
             if opens and closes:
@@ -82,10 +95,12 @@ class HoursForm(forms.Form):
                 self.add_error(names[1], "Until when? Give both, or neither.")
             elif closes and names[0] not in self.errors:
                 self.add_error(names[0], "From when? Give both, or neither.")
-        if len(spells) > 1 and not spells[0][1] < spells[0][2] <= spells[1][1]:
-            self.add_error(
-                f"opens_{weekday}_2", "Begin after the first time of the day is over, or leave it."
-            )
+        for number, (before, after) in enumerate(pairwise(spells), start=2):
+            if not before[1] < before[2] <= after[1]:
+                self.add_error(
+                    f"opens_{weekday}_{number}",
+                    "Begin after the time before it is over, or leave it.",
+                )
         return spells
 
     def differences(self, saved: list[WeeklyHours]) -> list[tuple[str, str, str]]:

@@ -84,7 +84,6 @@ def blocks(request: HttpRequest) -> HttpResponse:
     asked.setdefault("when", "upcoming")
     found = BlockFilter(asked, Block.objects.visible_to(request.user).for_list(), request=request)
     table = BlockTable(found.qs, order_by="-starts_at" if asked["when"] == "past" else "starts_at")
-    table.caption = "Blocks"
     RequestConfig(request, paginate={"per_page": 30}).configure(table)
     context = {"filter": found, "table": table, "crumbs": [*_above(), ("Blocks", "")]}
     return TemplateResponse(request, "sessions/bookings/house/blocks.html", context)

@@ -3,8 +3,6 @@
 from django import forms
 from django.db.models import Q
 
-from sessions.bookings.actions import check_period
-from sessions.bookings.fields import StudioTimeField
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.money.forms import NOT_A_NUMBER
 from sessions.bookings.money.models import PaperKind
@@ -35,20 +33,6 @@ class ChooseForm(forms.ModelForm):
             field = self.fields[name]
             field.queryset = field.queryset.filter(Q(retired=False) | Q(pk=chosen))
             field.empty_label = empty
-
-
-class HoursForm(forms.Form):
-    """Hours that were worked without a break."""
-
-    starts_at = StudioTimeField(label="From")
-    ends_at = StudioTimeField(label="To", help_text="Over midnight, give the next day.")
-    note = forms.CharField(required=False, max_length=120)
-
-    def clean(self):
-        cleaned = super().clean()
-        if {"starts_at", "ends_at"} <= cleaned.keys():
-            check_period(cleaned["starts_at"], cleaned["ends_at"])
-        return cleaned
 
 
 class IssueForm(forms.Form):

@@ -2,7 +2,8 @@ from datetime import timedelta
 
 import django_tables2 as tables
 
-from sessions.bookings.money.models import CancellationTerms, RateCard
+from sessions.bookings.money.currencies import figures
+from sessions.bookings.money.models import CancellationTerms, MoneyPaper, RateCard
 from sessions.bookings.periods import duration_in_words
 
 FIGURE = {"th": {"class": "num"}, "td": {"class": "num mono"}}
@@ -41,3 +42,25 @@ class TermsTable(tables.Table):
         row_attrs = {"class": _row_class}
         caption = "Cancellation terms"
         empty_text = "No terms yet. A cancellation of a session without any costs what you agree."
+
+
+class PaperTable(tables.Table):
+    paper = tables.TemplateColumn(
+        template_name="sessions/bookings/money/_paper.html", order_by=("kind", "number")
+    )
+    issued_at = tables.DateTimeColumn(verbose_name="Issued", format="j M Y, H:i")
+    session = tables.TemplateColumn(
+        template_name="sessions/bookings/money/_paper_session.html",
+        order_by=("session__title", "session__starts_at"),
+    )
+    client = tables.Column("Client", accessor="session__project__client__name")
+    valid_until = tables.DateColumn(format="j M Y", default="")
+    total = tables.Column(attrs=FIGURE, order_by=("currency", "total"))
+
+    class Meta:
+        model = MoneyPaper
+        fields = ["paper", "issued_at", "session", "client", "valid_until", "total"]
+        empty_text = "No quote and no work order fits."
+
+    def render_total(self, record):
+        return f"{figures(record.total, record.currency)} {record.currency}"

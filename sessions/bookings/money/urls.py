@@ -1,6 +1,6 @@
 from django.urls import path
 
-from sessions.bookings.money import cards, terms, views
+from sessions.bookings.money import cards, paper_list, terms, views
 
 app_name = "money"
 urlpatterns = [
@@ -24,5 +24,7 @@ urlpatterns = [
     path("hours/<int:pk>/delete/", views.hours_delete, name="hours_delete"),
     path("sessions/<int:pk>/issue/", views.issue, name="issue"),
     path("sessions/<int:pk>/cancellation/", views.cancellation, name="cancellation"),
+    path("papers/", paper_list.papers, name="papers"),
+    path("papers.csv", paper_list.papers_csv, name="papers_csv"),
     path("papers/<int:pk>/paper.pdf", views.paper_pdf, name="paper_pdf"),
 ]

@@ -21,7 +21,8 @@ from sessions.bookings.money.pricing import (
     sums_in_figures,
 )
 from sessions.bookings.money.session_costs import SessionCosts
-from sessions.bookings.money.session_forms import ChooseForm, HoursForm, IssueForm
+from sessions.bookings.money.session_forms import ChooseForm, IssueForm
+from sessions.bookings.times_forms import HoursForm
 from sessions.bookings.worked_hours import take_out_hours, write_hours
 from sessions.editing import EditedMeanwhile, both_versions
 from sessions.form_pages import form_page
@@ -111,7 +112,7 @@ def hours_create(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             hours = write_hours(session, kind=ACTUAL, **form.cleaned_data, by=request.user)
         except BookingRefused as refusal:
-            form.add_error(None, refusal)
+            form.refuse(refusal)
         else:
             messages.success(request, f"{hours} is entered.")
             return redirect("money:session", session.pk)

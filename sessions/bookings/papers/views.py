@@ -4,7 +4,8 @@ from django.utils import timezone
 from django.utils.text import slugify
 
 from sessions.bookings.models import RecordingSession
-from sessions.bookings.papers.confirmation import confirmation, confirmation_ics
+from sessions.bookings.papers.confirmation import confirmation
+from sessions.bookings.papers.event import session_ics
 from sessions.paper import pdf_response, render_pdf
 
 
@@ -26,11 +27,11 @@ def confirmation_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     return pdf_response(pdf, name=f"{paper.kind} {session}")
 
 
-def session_ics(request: HttpRequest, pk: int) -> HttpResponse:
+def session_file(request: HttpRequest, pk: int) -> HttpResponse:
     """The session as a file for a calendar."""
     session = _session_of(request, pk)
     return HttpResponse(
-        confirmation_ics(session),
+        session_ics(session),
         content_type="text/calendar; charset=utf-8; method=PUBLISH",
         headers={
             "Content-Disposition": f'attachment; filename="{slugify(session.title) or "session"}.ics"'

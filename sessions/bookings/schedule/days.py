@@ -80,13 +80,6 @@ def clock_change(day: date) -> ClockChange | None:
     return None
 
 
-def comes_twice(at: datetime) -> bool:
-    """Whether the clock shows the instant's time twice, so that a form cannot ask for it."""
-    local = timezone.localtime(at)
-    zone = local.tzinfo
-    return zone.utcoffset(local.replace(fold=0)) > zone.utcoffset(local.replace(fold=1))
-
-
 def clock(at: datetime, *, named: bool) -> str:
     """The time that the studio's clock shows, with the name of its offset if that is wanted.
 

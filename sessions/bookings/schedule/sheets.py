@@ -7,13 +7,13 @@ from math import ceil
 
 from django.utils import timezone
 
+from sessions.bookings.periods import comes_twice
 from sessions.bookings.schedule.days import (
     STEP,
     ClockChange,
     Period,
     clock,
     clock_change,
-    comes_twice,
     full_hours,
     period_of,
     told_on,

@@ -10,6 +10,7 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils import timezone
 
+from sessions.bookings.challenges.on_sight import lapse_on_sight
 from sessions.bookings.schedule.columns import KINDS, Kind, offered
 from sessions.bookings.schedule.days import (
     ONE_DAY,
@@ -89,6 +90,7 @@ def _opened(
     request: HttpRequest, span: str, days_around: Callable[[date], list[date]]
 ) -> tuple[Turn, list[Line], dict]:
     """What is asked for, and its diary; for a day that makes no sense, today's."""
+    lapse_on_sight(request)
     now, today = timezone.now(), timezone.localdate()
     asked = request.GET.copy()
     asked["day"] = asked.get("day") or today.isoformat()

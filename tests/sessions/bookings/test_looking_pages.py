@@ -190,3 +190,10 @@ def test_detail_offers_no_door_that_is_shut(client_of, manager, mix_engineer, mi
     assert "/status/" not in page
     assert "/edit/" not in page
     assert "/credits/" not in page
+
+
+def test_seldom_filters_are_folded_away_until_they_narrow_the_list(client_of, manager):
+    client, url = client_of(manager), reverse("bookings:list")
+
+    assert '<details class="disclosure">' in client.get(url).text
+    assert '<details class="disclosure" open>' in client.get(url, {"since": "2026-06-01"}).text

@@ -68,6 +68,17 @@ def test_status_asks_before_it_gives_time_up(client_of, manager):
     assert Reservation.objects.get().rank is None
 
 
+def test_status_warns_of_no_step_that_keeps_the_time(client_of, manager):
+    session = booked(manager)
+
+    page = client_of(manager).get(
+        reverse("bookings:status", args=[session.pk]), {"to": "confirmed"}
+    )
+
+    assert "become free" not in page.text
+    assert "are told by e-mail" in page.text
+
+
 @pytest.mark.parametrize("to", ["wrapped", "", "lost"])
 def test_status_does_not_ask_about_a_step_that_cannot_be(client_of, manager, to):
     session = booked(manager)

@@ -11,7 +11,12 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from sessions.bookings.models import RecordingSession
-from sessions.bookings.periods import duration_in_words, period_in_words, why_no_instant
+from sessions.bookings.periods import (
+    duration_in_words,
+    moment_in_words,
+    period_in_words,
+    why_no_instant,
+)
 from tests.factories import RecordingSessionFactory
 
 LONDON = ZoneInfo("Europe/London")
@@ -57,6 +62,16 @@ def test_period_in_words_names_the_zone_where_the_clocks_change():
     assert period_in_words(*night(3, 28)) == (
         "Sat 28 Mar 2026, 22:00 GMT to Sun 29 Mar 2026, 10:00 BST"
     )
+
+
+def test_words_name_the_zone_in_the_hour_that_comes_twice():
+    first = datetime(2026, 10, 25, 1, 15, tzinfo=LONDON)
+    second = first.replace(fold=1)
+    quarter = timedelta(minutes=15)
+
+    assert period_in_words(first, first + quarter) == "Sun 25 Oct 2026, 01:15 BST to 01:30 BST"
+    assert moment_in_words(second) == "Sun 25 Oct 2026, 01:15 GMT"
+    assert moment_in_words(second + timedelta(hours=2)) == "Sun 25 Oct 2026, 03:15"
 
 
 def test_why_no_instant_tells_a_gap_from_a_repeated_hour():

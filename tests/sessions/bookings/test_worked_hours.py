@@ -122,7 +122,10 @@ def test_write_hours_refuses_what_shares_time_and_lets_it_touch(lockout, manager
     plan(lockout, manager, 14, 15)
 
     assert refused.value.message_dict == {
-        "starts_at": ["This shares time with Mon 1 Jun 2026, 11:00 to 15:00. Take that out first."]
+        "starts_at": [
+            "This shares time with Mon 1 Jun 2026, 11:00 to 15:00. "
+            "Change that, or take it out, first."
+        ]
     }
 
 
@@ -253,6 +256,26 @@ def test_hours_page_asks_for_a_tick_where_somebody_is_off_work(client_of, manage
     assert client.post(url, typed | {"all_the_same": "on"}).status_code == 302
 
     assert "Tobias Reed is off work" in client.get(lockout.get_absolute_url()).text
+
+
+def test_hours_are_changed_in_place(client_of, manager, lockout):
+    hours = WorkedHoursFactory(
+        session=lockout, kind=PLANNED, starts_at=lockout.starts_at, ends_at=lockout.ends_at
+    )
+    client, url = client_of(manager), reverse("bookings:hours_edit", args=[hours.pk])
+    seen = client.get(url).context["seen"]
+    typed = {"starts_at": "2026-06-01T12:00", "ends_at": "2026-06-01T20:00", "note": "Drums"}
+
+    refused = client.post(url, typed | {"seen": seen, "ends_at": "2026-06-01T11:00"})
+    assert list(refused.context["form"].errors) == ["ends_at"]
+    assert client.post(url, typed | {"seen": seen}).url == reverse(
+        "bookings:hours", args=[lockout.pk]
+    )
+    second = client.post(url, typed | {"seen": seen, "note": "Bass"})
+
+    assert str(lockout.worked_hours.get()) == "Mon 1 Jun 2026, 12:00 to 20:00"
+    assert second.status_code == 409
+    assert second.context["differences"] == [("Note", "Drums", "Bass")]
 
 
 def test_hours_page_of_no_lockout_says_so(client_of, manager, room):

@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 from django.db import transaction
 from django.urls import reverse
+from icalendar import Calendar
 
 from sessions.bookings.actions import set_status
 from sessions.bookings.challenges.actions import challenge_hold, lapse_due, withdraw_challenge
@@ -279,3 +280,20 @@ def test_refused_address_does_not_keep_the_others_from_being_told(
 
     assert f"did not take the e-mail to {UNKNOWN}. Tell" in page.text
     assert {address for letter in mailoutbox for address in letter.to} == {ENGINEER, HOUSE}
+
+
+@pytest.mark.parametrize(
+    ("to_status", "says"), [(Status.CONFIRMED, "CONFIRMED"), (Status.CANCELLED, "CANCELLED")]
+)
+def test_session_for_a_calendar_comes_with_the_letter(told, mailoutbox, manager, to_status, says):
+    project = ProjectFactory(client=ClientFactory(email=HOLDER))
+    session = booked(manager, status=Status.INQUIRY, project=project)
+    if to_status == Status.CANCELLED:
+        set_status(session, to=Status.CONFIRMED, by=manager)
+
+    told(set_status, session, to=to_status, by=manager)
+
+    [(name, content, kind)] = mailoutbox[0].attachments
+    [event] = Calendar.from_ical(content).walk("VEVENT")
+    assert (name, kind, event["STATUS"]) == ("session.ics", "text/calendar", says)
+    assert event["SEQUENCE"] == RecordingSession.objects.get().version - 1

@@ -243,6 +243,22 @@ def test_hours_of_a_room_are_written(client_of, manager):
     ]
 
 
+def test_hours_offer_one_spell_more_than_a_day_has(client_of, manager):
+    room = RoomFactory()
+    url, client = reverse("house:room_hours", args=[room.pk]), client_of(manager)
+    spells = {"opens_0_1": "09:00", "closes_0_1": "11:00", "opens_0_2": "12:00"}
+    spells |= {"closes_0_2": "15:00", "seen": client.get(url).context["seen"]}
+    assert "opens_0_3" not in client.get(url).text
+    client.post(url, spells)
+
+    page = client.get(url)
+    assert "opens_0_3" in page.text
+    third = {"opens_0_3": "18:00", "closes_0_3": "23:00", "seen": page.context["seen"]}
+    client.post(url, spells | third)
+
+    assert room.hours.count() == 3
+
+
 def test_hours_of_a_person_are_taken_away(client_of, manager):
     person = PersonFactory()
     WeeklyHoursFactory(room=None, person=person)
@@ -267,7 +283,7 @@ def test_hours_of_a_person_are_taken_away(client_of, manager):
                 "closes_0_2": "15:00",
             },
             "opens_0_2",
-            "Begin after the first time of the day is over, or leave it.",
+            "Begin after the time before it is over, or leave it.",
         ),
         (
             {
@@ -277,7 +293,7 @@ def test_hours_of_a_person_are_taken_away(client_of, manager):
                 "closes_0_2": "15:00",
             },
             "opens_0_2",
-            "Begin after the first time of the day is over, or leave it.",
+            "Begin after the time before it is over, or leave it.",
         ),
     ],
 )

@@ -8,7 +8,8 @@ from icalendar import Calendar
 
 from sessions.bookings.house.models import HouseRules
 from sessions.bookings.models import RecordingSession, Status
-from sessions.bookings.papers.confirmation import confirmation, confirmation_ics
+from sessions.bookings.papers.confirmation import confirmation
+from sessions.bookings.papers.event import session_ics
 from tests.factories import (
     TEN_O_CLOCK,
     CancellationStepFactory,
@@ -157,7 +158,7 @@ def test_event_for_the_client_is_published_by_rfc_5546_section_3_2_1(session):
     session.note = "Deposit is late"
     session.save()
 
-    calendar = Calendar.from_ical(confirmation_ics(session, now=TEN_O_CLOCK))
+    calendar = Calendar.from_ical(session_ics(session, now=TEN_O_CLOCK))
     (event,) = calendar.events
 
     assert calendar["method"] == "PUBLISH"
@@ -172,11 +173,11 @@ def test_event_for_the_client_is_published_by_rfc_5546_section_3_2_1(session):
 
 
 def test_event_keeps_its_uid_and_rises_in_sequence(session):
-    [first] = Calendar.from_ical(confirmation_ics(session)).events
+    [first] = Calendar.from_ical(session_ics(session)).events
     session.version, session.status = 4, Status.CANCELLED
     session.save()
 
-    [second] = Calendar.from_ical(confirmation_ics(session)).events
+    [second] = Calendar.from_ical(session_ics(session)).events
 
     assert UUID(first["uid"]).version == 5
     assert second["uid"] == first["uid"]
@@ -198,7 +199,7 @@ def test_night_over_the_clock_change_is_thirteen_hours(session):
     session.ends_at = session.starts_at + timedelta(hours=13)
     session.save()
 
-    [event] = Calendar.from_ical(confirmation_ics(session)).events
+    [event] = Calendar.from_ical(session_ics(session)).events
 
     assert event["dtstart"].dt.hour == 22
     assert event["dtend"].dt.hour == 10

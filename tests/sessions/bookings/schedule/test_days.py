@@ -11,9 +11,9 @@ from zoneinfo import ZoneInfo
 import pytest
 from django.utils import timezone
 
+from sessions.bookings.periods import comes_twice
 from sessions.bookings.schedule.days import (
     clock_change,
-    comes_twice,
     full_hours,
     month_after,
     month_of,
