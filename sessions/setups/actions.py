@@ -142,9 +142,10 @@ def fix_revision(revision: Revision, *, at: datetime | None = None) -> None:
         return
     now = at or timezone.now()
     Panel.objects.filter(stages__revision=revision, fixed_at__isnull=True).update(fixed_at=now)
-    for stage in revision.stages.for_list():
+    stages = list(revision.stages.for_list())
+    for stage in stages:
         Stage.objects.filter(pk=stage.pk).update(names=names_of(stage))
-    revision.wiring = wiring_to_keep(revision)
+    revision.wiring = wiring_to_keep(stages)
     revision.fixed_at = now
     revision.save(update_fields=["fixed_at", "wiring"])
 

@@ -90,9 +90,8 @@ def revision_patching(revision: Revision, wiring: Wiring) -> Patching:
     return patching_of([revision], Wiring.from_kept(kept) if kept else wiring)
 
 
-def wiring_to_keep(revision: Revision) -> dict:
-    """What has to be known of the bays to print the revision's patch list again. One query."""
-    stages = list(revision.stages.for_list())
+def wiring_to_keep(stages: list[Stage]) -> dict:
+    """What has to be known of the bays to print these stages' patch list again. One query."""
     points = {point for stage in stages for point in (stage.patch_in_id, stage.patch_out_id)}
     return load_wiring().about(filter(None, points), {stage.unit_id for stage in stages}).kept()
 
