@@ -110,6 +110,19 @@ class Wiring:
             "normals": [asdict(normal) for normal in self.normals],
         }
 
+    def as_kept(self, all_kept: Iterable[dict]) -> Self:
+        """This wiring, but as it was kept wherever one of these tells how it was then."""
+        then = [self.from_kept(kept) for kept in all_kept if kept]
+        known = {jack.pk: jack for wiring in then for jack in wiring.jacks}
+        kept_normals = {normal: None for wiring in then for normal in wiring.normals}
+        normals = [
+            normal
+            for normal in self.normals
+            if normal.source not in known and normal.destination not in known
+        ]
+        jacks = self.by_key | known
+        return type(self)(tuple(jacks.values()), (*normals, *kept_normals))
+
     @classmethod
     def from_kept(cls, kept: dict) -> Self:
         return cls(

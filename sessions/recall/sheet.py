@@ -14,7 +14,7 @@ from sessions.recall.cautions import ChainCaution, chain_cautions
 from sessions.recall.placement import placement_facts
 from sessions.recall.signal_path import Step, path_word, signal_path
 from sessions.setups.models import Placement, Revision, Stage
-from sessions.setups.patching import Patching, revision_patching
+from sessions.setups.patching import Patching, patching_then
 from sessions.setups.summary import Completeness, Connection, completeness, connections
 from sessions.songs.models import Song
 from sessions.takes.models import CompChoice, Mark, Take, TakeRevision
@@ -200,7 +200,7 @@ def _chain_sheet(
         ),
         path=signal_path(revision),
         connections=tuple(connections(revision)),
-        patching=revision_patching(revision, wiring),
+        patching=patching_then([revision], wiring),
         placement=getattr(revision, "placement", None),
         stages=tuple(_stage_sheet(stage) for stage in revision.stages.all()),
         completeness=completeness(revision),

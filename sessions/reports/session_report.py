@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gear.equipment.models import Fault
+from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.bookings.models import Credit, RecordingSession, Reservation
 from sessions.deliverables.models import Deliverable
 from sessions.setups.models import Revision, Setup
+from sessions.setups.patching import Patching, patching_then
 from sessions.setups.summary import Completeness, completeness, path_in_words
 from sessions.songs.models import Part, Song
 from sessions.takes.models import Take, TakeRevision
@@ -45,8 +47,11 @@ class RevisionLine:
 
 @dataclass(frozen=True)
 class SetupLine:
+    """A setup with all revisions of its chains, and what its chains as they stood last were patched."""
+
     setup: Setup
     revisions: tuple[RevisionLine, ...]
+    patching: Patching
 
 
 @dataclass(frozen=True)
@@ -152,8 +157,16 @@ def _setups(session, revisions, used) -> tuple[SetupLine, ...]:
                 tuple(used[revision.pk]),
             )
         )
-    setups = Setup.objects.filter(session=session)
-    return tuple(SetupLine(setup, tuple(lines[setup.pk])) for setup in setups)
+    wiring = load_wiring()
+    return tuple(
+        SetupLine(setup, tuple(lines[setup.pk]), _patching(lines[setup.pk], wiring))
+        for setup in Setup.objects.filter(session=session)
+    )
+
+
+def _patching(lines: list[RevisionLine], wiring: Wiring) -> Patching:
+    newest = {line.revision.chain_id: line.revision for line in lines}  # in the order of numbers
+    return patching_then(newest.values(), wiring)
 
 
 def _deliverables_since(session: RecordingSession, songs: list[Song]) -> tuple[Deliverable, ...]:

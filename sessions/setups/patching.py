@@ -81,13 +81,10 @@ def newest_of_sessions(sessions: Iterable[RecordingSession | int]):
     )
 
 
-def revision_patching(revision: Revision, wiring: Wiring) -> Patching:
-    """Of one revision alone; a fixed one goes by the wiring that was kept with it.
-
-    `wiring` is today's.
-    """
-    kept = revision.wiring
-    return patching_of([revision], Wiring.from_kept(kept) if kept else wiring)
+def patching_then(revisions: Iterable[Revision], wiring: Wiring) -> Patching:
+    """As it was: fixed revisions go by the wiring that was kept with them, others by today's."""
+    revisions = list(revisions)
+    return patching_of(revisions, wiring.as_kept(revision.wiring for revision in revisions))
 
 
 def wiring_to_keep(stages: list[Stage]) -> dict:

@@ -14,7 +14,7 @@ from sessions.setups.overview import setups_of
 from sessions.setups.patching import (
     Patching,
     newest_of_sessions,
-    revision_patching,
+    patching_then,
     session_patching,
 )
 from sessions.setups.summary import completeness, path_in_words
@@ -51,7 +51,7 @@ def revision(request: HttpRequest, pk: int) -> HttpResponse:
     """The chain as it stood."""
     revisions = Revision.objects.visible_to(request.user).with_stages()
     revision = get_object_or_404(revisions, pk=pk)
-    return _revision_page(request, revision, revision_patching(revision, load_wiring()))
+    return _revision_page(request, revision, patching_then([revision], load_wiring()))
 
 
 def _revision_page(

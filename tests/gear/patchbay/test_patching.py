@@ -308,3 +308,14 @@ def test_wiring_is_kept_with_partners_and_mults_and_read_back():
     assert {each.pk for each in part.jacks} == {1, 101, 90, 91, 8}
     assert part.normals == (NormalLink(1, 101, "half"),)
     assert Wiring.from_kept(part.kept()) == part
+
+
+def test_wiring_as_it_was_kept_goes_before_todays():
+    """Column 1 was half-normalled then; today it is open, and column 2 is full."""
+    then = bay(1, ["half"])
+    today = bay(2, ["", "full"])
+
+    wiring = today.as_kept([then.kept(), {}])
+
+    assert set(wiring.normals) == {NormalLink(1, 101, "half"), NormalLink(2, 102, "full")}
+    assert bay(1, ["full"]).as_kept([bay(1).kept()]).normals == ()

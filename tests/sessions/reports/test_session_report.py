@@ -14,9 +14,11 @@ from tests.factories import (
     DeliverableFactory,
     FaultFactory,
     PartFactory,
+    PatchPointFactory,
     PersonFactory,
     RecordingSessionFactory,
     ReservationFactory,
+    RevisionFactory,
     RoomFactory,
     SetupFactory,
     StageFactory,
@@ -44,6 +46,19 @@ def load(session):
 
 def report_of(session):
     return session_report(load(session))
+
+
+def test_setup_says_how_its_chains_as_they_stood_last_were_patched(part, session):
+    first = chain_of(part, session=session)
+    last = RevisionFactory(chain=first.chain, number=first.number + 1)
+    out, into = PatchPointFactory(), PatchPointFactory(side="return")
+    StageFactory(revision=last, unit=UnitFactory(), panel=None, patch_out=out)
+    StageFactory(revision=last, unit=UnitFactory(), panel=None, patch_in=into)
+
+    [line] = report_of(session).setups
+
+    [cord] = line.patching.patch_list.cords
+    assert (f"{cord.source.jack}", f"{cord.destination.jack}") == (f"{out}", f"{into}")
 
 
 def test_reserved_rooms_people_and_units_are_sorted_out(session):
@@ -151,7 +166,7 @@ def test_report_costs_the_same_queries_for_any_number_of_rows(
     Deliverable.objects.update(created_at=session.ends_at)
     loaded = load(session)
 
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(12):
         report = session_report(loaded)
 
     assert len(report.deliverables) == rows

@@ -6,7 +6,7 @@ from gear.patchbay.models import Normal, Side, TieLine
 from gear.patchbay.wiring import load_wiring
 from sessions.setups.actions import fix_revision, put_up_again, strike
 from sessions.setups.models import Path
-from sessions.setups.patching import patching_of, revision_patching, setup_patching
+from sessions.setups.patching import patching_of, patching_then, setup_patching
 from tests.factories import (
     BayFactory,
     PatchPointFactory,
@@ -236,7 +236,7 @@ def test_fixed_revision_keeps_the_wiring_that_it_was_patched_by(bay):
     upper.label = "Relabelled"
     upper.save()
 
-    then = revision_patching(loaded(revision), load_wiring()).patch_list
+    then = patching_then([loaded(revision)], load_wiring()).patch_list
     now = patching_of([loaded(revision)], load_wiring()).patch_list
     assert ends(then.by_normal) == [("Bay 1 A1 Out 1", "Bay 1 B1 In 1")]
     assert ends(now.cords) == [("Bay 1 A1 Relabelled", "Bay 1 B1 In 1")]
