@@ -142,6 +142,7 @@ PAGES = {
     "setups:strike": CONTROL_ROOM,
     "setups:put_up": CONTROL_ROOM,
     "setups:patched_now": HOUSE,
+    "setups:delay": ALL,
     "setups:chain_create": CONTROL_ROOM,
     "setups:chain": ALL,
     "setups:chain_edit": CONTROL_ROOM,

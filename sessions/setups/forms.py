@@ -26,7 +26,7 @@ class SeenForm(forms.Form):
 class SetupForm(forms.ModelForm):
     class Meta:
         model = Setup
-        fields = ["name", "buffer_samples", "note"]
+        fields = ["name", "buffer_samples", "converter_samples", "note"]
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

@@ -138,6 +138,7 @@ VISITS = [
     ("setups:setup_copy", ENGINEER, ""),
     ("setups:setup_edit", ENGINEER, ""),
     ("setups:patched_now", ENGINEER, ""),
+    ("setups:delay", ENGINEER, "?limit_ms=10"),
     ("setups:chain_create", ENGINEER, ""),
     ("setups:chain", ENGINEER, ""),
     ("setups:chain_edit", ENGINEER, ""),

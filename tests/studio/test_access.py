@@ -109,6 +109,7 @@ ROW = {
     "setups:strike": "setup",
     "setups:put_up": "setup",
     "setups:patched_now": "bay",
+    "setups:delay": "setup",
     "setups:chain_create": "setup",
     "setups:chain": "chain",
     "setups:chain_edit": "chain",

@@ -6,6 +6,7 @@ from gear.audio.delay import (
     BUFFER_SIZES,
     TRACKING_BUFFERS,
     air_path_ms,
+    buffer_verdict,
     headphone_delay_ms,
     headphone_delay_verdict,
     largest_buffer_under,
@@ -88,3 +89,25 @@ def test_next_larger_buffer_would_be_too_late(limit, rate, converter, distance):
 def test_delay_refuses_impossible_numbers(ask, sentence):
     with pytest.raises(ValueError, match=sentence):
         ask()
+
+
+@pytest.mark.parametrize(
+    ("samples", "severity", "said"),
+    [
+        (64, "ok", "goes unnoticed"),
+        (128, "note", "may colour"),
+        (256, "note", "what sessions commonly track at (64 to 256 samples)"),
+        (300, "warning", "drags a singer behind"),
+        (288, "caution", "may hear it as a separate sound"),
+    ],
+)
+def test_buffer_that_sessions_track_at_is_no_caution_by_its_ms_alone(samples, severity, said):
+    """Common practice, no source, at 48 kHz: 256 samples are 10.7 ms in and out."""
+    verdict = buffer_verdict(samples, 48_000)
+
+    assert verdict.severity == severity
+    assert said in verdict.sentence
+
+
+def test_usual_buffer_is_too_slow_all_the_same_behind_slow_converters():
+    assert buffer_verdict(256, 44_100, 96).severity == "warning"
