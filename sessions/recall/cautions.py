@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from gear.equipment.cautions import PHANTOM_NEEDED, Caution, cautions_for
 from gear.panels.models import Meaning
 from sessions.setups.models import Revision, Stage
-from sessions.setups.warnings import hung_upside_down
+from sessions.setups.warnings.placement import hung_upside_down
 
 
 @dataclass(frozen=True)

@@ -8,13 +8,8 @@ from sessions.bookings.models import RecordingSession
 from sessions.setups.models import Chain, Revision, Setup
 from sessions.setups.patching import NOTHING, Patching, session_patching
 from sessions.setups.summary import Completeness, completeness, path_in_words
-from sessions.setups.warnings import (
-    Warning,
-    buffer_verdict,
-    chain_warnings,
-    patch_clashes,
-    unit_twice,
-)
+from sessions.setups.warnings import Warning, chain_warnings, setup_warnings
+from sessions.setups.warnings.whole_setup import buffer_verdict
 
 
 @dataclass(frozen=True)
@@ -41,16 +36,28 @@ class SetupOverview:
 
 def setups_of(session: RecordingSession) -> list[SetupOverview]:
     """In the order of the day, in a constant number of queries."""
-    setups = list(Setup.objects.filter(session=session).with_chains())
+    setups = list(
+        Setup.objects.filter(session=session).with_chains().prefetch_related("headphone_mixes")
+    )
     lines = {setup.pk: [_line(chain) for chain in setup.chains.all()] for setup in setups}
     revisions = [line.revision for setup in setups for line in lines[setup.pk]]
     patchings = session_patching(revisions, load_wiring())
-    return [_overview(setup, lines[setup.pk], patchings.get(setup.pk, NOTHING)) for setup in setups]
+    return [
+        _overview(setup, lines[setup.pk], revisions, patchings.get(setup.pk, NOTHING))
+        for setup in setups
+    ]
 
 
-def _overview(setup: Setup, lines: list[ChainLine], patching: Patching) -> SetupOverview:
-    warnings = [*patch_clashes(patching), *unit_twice(line.revision for line in lines)]
-    return SetupOverview(setup, lines, buffer_verdict(setup), warnings, patching)
+def _overview(
+    setup: Setup, lines: list[ChainLine], session_revisions: list[Revision], patching: Patching
+) -> SetupOverview:
+    return SetupOverview(
+        setup,
+        lines,
+        buffer_verdict(setup, [line.revision for line in lines]),
+        setup_warnings(setup, session_revisions, patching),
+        patching,
+    )
 
 
 def _line(chain: Chain) -> ChainLine:

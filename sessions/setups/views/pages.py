@@ -38,12 +38,11 @@ def chain(request: HttpRequest, pk: int) -> HttpResponse:
     revision = next(found for found in revisions if found.chain_id == chain.pk)
     setup = revision.chain.setup
     patching = session_patching(revisions, load_wiring())[setup.pk]
-    in_setup = [found for found in revisions if found.chain.setup_id == setup.pk]
     return _revision_page(
         request,
         revision,
         patching.of_chain(chain),
-        setup_warnings=setup_warnings(setup, in_setup, patching),
+        setup_warnings=setup_warnings(setup, revisions, patching),
     )
 
 

@@ -90,3 +90,14 @@ def loaded(revision):
 
 def units_in(revision):
     return [stage.unit for stage in loaded(revision).stages.all()]
+
+
+def through_preamplifier(mic, settings):
+    revision = RevisionFactory()
+    stage(revision, mic)
+    stage(revision, preamplifier(), settings=settings)
+    return loaded(revision)
+
+
+def said(warnings):
+    return [warning.severity for warning in warnings]

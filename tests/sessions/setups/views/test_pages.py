@@ -37,7 +37,7 @@ def test_session_page_shows_each_chain_as_a_path_in_words(client_of, engineer):
     assert f"Alto voice → {mic} → {pre} → Ld Vox".replace("&", "&amp;") in html
     assert "0 of 2 controls logged, 0 %" in html
     assert f"Revision {revision.number}" in html
-    assert "2 to look at" in html
+    assert "3 to look at" in html
     assert "heard as an echo" in html
 
 
@@ -83,7 +83,7 @@ def test_session_page_costs_the_same_queries(client_of, engineer, django_assert_
         SetupFactory(session=setup.session)
     client = client_of(engineer)
 
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         response = client.get(page("session", setup.session))
 
     assert response.content.decode().count("Alto voice → ") == count

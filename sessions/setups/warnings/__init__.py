@@ -1,0 +1,76 @@
+"""What to look at before the artist hears it: one small rule each, none of which blocks anything.
+
+The rules read revisions loaded `with_stages` and cost no query. They are common practice where no
+source is named beside them.
+"""
+
+from collections.abc import Callable, Iterable, Iterator
+from datetime import datetime
+
+from django.utils import timezone
+
+from sessions.setups.models import Revision, Setup
+from sessions.setups.patching import Patching
+from sessions.setups.warnings.logged import controls_not_logged, gain_not_logged
+from sessions.setups.warnings.placement import hung_upside_down
+from sessions.setups.warnings.power import (
+    not_warm_by_the_start,
+    phantom_power,
+    supply_before_cable,
+    valve_without_supply,
+)
+from sessions.setups.warnings.signal import (
+    gain_reduction_high,
+    level_mismatch,
+    monitor_only_before_printed,
+    stage_clips,
+)
+from sessions.setups.warnings.warning import Warning, gravest_first
+from sessions.setups.warnings.whole_setup import (
+    buffer_too_large,
+    headphones_too_loud,
+    input_twice,
+    patch_clashes,
+    unit_twice,
+)
+
+CHAIN_RULES: tuple[Callable[[Revision], Iterator[Warning]], ...] = (
+    phantom_power,
+    valve_without_supply,
+    supply_before_cable,
+    level_mismatch,
+    stage_clips,
+    monitor_only_before_printed,
+    gain_reduction_high,
+    gain_not_logged,
+    controls_not_logged,
+    hung_upside_down,
+)
+
+
+def chain_warnings(revision: Revision, *, now: datetime | None = None) -> list[Warning]:
+    """All that the chain itself gives cause for, the gravest first."""
+    found = [warning for rule in CHAIN_RULES for warning in rule(revision)]
+    found += not_warm_by_the_start(revision, now=now or timezone.now())
+    return gravest_first(found)
+
+
+def setup_warnings(
+    setup: Setup, session_revisions: Iterable[Revision], patching: Patching
+) -> list[Warning]:
+    """What the setup gives cause for as a whole, beside the others of its session.
+
+    `session_revisions` are the newest of all chains of the session. Costs a query for the
+    headphone mixes unless they are prefetched.
+    """
+    revisions = list(session_revisions)
+    ours = [revision for revision in revisions if revision.chain.setup_id == setup.pk]
+    return gravest_first(
+        [
+            *buffer_too_large(setup, ours),
+            *unit_twice(ours),
+            *input_twice(setup, revisions),
+            *headphones_too_loud(setup),
+            *patch_clashes(patching),
+        ]
+    )

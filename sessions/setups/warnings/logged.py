@@ -1,0 +1,51 @@
+"""What was not written down."""
+
+from collections.abc import Iterator
+
+from gear.equipment.models import Category
+from gear.panels.models import Meaning
+from sessions.setups.models import Revision
+from sessions.setups.summary import completeness
+from sessions.setups.warnings.warning import Warning, controls_for
+
+#: Common practice, no source: where the preamplifier's gain for a voice starts.
+VOICE_STARTING_GAIN_DB = 35
+#: So many are named one by one.
+_NAMED = 6
+
+
+def gain_not_logged(revision: Revision) -> Iterator[Warning]:
+    """A hint for the first gain control after a microphone, while it has no setting."""
+    stages = list(revision.stages.all())
+    if not stages or stages[0].unit.model.category != Category.MICROPHONE:
+        return
+    for stage in stages[1:]:
+        for control in controls_for(stage, Meaning.GAIN):
+            if stage.setting(control) is None:
+                yield Warning(
+                    "note",
+                    f"{control.label} of {stage.unit} is not logged.",
+                    f"A voice usually starts near {VOICE_STARTING_GAIN_DB} dB of preamplifier "
+                    "gain; set it by the meter and log it.",
+                    stage,
+                )
+            return
+
+
+def controls_not_logged(revision: Revision) -> Iterator[Warning]:
+    """How much of the chain could not be set up again."""
+    done = completeness(revision)
+    if done.logged == done.total:
+        return
+    missing = [
+        f"{control.label} of {stage.unit.asset_tag}"
+        for stage in revision.stages.all()
+        for control in stage.controls()
+        if stage.setting(control) is None
+    ]
+    more = f" and {len(missing) - _NAMED} more" if len(missing) > _NAMED else ""
+    yield Warning(
+        "note",
+        f"{done}: the rest could not be set up again.",
+        f"Log {', '.join(missing[:_NAMED])}{more}.",
+    )

@@ -1,0 +1,89 @@
+"""What happens to the signal: levels that do not fit, what clips, what is squeezed, what is recorded."""
+
+from collections.abc import Iterator
+
+from gear.equipment.models import Category, SignalLevel
+from sessions.setups.level_plan import level_plan
+from sessions.setups.models import Revision
+from sessions.setups.reduction import reduction_of
+from sessions.setups.stage_controls import StageControls
+from sessions.setups.summary import connections
+from sessions.setups.warnings.warning import Warning, from_verdict
+
+_MISMATCHES: dict[tuple[str, str], tuple[str, str]] = {
+    (SignalLevel.MICROPHONE, SignalLevel.LINE): (
+        "comes out at microphone level and goes into a line input: far too quiet, and noisy",
+        "Put a preamplifier between them, or use a microphone input.",
+    ),
+    (SignalLevel.LINE, SignalLevel.MICROPHONE): (
+        "comes out at line level and goes into a microphone input: it will overload",
+        "Use a line input, or a pad, and see that phantom power is off there.",
+    ),
+}
+
+
+def level_mismatch(revision: Revision) -> Iterator[Warning]:
+    """Microphone level into a line input, and the reverse; a patch point's level goes first."""
+    for made in connections(revision):
+        if made.destination is None:
+            continue
+        level_out = made.out_at.level if made.out_at else made.source.unit.model.output_level
+        level_in = made.in_at.level if made.in_at else made.destination.unit.model.input_level
+        if (level_out, level_in) in _MISMATCHES:
+            finding, way_out = _MISMATCHES[level_out, level_in]
+            yield Warning(
+                "warning",
+                f"{made.source.unit} {finding} ({made.destination.unit}).",
+                way_out,
+                made.destination,
+            )
+
+
+def monitor_only_before_printed(revision: Revision) -> Iterator[Warning]:
+    printed = [stage for stage in revision.stages.all() if stage.is_printed]
+    for stage in revision.stages.all():
+        if not stage.is_printed and printed and stage.position < printed[-1].position:
+            yield Warning(
+                "caution",
+                f"{stage.unit} is marked monitor only, but stands before {printed[-1].unit}, "
+                "which is printed.",
+                "If the recorded signal runs through it, mark it printed; if it only hangs beside "
+                "the path, move it to the end.",
+                stage,
+            )
+
+
+def gain_reduction_high(revision: Revision) -> Iterator[Warning]:
+    for stage in revision.stages.all():
+        reduction = reduction_of(StageControls(stage))
+        verdict = reduction.verdict if reduction else None
+        if verdict and verdict.severity == "caution":
+            yield from_verdict(verdict, f"{stage.unit}", stage)
+
+
+def stage_clips(revision: Revision) -> Iterator[Warning]:
+    """By the level plan, where a source level or a reading is written down."""
+    plan = level_plan(revision)
+    for planned in plan.clips:
+        over = f"by {-planned.headroom_db:.1f} dB"
+        if planned.stage.unit.model.category == Category.MICROPHONE:
+            yield Warning(
+                "warning",
+                f"{planned.stage.unit} is driven past its maximum sound level, {over}.",
+                "Move it back, switch its own pad on, or choose another microphone.",
+                planned.stage,
+            )
+        else:
+            yield Warning(
+                "warning",
+                f"{planned.stage.unit} clips at the planned level, {over}.",
+                "Take gain off here or before it, or set a pad; the level plan says where.",
+                planned.stage,
+            )
+    if plan.converter_clips:
+        yield Warning(
+            "warning",
+            f"The converter is driven to {plan.converter_dbfs:+.1f} dBFS at the planned level.",
+            f"It has room up to 0 dBFS, which is {plan.full_scale_dbu:+g} dBu here: take gain off "
+            "before it.",
+        )

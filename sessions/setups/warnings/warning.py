@@ -1,0 +1,37 @@
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from gear.audio.verdict import Severity, Verdict
+from gear.panels.models import Control, Meaning
+from sessions.setups.models import Stage
+
+SEVERITIES: tuple[Severity, ...] = ("warning", "caution", "note")
+
+
+@dataclass(frozen=True)
+class Warning:
+    """What is wrong or worth a look, why, and the way out. `is_safety`: it can hurt someone."""
+
+    severity: Severity
+    reason: str
+    way_out: str
+    stage: Stage | None = None
+    is_safety: bool = False
+
+
+def from_verdict(
+    verdict: Verdict, about: str, stage: Stage | None = None, *, is_safety: bool = False
+) -> Warning:
+    """A verdict's first sentence is what was found, the rest is what to do about it."""
+    reason, _, way_out = verdict.sentence.partition(". ")
+    return Warning(
+        verdict.severity, f"{about}: {reason.rstrip('.')}.", way_out, stage, is_safety=is_safety
+    )
+
+
+def gravest_first(warnings: Iterable[Warning]) -> list[Warning]:
+    return sorted(warnings, key=lambda warning: SEVERITIES.index(warning.severity))
+
+
+def controls_for(stage: Stage, meaning: Meaning) -> list[Control]:
+    return [control for control in stage.controls() if control.meaning == meaning]

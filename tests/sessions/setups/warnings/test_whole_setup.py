@@ -1,0 +1,139 @@
+"""Each rule where it speaks and where it keeps still. What they rest on is said in each test;
+the numbers are common practice, no source, unless a standard is named."""
+
+import pytest
+from django.utils import timezone
+
+from sessions.setups.warnings.whole_setup import (
+    buffer_too_large,
+    buffer_verdict,
+    headphones_too_loud,
+    input_twice,
+    unit_twice,
+)
+from tests.factories import (
+    HeadphoneMixFactory,
+    PatchPointFactory,
+    SetupFactory,
+    UnitFactory,
+)
+from tests.sessions.setups.building import (
+    loaded,
+    microphone,
+    preamplifier,
+    revision_of,
+    said,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.mark.parametrize(
+    ("samples", "severities"),
+    [(64, []), (128, ["note"]), (256, ["note"]), (1024, ["warning"]), (None, [])],
+)
+def test_buffer_at_48_khz(samples, severities):
+    """Common practice, no source: 1024 samples are heard as an echo, 64 to 256 are worked with."""
+    setup = SetupFactory(buffer_samples=samples, session__project__sample_rate=48_000)
+
+    assert said(buffer_too_large(setup, [])) == severities
+
+
+def test_buffer_of_1024_samples_is_an_echo():
+    """42.7 ms: 2 x 21.3333 ms, the tabled delay of 1024 samples at 48 kHz."""
+    verdict = buffer_verdict(
+        SetupFactory(buffer_samples=1024, session__project__sample_rate=48_000), []
+    )
+
+    assert verdict.sentence.startswith("42.7 ms in the headphones is heard as an echo")
+
+
+def test_buffer_counts_at_the_sample_rate_of_the_project():
+    at_48 = SetupFactory(buffer_samples=128, session__project__sample_rate=48_000)
+    at_96 = SetupFactory(buffer_samples=128, session__project__sample_rate=96_000)
+
+    assert said(buffer_too_large(at_48, [])) == ["note"]
+    assert said(buffer_too_large(at_96, [])) == []
+
+
+def test_unit_in_two_chains_of_the_setup_is_said_once_for_all_they_share():
+    """[mic] -- [pre]      [mic] -- [pre]      [other mic]"""
+    setup, mic, pre = SetupFactory(), microphone(), preamplifier()
+    first = revision_of(mic, pre, setup=setup, track="Ld Vox")
+    second = revision_of(mic, pre, setup=setup, track="Harm 1")
+    third = revision_of(microphone(), setup=setup)
+
+    [warning] = unit_twice([first, second, third])
+
+    assert str(mic) in warning.reason
+    assert str(pre) in warning.reason
+    assert "“Alto voice to Ld Vox” and “Alto voice to Harm 1”" in warning.reason
+    assert list(unit_twice([first, third])) == []
+
+
+def test_unit_of_many_channels_is_fine_at_patch_points_of_its_own():
+    """[mic] -- Record 1 [converter]      [mic] -- Record 2 [converter]"""
+    setup, converter = SetupFactory(), UnitFactory()
+    revisions = [revision_of(microphone(), converter, setup=setup) for _ in range(2)]
+    for revision in revisions:
+        revision.stages.filter(unit=converter).update(patch_in=PatchPointFactory())
+
+    assert list(unit_twice([loaded(revision) for revision in revisions])) == []
+
+
+def test_unit_twice_in_one_chain():
+    pre = preamplifier()
+
+    [warning] = unit_twice([revision_of(pre, pre)])
+
+    assert "more than once in “Alto voice to Ld Vox”" in warning.reason
+
+
+def test_input_named_by_two_chains_of_the_setup():
+    """Input 1 <- alto      input  1 <- tenor"""
+    setup = SetupFactory()
+    alto = revision_of(setup=setup, destination_input="Input 1")
+    tenor = revision_of(setup=setup, destination_input="input  1", track="Harm 1")
+    other = revision_of(setup=setup, destination_input="Input 2")
+    unnamed = [revision_of(setup=setup) for _ in range(2)]
+
+    [warning] = input_twice(setup, [alto, tenor, other, *unnamed])
+
+    assert warning.reason == (
+        "Input 1 is the input of “Alto voice to Ld Vox” and “Alto voice to Harm 1”."
+    )
+
+
+def test_input_named_in_two_setups_counts_while_both_are_up():
+    setup = SetupFactory()
+    other = SetupFactory(session=setup.session)
+    revisions = [revision_of(setup=each, destination_input="Input 1") for each in (setup, other)]
+
+    [warning] = input_twice(setup, revisions)
+
+    assert "whose setups are up together" in warning.reason
+    other.struck_at = timezone.now()
+    other.save()
+    assert list(input_twice(setup, [loaded(revision) for revision in revisions])) == []
+
+
+@pytest.mark.parametrize(
+    ("level", "minutes", "severities"),
+    [
+        (85, 480, ["caution"]),
+        (85, 481, ["warning"]),
+        (94, 60, ["caution"]),
+        (94, 20, []),
+        (None, 60, []),
+        (100, None, []),
+    ],
+)
+def test_headphones_against_a_days_allowance(level, minutes, severities):
+    """NIOSH 98-126 (1998): 85 dBA for 8 h, half the time for every 3 dB more."""
+    mix = HeadphoneMixFactory(level_dba=level, minutes_a_day=minutes)
+
+    warnings = list(headphones_too_loud(mix.setup))
+
+    assert said(warnings) == severities
+    assert all(warning.is_safety for warning in warnings)
+    assert all("NIOSH 98-126" in warning.reason for warning in warnings)
