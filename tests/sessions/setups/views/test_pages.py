@@ -95,7 +95,7 @@ def test_chain_page_costs_the_same_queries(client_of, engineer, django_assert_nu
     PlacementFactory(revision=revision)
     client = client_of(engineer)
 
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         response = client.get(page("chain", revision.chain))
 
     assert response.content.decode().count("<svg xmlns") == 2 * count  # gain and 48 V of each
