@@ -1,15 +1,15 @@
 """Who has a room, a person or a unit already, and what to say about it."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from datetime import datetime
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import UTC, datetime
 from functools import lru_cache
+from typing import NamedTuple
 
 from django.core.exceptions import ValidationError
 from django.db import connection
 from django.db.models import Model
 
-from sessions.bookings.house.models import Block
+from sessions.bookings.house.models import Block, BlockKind
 from sessions.bookings.models import (
     KINDS,
     RecordingSession,
@@ -19,39 +19,56 @@ from sessions.bookings.models import (
 )
 from sessions.bookings.padding import Period
 from sessions.bookings.periods import period_in_words
+from sessions.clients.models import Client, Project
 
 FIELDS = {"room": "rooms", "person": "people", "unit": "units"}  # kind -> where a form asks for it
 
+Asked = tuple[Model, Period]
 
-@dataclass(frozen=True)
-class Clash:
+
+class SessionInTheWay(NamedTuple):
+    """As much of another session as an answer names."""
+
+    key: int
+    title: str
+    status: str
+    project: str
+    client: str
+
+    def has(self, resource: Model, rank: int) -> str:
+        return (
+            f"{resource} is taken by “{self.title}” ({self.project}, {self.client}), "
+            f"{standing_in_words(self.status, rank)}"
+        )
+
+
+class BlockInTheWay(NamedTuple):
+    """As much of a block as an answer names."""
+
+    key: int
+    title: str
+    kind: str
+
+    def has(self, resource: Model, rank: int) -> str:
+        return f"{resource} is blocked for “{self.title}” ({BlockKind(self.kind).label.lower()})"
+
+
+class Clash(NamedTuple):
     """A room, person or unit that another session has, or that a block keeps.
 
-    The period is the time that both want, load-in, warm-up and teardown included. Either `session`
-    or `block` is None.
+    The period is the time that both want, load-in, warm-up and teardown included.
     """
 
     resource: Model
-    session: RecordingSession | None
+    by: SessionInTheWay | BlockInTheWay
     starts_at: datetime
     ends_at: datetime
     rank: int
-    block: Block | None = None
 
     def __str__(self) -> str:
         """Who, what and when, the time in the studio's zone."""
-        if self.block:
-            return (
-                f"{self.resource} is blocked for “{self.block}” "
-                f"({self.block.get_kind_display().lower()}): "
-                f"{period_in_words(self.starts_at, self.ends_at)}."
-            )
-        project = self.session.project
-        return (
-            f"{self.resource} is taken by “{self.session}” ({project}, {project.client}), "
-            f"{standing_in_words(self.session.status, self.rank)}: "
-            f"{period_in_words(self.starts_at, self.ends_at)}."
-        )
+        period = period_in_words(self.starts_at, self.ends_at)
+        return f"{self.by.has(self.resource, self.rank)}: {period}."
 
 
 class BookingRefused(ValidationError):
@@ -83,10 +100,10 @@ def find_clashes(
 ) -> list[Clash]:
     """What stands at `rank` for these resources within the half-open period, earliest first.
 
-    One query where nothing clashes, one more where something does, however many resources there are.
+    One query, however many resources there are and whatever is found.
     """
     period = starts_at, ends_at
-    return find_clashes_within(dict.fromkeys(resources, period), rank=rank, ignoring=ignoring)
+    return _clashes([(resource, period) for resource in resources], rank, ignoring)
 
 
 def find_clashes_within(
@@ -95,79 +112,110 @@ def find_clashes_within(
     rank: int = 1,
     ignoring: RecordingSession | Block | None = None,
 ) -> list[Clash]:
-    """As `find_clashes`, with a period of its own for each resource."""
-    keys = _keys_in_the_way(wanted, rank)
-    if not keys:
-        return []
-    found = [
-        reservation
-        for reservation in Reservation.objects.filter(pk__in=keys).with_holders().order_by()
-        if ignoring is None or reservation.holder != ignoring
-    ]
-    asked = {(KINDS[type(resource)], resource.pk): resource for resource in wanted}
+    """As `find_clashes`, with a period of its own for each resource. One query for every 200."""
+    return _clashes(list(wanted.items()), rank, ignoring)
+
+
+def _clashes(
+    asked: Sequence[Asked], rank: int, ignoring: RecordingSession | Block | None
+) -> list[Clash]:
+    own = _keys(ignoring)
     clashes = []
-    for reservation in sorted(found, key=lambda each: (each.starts_at, each.pk)):
-        [resource] = [
-            asked[kind, getattr(reservation, f"{kind}_id")]
-            for kind in FIELDS
-            if getattr(reservation, f"{kind}_id")
-        ]
-        clashes.append(_clash(reservation, resource, *wanted[resource]))
+    for start, _, number, end, session, block, title, state, project, client in sorted(
+        _in_the_way(asked, rank)
+    ):
+        if (session, block) == own:
+            continue
+        resource, (starts_at, ends_at) = asked[number]
+        overlap = max(start.replace(tzinfo=UTC), starts_at), min(end.replace(tzinfo=UTC), ends_at)
+        if session:
+            by = SessionInTheWay(session, title, state, project, client)
+        else:
+            by = BlockInTheWay(block, title, state)
+        clashes.append(Clash(resource, by, *overlap, rank))
     return clashes
 
 
-def _clash(
-    reservation: Reservation, resource: Model, starts_at: datetime, ends_at: datetime
-) -> Clash:
-    return Clash(
-        resource,
-        reservation.session,
-        max(reservation.starts_at, starts_at),
-        min(reservation.ends_at, ends_at),
-        reservation.rank,
-        reservation.block,
+def in_the_way(reservation: Reservation) -> SessionInTheWay | BlockInTheWay:
+    """What has it, of a reservation that is loaded with what it belongs to."""
+    if block := reservation.block:
+        return BlockInTheWay(block.pk, block.title, block.kind)
+    session = reservation.session
+    project = session.project
+    return SessionInTheWay(
+        session.pk, session.title, session.status, project.name, project.client.name
     )
+
+
+def _keys(holder: RecordingSession | Block | None) -> tuple[int | None, int | None]:
+    """As a reservation has them: of its session and of its block."""
+    if holder is None:
+        return None, None
+    return (None, holder.pk) if isinstance(holder, Block) else (holder.pk, None)
 
 
 # What begins within the period, and the last that began before it, if it runs into it. Reservations
 # of one resource and rank never overlap (the database sees to it), so none but that last one can.
 # It keeps the search on a short stretch of the index, however many years of sessions lie before.
-# Plain SQL, because putting the same query together through the ORM takes longer than its answer.
+# Plain SQL, because putting the same query together through the ORM, and making its objects, takes
+# ten times as long as the answer.
 STARTING_OR_RUNNING = """
-SELECT id FROM {table} WHERE {kind}_id = %s AND rank = %s AND starts_at >= %s AND starts_at < %s
-UNION ALL SELECT id FROM (SELECT id, ends_at FROM {table} WHERE {kind}_id = %s AND rank = %s
-AND starts_at < %s ORDER BY starts_at DESC LIMIT 1) last WHERE ends_at > %s
+SELECT starts_at, id, {number} AS number, ends_at, session_id, block_id FROM {reservation}
+WHERE {kind}_id = %s AND rank = %s AND starts_at >= %s AND starts_at < %s
+UNION ALL SELECT * FROM (
+SELECT starts_at, id, {number}, ends_at, session_id, block_id FROM {reservation}
+WHERE {kind}_id = %s AND rank = %s AND starts_at < %s ORDER BY starts_at DESC LIMIT 1
+) last WHERE ends_at > %s
 """
+WITH_WORDS = """
+SELECT taken.*, COALESCE(s.title, b.title), COALESCE(s.status, b.kind), p.name, c.name
+FROM ({taken}) taken
+LEFT JOIN {session} s ON s.id = taken.session_id
+LEFT JOIN {project} p ON p.id = s.project_id
+LEFT JOIN {client} c ON c.id = p.client_id
+LEFT JOIN {block} b ON b.id = taken.block_id
+"""
+TABLES = {
+    "reservation": Reservation._meta.db_table,
+    "session": RecordingSession._meta.db_table,
+    "project": Project._meta.db_table,
+    "client": Client._meta.db_table,
+    "block": Block._meta.db_table,
+}
 AT_ONCE = 200  # SQLite joins at most 500 queries by UNION
 
 
-def _keys_in_the_way(wanted: Mapping[Model, Period], rank: int) -> list[int]:
-    """Of the reservations that stand at `rank` within the periods. One query for every 200."""
-    each_with_period = list(wanted.items())
-    keys = []
-    for first in range(0, len(each_with_period), AT_ONCE):
-        few = each_with_period[first : first + AT_ONCE]
-        sql = _starting_or_running(tuple([KINDS[type(resource)] for resource, _ in few]))
+def _in_the_way(asked: Sequence[Asked], rank: int) -> list[tuple]:
+    """Rows for what stands at `rank` within the periods: when it begins, its key, the number of what
+    was asked for, when it ends, the keys and the words of what it belongs to. Moments are UTC, of
+    which SQLite's say nothing. One query for every 200."""
+    rows = []
+    for first in range(0, len(asked), AT_ONCE):
+        few = asked[first : first + AT_ONCE]
+        kinds = tuple([KINDS[type(resource)] for resource, _ in few])
         with connection.cursor() as cursor:
-            cursor.execute(sql, _values(few, rank))
-            keys += [key for (key,) in cursor.fetchall()]
-    return keys
+            cursor.execute(_statement(kinds, first), _values(few, rank))
+            rows += cursor.fetchall()
+    return rows
 
 
 @lru_cache
-def _starting_or_running(kinds: tuple[str, ...]) -> str:
-    """The query for so many resources of these kinds."""
-    table = Reservation._meta.db_table
-    return " UNION ALL ".join(STARTING_OR_RUNNING.format(table=table, kind=kind) for kind in kinds)
+def _statement(kinds: tuple[str, ...], first: int) -> str:
+    """The query for so many resources of these kinds, numbered from `first`."""
+    taken = " UNION ALL ".join(
+        STARTING_OR_RUNNING.format(kind=kind, number=number, **TABLES)
+        for number, kind in enumerate(kinds, first)
+    )
+    return WITH_WORDS.format(taken=taken, **TABLES)
 
 
-def _values(each_with_period: Iterable[tuple[Model, Period]], rank: int) -> list:
+def _values(few: Iterable[Asked], rank: int) -> list:
     adapt = connection.ops.adapt_datetimefield_value
-    values, adapted = [], {}
-    for resource, period in each_with_period:
-        if period not in adapted:
-            adapted[period] = adapt(period[0]), adapt(period[1])
-        starts, ends = adapted[period]
+    values, adapted = [], None
+    for resource, period in few:
+        if period is not adapted:  # mostly all are asked for within the same one
+            starts, ends = map(adapt, period)
+            adapted = period
         key = resource.pk
         values += (key, rank, starts, ends, key, rank, starts, starts)
     return values

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from django.db.models import Model, Q
 from django.utils import timezone
 
-from sessions.bookings.clashes import Clash
+from sessions.bookings.clashes import Clash, in_the_way
 from sessions.bookings.house.hours import OutsideHours, outside_hours
 from sessions.bookings.models import RecordingSession, Reservation, Status
 from sessions.bookings.padding import Padding, Period
@@ -132,7 +132,7 @@ def _clashes(taken: list[Reservation], wanted: Mapping[Model, Period]) -> list[C
         start, end = wanted.get(each.resource, (each.ends_at, each.ends_at))
         if each.starts_at < end and start < each.ends_at:
             overlap = max(each.starts_at, start), min(each.ends_at, end)
-            clashes.append(Clash(each.resource, each.session, *overlap, 1, each.block))
+            clashes.append(Clash(each.resource, in_the_way(each), *overlap, 1))
     return clashes
 
 

@@ -106,7 +106,7 @@ def test_book_session_refuses_what_is_taken_and_says_by_whom_and_when(book, room
         book(13, 16, **({"rooms": [RoomFactory()]} | {field: [resource]}))
 
     [clash] = refused.value.clashes
-    assert (clash.resource, clash.session, clash.rank) == (resource, first, 1)
+    assert (clash.resource, clash.by.key, clash.rank) == (resource, first.pk, 1)
     assert (clash.starts_at, clash.ends_at) == (TEN_O_CLOCK + 3 * HOUR, TEN_O_CLOCK + 4 * HOUR)
     assert refused.value.message_dict == {
         field: [
@@ -379,7 +379,7 @@ def test_set_status_second_hold_cannot_be_confirmed(book, manager):
     with pytest.raises(ClashError) as refused:
         set_status(second, to=Status.CONFIRMED, by=manager)
 
-    assert [clash.session for clash in refused.value.clashes] == [first]
+    assert [clash.by.key for clash in refused.value.clashes] == [first.pk]
     second.refresh_from_db()
     assert (second.status, ranks(second)) == (Status.HELD, [2])
 

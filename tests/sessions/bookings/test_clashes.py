@@ -2,7 +2,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from sessions.bookings.clashes import find_clashes, find_clashes_within
+from sessions.bookings.clashes import find_clashes, find_clashes_within, in_the_way
 from sessions.bookings.models import Room, Status
 from tests.factories import (
     TEN_O_CLOCK,
@@ -66,10 +66,10 @@ def test_find_clashes_lists_everything_in_the_way_earliest_first():
 
     clashes = find_clashes([unit, room, person], *hours(10, 14))
 
-    assert [(each.resource, each.session) for each in clashes] == [
-        (room, early.session),
-        (person, between.session),
-        (unit, late.session),
+    assert [(each.resource, each.by) for each in clashes] == [
+        (room, in_the_way(early)),
+        (person, in_the_way(between)),
+        (unit, in_the_way(late)),
     ]
 
 
@@ -95,26 +95,24 @@ def test_find_clashes_sees_what_began_long_before():
     lockout = reserve(-24 * 30, 14)
     reserve(-24 * 40, -24 * 35, room=lockout.room)
 
-    assert [each.session for each in find_clashes([lockout.room], *hours(10, 12))] == [
-        lockout.session
+    assert [each.by for each in find_clashes([lockout.room], *hours(10, 12))] == [
+        in_the_way(lockout)
     ]
 
 
 @pytest.mark.parametrize("count", [1, 3])
-def test_find_clashes_costs_two_queries_whatever_it_finds(count):
+def test_find_clashes_and_what_it_says_cost_one_query_whatever_it_finds(count):
     resources = [make() for make in (RoomFactory, PersonFactory, UnitFactory) for _ in range(count)]
     for resource in resources:
         kind = type(resource).__name__.lower()
         reserve(10, 14, **({"room": None} | {kind: resource}))
 
-    with CaptureQueriesContext(
-        connection,
-    ) as none:
+    with CaptureQueriesContext(connection) as none:
         assert find_clashes(resources, *hours(14, 18)) == []
     with CaptureQueriesContext(connection) as all_of_them:
         assert len([str(each) for each in find_clashes(resources, *hours(10, 14))]) == 3 * count
 
-    assert (len(none), len(all_of_them)) == (1, 2)
+    assert (len(none), len(all_of_them)) == (1, 1)
 
 
 def test_find_clashes_asks_the_index_for_a_short_stretch_only():
@@ -163,7 +161,7 @@ def test_clash_with_a_block_says_what_it_is_for():
 
     [clash] = find_clashes([taken.room], *hours(12, 16))
 
-    assert (clash.session, clash.block, clash.rank) == (None, taken.block, 1)
+    assert (clash.by, clash.rank) == (in_the_way(taken), 1)
     assert str(clash) == (
         f"{taken.room} is blocked for “Piano tuning” (maintenance): Mon 1 Jun 2026, 13:00 to 15:00."
     )
@@ -173,12 +171,12 @@ def test_find_clashes_ignores_a_block_itself_and_not_its_like():
     room = RoomFactory()
     own, session = block_reservation(10, 12, room=room), reserve(12, 14, room=room)
 
-    assert [each.session for each in find_clashes([room], *hours(9, 15), ignoring=own.block)] == [
-        session.session
+    assert [each.by for each in find_clashes([room], *hours(9, 15), ignoring=own.block)] == [
+        in_the_way(session)
     ]
-    assert [
-        each.block for each in find_clashes([room], *hours(9, 15), ignoring=session.session)
-    ] == [own.block]
+    assert [each.by for each in find_clashes([room], *hours(9, 15), ignoring=session.session)] == [
+        in_the_way(own)
+    ]
 
 
 def test_find_clashes_within_asks_for_each_in_its_own_period():
@@ -198,4 +196,4 @@ def test_find_clashes_of_more_than_one_query_holds():
 
     clashes = find_clashes(rooms, *hours(12, 13))
 
-    assert [each.session for each in clashes] == [first.session, last.session]
+    assert [each.by for each in clashes] == [in_the_way(first), in_the_way(last)]

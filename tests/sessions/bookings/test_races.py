@@ -61,7 +61,7 @@ def test_race_lost_to_the_database_is_answered_with_the_clash(on_postgresql, rea
                 by=user,
             )
         except ClashError as refused:
-            answers.append([clash.session.title for clash in refused.clashes])
+            answers.append([clash.by.title for clash in refused.clashes])
         finally:
             connection.close()
 

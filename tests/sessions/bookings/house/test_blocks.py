@@ -91,7 +91,7 @@ def test_session_over_a_block_is_refused_with_what_it_is_for(block, manager, kin
         booked(manager, start=13, end=16, **{kind: [resource]})
 
     [clash] = refused.value.clashes
-    assert (clash.block, clash.session) == (made, None)
+    assert (clash.by.title, clash.by.key) == (made.title, made.pk)
     assert refused.value.message_dict == {
         kind: [
             f"{resource} is blocked for “Piano tuning” (maintenance): "
@@ -106,7 +106,7 @@ def test_block_over_a_session_is_refused_with_whose_it_is(block, room, manager):
     with pytest.raises(ClashError) as refused:
         block(10, 14)
 
-    assert [clash.session for clash in refused.value.clashes] == [session]
+    assert [clash.by.key for clash in refused.value.clashes] == [session.pk]
     assert "Quay Room is taken by “Overdubs”" in refused.value.message_dict["rooms"][0]
     assert not Block.objects.exists()
 

@@ -111,7 +111,7 @@ def test_every_clash_stands_at_its_date(dates, quay):
 
     found = with_what_is_in_the_way(dates, {quay: Padding()}, lockout=False)
 
-    assert [[str(each.session or each.block) for each in date.clashes] for date in found] == [
+    assert [[each.by.title for each in date.clashes] for date in found] == [
         ["After -2", "After 2"],
         [],
         [block.title],
