@@ -17,7 +17,12 @@ HOURS = {"free": (19, 21), "taken": (10, 12)}  # UTC, of a day on which every ro
 
 def clash_checks(house: House) -> tuple[Works, dict[str, list[str]]]:
     """The clash check for a room, two people and three units, at a free and at a taken time, and
-    beside each the bare statements that it sends, over the same connection; and those statements."""
+    beside each the bare SQL; and that SQL.
+
+    Bare is the same search through the indexes, over the same connection, with the values ready for
+    it: it fetches the same columns of the same rows and makes nothing of them. What the check costs
+    more is putting the question and making the answers.
+    """
     works, sql = {}, {}
     for name, hours in HOURS.items():
         day = house.last_day - timedelta(weeks=WEEKS_BACK)

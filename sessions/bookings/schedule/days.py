@@ -95,7 +95,7 @@ def told_on(day: date, starts_at: datetime, ends_at: datetime) -> str:
     Where the clocks change that day, each time carries the name of its offset.
     """
     begins, ends = period_of(day)
-    named = _offset(begins) != _offset(ends)
+    named = _is_named(begins, ends, timezone.get_current_timezone())
     since, until = clock(starts_at, named=named), clock(ends_at, named=named)
     if starts_at < begins:
         since = f"goes on from {_short_day(starts_at)}, {since}"
@@ -105,8 +105,24 @@ def told_on(day: date, starts_at: datetime, ends_at: datetime) -> str:
     return f"{since} to {until}" if starts_at >= begins else f"{since}, to {until}"
 
 
+@lru_cache(maxsize=512)  # as above
+def _is_named(begins: datetime, ends: datetime, zone: tzinfo) -> bool:
+    """Whether the clocks change in between, so that times are told with the name of their offset."""
+    return begins.astimezone(zone).utcoffset() != ends.astimezone(zone).utcoffset()
+
+
+def moment_briefly(at: datetime) -> str:
+    """ "Mon 1 Jun, 11:00"."""
+    return f"{_short_day(at)}, {clock(at, named=False)}"
+
+
 def _short_day(at: datetime) -> str:
-    return date_format(timezone.localtime(at), "D j M")
+    return _day_in_words(timezone.localtime(at).date())
+
+
+@lru_cache(maxsize=512)
+def _day_in_words(day: date) -> str:
+    return date_format(day, "D j M")
 
 
 def _quarters(day: date) -> Iterator[datetime]:

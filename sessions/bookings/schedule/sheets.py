@@ -15,6 +15,7 @@ from sessions.bookings.schedule.days import (
     clock,
     clock_change,
     full_hours,
+    moment_briefly,
     period_of,
     told_on,
 )
@@ -48,7 +49,12 @@ class Free:
     @property
     def typed(self) -> str:
         """`bookable_from` on the studio's clock, as a form's address gives it."""
-        return timezone.localtime(self.bookable_from).strftime("%Y-%m-%dT%H:%M")
+        return f"{timezone.localtime(self.bookable_from):%Y-%m-%dT%H:%M}"
+
+    @property
+    def told(self) -> str:
+        """`bookable_from` as it is read out."""
+        return moment_briefly(self.bookable_from)
 
 
 @dataclass(frozen=True)

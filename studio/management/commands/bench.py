@@ -25,7 +25,7 @@ class Command(BaseCommand):
             "booking", help="the clash check and the schedule, at several numbers of sessions"
         )
         of_booking.add_argument("--sizes", type=int, nargs="+", default=SIZES, help="at least 200")
-        of_booking.add_argument("--rounds", type=int, default=15, help="more is steadier")
+        of_booking.add_argument("--rounds", type=int, default=40, help="more is steadier")
         of_booking.add_argument("--json", dest="as_json", action="store_true", help="print JSON")
 
         of_race = benches.add_parser(
@@ -77,7 +77,10 @@ class Command(BaseCommand):
         self.stdout.write(
             f"queries of the week's page: {[c['schedule week'] for c in counts]}, {same}"
         )
-        self.stdout.write("Medians of works that took turns. The bare SQL is what the check sends:")
+        self.stdout.write(
+            "Medians of works that took turns. The bare SQL is what the check sends, with its values "
+            "ready, over the same connection; it fetches the same columns of the same rows:"
+        )
         for name, statements in measured[0].sql.items():
             for statement in statements:
                 self.stdout.write(f"  {name}: {' '.join(statement.split())}")
