@@ -1,10 +1,12 @@
-"""What is to come: holds that compete, one of them challenged, a series, and calendar feeds."""
+"""What is to come: holds that compete, challenges open and unanswered, a series, and calendar feeds."""
 
 from datetime import datetime, timedelta
 
-from sessions.bookings.challenges.actions import challenge_hold
+from django.utils import timezone
+
+from sessions.bookings.challenges.actions import challenge_hold, lapse_due
 from sessions.bookings.feeds.models import FeedAddress
-from sessions.bookings.models import Status
+from sessions.bookings.models import Challenge, Status
 from sessions.bookings.series.actions import book_series
 from sessions.bookings.series.dates import dates_by_rule
 from sessions.bookings.series.rules import Rule
@@ -59,6 +61,7 @@ def book_what_is_to_come(work, midnight: datetime) -> None:
         queue_behind=True,
     )
     challenge_hold(spare, challenger=horn, by=work.manager)
+    _lapsed_hold(work, at(4, 10), at(4, 16))
     weekly = work.book(
         "ep",
         "Listening back",
@@ -71,6 +74,23 @@ def book_what_is_to_come(work, midnight: datetime) -> None:
     _repeat_weekly(weekly, by=work.manager)
     for resource in ({"room": work.net_loft}, {"person": work.people["tobias"]}):
         FeedAddress.make(by=work.manager, **resource)
+
+
+def _lapsed_hold(work, starts_at: datetime, ends_at: datetime) -> None:
+    """A hold that was not confirmed in time this morning: the one behind it is first in line now."""
+    hold, behind = (
+        work.book(project, title, starts_at, ends_at, Status.HELD, work.net_loft, queue_behind=True)
+        for project, title in (("readings", "Readings, rehearsal"), ("ep", "Brass, all three"))
+    )
+    asked = timezone.now() - timedelta(hours=30)
+    Challenge.objects.create(
+        hold=hold,
+        challenger=behind,
+        made_at=asked,
+        made_by=work.manager,
+        deadline=asked + timedelta(hours=24),
+    )
+    lapse_due(timezone.now())
 
 
 def _repeat_weekly(session, *, by) -> None:

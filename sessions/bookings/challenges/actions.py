@@ -53,7 +53,10 @@ def withdraw_challenge(challenge: Challenge, *, by) -> Challenge:
     challenge.closed_at = timezone.now()
     challenge._history_user = by
     challenge.save(update_fields=["outcome", "closed_at"])
-    tell(Notice("challenge_withdrawn", challenge.hold, challenge.challenger))
+    tell(
+        Notice("challenge_withdrawn", challenge.hold, challenge.challenger),
+        Notice("challenge_taken_back", challenge.challenger, challenge.hold),
+    )
     return challenge
 
 

@@ -32,9 +32,8 @@ class ChallengeForm(forms.Form):
 class HouseRulesForm(forms.ModelForm):
     currency = forms.RegexField(
         "^[A-Z]{3}$",
-        max_length=3,
         help_text="Three letters by ISO 4217: GBP, EUR, USD …",
-        widget=forms.TextInput(attrs={"class": "short"}),
+        widget=forms.TextInput(attrs={"class": "short", "maxlength": 3}),
         error_messages={"invalid": "Give the three letters of the currency, such as GBP."},
     )
     tax_percent = forms.DecimalField(
@@ -44,6 +43,7 @@ class HouseRulesForm(forms.ModelForm):
         max_digits=5,
         decimal_places=2,
         widget=forms.NumberInput(attrs={"class": "short", "step": "any"}),
+        error_messages={"min_value": "Give 0 to 100.", "max_value": "Give 0 to 100."},
     )
 
     units = {"challenge_hours": "hours", "tax_percent": "%"}
@@ -55,6 +55,12 @@ class HouseRulesForm(forms.ModelForm):
             "challenge_hours": "Time to answer a challenge",
             "sender": "E-mail sender",
             "tax_name": "Tax",
+        }
+        error_messages = {
+            "challenge_hours": {
+                "min_value": "Give 24 to 48 hours.",
+                "max_value": "Give 24 to 48 hours.",
+            }
         }
         widgets = {
             "challenge_hours": forms.NumberInput(attrs={"class": "short"}),

@@ -22,6 +22,7 @@ ASKED_IN = {
     "UNTIL": "until",
     "BYDAY": "days",
 }
+WRONG_NUMBER = ("invalid", "min_value", "max_value")
 
 
 class RepeatForm(forms.Form):
@@ -42,6 +43,7 @@ class RepeatForm(forms.Form):
         initial=1,
         required=False,
         widget=forms.NumberInput(attrs={"class": "short"}),
+        error_messages=dict.fromkeys(WRONG_NUMBER, "Give a whole number from 1 to 99."),
     )
     days = forms.MultipleChoiceField(
         label="On",
@@ -56,6 +58,7 @@ class RepeatForm(forms.Form):
         max_value=MOST,
         required=False,
         widget=forms.NumberInput(attrs={"class": "short"}),
+        error_messages=dict.fromkeys(WRONG_NUMBER, f"Give a whole number from 2 to {MOST}."),
     )
     until = forms.DateField(
         label="Or until the day",

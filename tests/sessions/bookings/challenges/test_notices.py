@@ -168,7 +168,7 @@ def test_challenge_that_is_taken_back_is_told_to_the_holder(line, manager, told)
 
     assert told(withdraw_challenge, challenge, by=manager) == to(
         [HOLDER, ENGINEER, HOUSE], "No answer is needed any more: Sea songs"
-    )
+    ) | to([CHALLENGER, HOUSE], "Your challenge is taken back: Brass overdubs")
 
 
 def test_cancelled_session_is_told(line, manager, told):

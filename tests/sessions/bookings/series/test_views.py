@@ -105,10 +105,10 @@ def test_rule_as_text_counts_instead_of_the_fields(post, typed):
     [
         ("count", {"count": ""}, "Say either how many sessions or until when"),
         ("count", {"until": "2026-07-01"}, "Say either how many sessions or until when"),
-        ("count", {"count": "61"}, "Ensure this value is less than or equal to 60."),
-        ("count", {"count": "many"}, "Enter a whole number."),
+        ("count", {"count": "61"}, "Give a whole number from 2 to 60."),
+        ("count", {"count": "many"}, "Give a whole number from 2 to 60."),
         ("count", {"interval": "99"}, "The last would be after"),
-        ("interval", {"interval": "0"}, "Ensure this value is greater than or equal to 1."),
+        ("interval", {"interval": "0"}, "Give a whole number from 1 to 99."),
         ("until", {"count": "", "until": "soon"}, "Enter a valid date."),
         ("until", {"count": "", "until": "2066-06-01"}, "A series is two years long at most"),
         ("until", {"count": "", "until": "2026-06-02"}, "There is no second session by then."),
