@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from gear.audio.verdict import Severity
 from gear.equipment.models import SignalLevel
 from gear.patchbay.models import Side
-from gear.patchbay.patching import End, Link, PatchList
+from gear.patchbay.patch_list import End, Link, PatchList
 from gear.patchbay.wiring import Jack, Wiring
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from gear.audio.patchbay import Signal, signal_at_return
 from gear.patchbay.grid import Grid, grid_of
 from gear.patchbay.models import Bay
-from gear.patchbay.patching import End, Link, PatchList
+from gear.patchbay.patch_list import End, Link, PatchList
 from gear.patchbay.wiring import Jack, Wiring, load_wiring
 from sessions.bookings.models import RecordingSession, Status
 from sessions.setups.models import Setup

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 
 from gear.patchbay.clashes import Clash, clashes_of
 from gear.patchbay.models import PatchPoint, Side
-from gear.patchbay.patching import End, Link, PatchList, patch
+from gear.patchbay.patch_list import End, Link, PatchList
+from gear.patchbay.patching import patch
 from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models import Chain, Path, Revision, Setup, Stage

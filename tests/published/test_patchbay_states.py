@@ -8,7 +8,8 @@ lower jack does. Parallel: all jacks of a pair are joined. Open: no link.
 import pytest
 
 from gear.audio.patchbay import signal_at_return
-from gear.patchbay.patching import End, Link, patch
+from gear.patchbay.patch_list import End, Link
+from gear.patchbay.patching import patch
 from gear.patchbay.wiring import Jack, NormalLink, Wiring
 
 STATES = [

@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gear.patchbay.clashes import clashes_of
-from gear.patchbay.patching import End, Link, patch
+from gear.patchbay.patch_list import End, Link
+from gear.patchbay.patching import patch
 from gear.patchbay.wiring import Jack, NormalLink, Wiring
 
 
