@@ -136,6 +136,7 @@ PAGES = {
     "patchbay:normals": ENGINEERS,
     # Setups
     "setups:session": ALL,
+    "setups:fault": CONTROL_ROOM,
     "setups:setup_create": CONTROL_ROOM,
     "setups:setup_copy": CONTROL_ROOM,
     "setups:setup_edit": CONTROL_ROOM,

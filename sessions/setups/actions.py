@@ -75,6 +75,10 @@ def _put_up(setup: Setup, *, struck_at: datetime | None) -> None:
     setup.struck_at = current.struck_at
 
 
+class OutOfService(Exception):
+    """A unit at the bench or retired can't be patched; `str()` says which, and since when."""
+
+
 @transaction.atomic
 def add_chain(setup: Setup, *, by, **facts) -> Chain:
     """Add a chain, with an empty first revision, after those that the setup has."""
@@ -182,7 +186,11 @@ def add_stage(
     patch_out: PatchPoint | None = None,
     note: str = "",
 ) -> Stage:
-    """Add a unit at the end of the chain. `settings` are those of `panel`'s controls, by key."""
+    """Add a unit at the end of the chain. `settings` are those of `panel`'s controls, by key.
+
+    Raises OutOfService or EditedMeanwhile.
+    """
+    _check_in_service(unit)
     revision = claim_revision(chain, seen=seen, by=by)
     return Stage.objects.create(
         revision=revision,
@@ -312,6 +320,13 @@ def _copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revi
     bulk_create_with_history(stages, Stage, default_user=by)
     bulk_create_with_history(placements, Placement, default_user=by)
     return copy
+
+
+def _check_in_service(unit: Unit) -> None:
+    """As the unit stands now, whatever the form was filled from."""
+    units = Unit.objects.select_for_update(of=("self",)).select_related("model")
+    if why_not := units.get(pk=unit.pk).why_not():
+        raise OutOfService(why_not)
 
 
 def _next_position(things) -> int:

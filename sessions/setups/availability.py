@@ -4,7 +4,7 @@ free at its time. What stands at the bench or is retired is never picked."""
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from gear.equipment.models import Unit, UnitState
+from gear.equipment.models import Unit
 from sessions.bookings.clashes import Clash, find_clashes
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models import Revision
@@ -36,8 +36,8 @@ def unit_choices(revision: Revision) -> UnitChoices:
     reserved, taken = _reserved(session), _taken(session, units)
     offered, others, broken = [], [], []
     for unit in units:
-        if unit.state != UnitState.IN_SERVICE:
-            note = f"{unit.asset_tag} is {unit.get_state_display().lower()}"
+        if not unit.is_in_service:
+            note = f"{unit.asset_tag} is {unit.standing}"
             broken.append(UnitChoice(unit, note))
         elif unit.pk in taken:
             others.append(UnitChoice(unit, taken[unit.pk]))
@@ -54,8 +54,8 @@ def not_ready(session: RecordingSession, units: Iterable[Unit]) -> list[str]:
     reserved, taken = _reserved(session), _taken(session, units)
     found = []
     for unit in units:
-        if unit.state != UnitState.IN_SERVICE:
-            found.append(f"{unit} is {unit.get_state_display().lower()}.")
+        if not unit.is_in_service:
+            found.append(f"{unit} is {unit.standing}.")
         elif unit.pk in taken:
             found.append(taken[unit.pk])
         elif unit.pk not in reserved:

@@ -109,21 +109,26 @@ class UnitForm(forms.Form):
     """Which unit to add: those reserved for the session first, none that is out of service."""
 
     unit = forms.ModelChoiceField(
-        Unit.objects.none(),
+        Unit.objects.for_list(),
         help_text="Units at the bench or retired are not offered.",
         widget=forms.Select(attrs={"autofocus": True}),
     )
 
     def __init__(self, *args, session: RecordingSession, **kwargs):
         super().__init__(*args, **kwargs)
-        units = Unit.objects.in_service().for_list()
+        units = [unit for unit in self.fields["unit"].queryset if unit.is_in_service]
         reserved_ids = set(
             session.reservations.standing()
             .filter(unit__isnull=False)
             .values_list("unit_id", flat=True)
         )
-        self.fields["unit"].queryset = units
-        self.fields["unit"].choices = _grouped_units(list(units), reserved_ids)
+        self.fields["unit"].choices = _grouped_units(units, reserved_ids)
+
+    def clean_unit(self):
+        unit = self.cleaned_data["unit"]
+        if why_not := unit.why_not():
+            raise ValidationError(why_not)
+        return unit
 
 
 def _grouped_units(units: list[Unit], reserved_ids: set[int]) -> list:

@@ -212,6 +212,11 @@ class Revision(models.Model):
     def is_fixed(self) -> bool:
         return self.fixed_at is not None
 
+    def units_out_of_service(self) -> list[Unit]:
+        """Those of its units that are at the bench or retired today. Load it `with_stages`."""
+        units = dict.fromkeys(stage.unit for stage in self.stages.all())
+        return [unit for unit in units if not unit.is_in_service]
+
 
 class Path(models.TextChoices):
     PRINTED = "printed", "Printed"

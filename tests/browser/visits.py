@@ -134,6 +134,7 @@ VISITS = [
     ("patchbay:row_edit", ENGINEER, ""),
     ("patchbay:normals", ENGINEER, ""),
     ("setups:session", ENGINEER, ""),
+    ("setups:fault", ASSISTANT, "?unit={unit}"),
     ("setups:setup_create", ENGINEER, ""),
     ("setups:setup_copy", ENGINEER, ""),
     ("setups:setup_edit", ENGINEER, ""),

@@ -103,6 +103,7 @@ ROW = {
     "patchbay:row_edit": "bay",
     "patchbay:normals": "bay",
     "setups:session": "session",
+    "setups:fault": "session",
     "setups:setup_create": "session",
     "setups:setup_copy": "session",
     "setups:setup_edit": "setup",

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_POST
 
 from gear.patchbay.models import PatchPoint, Side
 from sessions.editing import EditedMeanwhile
-from sessions.setups.actions import add_stage
+from sessions.setups.actions import OutOfService, add_stage
 from sessions.setups.availability import unit_choices
 from sessions.setups.editor.actions import (
     FieldEditedMeanwhile,
@@ -52,6 +52,8 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
                 patch_in=line.names.only_wired(unit, Side.RETURN),
                 patch_out=line.names.only_wired(unit, Side.SEND),
             )
+        except OutOfService as refusal:
+            form.add_error("unit", str(refusal))
         except EditedMeanwhile:
             form.add_error("unit", "Somebody changed the chain just now: look, and press again.")
         else:

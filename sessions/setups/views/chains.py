@@ -84,6 +84,8 @@ def chain_copy(request: HttpRequest, pk: int) -> HttpResponse:
         facts = form.cleaned_data
         copy = copy_chain(chain, to=facts.pop("setup"), by=request.user, **facts)
         messages.success(request, f"{copy} is set down as a copy. {chain} stays as it was.")
+        for unit in copy.newest_revision().units_out_of_service():
+            messages.warning(request, unit.why_not())
         return redirect(copy)
     return form_page(request, form, title=f"Copy {chain}", crumbs=_crumbs(chain))
 

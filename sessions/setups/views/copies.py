@@ -5,6 +5,7 @@ from django.shortcuts import get_object_or_404, redirect
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
 from sessions.form_pages import form_page
+from sessions.setups.actions import OutOfService
 from sessions.setups.availability import not_ready
 from sessions.setups.copies import copy_setup, copy_stage
 from sessions.setups.copy_forms import SetupCopyForm, StageCopyForm
@@ -44,8 +45,12 @@ def stage_copy(request: HttpRequest, pk: int) -> HttpResponse:
     form = StageCopyForm(request.POST or None, stage=stage)
     if request.method == "POST" and form.is_valid():
         to = form.cleaned_data["chain"]
-        copy_stage(stage, to=to, by=request.user)
-        messages.success(request, f"{stage.unit} is copied, with its settings, into {to}.")
-        return redirect(to)
+        try:
+            copy_stage(stage, to=to, by=request.user)
+        except OutOfService as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, f"{stage.unit} is copied, with its settings, into {to}.")
+            return redirect(to)
     crumbs = [*crumbs_of(chain.setup.session), (str(chain), chain.get_absolute_url())]
     return form_page(request, form, title=f"Copy {stage.unit}", crumbs=crumbs)

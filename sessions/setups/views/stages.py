@@ -8,7 +8,14 @@ from django.views.decorators.http import require_POST
 from gear.equipment.models import Unit
 from gear.panels.models import Panel
 from sessions.editing import EditedMeanwhile
-from sessions.setups.actions import Seen, add_stage, change_stage, move_stage, remove_stage
+from sessions.setups.actions import (
+    OutOfService,
+    Seen,
+    add_stage,
+    change_stage,
+    move_stage,
+    remove_stage,
+)
 from sessions.setups.forms import SeenForm, StageForm, UnitForm
 from sessions.setups.models import Chain, Revision, Stage
 from sessions.setups.versions import last_edit
@@ -47,6 +54,9 @@ def stage_create(request: HttpRequest, pk: int) -> HttpResponse:
                 panel=panel,
                 **form.facts(),
             )
+        except OutOfService as refusal:
+            form.add_error(None, str(refusal))
+            return _stage_page(request, form, chain=chain, unit=unit, panel=panel, revision=newest)
         except EditedMeanwhile as meanwhile:
             return _stage_twice(request, meanwhile.current, unit=unit, panel=panel, gone=True)
         return _saved(request, f"{unit} is added.", newest, stage)

@@ -19,6 +19,7 @@ from sessions.setups.warnings.power import (
     supply_before_cable,
     valve_without_supply,
 )
+from sessions.setups.warnings.service import out_of_service
 from sessions.setups.warnings.signal import (
     gain_reduction_high,
     level_mismatch,
@@ -35,6 +36,7 @@ from sessions.setups.warnings.whole_setup import (
 )
 
 CHAIN_RULES: tuple[Callable[[Revision], Iterator[Warning]], ...] = (
+    out_of_service,
     phantom_power,
     valve_without_supply,
     supply_before_cable,

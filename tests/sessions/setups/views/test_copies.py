@@ -54,7 +54,7 @@ def test_copy_says_which_units_cannot_be_counted_on(client_of, engineer):
     assert said[0] == f"{setup} is set down as a copy. {setup} stays as it was."
     assert sorted(said[1:]) == sorted(
         [
-            f"{broken} is at the bench.",
+            f"{broken} is {broken.standing}.",
             f"{free} is not reserved for this session.",
             next(each for each in said if "is taken by “Readings”" in each),
         ]

@@ -1,0 +1,17 @@
+"""Units that stood in the chain and are at the bench or retired by now."""
+
+from collections.abc import Iterator
+
+from sessions.setups.models import Revision
+from sessions.setups.warnings.warning import Warning
+
+
+def out_of_service(revision: Revision) -> Iterator[Warning]:
+    for stage in revision.stages.all():
+        if not stage.unit.is_in_service:
+            yield Warning(
+                "warning",
+                f"{stage.unit} is {stage.unit.standing}.",
+                "Choose another unit for this stage, or put it back in service once it is mended.",
+                stage,
+            )
