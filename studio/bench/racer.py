@@ -32,10 +32,11 @@ def main(seed: int, seconds: float, answers: str) -> None:
 
 class Racer:
     def __init__(self, chance: random.Random, notes):
-        from sessions.bookings import actions
+        from sessions.bookings import actions, clashes
         from studio.bench.prize import Prize
 
         self.actions, self.prize = actions, Prize.found()
+        self.refusal = clashes.ClashError
         self.chance, self.notes, self.booked = chance, notes, []
 
     def step(self) -> None:
@@ -46,7 +47,7 @@ class Racer:
                 self._cancel(self.booked.pop(self.chance.randrange(len(self.booked))))
             else:
                 self._book()
-        except self.actions.ClashError as refused:
+        except self.refusal as refused:
             told = all(" is taken by " in message for message in refused.messages)
             self._note(*(["clash"] if told and refused.clashes else ["error", "says nothing"]))
         except Exception as error:  # whatever it is, somebody would have seen an error page

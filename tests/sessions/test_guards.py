@@ -212,7 +212,8 @@ def test_every_slice_hands_its_models_to_django():
     root = Path(sessions.models.__file__).parent
     modules = [
         ".".join(["sessions", *path.relative_to(root).with_suffix("").parts])
-        for path in root.glob("*/**/models.py")
+        for pattern in ("*/**/models.py", "*/**/models/[a-z]*.py")
+        for path in root.glob(pattern)
     ]
     defined = {
         name
@@ -221,5 +222,5 @@ def test_every_slice_hands_its_models_to_django():
         if isinstance(thing, type) and thing.__module__ == module and hasattr(thing, "_meta")
     }
 
-    assert {f"sessions.{name}.models" for name in ("clients", "bookings.money")} <= set(modules)
+    assert {"sessions.clients.models", "sessions.bookings.models.rooms"} <= set(modules)
     assert defined == set(sessions.models.__all__)

@@ -1,0 +1,135 @@
+"""The times and places in line of all that a session takes."""
+
+from collections.abc import Mapping
+
+from django.db.models import Model
+
+from sessions.bookings.challenges.answers import close_challenges
+from sessions.bookings.clashes import ClashError, find_clashes_within
+from sessions.bookings.holds import end_of_line, move_up
+from sessions.bookings.house.hours import refuse_outside_hours
+from sessions.bookings.models import TAKES_NOTHING, RecordingSession, Reservation, Status, by_kind
+from sessions.bookings.notices import tell_of_moves
+from sessions.bookings.padding import Padding, Period, usual_padding
+
+
+def arrange(
+    session: RecordingSession,
+    resources: list[Model],
+    *,
+    before: Mapping[Model, Reservation] | None = None,
+    padding: Mapping[Model, Padding] | None = None,
+    queue_behind: bool,
+    all_the_same: bool,
+    by,
+) -> None:
+    """Save the session, and give each resource its time and its place in line; what it had before
+    and does not want any more is given up, and those behind move up."""
+    before = before or {}
+    kept = {resource: reservation.padding for resource, reservation in before.items()}
+    given = kept | dict(padding or {})
+    paddings = {each: given[each] if each in given else usual_padding(each) for each in resources}
+    wanted = {
+        resource: each.around(session.starts_at, session.ends_at)
+        for resource, each in paddings.items()
+    }
+    ranks = _ranks(session, wanted, before=before, queue_behind=queue_behind)
+    if not all_the_same and not session.lockout:
+        refuse_outside_hours(
+            {
+                resource: [period]
+                for resource, period in wanted.items()
+                if resource not in before or not _within(period, before[resource])
+            }
+        )
+    given_up = [
+        (each.resource, each.starts_at, each.ends_at) for each in before.values() if each.rank
+    ]
+    _record(session, by)
+    for resource in before.keys() - wanted.keys():
+        _let_go(before[resource], by)
+    for resource in resources:
+        reservation = before.get(resource) or reservation_of(resource, session=session)
+        _reserve(reservation, paddings[resource], wanted[resource], ranks[resource], by)
+    moved = [
+        each
+        for resource, old_start, old_end in given_up
+        for each in move_up(resource, old_start, old_end, by=by)
+    ]
+    if before:
+        tell_of_moves(session, moved, close_challenges(session, by=by))
+
+
+def _ranks(
+    session: RecordingSession,
+    wanted: Mapping[Model, Period],
+    *,
+    before: Mapping[Model, Reservation],
+    queue_behind: bool,
+) -> dict[Model, int | None]:
+    """The place in line of each resource. Raises ClashError where there is none to be had."""
+    if session.status in TAKES_NOTHING:
+        return dict.fromkeys(wanted)
+    kept = {
+        resource: before[resource].rank
+        for resource, period in wanted.items()
+        if resource in before and _keeps_place(session, before[resource], period)
+    }
+    asking = {resource: period for resource, period in wanted.items() if resource not in kept}
+    own = None if session._state.adding else session
+    clashes = find_clashes_within(asking, ignoring=own)
+    if session.status != Status.HELD or not queue_behind:
+        if clashes:
+            raise ClashError(clashes)
+        return kept | dict.fromkeys(asking, 1)
+    taken = {clash.resource for clash in clashes}
+    stays_first = [
+        resource
+        for resource in asking
+        if resource not in taken and resource in before and before[resource].rank == 1
+    ]
+    queueing = {each: period for each, period in asking.items() if each not in stays_first}
+    return kept | dict.fromkeys(stays_first, 1) | end_of_line(queueing, ignoring=own)
+
+
+def _keeps_place(session: RecordingSession, before: Reservation, period: Period) -> bool:
+    """Within its old time a hold keeps its place; anything firmer keeps only the first."""
+    return (
+        before.rank is not None
+        and (before.rank == 1 or session.status == Status.HELD)
+        and _within(period, before)
+    )
+
+
+def _within(period: Period, before: Reservation) -> bool:
+    return before.starts_at <= period[0] and period[1] <= before.ends_at
+
+
+def reservation_of(resource: Model, **holder) -> Reservation:
+    """A new one, not saved yet, for `session=…` or `block=…`."""
+    [kind] = [kind for kind, of_kind in by_kind([resource]).items() if of_kind]
+    return Reservation(**{kind: resource}, **holder)
+
+
+def _reserve(
+    reservation: Reservation, padding: Padding, period: Period, rank: int | None, by
+) -> None:
+    """Write one reservation, if there is anything new to write."""
+    old = reservation.starts_at, reservation.ends_at, reservation.rank, reservation.padding
+    if not reservation._state.adding and old == (*period, rank, padding):
+        return
+    reservation.starts_at, reservation.ends_at = period
+    reservation.before_minutes, reservation.after_minutes = padding.before, padding.after
+    reservation.rank = rank
+    _record(reservation, by)
+
+
+def _let_go(reservation: Reservation, by) -> None:
+    reservation._history_user = by
+    reservation.delete()
+
+
+def _record(thing: Model, by) -> None:
+    """Save, and note in the history who did it: an action may run without a web request."""
+    thing._history_user = by
+    thing.save()

@@ -1,0 +1,146 @@
+"""Book and change: each in one transaction, each leaving every line in order."""
+
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+
+from django.db.models import Model
+
+from gear.equipment.models import Unit
+from sessions.bookings.actions.arranging import arrange
+from sessions.bookings.actions.checks import check_bookable, check_period, check_rooms
+from sessions.bookings.models import RecordingSession, Room
+from sessions.bookings.padding import Padding
+from sessions.bookings.races import locked, looking_again
+from sessions.bookings.worked_hours import move_planned_hours
+from sessions.clients.models import Person, Project
+from sessions.editing import claim_version
+
+
+@looking_again
+def book_session(
+    project: Project,
+    *,
+    title: str,
+    starts_at: datetime,
+    ends_at: datetime,
+    status: str,
+    rooms: Iterable[Room],
+    people: Iterable[Person] = (),
+    units: Iterable[Unit] = (),
+    lockout: bool = False,
+    padding: Mapping[Model, Padding] | None = None,
+    queue_behind: bool = False,
+    all_the_same: bool = False,
+    note: str = "",
+    left_to_do: str = "",
+    by,
+) -> RecordingSession:
+    """A new session with everything that it takes, or nothing at all.
+
+    What `padding` does not name has its usual one. An inquiry takes no time. A hold that may queue
+    gets a place behind whoever holds the time; any other hold, and a confirmed session, needs the
+    time for itself. Raises ClashError where it is taken, OutsideHoursError where a room is closed or
+    a person off work (unless it is booked `all_the_same`), BookingRefused for a period or a resource
+    that cannot be booked.
+    """
+    check_period(starts_at, ends_at)
+    resources = locked([*rooms, *people, *units])
+    check_rooms(resources)
+    check_bookable(resources)
+    session = RecordingSession(
+        project=project,
+        title=title,
+        starts_at=starts_at,
+        ends_at=ends_at,
+        status=status,
+        lockout=lockout,
+        note=note,
+        left_to_do=left_to_do,
+    )
+    arrange(
+        session,
+        resources,
+        padding=padding,
+        queue_behind=queue_behind,
+        all_the_same=all_the_same,
+        by=by,
+    )
+    session.status_steps.create(status=status, at=session.status_since, by=by)
+    return session
+
+
+@looking_again
+def change_session(
+    session: RecordingSession,
+    *,
+    version: int,
+    project: Project,
+    title: str,
+    starts_at: datetime,
+    ends_at: datetime,
+    rooms: Iterable[Room],
+    people: Iterable[Person] = (),
+    units: Iterable[Unit] = (),
+    lockout: bool = False,
+    queue_behind: bool = False,
+    all_the_same: bool = False,
+    note: str = "",
+    left_to_do: str = "",
+    by,
+) -> RecordingSession:
+    """Change what a session is and what it takes; its reservations follow, those behind move up.
+
+    What stays within its old time keeps its place in line; what moves or grows asks anew. Everything
+    keeps its padding; the planned hours of a session that is moved as a whole move with it. Raises
+    EditedMeanwhile when somebody saved the session after `version`, and refuses as `book_session`,
+    and where planned hours would lie outside.
+    """
+    check_period(starts_at, ends_at)
+    claim_version(session, version)
+    session.refresh_from_db()
+    before = {reservation.resource: reservation for reservation in session.reservations.for_list()}
+    wanted = {*rooms, *people, *units}
+    resources = [resource for resource in locked(wanted | before.keys()) if resource in wanted]
+    check_rooms(resources)
+    check_bookable([resource for resource in resources if resource not in before])
+
+    old_period = session.starts_at, session.ends_at
+    session.project, session.title = project, title
+    session.starts_at, session.ends_at, session.lockout = starts_at, ends_at, lockout
+    session.note, session.left_to_do = note, left_to_do
+    move_planned_hours(session, old_period, by=by)
+    arrange(
+        session,
+        resources,
+        before=before,
+        queue_behind=queue_behind,
+        all_the_same=all_the_same,
+        by=by,
+    )
+    return session
+
+
+@looking_again
+def set_padding(
+    session: RecordingSession,
+    *,
+    version: int,
+    padding: Mapping[Model, Padding],
+    queue_behind: bool = False,
+    all_the_same: bool = False,
+    by,
+) -> RecordingSession:
+    """Change the minutes before and after for what a session takes. Raises as `change_session`."""
+    claim_version(session, version)
+    session.refresh_from_db()
+    before = {reservation.resource: reservation for reservation in session.reservations.for_list()}
+    arrange(
+        session,
+        locked(before),
+        before=before,
+        padding=padding,
+        queue_behind=queue_behind,
+        all_the_same=all_the_same,
+        by=by,
+    )
+    return session

@@ -1,0 +1,68 @@
+"""What can be booked at all."""
+
+from datetime import datetime, timedelta
+
+from django.db.models import Model
+from django.utils import timezone
+
+from gear.equipment.models import Unit
+from sessions.bookings.clashes import FIELDS, BookingRefused
+from sessions.bookings.models import Status, by_kind
+from sessions.clients.models import Person
+
+LONGEST = timedelta(days=31)
+
+
+def check_not_over(status: str, ends_at: datetime) -> None:
+    """Raises BookingRefused for an inquiry or a hold on time that is over already.
+
+    A confirmed session may be put on record afterwards.
+    """
+    if status in (Status.INQUIRY, Status.HELD) and ends_at <= timezone.now():
+        raise BookingRefused(
+            {
+                "ends_at": "This is over already. Only a confirmed session may be put on record "
+                "afterwards; for an inquiry or a hold, give a time to come."
+            }
+        )
+
+
+def check_period(starts_at: datetime, ends_at: datetime) -> None:
+    """Raises BookingRefused for a period that ends before it starts or that nobody books."""
+    if ends_at <= starts_at:
+        raise BookingRefused(
+            {"ends_at": "This is not after the start. Over midnight, give the next day."}
+        )
+    if ends_at - starts_at > LONGEST:
+        raise BookingRefused(
+            {
+                "ends_at": f"A session is at most {LONGEST.days} days long. Book a longer one in parts."
+            }
+        )
+
+
+def check_rooms(resources: list[Model]) -> None:
+    if not by_kind(resources)["room"]:
+        raise BookingRefused({"rooms": "Nothing is reserved yet: choose at least one room."})
+
+
+def check_bookable(resources: list[Model]) -> None:
+    """Raises BookingRefused for what is out of service or out of the house."""
+    sentences = {
+        FIELDS[kind]: [_why_not(resource) for resource in of_kind if _why_not(resource)]
+        for kind, of_kind in by_kind(resources).items()
+    }
+    sentences = {field: why for field, why in sentences.items() if why}
+    if sentences:
+        raise BookingRefused(sentences)
+
+
+def _why_not(resource: Model) -> str:
+    """Why a room, person or unit cannot be newly booked; empty where it can."""
+    if isinstance(resource, Unit):
+        return resource.why_not()
+    if resource.retired:
+        return f"{resource} is retired and takes no new bookings."
+    if isinstance(resource, Person) and not resource.bookable:
+        return f"{resource} is not marked as bookable. Mark them so first, or choose somebody else."
+    return ""

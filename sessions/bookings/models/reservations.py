@@ -1,0 +1,155 @@
+from django.core.validators import MinValueValidator
+from django.db import models
+from simple_history.models import HistoricalRecords
+
+from gear.equipment.models import Unit
+from sessions.bookings.house.models import Block
+from sessions.bookings.models.rooms import Room
+from sessions.bookings.models.sessions import RecordingSession, standing_in_words
+from sessions.bookings.padding import Padding
+from sessions.bookings.periods import period_in_words
+from sessions.clients.models import Person
+
+KINDS = {Room: "room", Person: "person", Unit: "unit"}  # the reservation's field of each
+
+
+def by_kind(resources) -> dict[str, list]:
+    """Rooms, people and units, sorted by the reservation's field that each belongs in."""
+    sorted_out = {kind: [] for kind in KINDS.values()}
+    for resource in resources:
+        sorted_out[KINDS[type(resource)]].append(resource)
+    return sorted_out
+
+
+class ReservationQuerySet(models.QuerySet):
+    def of(self, resources):
+        """Reservations of any of these rooms, people and units."""
+        wanted = models.Q(pk__in=[])
+        for kind, of_kind in by_kind(resources).items():
+            if of_kind:
+                wanted |= models.Q(**{f"{kind}__in": of_kind})
+        return self.filter(wanted)
+
+    def overlapping(self, starts_at, ends_at):
+        """Reservations that share time with the half-open period; touching ends do not."""
+        return self.filter(starts_at__lt=ends_at, ends_at__gt=starts_at)
+
+    def standing(self):
+        """Those that have a place in line: neither inquiries nor released."""
+        return self.filter(rank__isnull=False)
+
+    def for_list(self):
+        """Rooms first, then people, then units, each by name."""
+        names = ("room__name", "person__name", "unit__asset_tag")
+        return self.select_related("room", "person", "unit__model").order_by(
+            *(models.F(name).asc(nulls_last=True) for name in names)
+        )
+
+    def with_holders(self):
+        """With what reserves them: a session with its project and client, or a block."""
+        return self.select_related("session__project__client", "block")
+
+
+class Reservation(models.Model):
+    """One room, person or unit that a session takes, with a period and a place in line of its own;
+    or that a block keeps from being taken, always in first place.
+
+    The period holds the minutes before and after the session, of which a block has none.
+    Rank 1 owns the time, rank 2 is the second hold, and so on; no rank at all takes nothing (an
+    inquiry, or released). That no two of the same resource and rank overlap is kept by the
+    database: `sessions/guards.py`.
+    """
+
+    session = models.ForeignKey(
+        RecordingSession, models.PROTECT, null=True, blank=True, related_name="reservations"
+    )
+    block = models.ForeignKey(
+        Block, models.PROTECT, null=True, blank=True, related_name="reservations"
+    )
+    room = models.ForeignKey(
+        Room, models.PROTECT, null=True, blank=True, related_name="reservations"
+    )
+    person = models.ForeignKey(
+        Person, models.PROTECT, null=True, blank=True, related_name="reservations"
+    )
+    unit = models.ForeignKey(
+        Unit, models.PROTECT, null=True, blank=True, related_name="reservations"
+    )
+    starts_at = models.DateTimeField()
+    ends_at = models.DateTimeField()
+    before_minutes = models.PositiveSmallIntegerField(
+        "before, minutes", default=0, help_text="Load-in, warm-up: part of the period."
+    )
+    after_minutes = models.PositiveSmallIntegerField(
+        "after, minutes", default=0, help_text="Teardown: part of the period."
+    )
+    rank = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(1)]
+    )
+    history = HistoricalRecords()
+
+    objects = ReservationQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(starts_at__lt=models.F("ends_at")),
+                name="reservation_ends_after_it_starts",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(room__isnull=False, person__isnull=True, unit__isnull=True)
+                | models.Q(room__isnull=True, person__isnull=False, unit__isnull=True)
+                | models.Q(room__isnull=True, person__isnull=True, unit__isnull=False),
+                name="reservation_of_one_resource",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(session__isnull=False, block__isnull=True)
+                | models.Q(session__isnull=True, block__isnull=False),
+                name="reservation_for_session_or_block",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(rank__isnull=True) | models.Q(rank__gte=1),
+                name="reservation_rank_from_one",
+            ),
+            models.UniqueConstraint("session", "room", name="reservation_room_once"),
+            models.UniqueConstraint("session", "person", name="reservation_person_once"),
+            models.UniqueConstraint("session", "unit", name="reservation_unit_once"),
+        ]
+        indexes = [
+            models.Index(fields=["room", "rank", "starts_at"], name="reservation_room_line"),
+            models.Index(fields=["person", "rank", "starts_at"], name="reservation_person_line"),
+            models.Index(fields=["unit", "rank", "starts_at"], name="reservation_unit_line"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.resource}"
+
+    @property
+    def resource(self):
+        """The room, person or unit. Costs a query if that is not loaded."""
+        return self.room or self.person or self.unit
+
+    @property
+    def standing(self) -> str:
+        """Its place in line in words. Costs a query if the session is not loaded."""
+        if self.rank is None:
+            return "takes no time"
+        if self.block_id:
+            return "blocked"
+        return standing_in_words(self.session.status, self.rank)
+
+    @property
+    def padding(self) -> Padding:
+        return Padding(self.before_minutes, self.after_minutes)
+
+    @property
+    def holder(self):
+        """The session or the block that it belongs to. Costs a query if that is not loaded."""
+        return self.session or self.block
+
+    @property
+    def period_in_words(self) -> str:
+        return period_in_words(self.starts_at, self.ends_at)
+
+    def overlaps(self, other: "Reservation") -> bool:
+        return self.starts_at < other.ends_at and other.starts_at < self.ends_at
