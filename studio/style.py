@@ -72,6 +72,7 @@ def style(request: HttpRequest) -> HttpResponse:
     empty_table.caption = "A list with nothing in it"
     wrong = {"title": "", "starts": "", "distance": "-3", "note": "Kept as typed"}
     filled = {"title": "The Herring Light", "distance": 18, "path": "printed", "people": ["f"]}
+    filter_form = SampleFilter(request.GET or None, prefix="filter")
     return TemplateResponse(
         request,
         "studio/style.html",
@@ -85,7 +86,9 @@ def style(request: HttpRequest) -> HttpResponse:
             "facts": [("Client", "Gull & Anchor"), ("Room", "Room 1"), ("Sample rate", "96 kHz")],
             "form": SampleForm(initial=filled, prefix="plain"),
             "wrong_form": SampleForm(wrong, prefix=None),
-            "filter_form": SampleFilter(request.GET or None, prefix="filter"),
+            "filter_form": filter_form,
+            "usual": [filter_form["words"]],
+            "seldom": [filter_form["state"]],
             "table": table,
             "empty_table": empty_table,
             "page": Paginator(range(236), 25).page(4),

@@ -80,6 +80,7 @@ def session_create(request: HttpRequest) -> HttpResponse:
         request,
         form,
         title="Book a session",
+        action="Book",
         crumbs=_above(),
         template=SESSION_FORM,
         ways_out=ways,
