@@ -48,14 +48,20 @@ class PaperTable(tables.Table):
     paper = tables.TemplateColumn(
         template_name="sessions/bookings/money/_paper.html", order_by=("kind", "number")
     )
-    issued_at = tables.DateTimeColumn(verbose_name="Issued", format="j M Y, H:i")
+    issued_at = tables.DateTimeColumn(
+        verbose_name="Issued", format="j M Y, H:i", order_by=("issued_at", "pk")
+    )
     session = tables.TemplateColumn(
         template_name="sessions/bookings/money/_paper_session.html",
-        order_by=("session__title", "session__starts_at"),
+        order_by=("session__title", "session__starts_at", "pk"),
     )
-    client = tables.Column("Client", accessor="session__project__client__name")
-    valid_until = tables.DateColumn(format="j M Y", default="")
-    total = tables.Column(attrs=FIGURE, order_by=("currency", "total"))
+    client = tables.Column(
+        "Client",
+        accessor="session__project__client__name",
+        order_by=("session__project__client__name", "pk"),
+    )
+    valid_until = tables.DateColumn(format="j M Y", default="", order_by=("valid_until", "pk"))
+    total = tables.Column(attrs=FIGURE, order_by=("currency", "total", "pk"))
 
     class Meta:
         model = MoneyPaper
