@@ -13,25 +13,39 @@ Crumbs = list[tuple[str, str]]
 
 
 def create_page(
-    request: HttpRequest, form: ModelForm, *, title: str, crumbs: Crumbs, then: Model | None = None
+    request: HttpRequest,
+    form: ModelForm,
+    *,
+    title: str,
+    crumbs: Crumbs,
+    then: Model | None = None,
+    **more,
 ) -> HttpResponse:
     """Save the new thing and show it, or `then`; or show the form with what is wrong.
 
-    `crumbs` are the pages above, name and address; Cancel goes to the last of them.
+    `crumbs` are the pages above, name and address; Cancel goes to the last of them. `more` is for
+    `form_page`.
     """
     if form.is_bound and form.is_valid():
         made = form.save()
         messages.success(request, f"{made} is on record.")
         return redirect(then or made)
-    return form_page(request, form, title=title, crumbs=crumbs)
+    return form_page(request, form, title=title, crumbs=crumbs, **more)
 
 
 def edit_page(
-    request: HttpRequest, form: ModelForm, *, crumbs: Crumbs, title: str = "", then: str = ""
+    request: HttpRequest,
+    form: ModelForm,
+    *,
+    crumbs: Crumbs,
+    title: str = "",
+    then: str = "",
+    **more,
 ) -> HttpResponse:
     """Save the change and go back; where somebody else saved meanwhile, show both versions.
 
-    `title` and `then`, what is said once it is saved, where the usual words would not read well.
+    `title` and `then`, what is said once it is saved, where the usual words would not read well;
+    `more` is for `form_page`.
     """
     title, back = title or f"Edit {form.instance}", crumbs[-1][1]
     seen = request.POST.get("seen") or newest_change(form.instance)
@@ -57,6 +71,7 @@ def edit_page(
         seen=seen,
         differences=differences,
         came_first=came_first,
+        **more,
     )
 
 

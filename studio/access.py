@@ -163,6 +163,9 @@ PAGES = {
     "editor:setup": CONTROL_ROOM,
     "editor:field": CONTROL_ROOM,
     "editor:add": CONTROL_ROOM,
+    "headphones:create": CONTROL_ROOM,
+    "headphones:edit": CONTROL_ROOM,
+    "headphones:delete": CONTROL_ROOM,
     # Takes
     "takes:session": ALL,
     "takes:log": CONTROL_ROOM,

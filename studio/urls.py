@@ -26,6 +26,7 @@ urlpatterns = [
     path("house/", include("sessions.bookings.house.urls")),
     path("setups/", include("sessions.setups.urls")),
     path("set/", include("sessions.setups.editor.urls")),
+    path("headphones/", include("sessions.setups.headphones.urls")),
     path("takes/", include("sessions.takes.urls")),
     path("deliverables/", include("sessions.deliverables.urls")),
     path("find/", include("sessions.recall.finding.urls")),

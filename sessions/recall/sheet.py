@@ -13,7 +13,9 @@ from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.recall.cautions import ChainCaution, chain_cautions
 from sessions.recall.placement import placement_facts
 from sessions.recall.signal_path import Step, path_word, signal_path
-from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.headphones.listening import mixes_of
+from sessions.setups.headphones.models import HeadphoneMix
+from sessions.setups.models import Placement, Revision, Setup, Stage
 from sessions.setups.patching import Patching, patching_then
 from sessions.setups.summary import Completeness, Connection, completeness, connections
 from sessions.songs.models import Song
@@ -85,6 +87,7 @@ class RecallSheet:
     facts: tuple[tuple[str, str], ...]
     takes: tuple[ChosenTake, ...]
     chains: tuple[ChainSheet, ...]
+    headphones: tuple[tuple[Setup, list[HeadphoneMix]], ...]
 
 
 def recall_sheet(song: Song) -> RecallSheet:
@@ -108,6 +111,7 @@ def recall_sheet(song: Song) -> RecallSheet:
             )
             for revision in revisions
         ),
+        headphones=_headphones(revisions),
     )
 
 
@@ -140,6 +144,13 @@ def _tempo_in_words(tempo_map: list[dict]) -> str:
 
 def _signed(value: Decimal) -> str:
     return f"{float(value):+g}"
+
+
+def _headphones(revisions: list[Revision]) -> tuple[tuple[Setup, list[HeadphoneMix]], ...]:
+    """What was heard in the setups of the chosen takes; those of which it was noted."""
+    setups = list(dict.fromkeys(revision.chain.setup for revision in revisions))
+    mixes = mixes_of(setups)
+    return tuple((setup, mixes[setup.pk]) for setup in setups if mixes[setup.pk])
 
 
 def _chosen_takes(song: Song):

@@ -8,6 +8,8 @@ from gear.equipment.models import Fault
 from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.bookings.models import Credit, RecordingSession, Reservation
 from sessions.deliverables.models import Deliverable
+from sessions.setups.headphones.listening import mixes_of
+from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Revision, Setup
 from sessions.setups.patching import Patching, patching_then
 from sessions.setups.summary import Completeness, completeness, path_in_words
@@ -52,6 +54,7 @@ class SetupLine:
     setup: Setup
     revisions: tuple[RevisionLine, ...]
     patching: Patching
+    headphones: tuple[HeadphoneMix, ...]
 
 
 @dataclass(frozen=True)
@@ -158,9 +161,16 @@ def _setups(session, revisions, used) -> tuple[SetupLine, ...]:
             )
         )
     wiring = load_wiring()
+    setups = Setup.objects.filter(session=session)
+    mixes = mixes_of(setups)
     return tuple(
-        SetupLine(setup, tuple(lines[setup.pk]), _patching(lines[setup.pk], wiring))
-        for setup in Setup.objects.filter(session=session)
+        SetupLine(
+            setup,
+            tuple(lines[setup.pk]),
+            _patching(lines[setup.pk], wiring),
+            tuple(mixes[setup.pk]),
+        )
+        for setup in setups
     )
 
 

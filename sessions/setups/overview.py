@@ -2,9 +2,12 @@
 
 from dataclasses import dataclass
 
+from django.db.models import Prefetch
+
 from gear.audio.verdict import Verdict
 from gear.patchbay.wiring import load_wiring
 from sessions.bookings.models import RecordingSession
+from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Chain, Revision, Setup
 from sessions.setups.patching import NOTHING, Patching, session_patching
 from sessions.setups.summary import Completeness, completeness, path_in_words
@@ -37,7 +40,9 @@ class SetupOverview:
 def setups_of(session: RecordingSession) -> list[SetupOverview]:
     """In the order of the day, in a constant number of queries."""
     setups = list(
-        Setup.objects.filter(session=session).with_chains().prefetch_related("headphone_mixes")
+        Setup.objects.filter(session=session)
+        .with_chains()
+        .prefetch_related(Prefetch("headphone_mixes", HeadphoneMix.objects.for_list()))
     )
     lines = {setup.pk: [_line(chain) for chain in setup.chains.all()] for setup in setups}
     revisions = [line.revision for setup in setups for line in lines[setup.pk]]

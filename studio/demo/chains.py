@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from gear.equipment.models import Unit
 from gear.patchbay.models import PatchPoint
 from sessions.setups.actions import Seen, add_chain, add_stage, change_stage, place_microphone
+from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Path, Setup
 
 
@@ -139,3 +140,22 @@ def turn(chain: Chain, tag: str, *, by, **settings) -> None:
     revision = chain.revisions.order_by("-number").first()
     stage = revision.stages.select_related("revision__chain").get(unit__asset_tag=tag)
     change_stage(stage, seen=Seen.of(revision), by=by, settings=stage.settings | settings)
+
+
+def make_mix(
+    setup: Setup, name: str, *, box: str, output: str, lines: dict, **facts
+) -> HeadphoneMix:
+    """A headphone mix; `lines` by the track of a chain of the setup, or by another source."""
+    listeners = facts.pop("listeners", [])
+    mix = HeadphoneMix.objects.create(
+        setup=setup, name=name, box=Unit.objects.get(asset_tag=box), output=output, **facts
+    )
+    mix.listeners.set(listeners)
+    chains = {chain.track: chain for chain in setup.chains.all()}
+    for position, (heard, (level, pan)) in enumerate(lines.items(), start=1):
+        chain = chains.get(heard)
+        source = "" if chain else heard
+        HeadphoneLine.objects.create(
+            mix=mix, position=position, chain=chain, source=source, level=level, pan=pan
+        )
+    return mix

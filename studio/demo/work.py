@@ -26,6 +26,7 @@ from studio.demo.chains import (
     ROOM,
     SPOKEN,
     make_chain,
+    make_mix,
     turn,
 )
 from studio.demo.house import keep_house
@@ -113,6 +114,22 @@ class Work:
                 "pop_filter_cm": 9,
                 "note": "Aimed at the bridge of the nose from slightly above.",
             },
+        )
+        make_mix(
+            morning,
+            "Maud",
+            box="H-01",
+            output="1",
+            listeners=[self.people["Maud Ferrier"]],
+            level_dba=82,
+            minutes_a_day=180,
+            lines={
+                "Ld Vox": ("0 dB", "centre"),
+                "Playback": ("-4 dB", "wide"),
+                "Click": ("just there", "left"),
+                "Reverb": ("a little", ""),
+            },
+            note="Her voice a touch late is worse for her than a touch loud: keep the buffer small.",
         )
         lead = parts["Lead vocal"]
         self._take(lead, session, morning, 35, Mark.FALSE_START)
@@ -262,6 +279,21 @@ class Work:
             track="Grp Dry",
             destination_input="Input 1",
             placement={"distance_cm": 90, "height_cm": 165, "pattern": "Omnidirectional"},
+        )
+        make_mix(
+            setup,
+            "All four",
+            box="H-01",
+            output="1 to 4",
+            listeners=[self.people[name] for name in ("Maud Ferrier", "Bess Orrin", "Ansel Brook")],
+            level_dba=86,
+            minutes_a_day=240,
+            lines={
+                "Grp": ("low", ""),
+                "Rm Mono": ("off the right ear", ""),
+                "Click": ("-6 dB", ""),
+            },
+            note="One ear each: they sing to the room.",
         )
         self._take(part, session, setup, 70, Mark.BREAKDOWN)
         self._take(part, session, setup, 82, Mark.HOLD, circled=True, grade=3)

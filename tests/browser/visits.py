@@ -16,6 +16,7 @@ from sessions.bookings.money.models import (
 )
 from sessions.clients.models import Client, Person
 from sessions.deliverables.models import Deliverable
+from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Chain, Revision, Setup, Stage
 from sessions.songs.models import Part, Song
 from sessions.takes.models import Take
@@ -156,6 +157,9 @@ VISITS = [
     ("setups:for_unit", ENGINEER, ""),
     ("editor:chain", ENGINEER, ""),
     ("editor:setup", ENGINEER, ""),
+    ("headphones:create", ENGINEER, ""),
+    ("headphones:edit", ENGINEER, ""),
+    ("headphones:delete", ENGINEER, ""),
     ("takes:session", ENGINEER, ""),
     ("takes:session", MIXER, ""),
     ("takes:edit", ENGINEER, ""),
@@ -249,6 +253,7 @@ def demo_rows() -> dict:
         "room": room,
         "setup": Setup.objects.get(name="All four round two microphones"),
         "chain": vocal,
+        "headphone mix": HeadphoneMix.objects.get(name="Maud"),
         "unrecorded chain": Chain.objects.get(setup__name="Spoken verse, later"),
         "revision": Revision.objects.get(chain=vocal, number=1),
         "stage": Stage.objects.get(revision=vocal.newest_revision(), unit=unit),

@@ -21,6 +21,7 @@ from tests.factories import (
     DeliverableFactory,
     FaultFactory,
     FeedAddressFactory,
+    HeadphoneMixFactory,
     MoneyPaperFactory,
     PatchPointFactory,
     PersonFactory,
@@ -130,6 +131,9 @@ ROW = {
     "editor:setup": "setup",
     "editor:field": "chain",
     "editor:add": "chain",
+    "headphones:create": "setup",
+    "headphones:edit": "headphone mix",
+    "headphones:delete": "headphone mix",
     "takes:session": "session",
     "takes:log": "session",
     "takes:mark": "take",
@@ -155,6 +159,7 @@ FURTHER = {  # what else an address holds
 }
 # Rows of a project: a mix engineer sees them only where the project names them.
 OF_A_PROJECT = {
+    "headphone mix",
     "project",
     "song",
     "part",
@@ -222,6 +227,7 @@ def rows_of(project) -> dict:
         "block": BlockFactory(),
         "setup": setup,
         "chain": chain,
+        "headphone mix": HeadphoneMixFactory(setup=setup),
         "revision": revision,
         "stage": stage,
         "placement": PlacementFactory(revision=revision, photo=_photo()),

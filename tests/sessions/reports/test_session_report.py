@@ -166,7 +166,7 @@ def test_report_costs_the_same_queries_for_any_number_of_rows(
     Deliverable.objects.update(created_at=session.ends_at)
     loaded = load(session)
 
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(13):
         report = session_report(loaded)
 
     assert len(report.deliverables) == rows

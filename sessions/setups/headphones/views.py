@@ -1,0 +1,52 @@
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+
+from sessions.editing import newest_change
+from sessions.form_pages import create_page, edit_page
+from sessions.setups.headphones.forms import HeadphoneMixForm
+from sessions.setups.headphones.models import HeadphoneMix
+from sessions.setups.models import Setup
+from sessions.setups.views.setups import crumbs_of
+
+TEMPLATE = "sessions/setups/headphones/mix_form.html"
+
+
+def mix_create(request: HttpRequest, pk: int) -> HttpResponse:
+    """Somebody else in the setup hears something else."""
+    setups = Setup.objects.visible_to(request.user).select_related("session__project")
+    setup = get_object_or_404(setups, pk=pk)
+    mix = HeadphoneMix(setup=setup, position=setup.headphone_mixes.count() + 1)
+    form = HeadphoneMixForm(request.POST or None, instance=mix)
+    crumbs = crumbs_of(setup.session)
+    return create_page(request, form, title="New headphone mix", crumbs=crumbs, template=TEMPLATE)
+
+
+def mix_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Who hears it, through what, and how it is balanced."""
+    mix = _mix_of(request, pk)
+    form = HeadphoneMixForm(request.POST or None, instance=mix)
+    return edit_page(request, form, crumbs=crumbs_of(mix.setup.session), template=TEMPLATE)
+
+
+def mix_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    """Ask, then take the mix out of the setup; its history stays."""
+    mix = _mix_of(request, pk)
+    if request.method == "POST":
+        if request.POST.get("seen") != newest_change(mix):
+            messages.warning(
+                request, f"Somebody changed {mix} just now, so it stays: look, and press again."
+            )
+        else:
+            address = mix.get_absolute_url()
+            mix.delete()
+            messages.success(request, f"{mix} is taken out.")
+            return redirect(address)
+    context = {"mix": mix, "seen": newest_change(mix), "session": mix.setup.session}
+    return TemplateResponse(request, "sessions/setups/headphones/mix_delete.html", context)
+
+
+def _mix_of(request, pk: int) -> HeadphoneMix:
+    mixes = HeadphoneMix.objects.visible_to(request.user).select_related("setup__session__project")
+    return get_object_or_404(mixes, pk=pk)
