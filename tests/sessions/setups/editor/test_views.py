@@ -311,7 +311,7 @@ def test_page_of_a_chain_costs_the_same_queries(
         ReservationFactory(room=None, unit=preamplifier())
     client = client_of(engineer)
 
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(10):
         html = client.get(page("chain", revision.chain)).content.decode()
 
     assert html.count("<option") >= 2 * count
