@@ -10,6 +10,7 @@ import gc
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from enum import StrEnum
 from functools import cache
 from pathlib import Path
 from threading import Lock
@@ -28,7 +29,7 @@ from django.utils.text import slugify
 from sessions.paper_archive import write_archive
 from sessions.paper_strokes import Pictures
 
-STYLESHEET = settings.BASE_DIR / "templates/print/paper.css"
+STYLES = settings.BASE_DIR / "templates/print"
 FONT_SCHEME = "studio-font:"
 FONTS = frozenset(
     {
@@ -42,6 +43,18 @@ FONTS = frozenset(
 
 # The font map below is one for the process, and is not made for two threads at once.
 _one_at_a_time = Lock()
+
+
+class PaperSize(StrEnum):
+    A4 = "a4"
+    LETTER = "letter"
+    A5 = "a5"
+
+    @property
+    def stylesheets(self) -> list[Path]:
+        """The design of every paper, and after it what a size other than A4 has of its own."""
+        own = [] if self is PaperSize.A4 else [STYLES / f"{self}.css"]
+        return [STYLES / "paper.css", *own]
 
 
 @dataclass(frozen=True)
@@ -61,6 +74,7 @@ def render_pdf(
     base_url: str,
     printed_at: datetime,
     enclosure: Enclosure | None = None,
+    size: PaperSize = PaperSize.A4,
 ) -> bytes:
     """The template as a tagged PDF: the same bytes for the same input.
 
@@ -76,17 +90,19 @@ def render_pdf(
     }
     markup = render_to_string(template, {**context, **paper})
     enclosed = [_enclosed(enclosure, dated=printed_at)] if enclosure else []
-    return print_markup(markup, base_url=base_url, attachments=enclosed)
+    return print_markup(markup, base_url=base_url, attachments=enclosed, size=size)
 
 
-def print_markup(markup: str, *, base_url: str, attachments=()) -> bytes:
+def print_markup(
+    markup: str, *, base_url: str, attachments=(), size: PaperSize = PaperSize.A4
+) -> bytes:
     """A whole HTML document as PDF, in the paper's style, fetching nothing from anywhere."""
     from weasyprint import HTML
 
     with _one_at_a_time, _patience():
-        fetcher, style, fonts = _press()
+        fetcher, styles, fonts = _press(size)
         source = HTML(string=markup, base_url=base_url, url_fetcher=fetcher)
-        document = source.render(stylesheets=[style], font_config=fonts, cache=Pictures())
+        document = source.render(stylesheets=styles, font_config=fonts, cache=Pictures())
         return write_archive(document, attachments)
 
 
@@ -116,15 +132,17 @@ def _enclosed(enclosure: Enclosure, *, dated: datetime):
 
 
 @cache
-def _press():
-    """What fetches, the style and the fonts: one for the process, since fonts are costly to read."""
+def _press(size: PaperSize):
+    """What fetches, the styles and the fonts: kept by the process, since fonts are costly to read."""
     from weasyprint import CSS
     from weasyprint.text.fonts import FontConfiguration
 
     fetcher, fonts = _font_fetcher(), FontConfiguration()
     atexit.register(_press.cache_clear)  # the fonts' temporary folder goes while it still can
-    style = CSS(filename=STYLESHEET, font_config=fonts, url_fetcher=fetcher)
-    return fetcher, style, fonts
+    styles = [
+        CSS(filename=sheet, font_config=fonts, url_fetcher=fetcher) for sheet in size.stylesheets
+    ]
+    return fetcher, styles, fonts
 
 
 def _font_fetcher():

@@ -15,7 +15,7 @@ from django.utils.safestring import SafeString
 from gear.audio.dial import Dial
 from gear.panels.models import Control, Kind
 from gear.panels.reading import read_control
-from gear.panels.strokes import Drawing, Stroke, as_image, as_svg
+from gear.panels.strokes import Drawing, Stroke, as_image, as_svg, ring
 
 SIDE = 64
 CENTRE = SIDE / 2
@@ -62,7 +62,7 @@ def print_control(control: Control, value: float | None) -> SafeString:
 def _knob(dial: Dial, angle: float | None) -> _Parts:
     tick_starts = _RING if dial.kind == Kind.STEPPED else _RING + 5
     return _Parts(
-        body=_ring(_RING),
+        body=ring(CENTRE, CENTRE, _RING),
         marks="".join(_spoke(mark.angle, tick_starts, TICK_ENDS) for mark in dial.marks),
         pointer="" if angle is None else _spoke(angle, 0, _RING + 1),
     )
@@ -111,18 +111,6 @@ def along(dial: Dial) -> Callable[[float], float]:
         return lambda angle: CENTRE
     first, last = dial.marks[0].angle, dial.marks[-1].angle
     return lambda angle: START + TRACK * (angle - first) / (last - first)
-
-
-def _ring(radius: float) -> str:
-    """A circle round the centre as four curves, each a quarter; 0.5523 is what comes closest."""
-    r, k = radius, 0.5523 * radius
-    quarters = [(1, 0), (0, 1), (-1, 0), (0, -1)]
-    curves = []
-    for (x, y), (to_x, to_y) in zip(quarters, [*quarters[1:], quarters[0]], strict=True):
-        near = f"{k * to_x:g} {k * to_y:g}"
-        far = f"{r * (to_x - x) + k * x:g} {r * (to_y - y) + k * y:g}"
-        curves.append(f"c{near} {far} {r * (to_x - x):g} {r * (to_y - y):g}")
-    return f"M{_at(CENTRE + r, CENTRE)}{''.join(curves)}z"
 
 
 def _spoke(angle: float, start: float, end: float) -> str:

@@ -5,7 +5,7 @@ from gear.panels.drawing import print_control
 from gear.panels.engraving import draw_engraved
 from gear.panels.plot import draw_plot as plotted
 from gear.panels.reading import read_control
-from gear.panels.strokes import PAPER_INK
+from gear.panels.strokes import PAPER_INK, as_svg
 
 register = template.Library()
 
@@ -25,6 +25,14 @@ def draw_plot(plot, medium="page", **options):
     if medium == "paper":
         options.setdefault("ink", PAPER_INK)
     return plotted(plot, **options)
+
+
+@register.simple_tag
+def draw(drawing, medium="page", **options):
+    """{% draw drawing %} on a page, {% draw drawing "paper" width="100mm" height="50mm" %} in print."""
+    if medium == "paper":
+        return as_svg(drawing, ink=PAPER_INK, **options)
+    return as_svg(drawing, **{"width": 2 * drawing.width, "height": 2 * drawing.height} | options)
 
 
 register.simple_tag(draw_engraved)

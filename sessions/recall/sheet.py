@@ -9,14 +9,20 @@ from django.db.models import Exists, OuterRef
 
 from gear.panels.models import Control
 from gear.panels.reading import ControlReading, read_control
+from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.recall.cautions import ChainCaution, chain_cautions
+from sessions.recall.levels import level_facts
 from sessions.recall.placement import placement_facts
 from sessions.recall.signal_path import Step, path_word, signal_path
+from sessions.setups.comparison import Comparison, compare
+from sessions.setups.curves import Curve, stage_curves
 from sessions.setups.headphones.listening import mixes_of
 from sessions.setups.headphones.models import HeadphoneMix
+from sessions.setups.level_plan import LevelPlan, level_plan
 from sessions.setups.models import Placement, Revision, Setup, Stage
 from sessions.setups.patching import Patching, patching_then
+from sessions.setups.placement_drawing import placement_drawing
 from sessions.setups.summary import Completeness, Connection, completeness, connections
 from sessions.songs.models import Song
 from sessions.takes.models import CompChoice, Mark, Take, TakeRevision
@@ -44,6 +50,7 @@ class StageSheet:
     stage: Stage
     path_word: str
     groups: tuple[ControlGroup, ...]
+    curves: tuple[Curve, ...]
 
 
 @dataclass(frozen=True)
@@ -51,12 +58,15 @@ class ChainSheet:
     """One revision of a chain, with the chosen takes that were recorded through it.
 
     other_numbers: the revisions of the same chain that other chosen takes went through.
+    changes: against the one of those that came before it; None for the first.
     """
 
     revision: Revision
     takes: tuple[Take, ...]
     other_numbers: tuple[int, ...]
     path: tuple[Step, ...]
+    levels: LevelPlan
+    changes: Comparison | None
     connections: tuple[Connection, ...]
     patching: Patching
     placement: Placement | None
@@ -67,6 +77,15 @@ class ChainSheet:
     @property
     def placement_facts(self) -> list[tuple[str, str]]:
         return placement_facts(self.placement) if self.placement else []
+
+    @property
+    def placement_drawing(self) -> Drawing:
+        facts = "; ".join(f"{name.lower()}: {said}" for name, said in self.placement_facts)
+        return placement_drawing(self.placement, f"Placement from the side, not to scale. {facts}")
+
+    @property
+    def level_facts(self) -> list[tuple[str, str]]:
+        return level_facts(self.revision, self.levels)
 
 
 @dataclass(frozen=True)
@@ -201,15 +220,20 @@ def _chosen(take: Take, revisions: list[Revision], used: dict[int, set[int]]) ->
 def _chain_sheet(
     revision: Revision, *, takes: list[Take], all_revisions: list[Revision], wiring: Wiring
 ) -> ChainSheet:
+    others = [
+        other
+        for other in all_revisions
+        if other.chain_id == revision.chain_id and other != revision
+    ]
+    earlier = [other for other in others if other.number < revision.number]
+    levels = level_plan(revision)
     return ChainSheet(
         revision=revision,
         takes=tuple(takes),
-        other_numbers=tuple(
-            other.number
-            for other in all_revisions
-            if other.chain_id == revision.chain_id and other != revision
-        ),
-        path=signal_path(revision),
+        other_numbers=tuple(other.number for other in others),
+        path=signal_path(revision, levels),
+        levels=levels,
+        changes=compare(earlier[-1], revision) if earlier else None,
         connections=tuple(connections(revision)),
         patching=patching_then([revision], wiring),
         placement=getattr(revision, "placement", None),
@@ -227,6 +251,7 @@ def _stage_sheet(stage: Stage) -> StageSheet:
             ControlGroup(name, tuple(_setting(control, value) for control, value in settings))
             for name, settings in stage.settings_by_group()
         ),
+        curves=tuple(stage_curves(stage)),
     )
 
 

@@ -6,7 +6,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.text import slugify
 
-from sessions.paper import Enclosure, pdf_response, render_pdf
+from sessions.paper import Enclosure, PaperSize, pdf_response, render_pdf
 from sessions.recall.data import ENCLOSED_AS, MEDIA_TYPE, recall_json
 from sessions.recall.sheet import recall_sheet
 from sessions.songs.models import Song
@@ -47,9 +47,16 @@ def song_pdf(request: HttpRequest, pk: int) -> HttpResponse:
         title=f"Recall sheet: {song}",
         base_url=address,
         printed_at=timezone.now(),
+        size=_paper_size(request),
         enclosure=Enclosure(ENCLOSED_AS, data, "What this sheet prints, as data"),
     )
     return pdf_response(pdf, name=f"recall {song}")
+
+
+def _paper_size(request: HttpRequest) -> PaperSize:
+    """As `?paper=` says; A4 where it says nothing that we have."""
+    wanted = request.GET.get("paper", "")
+    return PaperSize(wanted) if wanted in set(PaperSize) else PaperSize.A4
 
 
 def _address(request: HttpRequest, song: Song) -> str:

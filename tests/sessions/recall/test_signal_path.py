@@ -1,6 +1,7 @@
 import pytest
 
 from sessions.recall.signal_path import signal_path
+from sessions.setups.level_plan import level_plan
 from sessions.setups.models import Path, Revision
 from tests.factories import RevisionFactory, StageFactory
 
@@ -8,7 +9,8 @@ pytestmark = pytest.mark.django_db
 
 
 def path_of(revision):
-    return signal_path(Revision.objects.with_stages().get(pk=revision.pk))
+    loaded = Revision.objects.with_stages().get(pk=revision.pk)
+    return signal_path(loaded, level_plan(loaded))
 
 
 def drawn(steps):

@@ -1,0 +1,106 @@
+"""Somebody who has nothing but the PDF sets every control as it was."""
+
+import json
+
+import pytest
+from django.urls import reverse
+
+from gear.audio.dial import Dial, Mark
+from gear.audio.values import parse_value
+from gear.equipment.models import Unit
+from gear.panels.reading import NOT_LOGGED
+from sessions.setups.models import Path, Stage
+from studio.demo.equipment import fill_equipment
+from tests.factories import PartFactory, StageFactory, TakeFactory
+from tests.printed import enclosed_in, text_of
+from tests.sessions.recall.recorded import chain_of, record
+
+pytestmark = pytest.mark.django_db
+
+SETTINGS = {
+    "M-01": {"low-cut": 1},
+    "S-01": {"power": 1, "pattern": 2},
+    "P-01": {
+        "48-v": 0,
+        "polarity": 1,
+        "gain": 35,
+        "trim": 2.5,
+        "middle-frequency": 2200,
+        "high": -3,
+    },
+    "C-01": {"threshold": -10, "ratio": 4, "attack": 10, "gain-reduction": 3, "circuit": 1},
+    "D-07": {"line-trim": 6, "fader": -10, "filter": 1, "level": -6},
+    "A-01": {"full-scale": 18},
+}
+
+
+@pytest.fixture
+def song():
+    fill_equipment()
+    part = PartFactory(name="Lead vocal")
+    chain = chain_of(part)
+    for position, tag in enumerate(SETTINGS, 1):
+        unit = Unit.objects.select_related("model").get(asset_tag=tag)
+        StageFactory(
+            revision=chain,
+            position=position,
+            unit=unit,
+            panel=unit.model.current_panel(),
+            path=Path.MONITOR_ONLY if tag == "D-07" else Path.PRINTED,
+            settings=SETTINGS[tag],
+        )
+    record(TakeFactory(part=part, circled=True), chain)
+    return part.song
+
+
+def in_database():
+    return {stage.unit.asset_tag: stage.settings for stage in Stage.objects.for_list()}
+
+
+@pytest.fixture
+def pdf(client_of, engineer, song):
+    return client_of(engineer).get(reverse("recall:song_pdf", args=[song.pk])).content
+
+
+def read_off(text: str, panel: dict) -> dict[str, float]:
+    """The settings of a stage from the words that stand behind each control's label, in order."""
+    settings, place = {}, 0
+    for control in panel["controls"]:
+        label = control["label"] + " "
+        place = text.index(label, place) + len(label)
+        if not text.startswith(NOT_LOGGED, place):
+            settings[control["key"]] = _value(text[place : place + 60].split(), control)
+    return settings
+
+
+def _value(words: list[str], control: dict) -> float:
+    """Of as many words as make a value of the control."""
+    marks = tuple(Mark(mark["value"], mark["angle"], mark["label"]) for mark in control["marks"])
+    dial = Dial(marks, control["kind"], control["scale"])
+    for length in range(1, len(words) + 1):
+        try:
+            return parse_value(" ".join(words[:length]), dial, control["unit"])
+        except ValueError:
+            continue
+    raise AssertionError(f"No value of {control['label']} in {' '.join(words)}")
+
+
+def test_settings_come_back_from_what_the_paper_carries(pdf):
+    (chain,) = json.loads(enclosed_in(pdf)["recall.json"])["chains"]
+
+    rebuilt = {stage["unit"]["asset_tag"]: stage["settings"] for stage in chain["stages"]}
+
+    assert rebuilt == in_database()
+
+
+def test_settings_come_back_from_what_is_printed_alone(pdf):
+    text = text_of(pdf).partition("Settings")[2]
+    (chain,) = json.loads(enclosed_in(pdf)["recall.json"])["chains"]
+
+    rebuilt = {}
+    for stage in chain["stages"]:
+        heading = f"{stage['unit']['asset_tag']} {stage['path']}"
+        text = text.partition(heading)[2]
+        rebuilt[stage["unit"]["asset_tag"]] = read_off(text, stage["panel"])
+
+    assert rebuilt == in_database()
