@@ -8,6 +8,7 @@ import math
 import re
 from collections.abc import Sequence
 from decimal import Decimal
+from functools import lru_cache
 
 from gear.audio.clock import read_clock
 from gear.audio.dial import DETENTED, Dial, Mark
@@ -142,6 +143,7 @@ def _settled(value: float, dial: Dial, unit: str) -> float:
     return value
 
 
+@lru_cache(maxsize=256)  # asked for every mark of every control on a page
 def _split_unit(unit: str) -> tuple[str, str]:
     """A unit as prefix and base: kHz is k and Hz; dB has no base that takes a prefix."""
     for base in SCALABLE:

@@ -6,6 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 from django.utils.formats import date_format
+from django.utils.functional import lazy
 
 from gear.audio.dial import DETENTED
 from gear.audio.values import parse_value, setting_text
@@ -40,7 +41,7 @@ class SettingField(forms.CharField):
         super().__init__(
             required=False,
             label=control.label,
-            help_text=self._choices_or_range(),
+            help_text=lazy(self._choices_or_range, str)(),  # saving 400 controls needs none
             widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
         )
 

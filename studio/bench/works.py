@@ -1,9 +1,10 @@
 """What is measured, each by its name: a thing of ours, and what it is compared with."""
 
 from collections.abc import Callable
+from contextlib import nullcontext
 from datetime import timedelta
 
-from django.db import connection
+from django.db import connection, transaction
 from django.test import RequestFactory
 from django.urls import resolve, reverse
 
@@ -28,7 +29,7 @@ def clash_checks(house: House) -> tuple[Works, dict[str, list[str]]]:
         day = house.last_day - timedelta(weeks=WEEKS_BACK)
         check = _check(house.taken_by(0), *(day + timedelta(hours=hour) for hour in hours))
         asked = queries(check)
-        works |= {f"clash check, {name}": check, f"bare SQL, {name}": _bare(asked)}
+        works |= {f"clash check, {name}": check, f"bare SQL, {name}": bare(asked)}
         sql[name] = [statement for statement, _ in asked]
         if bool(check()) != (name == "taken"):
             raise RuntimeError(f"The time that should be {name} is not.")
@@ -44,8 +45,8 @@ def pages(house: House) -> Works:
     )
     day = (house.last_day - timedelta(weeks=WEEKS_BACK)).date().isoformat()
     return {
-        "schedule week": _page(house, week, day=day),
-        "admin change list": _page(house, admin),
+        "schedule week": page(house, week, b"Group vocals", day=day),
+        "admin change list": page(house, admin, b"Group vocals"),
     }
 
 
@@ -66,25 +67,31 @@ def _check(wanted, starts_at, ends_at) -> Callable[[], object]:
     return lambda: find_clashes(wanted, starts_at, ends_at)
 
 
-def _bare(asked: list[tuple[str, object]]) -> Callable[[], object]:
+def bare(asked: list[tuple[str, object]], *, in_transaction: bool = False) -> Callable[[], object]:
+    """The same statements again over the same connection, and all rows that they give."""
+    of_data = [each for each in asked if not each[0].startswith(("BEGIN", "SAVEPOINT", "RELEASE"))]
+
     def ask() -> None:
-        for statement, values in asked:
-            with connection.cursor() as cursor:
-                cursor.execute(statement, values)
-                cursor.fetchall()
+        with transaction.atomic() if in_transaction else nullcontext():
+            for statement, values in of_data:
+                with connection.cursor() as cursor:
+                    cursor.execute(statement, values)
+                    if cursor.description:
+                        cursor.fetchall()
 
     return ask
 
 
-def _page(house: House, address: str, **query: str) -> Callable[[], object]:
-    view = resolve(address).func
+def page(house: House, address: str, shows: bytes, **query: str) -> Callable[[], object]:
+    """The page built whole, which must show those words."""
+    found = resolve(address)
 
     def build():
         request = RequestFactory().get(address, query)
         request.user, request.session = house.manager, {}
-        answer = view(request)
+        answer = found.func(request, **found.kwargs)
         return answer.render() if hasattr(answer, "render") else answer
 
-    if b"Group vocals" not in build().content:
-        raise RuntimeError(f"{address} shows no session.")
+    if shows not in build().content:
+        raise RuntimeError(f"{address} does not show {shows.decode()}.")
     return build

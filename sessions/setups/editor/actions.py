@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.db import transaction
 from simple_history.utils import bulk_update_with_history
 
+from sessions.editing import EditedMeanwhile
 from sessions.setups.actions import Seen, claim_revision, lock_newest
 from sessions.setups.editor.keys import CONTROL, stage_keys
 from sessions.setups.models import Chain, Revision, Stage
@@ -61,18 +62,23 @@ def set_stages(all_typed: Iterable[Typed], *, by) -> None:
 
     Raises EditedMeanwhile, with the newest revision, when another edit of one of them came first.
     """
-    changed = []
+    changed, names = [], set()
     for typed in sorted(all_typed, key=lambda typed: typed.chain.pk):
-        newest = _stages(lock_newest(typed.chain))
-        facts = {
-            key: facts
+        newest = lock_newest(typed.chain)
+        if Seen.of(newest) != typed.seen:
+            raise EditedMeanwhile(newest)
+        stages = _stages(newest)
+        differing = {
+            key: found
             for key, facts in typed.stages.items()
-            if key not in newest or _differs(newest[key], facts)
+            if (found := _differing(stages[key], facts))
         }
-        if facts:
+        if differing:
             revision = claim_revision(typed.chain, seen=typed.seen, by=by)
-            changed += _changed(revision, facts)
-    bulk_update_with_history(changed, Stage, FACTS, default_user=by)
+            changed += _changed(stages if revision == newest else _stages(revision), differing)
+            names.update(*differing.values())
+    if changed:
+        bulk_update_with_history(changed, Stage, sorted(names), default_user=by)
 
 
 def value_in(stage: Stage, name: str):
@@ -105,13 +111,12 @@ def _set(stage: Stage, name: str, value) -> None:
         stage.settings[key] = value
 
 
-def _differs(stage: Stage, facts: dict) -> bool:
-    return any(value_in(stage, name) != facts[name] for name in FACTS)
+def _differing(stage: Stage, facts: dict) -> dict:
+    return {name: facts[name] for name in FACTS if value_in(stage, name) != facts[name]}
 
 
-def _changed(revision: Revision, facts: dict[str, dict]) -> list[Stage]:
-    stages = _stages(revision)
-    for key, told in facts.items():
-        for name in FACTS:
-            setattr(stages[key], name, told[name])
-    return [stages[key] for key in facts]
+def _changed(stages: dict[str, Stage], differing: dict[str, dict]) -> list[Stage]:
+    for key, facts in differing.items():
+        for name, value in facts.items():
+            setattr(stages[key], name, value)
+    return [stages[key] for key in differing]

@@ -5,7 +5,7 @@ from dataclasses import asdict
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
 
-from studio.bench import booking
+from studio.bench import booking, setups
 from studio.bench.race import race
 
 LEAST = 200  # sessions that fill two weeks
@@ -27,6 +27,12 @@ class Command(BaseCommand):
         of_booking.add_argument("--sizes", type=int, nargs="+", default=SIZES, help="at least 200")
         of_booking.add_argument("--rounds", type=int, default=40, help="more is steadier")
         of_booking.add_argument("--json", dest="as_json", action="store_true", help="print JSON")
+
+        of_setups = benches.add_parser(
+            "setups", help="a page of ten chains and 400 controls, shown and saved"
+        )
+        of_setups.add_argument("--rounds", type=int, default=15, help="more is steadier")
+        of_setups.add_argument("--json", dest="as_json", action="store_true", help="print JSON")
 
         of_race = benches.add_parser(
             "race", help="many who book the same things at once, and are killed in the middle"
@@ -84,6 +90,29 @@ class Command(BaseCommand):
         for name, statements in measured[0].sql.items():
             for statement in statements:
                 self.stdout.write(f"  {name}: {' '.join(statement.split())}")
+
+    def _setups(self, *, rounds, as_json, **options):
+        if rounds < 1:
+            raise CommandError("--rounds is 1 or more.")
+        measured = setups.measure(rounds)
+        ratios = setups.setup_ratios(measured["times"])
+        same = setups.same_queries(measured["queries"])
+        if as_json:
+            rows = [asdict(each) | {"ratio": each.value, "met": each.met} for each in ratios]
+            answer = {"engine": connection.vendor, "load": os.getloadavg(), "ratios": rows}
+            answer |= {"queries": measured["queries"], "same_queries": same}
+            self.stdout.write(json.dumps(answer, indent=2))
+            return
+        self.stdout.write(f"{connection.display_name}, load {os.getloadavg()[0]:.1f}")
+        self.stdout.write(
+            f"{'10 chains, 400 controls':28} {'ms':>9} {'against':>9} {'ratio':>7} goal"
+        )
+        for each in ratios:
+            self.stdout.write(
+                f"{each.what:28} {each.seconds * 1e3:>9.2f} {each.against * 1e3:>9.2f} "
+                f"{each.value:>7.1f} {each.goal:>4} {'pass' if each.met else 'FAIL'}"
+            )
+        self.stdout.write(f"queries: {measured['queries']}, {'pass' if same else 'FAIL'}")
 
     def _race(self, *, processes, seconds, http, as_json, **options):
         wish = {"processes": processes, "seconds": seconds, "http": http}
