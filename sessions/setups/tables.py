@@ -1,6 +1,27 @@
 import django_tables2 as tables
 
+from sessions.bookings.models import Reservation
 from sessions.setups.models import Stage
+
+
+class ReservedForTable(tables.Table):
+    """The sessions that a unit was reserved for, the newest first. Rows are reservations."""
+
+    session = tables.Column(linkify=True, verbose_name="Session", order_by="session__title")
+    starts_at = tables.DateTimeColumn(format="j M Y, H:i", verbose_name="From")
+    ends_at = tables.DateTimeColumn(format="j M Y, H:i", verbose_name="Until")
+    status = tables.Column(
+        accessor="session__get_status_display",
+        verbose_name="Status",
+        order_by="session__status",
+    )
+    rank = tables.Column(verbose_name="Place in line", default="takes no time")
+
+    class Meta:
+        model = Reservation
+        fields = ["session", "starts_at", "ends_at", "status", "rank"]
+        sequence = fields
+        empty_text = "This unit was reserved for no session yet."
 
 
 class UsedInTable(tables.Table):

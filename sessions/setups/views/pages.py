@@ -4,8 +4,9 @@ from django.template.response import TemplateResponse
 from django_tables2 import RequestConfig
 
 from gear.equipment.models import Unit
+from gear.equipment.record import record_of
 from gear.patchbay.wiring import load_wiring
-from sessions.bookings.models import RecordingSession
+from sessions.bookings.models import RecordingSession, Reservation
 from sessions.setups.actions import Seen
 from sessions.setups.curves import curves_of
 from sessions.setups.level_plan import level_plan
@@ -18,7 +19,7 @@ from sessions.setups.patching import (
     session_patching,
 )
 from sessions.setups.summary import completeness, path_in_words
-from sessions.setups.tables import UsedInTable
+from sessions.setups.tables import ReservedForTable, UsedInTable
 from sessions.setups.warnings import chain_warnings, setup_warnings
 
 
@@ -79,7 +80,7 @@ def _revision_page(
 
 
 def for_unit(request: HttpRequest, pk: int) -> HttpResponse:
-    """Where a unit was used: sessions, chains, revisions."""
+    """All that became of a unit: sessions, chains, faults, times out of service, edits."""
     unit = get_object_or_404(Unit.objects.select_related("model"), pk=pk)
     table = UsedInTable(
         Stage.objects.visible_to(request.user)
@@ -87,7 +88,20 @@ def for_unit(request: HttpRequest, pk: int) -> HttpResponse:
         .select_related("revision__chain__setup__session")
         .order_by("-revision__chain__setup__session__starts_at", "-revision__number")
     )
-    RequestConfig(request).configure(table)
-    return TemplateResponse(
-        request, "sessions/setups/for_unit.html", {"unit": unit, "table": table}
+    sessions = RecordingSession.objects.visible_to(request.user)
+    reserved = ReservedForTable(
+        Reservation.objects.filter(unit=unit, session__in=sessions)
+        .select_related("session")
+        .order_by("-starts_at", "-pk"),
+        prefix="reserved-",
     )
+    for each in (table, reserved):
+        RequestConfig(request).configure(each)
+    context = {
+        "unit": unit,
+        "table": table,
+        "reserved": reserved,
+        "faults": unit.faults.select_related("reported_by"),
+        "record": record_of(unit),
+    }
+    return TemplateResponse(request, "sessions/setups/for_unit.html", context)

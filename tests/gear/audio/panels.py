@@ -1,6 +1,7 @@
 """Hypothesis strategies: marks and dials as they might be engraved."""
 
 from itertools import accumulate
+from random import Random
 
 from hypothesis import strategies as st
 
@@ -47,3 +48,24 @@ def dials_with_two_shares(draw):
     """A dial, and two points of its whole travel as shares from 0 to 1, in order."""
     share = st.floats(min_value=0, max_value=1)
     return draw(dials()), sorted([draw(share), draw(share)])
+
+
+def random_dial(chance: Random) -> Dial:
+    """A dial of any kind and scale, with marks as uneven and as reversed as they come."""
+    kind = chance.choice(["continuous", "slider", "reading", "stepped"])
+    scale = chance.choice(["linear", "log"])
+    count = chance.randint(2, 12)
+    if scale == "log":
+        steps = [chance.uniform(1.01, 20) for _ in range(count - 1)]
+        values = list(accumulate([chance.uniform(0.01, 100), *steps], lambda v, step: v * step))
+    else:
+        steps = [chance.uniform(0.01, 500) for _ in range(count - 1)]
+        values = list(accumulate([chance.uniform(-1000, 1000), *steps]))
+    if chance.random() < 0.5:
+        values.reverse()
+    if kind == "stepped":
+        chance.shuffle(values)
+    low, high = (0, 200) if kind == "slider" else (-360, 360)
+    places = sorted(chance.sample(range(low, high + 1), count))
+    marks = (Mark(value, place / 2) for value, place in zip(values, places, strict=True))
+    return Dial(tuple(marks), kind, scale)

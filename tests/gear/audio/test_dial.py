@@ -1,11 +1,12 @@
 import math
 from itertools import pairwise
+from random import Random
 
 import pytest
 from hypothesis import given, settings
 
 from gear.audio.dial import Dial, Mark
-from tests.gear.audio.panels import dials_with_two_shares
+from tests.gear.audio.panels import dials_with_two_shares, random_dial
 
 GAIN = Dial((Mark(-20, -150, "-20"), Mark(0, 0, "0"), Mark(20, 150, "max")))
 FREQUENCY = Dial((Mark(20, -150), Mark(200, 0), Mark(20000, 150)), scale="log")
@@ -60,6 +61,25 @@ def test_marks_are_met_exactly_and_readings_stay_close(case):
         assert dial.read_at(angle) == pytest.approx(dial.value_at(angle), rel=0.0051)
     else:
         assert abs(dial.angle_of(dial.read_at(angle)) - angle) <= span * 0.0051
+
+
+def test_ten_thousand_random_dials_are_monotone_and_exactly_invertible():
+    chance = Random(1884)
+    for _ in range(10_000):
+        dial = random_dial(chance)
+        for mark in dial.marks:
+            assert dial.angle_of(mark.value) == mark.angle
+            assert dial.value_at(mark.angle) == mark.value
+        if dial.kind == "stepped":
+            continue
+        angles = sorted(_at(dial, chance.random()) for _ in range(2))
+        values = [dial.value_at(angle) for angle in angles]
+        rising = dial.marks[-1].value > dial.marks[0].value
+        assert values == sorted(values, reverse=not rising)
+        for angle, value in zip(angles, values, strict=True):
+            assert math.isclose(dial.angle_of(value), angle, abs_tol=1e-6)
+            back = dial.value_at(dial.angle_of(value))
+            assert math.isclose(back, value, rel_tol=1e-9, abs_tol=1e-9)
 
 
 @pytest.mark.parametrize(

@@ -6,9 +6,11 @@ from django.urls import reverse
 from sessions.setups.actions import fix_revision, open_revision
 from sessions.takes.models import TakeRevision
 from tests.factories import (
+    FaultFactory,
     PlacementFactory,
     ProjectFactory,
     RecordingSessionFactory,
+    ReservationFactory,
     SetupFactory,
     TakeFactory,
 )
@@ -167,13 +169,17 @@ def test_unit_page_lists_where_it_was_used_in_the_same_queries(
 ):
     pre = preamplifier()
     revisions = [revision_of(pre) for _ in range(count)]
+    for rank in range(1, count + 1):
+        ReservationFactory(unit=pre, room=None, rank=rank)
+        FaultFactory(unit=pre, reported_by=engineer)
     client = client_of(engineer)
 
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(10):
         html = client.get(page("for_unit", pre)).content.decode()
 
     assert all(page("revision", revision) in html for revision in revisions)
-    assert html.count("1 Jun 2026") == count
+    assert html.count("1 Jun 2026, ") == 2 * count  # reserved from, until
+    assert html.count("1 Jun 2026") == 3 * count
 
 
 def test_unit_page_hides_projects_that_are_not_theirs(client_of, mix_engineer, mixed_project):

@@ -1,0 +1,65 @@
+import pytest
+from django.urls import reverse
+
+from gear.equipment.actions import report_fault, work_on_fault
+from gear.equipment.models import UnitState
+from gear.equipment.record import record_of
+from tests.factories import GearModelFactory, ReservationFactory, UnitFactory
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def unit(engineer):
+    """To the bench by the engineer and back, then relabelled and saved once more unchanged."""
+    unit = UnitFactory(asset_tag="HL-1", model__name="Wrackline 12")
+    fault = report_fault(unit, description="Hums", by=engineer, to_bench=True)
+    work_on_fault(
+        fault, description="Hums", state="closed", remedy="Earthed", by=engineer, put="in_service"
+    )
+    unit.refresh_from_db()
+    unit.asset_tag, unit.model, unit.note = "HL-9", GearModelFactory(name="Wrackline 14"), "New"
+    unit.save()
+    unit.save()
+    return unit
+
+
+def test_record_says_who_changed_what(unit, django_assert_num_queries):
+    with django_assert_num_queries(2):  # it has no supply to name
+        record = record_of(unit)
+
+    assert [(edit.who, edit.what) for edit in record.edits] == [
+        (
+            "The system",
+            "Asset tag: HL-1 → HL-9; Model: Tidewell Wrackline 12 → Tidewell Wrackline 14; "
+            "Note changed",
+        ),
+        ("Tobias Reed", "State: At the bench → In service"),
+        ("Tobias Reed", "State: In service → At the bench"),
+        ("The system", "put on record"),
+    ]
+
+
+def test_record_says_when_it_was_out_of_service(unit):
+    [bench] = record_of(unit).away
+
+    assert (bench.state, bench.who, bench.until > bench.since) == (
+        "At the bench",
+        "Tobias Reed",
+        True,
+    )
+
+    unit.state = UnitState.RETIRED
+    unit.save()
+    retired, _ = record_of(unit).away
+
+    assert (retired.state, retired.until) == ("Retired", None)
+
+
+def test_page_holds_all_of_it(client_of, engineer, unit):
+    reservation = ReservationFactory(unit=unit, room=None)
+
+    text = client_of(engineer).get(reverse("setups:for_unit", args=[unit.pk])).content.decode()
+
+    for said in (reservation.session.title, "Hums", "Earthed", "At the bench from ", "HL-1 → HL-9"):
+        assert said in text
