@@ -30,7 +30,7 @@ def test_record_says_who_changed_what(unit, django_assert_num_queries):
 
     assert [(edit.who, edit.what) for edit in record.edits] == [
         (
-            "The system",
+            "Tobias Reed",
             "Asset tag: HL-1 → HL-9; Model: Tidewell Wrackline 12 → Tidewell Wrackline 14; "
             "Note changed",
         ),
