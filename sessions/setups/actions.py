@@ -161,7 +161,11 @@ def claim_revision(chain: Chain, *, seen: Seen, by) -> Revision:
     changes nothing for the editor: the edit is made on a copy. Raises EditedMeanwhile, with the
     newest revision, when another edit came first.
     """
-    newest = lock_newest(chain)
+    return claim_newest(lock_newest(chain), seen=seen, by=by)
+
+
+def claim_newest(newest: Revision, *, seen: Seen, by) -> Revision:
+    """`claim_revision` for who has locked the chain's newest revision already."""
     if newest.pk != seen.revision_id:
         raise EditedMeanwhile(newest)
     if not newest.is_fixed:
@@ -169,7 +173,7 @@ def claim_revision(chain: Chain, *, seen: Seen, by) -> Revision:
         return newest
     if newest.version != seen.version:
         raise EditedMeanwhile(newest)
-    return open_revision(chain, by=by)
+    return _copy_revision(newest, chain=newest.chain, number=newest.number + 1, by=by)
 
 
 @transaction.atomic

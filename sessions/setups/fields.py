@@ -33,6 +33,10 @@ class SeenField(forms.CharField):
         return Seen(int(revision), int(version))
 
 
+# Only a page that shows the field says it: to save 400 controls it is not worked out.
+_choices_or_range = lazy(lambda field: field.choices_or_range(), str)
+
+
 class SettingField(forms.CharField):
     """A control's setting as it is typed: 2k2, 1 o'clock, 4:1, in. Empty: not logged."""
 
@@ -41,7 +45,7 @@ class SettingField(forms.CharField):
         super().__init__(
             required=False,
             label=control.label,
-            help_text=lazy(self._choices_or_range, str)(),  # saving 400 controls needs none
+            help_text=_choices_or_range(self),
             widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
         )
 
@@ -66,7 +70,7 @@ class SettingField(forms.CharField):
     def _text(self, value: float) -> str:
         return setting_text(value, self.dial, self.control.unit)
 
-    def _choices_or_range(self) -> str:
+    def choices_or_range(self) -> str:
         texts = [self._text(mark.value) for mark in self.dial.marks]
         if self.dial.kind in DETENTED:
             return ", ".join(texts)

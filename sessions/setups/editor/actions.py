@@ -7,7 +7,7 @@ from django.db import transaction
 from simple_history.utils import bulk_update_with_history
 
 from sessions.editing import EditedMeanwhile
-from sessions.setups.actions import Seen, claim_revision, lock_newest
+from sessions.setups.actions import Seen, claim_newest, lock_newest
 from sessions.setups.editor.keys import CONTROL, stage_keys
 from sessions.setups.models import Chain, Revision, Stage
 
@@ -49,7 +49,7 @@ def set_field(chain: Chain, *, key: str, name: str, was, value, by) -> Revision:
         return newest
     if now != was:
         raise FieldEditedMeanwhile(stage)
-    revision = claim_revision(chain, seen=Seen.of(newest), by=by)
+    revision = claim_newest(newest, seen=Seen.of(newest), by=by)
     stage = _stage(revision, key)
     _set(stage, name, value)
     stage.save()
@@ -74,7 +74,7 @@ def set_stages(all_typed: Iterable[Typed], *, by) -> None:
             if (found := _differing(stages[key], facts))
         }
         if differing:
-            revision = claim_revision(typed.chain, seen=typed.seen, by=by)
+            revision = claim_newest(newest, seen=typed.seen, by=by)
             changed += _changed(stages if revision == newest else _stages(revision), differing)
             names.update(*differing.values())
     if changed:
