@@ -21,7 +21,7 @@ from sessions.bookings.money.models import (
 )
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, Delivery
-from sessions.recall.models import Rebuild, RebuildStep
+from sessions.recall.models import KeptPaper, Rebuild, RebuildStep
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song
@@ -43,6 +43,7 @@ __all__ = [
     "HeadphoneLine",
     "HeadphoneMix",
     "HouseRules",
+    "KeptPaper",
     "LyricLine",
     "MoneyPaper",
     "Part",

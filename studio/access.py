@@ -180,7 +180,7 @@ PAGES = {
     # Recall and reports
     "find:search": ALL,
     "recall:song": ALL,
-    "recall:song_pdf": ALL,
+    "recall:song_pdf": ALL,  # posting to it tries again what could not be printed
     "recall:song_json": ALL,
     "reports:session": ALL,
     "reports:session_pdf": ALL,
