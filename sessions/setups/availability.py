@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gear.equipment.models import Unit
-from sessions.bookings.clashes import Clash, find_clashes
+from sessions.bookings.clashes import find_clashes
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models import Revision
 
@@ -33,7 +33,7 @@ def unit_choices(revision: Revision) -> UnitChoices:
     session = revision.chain.setup.session
     standing = {stage.unit_id: stage.position for stage in revision.stages.all()}
     units = list(Unit.objects.for_list())
-    reserved, taken = _reserved(session), _taken(session, units)
+    reserved, taken = _reserved(session), taken_by_others(session, units)
     offered, others, broken = [], [], []
     for unit in units:
         if not unit.is_in_service:
@@ -51,7 +51,7 @@ def not_ready(session: RecordingSession, units: Iterable[Unit]) -> list[str]:
     """A sentence for each of the units that the session can't count on: out of service, taken by
     others at its time, or just not reserved for it."""
     units = list(dict.fromkeys(units))
-    reserved, taken = _reserved(session), _taken(session, units)
+    reserved, taken = _reserved(session), taken_by_others(session, units)
     found = []
     for unit in units:
         if not unit.is_in_service:
@@ -61,6 +61,12 @@ def not_ready(session: RecordingSession, units: Iterable[Unit]) -> list[str]:
         elif unit.pk not in reserved:
             found.append(f"{unit} is not reserved for this session.")
     return found
+
+
+def taken_by_others(session: RecordingSession, units: Iterable[Unit]) -> dict[int, str]:
+    """Of the units those that others own at the session's time, by key: who, and when."""
+    clashes = find_clashes(units, session.starts_at, session.ends_at, ignoring=session)
+    return {clash.resource.pk: f"{clash}" for clash in clashes}
 
 
 def pick(choices: UnitChoices, typed: str) -> Unit:
@@ -95,12 +101,6 @@ def _is_called(unit: Unit, typed: str) -> bool:
 def _reserved(session: RecordingSession) -> set[int]:
     standing = session.reservations.standing().filter(unit__isnull=False)
     return set(standing.values_list("unit_id", flat=True))
-
-
-def _taken(session: RecordingSession, units: list[Unit]) -> dict[int, str]:
-    """Who has the units that others own at the session's time."""
-    clashes: list[Clash] = find_clashes(units, session.starts_at, session.ends_at, ignoring=session)
-    return {clash.resource.pk: f"{clash}" for clash in clashes if clash.rank == 1}
 
 
 def _offered(unit: Unit, is_reserved: bool, stage: int | None) -> UnitChoice:

@@ -8,6 +8,7 @@ from gear.equipment.models import Category, Unit
 from gear.panels.models import Control
 from gear.patchbay.models import PatchPoint, Side
 from sessions.bookings.models import RecordingSession
+from sessions.setups.availability import taken_by_others
 from sessions.setups.fields import PartField, SeenField, SettingField, SetupField
 from sessions.setups.models import Chain, Path, Placement, Setup
 from sessions.songs.models import Part
@@ -106,11 +107,11 @@ class ChainCopyForm(ChainForm):
 
 
 class UnitForm(forms.Form):
-    """Which unit to add: those reserved for the session first, none that is out of service."""
+    """Which unit to add: those reserved for the session first, then those that are free."""
 
     unit = forms.ModelChoiceField(
         Unit.objects.for_list(),
-        help_text="Units at the bench or retired are not offered.",
+        help_text="Units at the bench, retired, or with another session are not offered.",
         widget=forms.Select(attrs={"autofocus": True}),
     )
 
@@ -122,11 +123,13 @@ class UnitForm(forms.Form):
             .filter(unit__isnull=False)
             .values_list("unit_id", flat=True)
         )
-        self.fields["unit"].choices = _grouped_units(units, reserved_ids)
+        self.taken = taken_by_others(session, units)
+        free = [unit for unit in units if unit.pk not in self.taken]
+        self.fields["unit"].choices = _grouped_units(free, reserved_ids)
 
     def clean_unit(self):
         unit = self.cleaned_data["unit"]
-        if why_not := unit.why_not():
+        if why_not := unit.why_not() or self.taken.get(unit.pk):
             raise ValidationError(why_not)
         return unit
 

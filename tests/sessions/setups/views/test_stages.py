@@ -75,6 +75,18 @@ def test_unit_out_of_service_cannot_be_added_by_hand_either(client_of, engineer)
     assert not Stage.objects.exists()
 
 
+def test_unit_that_another_session_has_at_the_time_is_not_offered(client_of, engineer):
+    revision, taken = RevisionFactory(), preamplifier()
+    ReservationFactory(room=None, unit=taken, session__title="Readings")
+    client = client_of(engineer)
+
+    form = client.get(page("stage_create", revision.chain)).context["form"]
+    refused = client.get(add_page(revision.chain, taken)).context["form"]
+
+    assert form.fields["unit"].choices == [("", "choose a unit")]
+    assert "is taken by “Readings”" in refused.errors["unit"][0]
+
+
 def test_stage_is_added_on_the_current_panel_with_what_was_typed(client_of, engineer):
     revision, pre = revision_of(microphone()), preamplifier()
     newer = PanelFactory(model=pre.model, version=2)
