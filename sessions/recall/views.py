@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods
 
 from sessions.paper import PaperSize, pdf_response
 from sessions.recall.data import MEDIA_TYPE, recall_json
-from sessions.recall.keeping import house_stamp, kept_paper, make_paper, paper_of
+from sessions.recall.keeping import house_stamp, known_paper, make_paper, paper_of
 from sessions.recall.making import move_on, try_again
 from sessions.recall.models import KeptPaper, PaperState
 from sessions.recall.sheet import recall_sheet
@@ -51,20 +51,20 @@ def song_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     song = _song_of(request, pk)
     asked = {"size": _paper_size(request), "address": _address(request, song)}
     stamp = house_stamp()
-    if kept := kept_paper(song, **asked, stamp=stamp):
-        return _kept_file(request, kept, song)
-    sheet = recall_sheet(song)
-    paper = paper_of(sheet, **asked, stamp=stamp)
+    paper = known_paper(song, **asked, stamp=stamp)
+    if paper is None:
+        sheet = recall_sheet(song)
+        paper = paper_of(sheet, **asked, stamp=stamp)
+        if paper.state != PaperState.KEPT and len(sheet.chains) <= MADE_AT_ONCE:
+            make_paper(paper)
+    if paper.state == PaperState.KEPT:
+        return _kept_file(request, paper, song)
     if request.method == "POST":
         try_again(paper)
         return redirect(request.get_full_path())
-    if paper.state != PaperState.KEPT and len(sheet.chains) <= MADE_AT_ONCE:
-        make_paper(paper)
-    if paper.state == PaperState.KEPT:
-        return _kept_file(request, paper, song)
     move_on(paper)
     paper.refresh_from_db()
-    context = {"paper": paper, "song": song, "count": len(sheet.chains)}
+    context = {"paper": paper, "song": song}
     return TemplateResponse(request, "sessions/recall/making.html", context, status=202)
 
 

@@ -5,7 +5,7 @@ from dataclasses import asdict
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
 
-from studio.bench import booking, setups
+from studio.bench import booking, recall, setups
 from studio.bench.race import race
 
 LEAST = 200  # sessions that fill two weeks
@@ -41,6 +41,13 @@ class Command(BaseCommand):
         of_race.add_argument("--seconds", type=float, default=30)
         of_race.add_argument("--http", action="store_true", help="through gunicorn and the form")
         of_race.add_argument("--json", dest="as_json", action="store_true", help="print JSON")
+
+        of_recall = benches.add_parser(
+            "recall", help="recall sheets made, and served from what was kept"
+        )
+        of_recall.add_argument("--chains", type=int, nargs="+", default=[1, 4, 12])
+        of_recall.add_argument("--rounds", type=int, default=3, help="more is steadier")
+        of_recall.add_argument("--json", dest="as_json", action="store_true", help="print JSON")
 
     def handle(self, *, bench, **options):
         getattr(self, f"_{bench}")(**options)
@@ -113,6 +120,30 @@ class Command(BaseCommand):
                 f"{each.value:>7.1f} {each.goal:>4} {'pass' if each.met else 'FAIL'}"
             )
         self.stdout.write(f"queries: {measured['queries']}, {'pass' if same else 'FAIL'}")
+
+    def _recall(self, *, chains, rounds, as_json, **options):
+        if min(chains) < 1 or rounds < 1:
+            raise CommandError("--chains and --rounds are 1 or more.")
+        measured = recall.measure(sorted(set(chains)), rounds)
+        found = list(recall.ratios(measured))
+        bounded = recall.memory_is_bounded(measured)
+        if as_json:
+            rows = [asdict(each) | {"ratio": each.value, "met": each.met} for each in found]
+            answer = {"ratios": rows, "measured": measured, "memory_is_bounded": bounded}
+            self.stdout.write(json.dumps(answer, indent=2))
+            return
+        self.stdout.write(f"{connection.display_name}, load {os.getloadavg()[0]:.1f}")
+        for each in found:
+            self.stdout.write(
+                f"{each.what:26} {each.chains:>3} chains {each.controls:>4} controls "
+                f"{each.seconds * 1e3:>9.1f} ms {each.against * 1e3:>9.1f} ms {each.value:>6.2f} "
+                f"of {each.goal} {'pass' if each.met else 'FAIL'}"
+            )
+        memory = ", ".join(f"{size['megabytes']['after']:.0f} MB" for size in measured)
+        self.stdout.write(
+            f"memory at its highest: {memory}; at most {recall.MOST_MEGABYTES} MB: "
+            f"{'pass' if bounded else 'FAIL'}"
+        )
 
     def _race(self, *, processes, seconds, http, as_json, **options):
         wish = {"processes": processes, "seconds": seconds, "http": http}
