@@ -21,7 +21,7 @@ from sessions.bookings.money.models import (
 )
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, Delivery
-from sessions.recall.models import KeptPaper, Rebuild, RebuildStep
+from sessions.recall.models import CarriedRecall, KeptPaper, Rebuild, RebuildStep, Tick
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song
@@ -32,6 +32,7 @@ __all__ = [
     "Block",
     "CancellationStep",
     "CancellationTerms",
+    "CarriedRecall",
     "Chain",
     "Challenge",
     "Client",
@@ -66,6 +67,7 @@ __all__ = [
     "StatusStep",
     "Take",
     "TakeRevision",
+    "Tick",
     "WeeklyHours",
     "WorkedHours",
 ]

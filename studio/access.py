@@ -179,6 +179,22 @@ PAGES = {
     "deliverables:download": ALL,
     # Recall and reports
     "find:search": ALL,
+    # Rebuilds: who recorded it, and who mixes it
+    "rebuild:list": ALL,
+    "rebuild:start": ALL,
+    "rebuild:start_carried": ALL,
+    "rebuild:detail": ALL,
+    "rebuild:units": ALL,
+    "rebuild:tick": ALL,
+    "rebuild:in_place": ALL,
+    "rebuild:tone": ALL,
+    "rebuild:tone_reading": ALL,
+    "rebuild:finish": ALL,
+    "rebuild:report": ALL,
+    "rebuild:report_pdf": ALL,
+    "carried:list": ALL,
+    "carried:detail": ALL,
+    "carried:discard": ALL,
     "recall:song": ALL,
     "recall:song_pdf": ALL,  # posting to it tries again what could not be printed
     "recall:song_json": ALL,

@@ -31,6 +31,8 @@ urlpatterns = [
     path("deliverables/", include("sessions.deliverables.urls")),
     path("find/", include("sessions.recall.finding.urls")),
     path("recall/", include("sessions.recall.urls")),
+    path("rebuilds/", include("sessions.recall.rebuilds.urls")),
+    path("from-elsewhere/", include("sessions.recall.carried.urls")),
     path("reports/", include("sessions.reports.urls")),
     path("papers/", include("sessions.bookings.papers.urls")),
     path("usage/", include("sessions.reports.usage.urls")),

@@ -33,6 +33,7 @@ from sessions.bookings.money.models import (
 )
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, DeliverableKind
+from sessions.recall.models import CarriedRecall, Rebuild, RebuildStep
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song
@@ -439,6 +440,50 @@ class TakeFactory(DjangoModelFactory):
     )
     number = factory.Sequence(lambda n: n + 1)
     started_at = TEN_O_CLOCK
+
+
+class CarriedRecallFactory(DjangoModelFactory):
+    """From another studio, of a song with no chains."""
+
+    class Meta:
+        model = CarriedRecall
+
+    song = factory.SubFactory(SongFactory)
+    title = "Haul Away the Morning"
+    studio = "Fathom Row"
+    file_name = "recall.json"
+    carried_by = factory.SubFactory(UserFactory)
+    data = factory.LazyFunction(
+        lambda: {
+            "studio": "Fathom Row",
+            "song": dict.fromkeys(["title", "artist", "project", "key", "meter", "note"], "")
+            | {"sample_rate_hz": 48_000, "bit_depth": 24, "full_scale_dbu": 18},
+            "takes": [],
+            "chains": [],
+        }
+    )
+
+
+class RebuildFactory(DjangoModelFactory):
+    class Meta:
+        model = Rebuild
+
+    song = factory.SubFactory(SongFactory)
+    started_by = factory.SubFactory(UserFactory)
+
+
+class RebuildStepFactory(DjangoModelFactory):
+    """The first stage of the first chain, with its own unit."""
+
+    class Meta:
+        model = RebuildStep
+
+    rebuild = factory.SubFactory(RebuildFactory)
+    chain_number = 1
+    stage = factory.SubFactory(StageFactory)
+    position = factory.SelfAttribute("stage.position")
+    unit = factory.SelfAttribute("stage.unit")
+    panel = factory.SelfAttribute("stage.panel")
 
 
 class DeliverableFactory(DjangoModelFactory):

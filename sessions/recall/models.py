@@ -1,54 +1,177 @@
 from django.conf import settings
 from django.db import models
+from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from gear.equipment.models import Unit
-from sessions.setups.models import Stage
+from gear.panels.models import Panel
+from sessions.setups.models import Setup, Stage
 from sessions.songs.models import Song
 
 
+class CarriedRecallQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        """Those of the songs that the user sees, and what they are only looking at themselves."""
+        of_songs = models.Q(song__in=Song.objects.visible_to(user))
+        return self.filter(of_songs | models.Q(song=None, carried_by=user))
+
+    def for_list(self):
+        return self.select_related("song__project", "carried_by")
+
+
+class CarriedRecall(models.Model):
+    """A recall sheet's data as another studio wrote it, kept as it came, for a song here.
+
+    Without a song it is only being looked at, by the one who brought it.
+    """
+
+    song = models.ForeignKey(
+        Song, models.PROTECT, null=True, blank=True, related_name="carried_recalls"
+    )
+    data = models.JSONField(help_text="As the schema of the recall data says.")
+    file_name = models.CharField(max_length=200)
+    studio = models.CharField("from the studio", max_length=200, blank=True)
+    title = models.CharField("its title there", max_length=200, blank=True)
+    carried_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    carried_at = models.DateTimeField(auto_now_add=True)
+    history = HistoricalRecords(excluded_fields=["data"])
+
+    objects = CarriedRecallQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-carried_at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.title} from {self.studio or 'elsewhere'}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("carried:detail", args=[self.pk])
+
+
+class RebuildQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(song__in=Song.objects.visible_to(user))
+
+    def for_list(self):
+        """Rebuilds with their song and the number of their stages as `step_count`."""
+        return self.select_related("song__project", "carried", "started_by").annotate(
+            step_count=models.Count("steps")
+        )
+
+
 class Rebuild(models.Model):
-    """The setting up again of the chains behind a song's chosen takes."""
+    """The setting up again of the chains behind a song's chosen takes.
+
+    Finished, it is a setup of a session: every chain of it a chain of its own.
+    """
 
     song = models.ForeignKey(Song, models.PROTECT, related_name="rebuilds")
+    carried = models.ForeignKey(
+        CarriedRecall, models.PROTECT, null=True, blank=True, related_name="rebuilds"
+    )
     started_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     started_at = models.DateTimeField(auto_now_add=True)
+    finished_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
     finished_at = models.DateTimeField(null=True, blank=True)
+    setup = models.OneToOneField(
+        Setup, models.PROTECT, null=True, blank=True, related_name="rebuild"
+    )
     note = models.TextField(blank=True)
     history = HistoricalRecords()
 
+    objects = RebuildQuerySet.as_manager()
+
     class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(finished_at__isnull=True, setup__isnull=True)
+                | models.Q(finished_at__isnull=False, setup__isnull=False),
+                name="rebuild_finished_is_a_setup",
+            ),
+        ]
         ordering = ["-started_at", "-pk"]
 
     def __str__(self) -> str:
         """Reads self.song; if not loaded, this causes a SQL query."""
         return f"Rebuild of {self.song}"
 
+    def get_absolute_url(self) -> str:
+        return reverse("rebuild:detail", args=[self.pk])
+
+    @property
+    def is_finished(self) -> bool:
+        return self.finished_at is not None
+
 
 class RebuildStep(models.Model):
-    """One stage rebuilt: the unit used now, the values set, and the tone check's reading."""
+    """One stage of the recall set up again: the unit used now, and the tone check's reading.
+
+    What it was is told by `stage`, or, where the recall was carried here, by its data at
+    `chain_number` and `position`. Without a unit the stage is done without.
+    """
 
     rebuild = models.ForeignKey(Rebuild, models.CASCADE, related_name="steps")
-    stage = models.ForeignKey(Stage, models.PROTECT, related_name="rebuild_steps")
+    chain_number = models.PositiveSmallIntegerField()
+    position = models.PositiveSmallIntegerField()
+    stage = models.ForeignKey(
+        Stage, models.PROTECT, null=True, blank=True, related_name="rebuild_steps"
+    )
     unit = models.ForeignKey(
         Unit, models.PROTECT, null=True, blank=True, related_name="rebuild_steps"
     )
-    values_set = models.JSONField(default=dict, blank=True)
-    tone_reading_dbu = models.DecimalField(max_digits=5, decimal_places=2, null=True, blank=True)
-    ticked_by = models.ForeignKey(
+    panel = models.ForeignKey(Panel, models.PROTECT, null=True, blank=True, related_name="+")
+    version = models.PositiveIntegerField(
+        default=1, editable=False, help_text="Counts the edits, so that two editors notice."
+    )
+    in_place_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
-    ticked_at = models.DateTimeField(null=True, blank=True)
+    in_place_at = models.DateTimeField(null=True, blank=True)
+    tone_reading_dbu = models.DecimalField(max_digits=5, decimal_places=2, null=True, blank=True)
+    rebuilt = models.OneToOneField(
+        Stage, models.PROTECT, null=True, blank=True, related_name="rebuilt_by"
+    )
     note = models.TextField(blank=True)
     history = HistoricalRecords()
 
     class Meta:
         constraints = [
-            models.UniqueConstraint("rebuild", "stage", name="rebuild_step_once"),
+            models.UniqueConstraint(
+                "rebuild", "chain_number", "position", name="rebuild_step_once"
+            ),
         ]
+        ordering = ["rebuild", "chain_number", "position"]
 
     def __str__(self) -> str:
-        return f"{self.stage}"
+        return f"Chain {self.chain_number}, stage {self.position}"
+
+    @property
+    def is_in_place(self) -> bool:
+        return self.in_place_at is not None
+
+
+class Tick(models.Model):
+    """One control of a rebuilt stage as it was set. A row of its own, so that two people can tick
+    two controls of one stage at the same time; `value` is None where a tick was taken back."""
+
+    step = models.ForeignKey(RebuildStep, models.CASCADE, related_name="ticks")
+    key = models.SlugField(max_length=40, help_text="Of the control on the step's panel.")
+    value = models.FloatField(null=True, blank=True)
+    ticked_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    ticked_at = models.DateTimeField(auto_now=True)
+    version = models.PositiveIntegerField(default=1, editable=False)
+    history = HistoricalRecords()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint("step", "key", name="tick_once_a_control"),
+        ]
+        ordering = ["step", "key"]
+
+    def __str__(self) -> str:
+        return f"{self.key}: {self.value}"
 
 
 class PaperState(models.TextChoices):

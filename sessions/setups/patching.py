@@ -13,7 +13,7 @@ from gear.patchbay.patching import patch
 from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models import Chain, Path, Revision, Setup, Stage
-from sessions.setups.summary import connections
+from sessions.setups.summary import Connection, connections
 
 
 @dataclass(frozen=True)
@@ -95,12 +95,17 @@ def wiring_to_keep(stages: list[Stage]) -> dict:
 
 
 def wishes_of(revision: Revision, wiring: Wiring) -> Iterator[Link]:
-    """Which output is to feed which input, from source to track.
+    """Which output is to feed which input, from source to track."""
+    return wishes(connections(revision), wiring, (revision.chain,))
+
+
+def wishes(made_up: Iterable[Connection], wiring: Wiring, chains: tuple) -> Iterator[Link]:
+    """The same of connections that `chains` want.
 
     A jack that nobody named is taken from the unit's wiring if that leaves no choice, and only where
     the other end is at a bay too: else the two are plugged together directly.
     """
-    for made in connections(revision):
+    for made in made_up:
         source = _end(made.source, made.out_at, Side.SEND, wiring)
         if made.destination:
             destination = _end(made.destination, made.in_at, Side.RETURN, wiring)
@@ -108,7 +113,7 @@ def wishes_of(revision: Revision, wiring: Wiring) -> Iterator[Link]:
             destination = End(made.destination_input, path=Path.PRINTED.label.lower())
         if not (source.jack and destination.jack):
             source, destination = _as_named(source, made.out_at), _as_named(destination, made.in_at)
-        yield Link(source, destination, (revision.chain,))
+        yield Link(source, destination, chains)
 
 
 def _end(stage: Stage, named: PatchPoint | None, side: Side, wiring: Wiring) -> End:

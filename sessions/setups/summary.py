@@ -3,6 +3,7 @@
 All of it reads a revision loaded `with_stages`, and then costs no query.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gear.audio.values import format_value
@@ -46,16 +47,21 @@ def connections(revision: Revision) -> list[Connection]:
     A printed stage is fed by the printed stage before it, since what is monitor only stands beside
     the recorded path; a monitor-only stage is fed by whatever stands before it.
     """
+    return connect(revision.stages.all(), revision.chain.destination_input)
+
+
+def connect(stages: Iterable[Stage], destination_input: str) -> list[Connection]:
+    """The same of stages in signal order, of whatever chain."""
     found, before, printed_before = [], None, None
-    for stage in revision.stages.all():
+    for stage in stages:
         feeder = printed_before if stage.is_printed else before
         if feeder:
             found.append(Connection(feeder, stage))
         before = stage
         if stage.is_printed:
             printed_before = stage
-    if printed_before and revision.chain.destination_input:
-        found.append(Connection(printed_before, None, revision.chain.destination_input))
+    if printed_before and destination_input:
+        found.append(Connection(printed_before, None, destination_input))
     return found
 
 

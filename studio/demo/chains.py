@@ -1,10 +1,18 @@
 """The demo's signal chains: what is plugged into what, and every knob as it was set."""
 
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from gear.equipment.models import Unit
 from gear.patchbay.models import PatchPoint
-from sessions.setups.actions import Seen, add_chain, add_stage, change_stage, place_microphone
+from sessions.setups.actions import (
+    Seen,
+    add_chain,
+    add_stage,
+    change_stage,
+    log_levels,
+    place_microphone,
+)
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Path, Setup
 
@@ -133,6 +141,21 @@ def make_chain(setup: Setup, stages: list[S], *, by, placement: dict, **facts) -
         chain = Chain.objects.get(pk=chain.pk)
     place_microphone(chain, seen=Seen.of(chain.newest_revision()), by=by, **placement)
     return Chain.objects.get(pk=chain.pk)
+
+
+def read_tone(chain: Chain, readings: list[str | None], *, by) -> None:
+    """Log a tone of 1 kHz at -40 dBu and what it read at each stage, from the first on."""
+    log_levels(
+        chain,
+        seen=Seen.of(chain.newest_revision()),
+        by=by,
+        facts={"tone_hz": 1000, "tone_dbu": -40},
+        stages={
+            position: {"tone_reading_dbu": Decimal(reading)}
+            for position, reading in enumerate(readings, 1)
+            if reading
+        },
+    )
 
 
 def turn(chain: Chain, tag: str, *, by, **settings) -> None:

@@ -27,9 +27,11 @@ from studio.demo.chains import (
     SPOKEN,
     make_chain,
     make_mix,
+    read_tone,
     turn,
 )
 from studio.demo.house import keep_house
+from studio.demo.rebuilds import fill_rebuilds
 from studio.demo.sound import write_rough_mix
 from studio.demo.to_come import book_what_is_to_come
 from studio.models import User
@@ -62,6 +64,7 @@ class Work:
         self._faults(wrapped)
         self._rough_mixes()
         keep_house(self, at(0, 0))
+        fill_rebuilds(RecordingSession.objects.get(status=Status.UNDER_WAY))
 
     def book(self, project, title, starts_at, ends_at, status, room, tags=(), **more):
         return book_session(
@@ -131,6 +134,7 @@ class Work:
             },
             note="Her voice a touch late is worse for her than a touch loud: keep the buffer small.",
         )
+        read_tone(voice, [None, None, "-7", "-4.5", "-4.4", "-4.4"], by=self.engineer)
         lead = parts["Lead vocal"]
         self._take(lead, session, morning, 35, Mark.FALSE_START)
         self._take(lead, session, morning, 40, Mark.COMPLETE, note="Warm, a little careful")
@@ -158,7 +162,7 @@ class Work:
         afternoon = Setup.objects.create(
             session=session, position=2, name="Fiddle and flugelhorn, afternoon", buffer_samples=256
         )
-        make_chain(
+        fiddle = make_chain(
             afternoon,
             FIDDLE,
             by=self.engineer,
@@ -174,6 +178,7 @@ class Work:
                 "pattern": "Cardioid",
             },
         )
+        read_tone(fiddle, [None, "0", "0", "0"], by=self.engineer)
         make_chain(
             afternoon,
             FLUGELHORN,

@@ -51,7 +51,12 @@ NAVIGATION = [
     ("home", "Today", "sunrise", set()),
     ("bookings:list", "Sessions", "calendar-days", UNDER_SESSIONS),
     ("clients:list", "Clients", "book-user", {"clients"}),
-    ("songs:list", "Songs", "music", {"songs", "find", "recall", "deliverables"}),
+    (
+        "songs:list",
+        "Songs",
+        "music",
+        {"songs", "find", "recall", "rebuild", "carried", "deliverables"},
+    ),
     ("equipment:list", "Gear", "mic", {"equipment", "panels", "patchbay"}),
 ]
 LEVELS = {

@@ -16,6 +16,7 @@ from sessions.bookings.money.models import (
 )
 from sessions.clients.models import Client, Person
 from sessions.deliverables.models import Deliverable
+from sessions.recall.models import CarriedRecall, Rebuild, RebuildStep
 from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Chain, Revision, Setup, Stage
 from sessions.songs.models import Part, Song
@@ -168,6 +169,17 @@ VISITS = [
     ("deliverables:detail", MIXER, ""),
     ("find:search", ENGINEER, ""),
     ("find:search", MIXER, "?q=vo"),
+    ("rebuild:list", ENGINEER, ""),
+    ("rebuild:start", MIXER, ""),
+    ("rebuild:start_carried", ENGINEER, ""),
+    ("rebuild:detail", ASSISTANT, ""),
+    ("rebuild:detail", MIXER, ""),
+    ("rebuild:units", MANAGER, "?day=2026-12-01"),
+    ("rebuild:tone", ENGINEER, ""),
+    ("rebuild:finish", ENGINEER, ""),
+    ("rebuild:report", ENGINEER, ""),
+    ("carried:list", ENGINEER, ""),
+    ("carried:detail", ENGINEER, ""),
     ("recall:song", MIXER, ""),
     ("reports:session", MANAGER, ""),
     ("usage:months", MANAGER, ""),
@@ -184,6 +196,7 @@ RATHER = {
     "setups:chain_edit": "unrecorded chain",
     "money:session": "wrapped session",
     "money:hours_delete": "actual hours",
+    "rebuild:report": "finished rebuild",
     "reports:session": "wrapped session",
     "reports:session_pdf": "wrapped session",
 }
@@ -200,6 +213,10 @@ TAKES_ONLY_DATA = {
     "money:issue",
     "setups:strike",
     "setups:put_up",
+    "rebuild:tick",
+    "rebuild:in_place",
+    "rebuild:tone_reading",
+    "carried:discard",
     "setups:stage_move",
     "editor:field",
     "editor:add",
@@ -216,6 +233,7 @@ FILES = {
     "setups:photo",
     "deliverables:download",
     "recall:song_pdf",
+    "rebuild:report_pdf",
     "recall:song_json",
     "reports:session_pdf",
     "feeds:calendar",
@@ -259,6 +277,10 @@ def demo_rows() -> dict:
         "stage": Stage.objects.get(revision=vocal.newest_revision(), unit=unit),
         "take": Take.objects.get(part__song=song, part__name="Lead vocal", number=5),
         "deliverable": Deliverable.objects.get(song=song, version=2),
+        "rebuild": Rebuild.objects.get(finished_at=None),
+        "rebuild step": RebuildStep.objects.filter(rebuild__finished_at=None).first(),
+        "finished rebuild": Rebuild.objects.get(finished_at__isnull=False),
+        "carried recall": CarriedRecall.objects.get(),
         "unit": unit,
         "model": unit.model,
         "fault": Fault.objects.get(unit__asset_tag="C-02"),

@@ -15,6 +15,7 @@ from tests.factories import (
     AudioFileFactory,
     BlockFactory,
     CancellationStepFactory,
+    CarriedRecallFactory,
     ChainFactory,
     ChallengeFactory,
     CreditFactory,
@@ -28,6 +29,7 @@ from tests.factories import (
     PlacementFactory,
     ProjectFactory,
     RateFactory,
+    RebuildStepFactory,
     RecordingSessionFactory,
     RevisionFactory,
     RoomFactory,
@@ -143,6 +145,19 @@ ROW = {
     "deliverables:upload": "song",
     "deliverables:detail": "deliverable",
     "deliverables:download": "file",
+    "rebuild:start": "song",
+    "rebuild:start_carried": "carried recall",
+    "rebuild:detail": "rebuild",
+    "rebuild:units": "rebuild",
+    "rebuild:tick": "rebuild step",
+    "rebuild:in_place": "rebuild step",
+    "rebuild:tone": "rebuild",
+    "rebuild:tone_reading": "rebuild step",
+    "rebuild:finish": "rebuild",
+    "rebuild:report": "rebuild",
+    "rebuild:report_pdf": "rebuild",
+    "carried:detail": "carried recall",
+    "carried:discard": "carried recall",
     "recall:song": "song",
     "recall:song_pdf": "song",
     "recall:song_json": "song",
@@ -175,6 +190,9 @@ OF_A_PROJECT = {
     "take",
     "deliverable",
     "file",
+    "rebuild",
+    "rebuild step",
+    "carried recall",
 }
 
 
@@ -206,7 +224,11 @@ def rows_of(project) -> dict:
     stage = StageFactory(revision=revision)
     deliverable = DeliverableFactory(song=take.song)
     rate, step = RateFactory(), CancellationStepFactory()
+    step_of_rebuild = RebuildStepFactory(rebuild__song=take.song, stage=stage)
     return {
+        "rebuild": step_of_rebuild.rebuild,
+        "rebuild step": step_of_rebuild,
+        "carried recall": CarriedRecallFactory(song=take.song),
         "card": rate.card,
         "rate": rate,
         "terms": step.terms,

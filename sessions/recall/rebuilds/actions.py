@@ -1,0 +1,186 @@
+"""Changes to rebuilds. Each is refused once the rebuild is finished: its setup is its record then."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from django.db import transaction
+from django.utils import timezone
+
+from gear.equipment.models import Unit
+from sessions.bookings.models import RecordingSession
+from sessions.editing import EditedMeanwhile, claim_version
+from sessions.recall.models import CarriedRecall, Rebuild, RebuildStep, Tick
+from sessions.recall.rebuilds.candidates import Stock, suggested
+from sessions.recall.rebuilds.wanted import WantedChain
+from sessions.recall.rebuilds.work import ChainWork, StageLine, work_of
+from sessions.setups.actions import Seen, add_chain, add_stage, log_levels, place_microphone
+from sessions.setups.models import Chain, Setup
+from sessions.songs.models import Song
+
+
+class RebuildRefused(Exception):
+    """The rebuild can't be changed or finished like that; the message says why."""
+
+
+@transaction.atomic
+def start_rebuild(
+    song: Song, *, chains: Sequence[WantedChain], by, carried: CarriedRecall | None = None
+) -> Rebuild:
+    """Begin with these chains, each stage with its own unit or one of the same model where one is
+    in service. Where the recall was carried here, the units are matched by hand."""
+    if not any(chain.stages for chain in chains):
+        raise RebuildRefused("Choose at least one chain that has stages.")
+    rebuild = Rebuild.objects.create(song=song, carried=carried, started_by=by)
+    stock = Stock()
+    for chain in chains:
+        for wanted in chain.stages:
+            unit = None if carried else suggested(stock.candidates(wanted))
+            RebuildStep.objects.create(
+                rebuild=rebuild,
+                chain_number=chain.number,
+                position=wanted.position,
+                stage_id=wanted.stage_id,
+                unit=unit,
+                panel=stock.panel_of(unit) if unit else None,
+            )
+    return rebuild
+
+
+@transaction.atomic
+def choose_unit(step: RebuildStep, *, unit: Unit | None, seen: int, by) -> None:
+    """Use this unit for the stage, or do without. What was ticked on another panel is let go.
+
+    Raises EditedMeanwhile when somebody else changed the stage since it was seen.
+    """
+    _refuse_finished(step.rebuild_id)
+    current = RebuildStep.objects.get(pk=step.pk)
+    if current.unit_id == (unit and unit.pk):
+        return
+    claim_version(current, seen)
+    panel = unit.model.current_panel() if unit else None
+    if current.panel_id != (panel and panel.pk):
+        for tick in current.ticks.all():
+            tick.delete()
+    current.unit, current.panel = unit, panel
+    current.in_place_by = current.in_place_at = current.tone_reading_dbu = None
+    current.save()
+
+
+@transaction.atomic
+def set_in_place(step: RebuildStep, *, in_place: bool, by) -> None:
+    """The unit is there and patched, or not any more. Who says the same twice changes nothing."""
+    _refuse_finished(step.rebuild_id)
+    current = RebuildStep.objects.select_for_update().get(pk=step.pk)
+    if current.is_in_place == in_place:
+        return
+    current.in_place_by = by if in_place else None
+    current.in_place_at = timezone.now() if in_place else None
+    current.save(update_fields=["in_place_by", "in_place_at"])
+
+
+@transaction.atomic
+def tick_control(step: RebuildStep, *, key: str, value: float | None, seen: int, by) -> Tick:
+    """Write down how a control was set; no value takes the tick back.
+
+    seen is the version of the tick that was before the person, 0 where there was none. Raises
+    EditedMeanwhile with the other's tick, unless it says the same.
+    """
+    _refuse_finished(step.rebuild_id)
+    tick, made = Tick.objects.get_or_create(
+        step=step, key=key, defaults={"value": value, "ticked_by": by}
+    )
+    if made or tick.value == value:
+        return tick
+    if seen == 0 or tick.version != seen:
+        raise EditedMeanwhile(tick)
+    claim_version(tick, seen)
+    tick.value, tick.ticked_by = value, by
+    tick.save()
+    return tick
+
+
+@transaction.atomic
+def read_tone(step: RebuildStep, *, reading: Decimal | None, seen: int, by) -> None:
+    """Write down the tone's level at the stage's output. Raises EditedMeanwhile."""
+    _refuse_finished(step.rebuild_id)
+    current = RebuildStep.objects.get(pk=step.pk)
+    if current.tone_reading_dbu == reading:
+        return
+    claim_version(current, seen)
+    current.tone_reading_dbu = reading
+    current.save(update_fields=["tone_reading_dbu", "version"])
+
+
+@transaction.atomic
+def finish_rebuild(rebuild: Rebuild, *, session: RecordingSession, by, note: str = "") -> Setup:
+    """Keep what was set up as a setup of the session, with a chain for every one rebuilt."""
+    _refuse_finished(rebuild.pk)
+    work = work_of(rebuild)
+    chains = [chain for chain in work.chains if any(line.unit for line in chain.stages)]
+    if not chains:
+        raise RebuildRefused("No stage has a unit yet: choose the units first.")
+    setup = Setup.objects.create(
+        session=session,
+        position=session.setups.count() + 1,
+        name=_name_in(session, f"Rebuild of {rebuild.song}"[:70]),
+        note=note,
+    )
+    for chain in chains:
+        _keep(chain, setup, by)
+    current = Rebuild.objects.get(pk=rebuild.pk)
+    current.setup, current.finished_by, current.finished_at = setup, by, timezone.now()
+    current.note = note
+    current.save()
+    return setup
+
+
+def _keep(work: ChainWork, setup: Setup, by) -> None:
+    wanted = work.wanted
+    chain = add_chain(
+        setup,
+        by=by,
+        source=wanted.source,
+        part=wanted.part,
+        track=wanted.track,
+        destination_input=wanted.destination_input,
+    )
+    readings = {}
+    for line in [line for line in work.stages if line.unit]:
+        stage = add_stage(chain, seen=_seen(chain), by=by, **_facts(line))
+        RebuildStep.objects.filter(pk=line.step.pk).update(rebuilt=stage)
+        readings[stage.position] = {"tone_reading_dbu": line.step.tone_reading_dbu}
+    if wanted.placement:
+        place_microphone(chain, seen=_seen(chain), by=by, **wanted.placement)
+    tone = {"tone_hz": wanted.tone_hz, "tone_dbu": wanted.tone_dbu}
+    log_levels(chain, seen=_seen(chain), by=by, facts=tone, stages=readings)
+
+
+def _facts(line: StageLine) -> dict:
+    return {
+        "unit": line.unit,
+        "panel": line.step.panel,
+        "path": line.wanted.path,
+        "patch_in": line.patch_in,
+        "patch_out": line.patch_out,
+        "settings": {
+            control.control.key: control.set_to for control in line.controls if control.is_set
+        },
+        "note": line.step.note or line.wanted.note,
+    }
+
+
+def _seen(chain: Chain) -> Seen:
+    return Seen.of(chain.revisions.newest().get())
+
+
+def _name_in(session: RecordingSession, name: str) -> str:
+    taken = set(session.setups.values_list("name", flat=True))
+    numbered = (name if n == 1 else f"{name}, {n}" for n in range(1, len(taken) + 2))
+    return next(each for each in numbered if each not in taken)
+
+
+def _refuse_finished(rebuild_id: int) -> None:
+    """Waits for whoever is changing the rebuild, so that nothing is ticked while it is finished."""
+    rebuild = Rebuild.objects.select_for_update().get(pk=rebuild_id)
+    if rebuild.is_finished:
+        raise RebuildRefused("This rebuild is finished: start another to set it up once more.")

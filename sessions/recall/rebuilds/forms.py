@@ -1,0 +1,151 @@
+from decimal import Decimal, InvalidOperation
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+from django.utils.formats import date_format
+
+from gear.equipment.models import Unit
+from gear.panels.models import Control
+from sessions.bookings.models import TAKES_NOTHING, RecordingSession
+from sessions.recall.models import Rebuild, RebuildStep
+from sessions.recall.rebuilds.candidates import Candidate
+from sessions.recall.rebuilds.wanted import WantedChain
+from sessions.setups.fields import SettingField
+
+
+class StartForm(forms.Form):
+    """Which chains of the recall; of a chain in several revisions only the newest is ticked."""
+
+    chains = forms.MultipleChoiceField(
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Tick at least one chain."},
+    )
+
+    def __init__(self, *args, chains: list[WantedChain], **kwargs):
+        super().__init__(*args, **kwargs)
+        self.by_number = {str(chain.number): chain for chain in chains if chain.stages}
+        self.fields["chains"].choices = [
+            (number, _chain_words(chain)) for number, chain in self.by_number.items()
+        ]
+        newest = {(chain.source, chain.track): number for number, chain in self.by_number.items()}
+        self.initial.setdefault("chains", list(newest.values()))
+
+    def clean_chains(self):
+        return [self.by_number[number] for number in self.cleaned_data["chains"]]
+
+
+def _chain_words(chain: WantedChain) -> str:
+    units = ", ".join(stage.tag or stage.model for stage in chain.stages)
+    return f"{chain}: {units}"
+
+
+class UnitChoiceForm(forms.Form):
+    """Which unit stands in for one stage; empty does without."""
+
+    unit = forms.ModelChoiceField(
+        Unit.objects.none(), required=False, empty_label="Do without this stage"
+    )
+    seen = forms.IntegerField(widget=forms.HiddenInput)
+
+    def __init__(self, data=None, *, step: RebuildStep, candidates: list[Candidate], start):
+        super().__init__(
+            data,
+            prefix=f"step-{step.pk}",
+            initial={"unit": step.unit_id or (start and start.pk), "seen": step.version},
+        )
+        self.step = step
+        groups: dict[str, list] = {}
+        for candidate in candidates:
+            if candidate.in_service or candidate.unit.pk == step.unit_id:
+                groups.setdefault(candidate.how, []).append(
+                    (candidate.unit.pk, _candidate_words(candidate))
+                )
+        keys = [candidate.unit.pk for candidate in candidates]
+        self.fields["unit"].queryset = Unit.objects.filter(pk__in=keys).select_related("model")
+        self.fields["unit"].choices = [("", "Do without this stage"), *groups.items()]
+        self.fields["unit"].label = "Unit to use"
+
+
+def _candidate_words(candidate: Candidate) -> str:
+    if not candidate.unmatched:
+        return str(candidate.unit)
+    count = len(candidate.unmatched)
+    return f"{candidate.unit}: {count} setting{'s' if count > 1 else ''} can’t be matched"
+
+
+class TickForm(forms.Form):
+    """One control as it was set; `as_logged` stands for the value that is wanted."""
+
+    seen = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
+
+    def __init__(self, data=None, *, control: Control, wanted: float | None, tick=None):
+        super().__init__(
+            data,
+            initial={"value": tick.value if tick else None, "seen": tick.version if tick else 0},
+        )
+        self.fields["value"] = SettingField(control)
+        self.fields["value"].label = f"{control.label}, as set"
+        self.wanted = wanted
+
+    def value(self) -> float | None:
+        if "as_logged" in self.data and self.wanted is not None:
+            return self.wanted
+        return None if "take_back" in self.data else self.cleaned_data["value"]
+
+    def clean_value(self):
+        value = self.cleaned_data["value"]
+        by_button = {"as_logged", "take_back"} & set(self.data)
+        if value is None and not by_button:
+            raise ValidationError("Type how it is set, or press “As logged”.")
+        return value
+
+
+class ToneForm(forms.Form):
+    """What the meter reads at a stage's output: -3.5, +4, −0,2 dBu."""
+
+    reading = forms.CharField(required=False, max_length=12)
+    seen = forms.IntegerField(widget=forms.HiddenInput)
+
+    def clean_reading(self) -> Decimal | None:
+        typed = self.cleaned_data["reading"].replace("−", "-").replace(",", ".")
+        typed = typed.casefold().removesuffix("dbu").strip()
+        if not typed:
+            return None
+        try:
+            reading = Decimal(typed)
+        except InvalidOperation as not_a_number:
+            raise ValidationError("Type the level in dBu, such as -3.5 or +4.") from not_a_number
+        if not reading.is_finite() or abs(reading) > 100:
+            raise ValidationError("A level on a line lies between -100 and +100 dBu.")
+        return round(reading, 2)
+
+
+class SessionField(forms.ModelChoiceField):
+    def label_from_instance(self, session: RecordingSession) -> str:
+        return f"{date_format(timezone.localtime(session.starts_at), 'j M Y')}, {session}"
+
+
+class FinishForm(forms.Form):
+    session = SessionField(
+        RecordingSession.objects.none(),
+        label="Keep it as a setup of the session",
+        empty_label=None,
+        help_text="Today’s, where there is one. A session of the song’s project.",
+    )
+    note = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 3}))
+
+    def __init__(self, data=None, *, rebuild: Rebuild, user):
+        sessions = RecordingSession.objects.visible_to(user)
+        sessions = sessions.filter(project=rebuild.song.project_id)
+        sessions = sessions.exclude(status__in=TAKES_NOTHING).order_by("-starts_at", "pk")
+        now = timezone.now()
+        today = sessions.filter(starts_at__lte=now, ends_at__gt=now).first()
+        super().__init__(data, initial={"session": today and today.pk})
+        self.fields["session"].queryset = sessions
+
+
+class DayForm(forms.Form):
+    day = forms.DateField(
+        label="On which day", widget=forms.DateInput(attrs={"type": "date"}), required=False
+    )

@@ -1,0 +1,139 @@
+"""What a rebuild differs in from what was logged."""
+
+from dataclasses import dataclass
+
+from django.utils import timezone
+from django.utils.formats import date_format
+
+from gear.audio.values import setting_text
+from sessions.recall.rebuilds.work import ChainWork, ControlLine, StageLine, Work
+
+NOT_SET = "not set"
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One control of one stage: logged, set, and how far off; within tolerance or not."""
+
+    label: str
+    logged: str
+    set_to: str
+    words: str
+    within: bool
+
+
+@dataclass(frozen=True)
+class StageReport:
+    line: StageLine
+    unit_words: str
+    differences: tuple[Difference, ...]
+
+    @property
+    def alike(self) -> bool:
+        """The same unit, everything set as it was logged."""
+        return bool(self.line.unit) and not (self.line.stands_in or self.differences)
+
+
+@dataclass(frozen=True)
+class ChainReport:
+    work: ChainWork
+    stages: tuple[StageReport, ...]
+    original_id: int | None
+    rebuilt_id: int | None
+
+    @property
+    def has_tone(self) -> bool:
+        """Whether the tone was read at any stage, then or now."""
+        readings = [line.tone for line in self.work.stages]
+        return any(reading.logged is not None or reading.read is not None for reading in readings)
+
+
+@dataclass(frozen=True)
+class RebuildReport:
+    work: Work
+    chains: tuple[ChainReport, ...]
+
+    @property
+    def summary(self) -> list[tuple[str, str]]:
+        work = self.work
+        stages = [stage for chain in self.chains for stage in chain.stages]
+        other = sum(stage.line.stands_in for stage in stages)
+        without = sum(stage.line.unit is None for stage in stages)
+        return [
+            ("Controls set", f"{work.set_so_far} of {work.to_set} that were logged"),
+            ("Out of tolerance", str(work.off)),
+            ("Stages", str(len(stages))),
+            ("With another unit", str(other)),
+            ("Done without", str(without)),
+            ("Started", f"{_when(work.rebuild.started_at)}, {work.rebuild.started_by}"),
+            ("Finished", _finished(work)),
+        ]
+
+
+def rebuild_report(work: Work) -> RebuildReport:
+    return RebuildReport(work, tuple(_chain(chain) for chain in work.chains))
+
+
+def _when(moment) -> str:
+    return date_format(timezone.localtime(moment), "j F Y, H:i")
+
+
+def _finished(work: Work) -> str:
+    if not work.rebuild.is_finished:
+        return "not yet"
+    return f"{_when(work.rebuild.finished_at)}, {work.rebuild.finished_by}"
+
+
+def _chain(work: ChainWork) -> ChainReport:
+    rebuilt = [line.step.rebuilt for line in work.stages if line.step.rebuilt_id]
+    return ChainReport(
+        work=work,
+        stages=tuple(_stage(line) for line in work.stages),
+        original_id=work.wanted.revision.pk if work.wanted.revision else None,
+        rebuilt_id=rebuilt[0].revision_id if rebuilt else None,
+    )
+
+
+def _stage(line: StageLine) -> StageReport:
+    differences = [_difference(control) for control in line.controls if _differs(control)]
+    differences += [_unmatched(control) for control in line.controls if _stands_apart(control)]
+    return StageReport(line, _unit_words(line), tuple(differences))
+
+
+def _unit_words(line: StageLine) -> str:
+    if line.unit is None:
+        return "done without"
+    return f"{line.unit}" if line.stands_in else "the unit itself"
+
+
+def _differs(line: ControlLine) -> bool:
+    return line.wanted is not None and line.wanted != line.set_to
+
+
+def _stands_apart(line: ControlLine) -> bool:
+    """Set by ear, since its logged value has no place on this control, or none was logged."""
+    return line.wanted is None and line.is_set
+
+
+def _difference(line: ControlLine) -> Difference:
+    return Difference(
+        label=line.control.label,
+        logged=_text(line, line.wanted),
+        set_to=_text(line, line.set_to) if line.is_set else NOT_SET,
+        words=line.off_words or NOT_SET,
+        within=line.is_set and not line.is_off,
+    )
+
+
+def _unmatched(line: ControlLine) -> Difference:
+    return Difference(
+        label=line.control.label,
+        logged=line.match.logged_text if line.match else "not logged",
+        set_to=_text(line, line.set_to),
+        words="can’t be matched" if line.match else "set by ear",
+        within=line.match is None,
+    )
+
+
+def _text(line: ControlLine, value: float) -> str:
+    return setting_text(value, line.control.dial(), line.control.unit)

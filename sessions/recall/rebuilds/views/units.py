@@ -1,0 +1,99 @@
+from dataclasses import dataclass
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.template.response import TemplateResponse
+
+from gear.equipment.models import Unit
+from sessions.editing import EditedMeanwhile
+from sessions.recall.rebuilds.actions import RebuildRefused, choose_unit
+from sessions.recall.rebuilds.booking import Day, day_of
+from sessions.recall.rebuilds.candidates import Candidate, Stock, fate_of, suggested
+from sessions.recall.rebuilds.forms import DayForm, UnitChoiceForm
+from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
+from sessions.recall.rebuilds.work import StageLine, Work, work_of
+
+
+@dataclass(frozen=True)
+class UnitRow:
+    """One stage: what became of its unit, what can stand in, and the choice."""
+
+    line: StageLine
+    candidates: list[Candidate]
+    fate: str
+    form: UnitChoiceForm
+
+
+def units(request: HttpRequest, pk: int) -> HttpResponse:
+    """What became of the units, what could stand in for them, which are used, and on which day."""
+    rebuild = rebuild_of(request, pk)
+    work = work_of(rebuild)
+    rows = _rows(request, work)
+    status = 200
+    if request.method == "POST":
+        status = 422
+        valid = [row.form.is_valid() for row in rows]  # each, so that each says what is wrong
+        if all(valid):
+            try:
+                _choose(rows, by=request.user)
+            except RebuildRefused as refusal:
+                messages.warning(request, str(refusal))
+                return redirect(rebuild)
+            except EditedMeanwhile as meanwhile:
+                _show_both(rows, meanwhile.current)
+                status = 409
+            else:
+                messages.success(request, "The units are chosen.")
+                return redirect(rebuild)
+    chosen = list(dict.fromkeys(line.unit for line in work.stages if line.unit))
+    day_form = DayForm(request.GET or None)
+    context = {
+        "rebuild": rebuild,
+        "chains": [
+            (chain, [row for row in rows if row.line in chain.stages]) for chain in work.chains
+        ],
+        "chosen": chosen,
+        "day_form": day_form,
+        "day": _day(rebuild, chosen, day_form),
+        "crumbs": crumbs_of(rebuild, "Units"),
+    }
+    return TemplateResponse(request, "sessions/recall/rebuilds/units.html", context, status=status)
+
+
+def _rows(request, work: Work) -> list[UnitRow]:
+    stock, typed = Stock(), request.POST or None
+    rows = []
+    for line in work.stages:
+        found = stock.candidates(line.wanted)
+        start = suggested(found) if work.rebuild.carried_id and line.step.version == 1 else None
+        form = UnitChoiceForm(typed, step=line.step, candidates=found, start=start)
+        rows.append(UnitRow(line, found, fate_of(line.wanted, found), form))
+    return rows
+
+
+@transaction.atomic
+def _choose(rows: list[UnitRow], *, by) -> None:
+    for row in rows:
+        facts = row.form.cleaned_data
+        choose_unit(row.line.step, unit=facts["unit"], seen=facts["seen"], by=by)
+
+
+def _show_both(rows: list[UnitRow], current) -> None:
+    """Say beside the choice what somebody else has chosen; saving again is then knowingly."""
+    row = next(row for row in rows if row.line.step.pk == current.pk)
+    theirs = Unit.objects.select_related("model").filter(pk=current.unit_id).first()
+    row.form.add_error(
+        "unit",
+        f"Somebody else chose {theirs or 'to do without'} here meanwhile. What you chose stands in "
+        "the list: save once more if it is to be that.",
+    )
+    row.form.data = row.form.data.copy()
+    row.form.data[row.form.add_prefix("seen")] = str(current.version)
+
+
+def _day(rebuild, chosen: list[Unit], form: DayForm) -> Day | None:
+    if form.is_bound and form.is_valid() and form.cleaned_data["day"]:
+        return day_of(rebuild, chosen, form.cleaned_data["day"])
+    return None

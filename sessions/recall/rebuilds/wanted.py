@@ -1,0 +1,129 @@
+"""What a rebuild sets up again: stages as they were logged, here or in another studio."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from gear.panels.models import Control
+from gear.patchbay.models import PatchPoint
+from sessions.setups.models import Placement, Revision, Stage
+from sessions.songs.models import Part
+
+
+@dataclass(frozen=True)
+class WantedStage:
+    """A stage as it was logged. Those of another studio have no keys, and points in words only."""
+
+    position: int
+    path: str
+    model: str
+    tag: str
+    category: str
+    panel_version: int | None
+    controls: tuple[Control, ...]
+    settings: dict[str, float]
+    note: str = ""
+    tone_reading_dbu: Decimal | None = None
+    serial_number: str = ""
+    patched: str = ""
+    unit_id: int | None = None
+    model_id: int | None = None
+    patch_in: PatchPoint | None = None
+    patch_out: PatchPoint | None = None
+    stage_id: int | None = None
+
+    @property
+    def unit_in_words(self) -> str:
+        return f"{self.model} ({self.tag})" if self.tag else self.model
+
+    @property
+    def is_printed(self) -> bool:
+        return self.path == "printed"
+
+    def logged(self) -> list[tuple[Control, float]]:
+        """The controls that were logged, in signal order."""
+        found = [(control, self.settings.get(control.key)) for control in self.controls]
+        return [(control, value) for control, value in found if value is not None]
+
+
+@dataclass(frozen=True)
+class WantedChain:
+    number: int
+    source: str
+    track: str
+    destination_input: str
+    stages: tuple[WantedStage, ...]
+    revision_number: int
+    part: Part | None = None
+    part_name: str = ""
+    placement: dict = field(default_factory=dict)
+    tone_hz: Decimal | None = None
+    tone_dbu: Decimal | None = None
+    revision: Revision | None = None
+
+    def __str__(self) -> str:
+        return f"{self.source} to {self.track}, revision {self.revision_number}"
+
+
+PLACED = (
+    "distance_cm",
+    "height_cm",
+    "angle_deg",
+    "orientation",
+    "pattern",
+    "pop_filter",
+    "pop_filter_cm",
+    "note",
+)
+
+
+def chain_of_revision(revision: Revision, number: int) -> WantedChain:
+    """Of a revision loaded `with_stages`; then no query."""
+    chain = revision.chain
+    placement = getattr(revision, "placement", None)
+    return WantedChain(
+        number=number,
+        source=chain.source,
+        track=chain.track,
+        destination_input=chain.destination_input,
+        stages=tuple(_stage(stage) for stage in revision.stages.all()),
+        revision_number=revision.number,
+        part=chain.part,
+        part_name=str(chain.part or ""),
+        placement=_placed(placement) if placement else {},
+        tone_hz=revision.tone_hz,
+        tone_dbu=revision.tone_dbu,
+        revision=revision,
+    )
+
+
+def chains_of_revisions(revisions: Iterable[Revision]) -> list[WantedChain]:
+    return [chain_of_revision(revision, number) for number, revision in enumerate(revisions, 1)]
+
+
+def _stage(stage: Stage) -> WantedStage:
+    unit = stage.unit
+    points = [("in", stage.patch_in), ("out", stage.patch_out)]
+    return WantedStage(
+        position=stage.position,
+        path=stage.path,
+        model=str(unit.model),
+        tag=unit.asset_tag,
+        serial_number=unit.serial_number,
+        category=unit.model.category,
+        panel_version=stage.panel.version if stage.panel else None,
+        controls=tuple(stage.controls()),
+        settings=stage.settings,
+        note=stage.note,
+        tone_reading_dbu=stage.tone_reading_dbu,
+        patched=", ".join(f"{way} at {point}" for way, point in points if point),
+        unit_id=stage.unit_id,
+        model_id=unit.model_id,
+        patch_in=stage.patch_in,
+        patch_out=stage.patch_out,
+        stage_id=stage.pk,
+    )
+
+
+def _placed(placement: Placement) -> dict:
+    return {name: getattr(placement, name) for name in PLACED}

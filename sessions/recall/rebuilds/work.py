@@ -1,0 +1,261 @@
+"""A rebuild as it is worked on: what was wanted, what stands in for it, what is set already."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db.models import Prefetch
+
+from gear.equipment.models import Unit
+from gear.panels.models import Control
+from gear.panels.travel import Travel, travel
+from gear.patchbay.clashes import clashes_of
+from gear.patchbay.models import PatchPoint, Side
+from gear.patchbay.patching import patch
+from gear.patchbay.wiring import load_wiring
+from sessions.recall.carried.reading import chains_of_data
+from sessions.recall.models import Rebuild, RebuildStep, Tick
+from sessions.recall.placement import placement_facts
+from sessions.recall.rebuilds.matching import Match, match_settings
+from sessions.recall.rebuilds.tone import ToneReading, first_departure
+from sessions.recall.rebuilds.wanted import WantedChain, WantedStage, chain_of_revision
+from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.patching import Patching, wishes
+from sessions.setups.summary import Connection, connect
+
+
+@dataclass(frozen=True)
+class ControlLine:
+    """A control of the unit in use; match is the logged setting that it takes, if any."""
+
+    control: Control
+    match: Match | None
+    tick: Tick | None
+
+    @property
+    def wanted(self) -> float | None:
+        return self.match.value if self.match else None
+
+    @property
+    def set_to(self) -> float | None:
+        return self.tick.value if self.tick else None
+
+    @property
+    def is_set(self) -> bool:
+        return self.set_to is not None
+
+    @property
+    def shown(self) -> float | None:
+        """What the drawing shows: the wanted value, or what was set where none was logged."""
+        return self.set_to if self.wanted is None else self.wanted
+
+    @property
+    def travel(self) -> Travel | None:
+        """How far off it stands: from where it is wanted to where it was set."""
+        if self.wanted is None or self.set_to is None:
+            return None
+        return travel(self.control, self.set_to, was=self.wanted)
+
+    @property
+    def is_off(self) -> bool:
+        return self.travel is not None and self.travel.is_beyond
+
+    @property
+    def off_words(self) -> str:
+        """In degrees and in its unit: 15°, +3 dB."""
+        if self.travel is None:
+            return ""
+        if self.wanted == self.set_to:
+            return "as logged"
+        return ", ".join(filter(None, (self.travel.words, self.travel.difference)))
+
+
+@dataclass(frozen=True)
+class StageLine:
+    """A wanted stage with what stands in for it; patch_in and patch_out are that unit's."""
+
+    step: RebuildStep
+    wanted: WantedStage
+    controls: tuple[ControlLine, ...]
+    unmatched: tuple[str, ...]
+    patch_in: PatchPoint | None
+    patch_out: PatchPoint | None
+
+    @property
+    def unit(self) -> Unit | None:
+        return self.step.unit
+
+    @property
+    def stands_in(self) -> bool:
+        """Whether another unit than the logged one is used."""
+        return self.unit is not None and self.unit.pk != self.wanted.unit_id
+
+    @property
+    def to_set(self) -> int:
+        return sum(line.wanted is not None for line in self.controls)
+
+    @property
+    def set_so_far(self) -> int:
+        return sum(line.is_set for line in self.controls if line.wanted is not None)
+
+    @property
+    def tone(self) -> ToneReading:
+        return ToneReading(self.wanted.tone_reading_dbu, self.step.tone_reading_dbu)
+
+
+@dataclass(frozen=True)
+class ChainWork:
+    wanted: WantedChain
+    stages: tuple[StageLine, ...]
+    connections: tuple[Connection, ...]
+
+    @property
+    def placement_facts(self) -> list[tuple[str, str]]:
+        placement = self.wanted.placement
+        return placement_facts(Placement(**placement)) if placement else []
+
+    @property
+    def departs_at(self) -> StageLine | None:
+        """The first printed stage at which the tone reads other than it did."""
+        printed = [line for line in self.stages if line.wanted.is_printed]
+        place = first_departure([line.tone for line in printed])
+        return None if place is None else printed[place]
+
+
+@dataclass(frozen=True)
+class Work:
+    rebuild: Rebuild
+    chains: tuple[ChainWork, ...]
+    patching: Patching
+
+    @property
+    def stages(self) -> list[StageLine]:
+        return [line for chain in self.chains for line in chain.stages]
+
+    @property
+    def to_set(self) -> int:
+        return sum(line.to_set for line in self.stages)
+
+    @property
+    def set_so_far(self) -> int:
+        return sum(line.set_so_far for line in self.stages)
+
+    @property
+    def off(self) -> int:
+        return sum(control.is_off for line in self.stages for control in line.controls)
+
+
+def steps_of(steps) -> list[RebuildStep]:
+    """Steps with all that working on them reads, in a constant number of queries."""
+    return list(
+        steps.select_related(
+            "rebuild__song__project",
+            "rebuild__carried",
+            "unit__model",
+            "unit__supply__model",
+            "panel",
+            "in_place_by",
+        )
+        .prefetch_related("panel__controls", Prefetch("ticks", _ticks()), "stage")
+        .order_by("chain_number", "position")
+    )
+
+
+def _ticks():
+    return Tick.objects.select_related("ticked_by")
+
+
+def work_of(rebuild: Rebuild) -> Work:
+    """The whole rebuild; in a constant number of queries."""
+    steps = steps_of(rebuild.steps.all())
+    chains = wanted_chains(rebuild, steps)
+    points = _points_of([step.unit_id for step in steps if step.unit_id])
+    by_chain = defaultdict(list)
+    for step in steps:
+        by_chain[step.chain_number].append(step)
+    work = [_chain_work(chain, by_chain[chain.number], points) for chain in chains]
+    return Work(rebuild, tuple(work), _patching(work))
+
+
+def _patching(chains: list[ChainWork]) -> Patching:
+    """What to plug for all of them together, by the wiring of today."""
+    wiring = load_wiring()
+    wanted = [
+        wish for chain in chains for wish in wishes(chain.connections, wiring, (str(chain.wanted),))
+    ]
+    patch_list = patch(wanted, wiring)
+    return Patching(patch_list, tuple(clashes_of(patch_list, wiring)))
+
+
+def stage_line(step: RebuildStep) -> StageLine:
+    """One stage by itself."""
+    (step,) = steps_of(RebuildStep.objects.filter(pk=step.pk))
+    points = _points_of([step.unit_id] if step.unit_id else [])
+    for chain in wanted_chains(step.rebuild, [step]):
+        for wanted in chain.stages:
+            if (chain.number, wanted.position) == (step.chain_number, step.position):
+                return _stage_line(step, wanted, points)
+    raise LookupError(f"{step} belongs to no chain of its recall.")
+
+
+def wanted_chains(rebuild: Rebuild, steps: Iterable[RebuildStep]) -> list[WantedChain]:
+    """The chains that the steps set up again, in their order."""
+    numbers = {step.chain_number: step for step in steps}
+    if rebuild.carried_id:
+        chains = chains_of_data(rebuild.carried.data)
+        return [chain for chain in chains if chain.number in numbers]
+    keys = {number: step.stage.revision_id for number, step in numbers.items()}
+    revisions = Revision.objects.filter(pk__in=set(keys.values())).with_stages().in_bulk()
+    return [chain_of_revision(revisions[key], number) for number, key in sorted(keys.items())]
+
+
+def _points_of(units: list[int]) -> dict[tuple[int, str], list[PatchPoint]]:
+    wired = defaultdict(list)
+    for point in PatchPoint.objects.filter(unit__in=units).select_related("bay"):
+        wired[point.unit_id, point.side].append(point)
+    return wired
+
+
+def _chain_work(wanted: WantedChain, steps: list[RebuildStep], points) -> ChainWork:
+    by_position = {step.position: step for step in steps}
+    lines = [
+        _stage_line(by_position[stage.position], stage, points)
+        for stage in wanted.stages
+        if stage.position in by_position
+    ]
+    in_use = [_as_stage(line) for line in lines if line.unit]
+    return ChainWork(wanted, tuple(lines), tuple(connect(in_use, wanted.destination_input)))
+
+
+def _as_stage(line: StageLine) -> Stage:
+    """The stage that it would be in a chain; not saved."""
+    return Stage(
+        position=line.wanted.position,
+        unit=line.unit,
+        path=line.wanted.path,
+        patch_in=line.patch_in,
+        patch_out=line.patch_out,
+    )
+
+
+def _stage_line(step: RebuildStep, wanted: WantedStage, points) -> StageLine:
+    controls = list(step.panel.controls.all()) if step.panel else []
+    matches = match_settings(wanted.logged(), controls)
+    taken = {match.target.key: match for match in matches if match.target}
+    ticks = {tick.key: tick for tick in step.ticks.all()}
+    itself = step.unit_id is not None and step.unit_id == wanted.unit_id
+    return StageLine(
+        step=step,
+        wanted=wanted,
+        controls=tuple(
+            ControlLine(control, taken.get(control.key), ticks.get(control.key))
+            for control in controls
+        ),
+        unmatched=tuple(match.problem for match in matches if match.problem),
+        patch_in=wanted.patch_in if itself else _only(points[step.unit_id, Side.RETURN]),
+        patch_out=wanted.patch_out if itself else _only(points[step.unit_id, Side.SEND]),
+    )
+
+
+def _only(points: list[PatchPoint]) -> PatchPoint | None:
+    return points[0] if len(points) == 1 else None

@@ -1,0 +1,66 @@
+"""A rebuild under way, one that is finished, and a recall that came from another studio."""
+
+from decimal import Decimal
+
+from sessions.bookings.models import RecordingSession
+from sessions.recall.carried.actions import keep, look_at
+from sessions.recall.data import recall_data
+from sessions.recall.models import Rebuild
+from sessions.recall.rebuilds.actions import (
+    finish_rebuild,
+    read_tone,
+    set_in_place,
+    start_rebuild,
+    tick_control,
+)
+from sessions.recall.rebuilds.wanted import WantedChain, chains_of_revisions
+from sessions.recall.rebuilds.work import StageLine, work_of
+from sessions.recall.sheet import recall_sheet
+from sessions.songs.models import Song
+from studio.models import User
+
+# Tag and control: as it was set, where that is not as logged.
+OFF = {("P-01", "trim"): -1.8, ("C-01", "threshold"): -2.5, ("C-01", "make-up"): 5.5}
+
+
+def fill_rebuilds(today: RecordingSession) -> None:
+    """Of Haul Away the Morning: the fiddle is done, the lead vocal half done."""
+    song = Song.objects.select_related("project__client").get(title="Haul Away the Morning")
+    tobias, ines = (User.objects.get(username=name) for name in ("tobias", "ines"))
+    chains = chains_of_revisions(chain.revision for chain in recall_sheet(song).chains)
+    done = _started(song, chains, "Fdl 1", by=tobias)
+    for line in work_of(done).stages:
+        _set_up(line, by=tobias)
+    finish_rebuild(done, session=today, by=tobias, note="For the mix; bow noise checked.")
+    under_way = _started(song, chains, "Ld Vox", by=tobias)
+    for line in work_of(under_way).stages[:3]:
+        _set_up(line, by=ines)
+    _bring(song, by=tobias)
+
+
+def _started(song: Song, chains: list[WantedChain], track: str, *, by) -> Rebuild:
+    newest = [chain for chain in chains if chain.track == track][-1:]
+    return start_rebuild(song, chains=newest, by=by)
+
+
+def _set_up(line: StageLine, *, by) -> None:
+    """In place, every control set, the tone read a tenth low."""
+    set_in_place(line.step, in_place=True, by=by)
+    for control in line.controls:
+        key = control.control.key
+        value = OFF.get((line.wanted.tag, key), control.wanted)
+        if value is not None:
+            tick_control(line.step, key=key, value=value, seen=0, by=by)
+    if line.wanted.tone_reading_dbu is not None:
+        reading = line.wanted.tone_reading_dbu - Decimal("0.1")
+        read_tone(line.step, reading=reading, seen=line.step.version, by=by)
+
+
+def _bring(song: Song, *, by) -> None:
+    """The song's own recall, as if another house had written it."""
+    data = recall_data(
+        recall_sheet(song),
+        studio="Fathom Row",
+        address=f"https://fathom-row.example/recall/songs/{song.pk}/",
+    )
+    keep(look_at(data, file_name="recall haul-away-the-morning.pdf", by=by), song=song)
