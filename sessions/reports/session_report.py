@@ -8,6 +8,7 @@ from gear.equipment.models import Fault
 from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.bookings.models import Credit, RecordingSession, Reservation
 from sessions.deliverables.models import Deliverable
+from sessions.reports.left_to_do import left_to_do
 from sessions.setups.headphones.listening import mixes_of
 from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Revision, Setup
@@ -69,6 +70,7 @@ class SessionReport:
     setups: tuple[SetupLine, ...]
     faults: tuple[Fault, ...]
     deliverables: tuple[Deliverable, ...]
+    left_to_do: tuple[str, ...]
 
 
 def session_report(session: RecordingSession) -> SessionReport:
@@ -78,6 +80,8 @@ def session_report(session: RecordingSession) -> SessionReport:
     used = _takes_by_revision(takes)
     reserved = list(Reservation.objects.filter(session=session).standing().for_list())
     songs = _songs(takes, revisions, used)
+    faults = tuple(session.faults.for_list())
+    worked_on = [work.song for work in songs]
     return SessionReport(
         session=session,
         facts=tuple(session_facts(session)),
@@ -87,8 +91,9 @@ def session_report(session: RecordingSession) -> SessionReport:
         credits=tuple(Credit.objects.filter(session=session).select_related("person")),
         songs=songs,
         setups=_setups(session, revisions, used),
-        faults=tuple(session.faults.for_list()),
-        deliverables=_deliverables_since(session, [work.song for work in songs]),
+        faults=faults,
+        deliverables=_deliverables_since(session, worked_on),
+        left_to_do=tuple(left_to_do(worked_on, takes, faults)),
     )
 
 

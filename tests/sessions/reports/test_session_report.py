@@ -6,6 +6,7 @@ from django.utils import timezone
 from sessions.bookings.models import RecordingSession
 from sessions.deliverables.models import Deliverable
 from sessions.reports.session_report import session_facts, session_report
+from sessions.takes.models import Mark
 from tests.factories import (
     TEN_O_CLOCK,
     AudioFileFactory,
@@ -166,7 +167,23 @@ def test_report_costs_the_same_queries_for_any_number_of_rows(
     Deliverable.objects.update(created_at=session.ends_at)
     loaded = load(session)
 
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(15):
         report = session_report(loaded)
 
     assert len(report.deliverables) == rows
+
+
+def test_report_says_what_is_left_to_do(part, session):
+    fiddle = PartFactory(song=part.song, name="Fiddle", position=2)
+    TakeFactory(part=part, session=session, number=1, circled=True)
+    TakeFactory(part=fiddle, session=session, number=4, mark=Mark.HOLD)
+    open_fault, closed = FaultFactory(), FaultFactory(state="closed", closed_at=session.ends_at)
+    session.faults.add(open_fault, closed)
+
+    report = session_report(load(session))
+
+    assert report.left_to_do == (
+        f"{part.song}, Fiddle: no take is chosen",
+        f"{part.song}, Fiddle: take 4 is on hold",
+        f"{open_fault.unit}: Crackles when touched",
+    )
