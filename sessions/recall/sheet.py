@@ -11,10 +11,10 @@ from gear.panels.models import Control
 from gear.panels.reading import ControlReading, read_control
 from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import Wiring, load_wiring
-from sessions.recall.cautions import ChainCaution, chain_cautions
 from sessions.recall.levels import level_facts
 from sessions.recall.placement import placement_facts
 from sessions.recall.signal_path import Step, path_word, signal_path
+from sessions.setups.cautions import ChainCaution, chain_cautions
 from sessions.setups.comparison import Comparison, compare
 from sessions.setups.curves import Curve, stage_curves
 from sessions.setups.headphones.listening import mixes_of

@@ -7,6 +7,7 @@ from django.db.models import Prefetch
 from gear.audio.verdict import Verdict
 from gear.patchbay.wiring import load_wiring
 from sessions.bookings.models import RecordingSession
+from sessions.setups.cautions import ChainCaution, setup_cautions
 from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Chain, Revision, Setup
 from sessions.setups.patching import NOTHING, Patching, session_patching
@@ -35,6 +36,7 @@ class SetupOverview:
     delay: Verdict | None
     warnings: list[Warning]
     patching: Patching
+    cautions: list[ChainCaution]
 
 
 def setups_of(session: RecordingSession) -> list[SetupOverview]:
@@ -62,6 +64,7 @@ def _overview(
         buffer_verdict(setup, [line.revision for line in lines]),
         setup_warnings(setup, session_revisions, patching),
         patching,
+        setup_cautions(line.revision for line in lines) if lines else [],
     )
 
 

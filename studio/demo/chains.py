@@ -35,7 +35,8 @@ def neap(number: int, gain: float, *, phantom: int = 0, out_of: str = "", **more
 
 
 def mooring(number: int, level: float, **more) -> S:
-    settings = {"line-trim": 0, "high-pass": 75, "filter": 1, "air": 0, "fader": 0, "level": level}
+    settings = {"line-trim": 0, "high-pass": 75, "filter": 1, "air": 0}
+    settings |= {"air-frequency": 12_000, "fader": 0, "level": level}
     return S(f"D-0{number + 6}", settings | more, f"Line {number}", f"Direct {number}")
 
 
@@ -51,6 +52,7 @@ LEAD_VOCAL = [
         trim=-2,
         low=-2.5,
         **{"low-frequency": 90, "middle": 1.5, "middle-frequency": 3200, "high": 2},
+        **{"high-frequency": 10_000},
     ),
     S(
         "C-01",
@@ -59,6 +61,7 @@ LEAD_VOCAL = [
             "ratio": 4,
             "attack": 10,
             "release": 200,
+            "knee": 1,
             "make-up": 4,
             "circuit": 1,
             "gain-reduction": 3.5,
@@ -77,6 +80,11 @@ LEAD_VOCAL = [
         "For her headphones; not recorded.",
     ),
 ]
+LEAD_VOCAL_LEVELS = {
+    "source_spl_db": 90,
+    "source_distance_cm": 30,
+    "stages": {"C-01": {"planned_reduction_low_db": 3, "planned_reduction_high_db": 4}},
+}
 FIDDLE = [
     S("M-02", {"pad": 0, "low-cut": 1}, "", "Wall 2"),
     neap(2, 40, phantom=1),
@@ -182,3 +190,20 @@ def make_mix(
             mix=mix, position=position, chain=chain, source=source, level=level, pan=pan
         )
     return mix
+
+
+def read(chain: Chain, *, by, stages: dict | None = None, **facts) -> None:
+    """Write down the source's level, and what was planned or read at units, by their tags."""
+    revision = chain.newest_revision()
+    by_tag = stages or {}
+    log_levels(
+        chain,
+        seen=Seen.of(revision),
+        by=by,
+        facts=facts,
+        stages={
+            stage.position: by_tag[stage.unit.asset_tag]
+            for stage in revision.stages.all()
+            if stage.unit.asset_tag in by_tag
+        },
+    )

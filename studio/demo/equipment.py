@@ -144,8 +144,10 @@ MODELS = [
         {
             "input_level": MIC,
             "output_level": LINE,
+            "max_input_dbu": 6,
             "max_output_dbu": 26,
             "nominal_level_dbu": 4,
+            "equivalent_input_noise_dbu": -128,
         },
         [
             C("48 V", OFF_ON, Meaning.PHANTOM, kind=Kind.SWITCH, group="Input"),
@@ -208,6 +210,15 @@ MODELS = [
                 group="Equaliser",
                 band=3,
             ),
+            C(
+                "High frequency",
+                "6000 @ 9:00, 10000 @ 12:00, 16000 @ 3:00",
+                Meaning.BAND_FREQUENCY,
+                "Hz",
+                Kind.STEPPED,
+                "Equaliser",
+                band=3,
+            ),
             C("Equaliser", OUT_IN, Meaning.BYPASS, kind=Kind.SWITCH, group="Equaliser"),
         ],
         rack="Rack A",
@@ -240,6 +251,7 @@ MODELS = [
                 "ms",
                 scale=Scale.LOG,
             ),
+            C("Knee", "0 = hard, 1 = soft", Meaning.KNEE, kind=Kind.SWITCH),
             C("Make-up", "0 @ 7:00, 10 @ 12:00, 20 @ 5:00", Meaning.MAKE_UP, "dB"),
             C("Circuit", OUT_IN, Meaning.BYPASS, kind=Kind.SWITCH),
             C(
@@ -270,6 +282,14 @@ MODELS = [
             C("Filter", OUT_IN, Meaning.BYPASS, kind=Kind.SWITCH),
             C("Air", "0 @ 7:00, 6 @ 12:00, 12 @ 5:00", Meaning.BAND_GAIN, "dB", band=4),
             C(
+                "Air frequency",
+                "8000 @ 10:00, 12000 @ 12:00, 18000 @ 2:00",
+                Meaning.BAND_FREQUENCY,
+                "Hz",
+                Kind.STEPPED,
+                band=4,
+            ),
+            C(
                 "Fader",
                 "-60 @ 0%, -20 @ 35%, -10 @ 55%, 0 @ 80%, 10 @ 100%",
                 Meaning.OUTPUT,
@@ -291,7 +311,12 @@ MODELS = [
         "Log 16",
         Category.CONVERTER,
         ["A-01"],
-        {"input_level": LINE, "output_level": SignalLevel.DIGITAL, "max_input_dbu": 18},
+        {
+            "input_level": LINE,
+            "output_level": SignalLevel.DIGITAL,
+            "max_input_dbu": 18,
+            "delay_samples": 78,
+        },
         [C("Full scale", "18 = +18 dBu, 24 = +24 dBu", kind=Kind.SWITCH, unit="dBu")],
         rack="Rack C",
     ),

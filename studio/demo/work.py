@@ -23,10 +23,12 @@ from studio.demo.chains import (
     GROUP,
     GROUP_DRY,
     LEAD_VOCAL,
+    LEAD_VOCAL_LEVELS,
     ROOM,
     SPOKEN,
     make_chain,
     make_mix,
+    read,
     read_tone,
     turn,
 )
@@ -135,6 +137,7 @@ class Work:
             note="Her voice a touch late is worse for her than a touch loud: keep the buffer small.",
         )
         read_tone(voice, [None, None, "-7", "-4.5", "-4.4", "-4.4"], by=self.engineer)
+        read(voice, by=self.engineer, **LEAD_VOCAL_LEVELS)
         lead = parts["Lead vocal"]
         self._take(lead, session, morning, 35, Mark.FALSE_START)
         self._take(lead, session, morning, 40, Mark.COMPLETE, note="Warm, a little careful")
@@ -179,7 +182,7 @@ class Work:
             },
         )
         read_tone(fiddle, [None, "0", "0", "0"], by=self.engineer)
-        make_chain(
+        flugelhorn = make_chain(
             afternoon,
             FLUGELHORN,
             by=self.engineer,
@@ -195,6 +198,8 @@ class Work:
                 "pattern": "Figure-of-eight",
             },
         )
+        read(fiddle, by=self.engineer, source_spl_db=78, source_distance_cm=60)
+        read(flugelhorn, by=self.engineer, source_spl_db=93, source_distance_cm=50)
         self._take(parts["Fiddle"], session, afternoon, 260, Mark.LONG_FALSE_START)
         self._take(parts["Fiddle"], session, afternoon, 268, Mark.MASTER, circled=True, grade=5)
         self._take(parts["Flugelhorn"], session, afternoon, 330, Mark.NO_GOOD)

@@ -8,6 +8,7 @@ from gear.equipment.record import record_of
 from gear.patchbay.wiring import load_wiring
 from sessions.bookings.models import RecordingSession, Reservation
 from sessions.setups.actions import Seen
+from sessions.setups.cautions import beside_warnings
 from sessions.setups.curves import curves_of
 from sessions.setups.level_plan import level_plan
 from sessions.setups.models import Chain, Revision, Stage
@@ -72,6 +73,7 @@ def _revision_page(
         "patching": patching,
         "plan": level_plan(revision),
         "curves": curves_of(revision),
+        "cautions": beside_warnings(revision),
         "warnings": chain_warnings(revision),
         "setup_warnings": setup_warnings,
         "seen": Seen.of(revision),

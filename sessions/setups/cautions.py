@@ -1,8 +1,15 @@
 """What can hurt someone, or the equipment, while a chain is set up again."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from gear.equipment.cautions import PHANTOM_NEEDED, Caution, cautions_for
+from gear.equipment.cautions import (
+    HIGH_VOLTAGE,
+    PATCHING,
+    PHANTOM_NEEDED,
+    Caution,
+    cautions_for,
+)
 from gear.panels.models import Meaning
 from sessions.setups.models import Revision, Stage
 from sessions.setups.warnings.placement import hung_upside_down
@@ -17,7 +24,7 @@ class ChainCaution:
 
     @property
     def about(self) -> str:
-        return ", ".join(f"{stage.unit}" for stage in self.stages)
+        return ", ".join(dict.fromkeys(f"{stage.unit}" for stage in self.stages))
 
 
 def chain_cautions(revision: Revision) -> list[ChainCaution]:
@@ -29,6 +36,24 @@ def chain_cautions(revision: Revision) -> list[ChainCaution]:
     for warning in hung_upside_down(revision):
         causes[Caution("lifting", f"{warning.reason} {warning.way_out}")] = []
     return [ChainCaution(caution, tuple(stages)) for caution, stages in causes.items()]
+
+
+def setup_cautions(revisions: Iterable[Revision]) -> list[ChainCaution]:
+    """Each caution of several chains once, after the one for whoever patches them."""
+    causes: dict[Caution, dict[Stage, None]] = {PATCHING: {}}
+    for revision in revisions:
+        for found in chain_cautions(revision):
+            causes.setdefault(found.caution, {}).update(dict.fromkeys(found.stages))
+    return [ChainCaution(caution, tuple(stages)) for caution, stages in causes.items()]
+
+
+def beside_warnings(revision: Revision) -> list[ChainCaution]:
+    """The cautions for a page that gives the chain's warnings too: without what those say."""
+    return [
+        found
+        for found in setup_cautions([revision])
+        if found.caution == PATCHING or (found.stages and found.caution != HIGH_VOLTAGE)
+    ]
 
 
 def _stage_cautions(stage: Stage) -> list[Caution]:

@@ -4,7 +4,7 @@ import pytest
 
 from gear.equipment.models import Category, Phantom, Transducer
 from gear.panels.models import Kind, Meaning
-from sessions.recall.cautions import chain_cautions
+from sessions.setups.cautions import beside_warnings, chain_cautions, setup_cautions
 from sessions.setups.models import Orientation, Revision
 from tests.factories import (
     ControlFactory,
@@ -80,3 +80,26 @@ def test_harmless_chain_has_no_caution():
     StageFactory(revision=revision)
 
     assert titles(revision) == []
+
+
+def test_cautions_of_a_setup_come_once_after_the_one_for_patching():
+    needed = MicrophoneModelFactory(phantom=Phantom.NEEDED)
+    units = [UnitFactory(model=needed) for _ in range(2)]
+    revisions = [StageFactory(unit=unit).revision for unit in units]
+    loaded = Revision.objects.with_stages().filter(pk__in=[each.pk for each in revisions])
+
+    patching, phantom = setup_cautions(loaded.order_by("pk"))
+
+    assert patching.caution.title == "loudness and phantom power"
+    assert phantom.about == f"{units[0]}, {units[1]}"
+
+
+def test_page_with_warnings_does_not_say_high_voltage_and_hanging_twice():
+    revision = RevisionFactory()
+    PlacementFactory(revision=revision, orientation=Orientation.HUNG)
+    StageFactory(revision=revision, unit__model__category=Category.SUPPLY)
+    loaded = Revision.objects.with_stages().get(pk=revision.pk)
+
+    assert [each.caution.title for each in beside_warnings(loaded)] == [
+        "loudness and phantom power"
+    ]
