@@ -85,7 +85,7 @@ def test_harmless_chain_has_no_caution():
 def test_cautions_of_a_setup_come_once_after_the_one_for_patching():
     needed = MicrophoneModelFactory(phantom=Phantom.NEEDED)
     units = [UnitFactory(model=needed) for _ in range(2)]
-    revisions = [StageFactory(unit=unit).revision for unit in units]
+    revisions = [StageFactory(unit=unit, panel=None).revision for unit in units]
     loaded = Revision.objects.with_stages().filter(pk__in=[each.pk for each in revisions])
 
     patching, phantom = setup_cautions(loaded.order_by("pk"))
