@@ -93,13 +93,22 @@ def buffer_verdict(
     Two rules of the trade disagree: sessions track at 64 to 256 samples, and at 48 kHz the last
     of these comes to more ms than the bands call unnoticed. A study of players (Jack, Mehrabi,
     Stockman and McPherson, 2018) found 10 ms no worse than none and 20 ms worse. So what is merely
-    "caution" by its ms is a note while the buffer is a usual one.
+    "caution" by its ms is a note while the buffer is a usual one, and what drags is a caution.
     """
     delay_ms = headphone_delay_ms(buffer_samples, sample_rate, converter_samples, distance_m)
     verdict = headphone_delay_verdict(delay_ms)
     low, high = TRACKING_BUFFERS
-    if verdict.severity != "caution" or not low <= buffer_samples <= high:
+    is_usual = low <= buffer_samples <= high and delay_ms <= ECHO_MS
+    if not is_usual or verdict.severity in ("ok", "note"):
         return verdict
+    if verdict.severity == "warning":
+        return Verdict(
+            "caution",
+            f"{delay_ms:.1f} ms in the headphones comes from a buffer that sessions commonly track "
+            f"at ({low} to {high} samples), but with converters and air it drags many singers "
+            "behind. Use a smaller buffer, or monitor directly from the input.",
+            COMMON_PRACTICE,
+        )
     return Verdict(
         "note",
         f"{delay_ms:.1f} ms in the headphones is what sessions commonly track at ({low} to {high} "

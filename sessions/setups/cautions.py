@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from gear.equipment.cautions import (
     HIGH_VOLTAGE,
-    PATCHING,
     PHANTOM_NEEDED,
     Caution,
     cautions_for,
@@ -39,8 +38,8 @@ def chain_cautions(revision: Revision) -> list[ChainCaution]:
 
 
 def setup_cautions(revisions: Iterable[Revision]) -> list[ChainCaution]:
-    """Each caution of several chains once, after the one for whoever patches them."""
-    causes: dict[Caution, dict[Stage, None]] = {PATCHING: {}}
+    """Each caution of several chains once. The one for patching stands with their patch list."""
+    causes: dict[Caution, dict[Stage, None]] = {}
     for revision in revisions:
         for found in chain_cautions(revision):
             causes.setdefault(found.caution, {}).update(dict.fromkeys(found.stages))
@@ -51,8 +50,8 @@ def beside_warnings(revision: Revision) -> list[ChainCaution]:
     """The cautions for a page that gives the chain's warnings too: without what those say."""
     return [
         found
-        for found in setup_cautions([revision])
-        if found.caution == PATCHING or (found.stages and found.caution != HIGH_VOLTAGE)
+        for found in chain_cautions(revision)
+        if found.stages and found.caution != HIGH_VOLTAGE
     ]
 
 

@@ -64,7 +64,7 @@ def _overview(
         buffer_verdict(setup, [line.revision for line in lines]),
         setup_warnings(setup, session_revisions, patching),
         patching,
-        setup_cautions(line.revision for line in lines) if lines else [],
+        setup_cautions(line.revision for line in lines),
     )
 
 

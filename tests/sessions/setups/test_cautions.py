@@ -82,15 +82,14 @@ def test_harmless_chain_has_no_caution():
     assert titles(revision) == []
 
 
-def test_cautions_of_a_setup_come_once_after_the_one_for_patching():
+def test_cautions_of_a_setup_come_once_with_all_that_give_cause():
     needed = MicrophoneModelFactory(phantom=Phantom.NEEDED)
     units = [UnitFactory(model=needed) for _ in range(2)]
     revisions = [StageFactory(unit=unit, panel=None).revision for unit in units]
     loaded = Revision.objects.with_stages().filter(pk__in=[each.pk for each in revisions])
 
-    patching, phantom = setup_cautions(loaded.order_by("pk"))
+    [phantom] = setup_cautions(loaded.order_by("pk"))
 
-    assert patching.caution.title == "loudness and phantom power"
     assert phantom.about == f"{units[0]}, {units[1]}"
 
 
@@ -100,6 +99,5 @@ def test_page_with_warnings_does_not_say_high_voltage_and_hanging_twice():
     StageFactory(revision=revision, unit__model__category=Category.SUPPLY)
     loaded = Revision.objects.with_stages().get(pk=revision.pk)
 
-    assert [each.caution.title for each in beside_warnings(loaded)] == [
-        "loudness and phantom power"
-    ]
+    assert titles(revision) == ["high voltage", "lifting"]
+    assert beside_warnings(loaded) == []
