@@ -259,7 +259,7 @@ def check_drawings_on_paper(pdf: bytes, address: str) -> None:
     code, *controls = drawings(pdf)
 
     assert code_says(code, address)
-    assert len(controls) == 2 + 10 + 7 + 2 + 1  # those that were not logged, too
+    assert len(controls) == 2 + 11 + 8 + 2 + 1  # those that were not logged, too
     assert [each.words for each in controls if not 0.03 < each.share_of_ink < 0.3] == []
     pointers = {name: pointer(controls, name) for name in POINTERS}
     assert pointers == pytest.approx(POINTERS, abs=6)
