@@ -18,6 +18,7 @@ class ReservedForTable(tables.Table):
     rank = tables.Column(verbose_name="Place in line", default="takes no time")
 
     class Meta:
+        caption = "Reserved for sessions"
         model = Reservation
         fields = ["session", "starts_at", "ends_at", "status", "rank"]
         sequence = fields
@@ -64,6 +65,7 @@ class UsedInTable(tables.Table):
     )
 
     class Meta:
+        caption = "Stood in chains"
         model = Stage
         fields = ["date", "session", "setup", "chain", "revision", "state", "path", "stage"]
         sequence = fields

@@ -62,7 +62,7 @@ def test_pages_are_in_order(new_page, page_of, half):
         found = look_at(pages[who], address(name, query, rows), in_the_dark=name in DARK)
         wrong += [f"{name}{query} ({who}): {each}" for each in found]
 
-    assert wrong == []
+    assert not wrong, "\n".join(wrong)
 
 
 def look_at(page, address: str, *, in_the_dark: bool) -> list[str]:

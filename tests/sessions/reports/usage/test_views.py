@@ -100,14 +100,14 @@ def test_wrapped_sessions_without_a_work_order_are_unbilled(client_of, manager):
 
 
 @pytest.mark.parametrize("rows", [1, 3])
-@pytest.mark.parametrize("page", ["usage:lapsed", "usage:unbilled"])
+@pytest.mark.parametrize(("page", "queries"), [("usage:lapsed", 5), ("usage:unbilled", 4)])
 def test_lists_cost_the_same_queries_for_any_number_of_rows(
-    client_of, manager, rows, page, django_assert_num_queries
+    client_of, manager, rows, page, queries, django_assert_num_queries
 ):
     client = client_of(manager)
     for _ in range(rows):
         RecordingSessionFactory(status=Status.CANCELLED, lapsed_at=TEN_O_CLOCK)
         RecordingSessionFactory(status=Status.WRAPPED)
 
-    with django_assert_num_queries(4):
+    with django_assert_num_queries(queries):
         client.get(reverse(page))
