@@ -111,7 +111,7 @@ def book_session(page, morning) -> None:
     follow(page, "Nine Fathom EP", "Book a session")
     fill_in(page, {"Title": "Lead vocal", **period(morning, hours=8)})
     tick(page, "Net Loft", "Tobias Reed", "Confirmed", MICROPHONE, PREAMPLIFIER, COMPRESSOR)
-    press(page, "Save")
+    press(page, "Book")
     sees(page, "Lead vocal is booked: confirmed")
 
 
@@ -124,7 +124,7 @@ def be_refused_the_same_room(page, morning) -> None:
     choose(page, "Project", "Nine Fathom EP")
     fill_in(page, typed)
     tick(page, "Net Loft", "Confirmed")
-    press(page, "Save")
+    press(page, "Book")
 
     day = date_format(morning, "D j M Y")
     reason = (
@@ -256,11 +256,15 @@ def check_words_on_paper(pdf: bytes) -> None:
 
 def check_drawings_on_paper(pdf: bytes, address: str) -> None:
     """Every knob is there in ink, points where it was set, and the QR code leads to the page."""
-    code, *controls = drawings(pdf)
+    code, placement, *drawn = drawings(pdf)
+    curves = [each for each in drawn if re.match("(Filter|Compressor) of ", each.words)]
+    controls = [each for each in drawn if each not in curves]
 
     assert code_says(code, address)
+    assert "22 cm from the capsule" in placement.words
+    assert [each.words.partition(" of ")[0] for each in curves] == ["Filter", "Compressor"]
     assert len(controls) == 2 + 11 + 8 + 2 + 1  # those that were not logged, too
-    assert [each.words for each in controls if not 0.03 < each.share_of_ink < 0.3] == []
+    assert [each.words for each in controls if not 0.02 < each.share_of_ink < 0.3] == []
     pointers = {name: pointer(controls, name) for name in POINTERS}
     assert pointers == pytest.approx(POINTERS, abs=6)
 
