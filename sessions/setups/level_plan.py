@@ -4,6 +4,7 @@ What was not logged is said and never guessed: where a gain is missing the level
 there on, until a reading at a stage's output takes it up again.
 """
 
+import math
 from dataclasses import dataclass
 
 from gear.audio.levels import (
@@ -16,9 +17,10 @@ from gear.audio.levels import (
     stage_levels,
 )
 from gear.audio.noise import Noise, noise_at_input
+from gear.audio.patterns import pattern_named
 from gear.equipment.models import Category
 from gear.panels.models import Control, Meaning
-from sessions.setups.models import Revision, Stage
+from sessions.setups.models import Placement, Revision, Stage
 from sessions.setups.reduction import Reduction, reduction_of
 from sessions.setups.stage_controls import StageControls
 
@@ -128,17 +130,32 @@ def level_plan(revision: Revision) -> LevelPlan:
 
 
 def _spl_at_microphone(revision: Revision) -> tuple[float | None, list[str]]:
-    """The source's level where the microphone stands: 6 dB less at twice the distance."""
+    """The source's level as the microphone hears it: 6 dB less at twice the distance, and from the
+    side less by its pattern."""
     if revision.source_spl_db is None:
         return None, []
-    spl = float(revision.source_spl_db)
-    placement = getattr(revision, "placement", None)
-    stands_at = placement.distance_cm if placement else None
-    holds_at = revision.source_distance_cm
-    if holds_at is None or stands_at is None or not stands_at:
-        unknown = holds_at is not None
-        return spl, ["The microphone’s distance is not written down."] if unknown else []
-    return spl + distance_db(float(holds_at), float(stands_at)), []
+    missing: list[str] = []
+    placement = getattr(revision, "placement", None) or Placement()
+    spl = float(revision.source_spl_db) + _off_axis_db(placement, missing)
+    if revision.source_distance_cm is None:
+        return spl, missing
+    if not placement.distance_cm:
+        return spl, [*missing, "The microphone’s distance is not written down."]
+    return spl + distance_db(
+        float(revision.source_distance_cm), float(placement.distance_cm)
+    ), missing
+
+
+def _off_axis_db(placement: Placement, missing: list[str]) -> float:
+    """By the textbook's pattern; nothing straight on, or where no pattern is named."""
+    pattern = pattern_named(placement.pattern)
+    if not placement.angle_deg or pattern is None:
+        return 0.0
+    gain = pattern.gain_db(float(placement.angle_deg))
+    if math.isinf(gain):
+        missing.append("The microphone stands with its null to the source: its level is a guess.")
+        return 0.0
+    return gain
 
 
 def _source(

@@ -1,0 +1,63 @@
+"""First-order patterns, r = A + B cos(angle): a maker's dictionary of microphone terms names them
+so; the figures are computed from that form."""
+
+import math
+
+import pytest
+
+from gear.audio.levels import distance_db, thermal_noise_dbu
+from gear.audio.patterns import CARDIOID, EIGHT, HYPER, OMNI, SUPER, WIDE, pattern_named
+
+
+@pytest.mark.parametrize(
+    ("pattern", "at_90", "at_180", "directivity", "distance_factor"),
+    [
+        (OMNI, 0, 0, 0, 1.00),
+        (WIDE, -3.10, -7.96, 2.84, 1.39),
+        (CARDIOID, -6.02, -math.inf, 4.77, 1.73),
+        (SUPER, -8.64, -11.70, 5.70, 1.93),
+        (HYPER, -12.04, -6.02, 6.02, 2.00),
+        (EIGHT, -math.inf, 0, 4.77, 1.73),
+    ],
+)
+def test_table_of_patterns(pattern, at_90, at_180, directivity, distance_factor):
+    assert pattern.gain_db(90) == pytest.approx(at_90, abs=0.006)
+    assert pattern.gain_db(180) == pytest.approx(at_180, abs=0.006)
+    assert pattern.directivity_db == pytest.approx(directivity, abs=0.006)
+    assert pattern.distance_factor == pytest.approx(distance_factor, abs=0.006)
+
+
+@pytest.mark.parametrize(
+    ("pattern", "null"), [(CARDIOID, 180), (SUPER, 126.0), (HYPER, 109.5), (EIGHT, 90)]
+)
+def test_nulls(pattern, null):
+    assert pattern.gain_db(null) < -50
+
+
+@pytest.mark.parametrize(
+    ("words", "pattern"),
+    [
+        ("Cardioid", CARDIOID),
+        ("wide cardioid", WIDE),
+        ("Figure-of-eight", EIGHT),
+        ("Hypercardioid, switch 3", HYPER),
+        ("Omnidirectional", OMNI),
+        ("as it came", None),
+    ],
+)
+def test_pattern_is_known_by_its_name(words, pattern):
+    assert pattern_named(words) == pattern
+
+
+@pytest.mark.parametrize(
+    ("near", "far", "decibels"), [(10, 20, -6.02), (10, 30, -9.54), (30, 15, 6.02)]
+)
+def test_sound_falls_with_distance(near, far, decibels):
+    """Inverse distance law: -6.02 dB for each doubling, -9.54 dB by the 3:1 rule."""
+    assert distance_db(near, far) == pytest.approx(decibels, abs=0.005)
+
+
+@pytest.mark.parametrize(("ohms", "dbu"), [(150, -130.92), (200, -129.67)])
+def test_thermal_noise(ohms, dbu):
+    """sqrt(4 k T R B) at 20 °C over 20 kHz (Johnson and Nyquist), in dBu."""
+    assert thermal_noise_dbu(ohms) == pytest.approx(dbu, abs=0.006)
