@@ -16,6 +16,7 @@ from sessions.recall.rebuilds.actions import (
 from sessions.recall.rebuilds.wanted import WantedChain, chains_of_revisions
 from sessions.recall.rebuilds.work import StageLine, work_of
 from sessions.recall.sheet import recall_sheet
+from sessions.setups.actions import strike
 from sessions.songs.models import Song
 from studio.models import User
 
@@ -31,7 +32,8 @@ def fill_rebuilds(today: RecordingSession) -> None:
     done = _started(song, chains, "Fdl 1", by=tobias)
     for line in work_of(done).stages:
         _set_up(line, by=tobias)
-    finish_rebuild(done, session=today, by=tobias, note="For the mix; bow noise checked.")
+    # Struck again before the group came, whose microphones need the same jacks.
+    strike(finish_rebuild(done, session=today, by=tobias, note="For the mix; bow noise checked."))
     under_way = _started(song, chains, "Ld Vox", by=tobias)
     for line in work_of(under_way).stages[:3]:
         _set_up(line, by=ines)

@@ -30,7 +30,11 @@ FOR_README = {
     "today": ("home", "maren", WIDE, "light", None),
     "sessions": ("bookings:list", "maren", WIDE, "light", None),
     "chain": ("setups:chain", "tobias", WIDE, "light", "#stage-3"),
+    "set-chain": ("editor:chain", "tobias", TABLET, "light", "main h2"),
+    "levels": ("setups:chain", "tobias", WIDE, "light", "#levels"),
+    "patched-now": ("setups:patched_now", "tobias", TABLET, "light", None),
     "takes": ("takes:session", "tobias", TABLET, "dark", None),
+    "rebuild": ("rebuild:detail", "desmond", TABLET, "light", None),
     "rough-mix": ("deliverables:detail", "desmond", WIDE, "light", None),
 }
 PAPER_FOR_README = ("recall-sheet", 2)  # and which of its pages, counted from nought
