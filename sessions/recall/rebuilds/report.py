@@ -38,7 +38,6 @@ class StageReport:
 class ChainReport:
     work: ChainWork
     stages: tuple[StageReport, ...]
-    original_id: int | None
     rebuilt_id: int | None
 
     @property
@@ -89,7 +88,6 @@ def _chain(work: ChainWork) -> ChainReport:
     return ChainReport(
         work=work,
         stages=tuple(_stage(line) for line in work.stages),
-        original_id=work.wanted.revision.pk if work.wanted.revision else None,
         rebuilt_id=rebuilt[0].revision_id if rebuilt else None,
     )
 
