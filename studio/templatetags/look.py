@@ -59,6 +59,8 @@ NAVIGATION = [
     ),
     ("equipment:list", "Gear", "mic", {"equipment", "panels", "patchbay"}),
 ]
+# Pages that stand behind another door than the rest of their namespace.
+STANDS_WITH = {"setups:patched_now": "patchbay", "setups:for_unit": "equipment"}
 LEVELS = {
     "info": ("info", "Note"),
     "success": ("circle-check", "Done"),
@@ -139,13 +141,14 @@ def reading(
 def main_navigation(context) -> dict:
     """The doors this user may open, with the one they are behind marked."""
     here = context["request"].resolver_match
+    view_name = here.view_name if here else ""
+    place = STANDS_WITH.get(view_name, here.namespace if here else "")
     entries = [
         {
             "page": page,
             "word": word,
             "sign": sign,
-            "current": bool(here)
-            and (here.view_name == page if page == "home" else here.namespace in below),
+            "current": view_name == page if page == "home" else place in below,
         }
         for page, word, sign, below in NAVIGATION
         if page in context["pages_open"]

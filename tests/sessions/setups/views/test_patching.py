@@ -1,5 +1,6 @@
 import pytest
 from django.urls import reverse
+from lxml import html
 
 from gear.patchbay.models import Normal, Side
 from sessions.bookings.models import Status
@@ -120,3 +121,14 @@ def test_striking_twice_keeps_the_first_time(client_of, engineer, bay, under_way
     before = setup.struck_at
     setup.refresh_from_db()
     assert setup.struck_at == before
+
+
+def test_bay_as_patched_stands_behind_the_door_of_the_gear(client_of, engineer, bay):
+    page = html.fromstring(
+        client_of(engineer).get(reverse("setups:patched_now", args=[bay.pk])).content
+    )
+
+    assert (
+        page.xpath("//nav[@aria-label='Main']//a[@aria-current]")[0].text_content().strip()
+        == "Gear"
+    )
