@@ -199,6 +199,7 @@ PAGES = {
     "recall:song_pdf": ALL,  # posting to it tries again what could not be printed
     "recall:song_json": ALL,
     "reports:session": ALL,
+    "reports:summary": ENGINEERS,
     "reports:session_pdf": ALL,
     "reports:call_sheet": ALL,  # phone numbers are printed for the house only
     "papers:confirmation": MANAGER,  # it states the price

@@ -167,12 +167,12 @@ def _letter(
 def _send(notices: tuple[Notice, ...]) -> None:
     house, sender = managers(), HouseRules.current().sender or None
     waiting = [letter for notice in notices for letter in letters(notice, house, sender)]
-    not_told = {address for letter in _undelivered(waiting) for address in letter.to}
+    not_told = {address for letter in undelivered(waiting) for address in letter.to}
     if not_told and (collected := _not_told.get()) is not None:
         collected |= not_told
 
 
-def _undelivered(waiting: list[EmailMessage]) -> list[EmailMessage]:
+def undelivered(waiting: list[EmailMessage]) -> list[EmailMessage]:
     """Send them over one connection; returns those that the mail server did not take.
 
     A refused address does not keep the others from being told; a server that is gone is not asked

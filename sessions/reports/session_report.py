@@ -8,7 +8,7 @@ from gear.equipment.models import Fault
 from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.bookings.models import Credit, RecordingSession, Reservation
 from sessions.deliverables.models import Deliverable
-from sessions.reports.left_to_do import left_to_do
+from sessions.reports.left_to_do import faults_left, left_in_songs
 from sessions.setups.headphones.listening import mixes_of
 from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Revision, Setup
@@ -70,7 +70,11 @@ class SessionReport:
     setups: tuple[SetupLine, ...]
     faults: tuple[Fault, ...]
     deliverables: tuple[Deliverable, ...]
-    left_to_do: tuple[str, ...]
+    left_in_songs: tuple[str, ...]
+
+    @property
+    def left_to_do(self) -> tuple[str, ...]:
+        return (*self.left_in_songs, *faults_left(self.faults))
 
 
 def session_report(session: RecordingSession) -> SessionReport:
@@ -93,7 +97,7 @@ def session_report(session: RecordingSession) -> SessionReport:
         setups=_setups(session, revisions, used),
         faults=faults,
         deliverables=_deliverables_since(session, worked_on),
-        left_to_do=tuple(left_to_do(worked_on, takes, faults)),
+        left_in_songs=tuple(left_in_songs(worked_on, takes)),
     )
 
 

@@ -1,12 +1,18 @@
+from dataclasses import asdict
+
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404
+from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession
+from sessions.form_pages import form_page
 from sessions.paper import pdf_response, render_pdf
 from sessions.reports.call_sheet import call_sheet
+from sessions.reports.day_summary import NothingSent, draft, offered, send_summary
+from sessions.reports.forms import SummaryForm
 from sessions.reports.session_report import session_report
 
 
@@ -17,8 +23,54 @@ def _session_of(request, pk) -> RecordingSession:
 
 def session(request: HttpRequest, pk: int) -> HttpResponse:
     """What came of a session."""
-    report = session_report(_session_of(request, pk))
-    return TemplateResponse(request, "sessions/reports/session.html", {"report": report})
+    session = _session_of(request, pk)
+    context = {"report": session_report(session), "summaries": ()}
+    if request.user.has_perm("studio_sessions.see_contacts"):
+        context["summaries"] = session.summaries.select_related("by")
+    return TemplateResponse(request, "sessions/reports/session.html", context)
+
+
+def summary(request: HttpRequest, pk: int) -> HttpResponse:
+    """Send the summary of the day by e-mail."""
+    session = _session_of(request, pk)
+    people = offered(session)
+    if request.method == "POST":
+        form = SummaryForm(request.POST, offered=people)
+        if form.is_valid() and _sent(request, form, session):
+            return redirect("reports:session", pk=session.pk)
+    else:
+        form = SummaryForm(offered=people, initial=_first_words(session))
+    crumbs = [
+        ("Sessions", reverse("bookings:list")),
+        (str(session), session.get_absolute_url()),
+        ("Session report", reverse("reports:session", args=[session.pk])),
+    ]
+    title = "Send the day's summary"
+    return form_page(request, form, title=title, crumbs=crumbs, action="Send")
+
+
+def _first_words(session: RecordingSession) -> dict:
+    """The draft, with the client ticked."""
+    client = session.project.client.email
+    return asdict(draft(session_report(session))) | {"people": [client] if client else []}
+
+
+def _sent(request, form: SummaryForm, session: RecordingSession) -> bool:
+    try:
+        sent, refused = send_summary(
+            session, draft=form.draft(), recipients=form.recipients(), by=request.user
+        )
+    except NothingSent as failed:
+        form.add_error(None, str(failed))
+        return False
+    messages.success(request, f"The summary is sent to {', '.join(sent.recipients)}.")
+    if refused:
+        messages.warning(
+            request,
+            f"The mail server did not take the e-mail to {', '.join(refused)}. "
+            "Tell them another way, or send it once more to another address.",
+        )
+    return True
 
 
 def session_pdf(request: HttpRequest, pk: int) -> HttpResponse:

@@ -182,6 +182,7 @@ VISITS = [
     ("carried:detail", ENGINEER, ""),
     ("recall:song", MIXER, ""),
     ("reports:session", MANAGER, ""),
+    ("reports:summary", ENGINEER, ""),
     ("usage:months", MANAGER, ""),
     ("usage:lapsed", MANAGER, ""),
     ("usage:unbilled", MANAGER, ""),
@@ -198,6 +199,7 @@ RATHER = {
     "money:hours_delete": "actual hours",
     "rebuild:report": "finished rebuild",
     "reports:session": "wrapped session",
+    "reports:summary": "wrapped session",
     "reports:session_pdf": "wrapped session",
 }
 # URL names behind which no page stands: what only takes a form's data, and files.

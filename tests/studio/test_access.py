@@ -162,6 +162,7 @@ ROW = {
     "recall:song_pdf": "song",
     "recall:song_json": "song",
     "reports:session": "session",
+    "reports:summary": "session",
     "reports:session_pdf": "session",
     "reports:call_sheet": "session",
     "papers:confirmation": "session",

@@ -1,5 +1,6 @@
 from sessions.bookings.models.challenges import Challenge, ChallengeOutcome
 from sessions.bookings.models.credits import Credit, CreditRole
+from sessions.bookings.models.letters import SentSummary
 from sessions.bookings.models.reservations import KINDS, Reservation, by_kind
 from sessions.bookings.models.rooms import Room
 from sessions.bookings.models.sessions import (
@@ -23,6 +24,7 @@ __all__ = [
     "RecordingSession",
     "Reservation",
     "Room",
+    "SentSummary",
     "Series",
     "Status",
     "StatusStep",

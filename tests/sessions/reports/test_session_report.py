@@ -167,7 +167,7 @@ def test_report_costs_the_same_queries_for_any_number_of_rows(
     Deliverable.objects.update(created_at=session.ends_at)
     loaded = load(session)
 
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(16):
         report = session_report(loaded)
 
     assert len(report.deliverables) == rows
@@ -185,5 +185,22 @@ def test_report_says_what_is_left_to_do(part, session):
     assert report.left_to_do == (
         f"{part.song}, Fiddle: no take is chosen",
         f"{part.song}, Fiddle: take 4 is on hold",
+        f"{part.song}: no rough mix yet",
         f"{open_fault.unit}: Crackles when touched",
     )
+
+
+@pytest.mark.parametrize(("kind", "owed"), [("rough_mix", False), ("stems", True)])
+def test_song_with_chosen_takes_owes_a_rough_mix_until_one_is_made(part, session, kind, owed):
+    TakeFactory(part=part, session=session, circled=True)
+    DeliverableFactory(song=part.song, kind=kind)
+
+    left = report_of(session).left_to_do
+
+    assert (f"{part.song}: no rough mix yet" in left) == owed
+
+
+def test_song_without_chosen_takes_owes_no_rough_mix_yet(part, session):
+    TakeFactory(part=part, session=session)
+
+    assert report_of(session).left_to_do == (f"{part.song}, Lead vocal: no take is chosen",)
