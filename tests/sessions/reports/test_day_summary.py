@@ -187,5 +187,5 @@ def test_form_and_report_cost_the_same_queries_for_any_number_of_rows(
 
     with django_assert_num_queries(18):
         client.get(address(session))
-    with django_assert_num_queries(20):
+    with django_assert_num_queries(16):
         client.get(reverse("reports:session", args=[session.pk]))
