@@ -59,6 +59,22 @@ def test_recall_makes_the_round_trip_into_an_empty_database(browser):
     assert "From slightly above" in text or "22 cm" in text
 
 
+def test_printed_sheet_itself_is_read_in_with_the_same_data(browser):
+    with transaction.atomic():
+        song = recorded_vocal().chain.part.song
+        paper = b"".join(browser.get(reverse("recall:song_pdf", args=[song.pk])))
+        data = browser.get(reverse("recall:song_json", args=[song.pk])).json()
+        transaction.set_rollback(True)
+    assert not Unit.objects.exists()
+
+    page = brought(browser, paper, "recall.pdf")
+
+    carried = CarriedRecall.objects.get()
+    assert page.url == carried.get_absolute_url()
+    assert carried.data == data
+    assert len(data["chains"][0]["stages"]) == 2
+
+
 def test_recall_is_kept_for_a_song_and_set_up_again_by_hand(browser, engineer):
     brought(browser, as_json(written_elsewhere()))
     song = SongFactory(title="haul away the morning")
