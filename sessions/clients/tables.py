@@ -8,6 +8,7 @@ def _row_class(record) -> str:
 
 
 class ClientTable(tables.Table):
+    caption = "Clients"
     name = tables.Column(linkify=True)
     email = tables.EmailColumn(verbose_name="E-mail")
     project_count = tables.Column(
@@ -19,11 +20,11 @@ class ClientTable(tables.Table):
         fields = ["name", "email", "phone", "project_count"]
         order_by = "name"
         row_attrs = {"class": _row_class}
-        caption = "Clients"
         empty_text = "No client fits."
 
 
 class PersonTable(tables.Table):
+    caption = "People"
     name = tables.TemplateColumn(template_name="sessions/clients/_person_name.html")
     does = tables.Column("What they do")
     client = tables.Column(linkify=True)
@@ -36,5 +37,4 @@ class PersonTable(tables.Table):
         fields = ["name", "does", "client", "email", "phone", "bookable", "user"]
         order_by = "name"
         row_attrs = {"class": _row_class}
-        caption = "People"
         empty_text = "Nobody fits."

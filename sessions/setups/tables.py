@@ -7,6 +7,7 @@ from sessions.setups.models import Stage
 class ReservedForTable(tables.Table):
     """The sessions that a unit was reserved for, the newest first. Rows are reservations."""
 
+    caption = "Its reservations"
     session = tables.Column(linkify=True, verbose_name="Session", order_by="session__title")
     starts_at = tables.DateTimeColumn(format="j M Y, H:i", verbose_name="From")
     ends_at = tables.DateTimeColumn(format="j M Y, H:i", verbose_name="Until")
@@ -18,7 +19,6 @@ class ReservedForTable(tables.Table):
     rank = tables.Column(verbose_name="Place in line", default="takes no time")
 
     class Meta:
-        caption = "Reserved for sessions"
         model = Reservation
         fields = ["session", "starts_at", "ends_at", "status", "rank"]
         sequence = fields
@@ -28,6 +28,7 @@ class ReservedForTable(tables.Table):
 class UsedInTable(tables.Table):
     """Where a unit was used, the newest session first. Rows are stages `for_unit`."""
 
+    caption = "Its places in chains"
     date = tables.DateColumn(
         accessor="revision__chain__setup__session__starts_at",
         format="j M Y",
@@ -65,7 +66,6 @@ class UsedInTable(tables.Table):
     )
 
     class Meta:
-        caption = "Stood in chains"
         model = Stage
         fields = ["date", "session", "setup", "chain", "revision", "state", "path", "stage"]
         sequence = fields

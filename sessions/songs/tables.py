@@ -6,6 +6,7 @@ NUMBER = {"th": {"class": "num"}, "td": {"class": "num mono"}}
 
 
 class SongTable(tables.Table):
+    caption = "Songs"
     title = tables.Column(linkify=True)
     project = tables.Column(linkify=True)
     artist = tables.Column(accessor="project__artist")
@@ -17,5 +18,4 @@ class SongTable(tables.Table):
         model = Song
         fields = ["title", "project", "artist", "key", "part_count", "take_count"]
         order_by = "title"
-        caption = "Songs"
         empty_text = "No song fits. Songs are added on their project's page."

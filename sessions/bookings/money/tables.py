@@ -14,6 +14,7 @@ def _row_class(record) -> str:
 
 
 class CardTable(tables.Table):
+    caption = "Rate cards"
     name = tables.Column(linkify=True)
     step_minutes = tables.Column("Billing step", attrs=FIGURE)
     minimum_minutes = tables.Column("Minimum a day", attrs=FIGURE)
@@ -23,7 +24,6 @@ class CardTable(tables.Table):
         model = RateCard
         fields = ["name", "currency", "minimum_minutes", "step_minutes", "rate_count"]
         row_attrs = {"class": _row_class}
-        caption = "Rate cards"
         empty_text = "No rate card yet. Sessions without one have no price."
 
     def render_step_minutes(self, value):
@@ -33,6 +33,7 @@ class CardTable(tables.Table):
 
 
 class TermsTable(tables.Table):
+    caption = "Cancellation terms"
     name = tables.Column(linkify=True)
     step_count = tables.Column("Steps", attrs=FIGURE)
 
@@ -40,7 +41,6 @@ class TermsTable(tables.Table):
         model = CancellationTerms
         fields = ["name", "counted_from", "step_count"]
         row_attrs = {"class": _row_class}
-        caption = "Cancellation terms"
         empty_text = "No terms yet. A cancellation of a session without any costs what you agree."
 
 
