@@ -56,4 +56,5 @@ def _difference(control: Control, difference: float) -> str:
     if control.kind == Kind.SWITCH or control.unit == RATIO or difference == 0:
         return ""
     sign = "+" if difference > 0 else "-"
-    return f"{sign}{format_value(round(abs(difference), 6), control.unit, signed=False)}"
+    unit = "dB" if control.unit.startswith("dB") else control.unit  # between two levels: a ratio
+    return f"{sign}{format_value(round(abs(difference), 6), unit, signed=False)}"

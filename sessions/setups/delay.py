@@ -8,10 +8,11 @@ from gear.audio.delay import (
     air_path_ms,
     buffer_verdict,
     headphone_delay_ms,
+    headphone_delay_verdict,
     largest_buffer_under,
     samples_to_ms,
 )
-from gear.audio.verdict import Verdict
+from gear.audio.verdict import Severity, Verdict
 from gear.equipment.models import Category
 from sessions.setups.models import Revision, Setup
 
@@ -27,12 +28,14 @@ class AirPath:
 
 @dataclass(frozen=True)
 class BufferRow:
-    """What one size of buffer comes to, microphone to headphone."""
+    """What one size of buffer comes to, microphone to headphone. by_ms judges by the time alone, so
+    that a larger buffer is never called better than a smaller one."""
 
     samples: int
     one_way_ms: float
     total_ms: float
     verdict: Verdict
+    by_ms: Severity
     is_ours: bool
     is_usual: bool
 
@@ -97,11 +100,13 @@ def converters_of(setup: Setup, revisions: list[Revision]) -> tuple[int, str]:
 
 def _row(size: int, setup: Setup, rate: int, converters: int, farthest_m: float) -> BufferRow:
     low, high = TRACKING_BUFFERS
+    total_ms = headphone_delay_ms(size, rate, converters, farthest_m)
     return BufferRow(
         samples=size,
         one_way_ms=samples_to_ms(size, rate),
-        total_ms=headphone_delay_ms(size, rate, converters, farthest_m),
+        total_ms=total_ms,
         verdict=buffer_verdict(size, rate, converters, farthest_m),
+        by_ms=headphone_delay_verdict(total_ms).severity,
         is_ours=size == setup.buffer_samples,
         is_usual=low <= size <= high,
     )
