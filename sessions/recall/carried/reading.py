@@ -8,9 +8,12 @@ import io
 import json
 from decimal import Decimal
 from functools import cache
+from itertools import islice
+
+from jsonschema import Draft202012Validator, ValidationError
+from jsonschema.exceptions import best_match
 
 from gear.panels.models import Control
-from sessions.recall.carried.schema import Mismatch, check
 from sessions.recall.data import FORMAT, SCHEMA_FILE, VERSION
 from sessions.recall.rebuilds.wanted import WantedChain, WantedStage
 
@@ -19,6 +22,7 @@ JSON_LIMIT = 5 * 2**20
 DEEPEST = 30
 MOST_CHAINS, MOST_STAGES, MOST_CONTROLS = 200, 60, 300
 LONGEST_TEXT = 10_000
+MOST_MISMATCHES = 20  # are weighed for the one to speak of
 
 
 class NotARecall(ValueError):
@@ -31,19 +35,51 @@ def read_recall(content: bytes) -> dict:
         content = _attached(content)
     data = _parsed(content)
     _check_kind(data)
-    try:
-        check(data, _schema())
-    except Mismatch as problem:
+    if mismatch := best_match(islice(_schema().iter_errors(data), MOST_MISMATCHES)):
         raise NotARecall(
-            f"This recall is damaged or was changed by hand ({problem}). Ask for it once more."
-        ) from problem
+            f"This recall is damaged or was changed by hand ({_said(mismatch)}). "
+            "Ask for it once more."
+        )
     _check_sense(data)
     return data
 
 
 @cache
-def _schema() -> dict:
-    return json.loads(SCHEMA_FILE.read_text("utf-8"))
+def _schema() -> Draft202012Validator:
+    return Draft202012Validator(json.loads(SCHEMA_FILE.read_text("utf-8")))
+
+
+def _place(mismatch: ValidationError) -> str:
+    """chains[1].stages[2].path: counted from one, as people do."""
+    names = [
+        f"[{step + 1}]" if isinstance(step, int) else f".{step[:40]}"
+        for step in mismatch.absolute_path
+    ]
+    return "".join(names).lstrip(".")
+
+
+def _said(mismatch: ValidationError) -> str:
+    """Where it is and what is wrong there, without the data, which may be of any length."""
+    place, rule = _place(mismatch), mismatch.validator_value
+    if mismatch.validator == "additionalProperties":
+        further = sorted(set(mismatch.instance) - set(mismatch.schema["properties"]))
+        return f"{place}.{further[0][:40]}".lstrip(".") + ": is not known here"
+    match mismatch.validator:
+        case "required":
+            words = f"lacks “{next(name for name in rule if name not in mismatch.instance)}”"
+        case "type":
+            words = f"must be {rule if isinstance(rule, str) else ' or '.join(rule)}"
+        case "const":
+            words = f"must be {rule!r}"
+        case "minimum":
+            words = f"must be at least {rule}"
+        case "exclusiveMinimum":
+            words = f"must be above {rule}"
+        case "enum":
+            words = "is a word that is not known here"
+        case _:
+            words = "is not as the schema says"
+    return f"{place or 'the whole'}: {words}"
 
 
 def _attached(pdf: bytes) -> bytes:
