@@ -1,0 +1,55 @@
+from django.db import models
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+from sessions.bookings.models import RecordingSession
+from sessions.setups.models.revisions import Revision
+from sessions.songs.models import Part
+
+
+class ChainQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(setup__session__in=RecordingSession.objects.visible_to(user))
+
+    def with_newest_revision(self):
+        """Chains whose `newest_revision()` costs no query, with all its stages."""
+        return self.select_related("part__song").prefetch_related(
+            models.Prefetch(
+                "revisions", Revision.objects.newest().with_stages(), to_attr="newest_revisions"
+            )
+        )
+
+
+class Chain(models.Model):
+    """The way of one source to one recorded track."""
+
+    setup = models.ForeignKey("Setup", models.PROTECT, related_name="chains")
+    position = models.PositiveSmallIntegerField(default=1)
+    source = models.CharField(max_length=80, help_text="What the microphone hears.")
+    part = models.ForeignKey(Part, models.PROTECT, null=True, blank=True, related_name="chains")
+    track = models.CharField(max_length=60, help_text="The recorded track's name.")
+    destination_input = models.CharField(
+        max_length=40, blank=True, help_text="The recorder's or interface's input."
+    )
+    history = HistoricalRecords()
+
+    objects = ChainQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["setup", "position", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.source} to {self.track}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("setups:chain", args=[self.pk])
+
+    def newest_revision(self):
+        """The chain as it stands now. Costs queries unless loaded `with_newest_revision`."""
+        if "newest_revisions" in self.__dict__:
+            return self.newest_revisions[0]
+        return self.revisions.newest().with_stages().get()
+
+    def is_recorded(self) -> bool:
+        """Whether takes were recorded through it, so that its words are no longer free. A query."""
+        return self.revisions.filter(fixed_at__isnull=False).exists()

@@ -1,0 +1,61 @@
+from django.db import models
+from simple_history.models import HistoricalRecords
+
+from sessions.bookings.models import RecordingSession
+
+
+class PlacementQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(
+            revision__chain__setup__session__in=RecordingSession.objects.visible_to(user)
+        )
+
+
+class Orientation(models.TextChoices):
+    UPRIGHT = "upright", "Upright"
+    HUNG = "hung", "Hung upside down"
+    SIDEWAYS = "sideways", "On its side"
+
+
+class Placement(models.Model):
+    """Where the microphone stood: enough to put it back."""
+
+    revision = models.OneToOneField("Revision", models.CASCADE, related_name="placement")
+    distance_cm = models.DecimalField(
+        "distance, cm",
+        max_digits=6,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text="From the capsule to the source.",
+    )
+    height_cm = models.DecimalField(
+        "height, cm",
+        max_digits=6,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text="Of the capsule above the floor.",
+    )
+    angle_deg = models.DecimalField(
+        "angle, degrees",
+        max_digits=4,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text="Between the microphone's axis and the source; 0 is straight on.",
+    )
+    orientation = models.CharField("capsule", max_length=10, choices=Orientation, blank=True)
+    pattern = models.CharField(max_length=40, blank=True, help_text="Cardioid, omnidirectional …")
+    pop_filter = models.BooleanField("pop filter", default=False)
+    pop_filter_cm = models.DecimalField(
+        "pop filter to capsule, cm", max_digits=5, decimal_places=1, null=True, blank=True
+    )
+    note = models.TextField(blank=True)
+    photo = models.ImageField(upload_to="placements/%Y/%m", blank=True)
+    history = HistoricalRecords()
+
+    objects = PlacementQuerySet.as_manager()
+
+    def __str__(self) -> str:
+        return f"{self.distance_cm} cm" if self.distance_cm is not None else "not measured"

@@ -1,0 +1,107 @@
+from django.conf import settings
+from django.db import models
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+from gear.equipment.models import Unit
+from sessions.bookings.models import RecordingSession
+from sessions.setups.models.stages import Stage
+
+
+class RevisionQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(chain__setup__session__in=RecordingSession.objects.visible_to(user))
+
+    def newest(self):
+        """Of each chain, the revision with the highest number."""
+        newer = Revision.objects.filter(
+            chain=models.OuterRef("chain"), number__gt=models.OuterRef("number")
+        )
+        return self.filter(~models.Exists(newer))
+
+    def with_stages(self):
+        """Revisions with all that a page or sheet of them prints, in a constant number of queries."""
+        return self.select_related(
+            "chain__setup__session__project", "chain__part__song", "placement", "created_by"
+        ).prefetch_related(models.Prefetch("stages", Stage.objects.for_list()))
+
+
+class Revision(models.Model):
+    """The chain as it stood. A take that points to it fixes it; the next change is made on a copy."""
+
+    chain = models.ForeignKey("Chain", models.PROTECT, related_name="revisions")
+    number = models.PositiveSmallIntegerField(default=1)
+    fixed_at = models.DateTimeField(null=True, blank=True, editable=False)
+    created_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    created_at = models.DateTimeField(auto_now_add=True)
+    version = models.PositiveIntegerField(
+        default=1, editable=False, help_text="Counts the edits, so that two editors notice."
+    )
+    source_spl_db = models.DecimalField(
+        "source level, dB SPL", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    source_distance_cm = models.DecimalField(
+        "that level holds at, cm",
+        max_digits=6,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text="Empty: at the microphone.",
+    )
+    source_dbu = models.DecimalField(
+        "source level, dBu",
+        max_digits=5,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text="Of an instrument or a player that comes in by cable.",
+    )
+    tone_hz = models.DecimalField(
+        "test tone, Hz", max_digits=7, decimal_places=1, null=True, blank=True
+    )
+    tone_dbu = models.DecimalField(
+        "test tone, dBu",
+        max_digits=5,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        help_text="Fed into the first input after the source.",
+    )
+    readings_from = models.PositiveSmallIntegerField(
+        null=True,
+        blank=True,
+        editable=False,
+        help_text="The number of the revision on which the stages' levels were read.",
+    )
+    note = models.TextField(blank=True)
+    wiring = models.JSONField(
+        default=dict,
+        blank=True,
+        editable=False,
+        help_text="How the bays were wired when it was fixed.",
+    )
+    history = HistoricalRecords()
+
+    objects = RevisionQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint("chain", "number", name="revision_number_once"),
+        ]
+        ordering = ["chain", "number"]
+
+    def __str__(self) -> str:
+        """Reads self.chain; if not loaded, this causes a SQL query."""
+        return f"{self.chain}, revision {self.number}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("setups:revision", args=[self.pk])
+
+    @property
+    def is_fixed(self) -> bool:
+        return self.fixed_at is not None
+
+    def units_out_of_service(self) -> list[Unit]:
+        """Those of its units that are at the bench or retired today. Load it `with_stages`."""
+        units = dict.fromkeys(stage.unit for stage in self.stages.all())
+        return [unit for unit in units if not unit.is_in_service]

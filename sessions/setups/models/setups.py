@@ -1,0 +1,64 @@
+from django.db import models
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+from sessions.bookings.models import RecordingSession
+from sessions.setups.models.chains import Chain
+
+
+class SetupQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(session__in=RecordingSession.objects.visible_to(user))
+
+    def with_chains(self):
+        """Setups with their chains as they stand now, in a constant number of queries."""
+        return self.select_related("session__project").prefetch_related(
+            models.Prefetch("chains", Chain.objects.with_newest_revision())
+        )
+
+
+class Setup(models.Model):
+    """What stands in the room for one part of the day."""
+
+    session = models.ForeignKey(RecordingSession, models.PROTECT, related_name="setups")
+    position = models.PositiveSmallIntegerField(default=1)
+    name = models.CharField(max_length=80, help_text="Group vocals, morning; fiddle overdubs …")
+    buffer_samples = models.PositiveIntegerField(
+        "buffer, samples",
+        null=True,
+        blank=True,
+        help_text="The buffer that the performers monitor through.",
+    )
+    converter_samples = models.PositiveIntegerField(
+        "converters, samples",
+        null=True,
+        blank=True,
+        help_text="In and out together, as their makers state it. Empty: the models' own facts.",
+    )
+    note = models.TextField(blank=True)
+    struck_at = models.DateTimeField(
+        "taken down at",
+        null=True,
+        blank=True,
+        editable=False,
+        help_text="Empty while it is up: setups that are up share the patch bays.",
+    )
+    history = HistoricalRecords()
+
+    objects = SetupQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint("session", "name", name="setup_name_once_a_session"),
+        ]
+        ordering = ["session", "position", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("setups:session", args=[self.session_id])
+
+    @property
+    def is_up(self) -> bool:
+        return self.struck_at is None

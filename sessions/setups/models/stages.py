@@ -1,0 +1,108 @@
+from itertools import groupby
+
+from django.db import models
+from simple_history.models import HistoricalRecords
+
+from gear.equipment.models import Unit
+from gear.panels.models import Control, Panel
+from gear.patchbay.models import PatchPoint
+from sessions.bookings.models import RecordingSession
+from sessions.setups.names import NamesAsKept
+
+
+class Path(models.TextChoices):
+    PRINTED = "printed", "Printed"
+    MONITOR_ONLY = "monitor", "Monitor only"
+
+
+class StageQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(
+            revision__chain__setup__session__in=RecordingSession.objects.visible_to(user)
+        )
+
+    def for_list(self):
+        """Stages with all that a page or sheet prints; those of a fixed revision go by the names
+        that things had then, in memory: never save a unit or patch point that came this way."""
+        stages = self.select_related(
+            "unit__model", "unit__supply__model", "panel", "patch_in__bay", "patch_out__bay"
+        ).prefetch_related("panel__controls")
+        stages._iterable_class = NamesAsKept
+        return stages
+
+
+class Stage(models.Model):
+    """One unit in a chain, with every control as it was set.
+
+    `settings` maps a control's key to a number on that control's scale; a control that is missing
+    from it was not logged. `names` keeps what things were called when the revision was fixed.
+    """
+
+    revision = models.ForeignKey("Revision", models.CASCADE, related_name="stages")
+    position = models.PositiveSmallIntegerField()
+    unit = models.ForeignKey(Unit, models.PROTECT, related_name="stages")
+    panel = models.ForeignKey(Panel, models.PROTECT, null=True, blank=True, related_name="stages")
+    path = models.CharField(max_length=8, choices=Path, default=Path.PRINTED)
+    patch_in = models.ForeignKey(
+        PatchPoint,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="stages_in",
+        verbose_name="patched in at",
+    )
+    patch_out = models.ForeignKey(
+        PatchPoint,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="stages_out",
+        verbose_name="patched out at",
+    )
+    settings = models.JSONField(default=dict, blank=True)
+    names = models.JSONField(default=dict, blank=True, editable=False)
+    tone_reading_dbu = models.DecimalField(
+        "tone at its output, dBu", max_digits=5, decimal_places=2, null=True, blank=True
+    )
+    reading_out_dbu = models.DecimalField(
+        "level at its output, dBu", max_digits=5, decimal_places=2, null=True, blank=True
+    )
+    planned_reduction_low_db = models.DecimalField(
+        "planned gain reduction from, dB", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    planned_reduction_high_db = models.DecimalField(
+        "planned gain reduction to, dB", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    note = models.TextField(blank=True)
+    history = HistoricalRecords()
+
+    objects = StageQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint("revision", "position", name="stage_position_once"),
+        ]
+        ordering = ["revision", "position"]
+
+    def __str__(self) -> str:
+        """Reads self.unit.model; if not loaded, this causes SQL queries."""
+        return f"{self.position}. {self.unit}"
+
+    @property
+    def is_printed(self) -> bool:
+        return self.path == Path.PRINTED
+
+    def controls(self) -> list[Control]:
+        """Its panel's controls in signal order. Costs a query unless loaded `for_list`."""
+        return list(self.panel.controls.all()) if self.panel else []
+
+    def setting(self, control: Control) -> float | None:
+        """How the control was set, in its unit; None when that was not logged."""
+        return self.settings.get(control.key)
+
+    def settings_by_group(self) -> list[tuple[str, list[tuple[Control, float | None]]]]:
+        """The groups of the panel in signal order, each with its controls and how they were set."""
+        return [
+            (group, [(control, self.setting(control)) for control in controls])
+            for group, controls in groupby(self.controls(), key=lambda control: control.group)
+        ]
