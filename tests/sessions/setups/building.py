@@ -92,6 +92,10 @@ def units_in(revision):
     return [stage.unit for stage in loaded(revision).stages.all()]
 
 
+def settings_of(revision):
+    return [stage.settings for stage in revision.stages.all()]
+
+
 def through_preamplifier(mic, settings):
     revision = RevisionFactory()
     stage(revision, mic)
