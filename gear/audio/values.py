@@ -19,7 +19,9 @@ SCALABLE = ("Hz", "s", "Ω", "V", "W", "A", "m")
 _PREFIXES = {"": 0, "µ": -6, "u": -6, "m": -3, "k": 3, "K": 3, "M": 6}
 _PREFIXES_WITHOUT_UNIT = {"k": 3, "K": 3, "M": 6}
 _LADDER = ("µ", "m", "", "k", "M")
-_LETTERS = str.maketrans({"−": "-", "–": "-", "μ": "µ", "\u00a0": " ", "\u2009": " "})
+#: As it is set in type: as wide as the plus. Typed, either is understood.
+MINUS = "−"
+_LETTERS = str.maketrans({MINUS: "-", "–": "-", "μ": "µ", "\u00a0": " ", "\u2009": " "})
 
 _NUMBER = re.compile(r"([+-]?(?:\d+(?:\.\d*)?|\.\d+))\s*(.*)")
 _INFIX = re.compile(r"([+-]?\d+)([kKM])(\d+)\s*(.*)")
@@ -61,7 +63,8 @@ def format_value(
             return mark.label
     number, shown_unit = _stepped_up(_decimal(value), unit)
     sign = "+" if signed and unit.startswith("dB") and number > 0 else ""
-    return f"{sign}{_plain(number)}{'' if unit == RATIO else ' '}{shown_unit}".strip()
+    figures = _plain(number).replace("-", MINUS)
+    return f"{sign}{figures}{'' if unit == RATIO else ' '}{shown_unit}".strip()
 
 
 def setting_text(value: float, dial: Dial, unit: str = "") -> str:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from gear.audio.dial import DETENTED
-from gear.audio.values import RATIO, format_value
+from gear.audio.values import MINUS, RATIO, format_value
 from gear.panels.models import Control, Kind
 
 _TRAVEL_WORDS = {Kind.SLIDER: "% of travel", Kind.SWITCH: "positions"}
@@ -55,6 +55,6 @@ def _amount(control: Control, value: float, on: Control, was: float) -> float | 
 def _difference(control: Control, difference: float) -> str:
     if control.kind == Kind.SWITCH or control.unit == RATIO or difference == 0:
         return ""
-    sign = "+" if difference > 0 else "-"
+    sign = "+" if difference > 0 else MINUS
     unit = "dB" if control.unit.startswith("dB") else control.unit  # between two levels: a ratio
     return f"{sign}{format_value(round(abs(difference), 6), unit, signed=False)}"

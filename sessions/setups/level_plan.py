@@ -23,6 +23,7 @@ from gear.panels.models import Control, Meaning
 from sessions.setups.models import Placement, Revision, Stage
 from sessions.setups.reduction import Reduction, reduction_of
 from sessions.setups.stage_controls import StageControls
+from sessions.setups.summary import number_text
 
 #: Gains in decibels, by what they are to the arithmetic.
 _GAINS = {
@@ -163,7 +164,7 @@ def _source(
 ) -> tuple[float | None, str | None]:
     """The level that enters the first stage's output, in dBu, and where that comes from."""
     if revision.source_dbu is not None:
-        return float(revision.source_dbu), f"{revision.source_dbu:+g} dBu by cable"
+        return float(revision.source_dbu), f"{number_text(revision.source_dbu, 'dBu')} by cable"
     if spl is None:
         missing.append("The source’s level is not written down.")
         return None, None

@@ -8,6 +8,8 @@ from django.forms import BoundField, CheckboxInput
 from django.template.loader import render_to_string
 from lucide.templatetags.lucide import lucide
 
+from gear.audio.values import MINUS
+
 register = template.Library()
 
 # State -> (sign, how the word stands). The line style tells states apart without colour.
@@ -165,7 +167,7 @@ def unit(field: BoundField) -> str:
 @register.filter
 def figure(value) -> str:
     """A number as it is set in type: with a true minus, which is as wide as the plus."""
-    return "" if value is None else str(value).replace("-", "−")
+    return "" if value is None else str(value).replace("-", MINUS)
 
 
 @register.filter

@@ -142,7 +142,7 @@ def test_control_is_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
     page.mouse.move(middle[0], middle[1] - 10, steps=3)
     assert threshold.input_value() == "12:44"  # not saved yet: it shows where the pointer stands
     page.mouse.up()
-    has(threshold, "-9.1 dBu")
+    has(threshold, "−9.1 dBu")
     sees(threshold.locator("xpath=.."), "quarter to 1")
 
     power = of("S-01", "Power", page)  # a switch goes where it is touched

@@ -228,7 +228,7 @@ def recall(page) -> bytes:
     follow(page, "Recall sheet")
     sees(page, "Lead vocal, take 3", "revision 2", "Sheet as PDF")
     assert "revision 1" not in page.locator("main").inner_text()
-    knobs = page.get_by_role("img", name=re.compile("^Threshold: -4 dBu"))
+    knobs = page.get_by_role("img", name=re.compile("^Threshold: −4 dBu"))
     assert knobs.count() == 1
     answer = page.request.get(page.get_by_role("link", name="Sheet as PDF").get_attribute("href"))
     assert answer.headers["content-type"] == "application/pdf"
@@ -240,14 +240,14 @@ def check_words_on_paper(pdf: bytes) -> None:
     pages = page_texts(pdf)
     text = " ".join(pages)
     for said in [
-        *["35 dB", "10 o'clock", "-4 dBu", "4:1", "10 ms", "200 ms", "4 dB", "1.8 s", "25 %"],
+        *["35 dB", "10 o'clock", "−4 dBu", "4:1", "10 ms", "200 ms", "4 dB", "1.8 s", "25 %"],
         *["80 Hz", "+18 dBu", "22 cm", "158 cm", "9 cm from the capsule"],
         *["Wall 1", "Pre 1 in", "Pre 1 out", "Slack 1 in", "Slack 1 out", "Record 1", "Input 1"],
         *["M-02", "P-01", "C-01", "E-01", "A-01", "printed", "monitor only"],
         *["Lead vocal, take 3", "circled", "Maud, alto voice to Ld Vox, revision 2"],
     ]:
         assert said in text, said
-    for left_out in ["revision 1", "-10 dBu", "take 1", "take 2"]:
+    for left_out in ["revision 1", "−10 dBu", "take 1", "take 2"]:
         assert left_out not in text, left_out
     assert [f"Page {n} of {len(pages)}" in page for n, page in enumerate(pages, 1)] == [True] * len(
         pages

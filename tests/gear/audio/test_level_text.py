@@ -9,7 +9,7 @@ from gear.audio.level_text import level_text, parse_level
         ("+4", 4),
         ("4 dBu", 4),
         ("−20 dbu", -20),
-        ("-14 dBFS", 4),
+        ("−14 dBFS", 4),
         ("0 dBfs", 18),
         ("-10 dBV", -7.7815),
         ("1.2277 V", 4.0003),
@@ -27,4 +27,4 @@ def test_nonsense_is_refused_with_what_would_be_understood(typed):
 
 
 def test_level_is_written_to_a_tenth():
-    assert [level_text(dbu) for dbu in (4.04, -52.38, 0)] == ["+4 dBu", "-52.4 dBu", "0 dBu"]
+    assert [level_text(dbu) for dbu in (4.04, -52.38, 0)] == ["+4 dBu", "−52.4 dBu", "0 dBu"]

@@ -84,31 +84,31 @@ KNOB_HINT = "or a clock position such as 1 o'clock or 13:30."
             "loud",
             GAIN,
             "dB",
-            f"“loud” is not understood here. Write a value from -20 dB to +20 dB, {KNOB_HINT}",
+            f"“loud” is not understood here. Write a value from −20 dB to +20 dB, {KNOB_HINT}",
         ),
         (
             "",
             GAIN,
             "dB",
-            f"“” is not understood here. Write a value from -20 dB to +20 dB, {KNOB_HINT}",
+            f"“” is not understood here. Write a value from −20 dB to +20 dB, {KNOB_HINT}",
         ),
         (
             "-6 dBu",
             GAIN,
             "dB",
-            f"“-6 dBu” is not understood here. Write a value from -20 dB to +20 dB, {KNOB_HINT}",
+            f"“-6 dBu” is not understood here. Write a value from −20 dB to +20 dB, {KNOB_HINT}",
         ),
         (
             "30",
             GAIN,
             "dB",
-            f"30 dB is outside this control. Write a value from -20 dB to +20 dB, {KNOB_HINT}",
+            f"30 dB is outside this control. Write a value from −20 dB to +20 dB, {KNOB_HINT}",
         ),
         (
             "25:00",
             GAIN,
             "dB",
-            f"25:00 is not a clock position. Write an hour and minutes, such as 1:30 or 13:30. Write a value from -20 dB to +20 dB, {KNOB_HINT}",
+            f"25:00 is not a clock position. Write an hour and minutes, such as 1:30 or 13:30. Write a value from −20 dB to +20 dB, {KNOB_HINT}",
         ),
         (
             "6:30",
@@ -191,7 +191,7 @@ def test_parse_value_says_what_it_would_understand(text, dial, unit, sentence):
         (3, "dB", "+3 dB"),
         (0, "dB", "0 dB"),
         (-0.0, "dB", "0 dB"),
-        (-6, "dB", "-6 dB"),
+        (-6, "dB", "−6 dB"),
         (4, "dBu", "+4 dBu"),
         (1000, "dB", "+1000 dB"),
         (4, ":1", "4:1"),
@@ -254,5 +254,5 @@ def test_every_position_of_a_selector_reads_back_exactly(values, data):
 
 def test_expected_lists_what_each_kind_takes():
     assert expected(SWITCH) == "Write one of: out, in."
-    assert expected(GAIN, "dB").startswith("Write a value from -20 dB to +20 dB")
+    assert expected(GAIN, "dB").startswith("Write a value from −20 dB to +20 dB")
     assert expected(REDUCTION, "dB") == "Write the reading, such as 3 dB."

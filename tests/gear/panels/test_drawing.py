@@ -159,7 +159,7 @@ def test_reading_without_marks_has_no_needle():
     svg = draw_control(control("reading", []), -4.5)
 
     assert paths(svg) == ["M6.00 40.00h52", ""]
-    assert "<title>Gain: -4.5 dB</title>" in svg
+    assert "<title>Gain: −4.5 dB</title>" in svg
 
 
 def test_value_off_the_scale_is_drawn_without_pointer():

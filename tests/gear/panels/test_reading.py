@@ -45,7 +45,7 @@ def test_slider_reads_its_travel():
     marks = [{"value": -60, "angle": 0, "label": ""}, {"value": 0, "angle": 75, "label": ""}]
     control = Control(label="Level", kind="slider", unit="dB", marks=marks)
 
-    assert read_control(control, -20).sentence == "Level: -20 dB, 50 % of travel"
+    assert read_control(control, -20).sentence == "Level: −20 dB, 50 % of travel"
 
 
 def test_reading_without_marks_is_not_off_the_scale():

@@ -24,7 +24,7 @@ def test_levels_stand_in_figures():
 
     assert said == {
         "Source": "90 dB SPL at 30 cm, 84.0 dB SPL at the microphone",
-        "Converter": "-18 dBFS (0 dBFS at +18 dBu)",
+        "Converter": "−18 dBFS (0 dBFS at +18 dBu)",
         "Test tone": "1 kHz, +4 dBu",
         "Levels read": "on revision 2",
     }

@@ -66,11 +66,11 @@ SAID = [
     "Trim +2.5 dB quarter past 1",
     "Low not logged",
     "Middle frequency 2.2 kHz",
-    "Threshold -10 dBu 1 o'clock",
+    "Threshold −10 dBu 1 o'clock",
     "Ratio 4:1 12 o'clock",
     "Attack not logged",
     "Gain reduction 3 dB",
-    "Fader -10 dB 55 % of travel",
+    "Fader −10 dB 55 % of travel",
     "Filter in",
     "Full scale +18 dBu",
 ]

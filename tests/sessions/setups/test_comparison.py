@@ -32,7 +32,7 @@ def test_two_equal_revisions_have_no_difference():
 
 @pytest.mark.parametrize(
     ("gain", "difference", "travel", "is_beyond"),
-    [(36, "+1 dB", "5°", False), (36.1, "+1.1 dB", "6°", True), (20, "-15 dB", "75°", True)],
+    [(36, "+1 dB", "5°", False), (36.1, "+1.1 dB", "6°", True), (20, "−15 dB", "75°", True)],
 )
 def test_control_differs_in_its_unit_and_in_travel(gain, difference, travel, is_beyond):
     """The tolerance is 5 degrees; at 5 a control is still within it."""
@@ -126,7 +126,7 @@ def test_facts_of_stage_chain_and_placement_differ_in_words():
 
     assert [(f.label, f.before, f.after) for f in found.facts] == [
         ("Source", "Alto voice", "Tenor voice"),
-        ("Test tone, level", "-40 dBu", "empty"),
+        ("Test tone, level", "−40 dBu", "empty"),
     ]
     assert [(f.label, f.before, f.after) for f in found.placement] == [
         ("Distance", "20 cm", "22.5 cm"),

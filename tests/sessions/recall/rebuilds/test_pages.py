@@ -200,7 +200,7 @@ def test_unit_is_put_in_place(browser, rebuild):
 
 @pytest.mark.parametrize(
     ("typed", "said"),
-    [("-5,2 dBu", "-0.2 dB"), ("−7", "Departs first at:"), ("-5", "as it was")],
+    [("-5,2 dBu", "−0.2 dB"), ("−7", "Departs first at:"), ("-5", "as it was")],
 )
 def test_tone_reading_says_how_far_it_departs(browser, rebuild, typed, said):
     answer = browser.post(

@@ -101,7 +101,7 @@ def test_other_unit_is_no_match():
         (35, False, "as logged"),
         (35.5, False, "2°, +0.5 dB"),
         (38, True, "15°, +3 dB"),
-        (30, True, "25°, -5 dB"),
+        (30, True, "25°, −5 dB"),
     ],
 )
 def test_how_far_off_is_said_in_degrees_and_in_the_unit(set_to, is_off, words):
