@@ -18,18 +18,10 @@ import django
 from django.conf import settings
 from django.core.management import call_command
 
+from studio.bench.browser import FLAGS
+
 ADDRESS = "http://localhost/recall/songs/{}/"
 DRAWN = re.compile(r'<img class="control-image"[^>]*>|<svg.*?</svg>', re.DOTALL)
-CHROMIUM = [
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 SERVED = 20  # how often a kept sheet and a static file are fetched in each round
 
 
@@ -106,7 +98,8 @@ def _print_by_browser(chromium: str, page: Path) -> None:
         subprocess.run(
             [
                 chromium,
-                *CHROMIUM,
+                "--headless",
+                *FLAGS,
                 f"--user-data-dir={profile}",
                 f"--print-to-pdf={page.with_suffix('.pdf')}",
                 f"file://{page}",

@@ -2,18 +2,11 @@
 
 import shutil
 
+from studio.bench.browser import FLAGS
+
 PROGRAMS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
-FLAGS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    # No name but this machine's is looked up, so a page that asks elsewhere gets nothing.
-    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE localhost, EXCLUDE 127.0.0.1",
-)
+# No name but this machine's is looked up, so a page that asks elsewhere gets nothing.
+AT_HOME = "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE localhost, EXCLUDE 127.0.0.1"
 WIDE, TABLET = {"width": 1280, "height": 900}, {"width": 820, "height": 1180}
 
 
@@ -24,7 +17,7 @@ def chromium() -> str | None:
 
 def launched(playwright):
     """A headless browser on a fresh profile."""
-    return playwright.chromium.launch(executable_path=chromium(), args=list(FLAGS))
+    return playwright.chromium.launch(executable_path=chromium(), args=[*FLAGS, AT_HOME])
 
 
 def new_context(browser, address: str, **options):
