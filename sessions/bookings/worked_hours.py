@@ -32,10 +32,7 @@ def write_hours(
     """
     session = RecordingSession.objects.select_for_update().get(pk=session.pk)
     hours = WorkedHours(session=session, kind=kind, starts_at=starts_at, ends_at=ends_at, note=note)
-    _check(hours, all_the_same=all_the_same)
-    hours._history_user = by
-    hours.save()
-    return hours
+    return _put_on_record(hours, all_the_same=all_the_same, by=by)
 
 
 @transaction.atomic
@@ -59,6 +56,10 @@ def change_hours(
         raise EditedMeanwhile(hours)
     hours.session, hours.note = session, note
     hours.starts_at, hours.ends_at = starts_at, ends_at
+    return _put_on_record(hours, all_the_same=all_the_same, by=by)
+
+
+def _put_on_record(hours: WorkedHours, *, all_the_same: bool, by) -> WorkedHours:
     _check(hours, all_the_same=all_the_same)
     hours._history_user = by
     hours.save()
