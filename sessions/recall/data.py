@@ -45,22 +45,11 @@ _MODEL_FACTS = (
     "max_output_dbu",
     "nominal_level_dbu",
 )
-_LEVELS = ("source_spl_db", "source_distance_cm", "source_dbu", "tone_hz", "tone_dbu")
 _STAGE_LEVELS = (
     "tone_reading_dbu",
     "reading_out_dbu",
     "planned_reduction_low_db",
     "planned_reduction_high_db",
-)
-_PLACEMENT_FACTS = (
-    "distance_cm",
-    "height_cm",
-    "angle_deg",
-    "orientation",
-    "pattern",
-    "pop_filter",
-    "pop_filter_cm",
-    "note",
 )
 
 
@@ -146,11 +135,14 @@ def _chain(sheet: ChainSheet, place: int) -> dict:
 
 
 def _levels(revision: Revision) -> dict:
-    return _facts(revision, _LEVELS) | {"readings_from_revision": revision.readings_from}
+    return {
+        **_facts(revision, Revision.SOURCE_FACTS + Revision.TONE_FACTS),
+        "readings_from_revision": revision.readings_from,
+    }
 
 
 def _placement(placement: Placement | None) -> dict | None:
-    return _facts(placement, _PLACEMENT_FACTS) if placement else None
+    return _facts(placement, Placement.FACTS) if placement else None
 
 
 def _stage(stage: Stage) -> dict:

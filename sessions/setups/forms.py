@@ -220,17 +220,7 @@ class PlacementForm(forms.ModelForm):
 
     class Meta:
         model = Placement
-        fields = [
-            "distance_cm",
-            "height_cm",
-            "angle_deg",
-            "orientation",
-            "pattern",
-            "pop_filter",
-            "pop_filter_cm",
-            "note",
-            "photo",
-        ]
+        fields = [*Placement.FACTS, "photo"]
         labels = {
             "distance_cm": "Distance",
             "height_cm": "Height",

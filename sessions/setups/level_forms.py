@@ -71,7 +71,7 @@ class LevelsForm(forms.ModelForm):
 
     class Meta:
         model = Revision
-        fields = ["source_spl_db", "source_distance_cm", "source_dbu", "tone_hz", "tone_dbu"]
+        fields = Revision.SOURCE_FACTS + Revision.TONE_FACTS
         labels = {"source_distance_cm": "That level holds at"}
 
     units = {"source_spl_db": "dB SPL", "source_distance_cm": "cm"}
@@ -132,10 +132,10 @@ class LevelsForm(forms.ModelForm):
         return [(stage, fields) for stage, fields in found if fields]
 
     def source_fields(self) -> list[forms.BoundField]:
-        return [self[name] for name in ("source_spl_db", "source_distance_cm", "source_dbu")]
+        return [self[name] for name in Revision.SOURCE_FACTS]
 
     def tone_fields(self) -> list[forms.BoundField]:
-        return [self[name] for name in ("tone_hz", "tone_dbu")]
+        return [self[name] for name in Revision.TONE_FACTS]
 
     def facts(self) -> dict:
         """What the revision is to say, and what each stage is to, by its position."""

@@ -65,18 +65,6 @@ class WantedChain:
         return f"{self.source} to {self.track}, revision {self.revision_number}"
 
 
-PLACED = (
-    "distance_cm",
-    "height_cm",
-    "angle_deg",
-    "orientation",
-    "pattern",
-    "pop_filter",
-    "pop_filter_cm",
-    "note",
-)
-
-
 def chain_of_revision(revision: Revision, number: int) -> WantedChain:
     """Of a revision loaded `with_stages`; then no query."""
     chain = revision.chain
@@ -126,4 +114,4 @@ def _stage(stage: Stage) -> WantedStage:
 
 
 def _placed(placement: Placement) -> dict:
-    return {name: getattr(placement, name) for name in PLACED}
+    return {name: getattr(placement, name) for name in Placement.FACTS}

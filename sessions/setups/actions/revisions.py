@@ -11,12 +11,6 @@ from sessions.setups.models import Chain, Placement, Revision, Stage
 from sessions.setups.names import names_of
 from sessions.setups.patching import wiring_to_keep
 
-#: Of a revision: what is planned for, which every copy starts from.
-SOURCE_FACTS = ("source_spl_db", "source_distance_cm", "source_dbu")
-
-#: What was read off the chain itself: the next revision goes on with it, another chain does not.
-TONE_FACTS = ("tone_hz", "tone_dbu", "readings_from")
-
 
 class Seen(NamedTuple):
     """The state of a chain that an editor had before them: a revision and the count of its edits."""
@@ -98,7 +92,9 @@ def lock(chain_id: int) -> None:
 
 def copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revision:
     goes_on = revision.chain_id == chain.pk
-    facts = SOURCE_FACTS + TONE_FACTS if goes_on else SOURCE_FACTS
+    facts = Revision.SOURCE_FACTS
+    if goes_on:  # what was read off the chain itself; another chain is yet to be read
+        facts += (*Revision.TONE_FACTS, "readings_from")
     copy = Revision.objects.create(
         chain=chain,
         number=number,

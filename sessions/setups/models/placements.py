@@ -20,6 +20,18 @@ class Orientation(models.TextChoices):
 class Placement(models.Model):
     """Where the microphone stood: enough to put it back."""
 
+    #: What is written down of it, in the order of forms and sheets; the photo goes by itself.
+    FACTS = (
+        "distance_cm",
+        "height_cm",
+        "angle_deg",
+        "orientation",
+        "pattern",
+        "pop_filter",
+        "pop_filter_cm",
+        "note",
+    )
+
     revision = models.OneToOneField("Revision", models.CASCADE, related_name="placement")
     distance_cm = models.DecimalField(
         "distance, cm",

@@ -29,6 +29,11 @@ class RevisionQuerySet(models.QuerySet):
 class Revision(models.Model):
     """The chain as it stood. A take that points to it fixes it; the next change is made on a copy."""
 
+    #: What is planned for: the level of the source.
+    SOURCE_FACTS = ("source_spl_db", "source_distance_cm", "source_dbu")
+    #: What is fed in to be read at each stage.
+    TONE_FACTS = ("tone_hz", "tone_dbu")
+
     chain = models.ForeignKey("Chain", models.PROTECT, related_name="revisions")
     number = models.PositiveSmallIntegerField(default=1)
     fixed_at = models.DateTimeField(null=True, blank=True, editable=False)
