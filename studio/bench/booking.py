@@ -10,29 +10,16 @@ from statistics import median
 
 from django.core.management import CommandError
 
-from studio.bench.scratch import scratch_database
+from studio.bench.ratio import Ratio
+from studio.bench.scratch import BENCH_SETTINGS, scratch_database
 from studio.bench.timing import Times
 
 CHECK_COST, CHECK_GROWTH, WEEK_COST = 1.5, 1.3, 2.0
 
 
-@dataclass(frozen=True)
-class Ratio:
-    """Times of something of ours over times of what it is compared with."""
-
-    what: str
+@dataclass(frozen=True, kw_only=True)
+class SizeRatio(Ratio):
     sessions: int
-    seconds: float
-    against: float
-    goal: float
-
-    @property
-    def value(self) -> float:
-        return self.seconds / self.against
-
-    @property
-    def met(self) -> bool:
-        return self.value <= self.goal
 
 
 @dataclass(frozen=True)
@@ -67,13 +54,11 @@ class _Work:
     """The process of one size."""
 
     def __init__(self, size: int, stack: ExitStack):
-        environment = stack.enter_context(scratch_database()) | {
-            "DJANGO_SETTINGS_MODULE": "studio.bench.settings"
-        }
+        environment = stack.enter_context(scratch_database())
         self.process = stack.enter_context(
             subprocess.Popen(
                 [sys.executable, "-m", "studio.bench.measuring", str(size)],
-                env=environment,
+                env=environment | BENCH_SETTINGS,
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
                 text=True,
@@ -95,43 +80,39 @@ class _Work:
         return json.loads(line)
 
 
-def ratios(measured: Sequence[Measured]) -> list[Ratio]:
-    found = []
-    for name in ("free", "taken"):
-        check, bare = f"clash check, {name}", f"bare SQL, {name}"
-        found += [
-            Ratio(
-                f"{check} / the bare SQL",
-                size.sessions,
-                size.median(check),
-                size.median(bare),
-                CHECK_COST,
-            )
-            for size in measured
-        ]
+def ratios(measured: Sequence[Measured]) -> list[SizeRatio]:
+    checks = ("clash check, free", "bare SQL, free"), ("clash check, taken", "bare SQL, taken")
+    found = [
+        _ratio(f"{check} / the bare SQL", size, check, size, bare, CHECK_COST)
+        for check, bare in checks
+        for size in measured
+    ]
+    week, change_list = "schedule week", "admin change list"
     found += [
-        Ratio(
-            "schedule week / admin change list",
-            size.sessions,
-            size.median("schedule week"),
-            size.median("admin change list"),
-            WEEK_COST,
-        )
+        _ratio(f"{week} / {change_list}", size, week, size, change_list, WEEK_COST)
         for size in measured
     ]
     smallest, largest = measured[0], measured[-1]
-    found += [
-        Ratio(
-            f"{check} / the same at {smallest.sessions:,}",
-            largest.sessions,
-            largest.median(check),
-            smallest.median(check),
-            CHECK_GROWTH,
-        )
-        for check in ("clash check, free", "clash check, taken")
-        if largest is not smallest
-    ]
+    if largest is not smallest:
+        of_the_same = f"the same at {smallest.sessions:,}"
+        found += [
+            _ratio(f"{check} / {of_the_same}", largest, check, smallest, check, CHECK_GROWTH)
+            for check, _ in checks
+        ]
     return found
+
+
+def _ratio(
+    what: str, size: Measured, name: str, other: Measured, against: str, goal: float
+) -> SizeRatio:
+    """Of `name` at one size over `against` at another."""
+    return SizeRatio(
+        what=what,
+        sessions=size.sessions,
+        seconds=size.median(name),
+        against=other.median(against),
+        goal=goal,
+    )
 
 
 def same_queries(measured: Sequence[Measured]) -> bool:

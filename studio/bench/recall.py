@@ -1,15 +1,11 @@
 """Recall sheets at several numbers of chains, held against what they are compared with."""
 
-import json
-import subprocess
-import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from django.core.management import CommandError
-
-from studio.bench.scratch import scratch_database
+from studio.bench.ratio import Ratio
+from studio.bench.scratch import BENCH_SETTINGS, answer_of, scratch_database
 
 DRAWINGS, BROWSER, KEPT = 1.5, 1.0, 3.0
 MOST_MEGABYTES = 1024
@@ -21,36 +17,16 @@ GOALS = (
 )
 
 
-@dataclass(frozen=True)
-class SheetRatio:
-    what: str
+@dataclass(frozen=True, kw_only=True)
+class SheetRatio(Ratio):
     chains: int
     controls: int
-    seconds: float
-    against: float
-    goal: float
-
-    @property
-    def value(self) -> float:
-        return self.seconds / self.against
-
-    @property
-    def met(self) -> bool:
-        return self.value <= self.goal
 
 
 def measure(sizes: Sequence[int], rounds: int) -> list[dict]:
     """All sizes in one process, on a database of its own."""
     with scratch_database() as environment:
-        ended = subprocess.run(
-            [sys.executable, "-m", "studio.bench.printing", str(rounds), *map(str, sizes)],
-            env=environment | {"DJANGO_SETTINGS_MODULE": "studio.bench.settings"},
-            stdout=subprocess.PIPE,
-            text=True,
-        )
-    if ended.returncode:
-        raise CommandError("The process that prints has failed; what it said stands above.")
-    return json.loads(ended.stdout)
+        return answer_of("printing", rounds, *sizes, environment=environment | BENCH_SETTINGS)
 
 
 def ratios(measured: Sequence[dict]) -> Iterator[SheetRatio]:
@@ -60,12 +36,12 @@ def ratios(measured: Sequence[dict]) -> Iterator[SheetRatio]:
             times = size["times"]
             if against in times:
                 yield SheetRatio(
-                    f"{what} / {against}",
-                    size["chains"],
-                    size["controls"],
-                    median(times[what]),
-                    median(times[against]),
-                    goal,
+                    what=f"{what} / {against}",
+                    chains=size["chains"],
+                    controls=size["controls"],
+                    seconds=median(times[what]),
+                    against=median(times[against]),
+                    goal=goal,
                 )
 
 

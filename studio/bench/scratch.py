@@ -1,5 +1,6 @@
 """A database to spoil: made, handed to child processes, and gone again."""
 
+import json
 import os
 import subprocess
 import sys
@@ -8,7 +9,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from urllib.parse import urlsplit
 
+from django.core.management import CommandError
 from django.db import connection
+
+BENCH_SETTINGS = {"DJANGO_SETTINGS_MODULE": "studio.bench.settings"}
 
 
 @contextmanager
@@ -28,9 +32,25 @@ def tables_made(environment: dict[str, str]) -> None:
     """Make the tables, and put up the guards, in the database of `scratch_database`."""
     subprocess.run(
         [sys.executable, "-m", "django", "migrate", "--run-syncdb", "--verbosity", "0"],
-        env=environment | {"DJANGO_SETTINGS_MODULE": "studio.bench.settings"},
+        env=environment | BENCH_SETTINGS,
         check=True,
     )
+
+
+def answer_of(module: str, *arguments, environment: dict[str, str]):
+    """What a module of this folder, run as a process of its own, prints as JSON.
+
+    Raises CommandError where it fails; what it complains of goes to the terminal.
+    """
+    run = subprocess.run(
+        [sys.executable, "-m", f"studio.bench.{module}", *map(str, arguments)],
+        env=environment,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    if run.returncode:
+        raise CommandError(f"The process of {module} has failed; what it said stands above.")
+    return json.loads(run.stdout)
 
 
 @contextmanager

@@ -1,13 +1,10 @@
 """The page of ten chains and 400 controls, held against the same rows read and written by bare SQL."""
 
-import json
-import subprocess
-import sys
 from collections.abc import Mapping
-from dataclasses import dataclass
 from statistics import median
 
-from studio.bench.scratch import scratch_database
+from studio.bench.ratio import Ratio
+from studio.bench.scratch import BENCH_SETTINGS, answer_of, scratch_database
 
 # What of ours is held against which bare SQL, and how many times as long it may take.
 GOALS = [
@@ -17,38 +14,20 @@ GOALS = [
 ]
 
 
-@dataclass(frozen=True)
-class SetupRatio:
-    what: str
-    seconds: float
-    against: float
-    goal: float
-
-    @property
-    def value(self) -> float:
-        return self.seconds / self.against
-
-    @property
-    def met(self) -> bool:
-        return self.value <= self.goal
-
-
 def measure(rounds: int) -> dict:
     """Seconds of each work and numbers of queries, from a process with a database of its own."""
     with scratch_database() as environment:
-        measured = subprocess.run(
-            [sys.executable, "-m", "studio.bench.setup_works", str(rounds)],
-            env=environment | {"DJANGO_SETTINGS_MODULE": "studio.bench.settings"},
-            stdout=subprocess.PIPE,
-            text=True,
-            check=True,
-        )
-    return json.loads(measured.stdout)
+        return answer_of("setup_works", rounds, environment=environment | BENCH_SETTINGS)
 
 
-def setup_ratios(times: Mapping[str, list[float]]) -> list[SetupRatio]:
+def setup_ratios(times: Mapping[str, list[float]]) -> list[Ratio]:
     return [
-        SetupRatio(f"{what} / {against}", median(times[what]), median(times[against]), goal)
+        Ratio(
+            what=f"{what} / {against}",
+            seconds=median(times[what]),
+            against=median(times[against]),
+            goal=goal,
+        )
         for what, against, goal in GOALS
     ]
 

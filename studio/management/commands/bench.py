@@ -1,6 +1,5 @@
 import json
 import os
-from dataclasses import asdict
 
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
@@ -21,36 +20,37 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser):
         benches = parser.add_subparsers(dest="bench", required=True)
-        of_booking = benches.add_parser(
-            "booking", help="the clash check and the schedule, at several numbers of sessions"
+        of_booking = _bench(
+            benches, "booking", "the clash check and the schedule, at several numbers of sessions"
         )
         of_booking.add_argument("--sizes", type=int, nargs="+", default=SIZES, help="at least 200")
-        of_booking.add_argument("--rounds", type=int, default=40, help="more is steadier")
-        of_booking.add_argument("--json", dest="as_json", action="store_true", help="print JSON")
+        _add_rounds(of_booking, 40)
 
-        of_setups = benches.add_parser(
-            "setups", help="a page of ten chains and 400 controls, shown and saved"
+        of_setups = _bench(
+            benches, "setups", "a page of ten chains and 400 controls, shown and saved"
         )
-        of_setups.add_argument("--rounds", type=int, default=15, help="more is steadier")
-        of_setups.add_argument("--json", dest="as_json", action="store_true", help="print JSON")
+        _add_rounds(of_setups, 15)
 
-        of_race = benches.add_parser(
-            "race", help="many who book the same things at once, and are killed in the middle"
+        of_race = _bench(
+            benches, "race", "many who book the same things at once, and are killed in the middle"
         )
         of_race.add_argument("--processes", type=int, default=16)
         of_race.add_argument("--seconds", type=float, default=30)
         of_race.add_argument("--http", action="store_true", help="through gunicorn and the form")
-        of_race.add_argument("--json", dest="as_json", action="store_true", help="print JSON")
 
-        of_recall = benches.add_parser(
-            "recall", help="recall sheets made, and served from what was kept"
-        )
+        of_recall = _bench(benches, "recall", "recall sheets made, and served from what was kept")
         of_recall.add_argument("--chains", type=int, nargs="+", default=[1, 4, 12])
-        of_recall.add_argument("--rounds", type=int, default=3, help="more is steadier")
-        of_recall.add_argument("--json", dest="as_json", action="store_true", help="print JSON")
+        _add_rounds(of_recall, 3)
 
     def handle(self, *, bench, **options):
         getattr(self, f"_{bench}")(**options)
+
+    def _say_json(self, **answer):
+        where = {"engine": connection.vendor, "load": os.getloadavg()}
+        self.stdout.write(json.dumps(where | answer, indent=2))
+
+    def _say_where(self):
+        self.stdout.write(f"{connection.display_name}, load {os.getloadavg()[0]:.1f}")
 
     def _booking(self, *, sizes, rounds, as_json, **options):
         if min(sizes) < LEAST or rounds < 1:
@@ -63,19 +63,15 @@ class Command(BaseCommand):
             self._print_table(measured, ratios)
 
     def _print_json(self, measured, ratios):
-        rows = [asdict(each) | {"ratio": each.value, "met": each.met} for each in ratios]
-        answer = {
-            "engine": connection.vendor,
-            "load": os.getloadavg(),
-            "ratios": rows,
-            "queries": {each.sessions: each.queries for each in measured},
-            "same_queries_at_every_size": booking.same_queries(measured),
-            "sql": measured[0].sql,
-        }
-        self.stdout.write(json.dumps(answer, indent=2))
+        self._say_json(
+            ratios=[each.row() for each in ratios],
+            queries={each.sessions: each.queries for each in measured},
+            same_queries_at_every_size=booking.same_queries(measured),
+            sql=measured[0].sql,
+        )
 
     def _print_table(self, measured, ratios):
-        self.stdout.write(f"{connection.display_name}, load {os.getloadavg()[0]:.1f}")
+        self._say_where()
         self.stdout.write(
             f"{'':44} {'sessions':>9} {'ms':>9} {'against':>9} {'ratio':>7} {'goal':>5}"
         )
@@ -83,7 +79,7 @@ class Command(BaseCommand):
             self.stdout.write(
                 f"{each.what:44} {each.sessions:>9,} {each.seconds * 1e3:>9.3f} "
                 f"{each.against * 1e3:>9.3f} {each.value:>7.2f} {each.goal:>5} "
-                f"{'pass' if each.met else 'FAIL'}"
+                f"{_passed(each.met)}"
             )
         same = "the same at every size" if booking.same_queries(measured) else "FAIL: not the same"
         counts = [each.queries for each in measured]
@@ -105,21 +101,19 @@ class Command(BaseCommand):
         ratios = setups.setup_ratios(measured["times"])
         same = setups.same_queries(measured["queries"])
         if as_json:
-            rows = [asdict(each) | {"ratio": each.value, "met": each.met} for each in ratios]
-            answer = {"engine": connection.vendor, "load": os.getloadavg(), "ratios": rows}
-            answer |= {"queries": measured["queries"], "same_queries": same}
-            self.stdout.write(json.dumps(answer, indent=2))
+            rows = [each.row() for each in ratios]
+            self._say_json(ratios=rows, queries=measured["queries"], same_queries=same)
             return
-        self.stdout.write(f"{connection.display_name}, load {os.getloadavg()[0]:.1f}")
+        self._say_where()
         self.stdout.write(
             f"{'10 chains, 400 controls':28} {'ms':>9} {'against':>9} {'ratio':>7} goal"
         )
         for each in ratios:
             self.stdout.write(
                 f"{each.what:28} {each.seconds * 1e3:>9.2f} {each.against * 1e3:>9.2f} "
-                f"{each.value:>7.1f} {each.goal:>4} {'pass' if each.met else 'FAIL'}"
+                f"{each.value:>7.1f} {each.goal:>4} {_passed(each.met)}"
             )
-        self.stdout.write(f"queries: {measured['queries']}, {'pass' if same else 'FAIL'}")
+        self.stdout.write(f"queries: {measured['queries']}, {_passed(same)}")
 
     def _recall(self, *, chains, rounds, as_json, **options):
         if min(chains) < 1 or rounds < 1:
@@ -128,21 +122,20 @@ class Command(BaseCommand):
         found = list(recall.ratios(measured))
         bounded = recall.memory_is_bounded(measured)
         if as_json:
-            rows = [asdict(each) | {"ratio": each.value, "met": each.met} for each in found]
-            answer = {"ratios": rows, "measured": measured, "memory_is_bounded": bounded}
-            self.stdout.write(json.dumps(answer, indent=2))
+            rows = [each.row() for each in found]
+            self._say_json(ratios=rows, measured=measured, memory_is_bounded=bounded)
             return
-        self.stdout.write(f"{connection.display_name}, load {os.getloadavg()[0]:.1f}")
+        self._say_where()
         for each in found:
             self.stdout.write(
                 f"{each.what:26} {each.chains:>3} chains {each.controls:>4} controls "
                 f"{each.seconds * 1e3:>9.1f} ms {each.against * 1e3:>9.1f} ms {each.value:>6.2f} "
-                f"of {each.goal} {'pass' if each.met else 'FAIL'}"
+                f"of {each.goal} {_passed(each.met)}"
             )
         memory = ", ".join(f"{size['megabytes']['after']:.0f} MB" for size in measured)
         self.stdout.write(
             f"memory at its highest: {memory}; at most {recall.MOST_MEGABYTES} MB: "
-            f"{'pass' if bounded else 'FAIL'}"
+            f"{_passed(bounded)}"
         )
 
     def _race(self, *, processes, seconds, http, as_json, **options):
@@ -155,3 +148,17 @@ class Command(BaseCommand):
                 self.stdout.write(f"{name:16} {value}")
         if not verdict["holds"]:
             raise CommandError("The race broke a rule, or nobody raced: see above.")
+
+
+def _bench(benches, name: str, what: str):
+    parser = benches.add_parser(name, help=what)
+    parser.add_argument("--json", dest="as_json", action="store_true", help="print JSON")
+    return parser
+
+
+def _add_rounds(parser, usual: int) -> None:
+    parser.add_argument("--rounds", type=int, default=usual, help="more is steadier")
+
+
+def _passed(met: bool) -> str:
+    return "pass" if met else "FAIL"
