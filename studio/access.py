@@ -149,7 +149,6 @@ PAGES = {
     "setups:chain_edit": CONTROL_ROOM,
     "setups:chain_copy": CONTROL_ROOM,
     "setups:revision": ALL,
-    "setups:stage_create": CONTROL_ROOM,
     "setups:stage_edit": CONTROL_ROOM,
     "setups:stage_copy": CONTROL_ROOM,
     "setups:stage_move": CONTROL_ROOM,

@@ -33,7 +33,7 @@ def unit_choices(revision: Revision) -> UnitChoices:
     session = revision.chain.setup.session
     standing = {stage.unit_id: stage.position for stage in revision.stages.all()}
     units = list(Unit.objects.for_list())
-    reserved, taken = _reserved(session), taken_by_others(session, units)
+    reserved, taken = _reserved(session), _taken_by_others(session, units)
     offered, others, broken = [], [], []
     for unit in units:
         if not unit.is_in_service:
@@ -51,7 +51,7 @@ def not_ready(session: RecordingSession, units: Iterable[Unit]) -> list[str]:
     """A sentence for each of the units that the session can't count on: out of service, taken by
     others at its time, or just not reserved for it."""
     units = list(dict.fromkeys(units))
-    reserved, taken = _reserved(session), taken_by_others(session, units)
+    reserved, taken = _reserved(session), _taken_by_others(session, units)
     found = []
     for unit in units:
         if not unit.is_in_service:
@@ -63,7 +63,7 @@ def not_ready(session: RecordingSession, units: Iterable[Unit]) -> list[str]:
     return found
 
 
-def taken_by_others(session: RecordingSession, units: Iterable[Unit]) -> dict[int, str]:
+def _taken_by_others(session: RecordingSession, units: Iterable[Unit]) -> dict[int, str]:
     """Of the units those that others own at the session's time, by key: who, and when."""
     clashes = find_clashes(units, session.starts_at, session.ends_at, ignoring=session)
     return {clash.resource.pk: f"{clash}" for clash in clashes}

@@ -4,11 +4,10 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from gear.audio.delay import BUFFER_SIZES, TRACKING_BUFFERS, headphone_delay_ms
-from gear.equipment.models import Category, Unit
+from gear.equipment.models import Unit
 from gear.panels.models import Control
 from gear.patchbay.models import PatchPoint, Side
 from sessions.bookings.models import RecordingSession
-from sessions.setups.availability import taken_by_others
 from sessions.setups.fields import PartField, SeenField, SettingField, SetupField
 from sessions.setups.models import Chain, Path, Placement, Setup
 from sessions.songs.models import Part
@@ -106,51 +105,10 @@ class ChainCopyForm(ChainForm):
         self.fields["setup"].queryset = setups.order_by("-session__starts_at", "position")
 
 
-class UnitForm(forms.Form):
-    """Which unit to add: those reserved for the session first, then those that are free."""
-
-    unit = forms.ModelChoiceField(
-        Unit.objects.for_list(),
-        help_text="Units at the bench, retired, or with another session are not offered.",
-        widget=forms.Select(attrs={"autofocus": True}),
-    )
-
-    def __init__(self, *args, session: RecordingSession, **kwargs):
-        super().__init__(*args, **kwargs)
-        units = [unit for unit in self.fields["unit"].queryset if unit.is_in_service]
-        reserved_ids = set(
-            session.reservations.standing()
-            .filter(unit__isnull=False)
-            .values_list("unit_id", flat=True)
-        )
-        self.taken = taken_by_others(session, units)
-        free = [unit for unit in units if unit.pk not in self.taken]
-        self.fields["unit"].choices = _grouped_units(free, reserved_ids)
-
-    def clean_unit(self):
-        unit = self.cleaned_data["unit"]
-        if why_not := unit.why_not() or self.taken.get(unit.pk):
-            raise ValidationError(why_not)
-        return unit
-
-
-def _grouped_units(units: list[Unit], reserved_ids: set[int]) -> list:
-    groups = {"Reserved for this session": []}
-    for unit in units:
-        others = f"In service: {Category(unit.model.category).label.lower()}"
-        group = "Reserved for this session" if unit.pk in reserved_ids else others
-        home = f" · {unit.home}" if unit.home else ""
-        groups.setdefault(group, []).append((unit.pk, f"{unit}{home}"))
-    filled = [(group, choices) for group, choices in groups.items() if choices]
-    return [("", "choose a unit"), *filled]
-
-
 class StageForm(forms.Form):
     """A unit in a chain: path, patch points and a field for every control, in signal order."""
 
-    path = forms.ChoiceField(
-        choices=Path, initial=Path.PRINTED, widget=forms.RadioSelect, label="Path"
-    )
+    path = forms.ChoiceField(choices=Path, widget=forms.RadioSelect, label="Path")
     patch_in = forms.ModelChoiceField(
         PatchPoint.objects.none(), required=False, label="Patched in at"
     )
@@ -171,7 +129,7 @@ class StageForm(forms.Form):
         self.order_fields(["path", "patch_in", *self.controls, "patch_out", "note"])
 
     def _offer_points(self, name: str, points, unit: Unit, side: Side) -> None:
-        """Points wired to the unit first, then all others; the only wired one is the start."""
+        """Points wired to the unit first, then all others."""
         wired = [point for point in points if point.unit_id == unit.pk and point.side == side]
         groups = {"Wired to this unit": wired}
         for point in points:
@@ -184,8 +142,6 @@ class StageForm(forms.Form):
             for group, found in groups.items()
             if found
         ]
-        if len(wired) == 1:
-            field.initial = wired[0].pk
 
     def control_groups(self) -> list[tuple[str, list[forms.BoundField]]]:
         """The bound fields of the controls, by the panel's groups, in signal order."""

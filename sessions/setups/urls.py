@@ -29,7 +29,6 @@ urlpatterns = [
     path("chains/<int:pk>/", pages.chain, name="chain"),
     path("chains/<int:pk>/edit/", chains.chain_edit, name="chain_edit"),
     path("chains/<int:pk>/copy/", chains.chain_copy, name="chain_copy"),
-    path("chains/<int:pk>/stages/new/", stages.stage_create, name="stage_create"),
     path("chains/<int:pk>/placement/", placement.placement, name="placement"),
     path("chains/<int:pk>/levels/", levels.levels, name="levels"),
     path("chains/<int:pk>/compare/", comparison.compare_revisions, name="compare"),

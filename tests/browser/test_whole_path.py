@@ -152,8 +152,9 @@ def build_chain(page) -> None:
     press(page, "Save")
     for unit, settings, stage in STAGES:
         follow(page, "Add a unit")
-        choose(page, "Unit", unit)
-        press(page, "Go on to its controls")
+        fill_in(page, {"Add a unit": unit})
+        press(page, "Add to the chain")
+        follow(page, "To the chain", f"Set {unit}")
         fill_in(page, settings)
         if "in" in stage:
             choose(page, "Patched in at", stage["in"])
@@ -161,8 +162,8 @@ def build_chain(page) -> None:
             choose(page, "Patched out at", stage["out"])
         if "path" in stage:
             tick(page, stage["path"])
-        press(page, "Add to the chain")
-        sees(page, f"{unit} is added.")
+        press(page, "Save")
+        sees(page, f"{unit} is saved.")
 
 
 def place_microphone(page) -> None:

@@ -147,8 +147,6 @@ VISITS = [
     ("setups:chain_edit", ENGINEER, ""),
     ("setups:chain_copy", ENGINEER, ""),
     ("setups:revision", MIXER, ""),
-    ("setups:stage_create", ASSISTANT, ""),
-    ("setups:stage_create", ASSISTANT, "?unit={unit}"),
     ("setups:stage_edit", ENGINEER, ""),
     ("setups:stage_copy", ENGINEER, ""),
     ("setups:stage_delete", ENGINEER, ""),

@@ -119,7 +119,6 @@ ROW = {
     "setups:chain_edit": "chain",
     "setups:chain_copy": "chain",
     "setups:revision": "revision",
-    "setups:stage_create": "chain",
     "setups:stage_edit": "stage",
     "setups:stage_copy": "stage",
     "setups:stage_move": "stage",

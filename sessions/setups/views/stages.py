@@ -16,8 +16,8 @@ from sessions.setups.actions import (
     move_stage,
     remove_stage,
 )
-from sessions.setups.forms import SeenForm, StageForm, UnitForm
-from sessions.setups.models import Chain, Revision, Stage
+from sessions.setups.forms import SeenForm, StageForm
+from sessions.setups.models import Revision, Stage
 from sessions.setups.versions import last_edit
 from sessions.setups.views.meanwhile import as_seen_now, both_versions
 
@@ -25,42 +25,6 @@ OUT_OF_DATE = (
     "Somebody changed this chain while you were looking at it, so nothing was done. "
     "This is how it stands now: press again if you still want to."
 )
-
-
-def stage_create(request: HttpRequest, pk: int) -> HttpResponse:
-    """First choose the unit (`?unit=`), then set it."""
-    chains = Chain.objects.visible_to(request.user).select_related("setup__session")
-    chain = get_object_or_404(chains, pk=pk)
-    unit_form = UnitForm(request.GET or None, session=chain.setup.session)
-    if not unit_form.is_valid():
-        context = {"form": unit_form, "chain": chain, "back": chain.get_absolute_url()}
-        return TemplateResponse(request, "sessions/setups/unit_form.html", context)
-    unit = unit_form.cleaned_data["unit"]
-    panel = unit.model.current_panel()
-    newest = chain.newest_revision()
-    form = StageForm(
-        request.POST or None,
-        unit=unit,
-        controls=_controls(panel),
-        initial={"seen": Seen.of(newest)},
-    )
-    if request.method == "POST" and form.is_valid():
-        try:
-            stage = add_stage(
-                chain,
-                seen=form.cleaned_data["seen"],
-                by=request.user,
-                unit=unit,
-                panel=panel,
-                **form.facts(),
-            )
-        except OutOfService as refusal:
-            form.add_error(None, str(refusal))
-            return _stage_page(request, form, chain=chain, unit=unit, panel=panel, revision=newest)
-        except EditedMeanwhile as meanwhile:
-            return _stage_twice(request, meanwhile.current, unit=unit, panel=panel, gone=True)
-        return _saved(request, f"{unit} is added.", newest, stage)
-    return _stage_page(request, form, chain=chain, unit=unit, panel=panel, revision=newest)
 
 
 def stage_edit(request: HttpRequest, pk: int) -> HttpResponse:
@@ -80,9 +44,7 @@ def stage_edit(request: HttpRequest, pk: int) -> HttpResponse:
         except EditedMeanwhile as meanwhile:
             return _stage_twice(request, meanwhile.current, unit=unit, panel=panel, stage=stage)
         return _saved(request, f"{unit} is saved.", revision, stage)
-    return _stage_page(
-        request, form, chain=revision.chain, unit=unit, panel=panel, revision=revision, stage=stage
-    )
+    return _stage_page(request, form, revision=revision, unit=unit, panel=panel, stage=stage)
 
 
 @require_POST
@@ -146,10 +108,10 @@ def _as_typed(stage: Stage, revision: Revision | None = None) -> dict:
     }
 
 
-def _stage_page(request, form, *, chain, unit, panel, revision, stage=None) -> HttpResponse:
+def _stage_page(request, form, *, revision, unit, panel, stage=None) -> HttpResponse:
     context = {
         "form": form,
-        "chain": chain,
+        "chain": revision.chain,
         "unit": unit,
         "panel": panel,
         "revision": revision,
@@ -159,7 +121,8 @@ def _stage_page(request, form, *, chain, unit, panel, revision, stage=None) -> H
 
 
 def _taken_out(request, pk: int) -> HttpResponse:
-    """The stage is not there (any more). What was typed for it can be put back in."""
+    """The stage is not there (any more). Who typed something for it is told; whose form knows the
+    chain as it is now was told, and puts the unit back in, at the end."""
     entry = Stage.history.filter(id=pk, history_type="-").first()
     if request.method != "POST" or entry is None:
         raise Http404("No such stage in the chains that you may see.")
@@ -167,19 +130,32 @@ def _taken_out(request, pk: int) -> HttpResponse:
     unit = Unit.objects.select_related("model").get(pk=entry.unit_id)
     panel = Panel.objects.filter(pk=entry.panel_id).first()
     newest = revision.chain.newest_revision()
+    form = StageForm(request.POST, unit=unit, controls=_controls(panel))
+    if form.is_valid() and form.cleaned_data["seen"] == Seen.of(newest):
+        return _put_back(request, form, newest, unit=unit, panel=panel)
     return _stage_twice(request, newest, unit=unit, panel=panel)
 
 
-def _stage_twice(request, current, *, unit, panel, stage=None, gone=False) -> HttpResponse:
+def _put_back(request, form, revision, *, unit, panel) -> HttpResponse:
+    seen, facts = form.cleaned_data["seen"], form.facts()
+    try:
+        stage = add_stage(
+            revision.chain, seen=seen, by=request.user, unit=unit, panel=panel, **facts
+        )
+    except OutOfService as refusal:
+        form.add_error(None, str(refusal))
+        return _stage_page(request, form, revision=revision, unit=unit, panel=panel)
+    except EditedMeanwhile as meanwhile:
+        return _stage_twice(request, meanwhile.current, unit=unit, panel=panel)
+    return _saved(request, f"{unit} is back in the chain.", revision, stage)
+
+
+def _stage_twice(request, current, *, unit, panel, stage=None) -> HttpResponse:
     """Both versions of a stage: in `current` it may be another row, or not be there at all."""
     current = Revision.objects.with_stages().get(pk=current.pk)
-    saved = None if gone else _counterpart(current, stage, unit)
+    saved = _counterpart(current, stage, unit)
     controls = _controls(saved.panel if saved and saved.panel else panel)
-    address = (
-        reverse("setups:stage_edit", args=[saved.pk])
-        if saved
-        else f"{reverse('setups:stage_create', args=[current.chain_id])}?unit={unit.pk}"
-    )
+    address = reverse("setups:stage_edit", args=[saved.pk]) if saved else request.path
     now = _as_typed(saved, current) if saved else {}
     return both_versions(
         request,

@@ -54,12 +54,12 @@ def test_unit_is_refused_by_the_action_as_it_stands_now(revision, engineer):
 
 def test_unit_is_refused_beside_the_field(client_of, engineer, broken):
     chain = RevisionFactory().chain
-    address = f"{page('stage_create', chain)}?unit={broken.pk}"
+    address = reverse("editor:add", args=[chain.pk])
 
-    for answer in (client_of(engineer).get(address), client_of(engineer).post(address, {})):
-        assert answer.context["form"].errors["unit"] == [broken.why_not()]
+    answer = client_of(engineer).post(address, {"unit": broken.asset_tag})
 
-    assert "at the bench since " in broken.why_not()
+    [problem] = answer.context["add"].errors["unit"]
+    assert problem.startswith(f"{broken.asset_tag} is at the bench since ")
     assert not chain.newest_revision().stages.exists()
 
 

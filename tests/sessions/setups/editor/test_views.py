@@ -11,6 +11,7 @@ from sessions.setups.models import Revision, Stage
 from tests.factories import (
     ChainFactory,
     ControlFactory,
+    PanelFactory,
     PatchPointFactory,
     ReservationFactory,
     RevisionFactory,
@@ -277,6 +278,15 @@ def test_unit_is_added_by_its_tag_and_its_first_control_is_ready(client_of, engi
     assert answer.url == f"{page('chain', revision.chain)}?focus={pre.pk}#stage-{pre.pk}"
     [focused] = re.findall(r"<input[^>]* autofocus[^>]*>", client.get(answer.url).content.decode())
     assert f'name="c{revision.chain_id}u{pre.pk}-control-gain"' in focused
+
+
+def test_unit_is_added_on_the_current_version_of_its_panel(client_of, engineer):
+    revision, pre = revision_of(microphone()), preamplifier()
+    newer = PanelFactory(model=pre.model, version=2)
+
+    client_of(engineer).post(page("add", revision.chain), {"unit": pre.asset_tag})
+
+    assert Stage.objects.get(unit=pre).panel == newer
 
 
 def test_unit_that_another_session_has_is_refused_with_who_has_it(client_of, engineer):

@@ -63,7 +63,7 @@ def test_session_page_offers_a_mix_engineer_no_door_that_is_shut(
 
     assert page("chain", revision.chain) in setups
     assert page("setup_edit", setup) not in setups
-    assert page("stage_create", revision.chain) not in chain
+    assert reverse("editor:chain", args=[revision.chain_id]) not in chain
     assert page("stage_edit", revision.stages.get()) not in chain
 
 

@@ -6,18 +6,15 @@ from django.urls import reverse
 from gear.equipment.models import UnitState
 from gear.panels.models import Kind, Meaning, Scale
 from gear.patchbay.models import Side
-from sessions.setups.actions import Seen, change_stage, fix_revision, move_stage, remove_stage
+from sessions.setups.actions import Seen, change_stage, fix_revision, remove_stage
 from sessions.setups.models import Stage
 from tests.factories import (
     ControlFactory,
     PanelFactory,
     PatchPointFactory,
-    ReservationFactory,
-    RevisionFactory,
     UnitFactory,
 )
 from tests.sessions.setups.building import (
-    compressor,
     microphone,
     preamplifier,
     revision_of,
@@ -43,76 +40,18 @@ def typed(revision, **facts):
     )
 
 
-def add_page(chain, unit):
-    return f"{page('stage_create', chain)}?unit={unit.pk}"
-
-
-def test_units_reserved_for_the_session_come_first_and_none_out_of_service(client_of, engineer):
-    revision = RevisionFactory()
-    free, reserved, reserved_but_broken = preamplifier(), preamplifier(), preamplifier()
-    UnitFactory(state=UnitState.RETIRED)
-    for unit in (reserved, reserved_but_broken):
-        ReservationFactory(session=revision.chain.setup.session, room=None, unit=unit)
-    reserved_but_broken.state = UnitState.AT_THE_BENCH
-    reserved_but_broken.save()
-
-    response = client_of(engineer).get(page("stage_create", revision.chain))
-
-    _, *groups = response.context["form"].fields["unit"].choices
-    assert [(group, [pk for pk, _ in units]) for group, units in groups] == [
-        ("Reserved for this session", [reserved.pk]),
-        ("In service: preamplifier", [free.pk]),
-    ]
-
-
-def test_unit_out_of_service_cannot_be_added_by_hand_either(client_of, engineer):
-    revision = RevisionFactory()
-    broken = UnitFactory(state=UnitState.AT_THE_BENCH)
-
-    response = client_of(engineer).post(add_page(revision.chain, broken), typed(revision))
-
-    assert "unit" in response.context["form"].errors
-    assert not Stage.objects.exists()
-
-
-def test_unit_that_another_session_has_at_the_time_is_not_offered(client_of, engineer):
-    revision, taken = RevisionFactory(), preamplifier()
-    ReservationFactory(room=None, unit=taken, session__title="Readings")
-    client = client_of(engineer)
-
-    form = client.get(page("stage_create", revision.chain)).context["form"]
-    refused = client.get(add_page(revision.chain, taken)).context["form"]
-
-    assert form.fields["unit"].choices == [("", "choose a unit")]
-    assert "is taken by “Readings”" in refused.errors["unit"][0]
-
-
-def test_stage_is_added_on_the_current_panel_with_what_was_typed(client_of, engineer):
-    revision, pre = revision_of(microphone()), preamplifier()
-    newer = PanelFactory(model=pre.model, version=2)
-    ControlFactory(panel=newer, key="drive", label="Drive")
-
-    response = client_of(engineer).post(
-        add_page(revision.chain, pre), typed(revision, drive="35 dB", note="left")
-    )
-
-    added = Stage.objects.last()
-    assert response.url == f"{page('chain', revision.chain)}#stage-2"
-    assert (added.panel, added.settings, added.note) == (newer, {"drive": 35}, "left")
-
-
-def test_points_wired_to_the_unit_come_first_and_the_only_one_is_chosen(client_of, engineer):
-    revision, pre = RevisionFactory(), preamplifier()
+def test_points_wired_to_the_unit_come_first(client_of, engineer):
+    revision = revision_of(preamplifier())
+    stage = revision.stages.get()
     other = PatchPointFactory()
-    wired_in = PatchPointFactory(unit=pre, side=Side.RETURN)
-    wired_out = PatchPointFactory(unit=pre, side=Side.SEND)
+    wired_in = PatchPointFactory(unit=stage.unit, side=Side.RETURN)
+    wired_out = PatchPointFactory(unit=stage.unit, side=Side.SEND)
 
-    form = client_of(engineer).get(add_page(revision.chain, pre)).context["form"]
+    form = client_of(engineer).get(page("stage_edit", stage)).context["form"]
 
     _, first, *others = form.fields["patch_in"].choices
     assert first == ("Wired to this unit", [(wired_in.pk, str(wired_in))])
     assert {pk for _, points in others for pk, _ in points} == {other.pk, wired_out.pk}
-    assert (form["patch_in"].value(), form["patch_out"].value()) == (wired_in.pk, wired_out.pk)
 
 
 def every_kind():
@@ -285,25 +224,26 @@ def test_second_editor_whose_stage_was_taken_out_can_put_it_back(client_of, engi
 
     assert second.status_code == 409
     assert {row.saved for row in second.context["rows"]} == {"taken out"}
+    assert units_in(revision) == [mic]
     again = sent | {"seen": second.context["form"]["seen"].value()}
     client.post(second.context["address"], again)
     assert units_in(revision) == [mic, pre]
     assert Stage.objects.last().settings == {"gain": 50}
 
 
-def test_second_editor_who_adds_a_unit_gets_to_see_the_chain_first(client_of, engineer, assistant):
-    revision, comp = revision_of(microphone(), preamplifier()), compressor()
-    sent = typed(revision, ratio="4:1")
-    move_stage(revision.stages.last(), seen=Seen.of(revision), by=assistant, towards_source=True)
-    client = client_of(engineer)
+def test_unit_at_the_bench_is_not_put_back_and_nothing_typed_is_lost(client_of, engineer):
+    revision = revision_of(preamplifier())
+    stage = revision.stages.get()
+    address = page("stage_edit", stage)
+    remove_stage(stage, seen=Seen.of(revision), by=engineer)
+    revision.refresh_from_db()
+    type(stage.unit).objects.update(state=UnitState.AT_THE_BENCH)
 
-    second = client.post(add_page(revision.chain, comp), sent)
+    refused = client_of(engineer).post(address, typed(revision, gain="50"))
 
-    assert second.status_code == 409
-    assert "4:1" in second.content.decode()
-    assert Stage.objects.count() == 2
-    client.post(second.context["address"], sent | {"seen": second.context["form"]["seen"].value()})
-    assert Stage.objects.count() == 3
+    assert "at the bench since" in refused.context["form"].non_field_errors()[0]
+    assert 'value="50"' in refused.content.decode()
+    assert units_in(revision) == []
 
 
 def test_save_after_a_take_says_that_a_revision_was_made(client_of, engineer):
