@@ -9,12 +9,15 @@ from gear.panels.models import Control
 from gear.patchbay.models import PatchPoint, Side
 from sessions.bookings.models import RecordingSession
 from sessions.setups.fields import PartField, SeenField, SettingField, SetupField
-from sessions.setups.models import Chain, Path, Placement, Setup
+from sessions.setups.models import Chain, Path, Placement, Setup, Stage
 from sessions.songs.models import Part
 
 PHOTO_TYPES = {"JPEG": ".jpg", "PNG": ".png", "WEBP": ".webp"}
 PHOTO_LIMIT_MB = 20
 PHOTO_LIMIT_MEGAPIXELS = 60
+
+#: What the name of a field begins with that sets a control.
+CONTROL = "control-"
 
 
 class SeenForm(forms.Form):
@@ -123,7 +126,7 @@ class StageForm(forms.Form):
         points = list(PatchPoint.objects.for_list()) if points is None else points
         self._offer_points("patch_in", points, unit, Side.RETURN)
         self._offer_points("patch_out", points, unit, Side.SEND)
-        self.controls = {f"control-{control.key}": control for control in controls}
+        self.controls = {f"{CONTROL}{control.key}": control for control in controls}
         for name, control in self.controls.items():
             self.fields[name] = SettingField(control)
         self.order_fields(["path", "patch_in", *self.controls, "patch_out", "note"])
@@ -163,6 +166,17 @@ class StageForm(forms.Form):
             if self.cleaned_data[name] is not None
         }
         return facts | {"settings": settings}
+
+
+def values_of(stage: Stage) -> dict:
+    """The stage as the starting values of its form."""
+    settings = {f"{CONTROL}{key}": value for key, value in stage.settings.items()}
+    return settings | {
+        "path": stage.path,
+        "patch_in": stage.patch_in_id,
+        "patch_out": stage.patch_out_id,
+        "note": stage.note,
+    }
 
 
 class PlacementForm(forms.ModelForm):

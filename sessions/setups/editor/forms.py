@@ -3,9 +3,8 @@ from django.core.exceptions import ValidationError
 
 from gear.patchbay.models import Side
 from sessions.setups.availability import UnitChoices, pick
-from sessions.setups.editor.keys import CONTROL
 from sessions.setups.fields import PointField, PointNames
-from sessions.setups.forms import StageForm
+from sessions.setups.forms import StageForm, values_of
 from sessions.setups.models import Path, Stage
 
 
@@ -71,14 +70,3 @@ class OneFieldForm(forms.Form):
     value = forms.CharField(required=False)
     was = forms.CharField(required=False)
     seen = forms.CharField(required=False)
-
-
-def values_of(stage: Stage) -> dict:
-    """The stage as the starting values of its form."""
-    settings = {f"{CONTROL}{key}": value for key, value in stage.settings.items()}
-    return settings | {
-        "path": stage.path,
-        "patch_in": stage.patch_in_id,
-        "patch_out": stage.patch_out_id,
-        "note": stage.note,
-    }

@@ -3,9 +3,6 @@ from collections.abc import Iterable
 
 from sessions.setups.models import Stage
 
-#: What the name of a field begins with that sets a control.
-CONTROL = "control-"
-
 
 def stage_keys(stages: Iterable[Stage]) -> dict[str, Stage]:
     """Stages by a key that outlives copies, moves and additions: the unit, and for a unit that

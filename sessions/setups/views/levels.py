@@ -1,4 +1,3 @@
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
@@ -12,6 +11,7 @@ from sessions.setups.level_forms import LevelsForm
 from sessions.setups.models import Chain, Revision
 from sessions.setups.versions import last_edit
 from sessions.setups.views.meanwhile import as_seen_now, both_versions
+from sessions.setups.views.saying import say_saved
 
 
 def levels(request: HttpRequest, pk: int) -> HttpResponse:
@@ -25,9 +25,7 @@ def levels(request: HttpRequest, pk: int) -> HttpResponse:
             saved = log_levels(chain, seen=seen, by=request.user, **form.facts())
         except EditedMeanwhile as meanwhile:
             return _levels_twice(request, meanwhile.current)
-        if saved.pk != newest.pk:
-            messages.info(request, f"This is revision {saved.number} now.")
-        messages.success(request, "The levels are saved.")
+        say_saved(request, "The levels are saved.", before=newest, after=saved)
         return redirect(f"{chain.get_absolute_url()}#levels")
     context = {
         "form": form,

@@ -1,6 +1,5 @@
 from pathlib import PurePath
 
-from django.contrib import messages
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
@@ -13,6 +12,7 @@ from sessions.setups.forms import PHOTO_TYPES, PlacementForm
 from sessions.setups.models import Chain, Placement, Revision
 from sessions.setups.versions import last_edit
 from sessions.setups.views.meanwhile import as_seen_now, both_versions
+from sessions.setups.views.saying import say_saved
 
 CONTENT_TYPES = {suffix: f"image/{format.lower()}" for format, suffix in PHOTO_TYPES.items()}
 
@@ -34,9 +34,7 @@ def placement(request: HttpRequest, pk: int) -> HttpResponse:
             saved = place_microphone(chain, seen=seen, by=request.user, **form.facts())
         except EditedMeanwhile as meanwhile:
             return _placement_twice(request, meanwhile.current)
-        if saved.revision_id != newest.pk:
-            messages.info(request, f"This is revision {saved.revision.number} now.")
-        messages.success(request, "The placement is saved.")
+        say_saved(request, "The placement is saved.", before=newest, after=saved.revision)
         return redirect(chain)
     context = {
         "form": form,

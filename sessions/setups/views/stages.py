@@ -16,10 +16,11 @@ from sessions.setups.actions import (
     move_stage,
     remove_stage,
 )
-from sessions.setups.forms import SeenForm, StageForm
+from sessions.setups.forms import SeenForm, StageForm, values_of
 from sessions.setups.models import Revision, Stage
 from sessions.setups.versions import last_edit
 from sessions.setups.views.meanwhile import as_seen_now, both_versions
+from sessions.setups.views.saying import say_saved
 
 OUT_OF_DATE = (
     "Somebody changed this chain while you were looking at it, so nothing was done. "
@@ -74,7 +75,7 @@ def stage_delete(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             if form.is_valid():
                 after = remove_stage(stage, by=request.user, **form.cleaned_data)
-                _tell(request, f"{stage.unit} is taken out.", revision, after)
+                say_saved(request, f"{stage.unit} is taken out.", before=revision, after=after)
                 return redirect(chain)
         except EditedMeanwhile:
             pass
@@ -98,14 +99,7 @@ def _controls(panel: Panel | None) -> list:
 
 def _as_typed(stage: Stage, revision: Revision | None = None) -> dict:
     """The stage as the form's starting values."""
-    settings = {f"control-{key}": value for key, value in stage.settings.items()}
-    return settings | {
-        "path": stage.path,
-        "patch_in": stage.patch_in_id,
-        "patch_out": stage.patch_out_id,
-        "note": stage.note,
-        "seen": Seen.of(revision or stage.revision),
-    }
+    return values_of(stage) | {"seen": Seen.of(revision or stage.revision)}
 
 
 def _stage_page(request, form, *, revision, unit, panel, stage=None) -> HttpResponse:
@@ -178,15 +172,6 @@ def _counterpart(revision: Revision, stage: Stage | None, unit: Unit) -> Stage |
     return next(iter(same or of_unit), None)
 
 
-def _tell(request, text: str, before: Revision, after: Revision) -> None:
-    if before.pk != after.pk:
-        text += (
-            f" This is revision {after.number} now; revision {before.number} stays as takes "
-            "were recorded through it."
-        )
-    messages.success(request, text)
-
-
 def _saved(request, text: str, before: Revision, stage: Stage) -> HttpResponse:
-    _tell(request, text, before, stage.revision)
+    say_saved(request, text, before=before, after=stage.revision)
     return redirect(f"{stage.revision.chain.get_absolute_url()}#stage-{stage.position}")
