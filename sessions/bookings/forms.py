@@ -8,6 +8,7 @@ from sessions.bookings.models import Credit, RecordingSession, Room, Status
 from sessions.bookings.padding import Padding
 from sessions.bookings.resource_forms import ResourcesForm, grouped
 from sessions.clients.models import Person, Project
+from sessions.retiring import RetirableForm
 
 FIRST_STATUSES = (Status.INQUIRY, Status.HELD, Status.CONFIRMED)
 NO_ROOM = "Nothing is reserved yet: choose at least one room."
@@ -122,7 +123,7 @@ class CreditForm(forms.ModelForm):
         self.fields["person"].queryset = Person.objects.current()
 
 
-class RoomForm(forms.ModelForm):
+class RoomForm(RetirableForm):
     class Meta:
         model = Room
         fields = ["name", "note", "retired"]
@@ -130,8 +131,3 @@ class RoomForm(forms.ModelForm):
         error_messages = {
             "name": {"unique": "There is a room of that name already: look under retired ones."}
         }
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        if self.instance._state.adding:
-            del self.fields["retired"]

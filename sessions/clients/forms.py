@@ -6,6 +6,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db.models import Q
 
 from sessions.clients.models import Client, Person, Project
+from sessions.retiring import RetirableForm
 
 RETIRE_HELP = "Keeps everything on record, and leaves it out of lists and choices."
 
@@ -13,7 +14,7 @@ RETIRE_HELP = "Keeps everything on record, and leaves it out of lists and choice
 LOWEST_FULL_SCALE_DBU, HIGHEST_FULL_SCALE_DBU = Decimal(0), Decimal(30)
 
 
-class ClientForm(forms.ModelForm):
+class ClientForm(RetirableForm):
     class Meta:
         model = Client
         fields = ["name", "email", "phone", "address", "note", "retired"]
@@ -24,13 +25,8 @@ class ClientForm(forms.ModelForm):
             "name": {"unique": "There is a client of that name already: look under retired ones."}
         }
 
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        if self.instance._state.adding:
-            del self.fields["retired"]
 
-
-class PersonForm(forms.ModelForm):
+class PersonForm(RetirableForm):
     class Meta:
         model = Person
         fields = ["name", "does", "email", "phone", "client", "bookable", "user", "retired"]
@@ -47,11 +43,9 @@ class PersonForm(forms.ModelForm):
             Q(person=None, is_active=True) | Q(pk=self.instance.user_id)
         )
         self.fields["user"].empty_label = "Does not sign in"
-        if self.instance._state.adding:
-            del self.fields["retired"]
 
 
-class ProjectForm(forms.ModelForm):
+class ProjectForm(RetirableForm):
     """A project of the instance's client, which must be set before."""
 
     units = {"full_scale_dbu": "dBu"}
@@ -82,11 +76,8 @@ class ProjectForm(forms.ModelForm):
             MinValueValidator(LOWEST_FULL_SCALE_DBU),
             MaxValueValidator(HIGHEST_FULL_SCALE_DBU),
         ]
-        if self.instance._state.adding:
-            del self.fields["retired"]
-            chosen = []
-        else:
-            chosen = self.instance.mix_engineers.values("pk")
+        is_new = self.instance._state.adding
+        chosen = [] if is_new else self.instance.mix_engineers.values("pk")
         self.fields["mix_engineers"].queryset = Person.objects.filter(
             Q(retired=False, user__isnull=False) | Q(pk__in=chosen)
         )

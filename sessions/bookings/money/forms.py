@@ -21,6 +21,7 @@ from sessions.bookings.money.models import (
     RateCard,
 )
 from sessions.clients.models import Person
+from sessions.retiring import RetirableForm
 
 RETIRE_HELP = "Keeps what it was used for on record, and leaves it out of choices."
 NOT_A_NUMBER = "Give a number, such as 45 or 12.50."
@@ -45,7 +46,7 @@ class MinutesField(forms.IntegerField):
         self.error_messages["invalid"] = "Give whole minutes, such as 120."
 
 
-class CardForm(forms.ModelForm):
+class CardForm(RetirableForm):
     minimum_minutes = MinutesField(label="Minimum a day", help_text="Shorter work is billed so.")
     step_minutes = MinutesField(
         least=1,
@@ -104,11 +105,6 @@ class CardForm(forms.ModelForm):
             "tax_percent": PERCENT,
         }
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        if self.instance._state.adding:
-            del self.fields["retired"]
 
     def clean_currency(self) -> str:
         currency = self.cleaned_data["currency"].upper()
@@ -184,7 +180,7 @@ class RateForm(forms.ModelForm):
         return cleaned
 
 
-class TermsForm(forms.ModelForm):
+class TermsForm(RetirableForm):
     units = {"grace_minutes": "min"}
 
     class Meta:
@@ -208,11 +204,6 @@ class TermsForm(forms.ModelForm):
             "name": {"unique": "There are terms of that name already: look under retired ones."}
         }
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        if self.instance._state.adding:
-            del self.fields["retired"]
 
 
 class StepForm(forms.ModelForm):
