@@ -90,6 +90,14 @@ class ClashError(BookingRefused):
         )
 
 
+def check_order(starts_at: datetime, ends_at: datetime) -> None:
+    """Raises BookingRefused for a period that does not end after it starts."""
+    if ends_at <= starts_at:
+        raise BookingRefused(
+            {"ends_at": "This is not after the start. Over midnight, give the next day."}
+        )
+
+
 def find_clashes(
     resources: Iterable[Model],
     starts_at: datetime,

@@ -4,7 +4,7 @@ from datetime import datetime
 
 from django.db import transaction
 
-from sessions.bookings.clashes import BookingRefused
+from sessions.bookings.clashes import BookingRefused, check_order
 from sessions.bookings.house.hours import OutsideHours, outside_hours, refuse_outside_hours
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.padding import Period
@@ -68,10 +68,7 @@ def _put_on_record(hours: WorkedHours, *, all_the_same: bool, by) -> WorkedHours
 
 def _check(hours: WorkedHours, *, all_the_same: bool) -> None:
     session, planned = hours.session, hours.kind == Kind.PLANNED
-    if hours.ends_at <= hours.starts_at:
-        raise BookingRefused(
-            {"ends_at": "This is not after the start. Over midnight, give the next day."}
-        )
+    check_order(hours.starts_at, hours.ends_at)
     if planned:
         _check_inside(session, [hours])
     others = session.worked_hours.filter(

@@ -6,7 +6,7 @@ from django.db.models import Model
 from django.utils import timezone
 
 from gear.equipment.models import Unit
-from sessions.bookings.clashes import FIELDS, BookingRefused
+from sessions.bookings.clashes import FIELDS, BookingRefused, check_order
 from sessions.bookings.models import Status, by_kind
 from sessions.clients.models import Person
 
@@ -29,10 +29,7 @@ def check_not_over(status: str, ends_at: datetime) -> None:
 
 def check_period(starts_at: datetime, ends_at: datetime) -> None:
     """Raises BookingRefused for a period that ends before it starts or that nobody books."""
-    if ends_at <= starts_at:
-        raise BookingRefused(
-            {"ends_at": "This is not after the start. Over midnight, give the next day."}
-        )
+    check_order(starts_at, ends_at)
     if ends_at - starts_at > LONGEST:
         raise BookingRefused(
             {

@@ -8,7 +8,13 @@ from django.db.models import Model
 
 from gear.equipment.models import Unit, UnitState
 from sessions.bookings.actions import reservation_of
-from sessions.bookings.clashes import FIELDS, BookingRefused, ClashError, find_clashes
+from sessions.bookings.clashes import (
+    FIELDS,
+    BookingRefused,
+    ClashError,
+    check_order,
+    find_clashes,
+)
 from sessions.bookings.holds import move_up
 from sessions.bookings.house.hours import hours_of
 from sessions.bookings.house.models import Block, WeeklyHours
@@ -146,10 +152,7 @@ def hours_version(resource: Room | Person) -> str:
 
 def check_block_period(starts_at: datetime, ends_at: datetime) -> None:
     """Raises BookingRefused for a period that ends before it starts or that is too long."""
-    if ends_at <= starts_at:
-        raise BookingRefused(
-            {"ends_at": "This is not after the start. Over midnight, give the next day."}
-        )
+    check_order(starts_at, ends_at)
     if ends_at - starts_at > LONGEST:
         raise BookingRefused(
             {
