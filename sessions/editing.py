@@ -28,6 +28,11 @@ def claim_version(thing: models.Model, version: int) -> None:
     thing.version = version + 1
 
 
+def version_in(seen: str) -> int:
+    """The version that a form remembers having seen; 0, at which nothing ever is, if it is none."""
+    return int(seen) if seen.isdecimal() else 0
+
+
 def newest_change(thing: models.Model) -> str:
     """Which entry of its history shows `thing` as it is now; its form remembers that while open."""
     return str(thing.history.values_list("history_id", flat=True).first())

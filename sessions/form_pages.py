@@ -1,5 +1,7 @@
 """The one form page of facts about one thing: to put it on record, or to change it."""
 
+from typing import NamedTuple
+
 from django.contrib import messages
 from django.db.models import Model
 from django.forms import ModelForm
@@ -10,6 +12,18 @@ from django.template.response import TemplateResponse
 from sessions.editing import EditedMeanwhile, both_versions, newest_change, save_unless_changed
 
 Crumbs = list[tuple[str, str]]
+
+
+class Meanwhile(NamedTuple):
+    """What was saved while a form was open: an entry of the thing's history, and where the form
+    differs from it (label, saved, typed)."""
+
+    entry: Model
+    differences: list[tuple[str, str, str]]
+
+    @classmethod
+    def of(cls, current: Model, differences: list[tuple[str, str, str]]) -> "Meanwhile":
+        return cls(current.history.first(), differences)
 
 
 def create_page(
@@ -52,14 +66,13 @@ def edit_page(
     if not form.is_bound:  # read once more, so that what is shown is no older than what was seen
         form.instance.refresh_from_db()
         form = type(form)(instance=form.instance)
-    differences = came_first = None
+    meanwhile = None
     if form.is_bound and form.is_valid():
         try:
             saved = save_unless_changed(form, seen=seen)
         except EditedMeanwhile as edited:
-            differences = both_versions(form, edited.current)
-            came_first = edited.current.history.first()
-            seen = str(came_first.pk)
+            meanwhile = Meanwhile.of(edited.current, both_versions(form, edited.current))
+            seen = str(meanwhile.entry.pk)
         else:
             messages.success(request, then or f"{saved} is saved.")
             return redirect(back)
@@ -69,8 +82,7 @@ def edit_page(
         title=title,
         crumbs=crumbs,
         seen=seen,
-        differences=differences,
-        came_first=came_first,
+        meanwhile=meanwhile,
         **more,
     )
 
@@ -82,22 +94,19 @@ def form_page(
     title: str,
     crumbs: Crumbs,
     seen: str = "",
-    differences: list[tuple[str, str, str]] | None = None,
-    came_first: Model | None = None,
+    meanwhile: Meanwhile | None = None,
     template: str = "sessions/form_page.html",
     **more,
 ) -> HttpResponse:
-    """The page itself; above a form that came second stand its `differences` (label, saved, typed)
-    from what `came_first`, an entry of the thing's history. A slice's own `template` extends the
-    usual one and is given what `more` says."""
+    """The page itself; above a form that came second stands what was saved `meanwhile`. A slice's
+    own `template` extends the usual one and is given what `more` says."""
     context = more | {
         "form": form,
         "title": title,
         "crumbs": [*crumbs, (title, "")],
         "back": crumbs[-1][1],
         "seen": seen,
-        "differences": differences,
-        "came_first": came_first,
+        "meanwhile": meanwhile,
     }
-    status = 200 if differences is None else 409
+    status = 409 if meanwhile else 200
     return TemplateResponse(request, template, context, status=status)

@@ -13,8 +13,8 @@ from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.notices import saying_who_was_not_told
 from sessions.bookings.times_forms import HoursForm, PaddingForm
 from sessions.bookings.worked_hours import change_hours, take_out_hours, write_hours
-from sessions.editing import EditedMeanwhile, differences, newest_change
-from sessions.form_pages import form_page
+from sessions.editing import EditedMeanwhile, differences, newest_change, version_in
+from sessions.form_pages import Meanwhile, form_page
 
 PLANNED = WorkedHours.Kind.PLANNED
 
@@ -23,9 +23,8 @@ def _session_of(request: HttpRequest, pk: int) -> RecordingSession:
     return get_object_or_404(RecordingSession.objects.visible_to(request.user).for_list(), pk=pk)
 
 
-def _crumbs(session: RecordingSession, page: str) -> list[tuple[str, str]]:
-    above = [("Sessions", reverse("bookings:list")), (str(session), session.get_absolute_url())]
-    return [*above, (page, "")]
+def _above(session: RecordingSession) -> list[tuple[str, str]]:
+    return [("Sessions", reverse("bookings:list")), (str(session), session.get_absolute_url())]
 
 
 def padding(request: HttpRequest, pk: int) -> HttpResponse:
@@ -37,31 +36,29 @@ def padding(request: HttpRequest, pk: int) -> HttpResponse:
         reservations=session.reservations.all(),
         may_queue=session.status == Status.HELD,
     )
-    context, status = {}, 200
+    meanwhile = None
     if form.is_bound and form.is_valid():
-        version = int(seen) if seen.isdecimal() else 0
         try:
             with saying_who_was_not_told(request):
-                set_padding(session, version=version, **form.cleaned_data, by=request.user)
+                set_padding(session, version=version_in(seen), **form.cleaned_data, by=request.user)
         except EditedMeanwhile as edited:
-            context = {
-                "differences": form.differences(edited.current),
-                "came_first": edited.current.history.first(),
-            }
-            seen, status = str(edited.current.version), 409
+            meanwhile = Meanwhile.of(edited.current, form.differences(edited.current))
+            seen = str(edited.current.version)
         except BookingRefused as refusal:
             form.refuse(refusal)
         else:
             messages.success(request, f"The time around {session} is saved.")
             return redirect(session)
-    context |= {
-        "session": session,
-        "form": form,
-        "seen": seen,
-        "title": "Before and after",
-        "crumbs": _crumbs(session, "Before and after"),
-    }
-    return TemplateResponse(request, "sessions/bookings/padding.html", context, status=status)
+    return form_page(
+        request,
+        form,
+        title="Before and after",
+        crumbs=_above(session),
+        seen=seen,
+        meanwhile=meanwhile,
+        template="sessions/bookings/padding.html",
+        session=session,
+    )
 
 
 def planned_hours(request: HttpRequest, pk: int) -> HttpResponse:
@@ -80,7 +77,7 @@ def planned_hours(request: HttpRequest, pk: int) -> HttpResponse:
         "session": session,
         "form": form,
         "planned": session.worked_hours.filter(kind=PLANNED),
-        "crumbs": _crumbs(session, "Planned hours"),
+        "crumbs": [*_above(session), ("Planned hours", "")],
     }
     return TemplateResponse(request, "sessions/bookings/planned_hours.html", context)
 
@@ -92,16 +89,16 @@ def hours_edit(request: HttpRequest, pk: int) -> HttpResponse:
         WorkedHours.objects.select_related("session"), pk=pk, session__in=sessions
     )
     seen = request.POST.get("seen") or newest_change(hours)
-    above = _crumbs(hours.session, "")[:-1] + [_page_of(hours)]
+    above = [*_above(hours.session), _page_of(hours)]
     form = HoursForm.filled_with(hours, request.POST or None)
-    both = came_first = None
+    meanwhile = None
     if form.is_bound and form.is_valid():
         try:
             hours = change_hours(hours, seen=seen, **form.cleaned_data, by=request.user)
         except EditedMeanwhile as edited:
             both = differences(form, HoursForm.filled_with(edited.current))
-            came_first = edited.current.history.first()
-            seen = str(came_first.pk)
+            meanwhile = Meanwhile.of(edited.current, both)
+            seen = str(meanwhile.entry.pk)
         except BookingRefused as refusal:
             form.refuse(refusal)
         else:
@@ -113,8 +110,7 @@ def hours_edit(request: HttpRequest, pk: int) -> HttpResponse:
         title=f"Change {hours.get_kind_display().lower()} hours",
         crumbs=above,
         seen=seen,
-        differences=both,
-        came_first=came_first,
+        meanwhile=meanwhile,
     )
 
 

@@ -39,8 +39,8 @@ from sessions.bookings.notices import KINDS, saying_who_was_not_told
 from sessions.bookings.tables import RoomTable
 from sessions.bookings.ways_out import WayOut, ways_out, with_way_out
 from sessions.bookings.worked_hours import outside_hours_of
-from sessions.editing import EditedMeanwhile, both_versions
-from sessions.form_pages import create_page, edit_page, form_page
+from sessions.editing import EditedMeanwhile, both_versions, version_in
+from sessions.form_pages import Meanwhile, create_page, edit_page, form_page
 
 SESSION_FORM = "sessions/bookings/session_form.html"  # with ways out of a clash, in `ways_out`
 
@@ -115,17 +115,17 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
     session = _session_of(request, pk)
     seen = request.POST.get("seen", str(session.version))
     crumbs, title = _above(session), f"Edit {session}"
-    differences = came_first = None
+    meanwhile = None
     ways = []
     form = SessionForm(with_way_out(request.POST) or None, instance=session)
     if form.is_bound and "take" not in request.POST and form.is_valid():
-        version = int(seen) if seen.isdecimal() else 0
         try:
             with saying_who_was_not_told(request):
-                change_session(session, version=version, **form.cleaned_data, by=request.user)
+                change_session(
+                    session, version=version_in(seen), **form.cleaned_data, by=request.user
+                )
         except EditedMeanwhile as edited:
-            differences = both_versions(form, edited.current)
-            came_first = edited.current.history.first()
+            meanwhile = Meanwhile.of(edited.current, both_versions(form, edited.current))
             seen = str(edited.current.version)
         except BookingRefused as refusal:
             kept = {each.resource: each.padding for each in session.reservations.for_list()}
@@ -140,8 +140,7 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
         title=title,
         crumbs=crumbs,
         seen=seen,
-        differences=differences,
-        came_first=came_first,
+        meanwhile=meanwhile,
         template=SESSION_FORM,
         ways_out=ways,
     )

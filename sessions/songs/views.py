@@ -9,7 +9,7 @@ from django_tables2 import RequestConfig
 
 from sessions.clients.models import Project
 from sessions.editing import EditedMeanwhile, newest_change
-from sessions.form_pages import create_page, edit_page, form_page
+from sessions.form_pages import Meanwhile, create_page, edit_page, form_page
 from sessions.songs.actions import write_lyrics
 from sessions.songs.filters import SongFilter
 from sessions.songs.forms import LyricsForm, PartForm, SongForm
@@ -88,16 +88,16 @@ def lyrics(request: HttpRequest, pk: int) -> HttpResponse:
     song = _song_of(request, pk)
     seen = request.POST.get("seen") or newest_change(song)
     form = LyricsForm(request.POST or None, initial={"text": _saved_lyrics(song)})
-    differences = came_first = None
+    meanwhile = None
     if form.is_bound and form.is_valid():
         try:
             write_lyrics(song, written=form.cleaned_data["text"], seen=seen)
         except ValidationError as refusal:
             form.add_error("text", refusal)
         except EditedMeanwhile as edited:
-            came_first = edited.current.history.first()
-            seen = str(came_first.pk)
-            differences = [("Lyrics", _saved_lyrics(song), form["text"].value())]
+            both = [("Lyrics", _saved_lyrics(song), form["text"].value())]
+            meanwhile = Meanwhile.of(edited.current, both)
+            seen = str(meanwhile.entry.pk)
         else:
             messages.success(request, f"The lyrics of {song} are saved.")
             return redirect(song)
@@ -108,6 +108,5 @@ def lyrics(request: HttpRequest, pk: int) -> HttpResponse:
         title="Lyrics",
         crumbs=crumbs,
         seen=seen,
-        differences=differences,
-        came_first=came_first,
+        meanwhile=meanwhile,
     )

@@ -39,7 +39,7 @@ def test_second_editor_gets_both_versions_and_loses_nothing(client_of, manager):
 
     house.refresh_from_db()
     assert page.status_code == 409
-    assert page.context["differences"] == [
+    assert page.context["meanwhile"].differences == [
         ("Phone", "01 20", "01 30"),
         ("Note", "", "Rings back on Monday"),
     ]

@@ -21,8 +21,8 @@ from sessions.bookings.house.tables import BlockTable
 from sessions.bookings.models import Room
 from sessions.bookings.notices import saying_who_was_not_told
 from sessions.clients.models import Person
-from sessions.editing import EditedMeanwhile, both_versions
-from sessions.form_pages import form_page
+from sessions.editing import EditedMeanwhile, both_versions, version_in
+from sessions.form_pages import Meanwhile, form_page
 
 
 def _above(*pages: str) -> list[tuple[str, str]]:
@@ -55,14 +55,14 @@ def _hours_page(request: HttpRequest, resource: Room | Person, what: str) -> Htt
     """Save the week; where somebody else saved another meanwhile, show both."""
     seen = request.POST.get("seen") or hours_version(resource)
     form = HoursForm(request.POST or None, hours=hours_of([resource])[resource])
-    differences = came_first = None
+    meanwhile = None
     if form.is_bound and form.is_valid():
         try:
             set_hours(resource, hours=form.cleaned_data["hours"], seen=seen, by=request.user)
         except EditedMeanwhile:
             seen = hours_version(resource)
-            differences = form.differences(hours_of([resource])[resource])
             came_first = WeeklyHours.history.get(history_id=seen)
+            meanwhile = Meanwhile(came_first, form.differences(hours_of([resource])[resource]))
         else:
             messages.success(request, f"The hours of {resource} are saved.")
             return redirect("house:hours")
@@ -72,8 +72,7 @@ def _hours_page(request: HttpRequest, resource: Room | Person, what: str) -> Htt
         title=f"{what} of {resource}",
         crumbs=_above("house:hours"),
         seen=seen,
-        differences=differences,
-        came_first=came_first,
+        meanwhile=meanwhile,
         template="sessions/bookings/house/week.html",
     )
 
@@ -118,16 +117,14 @@ def block_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Save the change; where somebody else saved meanwhile, show both versions."""
     block = _block_of(request, pk)
     title, seen = f"Edit {block}", request.POST.get("seen", str(block.version))
-    differences = came_first = None
+    meanwhile = None
     form = BlockForm(request.POST or None, instance=block)
     if form.is_bound and form.is_valid():
-        version = int(seen) if seen.isdecimal() else 0
         try:
             with saying_who_was_not_told(request):
-                change_block(block, version=version, **form.cleaned_data, by=request.user)
+                change_block(block, version=version_in(seen), **form.cleaned_data, by=request.user)
         except EditedMeanwhile as edited:
-            differences = both_versions(form, edited.current)
-            came_first = edited.current.history.first()
+            meanwhile = Meanwhile.of(edited.current, both_versions(form, edited.current))
             seen = str(edited.current.version)
         except BookingRefused as refusal:
             form.add_error(None, refusal)
@@ -140,8 +137,7 @@ def block_edit(request: HttpRequest, pk: int) -> HttpResponse:
         title=title,
         crumbs=_above("house:blocks"),
         seen=seen,
-        differences=differences,
-        came_first=came_first,
+        meanwhile=meanwhile,
     )
 
 

@@ -24,8 +24,8 @@ from sessions.bookings.money.session_costs import SessionCosts
 from sessions.bookings.money.session_forms import ChooseForm, IssueForm
 from sessions.bookings.times_forms import HoursForm
 from sessions.bookings.worked_hours import take_out_hours, write_hours
-from sessions.editing import EditedMeanwhile, both_versions
-from sessions.form_pages import form_page
+from sessions.editing import EditedMeanwhile, both_versions, version_in
+from sessions.form_pages import Meanwhile, form_page
 from sessions.paper import pdf_response, render_pdf
 
 ACTUAL = WorkedHours.Kind.ACTUAL
@@ -79,15 +79,13 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     """Choose card, terms and discount; where somebody saved meanwhile, show both versions."""
     session = _session_of(request, pk)
     seen = request.POST.get("seen", str(session.version))
-    differences = came_first = None
+    meanwhile = None
     form = ChooseForm(request.POST or None, instance=session)
     if form.is_bound and form.is_valid():
-        version = int(seen) if seen.isdecimal() else 0
         try:
-            choose_terms(session, version=version, **form.cleaned_data, by=request.user)
+            choose_terms(session, version=version_in(seen), **form.cleaned_data, by=request.user)
         except EditedMeanwhile as edited:
-            differences = both_versions(form, edited.current)
-            came_first = edited.current.history.first()
+            meanwhile = Meanwhile.of(edited.current, both_versions(form, edited.current))
             seen = str(edited.current.version)
         else:
             messages.success(request, "What the session is charged by is saved.")
@@ -98,8 +96,7 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
         title="Charged by",
         crumbs=_above(session),
         seen=seen,
-        differences=differences,
-        came_first=came_first,
+        meanwhile=meanwhile,
     )
 
 

@@ -343,7 +343,7 @@ def test_edit_of_a_second_editor_shows_both_versions(client_of, manager, session
     response = client_of(manager).post(url, mine)
 
     assert response.status_code == 409
-    assert response.context["differences"] == [
+    assert response.context["meanwhile"].differences == [
         ("Title", "First editor", "Second editor"),
         ("Ends", "2026-06-01 15:00", "2026-06-01 16:00"),
         ("Rooms", "Loft", "Quay Room"),

@@ -317,7 +317,7 @@ def test_padding_page_of_a_second_editor_shows_both_versions(client_of, manager,
     response = client_of(manager).post(url, typed | {list(typed)[1]: "45"})
 
     assert response.status_code == 409
-    assert response.context["differences"] == [("Quay Room: minutes before", "60", "45")]
+    assert response.context["meanwhile"].differences == [("Quay Room: minutes before", "60", "45")]
     assert response.context["seen"] == "2"
 
 

@@ -275,7 +275,7 @@ def test_hours_are_changed_in_place(client_of, manager, lockout):
 
     assert str(lockout.worked_hours.get()) == "Mon 1 Jun 2026, 12:00 to 20:00"
     assert second.status_code == 409
-    assert second.context["differences"] == [("Note", "Drums", "Bass")]
+    assert second.context["meanwhile"].differences == [("Note", "Drums", "Bass")]
 
 
 def test_hours_page_of_no_lockout_says_so(client_of, manager, room):

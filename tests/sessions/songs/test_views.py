@@ -272,7 +272,7 @@ def test_lyrics_changed_meanwhile_are_shown_side_by_side(client_of, assistant):
     page = write(client, song, "[Verse 1]\nThe gulls are at the railing", seen)
 
     assert page.status_code == 409
-    assert page.context["differences"] == [
+    assert page.context["meanwhile"].differences == [
         (
             "Lyrics",
             "[Verse 1]\nThe tide is on the turning",

@@ -134,7 +134,7 @@ def test_block_of_a_second_editor_shows_both_versions(client_of, manager, wish):
     response = client.post(url, wish | {"title": "Second editor", "seen": "1"})
 
     assert response.status_code == 409
-    assert response.context["differences"] == [("Title", "First editor", "Second editor")]
+    assert response.context["meanwhile"].differences == [("Title", "First editor", "Second editor")]
     assert client.post(url, wish | {"title": "Second", "seen": "2"}).status_code == 302
 
 
@@ -320,7 +320,9 @@ def test_hours_of_a_second_editor_show_both_versions(client_of, manager):
     response = client.post(url, {"seen": seen, "opens_0_1": "11:00", "closes_0_1": "22:00"})
 
     assert response.status_code == 409
-    assert response.context["differences"] == [("Monday", "10:00 to 22:00", "11:00 to 22:00")]
+    assert response.context["meanwhile"].differences == [
+        ("Monday", "10:00 to 22:00", "11:00 to 22:00")
+    ]
     assert room.hours.get().opens == time(10)
     mine = {"seen": response.context["seen"], "opens_0_1": "11:00", "closes_0_1": "22:00"}
     assert client.post(url, mine).status_code == 302

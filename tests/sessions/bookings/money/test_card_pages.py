@@ -196,7 +196,7 @@ def test_rate_changed_meanwhile_is_not_overwritten(web):
     )
 
     assert page.status_code == 409
-    assert page.context["differences"] == [("Amount", "60.00", "70")]
+    assert page.context["meanwhile"].differences == [("Amount", "60.00", "70")]
     assert Rate.objects.get().amount == 60
 
 
