@@ -1,0 +1,129 @@
+from datetime import UTC, datetime, time, timedelta
+
+import factory
+from factory.django import DjangoModelFactory
+
+from sessions.bookings.feeds.models import FeedAddress, fingerprint
+from sessions.bookings.house.models import Block, BlockKind, Weekday, WeeklyHours
+from sessions.bookings.models import (
+    Challenge,
+    Credit,
+    CreditRole,
+    RecordingSession,
+    Reservation,
+    Room,
+    Series,
+    Status,
+    WorkedHours,
+)
+from tests.factories.people import PersonFactory, ProjectFactory, UserFactory
+
+TEN_O_CLOCK = datetime(2026, 6, 1, 10, tzinfo=UTC)
+
+
+class RoomFactory(DjangoModelFactory):
+    class Meta:
+        model = Room
+
+    name = factory.Sequence(lambda n: f"Room {n}")
+
+
+class RecordingSessionFactory(DjangoModelFactory):
+    """Four hours from ten o'clock UTC; reserves nothing by itself."""
+
+    class Meta:
+        model = RecordingSession
+
+    project = factory.SubFactory(ProjectFactory)
+    title = factory.Sequence(lambda n: f"Group vocals {n}")
+    starts_at = TEN_O_CLOCK
+    ends_at = factory.LazyAttribute(lambda session: session.starts_at + timedelta(hours=4))
+    status = Status.CONFIRMED
+
+
+class ReservationFactory(DjangoModelFactory):
+    """Of a room, over the whole session, in first place."""
+
+    class Meta:
+        model = Reservation
+
+    session = factory.SubFactory(RecordingSessionFactory)
+    room = factory.SubFactory(RoomFactory)
+    starts_at = factory.SelfAttribute("session.starts_at")
+    ends_at = factory.SelfAttribute("session.ends_at")
+    rank = 1
+
+
+class FeedAddressFactory(DjangoModelFactory):
+    class Meta:
+        model = FeedAddress
+
+    token = factory.Sequence(lambda n: fingerprint(f"secret {n}"))
+    person = factory.SubFactory(PersonFactory)
+    made_by = factory.SubFactory(UserFactory)
+
+
+class ChallengeFactory(DjangoModelFactory):
+    """One hold challenged by another, to be answered within a day; neither reserves anything."""
+
+    class Meta:
+        model = Challenge
+
+    hold = factory.SubFactory(RecordingSessionFactory, status=Status.HELD)
+    challenger = factory.SubFactory(RecordingSessionFactory, status=Status.HELD)
+    made_by = factory.SubFactory(UserFactory)
+    made_at = TEN_O_CLOCK - timedelta(days=7)
+    deadline = factory.LazyAttribute(lambda challenge: challenge.made_at + timedelta(days=1))
+
+
+class SeriesFactory(DjangoModelFactory):
+    class Meta:
+        model = Series
+
+    rule = "FREQ=WEEKLY;COUNT=4"
+    made_by = factory.SubFactory(UserFactory)
+
+
+class WorkedHoursFactory(DjangoModelFactory):
+    """Planned, over the whole session."""
+
+    class Meta:
+        model = WorkedHours
+
+    session = factory.SubFactory(RecordingSessionFactory, lockout=True)
+    kind = WorkedHours.Kind.PLANNED
+    starts_at = factory.SelfAttribute("session.starts_at")
+    ends_at = factory.SelfAttribute("session.ends_at")
+
+
+class WeeklyHoursFactory(DjangoModelFactory):
+    """Of a room, Monday 10:00 to 22:00."""
+
+    class Meta:
+        model = WeeklyHours
+
+    room = factory.SubFactory(RoomFactory)
+    weekday = Weekday.MONDAY
+    opens = time(10)
+    closes = time(22)
+
+
+class BlockFactory(DjangoModelFactory):
+    """Four hours from ten o'clock UTC; keeps nothing by itself."""
+
+    class Meta:
+        model = Block
+
+    kind = BlockKind.MAINTENANCE
+    title = factory.Sequence(lambda n: f"Piano tuning {n}")
+    starts_at = TEN_O_CLOCK
+    ends_at = factory.LazyAttribute(lambda block: block.starts_at + timedelta(hours=4))
+
+
+class CreditFactory(DjangoModelFactory):
+    class Meta:
+        model = Credit
+
+    session = factory.SubFactory(RecordingSessionFactory)
+    person = factory.SubFactory(PersonFactory)
+    role = CreditRole.VOCALIST

@@ -1,0 +1,35 @@
+import factory
+from factory.django import DjangoModelFactory
+
+from sessions.deliverables.models import AudioFile, Deliverable, DeliverableKind
+from tests.factories.people import UserFactory
+from tests.factories.songs import SongFactory
+
+
+class DeliverableFactory(DjangoModelFactory):
+    class Meta:
+        model = Deliverable
+
+    song = factory.SubFactory(SongFactory)
+    kind = DeliverableKind.ROUGH_MIX
+    version = factory.Sequence(lambda n: n + 1)
+    created_by = factory.SubFactory(UserFactory)
+
+
+class AudioFileFactory(DjangoModelFactory):
+    class Meta:
+        model = AudioFile
+
+    deliverable = factory.SubFactory(DeliverableFactory)
+    file = factory.django.FileField(filename="haul_away.wav", data=b"RIFF")
+    original_name = "haul_away.wav"
+    size_bytes = 4
+    sha256 = "0" * 64
+    container = "wav"
+    codec = "pcm_s24le"
+    lossless = True
+    sample_rate = 48_000
+    bit_depth = 24
+    channels = 2
+    frames = 48_000
+    duration_seconds = 1.0

@@ -1,0 +1,46 @@
+import factory
+from factory.django import DjangoModelFactory
+
+from sessions.clients.models import Client, Person, Project
+from studio.models import User
+from studio.roles import Role
+
+PASSWORD = "lantern-over-the-quay"
+
+
+class UserFactory(DjangoModelFactory):
+    class Meta:
+        model = User
+        skip_postgeneration_save = True
+
+    username = factory.Sequence(lambda n: f"user{n}")
+    role = Role.ENGINEER
+
+    @factory.post_generation
+    def password(self, create, extracted, **kwargs):
+        self.set_password(extracted or PASSWORD)
+        if create:
+            self.save()
+
+
+class ClientFactory(DjangoModelFactory):
+    class Meta:
+        model = Client
+
+    name = factory.Sequence(lambda n: f"Pier {n} Records")
+
+
+class PersonFactory(DjangoModelFactory):
+    class Meta:
+        model = Person
+
+    name = factory.Sequence(lambda n: f"Orla Quill {n}")
+
+
+class ProjectFactory(DjangoModelFactory):
+    class Meta:
+        model = Project
+
+    client = factory.SubFactory(ClientFactory)
+    name = factory.Sequence(lambda n: f"Low Water EP {n}")
+    artist = "The Capstan Four"

@@ -1,0 +1,51 @@
+import factory
+from factory.django import DjangoModelFactory
+
+from sessions.recall.models import CarriedRecall, Rebuild, RebuildStep
+from tests.factories.people import UserFactory
+from tests.factories.setups import StageFactory
+from tests.factories.songs import SongFactory
+
+
+class CarriedRecallFactory(DjangoModelFactory):
+    """From another studio, of a song with no chains."""
+
+    class Meta:
+        model = CarriedRecall
+
+    song = factory.SubFactory(SongFactory)
+    title = "Haul Away the Morning"
+    studio = "Fathom Row"
+    file_name = "recall.json"
+    carried_by = factory.SubFactory(UserFactory)
+    data = factory.LazyFunction(
+        lambda: {
+            "studio": "Fathom Row",
+            "song": dict.fromkeys(["title", "artist", "project", "key", "meter", "note"], "")
+            | {"sample_rate_hz": 48_000, "bit_depth": 24, "full_scale_dbu": 18},
+            "takes": [],
+            "chains": [],
+        }
+    )
+
+
+class RebuildFactory(DjangoModelFactory):
+    class Meta:
+        model = Rebuild
+
+    song = factory.SubFactory(SongFactory)
+    started_by = factory.SubFactory(UserFactory)
+
+
+class RebuildStepFactory(DjangoModelFactory):
+    """The first stage of the first chain, with its own unit."""
+
+    class Meta:
+        model = RebuildStep
+
+    rebuild = factory.SubFactory(RebuildFactory)
+    chain_number = 1
+    stage = factory.SubFactory(StageFactory)
+    position = factory.SelfAttribute("stage.position")
+    unit = factory.SelfAttribute("stage.unit")
+    panel = factory.SelfAttribute("stage.panel")

@@ -1,0 +1,71 @@
+import factory
+from factory.django import DjangoModelFactory
+
+from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
+from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
+from tests.factories.bookings import RecordingSessionFactory
+from tests.factories.equipment import PanelFactory, UnitFactory
+from tests.factories.people import UserFactory
+
+
+class SetupFactory(DjangoModelFactory):
+    class Meta:
+        model = Setup
+
+    session = factory.SubFactory(RecordingSessionFactory)
+    name = factory.Sequence(lambda n: f"Morning {n}")
+
+
+class ChainFactory(DjangoModelFactory):
+    class Meta:
+        model = Chain
+
+    setup = factory.SubFactory(SetupFactory)
+    source = "Alto voice"
+    track = "Ld Vox"
+
+
+class RevisionFactory(DjangoModelFactory):
+    class Meta:
+        model = Revision
+
+    chain = factory.SubFactory(ChainFactory)
+    created_by = factory.SubFactory(UserFactory)
+
+
+class StageFactory(DjangoModelFactory):
+    """A unit on the panel that its model has; give `panel__...` or `panel=None` to change that."""
+
+    class Meta:
+        model = Stage
+
+    revision = factory.SubFactory(RevisionFactory)
+    position = factory.Sequence(lambda n: n + 1)
+    unit = factory.SubFactory(UnitFactory)
+    panel = factory.SubFactory(PanelFactory, model=factory.SelfAttribute("..unit.model"))
+
+
+class PlacementFactory(DjangoModelFactory):
+    class Meta:
+        model = Placement
+
+    revision = factory.SubFactory(RevisionFactory)
+    distance_cm = 20
+
+
+class HeadphoneMixFactory(DjangoModelFactory):
+    class Meta:
+        model = HeadphoneMix
+
+    setup = factory.SubFactory(SetupFactory)
+    name = factory.Sequence(lambda n: f"Singers {n}")
+
+
+class HeadphoneLineFactory(DjangoModelFactory):
+    class Meta:
+        model = HeadphoneLine
+
+    mix = factory.SubFactory(HeadphoneMixFactory)
+    position = factory.Sequence(lambda n: n + 1)
+    source = "Click"
+    level = "low"
