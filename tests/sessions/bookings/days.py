@@ -27,3 +27,7 @@ def booked(by, *, status=Status.HELD, start=10, end=14, **wanted):
         by=by,
         **wanted,
     )
+
+
+def ranks(session):
+    return [each.rank for each in session.reservations.order_by("pk")]

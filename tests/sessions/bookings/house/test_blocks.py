@@ -27,7 +27,7 @@ from tests.factories import (
     UnitFactory,
     WeeklyHoursFactory,
 )
-from tests.sessions.bookings.days import booked, hours
+from tests.sessions.bookings.days import booked, hours, ranks
 
 pytestmark = pytest.mark.django_db
 
@@ -58,10 +58,6 @@ def change(block, by, start=10, end=14, **changed):
         "rooms": [each.room for each in block.reservations.for_list() if each.room],
     }
     return change_block(block, starts_at=starts_at, ends_at=ends_at, by=by, **(kept | changed))
-
-
-def ranks(session):
-    return [each.rank for each in session.reservations.order_by("pk")]
 
 
 def test_make_block_keeps_everything_in_first_place(block, room, manager):

@@ -38,11 +38,6 @@ CARD = {
 }
 
 
-@pytest.fixture
-def web(client_of, manager):
-    return client_of(manager)
-
-
 def test_card_is_put_on_record(web):
     answer = web.post(reverse("money:card_create"), CARD)
 

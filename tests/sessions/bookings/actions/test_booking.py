@@ -1,70 +1,16 @@
 """Every action, one test an exit."""
 
-from datetime import timedelta
-
 import pytest
 
 from gear.equipment.models import UnitState
-from sessions.bookings.actions import STEPS, book_session, change_session, set_status
+from sessions.bookings.actions import set_status
 from sessions.bookings.clashes import BookingRefused, ClashError
 from sessions.bookings.models import RecordingSession, Status
 from sessions.editing import EditedMeanwhile
-from tests.factories import (
-    TEN_O_CLOCK,
-    PersonFactory,
-    ProjectFactory,
-    RoomFactory,
-    UnitFactory,
-)
+from tests.factories import TEN_O_CLOCK, PersonFactory, RoomFactory, UnitFactory
+from tests.sessions.bookings.days import HOUR, ranks
 
 pytestmark = pytest.mark.django_db
-HOUR = timedelta(hours=1)
-
-
-@pytest.fixture
-def room(db):
-    return RoomFactory()
-
-
-@pytest.fixture
-def book(room, manager):
-    """`book(10, 14)` holds the room from 10:00 to 14:00 UTC; keywords change anything."""
-    project = ProjectFactory()
-
-    def book(start, end, **wanted):
-        wanted = {"rooms": [room], "status": Status.HELD, "title": f"From {start}"} | wanted
-        day = TEN_O_CLOCK.replace(hour=0)
-        period = {"starts_at": day + start * HOUR, "ends_at": day + end * HOUR}
-        return book_session(project, by=manager, **(period | wanted))
-
-    return book
-
-
-@pytest.fixture
-def change(manager):
-    """`change(session, ends_at=…)` with all the rest as it is."""
-
-    def change(session, **changed):
-        kept = {
-            field: [
-                getattr(each, kind)
-                for each in session.reservations.all()
-                if getattr(each, kind) is not None
-            ]
-            for kind, field in {"room": "rooms", "person": "people", "unit": "units"}.items()
-        }
-        for name in ("version", "project", "title", "starts_at", "ends_at", "note"):
-            kept[name] = getattr(session, name)
-        return change_session(session, by=manager, **(kept | changed))
-
-    return change
-
-
-def ranks(session):
-    return [each.rank for each in session.reservations.order_by("pk")]
-
-
-# Booking
 
 
 def test_book_session_reserves_everything_for_its_whole_period(book, room, manager):
@@ -196,9 +142,6 @@ def test_book_session_refuses_what_is_out_of_service(book, room, field, make, wh
     assert f"{resource} {why}" in refused.value.message_dict[field][0]
 
 
-# Changing
-
-
 def test_change_session_moves_its_reservations_and_counts_the_edit(book, change, room):
     session = book(10, 14)
     other = RoomFactory()
@@ -315,116 +258,3 @@ def test_change_session_second_editor_is_told(book, change):
 
     assert edited.value.current.title == "First editor"
     assert RecordingSession.objects.get(pk=session.pk).title == "First editor"
-
-
-# Status
-
-
-@pytest.mark.parametrize("status", Status)
-@pytest.mark.parametrize("to", Status)
-def test_set_status_takes_sensible_steps_only(book, manager, status, to):
-    """The table of steps, written out here a second time by hand."""
-    sensible = {
-        ("inquiry", "held"),
-        ("inquiry", "confirmed"),
-        ("inquiry", "cancelled"),
-        ("held", "inquiry"),
-        ("held", "confirmed"),
-        ("held", "cancelled"),
-        ("confirmed", "held"),
-        ("confirmed", "under_way"),
-        ("confirmed", "cancelled"),
-        ("under_way", "confirmed"),
-        ("under_way", "wrapped"),
-        ("wrapped", "under_way"),
-        ("cancelled", "inquiry"),
-    }
-    session = book(10, 14)
-    RecordingSession.objects.filter(pk=session.pk).update(status=status)
-    if status in ("inquiry", "cancelled"):
-        session.reservations.update(rank=None)
-
-    if (status, to) in sensible:
-        set_status(session, to=to, by=manager)
-        assert RecordingSession.objects.get().status == to
-        assert ranks(session) == [None if to in ("inquiry", "cancelled") else 1]
-        assert session.history.first().history_user == manager
-    else:
-        with pytest.raises(BookingRefused, match="so it cannot become"):
-            set_status(session, to=to, by=manager)
-        assert RecordingSession.objects.get().status == status
-
-
-def test_steps_name_every_status():
-    assert set(STEPS) == set(Status)
-
-
-def test_set_status_refuses_a_word_that_is_no_status(book, manager):
-    with pytest.raises(BookingRefused, match="cannot become lost"):
-        set_status(book(10, 14), to="lost", by=manager)
-
-
-def test_set_status_cancelled_lets_those_behind_move_up(book, manager):
-    first = book(10, 14)
-    second, third = book(12, 16, queue_behind=True), book(13, 15, queue_behind=True)
-
-    set_status(first, to=Status.CANCELLED, by=manager)
-
-    assert (ranks(first), ranks(second), ranks(third)) == ([None], [1], [2])
-
-
-def test_set_status_second_hold_cannot_be_confirmed(book, manager):
-    first, second = book(10, 14), book(12, 16, queue_behind=True)
-
-    with pytest.raises(ClashError) as refused:
-        set_status(second, to=Status.CONFIRMED, by=manager)
-
-    assert [clash.by.key for clash in refused.value.clashes] == [first.pk]
-    second.refresh_from_db()
-    assert (second.status, ranks(second)) == (Status.HELD, [2])
-
-
-def test_set_status_inquiry_becomes_a_hold_in_line(book, manager):
-    inquiry = book(10, 14, status=Status.INQUIRY)
-    book(12, 16)
-
-    with pytest.raises(ClashError):
-        set_status(inquiry, to=Status.HELD, by=manager)
-    set_status(inquiry, to=Status.HELD, queue_behind=True, by=manager)
-
-    assert ranks(inquiry) == [2]
-
-
-def test_set_status_inquiry_is_not_held_with_a_retired_room(book, manager, room):
-    inquiry = book(10, 14, status=Status.INQUIRY)
-    room.retired = True
-    room.save()
-
-    with pytest.raises(BookingRefused, match="is retired"):
-        set_status(inquiry, to=Status.HELD, by=manager)
-
-
-def test_set_status_confirming_past_a_blocked_hold_frees_its_old_place(book, manager):
-    """
-    rank 1  [10 first 12)
-    rank 2     [11 second  14)
-    rank 3          [12 third 15)   rank 1 is free for it: confirmed beats hold
-    rank 4                [14 fourth 16)
-    """
-    book(10, 12)
-    second = book(11, 14, queue_behind=True)
-    third, fourth = book(12, 15, queue_behind=True), book(14, 16, queue_behind=True)
-    assert (ranks(second), ranks(third), ranks(fourth)) == ([2], [3], [4])
-
-    set_status(third, to=Status.CONFIRMED, by=manager)
-
-    assert (ranks(second), ranks(third), ranks(fourth)) == ([2], [1], [2])
-
-
-def test_set_status_counts_as_an_edit(book, change, manager):
-    session = book(10, 14)
-    opened = RecordingSession.objects.get(pk=session.pk)
-    set_status(session, to=Status.CONFIRMED, by=manager)
-
-    with pytest.raises(EditedMeanwhile):
-        change(opened, title="Still a hold?")
