@@ -2,7 +2,7 @@
 
 1. No two reservations of the same resource and rank overlap (half-open periods).
 2. A revision that a take points to is fixed, and so are its stages, its placement and the panels
-   that they were set on.
+   that they were set on, and what was kept of the headphone mixes.
 3. A quote or work order that was issued stays as it is, and their numbers have no gap.
 
 SQLite has triggers for all; PostgreSQL has exclusion constraints for the first, which also hold
@@ -63,7 +63,16 @@ def _guards_of_fixed(table: str, short: str, message: str) -> list[Guard]:
     ]
 
 
+def _guards_of_rows(table: str, short: str, message: str) -> list[Guard]:
+    """Refuse to change or delete any row."""
+    return [
+        Guard(f"{short}_{event.lower()}", table, event, "1 = 1", message)
+        for event in ("UPDATE", "DELETE")
+    ]
+
+
 REVISION_FIXED = "revision_fixed: a take was recorded through it"
+TAKE_FIXED = "take_fixed: what a take was recorded through, and heard, stays as it was"
 PANEL_FIXED = "panel_fixed: a fixed revision was set on it"
 
 FIXED = [
@@ -79,20 +88,14 @@ FIXED = [
         f"NOT {_revision_is_fixed('NEW')}",
         "revision_open: fix the revision before a take points to it",
     ),
+    *_guards_of_rows("studio_sessions_takerevision", "take_revision", TAKE_FIXED),
+    *_guards_of_rows("studio_sessions_keptmixes", "kept_mixes", TAKE_FIXED),
 ]
 
+PAPER_ISSUED = "money_paper_issued: a paper that was issued stays as it is"
 MONEY_PAPER = "studio_sessions_moneypaper"
 ISSUED = [
-    *(
-        Guard(
-            f"money_paper_issued_{event.lower()}",
-            MONEY_PAPER,
-            event,
-            "1 = 1",
-            "money_paper_issued: a paper that was issued stays as it is",
-        )
-        for event in ("UPDATE", "DELETE")
-    ),
+    *_guards_of_rows(MONEY_PAPER, "money_paper_issued", PAPER_ISSUED),
     Guard(
         "money_paper_number_insert",
         MONEY_PAPER,

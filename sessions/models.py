@@ -23,7 +23,7 @@ from sessions.bookings.money.models import (
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, Delivery
 from sessions.recall.models import CarriedRecall, KeptPaper, Rebuild, RebuildStep, Tick
-from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
+from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, KeptMixes
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song
 from sessions.takes.models import CompChoice, Take, TakeRevision
@@ -45,6 +45,7 @@ __all__ = [
     "HeadphoneLine",
     "HeadphoneMix",
     "HouseRules",
+    "KeptMixes",
     "KeptPaper",
     "LyricLine",
     "MoneyPaper",

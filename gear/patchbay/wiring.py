@@ -111,16 +111,18 @@ class Wiring:
         }
 
     def as_kept(self, all_kept: Iterable[dict]) -> Self:
-        """This wiring, but as it was kept wherever one of these tells how it was then."""
+        """How it was then, by these; where one of them is empty, this wiring fills in."""
+        all_kept = list(all_kept)
         then = [self.from_kept(kept) for kept in all_kept if kept]
         known = {jack.pk: jack for wiring in then for jack in wiring.jacks}
         kept_normals = {normal: None for wiring in then for normal in wiring.normals}
+        today = self if not all(all_kept) else type(self)()
         normals = [
             normal
-            for normal in self.normals
+            for normal in today.normals
             if normal.source not in known and normal.destination not in known
         ]
-        jacks = self.by_key | known
+        jacks = today.by_key | known
         return type(self)(tuple(jacks.values()), (*normals, *kept_normals))
 
     @classmethod

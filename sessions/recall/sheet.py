@@ -1,7 +1,7 @@
 """The recall sheet of a song: what was chosen, and only the chains that it was recorded through."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -11,16 +11,16 @@ from gear.panels.models import Control
 from gear.panels.reading import ControlReading, read_control
 from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import Wiring, load_wiring
-from sessions.recall.levels import level_facts
+from sessions.recall.headphones import HeadphoneSheet, headphone_sheets
+from sessions.recall.levels import level_facts, of_which_day
 from sessions.recall.placement import placement_facts
 from sessions.recall.signal_path import Step, path_word, signal_path
 from sessions.setups.cautions import ChainCaution, chain_cautions
 from sessions.setups.comparison import Comparison, compare
 from sessions.setups.curves import Curve, stage_curves
-from sessions.setups.headphones.listening import mixes_of
-from sessions.setups.headphones.models import HeadphoneMix
+from sessions.setups.kept import ChangedSince, changed_since
 from sessions.setups.level_plan import LevelPlan, level_plan
-from sessions.setups.models import Placement, Revision, Setup, Stage
+from sessions.setups.models import Placement, Revision, Stage
 from sessions.setups.patching import Patching, patching_then
 from sessions.setups.placement_drawing import placement_drawing
 from sessions.setups.summary import Completeness, Connection, completeness, connections
@@ -45,12 +45,16 @@ class ControlGroup:
 
 @dataclass(frozen=True)
 class StageSheet:
-    """One unit with every control of its panel in signal order; path_word: printed, monitor only."""
+    """One unit with every control of its panel in signal order; path_word: printed, monitor only.
+
+    changed_since: what today's record of it says otherwise.
+    """
 
     stage: Stage
     path_word: str
     groups: tuple[ControlGroup, ...]
     curves: tuple[Curve, ...]
+    changed_since: tuple[ChangedSince, ...]
 
 
 @dataclass(frozen=True)
@@ -87,6 +91,11 @@ class ChainSheet:
     def level_facts(self) -> list[tuple[str, str]]:
         return level_facts(self.revision, self.levels)
 
+    @property
+    def of_which_day(self) -> str:
+        """Whose day's facts these are, where that is to be known; else empty."""
+        return of_which_day(self.revision)
+
 
 @dataclass(frozen=True)
 class ChosenTake:
@@ -106,20 +115,21 @@ class RecallSheet:
     facts: tuple[tuple[str, str], ...]
     takes: tuple[ChosenTake, ...]
     chains: tuple[ChainSheet, ...]
-    headphones: tuple[tuple[Setup, list[HeadphoneMix]], ...]
+    headphones: tuple[HeadphoneSheet, ...]
 
 
 def recall_sheet(song: Song) -> RecallSheet:
     """In a constant number of queries, if the song is loaded with project and client."""
     takes = list(_chosen_takes(song))
     used = defaultdict(set)
-    for take_id, revision_id in _revisions_used(takes):
-        used[revision_id].add(take_id)
+    through = list(_through(takes))
+    for each in through:
+        used[each.revision_id].add(each.take_id)
     revisions = list(_revisions(used))
     wiring = load_wiring()
     return RecallSheet(
         song=song,
-        facts=tuple(song_facts(song)),
+        facts=(*song_facts(song), *_recorded_otherwise(revisions)),
         takes=tuple(_chosen(take, revisions, used) for take in takes),
         chains=tuple(
             _chain_sheet(
@@ -130,7 +140,7 @@ def recall_sheet(song: Song) -> RecallSheet:
             )
             for revision in revisions
         ),
-        headphones=_headphones(revisions),
+        headphones=headphone_sheets(takes, revisions, through),
     )
 
 
@@ -165,11 +175,16 @@ def _signed(value: Decimal) -> str:
     return f"{float(value):+g}"
 
 
-def _headphones(revisions: list[Revision]) -> tuple[tuple[Setup, list[HeadphoneMix]], ...]:
-    """What was heard in the setups of the chosen takes; those of which it was noted."""
-    setups = list(dict.fromkeys(revision.chain.setup for revision in revisions))
-    mixes = mixes_of(setups)
-    return tuple((setup, mixes[setup.pk]) for setup in setups if mixes[setup.pk])
+def _recorded_otherwise(revisions: list[Revision]) -> Iterator[tuple[str, str]]:
+    """Which chains were recorded when the project had another format than today."""
+    places = [
+        f"{place}"
+        for place, revision in enumerate(revisions, 1)
+        if revision.recording_format != revision.format_today
+    ]
+    if places:
+        word = "chain" if len(places) == 1 else "chains"
+        yield "Recorded in another format", f"{word} {', '.join(places)}: see the levels there"
 
 
 def _chosen_takes(song: Song):
@@ -183,10 +198,8 @@ def _chosen_takes(song: Song):
     )
 
 
-def _revisions_used(takes: Iterable[Take]):
-    return TakeRevision.objects.filter(take__in=[take.pk for take in takes]).values_list(
-        "take_id", "revision_id"
-    )
+def _through(takes: Iterable[Take]):
+    return TakeRevision.objects.filter(take__in=[take.pk for take in takes]).select_related("heard")
 
 
 def _revisions(keys: Iterable[int]):
@@ -252,6 +265,7 @@ def _stage_sheet(stage: Stage) -> StageSheet:
             for name, settings in stage.settings_by_group()
         ),
         curves=tuple(stage_curves(stage)),
+        changed_since=tuple(changed_since(stage)),
     )
 
 

@@ -9,8 +9,7 @@ from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.bookings.models import Credit, RecordingSession, Reservation
 from sessions.deliverables.models import Deliverable
 from sessions.reports.left_to_do import faults_left, left_in_songs
-from sessions.setups.headphones.listening import mixes_of
-from sessions.setups.headphones.models import HeadphoneMix
+from sessions.setups.headphones.listening import HeardMix, mixes_of
 from sessions.setups.models import Revision, Setup
 from sessions.setups.patching import Patching, patching_then
 from sessions.setups.summary import Completeness, completeness, path_in_words
@@ -55,7 +54,7 @@ class SetupLine:
     setup: Setup
     revisions: tuple[RevisionLine, ...]
     patching: Patching
-    headphones: tuple[HeadphoneMix, ...]
+    headphones: tuple[HeardMix, ...]
 
 
 @dataclass(frozen=True)

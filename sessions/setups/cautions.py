@@ -56,7 +56,7 @@ def beside_warnings(revision: Revision) -> list[ChainCaution]:
 
 
 def _stage_cautions(stage: Stage) -> list[Caution]:
-    cautions = cautions_for(stage.unit.model)
+    cautions = cautions_for(stage.model_today)
     if _gives_phantom(stage) and PHANTOM_NEEDED not in cautions:
         cautions.append(PHANTOM_NEEDED)
     return cautions

@@ -21,6 +21,7 @@ from gear.audio.patterns import pattern_named
 from gear.equipment.models import Category
 from gear.panels.models import Control, Meaning
 from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.recording_format import RecordingFormat
 from sessions.setups.reduction import Reduction, reduction_of
 from sessions.setups.stage_controls import StageControls
 from sessions.setups.summary import number_text
@@ -70,10 +71,14 @@ class LevelPlan:
     source: str | None
     spl_db: float | None
     stages: tuple[StagePlan, ...]
-    full_scale_dbu: float
+    format: RecordingFormat
     converter_dbu: float | None
     noise: Noise | None
     missing: tuple[str, ...]
+
+    @property
+    def full_scale_dbu(self) -> float:
+        return self.format.full_scale_dbu
 
     @property
     def converter_dbfs(self) -> float | None:
@@ -105,15 +110,14 @@ class LevelPlan:
 
 def level_plan(revision: Revision) -> LevelPlan:
     """Reads a revision loaded `with_stages` and costs no query."""
-    full_scale = float(revision.chain.setup.session.project.full_scale_dbu)
-    stages = list(revision.stages.all())
+    recorded_as, stages = revision.recording_format, list(revision.stages.all())
     spl, missing = _spl_at_microphone(revision)
     dbu, source = _source(revision, stages, spl, missing)
     plans: list[StagePlan] = []
     printed = before = dbu
     for stage in stages:
         arriving = printed if stage.is_printed else before
-        plan = _stage_plan(stage, arriving, spl, full_scale)
+        plan = _stage_plan(stage, arriving, spl, recorded_as.full_scale_dbu)
         plans.append(plan)
         before = plan.out_dbu if plan.read_dbu is None else plan.read_dbu
         if stage.is_printed:
@@ -123,7 +127,7 @@ def level_plan(revision: Revision) -> LevelPlan:
         source=source,
         spl_db=spl,
         stages=tuple(plans),
-        full_scale_dbu=full_scale,
+        format=recorded_as,
         converter_dbu=_at_converter(last, printed),
         noise=_noise(stages, spl),
         missing=tuple(missing),

@@ -8,6 +8,7 @@ from gear.audio.verdict import Verdict
 from gear.patchbay.wiring import load_wiring
 from sessions.bookings.models import RecordingSession
 from sessions.setups.cautions import ChainCaution, setup_cautions
+from sessions.setups.headphones.listening import HeardMix
 from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Chain, Revision, Setup
 from sessions.setups.patching import NOTHING, Patching, session_patching
@@ -37,6 +38,7 @@ class SetupOverview:
     warnings: list[Warning]
     patching: Patching
     cautions: list[ChainCaution]
+    headphones: list[HeardMix]
 
 
 def setups_of(session: RecordingSession) -> list[SetupOverview]:
@@ -65,6 +67,7 @@ def _overview(
         setup_warnings(setup, session_revisions, patching),
         patching,
         setup_cautions(line.revision for line in lines),
+        [HeardMix.of(mix) for mix in setup.headphone_mixes.all()],
     )
 
 

@@ -6,6 +6,7 @@ from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession, Status
 from sessions.setups.actions import fix_revision
+from sessions.setups.headphones.actions import keep_mixes
 from sessions.setups.models import Setup
 from sessions.songs.models import Part
 from sessions.takes.in_force import revisions_in_force
@@ -65,9 +66,11 @@ def log_take(
         pre_roll_bars=pre_roll_bars,
         note=note,
     )
-    for revision in revisions_in_force(setup, part):
+    in_force = revisions_in_force(setup, part)
+    heard = keep_mixes(setup) if in_force else None
+    for revision in in_force:
         fix_revision(revision, at=now)
-        TakeRevision.objects.create(take=take, revision=revision)
+        TakeRevision.objects.create(take=take, revision=revision, heard=heard)
     if mark:
         mark_take(take, mark=mark)
     return take

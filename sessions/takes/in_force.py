@@ -11,7 +11,9 @@ def revisions_in_force(setup: Setup | None, part: Part) -> list[Revision]:
     if setup is None:
         return []
     newest = {}
-    revisions = Revision.objects.filter(chain__setup=setup).select_related("chain")
+    revisions = Revision.objects.filter(chain__setup=setup).select_related(
+        "chain__setup__session__project"
+    )
     for revision in revisions.order_by("chain__position", "chain_id", "number"):
         if revision.chain.part_id in (None, part.pk):
             newest[revision.chain_id] = revision

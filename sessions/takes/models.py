@@ -3,6 +3,7 @@ from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from sessions.bookings.models import RecordingSession
+from sessions.setups.headphones.models import KeptMixes
 from sessions.setups.models import Revision
 from sessions.songs.models import LyricLine, Part, Section, Song
 
@@ -108,6 +109,13 @@ class TakeRevision(models.Model):
 
     take = models.ForeignKey(Take, models.PROTECT)
     revision = models.ForeignKey(Revision, models.PROTECT)
+    heard = models.ForeignKey(
+        KeptMixes,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        help_text="What the performers heard. Empty: not kept when the take was logged.",
+    )
 
     class Meta:
         constraints = [

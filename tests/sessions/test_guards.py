@@ -12,6 +12,7 @@ from django.utils import timezone
 import sessions.models
 from gear.panels.models import Control
 from sessions import guards
+from sessions.setups.headphones.models import KeptMixes
 from sessions.setups.models import Revision, Stage
 from sessions.takes.models import TakeRevision
 from tests.factories import (
@@ -23,6 +24,7 @@ from tests.factories import (
     ReservationFactory,
     RevisionFactory,
     RoomFactory,
+    SetupFactory,
     StageFactory,
     TakeFactory,
     UnitFactory,
@@ -183,6 +185,19 @@ def test_take_cannot_point_to_an_open_revision():
 
     with pytest.raises(IntegrityError, match="revision_open"):
         TakeRevision.objects.create(take=take, revision=revision)
+
+
+def test_take_keeps_what_it_was_recorded_through_and_what_was_heard():
+    revision, heard = RevisionFactory(), KeptMixes.objects.create(setup=SetupFactory())
+    fix(revision)
+    through = TakeRevision.objects.create(take=TakeFactory(), revision=revision, heard=heard)
+
+    for row, change in ((through, {"heard": None}), (heard, {"mixes": [{"name": "Singer"}]})):
+        rows = type(row).objects.filter(pk=row.pk)
+        with pytest.raises(IntegrityError, match="take_fixed"), transaction.atomic():
+            rows.update(**change)
+        with pytest.raises(IntegrityError, match="take_fixed"), transaction.atomic():
+            rows._raw_delete(rows.db)
 
 
 def test_fixed_panel_keeps_its_controls():

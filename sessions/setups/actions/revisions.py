@@ -7,8 +7,8 @@ from simple_history.utils import bulk_create_with_history
 
 from gear.panels.models import Panel
 from sessions.editing import EditedMeanwhile, claim_version
+from sessions.setups.kept import facts_of
 from sessions.setups.models import Chain, Placement, Revision, Stage
-from sessions.setups.names import names_of
 from sessions.setups.patching import wiring_to_keep
 
 
@@ -51,10 +51,11 @@ def fix_revision(revision: Revision, *, at: datetime | None = None) -> None:
     Panel.objects.filter(stages__revision=revision, fixed_at__isnull=True).update(fixed_at=now)
     stages = list(revision.stages.for_list())
     for stage in stages:
-        Stage.objects.filter(pk=stage.pk).update(names=names_of(stage))
+        Stage.objects.filter(pk=stage.pk).update(kept=facts_of(stage))
     revision.wiring = wiring_to_keep(stages)
+    revision.format = revision.format_today.kept()
     revision.fixed_at = now
-    revision.save(update_fields=["fixed_at", "wiring"])
+    revision.save(update_fields=["fixed_at", "wiring", "format"])
 
 
 def claim_revision(chain: Chain, *, seen: Seen, by) -> Revision:
@@ -108,7 +109,7 @@ def copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revis
         thing._state.adding = True
         thing.revision = copy
     for stage in stages:
-        stage.names = {}
+        stage.kept = {}
         if not goes_on:
             stage.tone_reading_dbu = stage.reading_out_dbu = None
     bulk_create_with_history(stages, Stage, default_user=by)

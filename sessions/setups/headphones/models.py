@@ -66,12 +66,6 @@ class HeadphoneMix(models.Model):
         """It stands on the page of its session's setups. Reads self.setup."""
         return f"{self.setup.get_absolute_url()}#headphones-{self.setup_id}"
 
-    @property
-    def through(self) -> str:
-        """Box and output in words. Reads self.box.model."""
-        output = f"output {self.output}" if self.output else ""
-        return ", ".join(part for part in (f"{self.box}" if self.box else "", output) if part)
-
 
 class HeadphoneLine(models.Model):
     """One thing that is heard in a mix: a chain of the setup, or a click, a playback, a reverb."""
@@ -103,3 +97,21 @@ class HeadphoneLine(models.Model):
     def heard(self) -> str:
         """Its source in words. Costs a query if the chain is not loaded."""
         return self.chain.source if self.chain else self.source
+
+
+class KeptMixes(models.Model):
+    """The headphone mixes of a setup as they stood when takes were recorded. It stays as it is.
+
+    `mixes` are plain values (`listening.HeardMix.kept`); none: there was no mix.
+    """
+
+    setup = models.ForeignKey(Setup, models.PROTECT, related_name="kept_mixes")
+    mixes = models.JSONField(default=list, blank=True)
+    kept_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["setup", "pk"]
+
+    def __str__(self) -> str:
+        """Reads self.setup; if not loaded, this causes a SQL query."""
+        return f"{self.setup}, {self.kept_at:%Y-%m-%d %H:%M}"

@@ -6,6 +6,7 @@ from simple_history.models import HistoricalRecords
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models.stages import Stage
+from sessions.setups.recording_format import RecordingFormat
 
 
 class RevisionQuerySet(models.QuerySet):
@@ -85,6 +86,12 @@ class Revision(models.Model):
         editable=False,
         help_text="How the bays were wired when it was fixed.",
     )
+    format = models.JSONField(
+        default=dict,
+        blank=True,
+        editable=False,
+        help_text="What the project was recorded as when it was fixed.",
+    )
     history = HistoricalRecords()
 
     objects = RevisionQuerySet.as_manager()
@@ -105,6 +112,21 @@ class Revision(models.Model):
     @property
     def is_fixed(self) -> bool:
         return self.fixed_at is not None
+
+    @property
+    def keeps_facts(self) -> bool:
+        """Whether the facts of its day were kept with it; else it is read by today's."""
+        return bool(self.format)
+
+    @property
+    def format_today(self) -> RecordingFormat:
+        """Its project's. Load it `with_stages`."""
+        return RecordingFormat.of(self.chain.setup.session.project)
+
+    @property
+    def recording_format(self) -> RecordingFormat:
+        """That of its day, if it was kept, else today's. Load it `with_stages`."""
+        return RecordingFormat(**self.format) if self.keeps_facts else self.format_today
 
     def units_out_of_service(self) -> list[Unit]:
         """Those of its units that are at the bench or retired today. Load it `with_stages`."""

@@ -1,13 +1,14 @@
 from itertools import groupby
 
 from django.db import models
+from django.utils.functional import cached_property
 from simple_history.models import HistoricalRecords
 
-from gear.equipment.models import Unit
+from gear.equipment.models import GearModel, Unit
 from gear.panels.models import Control, Panel
 from gear.patchbay.models import PatchPoint
 from sessions.bookings.models import RecordingSession
-from sessions.setups.names import NamesAsKept
+from sessions.setups.kept import AsKept
 
 
 class Path(models.TextChoices):
@@ -22,12 +23,12 @@ class StageQuerySet(models.QuerySet):
         )
 
     def for_list(self):
-        """Stages with all that a page or sheet prints; those of a fixed revision go by the names
-        that things had then, in memory: never save a unit or patch point that came this way."""
+        """Stages with all that a page or sheet prints; those of a fixed revision go by the facts
+        that were kept with it, in memory: never save a unit or patch point that came this way."""
         stages = self.select_related(
             "unit__model", "unit__supply__model", "panel", "patch_in__bay", "patch_out__bay"
         ).prefetch_related("panel__controls")
-        stages._iterable_class = NamesAsKept
+        stages._iterable_class = AsKept
         return stages
 
 
@@ -35,7 +36,7 @@ class Stage(models.Model):
     """One unit in a chain, with every control as it was set.
 
     `settings` maps a control's key to a number on that control's scale; a control that is missing
-    from it was not logged. `names` keeps what things were called when the revision was fixed.
+    from it was not logged. `kept` holds what stood there when the revision was fixed (`kept.py`).
     """
 
     revision = models.ForeignKey("Revision", models.CASCADE, related_name="stages")
@@ -60,7 +61,7 @@ class Stage(models.Model):
         verbose_name="patched out at",
     )
     settings = models.JSONField(default=dict, blank=True)
-    names = models.JSONField(default=dict, blank=True, editable=False)
+    kept = models.JSONField(default=dict, blank=True, editable=False)
     tone_reading_dbu = models.DecimalField(
         "tone at its output, dBu", max_digits=5, decimal_places=2, null=True, blank=True
     )
@@ -87,6 +88,11 @@ class Stage(models.Model):
     def __str__(self) -> str:
         """Reads self.unit.model; if not loaded, this causes SQL queries."""
         return f"{self.position}. {self.unit}"
+
+    @cached_property
+    def model_today(self) -> GearModel:
+        """The unit's model by today's record: what can hurt someone is asked of this."""
+        return self.unit.model
 
     @property
     def is_printed(self) -> bool:

@@ -1,4 +1,4 @@
-"""Phantom power, and microphones that work from a supply of their own."""
+"""Phantom power, and microphones that work from a supply of their own: by today's record."""
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
@@ -16,9 +16,9 @@ from sessions.setups.warnings.warning import Warning, controls_for, from_verdict
 def phantom_power(revision: Revision) -> Iterator[Warning]:
     """48 V against what the microphone needs (IEC 61938 describes the supply)."""
     for stage in revision.stages.all():
-        if stage.unit.model.category not in (Category.MICROPHONE, Category.DI_BOX):
+        if stage.model_today.category not in (Category.MICROPHONE, Category.DI_BOX):
             continue
-        need = _phantom_need(stage.unit.model)
+        need = _phantom_need(stage.model_today)
         switch = _phantom_switch_after(revision, stage)
         if switch is None or switch[1] is None:
             yield from _phantom_unknown(stage, need, where=switch and switch[0])
@@ -42,7 +42,7 @@ def _phantom_switch_after(revision: Revision, source: Stage) -> tuple[Stage, flo
             continue
         for control in controls_for(stage, Meaning.PHANTOM):
             return stage, stage.setting(control)
-        if stage.unit.model.category != Category.SUPPLY:
+        if stage.model_today.category != Category.SUPPLY:
             return None
     return None
 
@@ -72,7 +72,7 @@ def valve_without_supply(revision: Revision) -> Iterator[Warning]:
     supplies = [
         stage.unit
         for stage in revision.stages.all()
-        if stage.unit.model.category == Category.SUPPLY
+        if stage.model_today.category == Category.SUPPLY
     ]
     for stage in _own_supply_microphones(revision):
         own = stage.unit.supply
@@ -96,7 +96,7 @@ def valve_without_supply(revision: Revision) -> Iterator[Warning]:
 
 def supply_before_cable(revision: Revision) -> Iterator[Warning]:
     for stage in _own_supply_microphones(revision):
-        minutes = stage.unit.model.warm_up_minutes
+        minutes = stage.model_today.warm_up_minutes
         warm_up = f" and let it warm up for {minutes} minutes" if minutes else ""
         yield Warning(
             "caution",
@@ -112,8 +112,8 @@ def _own_supply_microphones(revision: Revision) -> list[Stage]:
     return [
         stage
         for stage in revision.stages.all()
-        if stage.unit.model.category == Category.MICROPHONE
-        and (stage.unit.model.own_supply or stage.unit.model.is_valve_microphone)
+        if stage.model_today.category == Category.MICROPHONE
+        and (stage.model_today.own_supply or stage.model_today.is_valve_microphone)
     ]
 
 
@@ -126,7 +126,7 @@ def not_warm_by_the_start(revision: Revision, *, now: datetime) -> Iterator[Warn
     if now >= session.ends_at:
         return
     for stage in _own_supply_microphones(revision):
-        minutes = stage.unit.model.warm_up_minutes
+        minutes = stage.model_today.warm_up_minutes
         if not minutes or _is_on(revision, stage):
             continue
         switch_on_at = session.starts_at - timedelta(minutes=minutes)
@@ -154,7 +154,7 @@ def _is_on(revision: Revision, microphone: Stage) -> bool:
     sources = [
         stage
         for stage in revision.stages.all()
-        if stage is microphone or stage.unit.model.category == Category.SUPPLY
+        if stage is microphone or stage.model_today.category == Category.SUPPLY
     ]
     return any(
         (stage.setting(switch) or 0) > 0

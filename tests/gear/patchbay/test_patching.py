@@ -320,3 +320,9 @@ def test_wiring_as_it_was_kept_goes_before_todays():
 
     assert set(wiring.normals) == {NormalLink(1, 101, "half"), NormalLink(2, 102, "full")}
     assert bay(1, ["full"]).as_kept([bay(1).kept()]).normals == ()
+
+
+def test_unit_that_was_wired_to_a_bay_since_stood_beside_it_then():
+    today = Wiring((jack(1, "send", unit_id=3),))
+
+    assert today.as_kept([Wiring().kept()]).of_unit(3, "send") == ()

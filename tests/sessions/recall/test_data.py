@@ -151,7 +151,7 @@ def test_data_go_by_the_names_of_the_time(song):
         }
     }
     nothing = dict.fromkeys(("supply", "patch_in", "patch_out"))
-    StageFactory(revision=chain, unit=unit, names=kept | nothing)
+    StageFactory(revision=chain, unit=unit, kept=kept | nothing)
     record(TakeFactory(part=part, circled=True), chain)
 
     (stage,) = next(each for each in data_of(song)["chains"] if each["part"] == part.name)["stages"]

@@ -4,10 +4,13 @@ import pytest
 
 from sessions.recall.levels import level_facts
 from sessions.setups.models import Revision
+from sessions.setups.recording_format import RecordingFormat
 
 
 def facts(*, source=None, dbfs=None, **measured):
-    levels = SimpleNamespace(source=source, converter_dbfs=dbfs, full_scale_dbu=18.0)
+    levels = SimpleNamespace(
+        source=source, converter_dbfs=dbfs, format=RecordingFormat(48_000, 24, 18.0)
+    )
     return dict(level_facts(Revision(**measured), levels))
 
 
@@ -25,6 +28,7 @@ def test_levels_stand_in_figures():
     assert said == {
         "Source": "90 dB SPL at 30 cm, 84.0 dB SPL at the microphone",
         "Converter": "−18 dBFS (0 dBFS at +18 dBu)",
+        "Recorded as": "48 kHz, 24 bit",
         "Test tone": "1 kHz, +4 dBu",
         "Levels read": "on revision 2",
     }

@@ -1,6 +1,7 @@
 import pytest
 from django.db import IntegrityError
 
+from sessions.setups.headphones.listening import HeardMix
 from sessions.setups.headphones.models import HeadphoneMix
 from tests.factories import (
     ChainFactory,
@@ -44,7 +45,7 @@ def test_line_has_one_source(facts):
 def test_mix_says_through_which_box(box, output, words):
     unit = UnitFactory(model__name="Quay", asset_tag="H-01") if box else None
 
-    assert HeadphoneMixFactory(box=unit, output=output).through == words
+    assert HeardMix.of(HeadphoneMixFactory(box=unit, output=output)).through == words
 
 
 def test_mix_engineer_sees_the_mixes_of_their_projects_only(mix_engineer, mixed_project):
