@@ -125,7 +125,7 @@ def test_mix_that_somebody_saved_meanwhile_is_shown_in_both_versions(client_of, 
     second = client.post(page("edit", mix), typed(chain, seen=seen, output="4"))
 
     assert second.status_code == 409
-    assert ("Output", "2", "4") in second.context["differences"]
+    assert ("Output", "2", "4") in second.context["meanwhile"].differences
     mix.refresh_from_db()
     assert mix.output == "2"
 
