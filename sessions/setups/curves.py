@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from gear.audio.curves import CUTS, Band, Compressor
 from gear.audio.values import format_value
+from gear.equipment.models import Unit
 from gear.panels.models import Meaning
 from gear.panels.plot import Plot, compressor_plot, equaliser_plot
 from sessions.setups.compressor import compressor_of, threshold_of
@@ -44,32 +45,32 @@ def stage_curves(stage: Stage) -> Iterator[Curve]:
 
     A filter that stands on flat is no curve.
     """
-    controls = StageControls(stage)
+    controls = StageControls.at(stage)
     if controls.of(Meaning.BAND_GAIN, Meaning.FILTER_FREQUENCY):
-        equaliser = _equaliser(controls)
+        equaliser = _equaliser(controls, stage.unit)
         if equaliser.plot or equaliser.notes:
             yield equaliser
     if controls.of(Meaning.THRESHOLD, Meaning.RATIO, Meaning.GAIN_REDUCTION):
-        yield _compressor(controls)
+        yield _compressor(controls, stage.unit)
 
 
-def _equaliser(controls: StageControls) -> Curve:
+def _equaliser(controls: StageControls, unit: Unit) -> Curve:
     notes: list[str] = []
     bands = bands_of(controls, notes)
     name = "Equaliser" if controls.of(Meaning.BAND_GAIN) else "Filter"
     words = _bands_in_words(bands)
-    plot = equaliser_plot(bands, f"{name} of {controls.stage.unit}: {words}") if bands else None
+    plot = equaliser_plot(bands, f"{name} of {unit}: {words}") if bands else None
     return Curve(name, words, plot, tuple(dict.fromkeys(notes)))
 
 
-def _compressor(controls: StageControls) -> Curve:
+def _compressor(controls: StageControls, unit: Unit) -> Curve:
     name, notes = "Compressor", []
     compressor = compressor_of(controls, notes)
     if compressor is None:
         return Curve(name, "", None, tuple(dict.fromkeys(notes)))
-    unit = threshold_of(controls).unit
-    words = _compressor_in_words(compressor, unit)
-    plot = compressor_plot(compressor, f"{name} of {controls.stage.unit}: {words}", unit)
+    decibels = threshold_of(controls).unit
+    words = _compressor_in_words(compressor, decibels)
+    plot = compressor_plot(compressor, f"{name} of {unit}: {words}", decibels)
     return Curve(name, words, plot, tuple(dict.fromkeys(notes)))
 
 

@@ -19,20 +19,13 @@ from gear.audio.levels import (
 from gear.audio.noise import Noise, noise_at_input
 from gear.audio.patterns import pattern_named
 from gear.equipment.models import Category
-from gear.panels.models import Control, Meaning
+from gear.panels.models import Meaning
+from sessions.setups.gains import summed_gains
 from sessions.setups.models import Placement, Revision, Stage
 from sessions.setups.recording_format import RecordingFormat
 from sessions.setups.reduction import Reduction, reduction_of
 from sessions.setups.stage_controls import StageControls
 from sessions.setups.summary import number_text
-
-#: Gains in decibels, by what they are to the arithmetic.
-_GAINS = {
-    Meaning.GAIN: "gain_db",
-    Meaning.OUTPUT: "gain_db",
-    Meaning.PAD: "pad_db",
-    Meaning.MAKE_UP: "make_up_db",
-}
 
 
 @dataclass(frozen=True)
@@ -187,9 +180,8 @@ def _stage_plan(
     stage: Stage, arriving: float | None, spl: float | None, full_scale: float
 ) -> StagePlan:
     notes: list[str] = []
-    controls = StageControls(stage)
-    reduction = reduction_of(controls, arriving)
-    gains = _gains(controls, reduction, notes)
+    reduction = reduction_of(stage, arriving)
+    gains = _gains(stage, reduction, notes)
     level = None
     if arriving is not None and gains is not None:
         [level] = stage_levels(arriving, [gains]).stages
@@ -200,47 +192,27 @@ def _stage_plan(
         in_spl_db=spl if is_microphone else None,
         out_dbu=level.out_dbu if level else None,
         headroom_db=_headroom(stage, level, gains, spl),
-        read_dbu=_reading(controls, full_scale, notes),
+        read_dbu=_reading(stage, full_scale, notes),
         reduction=reduction,
         notes=tuple(notes),
     )
 
 
-def _gains(
-    controls: StageControls, reduction: Reduction | None, notes: list[str]
-) -> StageGains | None:
+def _gains(stage: Stage, reduction: Reduction | None, notes: list[str]) -> StageGains | None:
     """What the stage does to the level; None when a gain of it is not logged."""
-    sums = {"gain_db": 0.0, "pad_db": 0.0, "make_up_db": 0.0}
-    unlogged = []
-    for control in controls.of(*_GAINS):
-        if not _counts(controls, control, notes):
-            continue
-        value = controls.setting(control)
-        if value is None:
-            unlogged.append(control.label)
-        else:
-            sums[_GAINS[control.meaning]] += value
+    sums, unlogged = summed_gains(StageControls.at(stage), notes)
     if reduction and reduction.is_unknown:
         unlogged.append(reduction.control.label)
     if unlogged:
         notes.append(f"Not logged: {', '.join(unlogged)}. So the level after it is unknown.")
         return None
-    model = controls.stage.unit.model
+    model = stage.unit.model
     return StageGains(
         **sums,
         gain_reduction_db=reduction.taken_off_db if reduction else 0.0,
         max_input_dbu=_number(model.max_input_dbu),
         max_output_dbu=_number(model.max_output_dbu),
     )
-
-
-def _counts(controls: StageControls, control: Control, notes: list[str]) -> bool:
-    """Whether the control is a gain in decibels that was in the path."""
-    if control.unit != "dB":
-        notes.append(f"{control.label} has no scale in dB, so it is not counted.")
-        return False
-    is_dynamics = control.meaning == Meaning.MAKE_UP
-    return not (is_dynamics and controls.engaged("compressor", control.group) is False)
 
 
 def _headroom(
@@ -254,9 +226,9 @@ def _headroom(
     return level.headroom_db if level else None
 
 
-def _reading(controls: StageControls, full_scale: float, notes: list[str]) -> float | None:
+def _reading(stage: Stage, full_scale: float, notes: list[str]) -> float | None:
     """What was read at the stage's output, in dBu: written down there, else its own meter."""
-    stage = controls.stage
+    controls = StageControls.at(stage)
     if stage.reading_out_dbu is not None:
         return float(stage.reading_out_dbu)
     for control in controls.of(Meaning.LEVEL_READING):

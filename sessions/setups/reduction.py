@@ -40,12 +40,13 @@ class Reduction:
         return gain_reduction_verdict(self.read_db, self.planned)
 
 
-def reduction_of(controls: StageControls, arriving_dbu: float | None = None) -> Reduction | None:
+def reduction_of(stage: Stage, arriving_dbu: float | None = None) -> Reduction | None:
     """What a stage's gain-reduction meter read; None when its panel has none."""
+    controls = StageControls.at(stage)
     meter = next(iter(controls.of(Meaning.GAIN_REDUCTION)), None)
     if meter is None:
         return None
-    stage, read = controls.stage, controls.setting(meter)
+    read = controls.setting(meter)
     return Reduction(
         control=meter,
         read_db=None if read is None else abs(read),

@@ -1,7 +1,7 @@
 """A stage's controls by what they mean, for the arithmetic that reads panels it has never seen."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 from gear.panels.models import Control, Meaning
 from sessions.setups.models import Stage
@@ -17,13 +17,15 @@ _OUT = ("out", "off", "bypass", "bypassed")
 
 @dataclass(frozen=True)
 class StageControls:
-    """Reads a stage loaded `for_list` and costs no query."""
+    """The controls of a panel in signal order, and how they were set: {key: value}."""
 
-    stage: Stage
+    all: Sequence[Control]
+    settings: Mapping[str, float]
 
-    @cached_property
-    def all(self) -> list[Control]:
-        return self.stage.controls()
+    @classmethod
+    def at(cls, stage: Stage) -> "StageControls":
+        """Of a stage loaded `for_list` it costs no query."""
+        return cls(stage.controls(), stage.settings)
 
     def of(self, *meanings: str, band: int | None = None) -> list[Control]:
         """Those of a meaning, in signal order; of one band, or of all."""
@@ -34,7 +36,7 @@ class StageControls:
         ]
 
     def setting(self, control: Control) -> float | None:
-        return self.stage.setting(control)
+        return self.settings.get(control.key)
 
     def word(self, control: Control) -> str:
         """What is engraved where the control stands, empty between marks."""

@@ -6,7 +6,6 @@ from gear.equipment.models import Category, SignalLevel
 from sessions.setups.level_plan import level_plan
 from sessions.setups.models import Revision
 from sessions.setups.reduction import reduction_of
-from sessions.setups.stage_controls import StageControls
 from sessions.setups.summary import connections
 from sessions.setups.warnings.warning import Warning, from_verdict
 
@@ -55,7 +54,7 @@ def monitor_only_before_printed(revision: Revision) -> Iterator[Warning]:
 
 def gain_reduction_high(revision: Revision) -> Iterator[Warning]:
     for stage in revision.stages.all():
-        reduction = reduction_of(StageControls(stage))
+        reduction = reduction_of(stage)
         verdict = reduction.verdict if reduction else None
         if verdict and verdict.severity == "caution":
             yield from_verdict(verdict, f"{stage.unit}", stage)

@@ -24,12 +24,12 @@ def frequency(label, band=None, meaning=Meaning.BAND_FREQUENCY):
 def bands(*controls, **settings):
     notes = []
     settings = {name.replace("_", " "): value for name, value in settings.items()}
-    return bands_of(StageControls(stage(unit(*controls), settings)), notes), " ".join(notes)
+    return bands_of(StageControls.at(stage(unit(*controls), settings)), notes), " ".join(notes)
 
 
 def compressor(*controls, **settings):
     notes = []
-    made = compressor_of(StageControls(stage(unit(*controls), settings)), notes)
+    made = compressor_of(StageControls.at(stage(unit(*controls), settings)), notes)
     return made, " ".join(notes)
 
 
