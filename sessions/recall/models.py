@@ -129,7 +129,11 @@ class RebuildStep(models.Model):
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
     in_place_at = models.DateTimeField(null=True, blank=True)
+    chosen_at = models.DateTimeField(
+        null=True, blank=True, editable=False, help_text="When its unit was last chosen by hand."
+    )
     tone_reading_dbu = models.DecimalField(max_digits=5, decimal_places=2, null=True, blank=True)
+    tone_read_at = models.DateTimeField(null=True, blank=True, editable=False)
     rebuilt = models.OneToOneField(
         Stage, models.PROTECT, null=True, blank=True, related_name="rebuilt_by"
     )

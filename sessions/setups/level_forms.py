@@ -5,12 +5,12 @@ from decimal import Decimal
 from django import forms
 from django.core.exceptions import ValidationError
 
-from gear.audio.level_text import level_text, parse_level
+from gear.audio.level_text import parse_level
 from gear.audio.values import format_value, read_number
-from gear.equipment.models import Category
 from gear.panels.models import Meaning
 from sessions.setups.fields import SeenField
 from sessions.setups.models import Revision, Stage
+from sessions.setups.tone import takes_tone
 
 LEVELS_DBU = (-150, 50)
 #: A tone is read in the band that is heard.
@@ -28,14 +28,14 @@ class LevelField(forms.CharField):
         super().__init__(required=False, **kwargs)
 
     def prepare_value(self, value):
-        return level_text(float(value)) if isinstance(value, Decimal) else value
+        return format_value(float(value), "dBu") if isinstance(value, Decimal) else value
 
     def to_python(self, value) -> Decimal | None:
         typed = super().to_python(value)
         if not typed:
             return None
         try:
-            dbu = parse_level(typed, full_scale_dbu=self.full_scale_dbu)
+            dbu = parse_level(typed.replace(",", "."), full_scale_dbu=self.full_scale_dbu)
         except ValueError as problem:
             raise ValidationError(str(problem)) from problem
         low, high = LEVELS_DBU
@@ -159,8 +159,8 @@ def _prefix(stage: Stage) -> str:
 
 def _stage_fields(stage: Stage, full_scale_dbu: float) -> dict[str, forms.Field]:
     out = f"at the output of stage {stage.position}"
-    if stage.unit.model.category in (Category.MICROPHONE, Category.SUPPLY):
-        return {}  # the tone goes in after them, and no meter stands there
+    if not takes_tone(stage.unit.model.category):
+        return {}  # no meter stands there
     fields = {
         "tone_reading_dbu": LevelField(full_scale_dbu=full_scale_dbu, label=f"Tone {out}"),
         "reading_out_dbu": LevelField(full_scale_dbu=full_scale_dbu, label=f"Loudest music {out}"),

@@ -33,6 +33,7 @@ def takes_tone(category: str) -> bool:
 class ToneStage:
     """A stage that the tone goes through; read_dbu is what it read when its controls stood so."""
 
+    category: str
     is_printed: bool
     controls: StageControls
     read_dbu: float | None = None
@@ -46,15 +47,13 @@ class ToneLevel:
     notes: tuple[str, ...] = ()
 
 
-def tone_levels(
-    stages: Sequence[ToneStage], *, tone_hz: float, tone_dbu: float
-) -> list[ToneLevel]:
+def tone_levels(stages: Sequence[ToneStage], *, tone_hz: float, tone_dbu: float) -> list[ToneLevel]:
     """What each stage ought to read of the tone that goes into the first of them."""
     levels: list[ToneLevel] = []
     printed = before = tone_dbu
     for stage in stages:
         arriving = printed if stage.is_printed else before
-        level = _after(stage.controls, arriving, tone_hz)
+        level = _after(stage, arriving, tone_hz)
         levels.append(level)
         before = level.dbu if stage.read_dbu is None else stage.read_dbu
         if stage.is_printed:
@@ -72,8 +71,10 @@ def usual_tone_dbu(stages: Sequence[ToneStage], *, from_microphone: bool) -> flo
     return levels[-1]
 
 
-def _after(controls: StageControls, arriving: float | None, hertz: float) -> ToneLevel:
-    notes: list[str] = []
+def _after(stage: ToneStage, arriving: float | None, hertz: float) -> ToneLevel:
+    controls, notes = stage.controls, []
+    if stage.category == Category.EFFECT:
+        return ToneLevel(None, ("An effect’s level can’t be told from its controls.",))
     sums, unlogged = summed_gains(controls, notes)
     if unlogged:
         return ToneLevel(None, (f"Not logged: {', '.join(unlogged)}.",))
@@ -84,9 +85,8 @@ def _after(controls: StageControls, arriving: float | None, hertz: float) -> Ton
     reduction = _reduction(controls, into, notes)
     if reduction is None:
         return ToneLevel(None, tuple(notes))
-    return ToneLevel(
-        round(into + equalised + sums["gain_db"] + sums["make_up_db"] - reduction, 2), tuple(notes)
-    )
+    level = into + equalised + sums["gain_db"] + sums["make_up_db"] - reduction
+    return ToneLevel(round(level, 2) + 0.0, tuple(notes))  # never "-0.0"
 
 
 def _reduction(controls: StageControls, into: float, notes: list[str]) -> float | None:

@@ -14,7 +14,7 @@ from sessions.recall.rebuilds.actions import (
     tick_control,
 )
 from sessions.recall.rebuilds.wanted import WantedChain, chains_of_revisions
-from sessions.recall.rebuilds.work import StageLine, work_of
+from sessions.recall.rebuilds.work import ChainWork, StageLine, work_of
 from sessions.recall.sheet import recall_sheet
 from sessions.setups.actions import strike
 from sessions.songs.models import Song
@@ -30,13 +30,17 @@ def fill_rebuilds(today: RecordingSession) -> None:
     tobias, ines = (User.objects.get(username=name) for name in ("tobias", "ines"))
     chains = chains_of_revisions(chain.revision for chain in recall_sheet(song).chains)
     done = _started(song, chains, "Fdl 1", by=tobias)
-    for line in work_of(done).stages:
+    (fiddle,) = work_of(done).chains
+    for line in fiddle.stages:
         _set_up(line, by=tobias)
+        _read(fiddle, line, by=tobias)
     # Struck again before the group came, whose microphones need the same jacks.
     strike(finish_rebuild(done, session=today, by=tobias, note="For the mix; bow noise checked."))
     under_way = _started(song, chains, "Ld Vox", by=tobias)
-    for line in work_of(under_way).stages[:3]:
+    (voice,) = work_of(under_way).chains
+    for line in voice.stages[:3]:
         _set_up(line, by=ines)
+        _read(voice, line, by=ines)
     _bring(song, by=tobias)
 
 
@@ -46,15 +50,19 @@ def _started(song: Song, chains: list[WantedChain], track: str, *, by) -> Rebuil
 
 
 def _set_up(line: StageLine, *, by) -> None:
-    """In place, every control set, the tone read a tenth low."""
+    """In place, every control set."""
     set_in_place(line.step, in_place=True, by=by)
     for control in line.controls:
         key = control.control.key
         value = OFF.get((line.wanted.tag, key), control.wanted)
         if value is not None:
             tick_control(line.step, key=key, value=value, seen=0, by=by)
-    if line.wanted.tone_reading_dbu is not None:
-        reading = line.wanted.tone_reading_dbu - Decimal("0.1")
+
+
+def _read(chain: ChainWork, line: StageLine, *, by) -> None:
+    """The tone a tenth low, where it goes through."""
+    if tone := chain.tone.at(line.step.position):
+        reading = round(Decimal(str(tone.expected)) - Decimal("0.1"), 1)
         read_tone(line.step, reading=reading, seen=line.step.version, by=by)
 
 

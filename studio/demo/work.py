@@ -136,7 +136,7 @@ class Work:
             },
             note="Her voice a touch late is worse for her than a touch loud: keep the buffer small.",
         )
-        read_tone(voice, [None, None, "-7", "-4.5", "-4.4", "-4.4"], by=self.engineer)
+        read_tone(voice, [None, None, "-6.9", "-3.8", "-3.7", "-3.7"], by=self.engineer)
         read(voice, by=self.engineer, **LEAD_VOCAL_LEVELS)
         lead = parts["Lead vocal"]
         self._take(lead, session, morning, 35, Mark.FALSE_START)

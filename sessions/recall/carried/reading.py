@@ -221,6 +221,7 @@ def _chain(chain: dict) -> WantedChain:
         placement=_placement(chain["placement"]) if chain["placement"] else {},
         tone_hz=_decimal(chain["levels"]["tone_hz"]),
         tone_dbu=_decimal(chain["levels"]["tone_dbu"]),
+        readings_from=chain["levels"]["readings_from_revision"],
     )
 
 

@@ -61,8 +61,9 @@ def choose_unit(step: RebuildStep, *, unit: Unit | None, seen: int, by) -> None:
     if current.panel_id != (panel and panel.pk):
         for tick in current.ticks.all():
             tick.delete()
-    current.unit, current.panel = unit, panel
-    current.in_place_by = current.in_place_at = current.tone_reading_dbu = None
+    current.unit, current.panel, current.chosen_at = unit, panel, timezone.now()
+    current.in_place_by = current.in_place_at = None
+    current.tone_reading_dbu = current.tone_read_at = None
     current.save()
 
 
@@ -101,14 +102,15 @@ def tick_control(step: RebuildStep, *, key: str, value: float | None, seen: int,
 
 @transaction.atomic
 def read_tone(step: RebuildStep, *, reading: Decimal | None, seen: int, by) -> None:
-    """Write down the tone's level at the stage's output. Raises EditedMeanwhile."""
+    """Write down the tone's level at the stage's output; the same once more says that it reads so
+    still. Raises EditedMeanwhile."""
     _refuse_finished(step.rebuild_id)
     current = RebuildStep.objects.get(pk=step.pk)
-    if current.tone_reading_dbu == reading:
-        return
-    claim_version(current, seen)
+    if current.tone_reading_dbu != reading:
+        claim_version(current, seen)
     current.tone_reading_dbu = reading
-    current.save(update_fields=["tone_reading_dbu", "version"])
+    current.tone_read_at = None if reading is None else timezone.now()
+    current.save(update_fields=["tone_reading_dbu", "tone_read_at", "version"])
 
 
 @transaction.atomic
@@ -135,6 +137,8 @@ def finish_rebuild(rebuild: Rebuild, *, session: RecordingSession, by, note: str
 
 
 def _keep(work: ChainWork, setup: Setup, by) -> None:
+    """Readings that something was set after are no facts of the chain as it stands: the report
+    has them."""
     wanted = work.wanted
     chain = add_chain(
         setup,
@@ -144,15 +148,20 @@ def _keep(work: ChainWork, setup: Setup, by) -> None:
         track=wanted.track,
         destination_input=wanted.destination_input,
     )
-    readings = {}
+    readings, stale = {}, {each.position for each in work.tone.to_read_again}
     for line in [line for line in work.stages if line.unit]:
         stage = add_stage(chain, seen=_seen(chain), by=by, **_facts(line))
         RebuildStep.objects.filter(pk=line.step.pk).update(rebuilt=stage)
-        readings[stage.position] = {"tone_reading_dbu": line.step.tone_reading_dbu}
+        if line.step.tone_reading_dbu is not None and line.wanted.position not in stale:
+            readings[stage.position] = {"tone_reading_dbu": line.step.tone_reading_dbu}
     if wanted.placement:
         place_microphone(chain, seen=_seen(chain), by=by, **wanted.placement)
-    tone = {"tone_hz": wanted.tone_hz, "tone_dbu": wanted.tone_dbu}
-    log_levels(chain, seen=_seen(chain), by=by, facts=tone, stages=readings)
+    if readings:
+        tone = {
+            "tone_hz": Decimal(str(work.tone.hertz)),
+            "tone_dbu": Decimal(str(work.tone.dbu)),
+        }
+        log_levels(chain, seen=_seen(chain), by=by, facts=tone, stages=readings)
 
 
 def _facts(line: StageLine) -> dict:

@@ -1,5 +1,3 @@
-from decimal import Decimal, InvalidOperation
-
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
@@ -12,6 +10,7 @@ from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.candidates import Candidate
 from sessions.recall.rebuilds.wanted import WantedChain
 from sessions.setups.fields import SettingField
+from sessions.setups.level_forms import LevelField
 
 
 class StartForm(forms.Form):
@@ -102,23 +101,13 @@ class TickForm(forms.Form):
 
 
 class ToneForm(forms.Form):
-    """What the meter reads at a stage's output: -3.5, +4, −0,2 dBu."""
+    """What the meter reads at a stage's output: -3.5, +4, −0,2 dBu, -22.4 dBFS."""
 
-    reading = forms.CharField(required=False, max_length=12)
     seen = forms.IntegerField(widget=forms.HiddenInput)
 
-    def clean_reading(self) -> Decimal | None:
-        typed = self.cleaned_data["reading"].replace("−", "-").replace(",", ".")
-        typed = typed.casefold().removesuffix("dbu").strip()
-        if not typed:
-            return None
-        try:
-            reading = Decimal(typed)
-        except InvalidOperation as not_a_number:
-            raise ValidationError("Type the level in dBu, such as -3.5 or +4.") from not_a_number
-        if not reading.is_finite() or abs(reading) > 100:
-            raise ValidationError("A level on a line lies between -100 and +100 dBu.")
-        return round(reading, 2)
+    def __init__(self, data=None, *, step: RebuildStep, full_scale_dbu: float):
+        super().__init__(data, initial={"reading": step.tone_reading_dbu, "seen": step.version})
+        self.fields["reading"] = LevelField(full_scale_dbu=full_scale_dbu)
 
 
 class SessionField(forms.ModelChoiceField):
@@ -130,8 +119,9 @@ class FinishForm(forms.Form):
     session = SessionField(
         RecordingSession.objects.none(),
         label="Keep it as a setup of the session",
-        empty_label=None,
-        help_text="Today’s, where there is one. A session of the song’s project.",
+        empty_label="Choose the session",
+        help_text="Of the song’s project; today’s is chosen where there is one.",
+        error_messages={"required": "Choose the session whose setup it becomes."},
     )
     note = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 3}))
 

@@ -7,6 +7,7 @@ from django.utils.formats import date_format
 
 from gear.audio.values import setting_text
 from sessions.recall.rebuilds.work import ChainWork, ControlLine, StageLine, Work
+from sessions.setups.models import Revision
 
 NOT_SET = "not set"
 
@@ -38,13 +39,7 @@ class StageReport:
 class ChainReport:
     work: ChainWork
     stages: tuple[StageReport, ...]
-    rebuilt_id: int | None
-
-    @property
-    def has_tone(self) -> bool:
-        """Whether the tone was read at any stage, then or now."""
-        readings = [line.tone for line in self.work.stages]
-        return any(reading.logged is not None or reading.read is not None for reading in readings)
+    rebuilt: Revision | None
 
 
 @dataclass(frozen=True)
@@ -61,6 +56,7 @@ class RebuildReport:
         return [
             ("Controls set", f"{work.set_so_far} of {work.to_set} that were logged"),
             ("Out of tolerance", str(work.off)),
+            ("Tone", _tone(work)),
             ("Stages", str(len(stages))),
             ("With another unit", str(other)),
             ("Done without", str(without)),
@@ -83,12 +79,26 @@ def _finished(work: Work) -> str:
     return f"{_when(work.rebuild.finished_at)}, {work.rebuild.finished_by}"
 
 
+def _tone(work: Work) -> str:
+    read = [chain for chain in work.chains if chain.tone.is_read]
+    if not read:
+        return "not read"
+    departing = sum(chain.departs_at is not None for chain in read)
+    said = [
+        f"read in {len(read)} of {len(work.chains)} chains",
+        f"{departing or 'none'} depart{'s' if departing == 1 else ''}",
+    ]
+    if work.to_read_again:
+        said.append(f"{work.to_read_again} set since")
+    return ", ".join(said)
+
+
 def _chain(work: ChainWork) -> ChainReport:
-    rebuilt = [line.step.rebuilt for line in work.stages if line.step.rebuilt_id]
+    rebuilt = (line.step.rebuilt.revision for line in work.stages if line.step.rebuilt_id)
     return ChainReport(
         work=work,
         stages=tuple(_stage(line) for line in work.stages),
-        rebuilt_id=rebuilt[0].revision_id if rebuilt else None,
+        rebuilt=next(rebuilt, None),
     )
 
 

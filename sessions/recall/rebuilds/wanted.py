@@ -59,6 +59,7 @@ class WantedChain:
     placement: dict = field(default_factory=dict)
     tone_hz: Decimal | None = None
     tone_dbu: Decimal | None = None
+    readings_from: int | None = None
     revision: Revision | None = None
 
     def __str__(self) -> str:
@@ -81,6 +82,7 @@ def chain_of_revision(revision: Revision, number: int) -> WantedChain:
         placement=_placed(placement) if placement else {},
         tone_hz=revision.tone_hz,
         tone_dbu=revision.tone_dbu,
+        readings_from=revision.readings_from,
         revision=revision,
     )
 

@@ -3,11 +3,13 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
+from functools import cached_property
 
 from django.db.models import Prefetch
 
 from gear.equipment.models import Unit
-from gear.panels.models import Control
+from gear.panels.models import Control, Kind
 from gear.panels.travel import Travel, travel
 from gear.patchbay.clashes import clashes_of
 from gear.patchbay.models import PatchPoint, Side
@@ -17,7 +19,7 @@ from sessions.recall.carried.reading import chains_of_data
 from sessions.recall.models import Rebuild, RebuildStep, Tick
 from sessions.recall.placement import placement_facts
 from sessions.recall.rebuilds.matching import Match, match_settings
-from sessions.recall.rebuilds.tone import ToneReading, first_departure
+from sessions.recall.rebuilds.tone import ChainTone, ReadNow, StageTone, chain_tone
 from sessions.recall.rebuilds.wanted import WantedChain, WantedStage, chain_of_revision
 from sessions.setups.models import Placement, Revision, Stage
 from sessions.setups.patching import Patching, wishes
@@ -31,6 +33,7 @@ class ControlLine:
     control: Control
     match: Match | None
     tick: Tick | None
+    tone_read_at: datetime | None = None
 
     @property
     def wanted(self) -> float | None:
@@ -43,6 +46,16 @@ class ControlLine:
     @property
     def is_set(self) -> bool:
         return self.set_to is not None
+
+    @property
+    def set_after_tone(self) -> bool:
+        """Whether it was set, or its tick taken back, after the tone was read at the stage."""
+        return _is_later(self.changed_at, self.tone_read_at)
+
+    @property
+    def changed_at(self) -> datetime | None:
+        """A meter's reading that is ticked changes nothing."""
+        return self.tick.ticked_at if self.tick and self.control.kind != Kind.READING else None
 
     @property
     def shown(self) -> float | None:
@@ -99,8 +112,15 @@ class StageLine:
         return sum(line.is_set for line in self.controls if line.wanted is not None)
 
     @property
-    def tone(self) -> ToneReading:
-        return ToneReading(self.wanted.tone_reading_dbu, self.step.tone_reading_dbu)
+    def read_now(self) -> ReadNow:
+        """The tone at its output, and when any of it was set or chosen last."""
+        changes = [self.step.chosen_at, *(line.changed_at for line in self.controls)]
+        reading = self.step.tone_reading_dbu
+        return ReadNow(
+            None if reading is None else float(reading),
+            self.step.tone_read_at,
+            max((moment for moment in changes if moment), default=None),
+        )
 
 
 @dataclass(frozen=True)
@@ -109,17 +129,26 @@ class ChainWork:
     stages: tuple[StageLine, ...]
     connections: tuple[Connection, ...]
 
+    @cached_property
+    def tone(self) -> ChainTone:
+        return chain_tone(self.wanted, {line.step.position: line.read_now for line in self.stages})
+
+    @cached_property
+    def with_tone(self) -> list[tuple[StageLine, StageTone]]:
+        """The stages in use that the tone goes through."""
+        pairs = ((line, self.tone.at(line.step.position)) for line in self.stages if line.unit)
+        return [(line, tone) for line, tone in pairs if tone]
+
+    @property
+    def departs_at(self) -> tuple[StageLine, StageTone] | None:
+        """Where the tone first reads other than it ought, on the printed path."""
+        found = self.tone.departs_at
+        return next((pair for pair in self.with_tone if pair[1] is found), None)
+
     @property
     def placement_facts(self) -> list[tuple[str, str]]:
         placement = self.wanted.placement
         return placement_facts(Placement(**placement)) if placement else []
-
-    @property
-    def departs_at(self) -> StageLine | None:
-        """The first printed stage at which the tone reads other than it did."""
-        printed = [line for line in self.stages if line.wanted.is_printed]
-        place = first_departure([line.tone for line in printed])
-        return None if place is None else printed[place]
 
 
 @dataclass(frozen=True)
@@ -141,6 +170,11 @@ class Work:
         return sum(line.set_so_far for line in self.stages)
 
     @property
+    def to_read_again(self) -> int:
+        """Readings of the tone that something was set after."""
+        return sum(len(chain.tone.to_read_again) for chain in self.chains)
+
+    @property
     def off(self) -> int:
         return sum(control.is_off for line in self.stages for control in line.controls)
 
@@ -155,6 +189,7 @@ def steps_of(steps) -> list[RebuildStep]:
             "unit__supply__model",
             "panel",
             "in_place_by",
+            "rebuilt__revision__chain",
         )
         .prefetch_related("panel__controls", Prefetch("ticks", _ticks()), "stage")
         .order_by("chain_number", "position")
@@ -248,13 +283,17 @@ def _stage_line(step: RebuildStep, wanted: WantedStage, points) -> StageLine:
         step=step,
         wanted=wanted,
         controls=tuple(
-            ControlLine(control, taken.get(control.key), ticks.get(control.key))
+            ControlLine(control, taken.get(control.key), ticks.get(control.key), step.tone_read_at)
             for control in controls
         ),
         unmatched=tuple(match.problem for match in matches if match.problem),
         patch_in=wanted.patch_in if itself else _only(points[step.unit_id, Side.RETURN]),
         patch_out=wanted.patch_out if itself else _only(points[step.unit_id, Side.SEND]),
     )
+
+
+def _is_later(moment: datetime | None, than: datetime | None) -> bool:
+    return moment is not None and than is not None and moment > than
 
 
 def _only(points: list[PatchPoint]) -> PatchPoint | None:

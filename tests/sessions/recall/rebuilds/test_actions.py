@@ -174,8 +174,59 @@ def test_tone_read_by_two_people_is_not_overwritten_unseen(rebuild, engineer):
         read_tone(step, reading=Decimal("-6"), seen=1, by=engineer)
 
     (chain,) = work_of(rebuild).chains
-    assert chain.stages[1].tone.deviation_db == Decimal("-0.2")
+    assert chain.tone.at(2).deviation_db == -0.2
     assert chain.departs_at is None
+
+
+@pytest.mark.parametrize("value", [36, None])
+def test_reading_is_to_be_read_again_once_a_control_was_set_or_a_tick_taken_back(
+    rebuild, engineer, value
+):
+    step = step_at(rebuild, 2)
+    set_first = tick(step, "gain", 35, by=engineer)
+    read_tone(step, reading=Decimal("-5"), seen=1, by=engineer)
+    assert work_of(rebuild).to_read_again == 0
+
+    tick(step, "gain", value, by=engineer, seen=set_first.version)
+
+    assert work_of(rebuild).to_read_again == 1
+    read_tone(step, reading=Decimal("-5"), seen=1, by=engineer)  # it reads so still
+    assert work_of(rebuild).to_read_again == 0
+
+
+def test_reading_goes_with_its_unit_and_what_stands_in_counts_as_a_change(rebuild, engineer):
+    read_tone(step_at(rebuild, 2), reading=Decimal("-5"), seen=1, by=engineer)
+    twin = UnitFactory(model=step_at(rebuild, 2).unit.model, asset_tag="P-02")
+    choose_unit(step_at(rebuild, 2), unit=twin, seen=2, by=engineer)
+
+    assert step_at(rebuild, 2).tone_reading_dbu is None
+    (chain,) = work_of(rebuild).chains
+    assert chain.stages[1].read_now.changed_at is not None
+
+
+def test_reading_that_something_was_set_after_is_not_kept_in_the_setup(rebuild, engineer, today):
+    read_tone(step_at(rebuild, 2), reading=Decimal("-4"), seen=1, by=engineer)
+    tick(step_at(rebuild, 2), "gain", 36, by=engineer)
+
+    setup = finish_rebuild(rebuild, session=today, by=engineer)
+
+    revision = setup.chains.get().newest_revision()
+    assert revision.tone_dbu is None
+    assert revision.stages.all()[1].tone_reading_dbu is None
+    assert step_at(rebuild, 2).tone_reading_dbu == Decimal("-4")
+
+
+def test_usual_tone_is_kept_with_the_readings_where_none_was_logged(engineer):
+    rebuild = started(recorded_vocal(tone=False), engineer)
+    today = RecordingSessionFactory(project=rebuild.song.project)
+    read_tone(step_at(rebuild, 2), reading=Decimal("-5.3"), seen=1, by=engineer)
+
+    (chain,) = work_of(rebuild).chains
+    setup = finish_rebuild(rebuild, session=today, by=engineer)
+
+    assert chain.tone.at(2).deviation_db == -0.3  # -40 dBu and 35 dB of gain
+    revision = setup.chains.get().newest_revision()
+    assert (revision.tone_hz, revision.tone_dbu) == (1000, -40)
 
 
 def test_finished_rebuild_is_a_chain_in_a_setup_of_the_session(rebuild, vocal, engineer, today):
@@ -218,7 +269,7 @@ def test_report_says_what_differs_from_what_was_logged(rebuild, engineer, today)
         ("Gain", "35 dB", "38 dB", "15°, +3 dB", False),
     ]
     assert dict(report.summary)["Controls set"] == "1 of 2 that were logged"
-    assert report.chains[0].rebuilt_id is not None
+    assert report.chains[0].rebuilt.chain.setup.session == today
 
 
 def test_finished_rebuild_can_not_be_changed(rebuild, engineer, today):

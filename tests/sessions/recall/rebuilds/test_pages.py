@@ -200,7 +200,12 @@ def test_unit_is_put_in_place(browser, rebuild):
 
 @pytest.mark.parametrize(
     ("typed", "said"),
-    [("-5,2 dBu", "−0.2 dB"), ("−7", "Departs first at:"), ("-5", "as it was")],
+    [
+        ("-5,2 dBu", "−0.2 dB"),
+        ("−7", "Departs first at:"),
+        ("-5", "agrees"),
+        ("-23 dBFS", "agrees"),
+    ],
 )
 def test_tone_reading_says_how_far_it_departs(browser, rebuild, typed, said):
     answer = browser.post(
@@ -208,15 +213,50 @@ def test_tone_reading_says_how_far_it_departs(browser, rebuild, typed, said):
     )
 
     assert said in words(answer)
-    assert "Send 1000 Hz at" in words(answer)
+    assert "<table" not in words(answer)  # what is typed at other stages stays
 
 
 def test_reading_that_is_no_level_is_refused_beside_its_field(browser, rebuild):
     answer = browser.post(url("tone_reading", step_at(rebuild, 2)), {"reading": "loud", "seen": 1})
 
     assert answer.status_code == 422
-    assert "Type the level in dBu, such as -3.5 or +4." in words(answer)
+    assert "“loud” is not understood here. Write a level such as +4 dBu" in words(answer)
     assert 'value="loud"' in words(answer)
+
+
+def test_tone_is_asked_for_from_where_it_goes_in(browser, rebuild):
+    text = words(browser.get(url("tone", rebuild)))
+
+    assert "1 kHz at −40 dBu</strong> into stage 2" in text
+    assert "Reading at stage 2" in text
+    assert "Reading at stage 1" not in text
+    assert ">logged</span>" in text
+    assert "computed −5 dBu" in text  # 35 dB of gain
+
+
+def test_control_set_after_the_tone_is_flagged_on_both_pages(browser, rebuild):
+    step, said = step_at(rebuild, 2), "et after the tone was read: read it again."
+    browser.post(url("tone_reading", step), {"reading": "-5", "seen": 1})
+    assert said not in words(browser.get(url("tone", rebuild)))
+
+    answer = browser.post(
+        url("tick", step), {"key": "gain", "seen": 0, "as_logged": 1, "value": ""}, headers=HTMX
+    )
+
+    assert f"S{said}" in words(answer)
+    assert f"S{said}" in words(browser.get(url("tone", rebuild)))
+    assert "Something was set after the tone was read" in words(browser.get(url("finish", rebuild)))
+
+
+def test_second_reading_of_a_stage_shows_the_first_and_keeps_what_was_typed(browser, rebuild):
+    step = step_at(rebuild, 2)
+    browser.post(url("tone_reading", step), {"reading": "-5", "seen": 1})
+
+    late = browser.post(url("tone_reading", step), {"reading": "-6", "seen": 1}, headers=HTMX)
+
+    assert late.status_code == 422
+    assert "Somebody else read −5 dBu here meanwhile" in words(late)
+    assert 'value="-6"' in words(late)
 
 
 def test_tone_check_is_under_cautions(browser, rebuild):

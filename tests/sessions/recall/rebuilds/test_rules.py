@@ -1,13 +1,10 @@
-"""The rules of a rebuild that need no database: matching, deviation, tone."""
-
-from decimal import Decimal
+"""The rules of a rebuild that need no database: matching and deviation."""
 
 import pytest
 
 from gear.panels.models import Control, Kind, Meaning, Scale
 from sessions.recall.models import Tick
 from sessions.recall.rebuilds.matching import Match, match_settings
-from sessions.recall.rebuilds.tone import ToneReading, first_departure
 from sessions.recall.rebuilds.work import ControlLine
 
 
@@ -110,19 +107,3 @@ def test_how_far_off_is_said_in_degrees_and_in_the_unit(set_to, is_off, words):
     line = ControlLine(gain, Match(gain, 35, gain, 35), Tick(value=set_to))
 
     assert (line.is_off, line.off_words) == (is_off, words)
-
-
-def test_chain_departs_where_the_tone_first_reads_other_than_it_did():
-    def reading(logged, read):
-        return ToneReading(
-            None if logged is None else Decimal(logged), None if read is None else Decimal(read)
-        )
-
-    chain = [reading("-40", "-40.2"), reading("-5", None), reading("4", "2"), reading("4", "1.9")]
-
-    assert first_departure(chain) == 2
-    assert chain[2].deviation_db == Decimal("-2")
-    assert first_departure(chain[:2]) is None
-    assert reading("4", "4.5").departs is False
-    assert reading("4", "4.51").departs is True
-    assert reading(None, "3").deviation_db is None
