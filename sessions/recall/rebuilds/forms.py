@@ -137,5 +137,12 @@ class FinishForm(forms.Form):
 
 class DayForm(forms.Form):
     day = forms.DateField(
-        label="On which day", widget=forms.DateInput(attrs={"type": "date"}), required=False
+        label="On which day",
+        widget=forms.DateInput(attrs={"type": "date"}),
+        required=False,
     )
+
+    def clean_day(self):
+        if not self.cleaned_data["day"]:
+            raise ValidationError("Choose the day to ask for.")
+        return self.cleaned_data["day"]

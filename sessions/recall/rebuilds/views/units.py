@@ -5,9 +5,11 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.template.response import TemplateResponse
+from django.urls import reverse
 
 from gear.equipment.models import Unit
 from sessions.editing import EditedMeanwhile
+from sessions.recall.models import Rebuild
 from sessions.recall.rebuilds.actions import RebuildRefused, choose_unit
 from sessions.recall.rebuilds.booking import Day, day_of
 from sessions.recall.rebuilds.candidates import Candidate, Stock, fate_of, suggested
@@ -31,10 +33,13 @@ def units(request: HttpRequest, pk: int) -> HttpResponse:
     rebuild = rebuild_of(request, pk)
     work = work_of(rebuild)
     rows = _rows(request, work)
+    asked = "ask" in request.POST
+    day_form = DayForm(request.POST if asked else request.GET or None)
     status = 200
     if request.method == "POST":
         status = 422
-        valid = [row.form.is_valid() for row in rows]  # each, so that each says what is wrong
+        forms = [day_form, *(row.form for row in rows)] if asked else [row.form for row in rows]
+        valid = [form.is_valid() for form in forms]  # each, so that each says what is wrong
         if all(valid):
             try:
                 _choose(rows, by=request.user)
@@ -46,9 +51,8 @@ def units(request: HttpRequest, pk: int) -> HttpResponse:
                 status = 409
             else:
                 messages.success(request, "The units are chosen.")
-                return redirect(rebuild)
+                return redirect(_next_address(rebuild, day_form if asked else None))
     chosen = list(dict.fromkeys(line.unit for line in work.stages if line.unit))
-    day_form = DayForm(request.GET or None)
     context = {
         "rebuild": rebuild,
         "chains": [
@@ -60,6 +64,13 @@ def units(request: HttpRequest, pk: int) -> HttpResponse:
         "crumbs": crumbs_of(rebuild, "Units"),
     }
     return TemplateResponse(request, "sessions/recall/rebuilds/units.html", context, status=status)
+
+
+def _next_address(rebuild: Rebuild, asked: DayForm | None) -> str:
+    """The checklist, or this page again with the answer for the day that was asked for."""
+    if asked is None:
+        return rebuild.get_absolute_url()
+    return f"{reverse('rebuild:units', args=[rebuild.pk])}?day={asked.cleaned_data['day']}#book"
 
 
 def _rows(request, work: Work) -> list[UnitRow]:
@@ -94,6 +105,6 @@ def _show_both(rows: list[UnitRow], current) -> None:
 
 
 def _day(rebuild, chosen: list[Unit], form: DayForm) -> Day | None:
-    if form.is_bound and form.is_valid() and form.cleaned_data["day"]:
+    if form.is_bound and form.is_valid():
         return day_of(rebuild, chosen, form.cleaned_data["day"])
     return None

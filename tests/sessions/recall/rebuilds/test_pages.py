@@ -120,6 +120,23 @@ def test_units_are_booked_for_a_day_through_the_booking_form(client_of, manager,
     assert form.initial["starts_at"] == f"{day}T10:00"
 
 
+def test_asking_for_a_day_keeps_the_units_as_they_are_chosen(browser, rebuild):
+    step, twin = step_at(rebuild, 2), UnitFactory(model=step_at(rebuild, 2).unit.model)
+    form = {
+        f"step-{each.pk}-{name}": value
+        for each in rebuild.steps.all()
+        for name, value in (("unit", each.unit_id), ("seen", 1))
+    } | {f"step-{step.pk}-unit": twin.pk, "ask": "day"}
+
+    without = browser.post(url("units", rebuild), form | {"day": ""})
+    asked = browser.post(url("units", rebuild), form | {"day": "2026-06-01"})
+
+    assert without.status_code == 422
+    assert "Choose the day to ask for." in words(without)
+    assert asked.url == f"{url('units', rebuild)}?day=2026-06-01#book"
+    assert step_at(rebuild, 2).unit == twin
+
+
 def test_control_is_ticked_as_logged_by_one_press(browser, rebuild):
     step = step_at(rebuild, 2)
 
