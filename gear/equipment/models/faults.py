@@ -1,0 +1,42 @@
+from django.conf import settings
+from django.db import models
+from simple_history.models import HistoricalRecords
+
+from gear.equipment.models.choices import FaultState
+from gear.equipment.models.units import Unit
+
+
+class FaultQuerySet(models.QuerySet):
+    def open(self):
+        return self.exclude(state=FaultState.CLOSED)
+
+    def for_list(self):
+        return self.select_related("unit__model", "reported_by")
+
+
+class Fault(models.Model):
+    """Something wrong with a unit: reported, worked on, closed. Never deleted."""
+
+    unit = models.ForeignKey(Unit, models.PROTECT, related_name="faults")
+    description = models.TextField()
+    state = models.CharField(max_length=10, choices=FaultState, default=FaultState.OPEN)
+    reported_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    reported_at = models.DateTimeField(auto_now_add=True)
+    remedy = models.TextField(blank=True)
+    closed_at = models.DateTimeField(null=True, blank=True)
+    history = HistoricalRecords()
+
+    objects = FaultQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(state=FaultState.CLOSED, closed_at__isnull=False)
+                | (~models.Q(state=FaultState.CLOSED) & models.Q(closed_at__isnull=True)),
+                name="fault_closed_has_a_time",
+            ),
+        ]
+        ordering = ["-reported_at", "-pk"]
+
+    def __str__(self) -> str:
+        return self.description[:60]
