@@ -9,19 +9,15 @@ from django.utils.formats import date_format
 
 from sessions.bookings.house.models import HouseRules
 from sessions.bookings.models import RecordingSession, Status
-from sessions.bookings.money.cancellation import (
+from sessions.bookings.money.cancellation import steps_for
+from sessions.bookings.money.cancellation_words import (
     step_charge_in_words,
     step_in_words,
-    steps_for,
     terms_in_words,
 )
 from sessions.bookings.money.models import CancellationTerms, MoneyPaper, PaperKind, RateCard
-from sessions.bookings.money.pricing import (
-    Price,
-    lines_in_figures,
-    rules_in_words,
-    sums_in_figures,
-)
+from sessions.bookings.money.price_words import lines_in_figures, rules_in_words, sums_in_figures
+from sessions.bookings.money.pricing import Price
 from sessions.bookings.money.session_costs import SessionCosts
 from sessions.editing import claim_version
 

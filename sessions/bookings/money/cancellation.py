@@ -14,6 +14,11 @@ from dateutil.relativedelta import relativedelta
 from django.utils import timezone
 from django.utils.formats import date_format
 
+from sessions.bookings.money.cancellation_words import (
+    amount_in_words,
+    notice_in_words,
+    step_charge_in_words,
+)
 from sessions.bookings.money.currencies import figures, rounded
 from sessions.bookings.money.models import (
     AppliesTo,
@@ -23,24 +28,13 @@ from sessions.bookings.money.models import (
     CountedFrom,
     NoticeUnit,
 )
-from sessions.bookings.money.pricing import plain, same_time_next_day
+from sessions.bookings.money.pricing import same_time_next_day
 
 ONE_DAY = timedelta(days=1)
+
 FRIDAY = 4
-EXACTLY = (
-    "Notice of exactly the stated length counts as in time. Hours and times the booked length are "
-    "elapsed time; days, business days and months run by the studio's clock to the same time of "
-    "day. Business days are Monday to Friday without the house's holidays. From the start on there "
-    "is no notice, which counts as 0."
-)
+
 NOTHING_SAID = "The terms say nothing about this notice: agree on the charge with the client."
-SINGULAR = {
-    NoticeUnit.HOURS: "hour",
-    NoticeUnit.DAYS: "day",
-    NoticeUnit.BUSINESS_DAYS: "business day",
-    NoticeUnit.MONTHS: "calendar month",
-    NoticeUnit.BOOKED_LENGTH: "booked length",
-}
 
 
 @dataclass(frozen=True)
@@ -181,11 +175,11 @@ def spans(
             for begins, ends, step in reach
             if until <= ends and (begins is None or begins < until)
         )
-        words = _notice_in_words(edges[until], edges.get(after, ""))
+        words = notice_in_words(edges[until], edges.get(after, ""))
         span = Span(after, until, words, covering)
         if found and found[-1].charges.keys() == span.charges.keys():
             begins = found.pop().after
-            words = _notice_in_words(edges[until], edges.get(begins, ""))
+            words = notice_in_words(edges[until], edges.get(begins, ""))
             span = Span(begins, until, words, covering)
         found.append(span)
         after = until
@@ -217,51 +211,6 @@ def example(kind: str) -> Booked:
     starts_at = timezone.make_aware(datetime(2026, 8, 12, 10))
     booked_at = starts_at if kind == AppliesTo.SAME_DAY else starts_at - timedelta(days=730)
     return Booked(starts_at, starts_at + timedelta(hours=hours), booked_at, "GBP")
-
-
-def amount_in_words(number: Decimal, unit: str) -> str:
-    """ "48 hours", "1 business day", "1 booked length"."""
-    number = Decimal(number)
-    return f"{plain(number)} {SINGULAR[NoticeUnit(unit)]}{'' if number == 1 else 's'}"
-
-
-def step_in_words(step: CancellationStep) -> str:
-    """ "14 days' notice or more", "at least 48 hours and less than 8 days", "less than 24 hours"."""
-    at_least = amount_in_words(step.notice_from, step.notice_unit) if step.notice_from else ""
-    below = ""
-    if step.notice_below is not None:
-        below = amount_in_words(step.notice_below, step.notice_unit)
-    return _notice_in_words(at_least, below)
-
-
-def step_charge_in_words(step: CancellationStep) -> str:
-    """ "nothing", "50 % of the deposit"."""
-    if not step.percent:
-        return "nothing"
-    return f"{plain(step.percent)} % {step.get_charge_of_display().lower()}"
-
-
-def terms_in_words(terms: CancellationTerms) -> list[str]:
-    """What the terms say besides their steps."""
-    said = [f"Notice is counted to the {terms.get_counted_from_display().lower()}. {EXACTLY}"]
-    if terms.moving_is_free:
-        said.append("Moving the session to another time costs nothing.")
-    if terms.grace_minutes:
-        said.append(
-            f"Coming up to {terms.grace_minutes} minutes late costs nothing; after that the time "
-            "counts from the booked start."
-        )
-    else:
-        said.append("There is no grace: the time counts from the booked start.")
-    if terms.files_after_payment:
-        said.append("Files are handed over only after full payment.")
-    return said
-
-
-def _notice_in_words(at_least: str, below: str) -> str:
-    if not at_least:
-        return f"less than {below}" if below else "any notice"
-    return f"at least {at_least} and less than {below}" if below else f"{at_least} or more"
 
 
 def _counted_to(terms: CancellationTerms, booked: Booked) -> datetime:

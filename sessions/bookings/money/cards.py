@@ -12,7 +12,7 @@ from sessions.bookings.house.models import HouseRules
 from sessions.bookings.money.currencies import figures
 from sessions.bookings.money.forms import CardForm, RateForm
 from sessions.bookings.money.models import Rate, RateCard
-from sessions.bookings.money.pricing import rules_in_words
+from sessions.bookings.money.price_words import rules_in_words
 from sessions.bookings.money.tables import CardTable
 from sessions.form_pages import create_page, edit_page
 

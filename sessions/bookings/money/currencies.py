@@ -41,3 +41,8 @@ def rounded(amount: Decimal, currency: str) -> Decimal:
 def figures(amount: Decimal, currency: str) -> str:
     """ "1,234.50", with a true minus; without the currency's code."""
     return f"{rounded(amount, currency):,f}".replace("-", "−")
+
+
+def plain(number: Decimal) -> str:
+    """ "50", "17.5": without zeros that say nothing."""
+    return f"{Decimal(number).normalize():f}"

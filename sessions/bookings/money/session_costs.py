@@ -10,6 +10,7 @@ from django.utils import timezone
 from sessions.bookings.house.models import Block, BlockKind
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.money.cancellation import Booked, Charge, Span, charge, spans
+from sessions.bookings.money.currencies import plain
 from sessions.bookings.money.models import MoneyPaper, PaperKind, RateCard
 from sessions.bookings.money.pricing import (
     Hire,
@@ -17,7 +18,6 @@ from sessions.bookings.money.pricing import (
     Stretch,
     counted_from_booked_start,
     lockout_days,
-    plain,
     price,
     worked_by_day,
 )

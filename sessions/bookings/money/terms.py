@@ -10,11 +10,8 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django_tables2 import RequestConfig
 
-from sessions.bookings.money.cancellation import (
-    Span,
-    example,
-    kinds_left_out,
-    spans,
+from sessions.bookings.money.cancellation import Span, example, kinds_left_out, spans
+from sessions.bookings.money.cancellation_words import (
     step_charge_in_words,
     step_in_words,
     terms_in_words,

@@ -11,15 +11,11 @@ from django.views.decorators.http import require_POST
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, WorkedHours
 from sessions.bookings.money.actions import PaperRefused, choose_terms, issue_paper
-from sessions.bookings.money.cancellation import terms_in_words
+from sessions.bookings.money.cancellation_words import terms_in_words
 from sessions.bookings.money.currencies import figures
 from sessions.bookings.money.models import MoneyPaper, PaperKind
-from sessions.bookings.money.pricing import (
-    Price,
-    lines_in_figures,
-    rules_in_words,
-    sums_in_figures,
-)
+from sessions.bookings.money.price_words import lines_in_figures, rules_in_words, sums_in_figures
+from sessions.bookings.money.pricing import Price
 from sessions.bookings.money.session_costs import SessionCosts
 from sessions.bookings.money.session_forms import ChooseForm, IssueForm
 from sessions.bookings.times_forms import HoursForm

@@ -6,16 +6,11 @@ from dataclasses import dataclass
 from django.utils.formats import date_format
 
 from gear.equipment.models import GearModel
-from sessions.bookings.models import (
-    RecordingSession,
-    Reservation,
-    WorkedHours,
-    standing_in_words,
-)
-from sessions.bookings.money.cancellation import (
+from sessions.bookings.models import RecordingSession, Reservation, WorkedHours, standing_in_words
+from sessions.bookings.money.cancellation import steps_for
+from sessions.bookings.money.cancellation_words import (
     step_charge_in_words,
     step_in_words,
-    steps_for,
     terms_in_words,
 )
 from sessions.bookings.money.currencies import figures

@@ -10,15 +10,13 @@ from hypothesis import strategies as st
 
 from sessions.bookings.money.currencies import figures, rounded
 from sessions.bookings.money.models import Basis, RateCard
+from sessions.bookings.money.price_words import lines_in_figures, rules_in_words, sums_in_figures
 from sessions.bookings.money.pricing import (
     Hire,
     billed_minutes,
     counted_from_booked_start,
-    lines_in_figures,
     lockout_days,
     price,
-    rules_in_words,
-    sums_in_figures,
     worked_by_day,
 )
 
