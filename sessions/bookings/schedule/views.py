@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from sessions.bookings.challenges.on_sight import lapse_on_sight
 from sessions.bookings.schedule.columns import KINDS, Kind, offered
+from sessions.bookings.schedule.day_sheet import day_sheet
 from sessions.bookings.schedule.days import (
     ONE_DAY,
     clock_change,
@@ -22,7 +23,9 @@ from sessions.bookings.schedule.days import (
 )
 from sessions.bookings.schedule.diary import Line, entries_of, lines_of
 from sessions.bookings.schedule.forms import ScheduleForm
-from sessions.bookings.schedule.sheets import day_sheet, month_day, side_by_side, week_day
+from sessions.bookings.schedule.month_sheet import month_day
+from sessions.bookings.schedule.shown import side_by_side
+from sessions.bookings.schedule.week_sheet import week_day
 
 SPANS = {"day": ("Day", "d"), "week": ("Week", "w"), "month": ("Month", "m")}
 
