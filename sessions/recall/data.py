@@ -12,39 +12,27 @@ from pathlib import Path
 from gear.equipment.models import GearModel, Unit
 from gear.patchbay.models import PatchPoint
 from sessions.bookings.models import RecordingSession
-from sessions.recall.sheet import ChainSheet, ChosenTake, RecallSheet
+from sessions.recall.headphones import HeadphoneSheet
+from sessions.recall.patch_data import patch_data
+from sessions.recall.sheet import ChainSheet, ChosenTake, RecallSheet, StageSheet
+from sessions.setups.comparison import Comparison
+from sessions.setups.curves import Curve
+from sessions.setups.kept import MODEL_FACTS
+from sessions.setups.level_plan import LevelPlan, StagePlan
 from sessions.setups.models import Path as StagePath
 from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.recording_format import RecordingFormat
 from sessions.setups.summary import Connection
 from sessions.songs.models import Song
 
 FORMAT = "recall sheet"
-VERSION = 1
+VERSION = 2  # 1 had no patch list, level plan, curves, changes nor headphones
 MEDIA_TYPE = "application/json"
 ENCLOSED_AS = "recall.json"  # on a sheet's PDF
 SCHEMA_FILE = Path(__file__).with_name("recall.schema.json")
 
 PATH_WORDS = {StagePath.PRINTED: "printed", StagePath.MONITOR_ONLY: "monitor only"}
 
-_MODEL_FACTS = (
-    "maker",
-    "name",
-    "category",
-    "transducer",
-    "phantom",
-    "own_supply",
-    "warm_up_minutes",
-    "sensitivity_mv_pa",
-    "self_noise_dba",
-    "equivalent_input_noise_dbu",
-    "max_spl_db",
-    "output_impedance_ohm",
-    "input_level",
-    "output_level",
-    "max_input_dbu",
-    "max_output_dbu",
-    "nominal_level_dbu",
-)
 _STAGE_LEVELS = (
     "tone_reading_dbu",
     "reading_out_dbu",
@@ -64,6 +52,7 @@ def recall_data(sheet: RecallSheet, *, studio: str, address: str) -> dict:
         "song": _song(sheet.song),
         "takes": [_take(chosen, places) for chosen in sheet.takes],
         "chains": [_chain(chain, place) for place, chain in enumerate(sheet.chains, 1)],
+        "headphones": [_headphones(heard) for heard in sheet.headphones],
     }
 
 
@@ -126,11 +115,25 @@ def _chain(sheet: ChainSheet, place: int) -> dict:
         "session": _session(chain.setup.session),
         "revision": revision.number,
         "fixed_at": revision.fixed_at.isoformat() if revision.fixed_at else None,
+        "other_revisions": list(sheet.other_numbers),
+        "facts_kept": revision.keeps_facts,
+        "recorded_as": _recorded_as(revision.recording_format),
         "note": revision.note,
         "levels": _levels(revision),
+        "level_plan": _level_plan(sheet.levels),
         "placement": _placement(sheet.placement),
-        "stages": [_stage(each.stage) for each in sheet.stages],
+        "stages": [_stage(each) for each in sheet.stages],
         "connections": [_connection(made) for made in sheet.connections],
+        "patch_list": patch_data(sheet.patching.patch_list),
+        "changes": _changes(sheet.changes) if sheet.changes else None,
+    }
+
+
+def _recorded_as(format: RecordingFormat) -> dict:
+    return {
+        "sample_rate_hz": format.sample_rate,
+        "bit_depth": format.bit_depth,
+        "full_scale_dbu": format.full_scale_dbu,
     }
 
 
@@ -141,11 +144,57 @@ def _levels(revision: Revision) -> dict:
     }
 
 
+def _level_plan(plan: LevelPlan) -> dict:
+    return {
+        "source": plan.source or "",
+        "spl_at_microphone_db": _tidy(plan.spl_db),
+        "converter_dbu": _tidy(plan.converter_dbu),
+        "converter_dbfs": _tidy(plan.converter_dbfs),
+        "stages": [_planned(stage) for stage in plan.stages],
+        "missing": list(plan.missing),
+    }
+
+
+def _planned(plan: StagePlan) -> dict:
+    verdict = plan.reduction and plan.reduction.verdict
+    return {
+        "stage": plan.stage.position,
+        "in_spl_db": _tidy(plan.in_spl_db),
+        "in_dbu": _tidy(plan.in_dbu),
+        "out_dbu": _tidy(plan.out_dbu),
+        "headroom_db": _tidy(plan.headroom_db),
+        "clips": plan.clips,
+        "read_dbu": _tidy(plan.read_dbu),
+        "gain_reduction": verdict.sentence if verdict else "",
+    }
+
+
+def _changes(changes: Comparison) -> dict:
+    return {
+        "since_revision": changes.before.number,
+        "rows": [
+            {"where": row.where, "what": row.what, "before": row.before, "after": row.after}
+            for row in changes.rows
+        ],
+    }
+
+
+def _headphones(heard: HeadphoneSheet) -> dict:
+    return {
+        "setup": heard.setup.name,
+        "session": _session(heard.setup.session),
+        "takes": [{"part": take.part.name, "number": take.number} for take in heard.takes],
+        "kept": heard.is_kept,
+        "mixes": [mix.kept() for mix in heard.mixes],
+    }
+
+
 def _placement(placement: Placement | None) -> dict | None:
     return _facts(placement, Placement.FACTS) if placement else None
 
 
-def _stage(stage: Stage) -> dict:
+def _stage(sheet: StageSheet) -> dict:
+    stage = sheet.stage
     return {
         "position": stage.position,
         "path": PATH_WORDS[stage.path],
@@ -156,7 +205,17 @@ def _stage(stage: Stage) -> dict:
         "settings": stage.settings,
         "note": stage.note,
         **_facts(stage, _STAGE_LEVELS),
+        "curves": [_curve(curve) for curve in sheet.curves],
+        "standing_today": "" if stage.unit.is_in_service else stage.unit.standing,
+        "changed_since": [
+            {"fact": fact.label, "then": fact.then, "today": fact.today}
+            for fact in sheet.changed_since
+        ],
     }
+
+
+def _curve(curve: Curve) -> dict:
+    return {"name": curve.name, "words": curve.words, "notes": list(curve.notes)}
 
 
 def _unit(unit: Unit | None) -> dict | None:
@@ -170,7 +229,7 @@ def _unit(unit: Unit | None) -> dict | None:
 
 
 def _model(model: GearModel) -> dict:
-    return _facts(model, _MODEL_FACTS)
+    return _facts(model, ("maker", "name", *MODEL_FACTS))
 
 
 def _panel(stage: Stage) -> dict | None:
@@ -203,3 +262,8 @@ def _facts(thing, names: Sequence[str]) -> dict:
 
 def _number(value):
     return float(value) if isinstance(value, Decimal) else value
+
+
+def _tidy(figure: float | None) -> float | None:
+    """A reckoned figure, to a hundredth."""
+    return None if figure is None else round(figure, 2)

@@ -5,7 +5,7 @@ what is left was put in or taken out. Controls are matched by key, also across p
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 
 from gear.panels.models import Control
 from gear.panels.reading import read_control
@@ -22,6 +22,16 @@ class Difference:
     """One fact, in words, before and after."""
 
     label: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True)
+class ChangeRow:
+    """One difference in words, with the unit, or what else it is about."""
+
+    where: str
+    what: str
     before: str
     after: str
 
@@ -73,6 +83,19 @@ class StageDifference:
     def differs(self) -> bool:
         return bool(self.word)
 
+    def rows(self) -> list[ChangeRow]:
+        where, rows = f"{self.stage.unit}", []
+        if self.word != "changed":
+            places = (
+                f"stage {each.position}" if each else "–" for each in (self.before, self.after)
+            )
+            rows.append(ChangeRow(where, self.word.capitalize(), *places))
+        rows += [ChangeRow(where, *astuple(fact)) for fact in self.facts]
+        return rows + [
+            ChangeRow(where, control.label, control.before, control.after)
+            for control in self.controls
+        ]
+
 
 @dataclass(frozen=True)
 class Comparison:
@@ -85,6 +108,15 @@ class Comparison:
     @property
     def changed_stages(self) -> list[StageDifference]:
         return [stage for stage in self.stages if stage.differs]
+
+    @property
+    def rows(self) -> list[ChangeRow]:
+        """All of it in words, in the order of the chain."""
+        rows = [ChangeRow("Chain", *astuple(fact)) for fact in self.facts]
+        rows += [ChangeRow("Placement", *astuple(fact)) for fact in self.placement]
+        for found in self.changed_stages:
+            rows += found.rows()
+        return rows
 
     @property
     def is_same(self) -> bool:

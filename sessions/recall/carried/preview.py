@@ -1,28 +1,54 @@
 """A recall from elsewhere as its page shows it, drawn from the marks that came with it."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
+from gear.audio.values import format_value
 from gear.panels.reading import read_control
 from sessions.recall.carried.reading import chains_of_data
 from sessions.recall.models import CarriedRecall
+from sessions.recall.patch_data import patch_list_of
 from sessions.recall.placement import placement_facts
 from sessions.recall.rebuilds.wanted import WantedChain, WantedStage
 from sessions.recall.sheet import ControlGroup, ControlSetting
+from sessions.setups.headphones.listening import HeardMix
 from sessions.setups.models import Placement
+from sessions.setups.patching import Patching
 
 
 @dataclass(frozen=True)
 class StagePreview:
+    """`planned` are the levels that were expected there and read, as the data give them."""
+
     wanted: WantedStage
     groups: tuple[ControlGroup, ...]
+    curves: tuple[dict, ...]
+    planned: dict | None
 
 
 @dataclass(frozen=True)
 class ChainPreview:
+    """Without patching where the data are of a version that had none."""
+
     wanted: WantedChain
     placement: tuple[tuple[str, str], ...]
+    levels: tuple[tuple[str, str], ...]
+    patching: Patching | None
     stages: tuple[StagePreview, ...]
+
+    @property
+    def has_level_plan(self) -> bool:
+        return any(stage.planned for stage in self.stages)
+
+
+@dataclass(frozen=True)
+class HeardPreview:
+    """The mixes of a setup, at some takes."""
+
+    setup: str
+    takes: str
+    mixes: tuple[HeardMix, ...]
 
 
 @dataclass(frozen=True)
@@ -30,6 +56,7 @@ class Preview:
     facts: tuple[tuple[str, str], ...]
     takes: tuple[str, ...]
     chains: tuple[ChainPreview, ...]
+    headphones: tuple[HeardPreview, ...]
 
 
 def preview_of(carried: CarriedRecall) -> Preview:
@@ -37,7 +64,8 @@ def preview_of(carried: CarriedRecall) -> Preview:
     return Preview(
         facts=tuple(_facts(carried)),
         takes=tuple(_take(take) for take in data["takes"]),
-        chains=tuple(_chain(chain) for chain in chains_of_data(data)),
+        chains=tuple(map(_chain, chains_of_data(data), data["chains"])),
+        headphones=tuple(map(_heard, data.get("headphones", []))),
     )
 
 
@@ -50,9 +78,7 @@ def _facts(carried: CarriedRecall) -> list[tuple[str, str]]:
         ("Project", song["project"]),
         ("Key", song["key"]),
         ("Meter", song["meter"]),
-        ("Sample rate", f"{song['sample_rate_hz'] / 1000:g} kHz"),
-        ("Bit depth", f"{song['bit_depth']} bit"),
-        ("Alignment", f"0 dBFS at {song['full_scale_dbu']:+g} dBu"),
+        *zip(("Sample rate", "Bit depth", "Alignment"), _format_in_words(song), strict=True),
         ("Note", song["note"]),
     ]
 
@@ -61,16 +87,65 @@ def _take(take: dict) -> str:
     return f"{take['part']}, take {take['number']} ({take['chosen_because']})"
 
 
-def _chain(chain: WantedChain) -> ChainPreview:
+def _heard(heard: dict) -> HeardPreview:
+    takes = "; ".join(f"{take['part']}, take {take['number']}" for take in heard["takes"])
+    mixes = tuple(map(HeardMix.from_kept, heard["mixes"]))
+    return HeardPreview(f"{heard['session']['title']}, {heard['setup']}", takes, mixes)
+
+
+def _chain(chain: WantedChain, data: dict) -> ChainPreview:
     placement = placement_facts(Placement(**chain.placement)) if chain.placement else []
-    return ChainPreview(chain, tuple(placement), tuple(_stage(stage) for stage in chain.stages))
+    patching = None
+    if "patch_list" in data:
+        patching = Patching(patch_list_of(data["patch_list"]), ())
+    plan = data.get("level_plan") or {"stages": []}
+    planned = {each["stage"]: each for each in plan["stages"]}
+    return ChainPreview(
+        chain,
+        tuple(placement),
+        tuple(_levels(data)),
+        patching,
+        tuple(
+            _stage(stage, of_stage, planned.get(stage.position))
+            for stage, of_stage in zip(chain.stages, data["stages"], strict=True)
+        ),
+    )
 
 
-def _stage(stage: WantedStage) -> StagePreview:
+def _levels(data: dict) -> Iterator[tuple[str, str]]:
+    """Figures in words, as far as the data give them."""
+    if plan := data.get("level_plan"):
+        yield "Source", plan["source"]
+        yield "Converter", _figure(plan["converter_dbfs"], "dBFS")
+    if recorded_as := data.get("recorded_as"):
+        yield "Recorded as", ", ".join(_format_in_words(recorded_as))
+    levels = data["levels"]
+    tone = _figure(levels["tone_hz"], "Hz"), _figure(levels["tone_dbu"], "dBu")
+    yield "Test tone", ", ".join(filter(None, tone))
+
+
+def _figure(value: float | None, unit: str) -> str:
+    return "" if value is None else format_value(round(value, 2), unit)
+
+
+def _format_in_words(facts: dict) -> tuple[str, str, str]:
+    return (
+        _figure(facts["sample_rate_hz"], "Hz"),
+        f"{facts['bit_depth']} bit",
+        f"0 dBFS at {_figure(facts['full_scale_dbu'], 'dBu')}",
+    )
+
+
+def _stage(stage: WantedStage, data: dict, planned: dict | None) -> StagePreview:
     settings = [
         ControlSetting(control, value, read_control(control, value))
         for control in stage.controls
         for value in [stage.settings.get(control.key)]
     ]
     groups = groupby(settings, key=lambda setting: setting.control.group)
-    return StagePreview(stage, tuple(ControlGroup(name, tuple(inside)) for name, inside in groups))
+    return StagePreview(
+        stage,
+        tuple(ControlGroup(name, tuple(inside)) for name, inside in groups),
+        tuple(data.get("curves", [])),
+        planned,
+    )
