@@ -1,6 +1,7 @@
 """Somebody who has nothing but the PDF sets every control as it was."""
 
 import json
+from dataclasses import replace
 
 import pytest
 from django.urls import reverse
@@ -9,10 +10,13 @@ from gear.audio.dial import Dial, Mark
 from gear.audio.values import parse_value
 from gear.equipment.models import Unit
 from gear.panels.reading import NOT_LOGGED
+from sessions.recall.patch_data import patch_list_of
+from sessions.setups.headphones.listening import HeardMix, mixes_of
 from sessions.setups.models import Path, Stage
 from studio.demo.equipment import fill_equipment
 from tests.factories import PartFactory, StageFactory, TakeFactory
 from tests.printed import enclosed_in, text_of
+from tests.sessions.recall.patched import patched_vocal, sheet_of
 from tests.sessions.recall.recorded import chain_of, record
 
 pytestmark = pytest.mark.django_db
@@ -104,3 +108,50 @@ def test_settings_come_back_from_what_is_printed_alone(pdf):
         rebuilt[stage["unit"]["asset_tag"]] = read_off(text, stage["panel"])
 
     assert rebuilt == in_database()
+
+
+def in_order(text: str, words) -> bool:
+    """Whether the words stand in the text one after the other, whatever stands between them."""
+    place = 0
+    for word in words:
+        place = text.find(word, place) + 1
+        if not place:
+            return False
+    return True
+
+
+def test_cords_and_headphones_come_back_from_what_the_paper_carries(client_of, engineer):
+    patched = patched_vocal()
+    pdf = client_of(engineer).get(reverse("recall:song_pdf", args=[patched.song_id])).content
+    carried = json.loads(enclosed_in(pdf)["recall.json"])
+    sheet = sheet_of(patched)
+
+    rebuilt = patch_list_of(carried["chains"][0]["patch_list"])
+
+    wanted = sheet.chains[0].patching.patch_list
+    assert [words_of(link) for link in rebuilt.links] == [words_of(link) for link in wanted.links]
+    assert [use.tie_line for use in rebuilt.tie_lines] == ["Loft, box 1 1"]
+    text = text_of(pdf)
+    assert in_order(
+        text, ["Patch list", *(word for cord in wanted.cords for word in words_of(cord))]
+    )
+    assert in_order(text, ["Wall box", "Loft, box 1 1", "Normal broken", "Tapped"])
+    [heard] = carried["headphones"]
+    assert tuple(map(HeardMix.from_kept, heard["mixes"])) == tuple(
+        replace(mix, pk=None)
+        for mix in mixes_of([patched.revisions.get().chain.setup_id]).popitem()[1]
+    )
+    assert in_order(
+        text, ["Headphones", "Singer", "Alto voice: 0 dB", "84.5 dB(A)", "Dry, please."]
+    )
+    assert in_order(text, ["Levels", "94.0 dB SPL", "−31.8 dBu", "36.0 dB"])
+
+
+def words_of(link) -> list[str]:
+    """As the sheet says it: from what, at which jack, to what, at which jack, how."""
+    ends = [
+        word
+        for end in (link.source, link.destination)
+        for word in (end.name, end.jack.name if end.jack else "plugged directly")
+    ]
+    return [*ends, link.destination.path]

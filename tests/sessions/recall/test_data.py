@@ -7,9 +7,11 @@ import pytest
 from django.urls import reverse
 from jsonschema import Draft202012Validator
 
+from gear.equipment.models import Unit, UnitState
 from gear.panels.models import Kind
 from sessions.recall.data import SCHEMA_FILE, recall_data, recall_json
 from sessions.recall.sheet import recall_sheet
+from sessions.setups.actions import open_revision
 from sessions.setups.models import Orientation, Path
 from sessions.songs.models import Song
 from tests.factories import (
@@ -21,6 +23,7 @@ from tests.factories import (
     TakeFactory,
     UnitFactory,
 )
+from tests.sessions.recall.patched import patched_vocal, sheet_of
 from tests.sessions.recall.recorded import chain_of, record
 
 SCHEMA = json.loads(SCHEMA_FILE.read_text())
@@ -126,6 +129,134 @@ def test_data_hold_what_the_chain_was_built_of(song):
             "to_input": "Recorder in 1",
         },
     ]
+
+
+@pytest.fixture
+def patched(db):
+    take = patched_vocal()
+    return recall_data(sheet_of(take), studio="Harbour Lane Studio", address=ADDRESS)
+
+
+def test_data_of_a_patched_chain_keep_to_the_schema(patched):
+    assert problems(patched) == []
+
+
+def test_data_hold_the_patch_list_as_the_sheet_prints_it(patched):
+    found = patched["chains"][0]["patch_list"]
+
+    assert [
+        (
+            link["cord"],
+            *(link[end]["jack"] and link[end]["jack"]["label"] for end in ("from", "to")),
+        )
+        for link in found["links"]
+    ] == [
+        (1, "Wall 1", "Pre 1 in"),
+        (2, "Pre 1 out", "Comp 1 in"),
+        (None, None, None),
+        (None, None, None),
+    ]
+    assert [link["path"] for link in found["links"]][2:] == ["monitor only", "printed"]
+    assert [use["tie_line"] for use in found["tie_lines"]] == ["Loft, box 1 1"]
+    assert [broken["upper"]["label"] for broken in found["normals_broken"]] == ["Effect out"]
+    assert [tap["lower"]["label"] for tap in found["taps"]] == ["Recorder in 2"]
+
+
+def test_data_hold_the_level_plan_with_its_reference(patched):
+    """94 dB SPL is 1 Pa: 20 mV, which is -31.76 dBu."""
+    (chain,) = patched["chains"]
+    plan = chain["level_plan"]
+    microphone, preamplifier, *_ = plan["stages"]
+
+    assert chain["facts_kept"] is True
+    assert chain["recorded_as"] == {
+        "sample_rate_hz": 48000,
+        "bit_depth": 24,
+        "full_scale_dbu": 18,
+    }
+    assert (microphone["in_spl_db"], microphone["in_dbu"]) == (94, None)
+    assert (microphone["out_dbu"], microphone["headroom_db"]) == (-31.76, 36)
+    assert (preamplifier["headroom_db"], preamplifier["read_dbu"]) == (31.76, None)
+    assert plan["converter_dbfs"] == -49.76
+
+
+def test_data_hold_what_was_heard(patched):
+    (heard,) = patched["headphones"]
+
+    assert heard["kept"] is True
+    assert heard["takes"] == [{"part": "Lead vocal", "number": 1}]
+    assert heard["mixes"] == [
+        {
+            "name": "Singer",
+            "listeners": ["Wren Tolland"],
+            "box": "Tidewell Quay (H-01)",
+            "output": "2",
+            "lines": [
+                {"heard": "Alto voice", "level": "0 dB", "pan": "centre"},
+                {"heard": "Click", "level": "just there", "pan": "left"},
+            ],
+            "level_dba": 84.5,
+            "minutes_a_day": None,
+            "note": "Dry, please.",
+        }
+    ]
+
+
+def test_data_hold_curves_and_what_changed_between_the_takes(song):
+    part = song.parts.get()
+    first = part.chains.get().revisions.get()
+    second = open_revision(first.chain, by=first.created_by)
+    stage = second.stages.get(position=2)
+    stage.settings = {"gain": 38, "low-cut": 1}
+    stage.save()
+    control = stage.panel.controls.get(key="gain")
+    record(TakeFactory(part=part, number=8, circled=True), second)
+
+    before, after = data_of(song)["chains"]
+
+    assert (before["changes"], before["other_revisions"]) == (None, [2])
+    assert after["changes"] == {
+        "since_revision": 1,
+        "rows": [
+            {"where": "Chain", "what": "Note", "before": "As on the demo.", "after": "empty"},
+            {
+                "where": f"{stage.unit}",
+                "what": control.label,
+                "before": "35 dB, 12:50 o'clock",
+                "after": "38 dB, 1:20 o'clock",
+            },
+        ],
+    }
+    assert after["stages"][1]["curves"] == []
+    assert problems(data_of(song)) == []
+
+
+def test_data_hold_what_todays_record_says_otherwise(db):
+    """The preamplifier went to the bench, and its data sheet was read again."""
+    take = patched_vocal()
+    unit = Unit.objects.select_related("model").get(asset_tag="P-01")
+    unit.state, unit.model.max_input_dbu = UnitState.AT_THE_BENCH, 10
+    unit.save()
+    unit.model.save()
+
+    data = recall_data(sheet_of(take), studio="Harbour Lane Studio", address=ADDRESS)
+
+    preamplifier = data["chains"][0]["stages"][1]
+    assert preamplifier["standing_today"].startswith("at the bench")
+    assert preamplifier["changed_since"] == [
+        {"fact": "maximum input, dBu", "then": "0", "today": "10"}
+    ]
+    assert preamplifier["unit"]["model"]["max_input_dbu"] == 0
+    assert data["chains"][0]["level_plan"]["stages"][1]["headroom_db"] == 31.76
+    assert problems(data) == []
+
+
+def test_file_of_the_first_version_may_lack_what_came_later(patched):
+    del patched["headphones"]
+    del patched["chains"][0]["patch_list"]
+    assert len(problems(patched)) == 2
+
+    assert problems(patched | {"version": 1}) == []
 
 
 def test_takes_point_to_the_chains_they_went_through(song):
