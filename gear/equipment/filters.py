@@ -10,7 +10,7 @@ def _rooms():
 
 
 class UnitFilter(filters.FilterSet):
-    words = filters.CharFilter(method="with_words", label="Words", widget=SearchInput)
+    words = filters.CharFilter(method="with_words", label="Tag, model or home", widget=SearchInput)
     category = filters.ChoiceFilter(
         field_name="model__category", choices=Category, label="Category", empty_label="Any"
     )
@@ -46,7 +46,7 @@ class UnitFilter(filters.FilterSet):
 
 
 class GearModelFilter(filters.FilterSet):
-    words = filters.CharFilter(method="with_words", label="Words", widget=SearchInput)
+    words = filters.CharFilter(method="with_words", label="Maker or model", widget=SearchInput)
     category = filters.ChoiceFilter(choices=Category, label="Category", empty_label="Any")
 
     class Meta:

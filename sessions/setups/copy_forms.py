@@ -38,7 +38,7 @@ class SetupCopyForm(forms.Form):
             key=lambda setup: (setup.session.project_id != own.pk, setup.session.project.name),
         )
         groups = groupby(in_order, key=lambda setup: setup.session.project)
-        return [("", "choose a setup")] + [
+        return [("", "Choose a setup")] + [
             (
                 f"{project}, this project" if project == own else f"{project}",
                 [(setup.pk, field.label_from_instance(setup)) for setup in setups],
@@ -69,7 +69,7 @@ class StageCopyForm(forms.Form):
     chain = ChainChoice(
         Chain.objects.none(),
         label="Into the chain",
-        empty_label="choose a chain",
+        empty_label="Choose a chain",
         help_text="It comes after the last stage there, with the settings that it has here.",
         widget=forms.Select(attrs={"autofocus": True}),
     )

@@ -17,7 +17,7 @@ class SessionFaultForm(FaultForm):
         units = units_of(session)
         asked = str(self.initial.get("unit") or "")
         self.fields["unit"].choices = [
-            ("", "choose a unit"),
+            ("", "Choose a unit"),
             *((unit.pk, self._called(unit)) for unit in units),
         ]
         knows = asked in {str(unit.pk) for unit in units}

@@ -63,7 +63,7 @@ class SessionChoiceForm(forms.Form):
     """Whose patching to show."""
 
     session = forms.ModelChoiceField(
-        RecordingSession.objects.none(), required=False, empty_label="all that are under way"
+        RecordingSession.objects.none(), required=False, empty_label="All that are under way"
     )
 
     def __init__(self, *args, sessions, **kwargs):
@@ -77,7 +77,7 @@ class ChainForm(forms.ModelForm):
     part = PartField(
         Part.objects.none(),
         required=False,
-        empty_label="no part in particular",
+        empty_label="No part in particular",
         help_text="Takes of this part are logged through the chain; without one, all takes are.",
     )
 

@@ -310,7 +310,7 @@ def test_charge_of_an_unknown_price_is_flagged():
     found = charge(*C, session, START)
 
     assert found.amount is None
-    assert found.remark == "100 % of the deposit, but the session's price is not known."
+    assert found.remark == "100 % of the deposit, but the session’s price is not known."
 
 
 def test_half_of_an_odd_penny_goes_up():

@@ -11,6 +11,7 @@ from sessions.bookings.actions import LONGEST
 from sessions.bookings.fields import MinutesField, StudioTimeField
 from sessions.bookings.models import Room
 from sessions.bookings.padding import Padding
+from sessions.bookings.resource_forms import grouped
 from sessions.clients.models import Person, Project
 
 LONGEST_WINDOW = timedelta(days=366)
@@ -51,7 +52,7 @@ class FreeTimeForm(forms.Form):
     any_person = forms.BooleanField(
         label="Any one of these people will do", required=False, help_text="Otherwise all of them."
     )
-    units = _Several(Unit.objects.in_service().select_related("model"), label="Equipment")
+    units = _Several(Unit.objects.in_service().for_list(), label="Equipment")
     models = _Several(
         GearModel.objects.filter(units__state=UnitState.IN_SERVICE).distinct(),
         label="Any unit of these models",
@@ -78,6 +79,9 @@ class FreeTimeForm(forms.Form):
         now = timezone.localtime().replace(minute=0, second=0, microsecond=0)
         since = now + timedelta(hours=1)
         super().__init__(data, initial={"since": since, "until": since + USUAL_WINDOW})
+        self.fields["units"].choices = grouped(
+            self.fields["units"].queryset, lambda unit: unit.model.get_category_display()
+        )
 
     def clean(self):
         cleaned = super().clean()

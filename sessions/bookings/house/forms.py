@@ -25,7 +25,7 @@ class BlockForm(ResourcesForm, forms.ModelForm):
         model = Block
         fields = ["kind", "title", "starts_at", "ends_at", "note"]
         widgets = {"kind": forms.RadioSelect, "note": forms.Textarea(attrs={"rows": 3})}
-        help_texts = {"title": "Such as “Piano tuning”, or “Summer leave”. The house reads it."}
+        help_texts = {"title": "Such as “Piano tuning”, or “Summer leave”. The schedule shows it."}
 
     field_order = ["kind", "title", "starts_at", "ends_at", "rooms", "people", "units", "note"]
 

@@ -8,7 +8,7 @@ class BlockTable(tables.Table):
     title = tables.TemplateColumn(
         verbose_name="Block", template_name="sessions/bookings/house/_block.html"
     )
-    takes = tables.Column("Of", accessor="reservations", orderable=False)
+    takes = tables.Column("What or who", accessor="reservations", orderable=False)
     note = tables.Column(orderable=False)
 
     class Meta:

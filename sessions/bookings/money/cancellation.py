@@ -142,7 +142,7 @@ def charge(
     if not step.percent:
         return Charge(span, rounded(Decimal(0), booked.currency), booked.currency)
     if of is None:
-        missing = f"{step_charge_in_words(step)}, but the session's price is not known."
+        missing = f"{step_charge_in_words(step)}, but the session’s price is not known."
         return Charge(span, None, booked.currency, missing)
     return Charge(span, rounded(of * step.percent / 100, booked.currency), booked.currency)
 

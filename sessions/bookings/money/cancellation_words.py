@@ -7,8 +7,8 @@ from sessions.bookings.money.models import CancellationStep, CancellationTerms, 
 
 EXACTLY = (
     "Notice of exactly the stated length counts as in time. Hours and times the booked length are "
-    "elapsed time; days, business days and months run by the studio's clock to the same time of "
-    "day. Business days are Monday to Friday without the house's holidays. From the start on there "
+    "elapsed time; days, business days and months run by the studio’s clock to the same time of "
+    "day. Business days are Monday to Friday without the house’s holidays. From the start on there "
     "is no notice, which counts as 0."
 )
 

@@ -94,6 +94,7 @@ def rate_delete(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "question": f"Take “{rate}” off {rate.card}?",
         "text": "Quotes and work orders that were issued stay as they are.",
+        "title": f"Take a rate off {rate.card}",
         "action": "Take it off",
         "back": rate.card.get_absolute_url(),
         "crumbs": [*_above(rate.card), ("Take a rate off", "")],

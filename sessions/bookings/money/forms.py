@@ -47,14 +47,16 @@ class MinutesField(forms.IntegerField):
 
 
 class CardForm(RetirableForm):
-    minimum_minutes = MinutesField(label="Minimum a day", help_text="Shorter work is billed so.")
+    minimum_minutes = MinutesField(
+        label="Minimum a day", help_text="Less work on a day is billed as this much."
+    )
     step_minutes = MinutesField(
         least=1,
         label="Billing step",
         help_text="Time is billed in whole steps; a step that was begun counts.",
     )
     day_minutes = MinutesField(
-        least=1, label="A day's hours", help_text="What a day's rate covers."
+        least=1, label="A day’s hours", help_text="What a day’s rate covers."
     )
     overtime_after_minutes = MinutesField(
         label="Overtime after", required=False, help_text="Of work on one day. Empty: no overtime."
@@ -129,7 +131,7 @@ class RateForm(forms.ModelForm):
 
     thing = forms.ChoiceField(
         label="What it is for",
-        help_text="A unit's own rate goes before the rate of any unit of its model.",
+        help_text="A unit’s own rate goes before the rate of any unit of its model.",
     )
     field_order = ["thing", "basis", "amount"]
 

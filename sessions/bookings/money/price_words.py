@@ -42,7 +42,7 @@ def sums_in_figures(price: Price) -> list[list[str]]:
 
 
 def rules_in_words(card: RateCard) -> list[str]:
-    """What pages and papers say about how the price was reckoned."""
+    """What pages and papers say about how the price was worked out."""
     step, minimum, day = (
         duration_in_words(timedelta(minutes=minutes))
         for minutes in (card.step_minutes, card.minimum_minutes, card.day_minutes)
@@ -52,20 +52,20 @@ def rules_in_words(card: RateCard) -> list[str]:
         after = duration_in_words(timedelta(minutes=card.overtime_after_minutes))
         overtime = (
             f"Overtime: what exceeds {after} on one day costs {plain(card.overtime_percent)} % of "
-            "the hour's rate on top, for rooms and people, not for equipment or in a lockout rate; "
-            f"without an hour's rate, an hour is the day's rate divided by {day}."
+            "the hour’s rate on top, for rooms and people, not for equipment or in a lockout rate; "
+            f"without an hour’s rate, an hour is the day’s rate divided by {day}."
         )
     return [
         f"Time is elapsed time, right across a change of the clocks, and counts to the day on "
         f"which the work began. Each day is billed in steps of {step}, a begun step counts; at "
         f"least {minimum} a day. Load-in, warm-up and teardown around the session are not billed.",
-        f"A day's rate is charged once a day's time comes to {day}, and what is left over by the "
-        "hour, until that comes to a day's rate again. Without an hour's rate a begun day counts.",
-        "A lockout's rate is for each day from its first hour to the same hour of the next day; a "
+        f"A day’s rate is charged once a day’s time comes to {day}, and what is left over by the "
+        "hour, until that comes to a day’s rate again. Without an hour’s rate a begun day counts.",
+        "A lockout’s rate is for each day from its first hour to the same hour of the next day; a "
         "begun day counts. It goes before rates by the hour and by the day.",
         "A rate once a session is charged beside any other. The rate of one unit goes before the "
         "rate of its model.",
         overtime,
-        "Each line, the discount, the tax and the deposit are rounded to the currency's smallest "
-        f"unit ({minor_unit(card.currency)} {card.currency}), half of it up.",
+        "Each line, the discount, the tax and the deposit are rounded to the currency’s smallest "
+        f"unit ({minor_unit(card.currency)} {card.currency}), halves up.",
     ]

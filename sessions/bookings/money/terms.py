@@ -114,7 +114,9 @@ def step_create(request: HttpRequest, pk: int) -> HttpResponse:
 def step_edit(request: HttpRequest, pk: int) -> HttpResponse:
     step = _step(pk)
     form = StepForm(request.POST or None, instance=step)
-    return edit_page(request, form, crumbs=_above(step.terms))
+    return edit_page(
+        request, form, crumbs=_above(step.terms), title=f"Edit the step: {step_in_words(step)}"
+    )
 
 
 def step_delete(request: HttpRequest, pk: int) -> HttpResponse:
@@ -124,8 +126,9 @@ def step_delete(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, "The step is out of the terms.")
         return redirect(step.terms)
     context = {
-        "question": f"Take the step “{step_in_words(step)}: {step}” out of {step.terms}?",
+        "question": f"Take “{step_in_words(step)}: {step_charge_in_words(step)}” out of {step.terms}?",
         "text": "Quotes that were issued stay as they are.",
+        "title": f"Take a step out of {step.terms}",
         "action": "Take it out",
         "back": step.terms.get_absolute_url(),
         "crumbs": [*_above(step.terms), ("Take a step out", "")],

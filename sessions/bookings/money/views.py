@@ -124,6 +124,7 @@ def hours_delete(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "question": f"Take out the {hours.get_kind_display().lower()} hours of {hours}?",
         "text": "Work orders that were issued stay as they are.",
+        "title": "Take hours out",
         "action": "Take them out",
         "back": above[-1][1],
         "crumbs": [*above, ("Take hours out", "")],

@@ -26,7 +26,9 @@ def setup_copy(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, f"{copy} is set down as a copy. {source} stays as it was.")
         _say_what_is_not_ready(request, copy)
         return redirect("editor:setup", copy.pk)
-    return form_page(request, form, title="Start from a setup", crumbs=crumbs_of(session))
+    return form_page(
+        request, form, title="Start from a setup", crumbs=crumbs_of(session), action="Copy"
+    )
 
 
 def _say_what_is_not_ready(request, setup: Setup) -> None:
@@ -53,4 +55,4 @@ def stage_copy(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, f"{stage.unit} is copied, with its settings, into {to}.")
             return redirect(to)
     crumbs = [*crumbs_of(chain.setup.session), (str(chain), chain.get_absolute_url())]
-    return form_page(request, form, title=f"Copy {stage.unit}", crumbs=crumbs)
+    return form_page(request, form, title=f"Copy {stage.unit}", crumbs=crumbs, action="Copy")

@@ -223,7 +223,7 @@ def test_card_page_shows_rates_and_rules(web):
     assert [(each.thing.name, kind, amount) for each, kind, amount in page.context["rates"]] == [
         ("Net Loft", "Room", "1,234.50")
     ]
-    assert "rounded to the currency&#x27;s smallest unit (0.01 GBP), half of it up" in page.text
+    assert "rounded to the currency’s smallest unit (0.01 GBP), halves up" in page.text
 
 
 @pytest.mark.parametrize("count", [1, 3])

@@ -37,7 +37,7 @@ def test_quote_on_paper(web, manager):
         "Total, GBP 216.00",
         "Deposit, 50 % of the total 108.00",
         "Tea included",
-        "half of it up",
+        "halves up",
         "Less than 48 hours: 50 % of the fee.",
         "Notice of exactly the stated length counts as in time.",
     ):

@@ -280,8 +280,8 @@ def test_rules_are_said_with_the_cards_figures():
 
     assert "steps of 30 min" in said
     assert "at least 2 h a day" in said
-    assert "what exceeds 8 h on one day costs 50 % of the hour's rate on top" in said
-    assert "smallest unit (0.01 GBP), half of it up" in said
+    assert "what exceeds 8 h on one day costs 50 % of the hour’s rate on top" in said
+    assert "smallest unit (0.01 GBP), halves up" in said
 
 
 # Properties, for any card and any hours (hypothesis).

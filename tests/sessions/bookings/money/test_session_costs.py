@@ -143,7 +143,7 @@ def test_charge_is_not_guessed_without_a_price():
     session = loaded(RecordingSessionFactory(cancellation_terms=step.terms))
 
     assert cancellation_now(session).remark == (
-        "50 % of the fee, but the session's price is not known."
+        "50 % of the fee, but the session’s price is not known."
     )
 
 
