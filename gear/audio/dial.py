@@ -138,13 +138,6 @@ class Dial:
             return min(self.marks, key=lambda mark: abs(math.log(mark.value / value)))
         return min(self.marks, key=lambda mark: abs(mark.value - value))
 
-    def deviation_degrees(self, a: float, b: float) -> float:
-        """How far the pointer moves between two values, never negative.
-
-        Degrees on a knob, per cent of travel on a slider, positions on a switch.
-        """
-        return abs(self.angle_of(a) - self.angle_of(b))
-
     def _detent(self, value: float) -> Mark:
         mark = self.nearest_mark(value)
         if not math.isclose(mark.value, value, rel_tol=1e-9):

@@ -5,7 +5,6 @@ convention of microphone data sheets (exactly 93.979, a difference of 0.02 dB).
 """
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gear.audio.verdict import COMMON_PRACTICE, Verdict
@@ -89,11 +88,6 @@ def thermal_noise_dbu(
     return dbu_from_volts(math.sqrt(4 * BOLTZMANN * kelvin * source_ohm * bandwidth_hz))
 
 
-def gain_to(target_dbu: float, level_dbu: float) -> float:
-    """The gain in dB that brings a level to a target; negative means a pad."""
-    return target_dbu - level_dbu
-
-
 @dataclass(frozen=True)
 class StageGains:
     """What one stage of a chain does to the level, in dB, and its limits, in dBu.
@@ -129,54 +123,20 @@ class StageLevel:
         known = [h for h in (self.input_headroom_db, self.output_headroom_db) if h is not None]
         return min(known, default=None)
 
-    @property
-    def clips(self) -> bool:
-        """Whether a known limit is passed."""
-        return self.headroom_db is not None and self.headroom_db < 0
 
-
-@dataclass(frozen=True)
-class ChainLevels:
-    """The levels at every stage, in the order of the chain."""
-
-    stages: tuple[StageLevel, ...]
-
-    @property
-    def first_clipping(self) -> int | None:
-        """The place, from 0, of the first stage along the chain that clips at this level."""
-        return next((place for place, stage in enumerate(self.stages) if stage.clips), None)
-
-    @property
-    def least_headroom(self) -> int | None:
-        """The place, from 0, of the stage that clips first when the source gets louder."""
-        known = [
-            (stage.headroom_db, place)
-            for place, stage in enumerate(self.stages)
-            if stage.headroom_db is not None
-        ]
-        return min(known)[1] if known else None
-
-
-def stage_levels(source_dbu: float, stages: Iterable[StageGains]) -> ChainLevels:
-    """Levels at each stage of a chain, fed with a source level in dBu.
+def stage_level(in_dbu: float, gains: StageGains) -> StageLevel:
+    """The level at one stage that is fed with so many dBu.
 
     A clipped stage is not limited here: the sum goes on as if it had room.
     """
-    levels: list[StageLevel] = []
-    level = source_dbu
-    for stage in stages:
-        padded = level - abs(stage.pad_db)
-        out = padded + stage.gain_db - abs(stage.gain_reduction_db) + stage.make_up_db
-        levels.append(
-            StageLevel(
-                in_dbu=level,
-                out_dbu=out,
-                input_headroom_db=_room(stage.max_input_dbu, padded),
-                output_headroom_db=_room(stage.max_output_dbu, out),
-            )
-        )
-        level = out
-    return ChainLevels(tuple(levels))
+    padded = in_dbu - abs(gains.pad_db)
+    out = padded + gains.gain_db - abs(gains.gain_reduction_db) + gains.make_up_db
+    return StageLevel(
+        in_dbu=in_dbu,
+        out_dbu=out,
+        input_headroom_db=_room(gains.max_input_dbu, padded),
+        output_headroom_db=_room(gains.max_output_dbu, out),
+    )
 
 
 def _room(limit_dbu: float | None, level_dbu: float) -> float | None:

@@ -17,15 +17,14 @@ class ControlReading:
 
     value_text is the value with its unit, or "not logged". clock_text is where the pointer
     stands: a clock position on a knob, travel in per cent on a slider, empty elsewhere.
-    mark_text is what is engraved there, empty between marks. angle is counted as in
-    gear.audio.dial.Mark; None when nothing was logged or the value has no place on the control.
+    angle is counted as in gear.audio.dial.Mark; None when nothing was logged or the value has no
+    place on the control.
     """
 
     label: str
     group: str
     value_text: str
     clock_text: str
-    mark_text: str
     logged: bool
     angle: float | None
 
@@ -39,7 +38,7 @@ class ControlReading:
 def read_control(control: Control, value: float | None) -> ControlReading:
     """The reading of a control at a value in its unit; None is a control that was not logged."""
     if value is None:
-        return ControlReading(control.label, control.group, NOT_LOGGED, "", "", False, None)
+        return ControlReading(control.label, control.group, NOT_LOGGED, "", False, None)
     dial = control.dial()
     angle = _angle(dial, value)
     return ControlReading(
@@ -47,7 +46,6 @@ def read_control(control: Control, value: float | None) -> ControlReading:
         group=control.group,
         value_text=setting_text(value, dial, control.unit),
         clock_text=_place(control.kind, angle) if dial.marks else "",
-        mark_text=next((mark.name for mark in dial.marks if mark.angle == angle), ""),
         logged=True,
         angle=angle,
     )

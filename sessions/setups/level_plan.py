@@ -14,7 +14,7 @@ from gear.audio.levels import (
     dbu_from_dbfs,
     distance_db,
     microphone_dbu,
-    stage_levels,
+    stage_level,
 )
 from gear.audio.noise import Noise, noise_at_input
 from gear.audio.patterns import pattern_named
@@ -184,7 +184,7 @@ def _stage_plan(
     gains = _gains(stage, reduction, notes)
     level = None
     if arriving is not None and gains is not None:
-        [level] = stage_levels(arriving, [gains]).stages
+        level = stage_level(arriving, gains)
     is_microphone = stage.unit.model.category == Category.MICROPHONE
     return StagePlan(
         stage=stage,

@@ -63,12 +63,6 @@ def session_patching(revisions: Iterable[Revision], wiring: Wiring) -> dict[int,
     }
 
 
-def setup_patching(setup: Setup) -> Patching:
-    """Of one setup, beside what else is up in its session. A constant number of queries."""
-    found = session_patching(newest_of_sessions([setup.session_id]), load_wiring())
-    return found.get(setup.pk, NOTHING)
-
-
 def newest_of_sessions(sessions: Iterable[RecordingSession | int]):
     """The chains of these sessions as they stand now, in the order of the day."""
     newest = Revision.objects.newest().filter(chain__setup__session__in=sessions).with_stages()

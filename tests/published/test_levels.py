@@ -7,7 +7,6 @@ from gear.audio.levels import (
     dbu_from_dbv,
     dbu_from_volts,
     dbv_from_dbu,
-    gain_to,
     microphone_dbu,
     volts_from_dbu,
 )
@@ -96,9 +95,9 @@ def test_microphone_worked_outputs(sensitivity, spl, dbu, volts):
 
 
 @pytest.mark.parametrize(("sensitivity", "spl", "gain"), [(20, 114, 15.76), (1.85, 94, 56.44)])
-def test_gain_to_plus_4_dbu(sensitivity, spl, gain):
+def test_gain_that_a_preamplifier_needs_to_reach_plus_4_dbu(sensitivity, spl, gain):
     """Worked from the 94 dB convention."""
-    assert gain_to(4, microphone_dbu(sensitivity, spl)) == pytest.approx(gain, abs=0.006)
+    assert 4 - microphone_dbu(sensitivity, spl) == pytest.approx(gain, abs=0.006)
 
 
 def test_published_maximum_output_of_a_microphone():

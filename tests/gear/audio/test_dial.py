@@ -160,14 +160,6 @@ def test_nearest_mark_on_a_log_scale_takes_any_number():
     assert FREQUENCY.nearest_mark(0).value == 20
 
 
-@pytest.mark.parametrize(
-    ("dial", "a", "b", "deviation"),
-    [(GAIN, 0, 10, 75), (GAIN, 10, 0, 75), (FADER, 0, 10, 25), (SWITCH, 1, 0, 1), (GAIN, 3, 3, 0)],
-)
-def test_deviation_is_how_far_the_pointer_moves(dial, a, b, deviation):
-    assert dial.deviation_degrees(a, b) == pytest.approx(deviation)
-
-
 def test_positions_of_a_selector_need_not_rise():
     selector = Dial((Mark(8000, -30, "8k"), Mark(12000, 0, "12k"), Mark(0, 30, "off")), "stepped")
 

@@ -10,7 +10,7 @@ KNOB = [
 ]
 
 
-def test_knob_reads_value_clock_and_mark():
+def test_knob_reads_value_and_clock():
     control = Control(label="Gain", group="Input", kind="continuous", unit="dB", marks=KNOB)
 
     assert read_control(control, 36) == ControlReading(
@@ -18,17 +18,9 @@ def test_knob_reads_value_clock_and_mark():
         group="Input",
         value_text="36 dB",
         clock_text="1 o'clock",
-        mark_text="",
         logged=True,
         angle=30,
     )
-
-
-@pytest.mark.parametrize(("value", "engraved"), [(0, "min"), (30, "30"), (60, "60"), (31, "")])
-def test_mark_is_named_where_the_pointer_stands_on_it(value, engraved):
-    control = Control(label="Gain", kind="continuous", unit="dB", marks=KNOB)
-
-    assert read_control(control, value).mark_text == engraved
 
 
 def test_switch_reads_its_word():

@@ -6,7 +6,13 @@ from gear.patchbay.models import Normal, Side, TieLine
 from gear.patchbay.wiring import load_wiring
 from sessions.setups.actions import fix_revision, put_up_again, strike
 from sessions.setups.models import Path
-from sessions.setups.patching import patching_of, patching_then, setup_patching
+from sessions.setups.patching import (
+    NOTHING,
+    newest_of_sessions,
+    patching_of,
+    patching_then,
+    session_patching,
+)
 from tests.factories import (
     BayFactory,
     PatchPointFactory,
@@ -66,6 +72,12 @@ def wired(point):
 
 def ends(links):
     return [(f"{link.source.jack}", f"{link.destination.jack}") for link in links]
+
+
+def setup_patching(setup):
+    """As the pages of its session work it out."""
+    revisions = newest_of_sessions([setup.session_id])
+    return session_patching(revisions, load_wiring()).get(setup.pk, NOTHING)
 
 
 def reasons(setup):
