@@ -1,60 +1,49 @@
-"""Paper: sheets and reports as PDF. The only place that knows the printer of it, WeasyPrint.
+"""Paper: sheets and reports as PDF. The only place that knows the typesetter of it, Typst.
 
-A PDF is made to be kept and to be read aloud (PDF/A-3a and PDF/UA-1), set in the studio's own fonts,
-and may carry a file. While it is made nothing is fetched but those fonts, so that a note that holds an
-address reaches neither the network nor a file.
+A template gives HTML; its tree (`paper_tree`) is laid out by `templates/print/paper.typ`. A PDF is made
+to be kept and to be read aloud (PDF/A-3a and PDF/UA-1: a paper that would not be both is not made), is
+set in the studio's own fonts, and may carry a file. Nothing is fetched while it is made, so that a
+note that holds an address reaches neither the network nor a file.
 """
 
-import atexit
-import gc
-from contextlib import contextmanager
+import json
+import re
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime, timedelta, timezone
 from enum import StrEnum
 from functools import cache
-from pathlib import Path
-from threading import Lock
+from io import BytesIO
+from mimetypes import guess_type
 from urllib.parse import quote
 
 import segno
+import typst
 from csp.constants import NONE
 from csp.decorators import csp
 from django.conf import settings
-from django.contrib.staticfiles import finders
 from django.http import HttpResponse
 from django.template.loader import render_to_string
+from django.utils import timezone as zones
+from django.utils.formats import date_format
 from django.utils.safestring import SafeString
 from django.utils.text import slugify
 
-from sessions.paper_archive import write_archive
-from sessions.paper_strokes import Pictures
+from gear.panels.strokes import as_image
+from sessions.paper_tree import paper_tree
 
-STYLES = settings.BASE_DIR / "templates/print"
-FONT_SCHEME = "studio-font:"
-FONTS = frozenset(
-    {
-        "StudioSans-Regular.ttf",
-        "StudioSans-SemiBold.ttf",
-        "StudioSans-Italic.ttf",
-        "StudioMono-Regular.ttf",
-        "StudioMono-SemiBold.ttf",
-    }
-)
+DESIGN = settings.BASE_DIR / "templates/print"
+FONTS = settings.BASE_DIR / "studio/static/studio/fonts"
+STANDARDS = ["a-3a", "ua-1"]
 
-# The font map below is one for the process, and is not made for two threads at once.
-_one_at_a_time = Lock()
+# What Typst says of a sign that none of its fonts has, as Rust writes a string.
+_NO_LETTER = re.compile(r'the text `"(.+?)"` could not be displayed')
+_ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}")
 
 
 class PaperSize(StrEnum):
     A4 = "a4"
     LETTER = "letter"
     A5 = "a5"
-
-    @property
-    def stylesheets(self) -> list[Path]:
-        """The design of every paper, and after it what a size other than A4 has of its own."""
-        own = [] if self is PaperSize.A4 else [STYLES / f"{self}.css"]
-        return [STYLES / "paper.css", *own]
 
 
 @dataclass(frozen=True)
@@ -89,82 +78,92 @@ def render_pdf(
         "qr_code": qr_code(base_url),
     }
     markup = render_to_string(template, {**context, **paper})
-    enclosed = [_enclosed(enclosure, dated=printed_at)] if enclosure else []
-    return print_markup(markup, base_url=base_url, attachments=enclosed, size=size)
-
-
-def print_markup(
-    markup: str, *, base_url: str, attachments=(), size: PaperSize = PaperSize.A4
-) -> bytes:
-    """A whole HTML document as PDF, in the paper's style, fetching nothing from anywhere."""
-    from weasyprint import HTML
-
-    with _one_at_a_time, _patience():
-        fetcher, styles, fonts = _press(size)
-        source = HTML(string=markup, base_url=base_url, url_fetcher=fetcher)
-        document = source.render(stylesheets=styles, font_config=fonts, cache=Pictures())
-        return write_archive(document, attachments)
-
-
-@contextmanager
-def _patience():
-    """A sheet is a million small things that all live until it is done: looking for garbage among
-    them takes a fifth of the time."""
-    usual = gc.get_threshold()
-    gc.set_threshold(200_000, 50, 1000)
-    try:
-        yield
-    finally:
-        gc.set_threshold(*usual)
-
-
-def _enclosed(enclosure: Enclosure, *, dated: datetime):
-    from weasyprint import Attachment
-
-    return Attachment(
-        string=enclosure.content,
-        name=enclosure.name,
-        description=enclosure.description,
-        created=dated.astimezone(UTC),
-        modified=dated.astimezone(UTC),
-        relationship="Data",
+    return print_markup(
+        markup,
+        title=title,
+        base_url=base_url,
+        printed_at=printed_at,
+        enclosure=enclosure,
+        size=size,
     )
 
 
+def print_markup(
+    markup: str,
+    *,
+    title: str,
+    base_url: str,
+    printed_at: datetime,
+    enclosure: Enclosure | None = None,
+    size: PaperSize = PaperSize.A4,
+) -> bytes:
+    """A whole HTML document as PDF; its first heading is the running head of every page."""
+    printed = zones.localtime(printed_at)
+    paper = {
+        "title": title,
+        "house": settings.STUDIO_NAME,
+        "printed": f"Printed {date_format(printed, 'D j F Y, H:i')}",
+        "size": size,
+        "enclosures": [_enclosed(enclosure)] if enclosure else [],
+        "body": paper_tree(markup, base_url=base_url),
+    }
+    return _typeset(json.dumps(paper, ensure_ascii=False), printed)
+
+
+def _enclosed(enclosure: Enclosure) -> dict[str, str | None]:
+    return {
+        "name": enclosure.name,
+        "content": enclosure.content.decode(),
+        "description": enclosure.description,
+        "kind": guess_type(enclosure.name)[0],
+    }
+
+
+def _typeset(paper: str, printed: datetime) -> bytes:
+    """The paper as PDF. A sign that no font has is printed as its number in Unicode: U+4E16."""
+    while True:
+        try:
+            return typst.compile(
+                DESIGN / "paper.typ",
+                root=DESIGN,
+                font_paths=_fonts(),
+                ignore_system_fonts=True,
+                sys_inputs={"paper": paper},
+                pdf_standards=STANDARDS,
+                timestamp=_with_fixed_offset(printed),
+                format="pdf",
+            )
+        except typst.TypstError as refused:
+            spelled = _spelled_out(paper, refused.diagnostic)
+            if spelled == paper:
+                raise
+            paper = spelled
+
+
 @cache
-def _press(size: PaperSize):
-    """What fetches, the styles and the fonts: kept by the process, since fonts are costly to read."""
-    from weasyprint import CSS
-    from weasyprint.text.fonts import FontConfiguration
-
-    fetcher, fonts = _font_fetcher(), FontConfiguration()
-    atexit.register(_press.cache_clear)  # the fonts' temporary folder goes while it still can
-    styles = [
-        CSS(filename=sheet, font_config=fonts, url_fetcher=fetcher) for sheet in size.stylesheets
-    ]
-    return fetcher, styles, fonts
+def _fonts() -> typst.Fonts:
+    """The studio's own and, for Greek and Cyrillic, those that Typst carries: none of the machine's."""
+    return typst.Fonts(include_system_fonts=False, font_paths=[FONTS])
 
 
-def _font_fetcher():
-    """Answers for the studio's own fonts; any other address is refused before it is asked."""
-    from weasyprint.urls import URLFetcher, URLFetcherResponse
+def _with_fixed_offset(moment: datetime) -> datetime:
+    offset = timezone(moment.utcoffset() or timedelta())
+    return moment.astimezone(offset).replace(microsecond=0)
 
-    class FontFetcher(URLFetcher):
-        def fetch(self, url, headers=None):
-            name = url.removeprefix(FONT_SCHEME)
-            if not url.startswith(FONT_SCHEME) or name not in FONTS:
-                raise ValueError(f"Paper fetches nothing but its own fonts, and not {url!r}.")
-            font = Path(finders.find(f"studio/fonts/{name}"))
-            return URLFetcherResponse(url, font.read_bytes(), {"Content-Type": "font/ttf"})
 
-    return FontFetcher(allowed_protocols=frozenset(), allow_redirects=False)
+def _spelled_out(paper: str, diagnostic: str) -> str:
+    signs = "".join(_NO_LETTER.findall(diagnostic))
+    signs = _ESCAPED.sub(lambda found: chr(int(found[1], 16)), signs)
+    numbers = {ord(sign): f"[U+{ord(sign):04X}]" for sign in signs if not sign.isascii()}
+    return paper.translate(numbers)
 
 
 def qr_code(address: str) -> SafeString:
-    """A QR code (ISO/IEC 18004, level M, in its four modules of white) as inline SVG."""
+    """A QR code (ISO/IEC 18004, level M, in its four modules of white) as an image."""
     code = segno.make_qr(address, error="m")
-    drawn = code.svg_inline(border=4, omitsize=True, dark="#000", title=f"QR code to {address}")
-    return SafeString(drawn)  # segno escapes the title; the rest is path data
+    drawn = BytesIO()
+    code.save(drawn, kind="svg", xmldecl=False, nl=False, border=4, omitsize=True, dark="#000")
+    return as_image(drawn.getvalue().decode(), f"QR code to {address}")
 
 
 # Browsers show a PDF in a page of their own making, which a policy meant for our pages would break.

@@ -15,7 +15,7 @@ from django.utils.safestring import SafeString
 from gear.audio.dial import Dial
 from gear.panels.models import Control, Kind
 from gear.panels.reading import read_control
-from gear.panels.strokes import Drawing, Stroke, as_image, as_svg, ring
+from gear.panels.strokes import Drawing, Stroke, as_svg, print_drawing, ring
 
 SIDE = 64
 CENTRE = SIDE / 2
@@ -55,8 +55,8 @@ def draw_control(control: Control, value: float | None, *, size: int = 80) -> Sa
 
 
 def print_control(control: Control, value: float | None) -> SafeString:
-    """The control as an image for paper, whose style sheet gives it its size."""
-    return as_image(drawing_of(control, value), "control-image")
+    """The control as an image for paper."""
+    return print_drawing(drawing_of(control, value))
 
 
 def _knob(dial: Dial, angle: float | None) -> _Parts:

@@ -1,12 +1,6 @@
-"""Drawings in plain strokes: SVG on pages, and on paper an image whose address is the drawing.
+"""Drawings in plain strokes: SVG on pages, and on paper an image whose address holds that SVG."""
 
-Reading SVG and drawing it takes a printer of PDF longer than all the rest of a sheet. So paper names
-a drawing by an address that says all of it (`strokes:64,64;2,0,M32,8v5`), alike drawings by the same
-one, and whoever prints turns the few commands of its paths straight into those of the PDF.
-"""
-
-import re
-from collections.abc import Iterator
+from base64 import b64encode
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -14,11 +8,7 @@ from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
 PAPER_INK = "#000"
-SCHEME = "strokes:"
 FONT = "Studio Sans, sans-serif"
-
-_COMMAND = re.compile(r"([A-Za-z])([^A-Za-z]*)")
-_NUMBER = re.compile(r"-?[\d.]+")
 
 
 @dataclass(frozen=True)
@@ -56,7 +46,7 @@ class Drawing:
 def as_svg(
     drawing: Drawing, *, width: str | int, height: str | int, ink: str = "currentColor"
 ) -> SafeString:
-    """An SVG element. Paper cannot inherit a colour or a font into it: the attributes are literal."""
+    """An SVG element. An image cannot inherit a colour or a font: the attributes are literal."""
     return format_html(
         '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {} {}" width="{}" height="{}" '
         'role="img" fill="none" stroke="{}"><title>{}</title>{}{}</svg>',
@@ -71,29 +61,17 @@ def as_svg(
     )
 
 
-def as_image(drawing: Drawing, css_class: str) -> SafeString:
-    """An image for paper, as large as its class says. Without words: those need a font."""
+def as_image(svg: str, title: str) -> SafeString:
+    """An image for paper, whose design says how large it is."""
     return format_html(
-        '<img class="{}" src="{}" alt="{}">', css_class, address_of(drawing), drawing.title
+        '<img src="data:image/svg+xml;base64,{}" alt="{}">', b64encode(svg.encode()).decode(), title
     )
 
 
-def address_of(drawing: Drawing) -> str:
-    pens = (
-        f"{stroke.width:g},{stroke.dash:g},{stroke.path.replace(' ', ',')}"
-        for stroke in drawing.strokes
-        if stroke.path
-    )
-    return SCHEME + ";".join([f"{drawing.width},{drawing.height}", *pens])
-
-
-def drawing_at(address: str) -> Drawing:
-    """The drawing of an address, without its title. Raises ValueError where there is none."""
-    if not address.startswith(SCHEME):
-        raise ValueError(f"{address!r} is not the address of a drawing.")
-    size, *pens = address.removeprefix(SCHEME).split(";")
-    width, height = map(int, size.split(","))
-    return Drawing("", width, height, tuple(_stroke(*pen.split(",", 2)) for pen in pens))
+def print_drawing(drawing: Drawing) -> SafeString:
+    """The drawing as an image for paper."""
+    svg = as_svg(drawing, width=drawing.width, height=drawing.height, ink=PAPER_INK)
+    return as_image(svg, drawing.title)
 
 
 def ring(x: float, y: float, radius: float) -> str:
@@ -106,16 +84,6 @@ def ring(x: float, y: float, radius: float) -> str:
         for (ax, ay), (to_x, to_y) in pairwise(quarters)
     )
     return f"M{x + r:.2f} {y:.2f}{curves}z"
-
-
-def commands(path: str) -> Iterator[tuple[str, list[float]]]:
-    """Each command of path data with its numbers."""
-    for letter, numbers in _COMMAND.findall(path):
-        yield letter, [float(number) for number in _NUMBER.findall(numbers)]
-
-
-def _stroke(width: str, dash: str, path: str) -> Stroke:
-    return Stroke(path, float(width), float(dash))
 
 
 def _pen(stroke: Stroke) -> tuple[str, float, SafeString | str]:
