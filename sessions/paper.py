@@ -8,32 +8,34 @@ note that holds an address reaches neither the network nor a file.
 
 import json
 import re
+import subprocess
+import sys
 from dataclasses import dataclass
-from datetime import datetime, timedelta, timezone
+from datetime import datetime
 from enum import StrEnum
-from functools import cache
 from io import BytesIO
 from mimetypes import guess_type
 from urllib.parse import quote
 
 import segno
-import typst
 from csp.constants import NONE
 from csp.decorators import csp
 from django.conf import settings
 from django.http import HttpResponse
 from django.template.loader import render_to_string
-from django.utils import timezone as zones
+from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.safestring import SafeString
 from django.utils.text import slugify
 
 from gear.panels.strokes import as_image
 from sessions.paper_tree import paper_tree
+from sessions.typesetter import REFUSED
 
-DESIGN = settings.BASE_DIR / "templates/print"
+DESIGN = settings.BASE_DIR / "templates/print/paper.typ"
+TYPESETTER = settings.BASE_DIR / "sessions/typesetter.py"
 FONTS = settings.BASE_DIR / "studio/static/studio/fonts"
-STANDARDS = ["a-3a", "ua-1"]
+LONGEST = 120  # seconds
 
 # What Typst says of a sign that none of its fonts has, as Rust writes a string.
 _NO_LETTER = re.compile(r'the text `"(.+?)"` could not be displayed')
@@ -98,7 +100,7 @@ def print_markup(
     size: PaperSize = PaperSize.A4,
 ) -> bytes:
     """A whole HTML document as PDF; its first heading is the running head of every page."""
-    printed = zones.localtime(printed_at)
+    printed = timezone.localtime(printed_at)
     paper = {
         "title": title,
         "house": settings.STUDIO_NAME,
@@ -120,42 +122,24 @@ def _enclosed(enclosure: Enclosure) -> dict[str, str | None]:
 
 
 def _typeset(paper: str, printed: datetime) -> bytes:
-    """The paper as PDF. A sign that no font has is printed as its number in Unicode: U+4E16."""
+    """The paper as PDF. A sign that no font has is printed as its number in Unicode: [U+4E16]."""
+    moment = printed.isoformat(timespec="seconds")
+    command = [sys.executable, "-I", TYPESETTER, DESIGN, FONTS, moment]
     while True:
-        try:
-            return typst.compile(
-                DESIGN / "paper.typ",
-                root=DESIGN,
-                font_paths=_fonts(),
-                ignore_system_fonts=True,
-                sys_inputs={"paper": paper},
-                pdf_standards=STANDARDS,
-                timestamp=_with_fixed_offset(printed),
-                format="pdf",
-            )
-        except typst.TypstError as refused:
-            spelled = _spelled_out(paper, refused.diagnostic)
-            if spelled == paper:
-                raise
-            paper = spelled
+        done = subprocess.run(command, input=paper.encode(), capture_output=True, timeout=LONGEST)
+        if done.returncode == 0:
+            return done.stdout
+        said = done.stderr.decode(errors="replace")
+        spelled = _spelled_out(paper, said) if done.returncode == REFUSED else paper
+        if spelled == paper:
+            raise RuntimeError(f"The paper could not be set: {said}")
+        paper = spelled
 
 
-@cache
-def _fonts() -> typst.Fonts:
-    """The studio's own and, for Greek and Cyrillic, those that Typst carries: none of the machine's."""
-    return typst.Fonts(include_system_fonts=False, font_paths=[FONTS])
-
-
-def _with_fixed_offset(moment: datetime) -> datetime:
-    offset = timezone(moment.utcoffset() or timedelta())
-    return moment.astimezone(offset).replace(microsecond=0)
-
-
-def _spelled_out(paper: str, diagnostic: str) -> str:
-    signs = "".join(_NO_LETTER.findall(diagnostic))
+def _spelled_out(paper: str, refusal: str) -> str:
+    signs = "".join(_NO_LETTER.findall(refusal))
     signs = _ESCAPED.sub(lambda found: chr(int(found[1], 16)), signs)
-    numbers = {ord(sign): f"[U+{ord(sign):04X}]" for sign in signs if not sign.isascii()}
-    return paper.translate(numbers)
+    return paper.translate({ord(sign): f"[U+{ord(sign):04X}]" for sign in signs if sign > "~"})
 
 
 def qr_code(address: str) -> SafeString:

@@ -61,9 +61,7 @@ def test_plot_says_in_its_title_what_it_shows_and_escapes_it():
 def test_plot_prints_black_on_white():
     from weasyprint import HTML
 
-    template = Template(
-        '{% load drawing %}{% draw_plot plot "paper" width="120mm" height="65mm" %}'
-    )
+    template = Template('{% load drawing %}{% draw_plot plot "paper" %}')
     html = template.render(Context({"plot": equaliser_plot([Band("peak", 1000, 12)], "Peak")}))
     page = pypdfium2.PdfDocument(HTML(string=html).write_pdf())[0]
     image = np.array(page.render(scale=1).to_pil().convert("L"))

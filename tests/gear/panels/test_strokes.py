@@ -1,10 +1,9 @@
-"""A drawing's address says all of it, and alike drawings have one address."""
+"""A drawing as SVG, and as the image that paper takes."""
 
 import re
+from base64 import b64decode
 
-import pytest
-
-from gear.panels.strokes import Drawing, Stroke, Words, address_of, as_image, as_svg, drawing_at
+from gear.panels.strokes import Drawing, Stroke, Words, as_svg, print_drawing
 
 BOX = Drawing(
     "A box & its <lid>",
@@ -14,33 +13,13 @@ BOX = Drawing(
 )
 
 
-def test_address_says_size_and_strokes():
-    drawing = drawing_at(address_of(BOX))
-
-    assert (drawing.width, drawing.height) == (64, 32)
-    assert [(stroke.path, stroke.width, stroke.dash) for stroke in drawing.strokes] == [
-        ("M1.50,2h-8v3z", 2, 0),
-        ("M0,0L4,-5", 6, 0),
-        ("M0,0H9", 2, 4),
-    ]
-
-
-def test_address_needs_no_escaping():
-    """RFC 3986: unreserved characters and the delimiters , ; : only."""
-    assert re.fullmatch(r"strokes:[-A-Za-z0-9.,;]+", address_of(BOX))
-
-
-@pytest.mark.parametrize("address", ["file:///etc/hostname", "strokes:", "strokes:1;2"])
-def test_other_addresses_are_no_drawings(address):
-    with pytest.raises(ValueError, match=r"address|invalid literal|unpack"):
-        drawing_at(address)
-
-
-def test_image_speaks_its_title():
-    image = as_image(BOX, "control-image")
+def test_image_speaks_its_title_and_its_address_is_the_drawing():
+    """RFC 2397: the data scheme, in base64."""
+    image = print_drawing(BOX)
 
     assert 'alt="A box &amp; its &lt;lid&gt;"' in image
-    assert image.startswith('<img class="control-image" src="strokes:64,32;')
+    (held,) = re.findall(r'src="data:image/svg\+xml;base64,([A-Za-z0-9+/=]+)"', image)
+    assert b64decode(held).decode() == as_svg(BOX, width=64, height=32, ink="#000")
 
 
 def test_svg_has_a_path_for_every_stroke_and_its_words():
