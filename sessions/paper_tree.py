@@ -18,6 +18,7 @@ BLOCKS = frozenset(
     "article body br caption div h1 h2 h3 h4 h5 li ol p section table tbody td tfoot th thead tr ul".split()
 )
 _SPACE = re.compile(r"[ \t\r\n\f]+")
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f]")  # which show nothing
 
 
 def paper_tree(markup: str, *, base_url: str) -> list[dict | str]:
@@ -58,7 +59,7 @@ def _shown(kids: list[dict | str], *, in_block: bool) -> Iterator[dict | str]:
         if not isinstance(kid, str):
             yield kid
             continue
-        text = _SPACE.sub(" ", kid)
+        text = _CONTROL.sub("", _SPACE.sub(" ", kid))
         if in_block if number == 0 else _is_block(kids[number - 1]):
             text = text.lstrip(" ")
         if in_block if number == len(kids) - 1 else _is_block(kids[number + 1]):

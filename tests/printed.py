@@ -30,7 +30,8 @@ def fonts_of(pdf: bytes) -> dict[str, bool]:
         for font in page["/Resources"].get("/Font", {}).values():
             name = str(font.get_object()["/BaseFont"]).lstrip("/").partition("+")[2]
             descendant = font.get_object()["/DescendantFonts"][0].get_object()
-            found[name] = "/FontFile2" in descendant["/FontDescriptor"]
+            held = {"/FontFile2", "/FontFile3"}  # TrueType, or CFF
+            found[name] = not held.isdisjoint(descendant["/FontDescriptor"])
     return found
 
 

@@ -8,6 +8,9 @@ from http.server import BaseHTTPRequestHandler, HTTPServer
 
 import pikepdf
 import pytest
+from django.utils.html import escape
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from PIL import Image
 
 from sessions.paper import Enclosure, pdf_response, print_markup, qr_code, render_pdf
@@ -62,7 +65,8 @@ def test_paper_claims_pdf_a_3a_and_pdf_ua_1():
         assert described.count("<rdf:RDF") == 1
         (intent,) = pdf.Root.OutputIntents
         assert intent.S == "/GTS_PDFA1"
-        assert len(intent.DestOutputProfile.read_bytes()) > 1000
+        # ICC.1:2022, 7.2.11: the signature of a profile.
+        assert intent.DestOutputProfile.read_bytes()[36:40] == b"acsp"
         assert len(pdf.trailer.ID) == 2
         assert not pdf.is_encrypted
         assert "/JavaScript" not in pdf.Root.get("/Names", {})
@@ -104,11 +108,13 @@ def test_running_heads_are_artifacts():
             if str(operator) in ("BDC", "BMC")
         ]
         content = [words[0].MCID for tag, words in marked if tag != "/Artifact"]
-        parents = pdf.Root.StructTreeRoot.ParentTree.Nums[2 * page.StructParents + 1]
+        numbers = pdf.Root.StructTreeRoot.ParentTree.Nums
+        parents = numbers[list(numbers[::2]).index(page.StructParents) * 2 + 1]
+        in_order = [number for number, parent in enumerate(parents) if parent is not None]
 
     heads = [words[0] for tag, words in marked if tag == "/Artifact" and "/Subtype" in words[0]]
     assert [str(head.Subtype) for head in heads] == ["/Header", "/Footer"]
-    assert [number for number, parent in enumerate(parents) if parent is not None] == content
+    assert in_order == content
 
 
 def test_enclosure_is_on_the_paper_as_its_data():
@@ -162,6 +168,30 @@ def test_only_our_own_fonts_are_used_and_all_are_embedded():
         "StudioSans-Italic": True,
         "StudioMono-Regular": True,
     }
+
+
+def test_greek_and_cyrillic_are_printed_and_what_no_font_has_by_its_number():
+    pdf = typeset(TABLE.replace("Fiddle", "Πνοή, Прилив, 世‍界 &lt;b&gt; #strong[x]"))
+
+    assert "Πνοή, Прилив, [U+4E16]" in text_of(pdf)
+    assert "[U+754C] <b> #strong[x]" in text_of(pdf)
+    assert all(fonts_of(pdf).values())
+
+
+@given(st.text(st.characters(codec="utf-8"), min_size=1, max_size=60))
+@settings(max_examples=25, deadline=None)
+def test_whatever_was_typed_is_printed(typed):
+    pdf = typeset(TABLE.replace("Fiddle", escape(typed)))
+
+    assert "Takes" in text_of(pdf)
+
+
+def test_part_that_is_longer_than_a_page_goes_on_on_the_next():
+    rows = "".join(f"<p>Line {number}</p>" for number in range(200))
+    pdf = typeset(TABLE.replace("<table>", f'<div class="together">{rows}</div><table>'))
+
+    assert "Line 0 " in page_texts(pdf)[0]
+    assert [f"Line {number}" for number in range(200) if f"Line {number}" not in text_of(pdf)] == []
 
 
 @pytest.fixture

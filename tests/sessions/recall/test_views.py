@@ -164,11 +164,11 @@ def test_paper_is_tagged_has_alternative_texts_and_only_our_fonts(client_of, eng
     pdf = pdf_of(client_of(engineer), take.song).content
 
     assert set(fonts_of(pdf)) == {
-        "Studio-Sans",
-        "Studio-Sans-Semi-Bold",
-        "Studio-Sans-Italic",
-        "Studio-Mono",
-        "Studio-Mono-Semi-Bold",
+        "StudioSans-Regular",
+        "StudioSans-SemiBold",
+        "StudioSans-Italic",
+        "StudioMono-Regular",
+        "StudioMono-SemiBold",
     }
     with pikepdf.open(io.BytesIO(pdf)) as opened:
         assert str(opened.docinfo.Title) == "Recall sheet: Haul Away the Morning"

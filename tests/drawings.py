@@ -13,9 +13,8 @@ import segno
 
 from tests.printed import rendered
 
-DOTS_PER_INCH = 192
-# WeasyPrint counts the box of a figure in CSS pixels from the upper left corner of the page.
-DOTS_PER_PIXEL = DOTS_PER_INCH / 96
+DOTS_PER_INCH = 300
+DOTS_PER_POINT = DOTS_PER_INCH / 72
 DARK = 128
 
 
@@ -33,16 +32,14 @@ class Drawing:
     def points_to(self) -> float:
         """Where the thick pointer of a knob points: degrees clockwise from straight up.
 
-        Read from a circle about the centre that lies inside the ring, so that only the pointer
-        crosses it: the middle of what is dark there.
+        From the centre to the middle of all ink inside the ring, where there is nothing else.
         """
-        side = self.ink.shape[0]
-        turn = np.radians(np.arange(0, 360, 0.5))
-        radius = 0.17 * side
-        across = np.round(side / 2 + radius * np.sin(turn)).astype(int)
-        down = np.round(side / 2 - radius * np.cos(turn)).astype(int)
-        dark = turn[self.ink[down, across]]
-        return math.degrees(math.atan2(np.sin(dark).sum(), np.cos(dark).sum()))
+        height, width = self.ink.shape
+        y, x = np.mgrid[0:height, 0:width]
+        x, y = x - (width - 1) / 2, y - (height - 1) / 2
+        radius = np.hypot(x, y) * 64 / width
+        inside = np.where((radius > 4) & (radius < 17), self.ink, 0)
+        return math.degrees(math.atan2((inside * x).sum(), -(inside * y).sum()))
 
     def modules(self, count: int, border: int) -> list[list[int]]:
         """The picture read as a square code of `count` modules within a white border."""
@@ -57,7 +54,7 @@ def drawings(pdf: bytes) -> list[Drawing]:
     with pikepdf.open(io.BytesIO(pdf)) as document:
         numbers = {page.obj.objgen: number for number, page in enumerate(document.pages)}
         return [
-            Drawing(str(figure.Alt), _cut(pages[numbers[figure.Pg.objgen]], figure.A.BBox))
+            Drawing(str(figure.Alt), _cut(pages[numbers[figure.Pg.objgen]], figure))
             for figure in _figures(document.Root.StructTreeRoot)
         ]
 
@@ -69,9 +66,11 @@ def code_says(drawing: Drawing, address: str) -> bool:
     return drawing.modules(len(matrix), border=4) == matrix
 
 
-def _cut(page: np.ndarray, box) -> np.ndarray:
-    left, top, right, bottom = (round(float(edge) * DOTS_PER_PIXEL) for edge in box)
-    return page[top:bottom, left:right]
+def _cut(page: np.ndarray, figure) -> np.ndarray:
+    """ISO 32000-1, table 344: the box of a figure, in points from the lower left corner."""
+    (box,) = [attributes.BBox for attributes in figure.A if "/BBox" in attributes]
+    left, bottom, right, top = (round(float(edge) * DOTS_PER_POINT) for edge in box)
+    return page[len(page) - top : len(page) - bottom, left:right]
 
 
 def _figures(element):
