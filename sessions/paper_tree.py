@@ -15,7 +15,30 @@ from lxml import html
 DRAWING = "data:image/svg+xml;base64,"
 LEFT_OUT = frozenset({"head", "script", "style", "svg", "object", "embed", "iframe", "template"})
 BLOCKS = frozenset(
-    "article body br caption div h1 h2 h3 h4 h5 li ol p section table tbody td tfoot th thead tr ul".split()
+    [
+        "article",
+        "body",
+        "br",
+        "caption",
+        "div",
+        "h1",
+        "h2",
+        "h3",
+        "h4",
+        "h5",
+        "li",
+        "ol",
+        "p",
+        "section",
+        "table",
+        "tbody",
+        "td",
+        "tfoot",
+        "th",
+        "thead",
+        "tr",
+        "ul",
+    ]
 )
 _SPACE = re.compile(r"[ \t\r\n\f]+")
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f]")  # which show nothing

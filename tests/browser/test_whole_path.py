@@ -12,8 +12,8 @@ from django.utils.formats import date_format
 
 from studio.demo.equipment import fill_equipment
 from tests import signals
-from tests.drawings import code_says, drawings
 from tests.browser.forms import choose, field, fill_in, follow, press, sees, strike, tick
+from tests.drawings import code_says, drawings
 from tests.factories import PersonFactory, RoomFactory
 from tests.printed import page_texts
 

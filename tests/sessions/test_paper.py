@@ -248,9 +248,7 @@ def test_nothing_is_fetched_from_network_or_files(picture, neighbour):
     assert "/picture.png" in asked
     asked.clear()
 
-    pdf = print_markup(
-        markup, title="A note", base_url=picture.as_uri(), printed_at=PRINTED_AT
-    )
+    pdf = print_markup(markup, title="A note", base_url=picture.as_uri(), printed_at=PRINTED_AT)
 
     assert asked == []
     assert pictures_in(pdf) == 0

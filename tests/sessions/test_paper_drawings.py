@@ -12,7 +12,9 @@ TOLERANCE = 2  # degrees
 KNOBS = 96
 PAGE = """<!doctype html><html lang="en-GB"><body><h1>Knobs</h1><ul class="control-grid">{}</ul>
 </body></html>"""
-KNOB = '<li class="control"><div class="control-drawing">{}</div><p class="control-name">{}</p></li>'
+KNOB = (
+    '<li class="control"><div class="control-drawing">{}</div><p class="control-name">{}</p></li>'
+)
 
 
 def random_knob(chance: random.Random) -> tuple[Control, float]:

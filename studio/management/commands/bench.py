@@ -132,7 +132,7 @@ class Command(BaseCommand):
                 f"{each.seconds * 1e3:>9.1f} ms {each.against * 1e3:>9.1f} ms {each.value:>6.2f} "
                 f"of {each.goal} {_passed(each.met)}"
             )
-        memory = ", ".join(f"{size['megabytes']['after']:.0f} MB" for size in measured)
+        memory = ", ".join(f"{size['megabytes']:.0f} MB" for size in measured)
         self.stdout.write(
             f"memory at its highest: {memory}; at most {recall.MOST_MEGABYTES} MB: "
             f"{_passed(bounded)}"
