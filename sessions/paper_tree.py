@@ -14,32 +14,7 @@ from lxml import html
 
 DRAWING = "data:image/svg+xml;base64,"
 LEFT_OUT = frozenset({"head", "script", "style", "svg", "object", "embed", "iframe", "template"})
-BLOCKS = frozenset(
-    [
-        "article",
-        "body",
-        "br",
-        "caption",
-        "div",
-        "h1",
-        "h2",
-        "h3",
-        "h4",
-        "h5",
-        "li",
-        "ol",
-        "p",
-        "section",
-        "table",
-        "tbody",
-        "td",
-        "tfoot",
-        "th",
-        "thead",
-        "tr",
-        "ul",
-    ]
-)
+INLINE = frozenset({"a", "abbr", "b", "code", "em", "i", "img", "small", "span", "strong", "time"})
 _SPACE = re.compile(r"[ \t\r\n\f]+")
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f]")  # which show nothing
 
@@ -60,8 +35,8 @@ def _node(element, base_url: str) -> dict:
             node |= {"alt": element.get("alt", "")} | _drawing(element.get("src", ""))
         case "a":
             node["href"] = _address(element.get("href"), base_url)
-        case "td" | "th" if element.get("colspan"):
-            node["colspan"] = element.get("colspan")
+        case "td" | "th":
+            node |= {span: int(element.get(span, 1)) for span in ("colspan", "rowspan")}
     if element.get("id"):
         node["id"] = element.get("id")
     return node | {"kids": _kids(element, base_url)}
@@ -73,7 +48,7 @@ def _kids(element, base_url: str) -> list[dict | str]:
         if isinstance(child.tag, str) and child.tag not in LEFT_OUT:
             kids += [_node(child, base_url), ""]
         kids[-1] += child.tail or ""
-    return list(_shown(kids, in_block=element.tag in BLOCKS))
+    return list(_shown(kids, in_block=element.tag not in INLINE))
 
 
 def _shown(kids: list[dict | str], *, in_block: bool) -> Iterator[dict | str]:
@@ -92,7 +67,7 @@ def _shown(kids: list[dict | str], *, in_block: bool) -> Iterator[dict | str]:
 
 
 def _is_block(node: dict) -> bool:
-    return node["tag"] in BLOCKS
+    return node["tag"] not in INLINE
 
 
 def _drawing(address: str) -> dict:
