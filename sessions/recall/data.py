@@ -209,7 +209,7 @@ def _stage(sheet: StageSheet) -> dict:
         "standing_today": "" if stage.unit.is_in_service else stage.unit.standing,
         "changed_since": [
             {"fact": fact.label, "then": fact.then, "today": fact.today}
-            for fact in sheet.changed_since
+            for fact in stage.changed_since()
         ],
     }
 

@@ -18,7 +18,6 @@ from sessions.recall.signal_path import Step, path_word, signal_path
 from sessions.setups.cautions import ChainCaution, chain_cautions
 from sessions.setups.comparison import Comparison, compare
 from sessions.setups.curves import Curve, stage_curves
-from sessions.setups.kept import ChangedSince, changed_since
 from sessions.setups.level_plan import LevelPlan, level_plan
 from sessions.setups.models import Placement, Revision, Stage
 from sessions.setups.patching import Patching, patching_then
@@ -45,16 +44,12 @@ class ControlGroup:
 
 @dataclass(frozen=True)
 class StageSheet:
-    """One unit with every control of its panel in signal order; path_word: printed, monitor only.
-
-    changed_since: what today's record of it says otherwise.
-    """
+    """One unit with every control of its panel in signal order; path_word: printed, monitor only."""
 
     stage: Stage
     path_word: str
     groups: tuple[ControlGroup, ...]
     curves: tuple[Curve, ...]
-    changed_since: tuple[ChangedSince, ...]
 
 
 @dataclass(frozen=True)
@@ -265,7 +260,6 @@ def _stage_sheet(stage: Stage) -> StageSheet:
             for name, settings in stage.settings_by_group()
         ),
         curves=tuple(stage_curves(stage)),
-        changed_since=tuple(changed_since(stage)),
     )
 
 

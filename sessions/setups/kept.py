@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from django.db.models.query import ModelIterable
 
+from gear.audio.values import format_value
 from gear.equipment.models import GearModel, SignalLevel, Unit
 
 #: Of a model: what level plans, warnings and sheets read.
@@ -157,10 +158,13 @@ def _unit_in_words(unit: dict) -> str:
 
 def _fact_in_words(name: str, value) -> tuple[str, str]:
     field = GearModel._meta.get_field(name)
+    label, _, unit = field.verbose_name.partition(", ")
     if isinstance(value, bool):
         words = "yes" if value else "no"
     elif value in (None, ""):
         words = "not on record"
     else:
-        words = dict(field.flatchoices).get(value) or f"{value:g}"
-    return str(field.verbose_name), words
+        words = dict(field.flatchoices).get(value) or format_value(
+            value, unit, signed=unit == "dBu"
+        )
+    return label, words

@@ -35,6 +35,7 @@ class ChainPreview:
     placement: tuple[tuple[str, str], ...]
     levels: tuple[tuple[str, str], ...]
     patching: Patching | None
+    facts_kept: bool
     stages: tuple[StagePreview, ...]
 
     @property
@@ -44,10 +45,11 @@ class ChainPreview:
 
 @dataclass(frozen=True)
 class HeardPreview:
-    """The mixes of a setup, at some takes."""
+    """The mixes of a setup, at some takes; is_kept: as they were then."""
 
     setup: str
     takes: str
+    is_kept: bool
     mixes: tuple[HeardMix, ...]
 
 
@@ -90,7 +92,9 @@ def _take(take: dict) -> str:
 def _heard(heard: dict) -> HeardPreview:
     takes = "; ".join(f"{take['part']}, take {take['number']}" for take in heard["takes"])
     mixes = tuple(map(HeardMix.from_kept, heard["mixes"]))
-    return HeardPreview(f"{heard['session']['title']}, {heard['setup']}", takes, mixes)
+    return HeardPreview(
+        f"{heard['session']['title']}, {heard['setup']}", takes, heard["kept"], mixes
+    )
 
 
 def _chain(chain: WantedChain, data: dict) -> ChainPreview:
@@ -105,6 +109,7 @@ def _chain(chain: WantedChain, data: dict) -> ChainPreview:
         tuple(placement),
         tuple(_levels(data)),
         patching,
+        data.get("facts_kept", False),
         tuple(
             _stage(stage, of_stage, planned.get(stage.position))
             for stage, of_stage in zip(chain.stages, data["stages"], strict=True)

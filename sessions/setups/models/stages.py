@@ -8,7 +8,7 @@ from gear.equipment.models import GearModel, Unit
 from gear.panels.models import Control, Panel
 from gear.patchbay.models import PatchPoint
 from sessions.bookings.models import RecordingSession
-from sessions.setups.kept import AsKept
+from sessions.setups.kept import AsKept, ChangedSince, changed_since
 
 
 class Path(models.TextChoices):
@@ -93,6 +93,10 @@ class Stage(models.Model):
     def model_today(self) -> GearModel:
         """The unit's model by today's record: what can hurt someone is asked of this."""
         return self.unit.model
+
+    def changed_since(self) -> list[ChangedSince]:
+        """What today's record says otherwise than the facts of its day. Load it `for_list`."""
+        return changed_since(self)
 
     @property
     def is_printed(self) -> bool:

@@ -163,13 +163,14 @@ def test_jack_keeps_its_level_and_side(stage):
 
 def test_what_todays_record_says_otherwise_is_told_with_both(stage):
     model = stage.unit.model
-    model.max_output_dbu, model.phantom = 24, "harmless"
+    model.max_output_dbu, model.max_spl_db, model.phantom = 24, 128, "harmless"
     model.save()
     fix_revision(stage.revision)
     assert changed_since(loaded(stage.revision).stages.get()) == []
 
     rename_everything(stage)
-    model.max_output_dbu, model.phantom, model.own_supply = None, "harmful", True
+    model.max_output_dbu, model.max_spl_db = None, 118
+    model.phantom, model.own_supply = "harmful", True
     model.save()
 
     [kept] = loaded(stage.revision).stages.all()
@@ -181,7 +182,8 @@ def test_what_todays_record_says_otherwise_is_told_with_both(stage):
         "patched out at": ("Bay 1 A1 Wall 1", "Bay old A9 Spare"),
         "phantom power": ("Indifferent to phantom power", "Keep phantom power off"),
         "works from a supply of its own": ("no", "yes"),
-        "maximum output, dBu": ("24", "not on record"),
+        "maximum SPL": ("128 dB", "118 dB"),
+        "maximum output": ("+24 dBu", "not on record"),
     }
 
 
