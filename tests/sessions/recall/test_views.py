@@ -11,6 +11,7 @@ from django.urls import reverse
 from gear.equipment.models import Unit
 from gear.panels.models import Kind
 from gear.patchbay.models import PatchPoint
+from sessions.paper import PaperSize
 from sessions.setups.models import Orientation, Path
 from studio.demo.equipment import fill_equipment
 from tests.factories import (
@@ -190,10 +191,11 @@ def test_paper_is_tagged_has_alternative_texts_and_only_our_fonts(client_of, eng
     assert "" not in spoken
 
 
-def test_paper_is_read_aloud_without_error_and_carries_its_data(client_of, engineer, take):
+@pytest.mark.parametrize("size", PaperSize)
+def test_paper_is_read_aloud_without_error_and_carries_its_data(client_of, engineer, take, size):
     client = client_of(engineer)
 
-    pdf = pdf_of(client, take.song).content
+    pdf = pdf_of(client, take.song, paper=size).content
 
     assert accessibility_errors(pdf) == []
     fetched = client.get(reverse("recall:song_json", args=[take.song.pk])).content

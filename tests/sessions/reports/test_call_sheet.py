@@ -20,7 +20,7 @@ from tests.factories import (
     StageFactory,
     UnitFactory,
 )
-from tests.printed import collisions, fonts_of, text_of, words_of
+from tests.printed import accessibility_errors, collisions, fonts_of, text_of, words_of
 from tests.sessions.recall.recorded import chain_of
 
 pytestmark = pytest.mark.django_db
@@ -177,6 +177,8 @@ def test_sheet_is_printed_in_the_house_design(client_of, engineer, session):
     pdf = client_of(engineer).get(reverse("reports:call_sheet", args=[session.pk])).content
 
     text = text_of(pdf)
+
+    assert accessibility_errors(pdf) == []
     for words in (
         "Call sheet Group vocals",
         "Sail Room 10:15 11:00 15:00 15:00",

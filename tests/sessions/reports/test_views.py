@@ -11,7 +11,7 @@ from tests.factories import (
     RoomFactory,
     TakeFactory,
 )
-from tests.printed import collisions, page_texts, text_of, words_of
+from tests.printed import accessibility_errors, collisions, page_texts, text_of, words_of
 from tests.sessions.recall.recorded import chain_of, record
 
 pytestmark = pytest.mark.django_db
@@ -73,6 +73,7 @@ SAID = [
 def test_paper_reports_the_session_and_has_lines_to_sign(client_of, engineer, session):
     response = client_of(engineer).get(reverse("reports:session_pdf", args=[session.pk]))
     text = text_of(response.content)
+    assert accessibility_errors(response.content) == []
 
     assert response["Content-Disposition"] == 'inline; filename="report-group-vocals.pdf"'
     assert [said for said in SAID if said not in text] == []

@@ -7,7 +7,7 @@ from sessions.bookings.models import Status
 from sessions.bookings.money.actions import issue_paper
 from sessions.bookings.money.models import PaperKind
 from tests.factories import CancellationStepFactory, RateFactory, ReservationFactory
-from tests.printed import text_of
+from tests.printed import accessibility_errors, text_of
 from tests.sessions.bookings.money.priced import priced_session, worked
 
 pytestmark = pytest.mark.django_db
@@ -25,6 +25,8 @@ def test_quote_on_paper(web, manager):
     answer = web.get(reverse("money:paper_pdf", args=[paper.pk]))
 
     text = text_of(answer.content)
+
+    assert accessibility_errors(answer.content) == []
     assert answer["Content-Type"] == "application/pdf"
     assert 'filename="quote-1.pdf"' in answer["Content-Disposition"]
     for said in (

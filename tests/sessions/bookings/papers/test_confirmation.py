@@ -20,7 +20,7 @@ from tests.factories import (
     ReservationFactory,
     UnitFactory,
 )
-from tests.printed import collisions, fonts_of, text_of, words_of
+from tests.printed import accessibility_errors, collisions, fonts_of, text_of, words_of
 
 pytestmark = pytest.mark.django_db
 
@@ -55,6 +55,8 @@ def test_confirmation_says_what_is_booked_and_when(client_of, manager, session):
     pdf = printed(client_of(manager), session)
 
     text = text_of(pdf)
+
+    assert accessibility_errors(pdf) == []
     for words in (
         "Confirmation Group vocals",
         "This session is confirmed.",

@@ -15,7 +15,7 @@ from tests.factories import (
     ReservationFactory,
     UnitFactory,
 )
-from tests.printed import text_of
+from tests.printed import accessibility_errors, text_of
 from tests.sessions.recall.rebuilds.harbour import (
     preamplifier_model,
     recorded_vocal,
@@ -297,7 +297,9 @@ def test_rebuild_is_finished_into_todays_session_and_reported_on_paper(browser, 
     assert today.setups.get().chains.count() == 1
     page = words(browser.get(url("report", rebuild)))
     assert "15°, +3 dB <strong>(out of tolerance)" in page
-    paper = text_of(browser.get(url("report_pdf", rebuild)).content)
+    pdf = browser.get(url("report_pdf", rebuild)).content
+    paper = text_of(pdf)
+    assert accessibility_errors(pdf) == []
     for said in ("Rebuild report", "<i>For the mix", "15°, +3 dB", "not set", "P-01"):
         assert said in paper
     assert browser.get(url("finish", rebuild)).url == url("report", rebuild)
