@@ -14,6 +14,8 @@ from studio.models import User
 from studio.roles import Role
 
 FIELDS = ["username", "first_name", "last_name", "email", "role"]
+LABELS = {"email": "E-mail"}
+HELP = {"username": "Letters, digits and @ . + - _, at most 150."}
 
 
 class NewSignInForm(BaseUserCreationForm):
@@ -22,14 +24,18 @@ class NewSignInForm(BaseUserCreationForm):
     class Meta:
         model = User
         fields = FIELDS
+        labels = LABELS
+        help_texts = HELP
 
 
 class SignInForm(forms.ModelForm):
     class Meta:
         model = User
         fields = [*FIELDS, "is_active"]
-        labels = {"is_active": "May sign in"}
-        help_texts = {"is_active": "Take the tick off instead of deleting: the work keeps a name."}
+        labels = LABELS | {"is_active": "May sign in"}
+        help_texts = HELP | {
+            "is_active": "Take the tick off instead of deleting: the work keeps a name."
+        }
 
     def clean(self):
         """The house keeps a manager who can sign in, or nobody could let anyone in again."""

@@ -145,7 +145,7 @@ class Project(models.Model):
         decimal_places=1,
         default=Decimal(18),
         help_text=(
-            "The converter's alignment: +18 dBu by EBU R 68, +24 dBu where +4 dBu reads -20 dBFS."
+            "The converter’s alignment: +18 dBu by EBU R 68, +24 dBu where +4 dBu reads −20 dBFS."
         ),
     )
     file_naming = models.CharField(

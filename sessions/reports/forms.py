@@ -25,7 +25,7 @@ class SummaryForm(forms.Form):
     for_the_house = forms.CharField(
         label="For the house only",
         required=False,
-        help_text="Added at the end of letters to those who sign in here; the client's has none of it.",
+        help_text="Added at the end of letters to those who sign in here; the client’s has none of it.",
         widget=forms.Textarea(attrs={"rows": 4}),
     )
 

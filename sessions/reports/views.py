@@ -45,7 +45,7 @@ def summary(request: HttpRequest, pk: int) -> HttpResponse:
         (str(session), session.get_absolute_url()),
         ("Session report", reverse("reports:session", args=[session.pk])),
     ]
-    title = "Send the day's summary"
+    title = "Send the day’s summary"
     return form_page(request, form, title=title, crumbs=crumbs, action="Send")
 
 

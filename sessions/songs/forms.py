@@ -21,12 +21,12 @@ class SongForm(forms.ModelForm):
     iswc = forms.CharField(
         label="ISWC",
         required=False,
-        help_text=f"The work's code, where it is registered: {identifiers.ISWC_EXAMPLE}.",
+        help_text=f"The work’s code, where it is registered: {identifiers.ISWC_EXAMPLE}.",
     )
     isrc = forms.CharField(
         label="ISRC",
         required=False,
-        help_text=f"The recording's code, where one is assigned: {identifiers.ISRC_EXAMPLE}.",
+        help_text=f"The recording’s code, where one is assigned: {identifiers.ISRC_EXAMPLE}.",
     )
 
     class Meta:
@@ -76,7 +76,7 @@ class PartForm(forms.ModelForm):
         fields = ["name", "performer", "position", "note"]
         help_texts = {
             "name": "Lead vocal, harmony 1, fiddle …",
-            "position": "Its place in the song's list of parts.",
+            "position": "Its place in the song’s list of parts.",
         }
 
     def __init__(self, *args, **kwargs):

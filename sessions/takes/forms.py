@@ -40,7 +40,9 @@ class PunchForm(forms.ModelForm):
                 "A whole take has no punch points: choose Punch-in, or leave them empty.",
             )
         if data.get("kind") == TakeKind.PUNCH_IN and not data.get("punch_in"):
-            self.add_error("punch_in", "A punch-in needs the place where it goes in, such as 17|3.")
+            self.add_error(
+                "punch_in", "A punch-in needs the place where it goes in, such as “bar 17, beat 3”."
+            )
         return data
 
 

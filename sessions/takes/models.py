@@ -65,7 +65,7 @@ class Take(models.Model):
     circled = models.BooleanField(default=False, help_text="Chosen for the recording.")
     kind = models.CharField(max_length=10, choices=TakeKind, default=TakeKind.WHOLE)
     punch_in = models.CharField(
-        max_length=20, blank=True, help_text="Bar and beat (17|3) or minutes and seconds."
+        max_length=20, blank=True, help_text="Bar and beat (bar 17, beat 3) or minutes and seconds."
     )
     punch_out = models.CharField(max_length=20, blank=True)
     pre_roll_bars = models.PositiveSmallIntegerField(null=True, blank=True)

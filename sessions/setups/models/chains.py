@@ -27,9 +27,9 @@ class Chain(models.Model):
     position = models.PositiveSmallIntegerField(default=1)
     source = models.CharField(max_length=80, help_text="What the microphone hears.")
     part = models.ForeignKey(Part, models.PROTECT, null=True, blank=True, related_name="chains")
-    track = models.CharField(max_length=60, help_text="The recorded track's name.")
+    track = models.CharField(max_length=60, help_text="The recorded track’s name.")
     destination_input = models.CharField(
-        max_length=40, blank=True, help_text="The recorder's or interface's input."
+        max_length=40, blank=True, help_text="The recorder’s or interface’s input."
     )
     history = HistoricalRecords()
 

@@ -55,7 +55,7 @@ class Placement(models.Model):
         decimal_places=1,
         null=True,
         blank=True,
-        help_text="Between the microphone's axis and the source; 0 is straight on.",
+        help_text="Between the microphone’s axis and the source; 0 is straight on.",
     )
     orientation = models.CharField("capsule", max_length=10, choices=Orientation, blank=True)
     pattern = models.CharField(max_length=40, blank=True, help_text="Cardioid, omnidirectional …")

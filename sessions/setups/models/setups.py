@@ -33,7 +33,7 @@ class Setup(models.Model):
         "converters, samples",
         null=True,
         blank=True,
-        help_text="In and out together, as their makers state it. Empty: the models' own facts.",
+        help_text="In and out together, as their makers state it. Empty: the models’ own facts.",
     )
     note = models.TextField(blank=True)
     struck_at = models.DateTimeField(

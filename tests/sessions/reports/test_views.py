@@ -44,8 +44,8 @@ def session():
         mark="master",
         circled=True,
         kind="punch_in",
-        punch_in="17|3",
-        punch_out="21|1",
+        punch_in="bar 17",
+        punch_out="bar 21",
     )
     record(take, chain_of(part, session=session))
     return session
@@ -59,7 +59,7 @@ SAID = [
     "Bram Teal",
     "Lead vocal",
     "punch-in",
-    "17|3 to 21|1",
+    "bar 17 to bar 21",
     "master, circled",
     "Alto voice to Ld Vox, revision 1",
     "Alto voice → Ld Vox",

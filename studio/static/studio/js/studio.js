@@ -17,5 +17,19 @@ document.body.addEventListener("htmx:afterOnLoad", (event) => {
   if (notice && event.detail.successful) notice.hidden = true;
 });
 
+// A table that is wider than the page says so, and shows at its edge whether more is to come.
+function sayWhatScrolls() {
+  for (const table of document.querySelectorAll(".table-scroll")) {
+    const hidden = table.scrollWidth - table.clientWidth;
+    table.classList.toggle("scrolls", hidden > 1);
+    table.classList.toggle("more", hidden - table.scrollLeft > 1);
+  }
+}
+
+document.addEventListener("scroll", sayWhatScrolls, { capture: true, passive: true });
+document.body.addEventListener("htmx:afterSettle", sayWhatScrolls);
+window.addEventListener("resize", sayWhatScrolls);
+window.addEventListener("load", sayWhatScrolls); // fonts and style sheets are there by then
+
 // A form that came back with errors starts at their list.
 document.querySelector(".error-summary:not(.specimen-errors *)")?.focus();
