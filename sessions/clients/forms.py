@@ -6,6 +6,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db.models import Q
 
 from sessions.clients.models import Client, Person, Project
+from sessions.clients.orders import DeliverableKind, rules_for
 from sessions.retiring import RetirableForm
 
 RETIRE_HELP = "Keeps everything on record, and leaves it out of lists and choices."
@@ -49,6 +50,13 @@ class ProjectForm(RetirableForm):
     """A project of the instance's client, which must be set before."""
 
     units = {"full_scale_dbu": "dBu"}
+    ordered = forms.MultipleChoiceField(
+        label="To be delivered for each song",
+        required=False,
+        choices=DeliverableKind.choices,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="As ordered. The session report says what of it is still owed.",
+    )
 
     class Meta:
         model = Project
@@ -76,6 +84,7 @@ class ProjectForm(RetirableForm):
             MinValueValidator(LOWEST_FULL_SCALE_DBU),
             MaxValueValidator(HIGHEST_FULL_SCALE_DBU),
         ]
+        self.initial.setdefault("ordered", self.instance.ordered)
         is_new = self.instance._state.adding
         chosen = [] if is_new else self.instance.mix_engineers.values("pk")
         self.fields["mix_engineers"].queryset = Person.objects.filter(
@@ -90,3 +99,7 @@ class ProjectForm(RetirableForm):
                 f"{self.instance.client} has a project “{name}” already: choose another name."
             )
         return name
+
+    def save(self, commit=True):
+        self.instance.delivery_rules = rules_for(self.cleaned_data["ordered"])
+        return super().save(commit)

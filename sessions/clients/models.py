@@ -5,6 +5,8 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from sessions.clients.orders import DeliverableKind, ordered_kinds
+
 
 class RetirableQuerySet(models.QuerySet):
     """What work refers to is never deleted, it is retired."""
@@ -177,3 +179,8 @@ class Project(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("clients:project_detail", args=[self.pk])
+
+    @property
+    def ordered(self) -> list[DeliverableKind]:
+        """What is to be delivered for each song."""
+        return ordered_kinds(self.delivery_rules)

@@ -5,20 +5,10 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from sessions.clients.orders import DeliverableKind
 from sessions.deliverables import formats
 from sessions.songs.models import Song
 from sessions.takes.models import Take
-
-
-class DeliverableKind(models.TextChoices):
-    ROUGH_MIX = "rough_mix", "Rough mix"
-    MULTITRACK = "multitrack", "Consolidated multitrack"
-    STEMS = "stems", "Stems"
-    SESSION_ARCHIVE = "session_archive", "Workstation session archive"
-    INSTRUMENTAL = "instrumental", "Instrumental"
-    A_CAPPELLA = "a_cappella", "A cappella"
-    DOCUMENTATION = "documentation", "Documentation"
-
 
 # What is measured when it is handed in. An archive and papers are not sound.
 SOUND_KINDS = (

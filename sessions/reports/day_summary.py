@@ -61,7 +61,7 @@ def _paragraphs(report: SessionReport, chosen: set[int]) -> list[str]:
         if each.kind == DeliverableKind.ROUGH_MIX
     ]
     written = session.left_to_do.splitlines()
-    left = [f"- {each}" for each in [*written, *report.left_in_songs] if each.strip()]
+    left = [f"- {each}" for each in [*written, *report.left_in_songs, *report.owed] if each.strip()]
     return [
         "\n".join(head),
         "\n".join(["Songs and parts done:", *(done or ["- nothing was recorded"])]),

@@ -1,28 +1,42 @@
 """What a session leaves to do, read from its records; what somebody wrote down comes beside it."""
 
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
 
 from gear.equipment.models import Fault, FaultState
 from sessions.deliverables.models import Deliverable, DeliverableKind
-from sessions.songs.models import Part, Song
-from sessions.takes.models import Mark, Take
+from sessions.songs.models import Part, Section, Song
+from sessions.takes.models import CompChoice, Mark, Take
 
 
 def left_in_songs(songs: list[Song], takes: Iterable[Take]) -> list[str]:
-    """Parts of these songs without a chosen take, the session's takes on hold, rough mixes owed.
+    """Parts of these songs without a chosen take, comps with gaps, the session's takes on hold.
 
-    Three queries.
+    Five queries.
     """
-    chosen = Take.objects.chosen().filter(song__in=songs).order_by().values_list("part", "song")
-    decided = list(chosen)
+    parts = list(
+        Part.objects.filter(song__in=songs)
+        .select_related("song")
+        .order_by("song__title", "song", "position", "name", "pk")
+    )
+    return [*_undecided(parts), *_gaps_in_comps(parts), *_on_hold(takes)]
+
+
+def owed_for(songs: list[Song], ordered: list[DeliverableKind]) -> list[str]:
+    """What was ordered for the songs that have chosen takes and was not handed in by any session.
+
+    Two queries.
+    """
+    chosen = Take.objects.chosen().filter(song__in=songs)
+    begun = set(chosen.order_by().values_list("song", flat=True))
+    made = Deliverable.objects.filter(song__in=songs)
+    handed_in = set(made.order_by().values_list("song", "kind"))
     return [
-        *_undecided(songs, {part for part, _ in decided}),
-        *(
-            f"{take.part.song}, {take.part}: take {take.number} is on hold"
-            for take in takes
-            if take.mark == Mark.HOLD
-        ),
-        *_without_rough_mix(songs, {song for _, song in decided}),
+        f"{song}: no {kind.label.lower()} yet"
+        for song in songs
+        if song.pk in begun
+        for kind in ordered
+        if (song.pk, kind) not in handed_in
     ]
 
 
@@ -30,14 +44,45 @@ def faults_left(faults: Iterable[Fault]) -> list[str]:
     return [f"{fault.unit}: {fault}" for fault in faults if fault.state != FaultState.CLOSED]
 
 
-def _undecided(songs: list[Song], decided: set[int]) -> list[str]:
-    parts = Part.objects.filter(song__in=songs).select_related("song")
-    parts = parts.order_by("song__title", "song", "position", "name", "pk")
+def _undecided(parts: list[Part]) -> list[str]:
+    chosen = Take.objects.chosen().filter(part__in=parts).order_by()
+    decided = set(chosen.values_list("part", flat=True))
     return [f"{part.song}, {part}: no take is chosen" for part in parts if part.pk not in decided]
 
 
-def _without_rough_mix(songs: list[Song], begun: set[int]) -> list[str]:
-    """Songs that have chosen takes to be mixed, and no rough mix of any session yet."""
-    mixes = Deliverable.objects.filter(song__in=songs, kind=DeliverableKind.ROUGH_MIX)
-    mixed = set(mixes.order_by().values_list("song", flat=True))
-    return [f"{song}: no rough mix yet" for song in songs if song.pk in begun - mixed]
+def _on_hold(takes: Iterable[Take]) -> Iterator[str]:
+    for take in takes:
+        if take.mark == Mark.HOLD:
+            yield f"{take.part.song}, {take.part}: take {take.number} is on hold"
+
+
+def _gaps_in_comps(parts: list[Part]) -> Iterator[str]:
+    """Of parts whose comp was begun: the sections, or the lines in them, that have no take yet."""
+    choices = CompChoice.objects.filter(part__in=parts).order_by("pk")
+    chosen = defaultdict(set)
+    for part, section, line in choices.values_list("part", "section", "line"):
+        chosen[part].add(("section", section) if section else ("line", line))
+    sections = Section.objects.filter(song__in={part.song_id for part in parts if chosen[part.pk]})
+    sections = list(sections.prefetch_related("lines"))
+    for part in parts:
+        open_in = [
+            words
+            for section in sections
+            if section.song_id == part.song_id and chosen[part.pk]
+            if (words := _open_in(section, chosen[part.pk]))
+        ]
+        if open_in:
+            yield f"{part.song}, {part}: the comp has no take yet for {', '.join(open_in)}"
+
+
+def _open_in(section: Section, chosen: set[tuple[str, int]]) -> str:
+    """The section's name, with how many of its lines are open where others are not."""
+    if ("section", section.pk) in chosen:
+        return ""
+    lines = list(section.lines.all())
+    without = [line for line in lines if ("line", line.pk) not in chosen]
+    if lines and not without:
+        return ""
+    if len(without) == len(lines):
+        return section.name
+    return f"{section.name} ({len(without)} of {len(lines)} lines)"

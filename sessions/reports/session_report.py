@@ -3,12 +3,14 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import timedelta
 
 from gear.equipment.models import Fault
 from gear.patchbay.wiring import Wiring, load_wiring
-from sessions.bookings.models import Credit, RecordingSession, Reservation
+from sessions.bookings.models import Credit, RecordingSession, Reservation, WorkedHours
+from sessions.bookings.periods import duration_in_words
 from sessions.deliverables.models import Deliverable
-from sessions.reports.left_to_do import faults_left, left_in_songs
+from sessions.reports.left_to_do import faults_left, left_in_songs, owed_for
 from sessions.setups.headphones.listening import HeardMix, mixes_of
 from sessions.setups.models import Revision, Setup
 from sessions.setups.patching import Patching, patching_then
@@ -69,21 +71,26 @@ class SessionReport:
     setups: tuple[SetupLine, ...]
     faults: tuple[Fault, ...]
     deliverables: tuple[Deliverable, ...]
+    owed: tuple[str, ...]
     left_in_songs: tuple[str, ...]
+    for_the_house: bool
 
     @property
     def left_to_do(self) -> tuple[str, ...]:
         return (*self.left_in_songs, *faults_left(self.faults))
 
 
-def session_report(session: RecordingSession) -> SessionReport:
-    """In a constant number of queries, if the session is loaded with project and client."""
+def session_report(session: RecordingSession, *, for_the_house: bool = False) -> SessionReport:
+    """In a constant number of queries, if the session is loaded with project and client.
+
+    Faults of the equipment are told to the house only.
+    """
     takes = list(_takes(session))
     revisions = list(_revisions(session))
     used = _takes_by_revision(takes)
     reserved = list(Reservation.objects.filter(session=session).standing().for_list())
     songs = _songs(takes, revisions, used)
-    faults = tuple(session.faults.for_list())
+    faults = tuple(session.faults.for_list()) if for_the_house else ()
     worked_on = [work.song for work in songs]
     return SessionReport(
         session=session,
@@ -96,7 +103,9 @@ def session_report(session: RecordingSession) -> SessionReport:
         setups=_setups(session, revisions, used),
         faults=faults,
         deliverables=_deliverables_since(session, worked_on),
+        owed=tuple(owed_for(worked_on, session.project.ordered)),
         left_in_songs=tuple(left_in_songs(worked_on, takes)),
+        for_the_house=for_the_house,
     )
 
 
@@ -108,9 +117,19 @@ def session_facts(session: RecordingSession) -> list[tuple[str, str]]:
         ("Client", f"{project.client}"),
         ("Period", session.period_in_words),
         ("Hours", session.duration_in_words),
+        *_worked(session),
         ("Status", session.get_status_display()),
         ("Format", f"{project.get_sample_rate_display()}, {project.get_bit_depth_display()}"),
     ]
+
+
+def _worked(session: RecordingSession) -> list[tuple[str, str]]:
+    """The hours that were worked, where somebody wrote them down; one query."""
+    worked = list(session.worked_hours.filter(kind=WorkedHours.Kind.ACTUAL))
+    if not worked:
+        return []
+    total = sum((hours.ends_at - hours.starts_at for hours in worked), timedelta())
+    return [("Worked", f"{'; '.join(map(str, worked))}: {duration_in_words(total)}")]
 
 
 def _takes(session: RecordingSession):

@@ -24,8 +24,9 @@ def _session_of(request, pk) -> RecordingSession:
 def session(request: HttpRequest, pk: int) -> HttpResponse:
     """What came of a session."""
     session = _session_of(request, pk)
-    context = {"report": session_report(session), "summaries": ()}
-    if request.user.has_perm("studio_sessions.see_contacts"):
+    of_the_house = request.user.has_perm("studio_sessions.see_contacts")
+    context = {"report": session_report(session, for_the_house=of_the_house), "summaries": ()}
+    if of_the_house:
         context["summaries"] = session.summaries.select_related("by")
     return TemplateResponse(request, "sessions/reports/session.html", context)
 
@@ -52,7 +53,9 @@ def summary(request: HttpRequest, pk: int) -> HttpResponse:
 def _first_words(session: RecordingSession) -> dict:
     """The draft, with the client ticked."""
     client = session.project.client.email
-    return asdict(draft(session_report(session))) | {"people": [client] if client else []}
+    return asdict(draft(session_report(session, for_the_house=True))) | {
+        "people": [client] if client else []
+    }
 
 
 def _sent(request, form: SummaryForm, session: RecordingSession) -> bool:
@@ -74,11 +77,13 @@ def _sent(request, form: SummaryForm, session: RecordingSession) -> bool:
 
 
 def session_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    """The same on paper, with lines to sign."""
+    """The same on paper, with lines to sign; without faults for the client (`?for=client`)."""
     session = _session_of(request, pk)
+    of_the_house = request.user.has_perm("studio_sessions.see_contacts")
+    for_the_house = of_the_house and request.GET.get("for") != "client"
     pdf = render_pdf(
         "sessions/reports/session_report.html",
-        {"report": session_report(session)},
+        {"report": session_report(session, for_the_house=for_the_house)},
         title=f"Session report: {session}",
         base_url=request.build_absolute_uri(reverse("reports:session", args=[session.pk])),
         printed_at=timezone.now(),

@@ -1,6 +1,7 @@
 """Who is about at Harbour Lane. All invented."""
 
 from sessions.clients.models import Client, Person, Project
+from sessions.clients.orders import rules_for
 from studio.models import User
 from studio.roles import Role
 
@@ -63,6 +64,7 @@ def fill_projects(people: dict[str, Person]) -> dict[str, Project]:
         artist="The Capstan Four with the Tin Lighthouse Trio",
         note="Five songs. Spoken verses come last.",
         file_naming="CF_SongTitle_TR01_Rough_48k24",
+        delivery_rules=rules_for(["rough_mix", "multitrack", "instrumental"]),
     )
     ep.mix_engineers.add(people["desmond"])
     readings = Project.objects.create(

@@ -301,3 +301,15 @@ def test_project_page_states_the_format(client_of):
 
     for fact in ("48 kHz", "24 bit", "0 dBFS is +18.0 dBu", "CAP_song_version"):
         assert fact in page.text
+
+
+def test_project_says_what_is_delivered_for_each_song(client_of, manager, mixed_project):
+    web, edit = client_of(manager), reverse("clients:project_edit", args=[mixed_project.pk])
+    form = web.get(edit).context["form"]
+    assert form.initial["ordered"] == ["rough_mix"]  # until anything else is agreed
+    sent = {name: value for name, value in form.initial.items() if value not in (None, False)}
+
+    answer = web.post(edit, sent | {"ordered": ["stems", "multitrack"], "mix_engineers": []})
+
+    assert answer.url == mixed_project.get_absolute_url()
+    assert "Consolidated multitrack, Stems" in web.get(answer.url).text

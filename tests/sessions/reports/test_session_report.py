@@ -3,10 +3,11 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from sessions.bookings.models import RecordingSession
+from sessions.bookings.models import RecordingSession, WorkedHours
+from sessions.clients.orders import rules_for
 from sessions.deliverables.models import Deliverable
 from sessions.reports.session_report import session_facts, session_report
-from sessions.takes.models import Mark
+from sessions.takes.models import CompChoice, Mark
 from tests.factories import (
     TEN_O_CLOCK,
     AudioFileFactory,
@@ -14,6 +15,7 @@ from tests.factories import (
     CreditFactory,
     DeliverableFactory,
     FaultFactory,
+    LyricLineFactory,
     PartFactory,
     PatchPointFactory,
     PersonFactory,
@@ -21,6 +23,7 @@ from tests.factories import (
     ReservationFactory,
     RevisionFactory,
     RoomFactory,
+    SectionFactory,
     SetupFactory,
     StageFactory,
     TakeFactory,
@@ -46,7 +49,7 @@ def load(session):
 
 
 def report_of(session):
-    return session_report(load(session))
+    return session_report(load(session), for_the_house=True)
 
 
 def test_setup_says_how_its_chains_as_they_stood_last_were_patched(part, session):
@@ -141,6 +144,14 @@ def test_faults_are_those_reported_in_the_session(session):
     assert report_of(session).faults == (fault,)
 
 
+def test_faults_are_for_the_house_only(session):
+    session.faults.add(FaultFactory())
+
+    report = session_report(load(session))
+
+    assert (report.faults, report.left_to_do) == ((), ())
+
+
 def test_hours_are_elapsed_time_across_a_clock_change():
     """EU directive 2000/84/EC: summer time began on 29 March 2026 at 01:00 UTC."""
     starts_at = timezone.datetime(2026, 3, 28, 22, tzinfo=timezone.get_fixed_timezone(0))
@@ -167,8 +178,8 @@ def test_report_costs_the_same_queries_for_any_number_of_rows(
     Deliverable.objects.update(created_at=session.ends_at)
     loaded = load(session)
 
-    with django_assert_num_queries(16):
-        report = session_report(loaded)
+    with django_assert_num_queries(19):
+        report = session_report(loaded, for_the_house=True)
 
     assert len(report.deliverables) == rows
 
@@ -180,13 +191,47 @@ def test_report_says_what_is_left_to_do(part, session):
     open_fault, closed = FaultFactory(), FaultFactory(state="closed", closed_at=session.ends_at)
     session.faults.add(open_fault, closed)
 
-    report = session_report(load(session))
+    report = report_of(session)
 
     assert report.left_to_do == (
         f"{part.song}, Fiddle: no take is chosen",
         f"{part.song}, Fiddle: take 4 is on hold",
-        f"{part.song}: no rough mix yet",
         f"{open_fault.unit}: Crackles when touched",
+    )
+
+
+def test_comp_with_gaps_is_left_to_do(part, session):
+    """Verse: a line of two has a take; chorus: chosen as a whole; bridge: nothing yet."""
+    verse, chorus, bridge = (
+        SectionFactory(song=part.song, name=name, position=at)
+        for at, name in enumerate(("Verse 1", "Chorus", "Bridge"))
+    )
+    first, second = (LyricLineFactory(section=verse, position=at) for at in (1, 2))
+    LyricLineFactory(section=chorus)
+    take = TakeFactory(part=part, session=session)
+    CompChoice.objects.create(part=part, line=first, take=take)
+    CompChoice.objects.create(part=part, section=chorus, take=take)
+    gap = f"{part.song}, Lead vocal: the comp has no take yet for Verse 1 (1 of 2 lines), Bridge"
+    assert report_of(session).left_to_do == (gap,)
+
+    CompChoice.objects.create(part=part, line=second, take=take)
+    CompChoice.objects.create(part=part, section=bridge, take=take)
+
+    assert report_of(session).left_to_do == ()
+
+
+def test_hours_that_were_worked_are_summed_up(session):
+    for begins, hours in ((0, 2), (3, 1.5)):
+        starts_at = session.starts_at + timedelta(hours=begins)
+        WorkedHours.objects.create(
+            session=session,
+            kind="actual",
+            starts_at=starts_at,
+            ends_at=starts_at + timedelta(hours=hours),
+        )
+
+    assert dict(report_of(session).facts)["Worked"] == (
+        "Mon 1 Jun 2026, 11:00 to 13:00; Mon 1 Jun 2026, 14:00 to 15:30: 3 h 30 min"
     )
 
 
@@ -195,12 +240,27 @@ def test_song_with_chosen_takes_owes_a_rough_mix_until_one_is_made(part, session
     TakeFactory(part=part, session=session, circled=True)
     DeliverableFactory(song=part.song, kind=kind)
 
-    left = report_of(session).left_to_do
+    still = report_of(session).owed
 
-    assert (f"{part.song}: no rough mix yet" in left) == owed
+    assert (f"{part.song}: no rough mix yet" in still) == owed
+
+
+def test_what_was_ordered_for_each_song_is_owed_until_it_is_handed_in(part, session):
+    TakeFactory(part=part, session=session, circled=True)
+    session.project.delivery_rules = rules_for(["multitrack", "rough_mix", "stems"])
+    session.project.save()
+    DeliverableFactory(song=part.song, kind="rough_mix")
+
+    assert report_of(session).owed == (
+        f"{part.song}: no consolidated multitrack yet",
+        f"{part.song}: no stems yet",
+    )
 
 
 def test_song_without_chosen_takes_owes_no_rough_mix_yet(part, session):
     TakeFactory(part=part, session=session)
 
-    assert report_of(session).left_to_do == (f"{part.song}, Lead vocal: no take is chosen",)
+    report = report_of(session)
+
+    assert report.left_to_do == (f"{part.song}, Lead vocal: no take is chosen",)
+    assert report.owed == ()

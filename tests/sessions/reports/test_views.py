@@ -96,6 +96,15 @@ def test_page_reports_the_session(client_of, engineer, session):
     assert reverse("reports:session_pdf", args=[session.pk]) in page
 
 
+def test_faults_are_told_to_the_house_only(client_of, engineer, mix_engineer, session):
+    session.project.mix_engineers.add(mix_engineer.person)
+    page, paper = (reverse(name, args=[session.pk]) for name in PAGES)
+
+    assert "Faults" not in client_of(mix_engineer).get(page).text
+    assert "Crackles" not in text_of(client_of(mix_engineer).get(paper).content)
+    assert "Crackles" not in text_of(client_of(engineer).get(f"{paper}?for=client").content)
+
+
 @pytest.mark.parametrize("page", PAGES)
 def test_session_in_which_nothing_happened_has_a_report(client_of, engineer, page):
     session = RecordingSessionFactory()
