@@ -22,7 +22,8 @@ from sessions.bookings.money.models import (
 )
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, Delivery
-from sessions.recall.models import CarriedRecall, KeptPaper, Rebuild, RebuildStep, Tick
+from sessions.kept_papers.models import KeptPaper, KnownPaper
+from sessions.recall.models import CarriedRecall, Rebuild, RebuildStep, Tick
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, KeptMixes
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song
@@ -47,6 +48,7 @@ __all__ = [
     "HouseRules",
     "KeptMixes",
     "KeptPaper",
+    "KnownPaper",
     "LyricLine",
     "MoneyPaper",
     "Part",

@@ -89,7 +89,10 @@ DATABASES = {
 }
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
+# A connection serves many requests: to open one takes longer than most pages do.
+DATABASES["default"] |= {"CONN_MAX_AGE": 600, "CONN_HEALTH_CHECKS": True}
 
+SESSION_ENGINE = "studio.web_sessions"
 AUTH_USER_MODEL = "studio.User"
 AUTHENTICATION_BACKENDS = [
     "axes.backends.AxesStandaloneBackend",

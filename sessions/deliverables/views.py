@@ -11,9 +11,9 @@ from sessions.deliverables.broadcast import notes_inside
 from sessions.deliverables.forms import UploadForm
 from sessions.deliverables.measuring import UnmeasurableFile
 from sessions.deliverables.models import AudioFile, Deliverable
-from sessions.deliverables.ranges import file_answer
 from sessions.deliverables.remarks import remarks_on
 from sessions.deliverables.waveform import draw_waveform
+from sessions.ranges import file_answer
 from sessions.songs.models import Song
 
 

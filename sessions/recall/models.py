@@ -176,35 +176,3 @@ class Tick(models.Model):
 
     def __str__(self) -> str:
         return f"{self.key}: {self.value}"
-
-
-class PaperState(models.TextChoices):
-    WAITING = "waiting", "Waiting"
-    MAKING = "making", "Being made"
-    KEPT = "kept", "Kept"
-    FAILED = "failed", "Failed"
-
-
-class KeptPaper(models.Model):
-    """A recall sheet as it was made once, found again by the hash of all that it prints.
-
-    `stamp` is the state of the house at which the sheet was last known to print the same.
-    """
-
-    key = models.CharField(max_length=64, unique=True)
-    song = models.ForeignKey(Song, models.PROTECT, related_name="kept_papers")
-    size = models.CharField(max_length=6)
-    address = models.TextField()
-    stamp = models.CharField(max_length=64)
-    state = models.CharField(max_length=7, choices=PaperState, default=PaperState.WAITING)
-    started_at = models.DateTimeField(null=True, blank=True)
-    made_at = models.DateTimeField(null=True, blank=True)
-    error = models.TextField(blank=True)
-    file = models.FileField(upload_to="papers/%Y/%m", blank=True)
-
-    class Meta:
-        ordering = ["-pk"]
-
-    def __str__(self) -> str:
-        """Reads self.song; if not loaded, this causes a SQL query."""
-        return f"{self.song}, {self.size}"

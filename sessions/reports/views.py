@@ -6,13 +6,16 @@ from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils import timezone
+from django.views.decorators.http import require_http_methods
 
 from sessions.bookings.models import RecordingSession
 from sessions.form_pages import form_page
+from sessions.kept_papers.serving import paper_page
 from sessions.paper import pdf_response, render_pdf
 from sessions.reports.call_sheet import call_sheet
 from sessions.reports.day_summary import NothingSent, draft, offered, send_summary
 from sessions.reports.forms import SummaryForm
+from sessions.reports.keeping import CLIENTS_REPORT, SESSION_REPORT
 from sessions.reports.session_report import session_report
 
 
@@ -76,19 +79,12 @@ def _sent(request, form: SummaryForm, session: RecordingSession) -> bool:
     return True
 
 
+@require_http_methods(["GET", "HEAD", "POST"])
 def session_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     """The same on paper, with lines to sign; without faults for the client (`?for=client`)."""
-    session = _session_of(request, pk)
     of_the_house = request.user.has_perm("studio_sessions.see_contacts")
     for_the_house = of_the_house and request.GET.get("for") != "client"
-    pdf = render_pdf(
-        "sessions/reports/session_report.html",
-        {"report": session_report(session, for_the_house=for_the_house)},
-        title=f"Session report: {session}",
-        base_url=request.build_absolute_uri(reverse("reports:session", args=[session.pk])),
-        printed_at=timezone.now(),
-    )
-    return pdf_response(pdf, name=f"report {session}")
+    return paper_page(request, SESSION_REPORT if for_the_house else CLIENTS_REPORT, pk)
 
 
 def call_sheet_pdf(request: HttpRequest, pk: int) -> HttpResponse:

@@ -1,11 +1,15 @@
 from django.core.management.base import BaseCommand
 
-from sessions.recall.keeping import make_paper
-from sessions.recall.models import KeptPaper
+from sessions.kept_papers.keeping import print_waiting
+from sessions.kept_papers.models import KeptPaper
+from sessions.recall.keeping import RECALL_SHEET
+from sessions.reports.keeping import CLIENTS_REPORT, SESSION_REPORT
+
+KINDS = {kind.name: kind for kind in (RECALL_SHEET, SESSION_REPORT, CLIENTS_REPORT)}
 
 
 class Command(BaseCommand):
-    help = "Make the recall sheet that waits under this number. The studio starts it by itself."
+    help = "Make the paper that waits under this number. The studio starts it by itself."
 
     def add_arguments(self, parser):
         parser.add_argument("paper", type=int)
@@ -13,4 +17,4 @@ class Command(BaseCommand):
     def handle(self, *, paper, **options):
         waiting = KeptPaper.objects.filter(pk=paper).first()
         if waiting:
-            make_paper(waiting)
+            print_waiting(waiting, KINDS[waiting.kind])

@@ -63,7 +63,7 @@ def in_database():
 
 @pytest.fixture
 def pdf(client_of, engineer, song):
-    return client_of(engineer).get(reverse("recall:song_pdf", args=[song.pk])).content
+    return client_of(engineer).get(reverse("recall:song_pdf", args=[song.pk])).getvalue()
 
 
 def read_off(text: str, panel: dict) -> dict[str, float]:

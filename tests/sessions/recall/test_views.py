@@ -130,10 +130,11 @@ def pdf_of(client, song, **query):
 
 def test_paper_holds_every_setting_with_its_unit_and_every_patch_point(client_of, engineer, take):
     response = pdf_of(client_of(engineer), take.song)
-    text = text_of(response.content)
+    pdf = response.getvalue()
+    text = text_of(pdf)
 
     assert response["Content-Disposition"] == (
-        'inline; filename="recall-haul-away-the-morning.pdf"'
+        'inline; filename="recall-sheet-haul-away-the-morning.pdf"'
     )
     assert [said for said in SAID if said not in text] == []
     assert [name for name in POINTS if name not in text] == []
@@ -143,14 +144,14 @@ def test_paper_holds_every_setting_with_its_unit_and_every_patch_point(client_of
     assert "Lead vocal, take 7" in text
     assert "The maker’s instructions, local codes and licensed practice come first." in text
     assert HOSTILE in text
-    pages = page_texts(response.content)
+    pages = page_texts(pdf)
     assert [f"Page {n} of {len(pages)}" in page for n, page in enumerate(pages, 1)] == [
         True for _ in pages
     ]
 
 
 def test_paper_never_calls_a_monitor_only_stage_printed(client_of, engineer, take):
-    text = text_of(pdf_of(client_of(engineer), take.song).content)
+    text = text_of(pdf_of(client_of(engineer), take.song).getvalue())
 
     said = re.findall(r"\b([MSPCDA]-0\d) (printed|monitor only)", text)
 
@@ -162,7 +163,7 @@ def test_paper_never_calls_a_monitor_only_stage_printed(client_of, engineer, tak
 
 
 def test_paper_is_tagged_has_alternative_texts_and_only_our_fonts(client_of, engineer, take):
-    pdf = pdf_of(client_of(engineer), take.song).content
+    pdf = pdf_of(client_of(engineer), take.song).getvalue()
 
     assert set(fonts_of(pdf)) == {
         "StudioSans-Regular",
@@ -195,7 +196,7 @@ def test_paper_is_tagged_has_alternative_texts_and_only_our_fonts(client_of, eng
 def test_paper_is_read_aloud_without_error_and_carries_its_data(client_of, engineer, take, size):
     client = client_of(engineer)
 
-    pdf = pdf_of(client, take.song, paper=size).content
+    pdf = pdf_of(client, take.song, paper=size).getvalue()
 
     assert accessibility_errors(pdf) == []
     fetched = client.get(reverse("recall:song_json", args=[take.song.pk])).content
@@ -207,7 +208,7 @@ def _is_figure(item):
 
 
 def test_knobs_on_paper_are_drawn(client_of, engineer, take):
-    pdf = pdf_of(client_of(engineer), take.song).content
+    pdf = pdf_of(client_of(engineer), take.song).getvalue()
     pages = rendered(pdf, dots_per_inch=144)
 
     gain = next(word for word in words_of(pdf) if word.text == "Gain")
@@ -265,7 +266,7 @@ def test_long_names_and_words_stay_on_the_paper_and_apart(
     PlacementFactory(revision=chain, pattern=word, note=forty * 4)
     record(TakeFactory(part=part, session=session, circled=True, note=word * 3), chain)
 
-    pdf = pdf_of(client_of(engineer), part.song, paper=paper).content
+    pdf = pdf_of(client_of(engineer), part.song, paper=paper).getvalue()
     words = words_of(pdf)
 
     left, right = margin * MILLIMETRE, (width - margin) * MILLIMETRE
@@ -293,7 +294,7 @@ def test_page_and_paper_leave_out_a_rejected_takes_chain(client_of, engineer, ta
     client = client_of(engineer)
 
     page = client.get(reverse("recall:song", args=[take.song.pk])).content.decode()
-    paper = text_of(pdf_of(client, take.song).content)
+    paper = text_of(pdf_of(client, take.song).getvalue())
 
     assert "Alto voice" in page
     assert "Alto voice" in paper
@@ -314,7 +315,7 @@ def test_change_between_revisions_during_the_takes_is_told(client_of, engineer, 
     client = client_of(engineer)
 
     page = client.get(reverse("recall:song", args=[part.song.pk])).content.decode()
-    text = text_of(pdf_of(client, part.song).content)
+    text = text_of(pdf_of(client, part.song).getvalue())
 
     assert "Changed since revision 1" in page
     assert f"{stage.unit} Gain 30 dB, 12 o'clock 36 dB, 1 o'clock" in text
@@ -329,7 +330,7 @@ SIZES = {"a4": (210, 297), "letter": (215.9, 279.4), "a5": (148, 210)}
 def test_paper_comes_in_the_size_asked_for(client_of, engineer, part, paper, size):
     address = reverse("recall:song_pdf", args=[part.song.pk])
 
-    pdf = client_of(engineer).get(address, {"paper": paper}).content
+    pdf = client_of(engineer).get(address, {"paper": paper}).getvalue()
 
     box = pypdf.PdfReader(io.BytesIO(pdf)).pages[0].mediabox
     millimetres = (float(box.width) / MILLIMETRE, float(box.height) / MILLIMETRE)
@@ -341,7 +342,7 @@ def test_several_chains_start_on_pages_that_the_contents_name(client_of, enginee
         chain = chain_of(part, session=session, source=source)
         record(TakeFactory(part=part, session=session, number=number, circled=True), chain)
 
-    pages = page_texts(pdf_of(client_of(engineer), part.song).content)
+    pages = page_texts(pdf_of(client_of(engineer), part.song).getvalue())
 
     assert "Alto voice to Ld Vox, revision 1, page 2" in pages[0]
     assert "Fiddle to Ld Vox, revision 1, page 3" in pages[0]
@@ -359,7 +360,7 @@ def test_photo_of_the_placement_is_on_the_page_and_paper_says_so(
     client = client_of(engineer)
 
     page = client.get(reverse("recall:song", args=[part.song.pk])).content.decode()
-    paper = text_of(pdf_of(client, part.song).content)
+    paper = text_of(pdf_of(client, part.song).getvalue())
 
     assert reverse("setups:photo", args=[placement.pk]) in page
     assert "A photo of it stands on the page." in paper
@@ -384,7 +385,7 @@ def test_empty_recall_says_why(client_of, engineer, part, session, circled, on_p
     paper = pdf_of(client, part.song)
 
     assert on_page in page.content.decode()
-    assert on_paper in text_of(paper.content)
+    assert on_paper in text_of(paper.getvalue())
 
 
 @pytest.mark.parametrize("page", ["recall:song", "recall:song_pdf"])
@@ -393,12 +394,14 @@ def test_mix_engineer_recalls_only_own_projects(client_of, mix_engineer, mixed_p
     other = PartFactory().song
     client = client_of(mix_engineer)
 
-    assert client.get(reverse(page, args=[theirs.pk])).status_code == 200
+    answer = client.get(reverse(page, args=[theirs.pk]))
+    assert (answer.status_code, bool(answer.getvalue())) == (200, True)
     assert client.get(reverse(page, args=[other.pk])).status_code == 404
 
 
 def test_paper_may_be_shown_by_the_browsers_own_reader(client_of, engineer, part):
     """A browser's reader brings styles and scripts of its own, which `default-src` would refuse."""
-    policy = pdf_of(client_of(engineer), part.song)["Content-Security-Policy"]
+    paper = pdf_of(client_of(engineer), part.song)
 
-    assert policy == "frame-ancestors 'none'"
+    assert paper.getvalue()
+    assert paper["Content-Security-Policy"] == "frame-ancestors 'none'"

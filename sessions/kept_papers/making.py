@@ -1,4 +1,4 @@
-"""Long sheets are made in a process of their own: nobody's page waits, and its memory goes with it.
+"""Long papers are made in a process of their own: nobody's page waits, and its memory goes with it.
 
 The papers that wait are the queue, one at a time. Whoever asks for one moves it on: so there is no
 worker to run, and a process that died holds nothing up for longer than LONGEST.
@@ -13,11 +13,11 @@ from django.conf import settings
 from django.db import connection
 from django.utils import timezone
 
-from sessions.recall.models import KeptPaper, PaperState
+from sessions.kept_papers.models import KeptPaper, PaperState
 
 LONGEST = timedelta(minutes=5)
 TOO_LONG = "It took longer than five minutes and was given up."
-ENDED = "The printing ended without a sheet."
+ENDED = "The printing ended without a paper."
 
 
 def move_on(paper: KeptPaper) -> None:

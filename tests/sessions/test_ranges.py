@@ -3,7 +3,7 @@
 import pytest
 from django.test import RequestFactory
 
-from sessions.deliverables.ranges import Unsatisfiable, wanted_range
+from sessions.ranges import Unsatisfiable, wanted_range
 
 ETAG = '"abc"'
 
