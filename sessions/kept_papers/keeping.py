@@ -26,7 +26,7 @@ KNOWN = (
     f"JOIN {KnownPaper._meta.db_table} known ON known.paper_id = paper.id "
     "WHERE known.stamp = %s ORDER BY paper.id DESC"
 )
-MADE_AT_ONCE = 200_000  # characters; more take longer than somebody should wait for a page
+MADE_AT_ONCE = 300_000  # characters; more take longer than somebody should wait for a page
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""A process that prints recall sheets in a database of its own, and serves the kept ones.
+"""A process that prints recall sheets in a database of its own, and has the kept ones served.
 
     DATABASE_URL=… DJANGO_SETTINGS_MODULE=studio.bench.settings python -m studio.bench.printing 3 1 4 12
 
@@ -24,23 +24,28 @@ ADDRESS = "http://localhost/recall/songs/{}/"
 DRAWING = re.compile(r"<img [^>]*>")
 #: With columns of fixed widths, which WeasyPrint lays out quickest.
 PLAIN = "@page { size: A4; margin: 20mm } table { width: 100%; table-layout: fixed }"
-SERVED = 20  # how often a kept sheet and a static file are fetched in each round
 
 
 def main(rounds: int, sizes: list[int]) -> None:
     django.setup()
     from studio.bench.recorded import recorded_song
+    from studio.bench.serving import serving_times
+    from studio.bench.web import PASSWORD, collect_static
     from studio.models import User
     from studio.roles import Role
 
     call_command("migrate", run_syncdb=True, verbosity=0)
-    manager = User.objects.create_user(username="maren", role=Role.MANAGER)
+    collect_static()
+    manager = User.objects.create_user(username="maren", password=PASSWORD, role=Role.MANAGER)
     songs = {size: recorded_song(size, by=manager) for size in sorted(sizes)}
     held = {size: _held_for_a_sheet(song) for size, song in songs.items()}
     measured = [
         {"chains": size, "megabytes": held[size]} | _measured(song, rounds, manager)
         for size, song in songs.items()
     ]
+    served = serving_times(list(songs.values()), rounds, by=manager)
+    for size, times in zip(measured, served, strict=True):
+        size["times"] |= times
     sys.stdout.write(json.dumps(measured))
 
 
@@ -57,8 +62,7 @@ def _measured(song, rounds: int, manager) -> dict:
     works, facts = _printing(song, manager)
     works["without drawings"]()  # what is loaded once is no part of its time
     times = interleaved(works, rounds)
-    served = interleaved(_serving(song, manager), rounds * SERVED)
-    return {"times": times | served} | facts
+    return {"times": times} | facts
 
 
 def _sheet(song):
@@ -132,31 +136,6 @@ def _print_by_browser(chromium: str, page: Path) -> None:
             capture_output=True,
             timeout=120,
         )
-
-
-def _serving(song, manager) -> dict:
-    """The kept sheet, and a static file of its size, each through all that a request goes through."""
-    from sessions.paper import PaperSize
-    from sessions.recall.keeping import house_stamp, make_paper, paper_of
-    from sessions.recall.sheet import recall_sheet
-    from sessions.songs.models import Song
-
-    loaded = Song.objects.select_related("project__client").get(pk=song.pk)
-    paper = paper_of(
-        recall_sheet(loaded),
-        size=PaperSize.A4,
-        address=ADDRESS.format(song.pk),
-        stamp=house_stamp(),
-    )
-    make_paper(paper)
-    static = f"sheet-{song.pk}.pdf"
-    settings.STATIC_ROOT.mkdir(exist_ok=True)
-    (settings.STATIC_ROOT / static).write_bytes(paper.file.read())
-    browser = _browser(manager)
-    return {
-        "kept": lambda: _fetched(browser, f"/recall/songs/{song.pk}/sheet.pdf"),
-        "static file": lambda: _fetched(browser, f"/static/{static}"),
-    }
 
 
 def _browser(manager):

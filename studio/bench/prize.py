@@ -10,10 +10,9 @@ from gear.equipment.models import Category, GearModel, Unit
 from sessions import guards
 from sessions.bookings.models import Reservation, Room
 from sessions.clients.models import Client, Person, Project
+from studio.bench.web import PASSWORD
 from studio.models import User
 from studio.roles import Role
-
-PASSWORD = "lantern-over-the-quay"  # noqa: S105 (of a database that is made and dropped)
 
 
 @dataclass(frozen=True)

@@ -1,30 +1,21 @@
 """The race through the web: gunicorn with the whole application, and clients that post its form.
 
-Talks to 127.0.0.1 only. gunicorn is killed with all its workers in the middle of it.
+gunicorn is killed with all its workers in the middle of it.
 """
 
 import http.client
-import os
 import random
-import signal
-import socket
-import subprocess
-import sys
 import threading
 import time
 from datetime import datetime, timedelta
 from pathlib import Path
-from urllib.parse import urlencode
 
-from django.core.management import call_command
 from django.urls import resolve, reverse
 from django.utils import timezone
 
-from studio.bench.prize import PASSWORD, Prize
+from studio.bench.prize import Prize
+from studio.bench.web import ask, collect_static, free_port, served, signed_in
 
-HOST = "127.0.0.1"
-PATIENCE = 60  # seconds until gunicorn must answer
-WORKERS, THREADS = 2, 4  # as README.md has it
 ANSWERS_WITH_A_PAGE = {200, 409, 422}
 TAKEN = " is taken by "
 
@@ -32,13 +23,10 @@ TAKEN = " is taken by "
 def run_web_heat(clients: int, seconds: float, folder: Path) -> list[str]:
     """The answers of each client in the words of `racer`, one text a client."""
     folder.mkdir()
-    call_command("collectstatic", interactive=False, verbosity=0)
-    with socket.socket() as free:
-        free.bind((HOST, 0))
-        port = free.getsockname()[1]
-    server = _serve(port)
-    try:
-        headers = _signed_in(port)
+    collect_static()
+    port = free_port()
+    with served(port):
+        headers = signed_in(port)
         prize = Prize.found()
         over = threading.Event()
         all_of_them = [
@@ -49,64 +37,9 @@ def run_web_heat(clients: int, seconds: float, folder: Path) -> list[str]:
             client.start()
         time.sleep(seconds)
         over.set()  # what breaks from now on is the kill
-    finally:
-        os.killpg(server.pid, signal.SIGKILL)
-        server.wait()
     for client in all_of_them:
         client.join()
     return [client.notes for client in all_of_them]
-
-
-def _serve(port: int) -> subprocess.Popen:
-    return subprocess.Popen(
-        [sys.executable, "-m", "gunicorn", "studio.wsgi", "--bind", f"{HOST}:{port}"]
-        + ["--worker-class", "gthread", "--workers", str(WORKERS), "--threads", str(THREADS)]
-        + ["--timeout", "120", "--log-level", "warning"],
-        start_new_session=True,
-    )
-
-
-def _signed_in(port: int) -> dict[str, str]:
-    """The headers of somebody who came in through the sign-in page, as a browser would send them."""
-    address = reverse("login")
-    until = time.monotonic() + PATIENCE
-    while True:
-        try:
-            _, cookies, _ = _ask(port, "GET", address)
-            break
-        except OSError:
-            if time.monotonic() > until:
-                raise
-            time.sleep(0.2)
-    form = {"username": "maren", "password": PASSWORD, "csrfmiddlewaretoken": cookies["csrftoken"]}
-    status, cookies, page = _ask(port, "POST", address, _as_headers(cookies), form)
-    if status != 302:
-        raise RuntimeError(f"Nobody could sign in: {status} {page[:200]}")
-    return _as_headers(cookies)
-
-
-def _as_headers(cookies: dict[str, str]) -> dict[str, str]:
-    return {
-        "Cookie": "; ".join(f"{name}={value}" for name, value in cookies.items()),
-        "X-CSRFToken": cookies["csrftoken"],
-    }
-
-
-def _ask(port: int, method: str, address: str, headers=None, form=None):
-    """Status, new cookies, and the page; for a redirect, where to."""
-    connection = http.client.HTTPConnection(HOST, port, timeout=PATIENCE)
-    try:
-        body = urlencode(form, doseq=True) if form else None
-        typed = {"Content-Type": "application/x-www-form-urlencoded"} if form else {}
-        connection.request(method, address, body, typed | (headers or {}))
-        answer = connection.getresponse()
-        page = answer.read().decode()
-        cookies = dict(
-            line.split(";")[0].split("=", 1) for line in answer.headers.get_all("Set-Cookie", [])
-        )
-        return answer.status, cookies, answer.headers.get("Location") or page
-    finally:
-        connection.close()
 
 
 class _Client(threading.Thread):
@@ -123,7 +56,7 @@ class _Client(threading.Thread):
             wish = self._wish()
             began = time.monotonic()
             try:
-                status, _, answer = _ask(self.port, "POST", self.address, self.headers, wish)
+                status, _, answer = ask(self.port, "POST", self.address, self.headers, wish)
             except (OSError, http.client.HTTPException) as error:
                 if self.over.is_set():
                     return

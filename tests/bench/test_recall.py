@@ -1,11 +1,14 @@
 """The measuring itself; never how long anything took."""
 
+from unittest.mock import Mock
+
 import pytest
 
 from sessions.recall.sheet import recall_sheet
 from sessions.songs.models import Song
 from studio.bench.recall import memory_is_bounded, ratios
 from studio.bench.recorded import recorded_song
+from studio.bench.serving import fetching
 from tests.bench.running import bench
 from tests.factories import UserFactory
 
@@ -44,6 +47,17 @@ def test_ratios_hold_medians_against_their_goals_where_both_were_measured():
 def test_memory_is_bounded_by_the_largest_sheet():
     assert memory_is_bounded([measured(1, sheet=1), measured(12, sheet=1, megabytes=1000)])
     assert not memory_is_bounded([measured(12, sheet=1, megabytes=1100)])
+
+
+@pytest.mark.parametrize(("status", "page"), [(302, b"%PDF"), (200, b"%P")])
+def test_only_whole_sheets_are_timed(status, page):
+    connection = Mock()
+    connection.getresponse().status = status
+    connection.getresponse().read.return_value = page
+    fetch = fetching(connection, "/recall/songs/1/sheet.pdf", {}, length=4)
+
+    with pytest.raises(RuntimeError, match=f"/recall/songs/1/sheet.pdf answered {status}"):
+        fetch()
 
 
 @pytest.mark.django_db

@@ -19,7 +19,7 @@ from sessions.kept_papers.stamps import stamp_of
 from sessions.paper import PaperSize
 from sessions.recall.keeping import RECALL_SHEET
 from sessions.reports.keeping import CLIENTS_REPORT, SESSION_REPORT
-from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
+from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, KeptMixes
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song
 from sessions.takes.models import CompChoice, Take, TakeRevision
@@ -191,7 +191,7 @@ def test_every_change_of_what_is_printed_makes_another_paper(kind, session, engi
 # Read, and not to be noticed by itself.
 CHANGES_WITH_ANOTHER = {
     **{Panel: GearModel, Control: GearModel},  # its history says that the panel was changed
-    **{TakeRevision: Take, AudioFile: Deliverable},  # are put on record together
+    **{TakeRevision: Take, KeptMixes: Take, AudioFile: Deliverable},  # put on record together
     RecordingSession.faults.through: Fault,
     **{Section: Song, LyricLine: Song},  # its history says that the lyrics were written
     HeadphoneMix.listeners.through: HeadphoneMix,  # has them in its history

@@ -122,7 +122,7 @@ def in_order(text: str, words) -> bool:
 
 def test_cords_and_headphones_come_back_from_what_the_paper_carries(client_of, engineer):
     patched = patched_vocal()
-    pdf = client_of(engineer).get(reverse("recall:song_pdf", args=[patched.song_id])).content
+    pdf = client_of(engineer).get(reverse("recall:song_pdf", args=[patched.song_id])).getvalue()
     carried = json.loads(enclosed_in(pdf)["recall.json"])
     sheet = sheet_of(patched)
 
