@@ -49,7 +49,9 @@ from tests.sessions.recall.recorded import chain_of, record
 
 pytestmark = pytest.mark.django_db
 
-KINDS = pytest.mark.parametrize("kind", [RECALL_SHEET, SESSION_REPORT, CLIENTS_REPORT], ids=lambda kind: kind.name)
+KINDS = pytest.mark.parametrize(
+    "kind", [RECALL_SHEET, SESSION_REPORT, CLIENTS_REPORT], ids=lambda kind: kind.name
+)
 
 
 @pytest.fixture
