@@ -1,0 +1,95 @@
+"""The session that runs now: all four round two microphones."""
+
+from datetime import timedelta
+
+from django.utils import timezone
+
+from sessions.bookings.actions import set_status
+from sessions.bookings.models import Status
+from sessions.setups.actions import copy_chain
+from sessions.setups.models import Orientation, Setup
+from sessions.takes.actions import log_take
+from sessions.takes.models import Mark
+from studio.demo.chains import GROUP, GROUP_DRY, ROOM, make_chain, make_mix
+
+
+def under_way(work) -> None:
+    start = timezone.now().replace(minute=0, second=0, microsecond=0) - timedelta(hours=2)
+    session = work.book(
+        "ep",
+        "Group vocals",
+        start,
+        start + timedelta(hours=7),
+        Status.CONFIRMED,
+        work.net_loft,
+        ["M-02", "M-03", "P-02", "P-03", "H-01", "H-02"],
+    )
+    set_status(session, to=Status.UNDER_WAY, by=work.engineer)
+    part = work.songs["Low Water"].parts.get(name="Group vocals")
+    setup = Setup.objects.create(
+        session=session, name="All four round two microphones", buffer_samples=1024
+    )
+    group = make_chain(
+        setup,
+        GROUP,
+        by=work.engineer,
+        source="Quartet, near",
+        part=part,
+        track="Grp",
+        destination_input="Input 2",
+        placement={
+            "distance_cm": 90,
+            "height_cm": 165,
+            "angle_deg": 0,
+            "orientation": Orientation.UPRIGHT,
+            "pattern": "Omnidirectional",
+        },
+    )
+    make_chain(
+        setup,
+        ROOM,
+        by=work.engineer,
+        source="Room",
+        track="Rm Mono",
+        destination_input="Input 3",
+        placement={"distance_cm": 320, "height_cm": 230, "pattern": "Omnidirectional"},
+    )
+    make_chain(
+        setup,
+        GROUP_DRY,
+        by=work.engineer,
+        source="Quartet, past the channel",
+        track="Grp Dry",
+        destination_input="Input 1",
+        placement={"distance_cm": 90, "height_cm": 165, "pattern": "Omnidirectional"},
+    )
+    make_mix(
+        setup,
+        "All four",
+        box="H-01",
+        output="1 to 4",
+        listeners=[work.people[name] for name in ("Maud Ferrier", "Bess Orrin", "Ansel Brook")],
+        level_dba=86,
+        minutes_a_day=240,
+        lines={
+            "Grp": ("low", ""),
+            "Rm Mono": ("off the right ear", ""),
+            "Click": ("-6 dB", ""),
+        },
+        note="One ear each: they sing to the room.",
+    )
+    work.take(part, session, setup, 70, Mark.BREAKDOWN)
+    work.take(part, session, setup, 82, Mark.HOLD, circled=True, grade=3)
+    log_take(part, session=session, setup=setup, rolling=True)
+    next_up = Setup.objects.create(
+        session=session, position=2, name="Spoken verse, later", buffer_samples=128
+    )
+    copy_chain(
+        group,
+        to=next_up,
+        by=work.engineer,
+        source="Wilf, spoken",
+        track="Spkn",
+        part=work.songs["Low Water"].parts.get(name="Spoken verse"),
+        destination_input="Input 2",
+    )
