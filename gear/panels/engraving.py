@@ -7,6 +7,7 @@ from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
 from gear.audio.dial import Dial, Mark
+from gear.audio.values import MINUS
 from gear.panels.drawing import CENTRE, SIDE, START, TICK_ENDS, TRACK, along, draw_control
 from gear.panels.models import Control, Kind
 
@@ -22,7 +23,7 @@ def draw_engraved(control: Control) -> SafeString:
         "",
         '<text x="{}" y="{}" text-anchor="{}">{}</text>',
         (
-            (*place(number, mark), mark.label)
+            (*place(number, mark), _as_set(mark.label))
             for number, mark in enumerate(dial.marks)
             if mark.label
         ),
@@ -35,6 +36,11 @@ def draw_engraved(control: Control) -> SafeString:
         draw_control(control, None, size=SIDE),
         words,
     )
+
+
+def _as_set(label: str) -> str:
+    """A negative number with a true minus, as figures have it everywhere on a page."""
+    return MINUS + label[1:] if label.startswith("-") else label
 
 
 def _beside_knob(dial: Dial) -> Place:

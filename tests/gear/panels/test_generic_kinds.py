@@ -5,6 +5,7 @@ from gear.panels.drawing import draw_control
 from gear.panels.engraving import draw_engraved
 from gear.panels.forms import ControlFormSet, described
 from gear.panels.generic_kinds import GENERIC_KINDS
+from gear.panels.models import Control
 
 
 @pytest.mark.parametrize("kind", GENERIC_KINDS, ids=lambda kind: kind.key)
@@ -33,3 +34,12 @@ def test_generic_kind_passes_as_if_it_were_typed_and_is_drawn(kind):
 def test_generic_kinds_are_told_apart():
     assert len({kind.key for kind in GENERIC_KINDS}) == len({kind.name for kind in GENERIC_KINDS})
     assert len(GENERIC_KINDS) >= 10
+
+
+def test_engraved_figures_are_set_with_a_true_minus():
+    marks = marks_from_text("-14 @ 7:00, 0 @ 12:00, 14 @ 5:00", "continuous", "dB")
+    engraved = Control(
+        label="Low", kind="continuous", unit="dB", marks=[vars(mark) for mark in marks]
+    )
+
+    assert ">−14</text>" in draw_engraved(engraved)
