@@ -74,7 +74,7 @@ def session_create(request: HttpRequest) -> HttpResponse:
             ways = _ways_out(refusal, wanted)
             form.refuse(refusal)
         else:
-            messages.success(request, f"{session} is booked: {session.standing}.")
+            messages.success(request, f"{session} is on record: {session.standing}.")
             return redirect(session)
     return form_page(
         request,

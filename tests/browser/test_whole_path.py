@@ -112,7 +112,7 @@ def book_session(page, morning) -> None:
     fill_in(page, {"Title": "Lead vocal", **period(morning, hours=8)})
     tick(page, "Net Loft", "Tobias Reed", "Confirmed", MICROPHONE, PREAMPLIFIER, COMPRESSOR)
     press(page, "Book")
-    sees(page, "Lead vocal is booked: confirmed")
+    sees(page, "Lead vocal is on record: confirmed")
 
 
 def be_refused_the_same_room(page, morning) -> None:
