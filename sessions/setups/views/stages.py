@@ -115,8 +115,8 @@ def _stage_page(request, form, *, revision, unit, panel, stage=None) -> HttpResp
 
 
 def _taken_out(request, pk: int) -> HttpResponse:
-    """The stage is not there (any more). Who typed something for it is told; whose form knows the
-    chain as it is now was told, and puts the unit back in, at the end."""
+    """The stage is not there (any more). Who typed something for it is told, and can put the unit
+    back in with that, at the end."""
     entry = Stage.history.filter(id=pk, history_type="-").first()
     if request.method != "POST" or entry is None:
         raise Http404("No such stage in the chains that you may see.")
@@ -125,12 +125,13 @@ def _taken_out(request, pk: int) -> HttpResponse:
     panel = Panel.objects.filter(pk=entry.panel_id).first()
     newest = revision.chain.newest_revision()
     form = StageForm(request.POST, unit=unit, controls=_controls(panel))
-    if form.is_valid() and form.cleaned_data["seen"] == Seen.of(newest):
+    if form.is_valid():
         return _put_back(request, form, newest, unit=unit, panel=panel)
     return _stage_twice(request, newest, unit=unit, panel=panel)
 
 
 def _put_back(request, form, revision, *, unit, panel) -> HttpResponse:
+    """Whose form does not know yet that it was taken out has not seen the chain as it is now."""
     seen, facts = form.cleaned_data["seen"], form.facts()
     try:
         stage = add_stage(

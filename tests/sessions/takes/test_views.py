@@ -73,6 +73,7 @@ def test_log_refused_in_a_cancelled_session(client_of, engineer, session, part):
     answer = client_of(engineer).post(log_url(session), {"part": part.pk, "kind": "whole"})
 
     assertContains(answer, "This session is cancelled", status_code=422)
+    assert not Take.objects.exists()
 
 
 def test_tracking_page_remembers_the_last_part(client_of, engineer, session, setup, part):

@@ -106,6 +106,7 @@ def test_letter_says_the_deadline_with_its_zone_and_when_the_session_is(
 def test_one_client_does_not_learn_of_the_other(line, manager, told, mailoutbox):
     told(challenge_hold, line[0], challenger=line[1], by=manager)
 
+    assert mailoutbox
     for letter in mailoutbox:
         other = "Brass overdubs" if "Sea songs" in letter.subject else "Sea songs"
         assert (other in letter.body) == (letter.to == [HOUSE])

@@ -111,8 +111,9 @@ def test_day_rate_from_a_days_hours_on_and_the_rest_by_the_hour(minutes, days, h
     assert summary(priced) == expected
 
 
-def test_hours_never_cost_more_than_the_day():
-    priced = price(card(), [room(hour="50", day="400")], stretches=for_minutes(510))
+@pytest.mark.parametrize("minutes", [480, 510], ids=["just as much", "more"])
+def test_hours_that_cost_as_much_as_the_day_are_a_day(minutes):
+    priced = price(card(), [room(hour="50", day="400")], stretches=for_minutes(minutes))
 
     assert summary(priced) == [("By the day", "1 day", Decimal("400.00"), Decimal("400.00"))]
 
