@@ -177,6 +177,13 @@ def test_week_says_when_a_line_is_closed_all_day(kind, hours):
     assert week_day(DAY, [line(opened=[], kind=kind)], BEFORE).cells[0].hours == hours
 
 
+def test_midnight_is_of_the_day_that_begins():
+    midnight, day_before = at(0), DAY - timedelta(days=1)
+
+    assert week_day(DAY, [], midnight).is_today
+    assert not week_day(day_before, [], midnight).is_today
+
+
 def test_week_offers_only_what_is_left_of_today():
     cell = week_day(DAY, [line()], at(20) + timedelta(minutes=5)).cells[0]
 
