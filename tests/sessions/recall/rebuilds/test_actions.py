@@ -42,16 +42,6 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def vocal():
-    return recorded_vocal()
-
-
-@pytest.fixture
-def rebuild(vocal, engineer):
-    return started(vocal, engineer)
-
-
-@pytest.fixture
 def today(vocal):
     return RecordingSessionFactory(project=vocal.chain.part.song.project, title="Mixing")
 

@@ -18,23 +18,12 @@ from tests.factories import (
 from tests.printed import accessibility_errors, text_of
 from tests.sessions.recall.rebuilds.harbour import (
     preamplifier_model,
-    recorded_vocal,
     started,
     step_at,
 )
 
 pytestmark = pytest.mark.django_db
 HTMX = {"HX-Request": "true"}
-
-
-@pytest.fixture
-def vocal():
-    return recorded_vocal()
-
-
-@pytest.fixture
-def rebuild(vocal, engineer):
-    return started(vocal, engineer)
 
 
 @pytest.fixture
