@@ -27,11 +27,6 @@ def part():
     return PartFactory(name="Lead vocal")
 
 
-@pytest.fixture
-def session(part):
-    return RecordingSessionFactory(project=part.song.project)
-
-
 def sheet_of(song):
     return recall_sheet(Song.objects.select_related("project__client").get(pk=song.pk))
 
