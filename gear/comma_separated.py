@@ -47,7 +47,7 @@ def decoded(data: bytes) -> str:
     """The text of a file. Raises Unreadable where it is no UTF-8."""
     if data.startswith(b"PK\x03\x04") or data.startswith(b"\xd0\xcf\x11\xe0"):
         raise Unreadable(
-            1, "This is a spreadsheet's own file. Save it as CSV in UTF-8, and choose that file."
+            1, "This is a spreadsheet’s own file. Save it as CSV in UTF-8, and choose that file."
         )
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise Unreadable(1, "This file is in UTF-16. Save it as CSV in UTF-8.")

@@ -79,7 +79,7 @@ def headphone_delay_verdict(delay_ms: float) -> Verdict:
     if delay_ms > UNNOTICED_MS:
         return Verdict(
             "note",
-            f"{heard} is workable; it may colour the singer's own voice. Ask how it feels.",
+            f"{heard} is workable; it may colour the singer’s own voice. Ask how it feels.",
             COMMON_PRACTICE,
         )
     return Verdict("ok", f"{heard} goes unnoticed by most singers.", COMMON_PRACTICE)

@@ -92,7 +92,7 @@ def exposure_verdict(level_db: float, minutes: float, criterion: Criterion) -> V
     dose = dose_percent([(level_db, minutes)], criterion)
     allowed = allowed_minutes(level_db, criterion)
     heard = f"{level_db:g} dB(A) for {_duration(minutes)}"
-    share = f"is {dose:.0f} % of a day's allowance" if math.isfinite(dose) else "is never allowed"
+    share = f"is {dose:.0f} % of a day’s allowance" if math.isfinite(dose) else "is never allowed"
     if dose > 100:
         advice = f"Turn down, or stop after {_duration(allowed)}." if allowed else "Turn down."
         return Verdict("warning", f"{heard} {share}. {advice} {DEFERENCE}", criterion.name)

@@ -54,7 +54,7 @@ def _mark(piece: str, kind: Kind, unit: str, position: int) -> Mark:
         raise ValueError(f"“{typed}” is not a value{f' in {unit}' if unit else ''}.")
     if kind == "switch":
         if at:
-            raise ValueError("A switch's positions have no place to write after @.")
+            raise ValueError("A switch’s positions have no place to write after @.")
         angle = float(position)
     elif kind == "slider":
         angle = _travel(place)
@@ -74,7 +74,7 @@ def _angle(place: str, *, is_first: bool) -> float:
         return float(match[1])
     angle = read_clock(place)
     if angle is None:
-        raise ValueError("After @ write the mark's clock position.")
+        raise ValueError("After @ write the mark’s clock position.")
     # 6 o'clock is where a full turn begins and where it ends.
     return 180.0 if angle == -180 and not is_first else angle
 

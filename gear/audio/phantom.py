@@ -46,7 +46,7 @@ def p48_power_at(current_ma: float) -> float:
 def phantom_advice(need: PhantomNeed | str, is_on: bool) -> Verdict:
     """Whether 48 V on or off suits what is plugged in.
 
-    Common practice; the maker's instructions go before it. Raises ValueError for an
+    Common practice; the maker’s instructions go before it. Raises ValueError for an
     unknown need.
     """
     severity, sentence = _ADVICE[PhantomNeed(need), is_on]
@@ -68,7 +68,7 @@ _ADVICE: dict[tuple[PhantomNeed, bool], tuple[Severity, str]] = {
     (PhantomNeed.HARMFUL, True): (
         "warning",
         "48 V is on and can damage this. Switch it off and let it die away before "
-        "plugging in; follow the maker's instructions.",
+        "plugging in; follow the maker’s instructions.",
     ),
     (PhantomNeed.HARMFUL, False): ("ok", "48 V is off, and must stay off: it can damage this."),
 }

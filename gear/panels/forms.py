@@ -85,7 +85,7 @@ class BaseControlFormSet(forms.BaseFormSet):
             if key in keys:
                 form.add_error(
                     "key",
-                    f"Another control has the key “{key}” too. Change this one's label, or write "
+                    f"Another control has the key “{key}” too. Change this one’s label, or write "
                     "another key.",
                 )
             keys.add(key)

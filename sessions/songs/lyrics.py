@@ -110,7 +110,7 @@ def _too_long(number: int, line: str, section: WrittenSection) -> list[str]:
     if not section.lines and not section.name:
         return [f"Line {number} opens a section without a name: write one, such as {EXAMPLE}."]
     if not section.lines and len(section.name) > LONGEST_NAME:
-        return [f"The section's name in line {number} is longer than {LONGEST_NAME} characters."]
+        return [f"The section’s name in line {number} is longer than {LONGEST_NAME} characters."]
     if len(line) > LONGEST_LINE:
         return [f"Line {number} is longer than {LONGEST_LINE} characters: break it in two."]
     return []

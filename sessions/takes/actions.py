@@ -85,7 +85,7 @@ def mark_take(take: Take, *, mark: str) -> Take | None:
     """
     if mark in FALSE_STARTS and take.circled:
         raise TakeRefused(
-            f"Take {take.number} is circled, and a false start can't be chosen: "
+            f"Take {take.number} is circled, and a false start can’t be chosen: "
             "take the circle off first."
         )
     earlier = None
@@ -104,7 +104,7 @@ def mark_take(take: Take, *, mark: str) -> Take | None:
 def circle_take(take: Take, *, circled: bool) -> None:
     """Choose the take for the recording, or take the circle off. Raises TakeRefused for a false start."""
     if circled and take.mark in FALSE_STARTS:
-        raise TakeRefused(f"Take {take.number} is a false start: it can't be chosen.")
+        raise TakeRefused(f"Take {take.number} is a false start: it can’t be chosen.")
     take.circled = circled
     take.save(update_fields=["circled"])
 

@@ -67,5 +67,5 @@ class TakeForm(PunchForm):
     def clean(self):
         data = super().clean()
         if data.get("circled") and data.get("mark") in FALSE_STARTS:
-            self.add_error("circled", "A false start can't be chosen: take one of the two off.")
+            self.add_error("circled", "A false start can’t be chosen: take one of the two off.")
         return data

@@ -67,7 +67,7 @@ class _UnitsPlan:
         if None in said:
             return "A model is named by two columns, maker and model."
         if not all(said):
-            return "Name the unit's model in the columns maker and model."
+            return "Name the unit’s model in the columns maker and model."
         close = get_close_matches(named, [str(model) for model in self.models.values()], 1)
         meant = f" Is it {close[0]}?" if close else ""
         return f"There is no such model in the inventory: bring in the models first.{meant}"

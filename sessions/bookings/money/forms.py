@@ -95,7 +95,7 @@ class CardForm(RetirableForm):
         }
         help_texts = {
             "currency": "Its three letters by ISO 4217, such as GBP.",
-            "overtime_percent": "On top of the hour's rate.",
+            "overtime_percent": "On top of the hour’s rate.",
             "retired": RETIRE_HELP,
         }
         error_messages = {
@@ -120,7 +120,7 @@ class CardForm(RetirableForm):
             broken = [rate for rate in self.instance.rates.all() if rate.amount % 1]
             if broken:
                 raise forms.ValidationError(
-                    f"{currency} has no smaller unit, but {len(broken)} of the card's rates are not "
+                    f"{currency} has no smaller unit, but {len(broken)} of the card’s rates are not "
                     "whole amounts: change those first."
                 )
         return currency

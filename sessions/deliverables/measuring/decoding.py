@@ -126,7 +126,7 @@ def _refuse_impossible(stream, header: Header) -> None:
     if context is None:
         raise UnmeasurableFile(
             Reason.UNKNOWN_CODEC,
-            "The sound is coded in a way that can't be read here: export it as WAV.",
+            "The sound is coded in a way that can’t be read here: export it as WAV.",
         )
     if not header.kind and not (context.sample_rate and context.channels):
         # Taken for sound by the ending of its name alone.

@@ -76,4 +76,4 @@ def photo(request: HttpRequest, pk: int) -> FileResponse:
     try:
         return FileResponse(photo.open("rb"), content_type=content_type)
     except FileNotFoundError as missing:
-        raise Http404("The picture's file is missing.") from missing
+        raise Http404("The picture’s file is missing.") from missing

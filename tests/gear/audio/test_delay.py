@@ -21,7 +21,7 @@ rates = st.sampled_from([44100, 48000, 88200, 96000, 192000])
     [
         (0, "ok", "0.0 ms in the headphones goes unnoticed"),
         (3, "ok", "goes unnoticed"),
-        (3.1, "note", "may colour the singer's own voice"),
+        (3.1, "note", "may colour the singer’s own voice"),
         (6, "note", "may colour"),
         (6.1, "caution", "may hear it as a separate sound"),
         (12, "caution", "separate sound"),

@@ -60,11 +60,11 @@ def test_exposure_refuses_negative_numbers():
 @pytest.mark.parametrize(
     ("level", "minutes", "criterion", "severity", "sentence"),
     [
-        (85, 239, NIOSH, "ok", "85 dB(A) for 4.0 h is 50 % of a day's allowance. A guide"),
-        (85, 240, NIOSH, "caution", "is 50 % of a day's allowance. Turn down or take breaks."),
-        (85, 480, NIOSH, "caution", "85 dB(A) for 8.0 h is 100 % of a day's allowance."),
-        (100, 60, NIOSH, "warning", "for 60 min is 400 % of a day's allowance. Turn down, or stop after 15 min."),
-        (115, 0.5, NIOSH, "warning", "for 30 s is 107 % of a day's allowance. Turn down, or stop after 28 s."),
+        (85, 239, NIOSH, "ok", "85 dB(A) for 4.0 h is 50 % of a day’s allowance. A guide"),
+        (85, 240, NIOSH, "caution", "is 50 % of a day’s allowance. Turn down or take breaks."),
+        (85, 480, NIOSH, "caution", "85 dB(A) for 8.0 h is 100 % of a day’s allowance."),
+        (100, 60, NIOSH, "warning", "for 60 min is 400 % of a day’s allowance. Turn down, or stop after 15 min."),
+        (115, 0.5, NIOSH, "warning", "for 30 s is 107 % of a day’s allowance. Turn down, or stop after 28 s."),
         (116, 1, OSHA, "warning", "116 dB(A) for 1 min is never allowed. Turn down."),
     ],
 )  # fmt: skip

@@ -85,10 +85,10 @@ def test_any_angle_survives_being_written_and_read(angle):
     [
         ("-20 @ 7:00, loud @ 12:00", "continuous", "“loud @ 12:00”: “loud” is not a value in dB."),
         ("-20 @ 7:00, 5 @ 25:00", "continuous", "“5 @ 25:00”: 25:00 is not a clock position."),
-        ("5", "continuous", "“5”: After @ write the mark's clock position."),
-        ("5 @ 40%", "stepped", "“5 @ 40%”: After @ write the mark's clock position."),
+        ("5", "continuous", "“5”: After @ write the mark’s clock position."),
+        ("5 @ 40%", "stepped", "“5 @ 40%”: After @ write the mark’s clock position."),
         ("5 @ 1:00", "slider", "“5 @ 1:00”: After @ write how far along the travel"),
-        ("5 @ 1:00", "switch", "“5 @ 1:00”: A switch's positions have no place"),
+        ("5 @ 1:00", "switch", "“5 @ 1:00”: A switch’s positions have no place"),
         ("= in", "switch", "“= in”: “” is not a value in dB."),
     ],
 )
