@@ -38,7 +38,7 @@ def test_cells_are_parted_by_whatever_parts_the_first_line(separator):
     [
         (b"tag,note\nHL-1,Caf\xe9\n", 2, "not in UTF-8"),
         ("tag,note\n".encode("utf-16"), 1, "UTF-16"),
-        (b"PK\x03\x04rest", 1, "spreadsheet's own file"),
+        (b"PK\x03\x04rest", 1, "spreadsheet’s own file"),
     ],
 )
 def test_file_that_is_no_utf_8_text_is_refused(data, line, said):

@@ -51,7 +51,7 @@ def test_phantom_advice_by_need_and_switch(need, is_on, severity, sentence):
 
 
 def test_advice_to_switch_48_v_off_defers_to_the_maker():
-    assert "maker's instructions" in phantom_advice("harmful", True).sentence
+    assert "maker’s instructions" in phantom_advice("harmful", True).sentence
 
 
 def test_phantom_advice_refuses_an_unknown_need():

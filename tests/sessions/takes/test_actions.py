@@ -153,7 +153,7 @@ def test_mark_take_keeps_one_master_a_part(part, session):
 def test_false_start_cannot_be_chosen(mark):
     take = TakeFactory(mark=mark)
 
-    with pytest.raises(TakeRefused, match="can't be chosen"):
+    with pytest.raises(TakeRefused, match="can’t be chosen"):
         circle_take(take, circled=True)
 
 
