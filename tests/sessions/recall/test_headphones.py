@@ -99,3 +99,19 @@ def test_page_says_what_changed_since(part, line, client_of, engineer):
     assert "The project stands at 48 kHz, 24 bit, 0 dBFS at +24 dBu today." in words
     assert "chains 1, 2: see the levels there" in words
     assert "0 dBFS at +18 dBu" in words
+
+
+@pytest.mark.parametrize("takes", [1, 3])
+def test_mixes_of_any_number_of_takes_cost_the_same_queries(
+    part, line, takes, django_assert_num_queries
+):
+    for number in range(takes):
+        line.level = f"{number} dB"
+        line.save()
+        take_through(line, part)
+    song = Song.objects.select_related("project__client").get(pk=part.song_id)
+
+    with django_assert_num_queries(5):
+        sheet = recall_sheet(song)
+
+    assert len(sheet.headphones) == takes
