@@ -51,3 +51,10 @@ def sees(place, *texts: str) -> None:
     part = place if hasattr(place, "all_inner_texts") else place.locator("body")
     for text in texts:
         expect(part).to_contain_text(text)
+
+
+def has_focus(locator) -> None:
+    """Wait for it, and say what has it instead."""
+    from playwright.sync_api import expect
+
+    expect(locator).to_be_focused()

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from sessions.recall.models import Rebuild, Tick
-from tests.browser.forms import sees
+from tests.browser.forms import has_focus, sees
 from tests.sessions.recall.rebuilds.harbour import recorded_vocal, step_at
 
 pytestmark = pytest.mark.browser
@@ -30,6 +30,8 @@ def test_vocal_is_set_up_again_from_its_recall_on_a_tablet(real_database, page_o
     phantom = page.locator(f"#control-{preamplifier.pk}-48-v")
     phantom.get_by_role("button", name="As logged").click()
     sees(phantom, "Take back")
+    waits = page.locator(f"#control-{preamplifier.pk}-gain").get_by_role("button", name="As logged")
+    has_focus(waits)  # nobody has to look for the place again
     gain = page.locator(f"#control-{preamplifier.pk}-gain")
     typed = gain.get_by_label("Gain, as set")
     typed.fill("37")

@@ -16,5 +16,7 @@ document.body.addEventListener("htmx:beforeSwap", (event) => {
 document.body.addEventListener("htmx:afterSettle", () => {
   const saved = saving && document.getElementById(saving);
   saving = null;
-  if (saved) onward(saved)?.focus();
+  const next = saved && onward(saved);
+  next?.focus();
+  next?.scrollIntoView({ block: "nearest" });
 });
