@@ -50,7 +50,7 @@ class Verdict:
 
 
 def main(processes: int, seconds: float, http: bool) -> None:
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "studio.settings")
+    os.environ["DJANGO_SETTINGS_MODULE"] = "studio.settings"  # as the server has it
     django.setup()
     from studio.bench.prize import Prize
     from studio.bench.web_racing import run_web_heat

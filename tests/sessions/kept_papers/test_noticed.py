@@ -127,7 +127,7 @@ CHANGES = {
     Room: lambda: edit(Room, name="The barn"),
     Credit: lambda: edit(Credit, instrument="Flugelhorn"),
     Fault: lambda: edit(Fault, description="Hums"),
-    Deliverable: lambda: edit(Deliverable, version=9),
+    Deliverable: lambda: edit(Deliverable, version=9999),
     User: lambda: edit_user(Deliverable.objects.get().created_by),
     Setup: lambda: edit(Setup, name="By the window"),
     Chain: lambda: edit(Chain, track="Vox 2"),
