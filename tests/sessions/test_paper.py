@@ -13,8 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
-from sessions.paper import Enclosure, pdf_response, print_markup, qr_code, render_pdf
-from tests.printed import fonts_of, page_texts, pictures_in, text_of
+from sessions.paper import Enclosure, PaperSize, pdf_response, print_markup, qr_code, render_pdf
+from tests.printed import MILLIMETRE, fonts_of, page_texts, pictures_in, text_of, words_of
 
 ADDRESS = "https://studio.harbour-lane.example/recall/songs/1/"
 PRINTED_AT = datetime(2026, 6, 1, 13, 5, tzinfo=UTC)
@@ -192,6 +192,52 @@ def test_part_that_is_longer_than_a_page_goes_on_on_the_next():
 
     assert "Line 0 " in page_texts(pdf)[0]
     assert [f"Line {number}" for number in range(200) if f"Line {number}" not in text_of(pdf)] == []
+
+
+STEP = '<li><div class="signal-box"><span class="signal-name">Unit {0}</span> <span class="signal-level">out</span></div></li>'
+ROW = "<tr><td>Cord {0}</td><td>Bay one, jack label</td><td>Unit with a name</td><td>How it is patched</td><td>For</td></tr>"
+PARTS = {
+    "signal path": ('<ol class="signal-path">{}</ol>', STEP),
+    "table": (
+        "<table><thead><tr>" + "<th>A</th>" * 5 + "</tr></thead><tbody>{}</tbody></table>",
+        ROW,
+    ),
+    "paragraphs": ("{}", "<p>Line {0}</p>"),
+    "facts": (
+        '<div class="fact-row">{}</div>',
+        '<p class="fact"><span class="fact-name">Fact {0}</span> <span class="fact-value">Twelve words long</span></p>',
+    ),
+}
+
+
+@pytest.mark.parametrize("size", PaperSize)
+@pytest.mark.parametrize("part", PARTS)
+def test_what_is_kept_together_never_runs_off_the_page(part, size):
+    """However much it is: about a page, a little more, and several pages."""
+    whole, item = PARTS[part]
+    parts = [
+        f'<div class="together">{whole.format("".join(map(item.format, range(count))))}</div>'
+        for count in (6, 8, 10, 12, 14, 17, 20, 25, 40, 90)
+    ]
+    markup = f"<html><body><h1>Parts</h1>{''.join(parts)}</body></html>"
+    pdf = print_markup(markup, title="Parts", base_url=ADDRESS, printed_at=PRINTED_AT, size=size)
+
+    foot = (
+        13 * MILLIMETRE
+    )  # the bottom margin is 14 mm or more, and the foot of the page hangs in it
+    low = [word.text for word in words_of(pdf) if word.bottom < foot]
+    assert set(low) <= {
+        "Printed",
+        "Mon",
+        "1",
+        "June",
+        "2026,",
+        "14:05",
+        "Page",
+        "of",
+        *map(str, range(99)),
+    }
+    assert all(word.bottom >= 0 for word in words_of(pdf))
 
 
 @pytest.fixture
