@@ -84,20 +84,16 @@ def compressor_plot(compressor: Compressor, title: str, unit: str) -> Plot:
     )
 
 
-def draw_plot(
-    plot: Plot, *, ink: str = "currentColor", width: str | int = 390, height: str | int = 210
-) -> SafeString:
+def draw_plot(plot: Plot, *, ink: str = "currentColor") -> SafeString:
     """The plot as an SVG element whose title says what it shows. Paper passes PAPER_INK."""
     return format_html(
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}" width="{width}" '
-        'height="{height}" role="img" fill="none" stroke="{ink}"><title>{title}</title>'
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}" width="390" '
+        'height="210" role="img" fill="none" stroke="{ink}"><title>{title}</title>'
         '<path d="{grid}" stroke-width=".3"/><path d="{compared}" stroke-dasharray="4 3"/>'
         '<path d="{curve}" stroke-width="2.5" stroke-linejoin="round"/>'
         '<g fill="{ink}" stroke="none" font-size="11" font-family="{font}">{labels}</g></svg>',
         w=_WIDTH,
         h=_HEIGHT,
-        width=width,
-        height=height,
         ink=ink,
         title=plot.title,
         grid=_grid(plot),
