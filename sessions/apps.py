@@ -9,10 +9,10 @@ class SessionsConfig(AppConfig):
     label = "studio_sessions"
 
     def ready(self):
-        from sessions import guards
+        from sessions import constraints
 
         # A migration on SQLite remakes tables, which drops their triggers and trips over those of
         # others: the guards stand aside for it and come back when it is done.
-        pre_migrate.connect(guards.stand_aside, sender=self)
-        post_migrate.connect(guards.stand_again, sender=self)
-        register(guards.check_guards, Tags.database)
+        pre_migrate.connect(constraints.stand_aside, sender=self)
+        post_migrate.connect(constraints.stand_again, sender=self)
+        register(constraints.check_guards, Tags.database)

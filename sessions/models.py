@@ -22,7 +22,7 @@ from sessions.bookings.money.models import (
 )
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, Delivery
-from sessions.kept_papers.models import KeptPaper, KnownPaper
+from sessions.papers.stored.models import KeptPaper, KnownPaper
 from sessions.recall.models import CarriedRecall, Rebuild, RebuildStep, Tick
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, KeptMixes
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage

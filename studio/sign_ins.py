@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
 
-from sessions.form_pages import create_page, edit_page, form_page
+from sessions.editing.form_pages import create_page, edit_page, form_page
 from studio.models import User
 from studio.roles import Role
 

@@ -5,7 +5,7 @@ import os
 import pytest
 from django.db import connection
 
-from sessions import guards
+from sessions import constraints
 from studio.roles import Role
 from tests.factories import PersonFactory, ProjectFactory, UserFactory
 
@@ -81,7 +81,7 @@ def real_database(transactional_db):
     """Real commits, for threads and browsers. The guards stand aside while the rows are emptied
     (Django deletes them table by table) and come back with the `post_migrate` that follows."""
     yield
-    guards.remove(connection)
+    constraints.remove(connection)
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from sessions.bookings.models import Credit, RecordingSession, Room, Status
 from sessions.bookings.padding import Padding
 from sessions.bookings.resource_forms import ResourcesForm, grouped
 from sessions.clients.models import Person, Project
-from sessions.retiring import RetirableForm
+from sessions.editing.retiring import RetirableForm
 
 FIRST_STATUSES = (Status.INQUIRY, Status.HELD, Status.CONFIRMED)
 NO_ROOM = "Nothing is reserved yet: choose at least one room."

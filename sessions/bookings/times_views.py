@@ -13,8 +13,8 @@ from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.notices import saying_who_was_not_told
 from sessions.bookings.times_forms import HoursForm, PaddingForm
 from sessions.bookings.worked_hours import change_hours, take_out_hours, write_hours
-from sessions.editing import EditedMeanwhile, differences, newest_change, version_in
-from sessions.form_pages import Meanwhile, form_page
+from sessions.editing.form_pages import Meanwhile, form_page
+from sessions.editing.versions import EditedMeanwhile, differences, newest_change, version_in
 
 PLANNED = WorkedHours.Kind.PLANNED
 

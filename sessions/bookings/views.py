@@ -39,8 +39,8 @@ from sessions.bookings.notices import KINDS, saying_who_was_not_told
 from sessions.bookings.tables import RoomTable
 from sessions.bookings.ways_out import WayOut, ways_out, with_way_out
 from sessions.bookings.worked_hours import outside_hours_of
-from sessions.editing import EditedMeanwhile, both_versions, version_in
-from sessions.form_pages import Meanwhile, create_page, edit_page, form_page
+from sessions.editing.form_pages import Meanwhile, create_page, edit_page, form_page
+from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
 
 SESSION_FORM = "sessions/bookings/session_form.html"  # with ways out of a clash, in `ways_out`
 

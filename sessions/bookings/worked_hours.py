@@ -8,7 +8,7 @@ from sessions.bookings.clashes import BookingRefused, check_order
 from sessions.bookings.house.hours import OutsideHours, outside_hours, refuse_outside_hours
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.padding import Period
-from sessions.editing import EditedMeanwhile, newest_change
+from sessions.editing.versions import EditedMeanwhile, newest_change
 
 Kind = WorkedHours.Kind
 

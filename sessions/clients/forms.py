@@ -7,7 +7,7 @@ from django.db.models import Q
 
 from sessions.clients.models import Client, Person, Project
 from sessions.clients.orders import DeliverableKind, rules_for
-from sessions.retiring import RetirableForm
+from sessions.editing.retiring import RetirableForm
 
 RETIRE_HELP = "Keeps everything on record, and leaves it out of lists and choices."
 

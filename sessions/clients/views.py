@@ -8,7 +8,7 @@ from sessions.clients.filters import ClientFilter, PersonFilter
 from sessions.clients.forms import ClientForm, PersonForm, ProjectForm
 from sessions.clients.models import Client, Person, Project
 from sessions.clients.tables import ClientTable, PersonTable
-from sessions.form_pages import create_page, edit_page
+from sessions.editing.form_pages import create_page, edit_page
 
 
 def _above(*things) -> list[tuple[str, str]]:

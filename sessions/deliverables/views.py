@@ -13,7 +13,7 @@ from sessions.deliverables.measuring import UnmeasurableFile
 from sessions.deliverables.models import AudioFile, Deliverable
 from sessions.deliverables.remarks import remarks_on
 from sessions.deliverables.waveform import draw_waveform
-from sessions.ranges import file_answer
+from sessions.papers.ranges import file_answer
 from sessions.songs.models import Song
 
 

@@ -6,8 +6,8 @@ from gear.equipment.models import GearModel, Unit
 from gear.patchbay.models import Bay, Normal, PatchPoint, TieLine
 from sessions.bookings.models import RecordingSession
 from sessions.clients.models import Client, Person, Project
-from sessions.kept_papers.kinds import Contents, PaperKind
-from sessions.paper import Enclosure
+from sessions.papers.pdf import Enclosure
+from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.recall.data import ENCLOSED_AS, recall_json
 from sessions.recall.sheet import recall_sheet
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix

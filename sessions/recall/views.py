@@ -6,7 +6,7 @@ from django.urls import reverse
 from django.utils.text import slugify
 from django.views.decorators.http import require_http_methods
 
-from sessions.kept_papers.serving import paper_page
+from sessions.papers.stored.serving import paper_page
 from sessions.recall.data import MEDIA_TYPE, recall_json
 from sessions.recall.keeping import RECALL_SHEET
 from sessions.recall.sheet import recall_sheet

@@ -7,7 +7,7 @@ from gear.patchbay.models import Bay, Normal, PatchPoint, TieLine
 from sessions.bookings.models import Credit, RecordingSession, Reservation, Room, WorkedHours
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import Deliverable
-from sessions.kept_papers.kinds import Contents, PaperKind
+from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.reports.session_report import session_report
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Revision, Setup, Stage

@@ -9,9 +9,9 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from sessions.bookings.models import RecordingSession
-from sessions.form_pages import form_page
-from sessions.kept_papers.serving import paper_page
-from sessions.paper import pdf_response, render_pdf
+from sessions.editing.form_pages import form_page
+from sessions.papers.pdf import pdf_response, render_pdf
+from sessions.papers.stored.serving import paper_page
 from sessions.reports.call_sheet import call_sheet
 from sessions.reports.day_summary import NothingSent, draft, offered, send_summary
 from sessions.reports.forms import SummaryForm

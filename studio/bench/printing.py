@@ -68,7 +68,7 @@ def _measured(song, rounds: int, manager) -> dict:
 def _sheet(song):
     from django.utils import timezone
 
-    from sessions.paper import render_pdf
+    from sessions.papers.pdf import render_pdf
     from sessions.recall.keeping import TEMPLATE
     from sessions.recall.sheet import recall_sheet
     from sessions.songs.models import Song

@@ -7,7 +7,7 @@ from django.db import connection
 from django.utils import timezone
 
 from gear.equipment.models import Category, GearModel, Unit
-from sessions import guards
+from sessions import constraints
 from sessions.bookings.models import Reservation, Room
 from sessions.clients.models import Client, Person, Project
 from studio.bench.web import PASSWORD
@@ -62,22 +62,22 @@ def standing() -> dict[int, int]:
 
 def overlaps() -> int:
     """Pairs of reservations of one thing and one rank that share time: there must be none."""
-    return sum(_count(OVERLAPPING.format(kind=kind)) for kind in guards.RESOURCES)
+    return sum(_count(OVERLAPPING.format(kind=kind)) for kind in constraints.RESOURCES)
 
 
 def gaps() -> int:
     """Reservations with nobody right before them in line: there must be none."""
-    return sum(_count(WITHOUT_ONE_BEFORE.format(kind=kind)) for kind in guards.RESOURCES)
+    return sum(_count(WITHOUT_ONE_BEFORE.format(kind=kind)) for kind in constraints.RESOURCES)
 
 
 OVERLAPPING = f"""
-    SELECT COUNT(*) FROM {guards.RESERVATION} a JOIN {guards.RESERVATION} b
+    SELECT COUNT(*) FROM {constraints.RESERVATION} a JOIN {constraints.RESERVATION} b
     ON a.{{kind}}_id = b.{{kind}}_id AND a.rank = b.rank AND a.id < b.id
     AND a.starts_at < b.ends_at AND b.starts_at < a.ends_at
 """  # noqa: S608 (names of our own)
 WITHOUT_ONE_BEFORE = f"""
-    SELECT COUNT(*) FROM {guards.RESERVATION} a WHERE a.{{kind}}_id IS NOT NULL AND a.rank > 1
-    AND NOT EXISTS (SELECT 1 FROM {guards.RESERVATION} b WHERE a.{{kind}}_id = b.{{kind}}_id
+    SELECT COUNT(*) FROM {constraints.RESERVATION} a WHERE a.{{kind}}_id IS NOT NULL AND a.rank > 1
+    AND NOT EXISTS (SELECT 1 FROM {constraints.RESERVATION} b WHERE a.{{kind}}_id = b.{{kind}}_id
     AND b.rank = a.rank - 1 AND a.starts_at < b.ends_at AND b.starts_at < a.ends_at)
 """  # noqa: S608
 

@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 from django.conf import settings
 
-from sessions.kept_papers.keeping import draft_of, paper_of, print_paper
-from sessions.kept_papers.kinds import Wanted
-from sessions.kept_papers.stamps import stamp_of
-from sessions.paper import PaperSize
+from sessions.papers.pdf import PaperSize
+from sessions.papers.stored.keeping import draft_of, paper_of, print_paper
+from sessions.papers.stored.kinds import Wanted
+from sessions.papers.stored.stamps import stamp_of
 from sessions.recall.keeping import RECALL_SHEET
 from sessions.songs.models import Song
 from studio.bench.timing import Times, interleaved

@@ -5,7 +5,7 @@ from contextlib import contextmanager
 import pytest
 from django.db import connection, transaction
 
-from sessions import guards
+from sessions import constraints
 from studio.bench.prize import gaps, overlaps, standing
 from studio.bench.racing import judge
 from tests.factories import ReservationFactory, RoomFactory
@@ -15,13 +15,13 @@ pytestmark = pytest.mark.django_db
 
 @contextmanager
 def guards_down():
-    """PostgreSQL keeps its exclusion constraints, which `guards.remove` leaves standing."""
-    guards.remove(connection)
+    """PostgreSQL keeps its exclusion constraints, which `constraints.remove` leaves standing."""
+    constraints.remove(connection)
     if connection.vendor == "postgresql":
         with connection.cursor() as cursor:
-            for resource in guards.RESOURCES:
+            for resource in constraints.RESOURCES:
                 cursor.execute(
-                    f"ALTER TABLE {guards.RESERVATION} "
+                    f"ALTER TABLE {constraints.RESERVATION} "
                     f"DROP CONSTRAINT reservation_{resource}_overlap"
                 )
     yield

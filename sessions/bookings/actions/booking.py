@@ -13,7 +13,7 @@ from sessions.bookings.padding import Padding
 from sessions.bookings.races import locked, looking_again
 from sessions.bookings.worked_hours import move_planned_hours
 from sessions.clients.models import Person, Project
-from sessions.editing import claim_version
+from sessions.editing.versions import claim_version
 
 
 @looking_again

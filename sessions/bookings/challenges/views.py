@@ -14,7 +14,7 @@ from sessions.bookings.house.models import HouseRules
 from sessions.bookings.models import Challenge, RecordingSession
 from sessions.bookings.notices import saying_who_was_not_told
 from sessions.bookings.periods import moment_in_words
-from sessions.form_pages import edit_page
+from sessions.editing.form_pages import edit_page
 
 
 def challenge(request: HttpRequest, pk: int) -> HttpResponse:

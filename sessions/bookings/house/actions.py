@@ -23,7 +23,7 @@ from sessions.bookings.notices import tell_moved_up
 from sessions.bookings.padding import Period
 from sessions.bookings.races import locked, looking_again
 from sessions.clients.models import Person
-from sessions.editing import EditedMeanwhile, claim_version
+from sessions.editing.versions import EditedMeanwhile, claim_version
 
 LONGEST = timedelta(days=366)
 

@@ -21,8 +21,8 @@ from sessions.bookings.house.tables import BlockTable
 from sessions.bookings.models import Room
 from sessions.bookings.notices import saying_who_was_not_told
 from sessions.clients.models import Person
-from sessions.editing import EditedMeanwhile, both_versions, version_in
-from sessions.form_pages import Meanwhile, form_page
+from sessions.editing.form_pages import Meanwhile, form_page
+from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
 
 
 def _above(*pages: str) -> list[tuple[str, str]]:

@@ -57,7 +57,7 @@ class Reservation(models.Model):
     The period holds the minutes before and after the session, of which a block has none.
     Rank 1 owns the time, rank 2 is the second hold, and so on; no rank at all takes nothing (an
     inquiry, or released). That no two of the same resource and rank overlap is kept by the
-    database: `sessions/guards.py`.
+    database: `sessions/constraints.py`.
     """
 
     session = models.ForeignKey(

@@ -19,7 +19,7 @@ from sessions.bookings.money.models import CancellationTerms, MoneyPaper, PaperK
 from sessions.bookings.money.price_words import lines_in_figures, rules_in_words, sums_in_figures
 from sessions.bookings.money.pricing import Price
 from sessions.bookings.money.session_costs import SessionCosts
-from sessions.editing import claim_version
+from sessions.editing.versions import claim_version
 
 
 class PaperRefused(ValidationError):

@@ -14,7 +14,7 @@ from sessions.bookings.money.forms import CardForm, RateForm
 from sessions.bookings.money.models import Rate, RateCard
 from sessions.bookings.money.price_words import rules_in_words
 from sessions.bookings.money.tables import CardTable
-from sessions.form_pages import create_page, edit_page
+from sessions.editing.form_pages import create_page, edit_page
 
 KINDS = {
     "room": "Room",

@@ -21,7 +21,7 @@ from sessions.bookings.money.models import (
     RateCard,
 )
 from sessions.clients.models import Person
-from sessions.retiring import RetirableForm
+from sessions.editing.retiring import RetirableForm
 
 RETIRE_HELP = "Keeps what it was used for on record, and leaves it out of choices."
 NOT_A_NUMBER = "Give a number, such as 45 or 12.50."

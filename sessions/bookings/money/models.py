@@ -230,7 +230,7 @@ class PaperKind(models.TextChoices):
 class MoneyPaper(models.Model):
     """A quote or a work order as it was issued: its lines and sums never change afterwards.
 
-    Numbers of a kind run from 1 without a gap. Both are kept by the database: `sessions/guards.py`.
+    Numbers of a kind run from 1 without a gap. Both are kept by the database: `sessions/constraints.py`.
     """
 
     kind = models.CharField(max_length=10, choices=PaperKind)

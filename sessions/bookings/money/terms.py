@@ -19,7 +19,7 @@ from sessions.bookings.money.cancellation_words import (
 from sessions.bookings.money.forms import StepForm, TermsForm
 from sessions.bookings.money.models import AppliesTo, CancellationStep, CancellationTerms
 from sessions.bookings.money.tables import TermsTable
-from sessions.form_pages import create_page, edit_page
+from sessions.editing.form_pages import create_page, edit_page
 
 
 @dataclass(frozen=True)

@@ -20,9 +20,9 @@ from sessions.bookings.money.session_costs import SessionCosts
 from sessions.bookings.money.session_forms import ChooseForm, IssueForm
 from sessions.bookings.times_forms import HoursForm
 from sessions.bookings.worked_hours import take_out_hours, write_hours
-from sessions.editing import EditedMeanwhile, both_versions, version_in
-from sessions.form_pages import Meanwhile, form_page
-from sessions.paper import pdf_response, render_pdf
+from sessions.editing.form_pages import Meanwhile, form_page
+from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
+from sessions.papers.pdf import pdf_response, render_pdf
 
 ACTUAL = WorkedHours.Kind.ACTUAL
 

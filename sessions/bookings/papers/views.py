@@ -6,7 +6,7 @@ from django.utils.text import slugify
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.papers.confirmation import confirmation
 from sessions.bookings.papers.event import session_ics
-from sessions.paper import pdf_response, render_pdf
+from sessions.papers.pdf import pdf_response, render_pdf
 
 
 def _session_of(request: HttpRequest, pk: int) -> RecordingSession:

@@ -1,7 +1,7 @@
 from django.core.management.base import BaseCommand
 
-from sessions.kept_papers.keeping import print_waiting
-from sessions.kept_papers.models import KeptPaper
+from sessions.papers.stored.keeping import print_waiting
+from sessions.papers.stored.models import KeptPaper
 from sessions.recall.keeping import RECALL_SHEET
 from sessions.reports.keeping import CLIENTS_REPORT, SESSION_REPORT
 

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
-from sessions.editing import EditedMeanwhile, claim_version
+from sessions.editing.versions import EditedMeanwhile, claim_version
 from sessions.recall.models import CarriedRecall, Rebuild, RebuildStep, Tick
 from sessions.recall.rebuilds.candidates import Stock, suggested
 from sessions.recall.rebuilds.wanted import WantedChain

@@ -6,7 +6,7 @@ from django.utils import timezone
 from simple_history.utils import bulk_create_with_history
 
 from gear.panels.models import Panel
-from sessions.editing import EditedMeanwhile, claim_version
+from sessions.editing.versions import EditedMeanwhile, claim_version
 from sessions.setups.kept import facts_of
 from sessions.setups.models import Chain, Placement, Revision, Stage
 from sessions.setups.patching import wiring_to_keep

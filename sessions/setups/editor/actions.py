@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from django.db import transaction
 from simple_history.utils import bulk_update_with_history
 
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from sessions.setups.actions import Seen, claim_newest, lock_newest
 from sessions.setups.editor.keys import stage_keys
 from sessions.setups.forms import CONTROL

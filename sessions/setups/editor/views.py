@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from gear.patchbay.models import PatchPoint, Side
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from sessions.setups.actions import OutOfService, add_stage
 from sessions.setups.availability import unit_choices
 from sessions.setups.editor.actions import (

@@ -4,7 +4,7 @@ from django.shortcuts import get_object_or_404, redirect
 
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
-from sessions.form_pages import form_page
+from sessions.editing.form_pages import form_page
 from sessions.setups.actions import OutOfService
 from sessions.setups.availability import not_ready
 from sessions.setups.copies import copy_setup, copy_stage

@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from gear.audio.level_text import EXPECTED
 from gear.audio.usual_levels import USUAL_LINES, USUAL_SOURCES
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from sessions.setups.actions import Seen, log_levels
 from sessions.setups.level_forms import LevelsForm
 from sessions.setups.models import Chain, Revision

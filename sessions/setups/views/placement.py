@@ -6,7 +6,7 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.views.decorators.cache import cache_control
 
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from sessions.setups.actions import Seen, place_microphone
 from sessions.setups.forms import PHOTO_TYPES, PlacementForm
 from sessions.setups.models import Chain, Placement, Revision

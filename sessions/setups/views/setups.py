@@ -3,7 +3,7 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
 from sessions.bookings.models import RecordingSession
-from sessions.form_pages import create_page, edit_page
+from sessions.editing.form_pages import create_page, edit_page
 from sessions.setups.forms import SetupForm
 from sessions.setups.models import Setup
 

@@ -7,7 +7,7 @@ from django.views.decorators.http import require_POST
 
 from gear.equipment.models import Unit
 from gear.panels.models import Panel
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from sessions.setups.actions import (
     OutOfService,
     Seen,

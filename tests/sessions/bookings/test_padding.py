@@ -11,7 +11,7 @@ from sessions.bookings.clashes import ClashError
 from sessions.bookings.house.hours import OutsideHoursError
 from sessions.bookings.models import Reservation, Status
 from sessions.bookings.padding import Padding, usual_padding
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from tests.factories import (
     PersonFactory,
     ProjectFactory,

@@ -9,7 +9,7 @@ import pytest
 from django.urls import reverse
 
 from gear.panels.models import Kind
-from sessions.paper import PaperSize
+from sessions.papers.pdf import PaperSize
 from sessions.setups.models import Path
 from tests.factories import (
     ControlFactory,

@@ -5,7 +5,7 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils import timezone
 
-from sessions.paper import pdf_response, render_pdf
+from sessions.papers.pdf import pdf_response, render_pdf
 from sessions.recall.models import Rebuild
 from sessions.recall.rebuilds.actions import RebuildRefused, finish_rebuild
 from sessions.recall.rebuilds.forms import FinishForm

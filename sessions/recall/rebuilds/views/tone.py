@@ -10,7 +10,7 @@ from gear.audio.level_text import level_text
 from gear.audio.levels import dbfs_from_dbu
 from gear.audio.values import format_value
 from gear.equipment.models import Category
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.actions import RebuildRefused, read_tone
 from sessions.recall.rebuilds.forms import ToneForm

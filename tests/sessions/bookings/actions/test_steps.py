@@ -5,7 +5,7 @@ import pytest
 from sessions.bookings.actions import STEPS, set_status
 from sessions.bookings.clashes import BookingRefused, ClashError
 from sessions.bookings.models import RecordingSession, Status
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from tests.sessions.bookings.days import ranks
 
 pytestmark = pytest.mark.django_db

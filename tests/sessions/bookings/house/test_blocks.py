@@ -19,7 +19,7 @@ from sessions.bookings.house.actions import (
 from sessions.bookings.house.models import Block, BlockKind, WeeklyHours
 from sessions.bookings.models import RecordingSession, Reservation, Status
 from sessions.bookings.padding import Padding
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from tests.factories import (
     PersonFactory,
     ReservationFactory,

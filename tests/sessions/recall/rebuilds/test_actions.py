@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from gear.equipment.models import UnitState
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.actions import (
     RebuildRefused,

@@ -3,7 +3,7 @@
 import pytest
 from django.utils import timezone
 
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from sessions.setups.actions import (
     ChainRecorded,
     Seen,

@@ -3,7 +3,7 @@
 import pytest
 from django.db import IntegrityError, transaction
 
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from sessions.setups.actions import Seen, change_stage, claim_revision, fix_revision, open_revision
 from sessions.setups.models import Path, Revision, Stage
 from sessions.takes.models import TakeRevision

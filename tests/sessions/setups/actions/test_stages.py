@@ -2,7 +2,7 @@
 
 import pytest
 
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from sessions.setups.actions import (
     Seen,
     add_stage,

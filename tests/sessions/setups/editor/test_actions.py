@@ -1,6 +1,6 @@
 import pytest
 
-from sessions.editing import EditedMeanwhile
+from sessions.editing.versions import EditedMeanwhile
 from sessions.setups.actions import Seen, fix_revision, move_stage, open_revision, remove_stage
 from sessions.setups.editor.actions import (
     FieldEditedMeanwhile,

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from gear.equipment.models import Category
-from sessions.editing import newest_change
+from sessions.editing.versions import newest_change
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from tests.factories import (
     ChainFactory,

@@ -1,0 +1,225 @@
+"""Whatever a kept paper prints, a change of it is noticed, and makes another paper."""
+
+from datetime import timedelta
+
+import pytest
+from django.apps import apps
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from gear.equipment.models import Fault, GearModel, Unit
+from gear.panels.models import Control, Panel
+from gear.patchbay.models import Bay, Normal, PatchPoint, TieLine
+from sessions.bookings.models import Credit, RecordingSession, Reservation, Room, WorkedHours
+from sessions.clients.models import Client, Person, Project
+from sessions.deliverables.models import AudioFile, Deliverable
+from sessions.papers.pdf import PaperSize
+from sessions.papers.stored.keeping import draft_of
+from sessions.papers.stored.kinds import Wanted
+from sessions.papers.stored.stamps import stamp_of
+from sessions.recall.keeping import RECALL_SHEET
+from sessions.reports.keeping import CLIENTS_REPORT, SESSION_REPORT
+from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, KeptMixes
+from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
+from sessions.songs.models import LyricLine, Part, Section, Song
+from sessions.takes.models import CompChoice, Take, TakeRevision
+from studio.models import User
+from tests.factories import (
+    TEN_O_CLOCK,
+    AudioFileFactory,
+    ControlFactory,
+    CreditFactory,
+    DeliverableFactory,
+    FaultFactory,
+    HeadphoneLineFactory,
+    LyricLineFactory,
+    PartFactory,
+    PatchPointFactory,
+    PersonFactory,
+    PlacementFactory,
+    RecordingSessionFactory,
+    ReservationFactory,
+    SectionFactory,
+    StageFactory,
+    TakeFactory,
+    UserFactory,
+    WorkedHoursFactory,
+)
+from tests.sessions.recall.recorded import chain_of, record
+
+pytestmark = pytest.mark.django_db
+
+KINDS = pytest.mark.parametrize(
+    "kind", [RECALL_SHEET, SESSION_REPORT, CLIENTS_REPORT], ids=lambda kind: kind.name
+)
+
+
+@pytest.fixture
+def session(mixed_project):
+    """Of everything that a paper may print, one."""
+    part = PartFactory(song__project=mixed_project, performer=PersonFactory())
+    session = RecordingSessionFactory(project=mixed_project)
+    ReservationFactory(session=session)
+    CreditFactory(session=session)
+    WorkedHoursFactory(session=session, kind="actual")
+    session.faults.add(FaultFactory())
+    chain = chain_of(part, session=session)
+    first, second = StageFactory(revision=chain), StageFactory(revision=chain)
+    ControlFactory(panel=first.panel, key="gain")
+    first.patch_out = PatchPointFactory(row="A", column=1)
+    second.patch_in = PatchPointFactory(row="B", column=1, side="return", bay=first.patch_out.bay)
+    first.save()
+    second.save()
+    PlacementFactory(revision=chain)
+    HeadphoneLineFactory(mix__setup=chain.chain.setup).mix.listeners.add(part.performer)
+    record(TakeFactory(part=part, session=session, circled=True), chain)
+    AudioFileFactory(deliverable=DeliverableFactory(song=part.song, created_by=UserFactory()))
+    return session
+
+
+def edit(model, **facts):
+    thing = model.objects.order_by("pk").first()
+    for name, value in facts.items():
+        setattr(thing, name, value)
+    thing.save()
+
+
+def choose_for_the_comp():
+    """A take that is not circled, and so is chosen only by this."""
+    part = PartFactory(song=Song.objects.get(), name="Fiddle")
+    take = TakeFactory(part=part, session=RecordingSession.objects.get())
+    line = LyricLineFactory(section=SectionFactory(song=part.song))
+    return lambda: CompChoice.objects.create(part=part, take=take, line=line)
+
+
+def record_another_chain():
+    part, session = Part.objects.order_by("pk").first(), RecordingSession.objects.get()
+    chain = chain_of(part, session=session, source="Fiddle")
+    StageFactory(revision=chain)
+    PlacementFactory(revision=chain)
+    record(TakeFactory(part=part, session=session, circled=True), chain)
+
+
+def normal_the_jacks():
+    source, destination = PatchPoint.objects.order_by("pk")
+    Normal.objects.create(source=source, destination=destination, kind="full")
+
+
+def tie_a_jack():
+    TieLine.objects.create(
+        room="Room 1", box="Box", line=1, point=PatchPoint.objects.order_by("pk").first()
+    )
+
+
+# Fixed revisions can't be changed, only recorded anew: those come last, since they add to the rest.
+CHANGES = {
+    Client: lambda: edit(Client, name="Anchor Records"),
+    Person: lambda: [edit_person(person) for person in Person.objects.all()],
+    Project: lambda: edit(Project, name="High Water"),
+    Song: lambda: edit(Song, title="Heave Away"),
+    Part: lambda: edit(Part, name="Lead vocal"),
+    Take: lambda: edit(Take, mark="master", note="Half a tone lower."),
+    RecordingSession: lambda: edit(RecordingSession, title="Voices"),
+    WorkedHours: lambda: edit(WorkedHours, starts_at=TEN_O_CLOCK - timedelta(hours=1)),
+    Reservation: lambda: edit(
+        Reservation, starts_at=Reservation.objects.get().ends_at.replace(hour=9)
+    ),
+    Room: lambda: edit(Room, name="The barn"),
+    Credit: lambda: edit(Credit, instrument="Flugelhorn"),
+    Fault: lambda: edit(Fault, description="Hums"),
+    Deliverable: lambda: edit(Deliverable, version=9999),
+    User: lambda: edit_user(Deliverable.objects.get().created_by),
+    Setup: lambda: edit(Setup, name="By the window"),
+    Chain: lambda: edit(Chain, track="Vox 2"),
+    HeadphoneMix: lambda: edit(HeadphoneMix, note="More click"),
+    HeadphoneLine: lambda: edit(HeadphoneLine, level="high"),
+    Unit: lambda: [edit_unit(stage.unit) for stage in Stage.objects.all()],
+    GearModel: lambda: [edit_model(stage.unit.model) for stage in Stage.objects.all()],
+    Bay: lambda: edit(Bay, name="North bay"),
+    PatchPoint: lambda: edit(PatchPoint, label="Far wall"),
+    Normal: normal_the_jacks,
+    TieLine: tie_a_jack,
+    Revision: record_another_chain,
+    Stage: record_another_chain,
+    Placement: record_another_chain,
+}
+
+
+def edit_person(person):
+    person.name = f"{person.name} the younger"
+    person.save()
+
+
+def edit_user(user):
+    user.first_name = "Wren"
+    user.save()
+
+
+def edit_unit(unit):
+    unit.asset_tag = f"{unit.asset_tag}x"
+    unit.save()
+
+
+def edit_model(model):
+    model.name = f"{model.name}, later"
+    model.save()
+
+
+def wanted(kind, session):
+    subject = Song.objects.order_by("pk").first() if kind is RECALL_SHEET else session
+    return Wanted(kind, subject.pk, PaperSize.A4, "http://localhost/page/")
+
+
+@KINDS
+def test_every_change_of_what_is_printed_makes_another_paper(kind, session, engineer):
+    asked = wanted(kind, session)
+    changes = CHANGES | {CompChoice: choose_for_the_comp()}
+
+    def paper():
+        subject = kind.subjects.get(pk=asked.subject)
+        return stamp_of(asked, engineer), draft_of(asked, subject).key
+
+    unnoticed, before = [], paper()
+    for model in kind.reads:
+        changes[model]()
+        after = paper()
+        if before[0] == after[0] or before[1] == after[1]:
+            unnoticed.append(model.__name__)
+        before = after
+
+    assert unnoticed == []
+
+
+# Read, and not to be noticed by itself.
+CHANGES_WITH_ANOTHER = {
+    **{Panel: GearModel, Control: GearModel},  # its history says that the panel was changed
+    **{TakeRevision: Take, KeptMixes: Take, AudioFile: Deliverable},  # put on record together
+    RecordingSession.faults.through: Fault,
+    **{Section: Song, LyricLine: Song},  # its history says that the lyrics were written
+    HeadphoneMix.listeners.through: HeadphoneMix,  # has them in its history
+    Project.mix_engineers.through: Project,  # has them in its history
+}
+READ_UNPRINTED = {
+    RECALL_SHEET: {User},  # who made a revision; who asks is in the stamp
+    **dict.fromkeys((SESSION_REPORT, CLIENTS_REPORT), {Placement}),  # comes with its revision
+}
+
+
+@KINDS
+def test_every_table_that_is_read_is_noticed(kind, session, mix_engineer):
+    asked = wanted(kind, session)
+
+    with CaptureQueriesContext(connection) as captured:
+        draft_of(asked, kind.subjects.visible_to(mix_engineer).get(pk=asked.subject))
+
+    said = "".join(query["sql"] for query in captured)
+    read = {
+        model
+        for model in apps.get_models(include_auto_created=True)
+        if f'"{model._meta.db_table}"' in said
+    }
+    noticed = {*kind.reads, *CHANGES_WITH_ANOTHER, *READ_UNPRINTED[kind]}
+    assert read - noticed == set()
+    assert {CHANGES_WITH_ANOTHER[each] for each in read & CHANGES_WITH_ANOTHER.keys()} <= {
+        *kind.reads
+    }
