@@ -33,7 +33,7 @@ def paper_page(request: HttpRequest, kind: PaperKind, pk: int) -> HttpResponse:
     move_on(paper)
     paper.refresh_from_db()
     context = {"paper": paper}
-    return TemplateResponse(request, "sessions/papers/stored/making.html", context, status=202)
+    return TemplateResponse(request, "sessions/papers/making.html", context, status=202)
 
 
 def _paper_size(request: HttpRequest) -> PaperSize:
