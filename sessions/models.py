@@ -23,7 +23,7 @@ from sessions.bookings.money.models import (
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, Delivery
 from sessions.papers.stored.models import KeptPaper, KnownPaper
-from sessions.recall.models import CarriedRecall, Rebuild, RebuildStep, Tick
+from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep, Tick
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, KeptMixes
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song
@@ -34,7 +34,7 @@ __all__ = [
     "Block",
     "CancellationStep",
     "CancellationTerms",
-    "CarriedRecall",
+    "ImportedSheet",
     "Chain",
     "Challenge",
     "Client",

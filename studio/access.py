@@ -181,7 +181,7 @@ PAGES = {
     # Rebuilds: who recorded it, and who mixes it
     "rebuild:list": ALL,
     "rebuild:start": ALL,
-    "rebuild:start_carried": ALL,
+    "rebuild:start_imported": ALL,
     "rebuild:detail": ALL,
     "rebuild:units": ALL,
     "rebuild:tick": ALL,
@@ -191,9 +191,9 @@ PAGES = {
     "rebuild:finish": ALL,
     "rebuild:report": ALL,
     "rebuild:report_pdf": ALL,
-    "carried:list": ALL,
-    "carried:detail": ALL,
-    "carried:discard": ALL,
+    "imported:list": ALL,
+    "imported:detail": ALL,
+    "imported:discard": ALL,
     "recall:song": ALL,
     "recall:song_pdf": ALL,  # posting to it tries again what could not be printed
     "recall:song_json": ALL,

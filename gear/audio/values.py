@@ -67,6 +67,13 @@ def format_value(
     return f"{sign}{figures}{'' if unit == RATIO else ' '}{shown_unit}".strip()
 
 
+def number_text(value: float | Decimal | None, unit: str) -> str:
+    """A stored figure with its unit, without zeros to spare; empty where there is none."""
+    if value is None:
+        return ""
+    return format_value(float(value), unit, signed=unit == "dBu").replace(" °", "°")
+
+
 def setting_text(value: float, dial: Dial, unit: str = "") -> str:
     """A control's value as parse_value reads it back.
 

@@ -160,21 +160,6 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
-            name='CarriedRecall',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('data', models.JSONField(help_text='As the schema of the recall data says.')),
-                ('file_name', models.CharField(max_length=200)),
-                ('studio', models.CharField(blank=True, max_length=200, verbose_name='from the studio')),
-                ('title', models.CharField(blank=True, max_length=200, verbose_name='its title there')),
-                ('carried_at', models.DateTimeField(auto_now_add=True)),
-                ('carried_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-            ],
-            options={
-                'ordering': ['-carried_at', '-pk'],
-            },
-        ),
-        migrations.CreateModel(
             name='Deliverable',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -575,6 +560,21 @@ class Migration(migrations.Migration):
                 'constraints': [models.CheckConstraint(condition=models.Q(('pk', 1)), name='house_rules_once'), models.CheckConstraint(condition=models.Q(('challenge_hours__gte', 24), ('challenge_hours__lte', 48)), name='challenge_hours_24_to_48')],
             },
         ),
+        migrations.CreateModel(
+            name='ImportedSheet',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('data', models.JSONField(help_text='As the schema of the recall data says.')),
+                ('file_name', models.CharField(max_length=200)),
+                ('studio', models.CharField(blank=True, max_length=200, verbose_name='from the studio')),
+                ('title', models.CharField(blank=True, max_length=200, verbose_name='its title there')),
+                ('imported_at', models.DateTimeField(auto_now_add=True)),
+                ('imported_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'ordering': ['-imported_at', '-pk'],
+            },
+        ),
         migrations.AddField(
             model_name='chain',
             name='part',
@@ -688,8 +688,8 @@ class Migration(migrations.Migration):
                 ('started_at', models.DateTimeField(auto_now_add=True)),
                 ('finished_at', models.DateTimeField(blank=True, null=True)),
                 ('note', models.TextField(blank=True)),
-                ('carried', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='rebuilds', to='studio_sessions.carriedrecall')),
                 ('finished_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('imported', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='rebuilds', to='studio_sessions.importedsheet')),
                 ('started_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
             ],
             options={
@@ -1316,6 +1316,11 @@ class Migration(migrations.Migration):
             name='song',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='parts', to='studio_sessions.song'),
         ),
+        migrations.AddField(
+            model_name='importedsheet',
+            name='song',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='imported_sheets', to='studio_sessions.song'),
+        ),
         migrations.CreateModel(
             name='HistoricalTake',
             fields=[
@@ -1360,10 +1365,10 @@ class Migration(migrations.Migration):
                 ('history_date', models.DateTimeField(db_index=True)),
                 ('history_change_reason', models.CharField(max_length=100, null=True)),
                 ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
-                ('carried', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.carriedrecall')),
                 ('finished_by', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('started_by', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('imported', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.importedsheet')),
                 ('setup', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.setup')),
                 ('song', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.song')),
             ],
@@ -1399,6 +1404,30 @@ class Migration(migrations.Migration):
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
+            name='HistoricalImportedSheet',
+            fields=[
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('file_name', models.CharField(max_length=200)),
+                ('studio', models.CharField(blank=True, max_length=200, verbose_name='from the studio')),
+                ('title', models.CharField(blank=True, max_length=200, verbose_name='its title there')),
+                ('imported_at', models.DateTimeField(blank=True, editable=False)),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
+                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('imported_by', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('song', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.song')),
+            ],
+            options={
+                'verbose_name': 'historical imported sheet',
+                'verbose_name_plural': 'historical imported sheets',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
+            },
+            bases=(simple_history.models.HistoricalChanges, models.Model),
+        ),
+        migrations.CreateModel(
             name='HistoricalDeliverable',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
@@ -1422,39 +1451,10 @@ class Migration(migrations.Migration):
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
-        migrations.CreateModel(
-            name='HistoricalCarriedRecall',
-            fields=[
-                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
-                ('file_name', models.CharField(max_length=200)),
-                ('studio', models.CharField(blank=True, max_length=200, verbose_name='from the studio')),
-                ('title', models.CharField(blank=True, max_length=200, verbose_name='its title there')),
-                ('carried_at', models.DateTimeField(blank=True, editable=False)),
-                ('history_id', models.AutoField(primary_key=True, serialize=False)),
-                ('history_date', models.DateTimeField(db_index=True)),
-                ('history_change_reason', models.CharField(max_length=100, null=True)),
-                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
-                ('carried_by', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('song', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.song')),
-            ],
-            options={
-                'verbose_name': 'historical carried recall',
-                'verbose_name_plural': 'historical carried recalls',
-                'ordering': ('-history_date', '-history_id'),
-                'get_latest_by': ('history_date', 'history_id'),
-            },
-            bases=(simple_history.models.HistoricalChanges, models.Model),
-        ),
         migrations.AddField(
             model_name='deliverable',
             name='song',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='deliverables', to='studio_sessions.song'),
-        ),
-        migrations.AddField(
-            model_name='carriedrecall',
-            name='song',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='carried_recalls', to='studio_sessions.song'),
         ),
         migrations.CreateModel(
             name='Stage',

@@ -9,43 +9,43 @@ from sessions.setups.models import Setup, Stage
 from sessions.songs.models import Song
 
 
-class CarriedRecallQuerySet(models.QuerySet):
+class ImportedSheetQuerySet(models.QuerySet):
     def visible_to(self, user):
-        """Those of the songs that the user sees, and what they are only looking at themselves."""
+        """Those of the songs that the user sees, and the previews that they imported."""
         of_songs = models.Q(song__in=Song.objects.visible_to(user))
-        return self.filter(of_songs | models.Q(song=None, carried_by=user))
+        return self.filter(of_songs | models.Q(song=None, imported_by=user))
 
     def for_list(self):
-        return self.select_related("song__project", "carried_by")
+        return self.select_related("song__project", "imported_by")
 
 
-class CarriedRecall(models.Model):
+class ImportedSheet(models.Model):
     """A recall sheet's data as another studio wrote it, kept as it came, for a song here.
 
-    Without a song it is only being looked at, by the one who brought it.
+    Without a song it is a preview, for the one who imported it.
     """
 
     song = models.ForeignKey(
-        Song, models.PROTECT, null=True, blank=True, related_name="carried_recalls"
+        Song, models.PROTECT, null=True, blank=True, related_name="imported_sheets"
     )
     data = models.JSONField(help_text="As the schema of the recall data says.")
     file_name = models.CharField(max_length=200)
     studio = models.CharField("from the studio", max_length=200, blank=True)
     title = models.CharField("its title there", max_length=200, blank=True)
-    carried_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
-    carried_at = models.DateTimeField(auto_now_add=True)
+    imported_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    imported_at = models.DateTimeField(auto_now_add=True)
     history = HistoricalRecords(excluded_fields=["data"])
 
-    objects = CarriedRecallQuerySet.as_manager()
+    objects = ImportedSheetQuerySet.as_manager()
 
     class Meta:
-        ordering = ["-carried_at", "-pk"]
+        ordering = ["-imported_at", "-pk"]
 
     def __str__(self) -> str:
         return f"{self.title} from {self.studio or 'elsewhere'}"
 
     def get_absolute_url(self) -> str:
-        return reverse("carried:detail", args=[self.pk])
+        return reverse("imported:detail", args=[self.pk])
 
 
 class RebuildQuerySet(models.QuerySet):
@@ -54,7 +54,7 @@ class RebuildQuerySet(models.QuerySet):
 
     def for_list(self):
         """Rebuilds with their song and the number of their stages as `step_count`."""
-        return self.select_related("song__project", "carried", "started_by").annotate(
+        return self.select_related("song__project", "imported", "started_by").annotate(
             step_count=models.Count("steps")
         )
 
@@ -66,8 +66,8 @@ class Rebuild(models.Model):
     """
 
     song = models.ForeignKey(Song, models.PROTECT, related_name="rebuilds")
-    carried = models.ForeignKey(
-        CarriedRecall, models.PROTECT, null=True, blank=True, related_name="rebuilds"
+    imported = models.ForeignKey(
+        ImportedSheet, models.PROTECT, null=True, blank=True, related_name="rebuilds"
     )
     started_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     started_at = models.DateTimeField(auto_now_add=True)
@@ -108,7 +108,7 @@ class Rebuild(models.Model):
 class RebuildStep(models.Model):
     """One stage of the recall set up again: the unit used now, and the tone check's reading.
 
-    What it was is told by `stage`, or, where the recall was carried here, by its data at
+    What it was stands at `stage`, or, of an imported sheet, in its data at
     `chain_number` and `position`. Without a unit the stage is done without.
     """
 

@@ -16,8 +16,8 @@ from sessions.bookings.models import (
 )
 from sessions.bookings.periods import duration_in_words
 from sessions.clients.models import Person
-from sessions.setups.cautions import chain_cautions
 from sessions.setups.models import Chain, Revision, Setup, Stage
+from sessions.setups.warnings.cautions import chain_cautions
 
 PHANTOM_WORDS = {Phantom.NEEDED: "on", Phantom.HARMFUL: "keep off", Phantom.HARMLESS: "not needed"}
 

@@ -11,10 +11,10 @@ from sessions.bookings.models import Credit, RecordingSession, Reservation, Work
 from sessions.bookings.periods import duration_in_words
 from sessions.deliverables.models import Deliverable
 from sessions.reports.left_to_do import faults_left, left_in_songs, owed_for
+from sessions.setups.chains.summary import Completeness, completeness, path_in_words
 from sessions.setups.headphones.listening import HeardMix, mixes_of
 from sessions.setups.models import Revision, Setup
-from sessions.setups.patching import Patching, patching_then
-from sessions.setups.summary import Completeness, completeness, path_in_words
+from sessions.setups.patching.patch_list import Patching, patching_then
 from sessions.songs.models import Part, Song
 from sessions.takes.models import Take, TakeRevision
 

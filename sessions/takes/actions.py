@@ -5,7 +5,7 @@ from django.db.models import Max
 from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession, Status
-from sessions.setups.actions import fix_revision
+from sessions.setups.chains.actions import fix_revision
 from sessions.setups.headphones.actions import keep_mixes
 from sessions.setups.models import Setup
 from sessions.songs.models import Part

@@ -69,8 +69,8 @@ def _sheet(song):
     from django.utils import timezone
 
     from sessions.papers.pdf import render_pdf
-    from sessions.recall.keeping import TEMPLATE
-    from sessions.recall.sheet import recall_sheet
+    from sessions.recall.sheet.contents import recall_sheet
+    from sessions.recall.sheet.keeping import TEMPLATE
     from sessions.songs.models import Song
 
     loaded = Song.objects.select_related("project__client").get(pk=song.pk)
@@ -89,8 +89,8 @@ def _printing(song, manager) -> tuple[dict, dict]:
     from django.template.loader import render_to_string
     from weasyprint import CSS, HTML
 
-    from sessions.recall.keeping import TEMPLATE
-    from sessions.recall.sheet import recall_sheet
+    from sessions.recall.sheet.contents import recall_sheet
+    from sessions.recall.sheet.keeping import TEMPLATE
 
     bare = DRAWING.sub("", render_to_string(TEMPLATE, {"sheet": recall_sheet(song)}))
     plain = CSS(string=PLAIN)

@@ -10,7 +10,7 @@ from sessions.papers.pdf import PaperSize
 from sessions.papers.stored.keeping import draft_of, paper_of, print_paper
 from sessions.papers.stored.kinds import Wanted
 from sessions.papers.stored.stamps import stamp_of
-from sessions.recall.keeping import RECALL_SHEET
+from sessions.recall.sheet.keeping import RECALL_SHEET
 from sessions.songs.models import Song
 from studio.bench.timing import Times, interleaved
 from studio.bench.web import HOST, free_port, served, signed_in

@@ -3,7 +3,7 @@
 from gear.equipment.models import Category, GearModel, Unit
 from gear.panels.models import Control, Kind, Meaning, Panel
 from sessions.bookings.models import RecordingSession
-from sessions.setups.actions import Seen, add_chain, add_stage
+from sessions.setups.chains.actions import Seen, add_chain, add_stage
 from sessions.setups.models import Path, Setup
 from studio.bench.filling import House
 

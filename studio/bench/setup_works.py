@@ -53,7 +53,7 @@ def main(rounds: int) -> None:
 def loading(setup):
     """All rows of the page as objects: revisions, stages, units, panels, controls, points."""
     from gear.patchbay.models import PatchPoint
-    from sessions.setups.fields import PointNames
+    from sessions.setups.chains.fields import PointNames
     from sessions.setups.models import Revision
 
     def load():

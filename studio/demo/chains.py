@@ -5,16 +5,11 @@ from decimal import Decimal
 
 from gear.equipment.models import Unit
 from gear.patchbay.models import PatchPoint
-from sessions.setups.actions import (
-    Seen,
-    add_chain,
-    add_stage,
-    change_stage,
-    log_levels,
-    place_microphone,
-)
+from sessions.setups.chains.actions import Seen, add_chain, add_stage, change_stage
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
+from sessions.setups.levels.actions import log_levels
 from sessions.setups.models import Chain, Path, Setup
+from sessions.setups.placement.actions import place_microphone
 
 
 @dataclass(frozen=True)

@@ -3,8 +3,7 @@
 from decimal import Decimal
 
 from sessions.bookings.models import RecordingSession
-from sessions.recall.carried.actions import keep, look_at
-from sessions.recall.data import recall_data
+from sessions.recall.imported.actions import assign_song, import_sheet
 from sessions.recall.models import Rebuild
 from sessions.recall.rebuilds.actions import (
     finish_rebuild,
@@ -13,10 +12,11 @@ from sessions.recall.rebuilds.actions import (
     start_rebuild,
     tick_control,
 )
-from sessions.recall.rebuilds.wanted import WantedChain, chains_of_revisions
 from sessions.recall.rebuilds.work import ChainWork, StageLine, work_of
-from sessions.recall.sheet import recall_sheet
-from sessions.setups.actions import strike
+from sessions.recall.sheet.contents import recall_sheet
+from sessions.recall.sheet.data import recall_data
+from sessions.recall.sheet.wanted import WantedChain, chains_of_revisions
+from sessions.setups.patching.actions import strike
 from sessions.songs.models import Song
 from studio.models import User
 
@@ -73,4 +73,5 @@ def _bring(song: Song, *, by) -> None:
         studio="Fathom Row",
         address=f"https://fathom-row.example/recall/songs/{song.pk}/",
     )
-    keep(look_at(data, file_name="recall haul-away-the-morning.pdf", by=by), song=song)
+    sheet = import_sheet(data, file_name="recall haul-away-the-morning.pdf", by=by)
+    assign_song(sheet, song=song)

@@ -6,7 +6,7 @@ from django.utils import timezone
 
 from sessions.bookings.actions import set_status
 from sessions.bookings.models import Status
-from sessions.setups.actions import copy_chain
+from sessions.setups.chains.actions import copy_chain
 from sessions.setups.models import Orientation, Setup
 from sessions.takes.actions import log_take
 from sessions.takes.models import Mark

@@ -2,8 +2,8 @@
 
 from sessions.bookings.actions import set_status
 from sessions.bookings.models import Credit, CreditRole, RecordingSession, Status
-from sessions.setups.actions import strike
 from sessions.setups.models import Orientation, Setup
+from sessions.setups.patching.actions import strike
 from sessions.takes.models import CompChoice, Mark, TakeKind
 from studio.demo.chains import (
     FIDDLE,

@@ -57,7 +57,7 @@ NAVIGATION = [
         "songs:list",
         "Songs",
         "music",
-        {"songs", "find", "recall", "rebuild", "carried", "deliverables"},
+        {"songs", "find", "recall", "rebuild", "imported", "deliverables"},
     ),
     ("equipment:list", "Gear", "mic", {"equipment", "panels", "patchbay"}),
 ]

@@ -4,7 +4,7 @@ from unittest.mock import Mock
 
 import pytest
 
-from sessions.recall.sheet import recall_sheet
+from sessions.recall.sheet.contents import recall_sheet
 from sessions.songs.models import Song
 from studio.bench.recall import memory_is_bounded, ratios
 from studio.bench.recorded import recorded_song

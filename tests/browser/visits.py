@@ -16,7 +16,7 @@ from sessions.bookings.money.models import (
 )
 from sessions.clients.models import Client, Person
 from sessions.deliverables.models import Deliverable
-from sessions.recall.models import CarriedRecall, Rebuild, RebuildStep
+from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Chain, Revision, Setup, Stage
 from sessions.songs.models import Part, Song
@@ -169,15 +169,15 @@ VISITS = [
     ("find:search", MIXER, "?q=vo"),
     ("rebuild:list", ENGINEER, ""),
     ("rebuild:start", MIXER, ""),
-    ("rebuild:start_carried", ENGINEER, ""),
+    ("rebuild:start_imported", ENGINEER, ""),
     ("rebuild:detail", ASSISTANT, ""),
     ("rebuild:detail", MIXER, ""),
     ("rebuild:units", MANAGER, "?day=2026-12-01"),
     ("rebuild:tone", ENGINEER, ""),
     ("rebuild:finish", ENGINEER, ""),
     ("rebuild:report", ENGINEER, ""),
-    ("carried:list", ENGINEER, ""),
-    ("carried:detail", ENGINEER, ""),
+    ("imported:list", ENGINEER, ""),
+    ("imported:detail", ENGINEER, ""),
     ("recall:song", MIXER, ""),
     ("reports:session", MANAGER, ""),
     ("reports:summary", ENGINEER, ""),
@@ -216,7 +216,7 @@ TAKES_ONLY_DATA = {
     "rebuild:tick",
     "rebuild:in_place",
     "rebuild:tone_reading",
-    "carried:discard",
+    "imported:discard",
     "setups:stage_move",
     "editor:field",
     "editor:add",
@@ -280,7 +280,7 @@ def demo_rows() -> dict:
         "rebuild": Rebuild.objects.get(finished_at=None),
         "rebuild step": RebuildStep.objects.filter(rebuild__finished_at=None).first(),
         "finished rebuild": Rebuild.objects.get(finished_at__isnull=False),
-        "carried recall": CarriedRecall.objects.get(),
+        "imported sheet": ImportedSheet.objects.get(),
         "unit": unit,
         "model": unit.model,
         "fault": Fault.objects.get(unit__asset_tag="C-02"),

@@ -38,7 +38,7 @@ from tests.factories.people import (
     ProjectFactory,
     UserFactory,
 )
-from tests.factories.recall import CarriedRecallFactory, RebuildFactory, RebuildStepFactory
+from tests.factories.recall import ImportedSheetFactory, RebuildFactory, RebuildStepFactory
 from tests.factories.setups import (
     ChainFactory,
     HeadphoneLineFactory,
@@ -57,7 +57,7 @@ __all__ = [
     "BlockFactory",
     "CancellationStepFactory",
     "CancellationTermsFactory",
-    "CarriedRecallFactory",
+    "ImportedSheetFactory",
     "ChainFactory",
     "ChallengeFactory",
     "ClientFactory",

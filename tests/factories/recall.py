@@ -1,23 +1,23 @@
 import factory
 from factory.django import DjangoModelFactory
 
-from sessions.recall.models import CarriedRecall, Rebuild, RebuildStep
+from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from tests.factories.people import UserFactory
 from tests.factories.setups import StageFactory
 from tests.factories.songs import SongFactory
 
 
-class CarriedRecallFactory(DjangoModelFactory):
+class ImportedSheetFactory(DjangoModelFactory):
     """From another studio, of a song with no chains."""
 
     class Meta:
-        model = CarriedRecall
+        model = ImportedSheet
 
     song = factory.SubFactory(SongFactory)
     title = "Haul Away the Morning"
     studio = "Fathom Row"
     file_name = "recall.json"
-    carried_by = factory.SubFactory(UserFactory)
+    imported_by = factory.SubFactory(UserFactory)
     data = factory.LazyFunction(
         lambda: {
             "studio": "Fathom Row",

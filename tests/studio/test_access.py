@@ -15,7 +15,6 @@ from tests.factories import (
     AudioFileFactory,
     BlockFactory,
     CancellationStepFactory,
-    CarriedRecallFactory,
     ChainFactory,
     ChallengeFactory,
     CreditFactory,
@@ -23,6 +22,7 @@ from tests.factories import (
     FaultFactory,
     FeedAddressFactory,
     HeadphoneMixFactory,
+    ImportedSheetFactory,
     MoneyPaperFactory,
     PatchPointFactory,
     PersonFactory,
@@ -145,7 +145,7 @@ ROW = {
     "deliverables:detail": "deliverable",
     "deliverables:download": "file",
     "rebuild:start": "song",
-    "rebuild:start_carried": "carried recall",
+    "rebuild:start_imported": "imported sheet",
     "rebuild:detail": "rebuild",
     "rebuild:units": "rebuild",
     "rebuild:tick": "rebuild step",
@@ -155,8 +155,8 @@ ROW = {
     "rebuild:finish": "rebuild",
     "rebuild:report": "rebuild",
     "rebuild:report_pdf": "rebuild",
-    "carried:detail": "carried recall",
-    "carried:discard": "carried recall",
+    "imported:detail": "imported sheet",
+    "imported:discard": "imported sheet",
     "recall:song": "song",
     "recall:song_pdf": "song",
     "recall:song_json": "song",
@@ -192,7 +192,7 @@ OF_A_PROJECT = {
     "file",
     "rebuild",
     "rebuild step",
-    "carried recall",
+    "imported sheet",
 }
 
 
@@ -228,7 +228,7 @@ def rows_of(project) -> dict:
     return {
         "rebuild": step_of_rebuild.rebuild,
         "rebuild step": step_of_rebuild,
-        "carried recall": CarriedRecallFactory(song=take.song),
+        "imported sheet": ImportedSheetFactory(song=take.song),
         "card": rate.card,
         "rate": rate,
         "terms": step.terms,

@@ -2,7 +2,7 @@ from django.core.management.base import BaseCommand
 
 from sessions.papers.stored.keeping import print_waiting
 from sessions.papers.stored.models import KeptPaper
-from sessions.recall.keeping import RECALL_SHEET
+from sessions.recall.sheet.keeping import RECALL_SHEET
 from sessions.reports.keeping import CLIENTS_REPORT, SESSION_REPORT
 
 KINDS = {kind.name: kind for kind in (RECALL_SHEET, SESSION_REPORT, CLIENTS_REPORT)}

@@ -9,12 +9,14 @@ from django.utils import timezone
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
 from sessions.editing.versions import EditedMeanwhile, claim_version
-from sessions.recall.models import CarriedRecall, Rebuild, RebuildStep, Tick
+from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep, Tick
 from sessions.recall.rebuilds.candidates import Stock, suggested
-from sessions.recall.rebuilds.wanted import WantedChain
 from sessions.recall.rebuilds.work import ChainWork, StageLine, work_of
-from sessions.setups.actions import Seen, add_chain, add_stage, log_levels, place_microphone
+from sessions.recall.sheet.wanted import WantedChain
+from sessions.setups.chains.actions import Seen, add_chain, add_stage
+from sessions.setups.levels.actions import log_levels
 from sessions.setups.models import Chain, Setup
+from sessions.setups.placement.actions import place_microphone
 from sessions.songs.models import Song
 
 
@@ -24,17 +26,17 @@ class RebuildRefused(Exception):
 
 @transaction.atomic
 def start_rebuild(
-    song: Song, *, chains: Sequence[WantedChain], by, carried: CarriedRecall | None = None
+    song: Song, *, chains: Sequence[WantedChain], by, imported: ImportedSheet | None = None
 ) -> Rebuild:
     """Begin with these chains, each stage with its own unit or one of the same model where one is
-    in service. Where the recall was carried here, the units are matched by hand."""
+    in service. For an imported sheet the units are matched by hand."""
     if not any(chain.stages for chain in chains):
         raise RebuildRefused("Choose at least one chain that has stages.")
-    rebuild = Rebuild.objects.create(song=song, carried=carried, started_by=by)
+    rebuild = Rebuild.objects.create(song=song, imported=imported, started_by=by)
     stock = Stock()
     for chain in chains:
         for wanted in chain.stages:
-            unit = None if carried else suggested(stock.candidates(wanted))
+            unit = None if imported else suggested(stock.candidates(wanted))
             RebuildStep.objects.create(
                 rebuild=rebuild,
                 chain_number=chain.number,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from gear.equipment.models import Unit, UnitState
 from gear.panels.models import Control, Panel
 from sessions.recall.rebuilds.matching import match_settings
-from sessions.recall.rebuilds.wanted import WantedStage
+from sessions.recall.sheet.wanted import WantedStage
 
 ITSELF = "The unit itself"
 SAME_MODEL = "Others of the same model"

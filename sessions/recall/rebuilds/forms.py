@@ -8,9 +8,9 @@ from gear.panels.models import Control
 from sessions.bookings.models import TAKES_NOTHING, RecordingSession
 from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.candidates import Candidate
-from sessions.recall.rebuilds.wanted import WantedChain
-from sessions.setups.fields import SettingField
-from sessions.setups.level_forms import LevelField
+from sessions.recall.sheet.wanted import WantedChain
+from sessions.setups.chains.fields import SettingField
+from sessions.setups.levels.forms import LevelField
 
 
 class StartForm(forms.Form):

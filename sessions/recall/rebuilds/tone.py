@@ -7,9 +7,9 @@ from functools import cached_property
 
 from gear.audio.values import format_value
 from gear.equipment.models import Category
-from sessions.recall.rebuilds.wanted import WantedChain, WantedStage
-from sessions.setups.stage_controls import StageControls
-from sessions.setups.tone import (
+from sessions.recall.sheet.wanted import WantedChain, WantedStage
+from sessions.setups.controls.stage_controls import StageControls
+from sessions.setups.levels.tone import (
     USUAL_TONE_HZ,
     ToneLevel,
     ToneStage,

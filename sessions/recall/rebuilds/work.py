@@ -15,15 +15,15 @@ from gear.patchbay.clashes import clashes_of
 from gear.patchbay.models import PatchPoint, Side
 from gear.patchbay.patching import patch
 from gear.patchbay.wiring import load_wiring
-from sessions.recall.carried.reading import chains_of_data
+from sessions.recall.imported.reading import chains_of_data
 from sessions.recall.models import Rebuild, RebuildStep, Tick
-from sessions.recall.placement import placement_facts
 from sessions.recall.rebuilds.matching import Match, match_settings
 from sessions.recall.rebuilds.tone import ChainTone, ReadNow, StageTone, chain_tone
-from sessions.recall.rebuilds.wanted import WantedChain, WantedStage, chain_of_revision
+from sessions.recall.sheet.placement import placement_facts
+from sessions.recall.sheet.wanted import WantedChain, WantedStage, chain_of_revision
 from sessions.setups.models import Placement, Revision, Stage
-from sessions.setups.patching import Patching, wishes
-from sessions.setups.summary import Connection, connect
+from sessions.setups.patching.connections import Connection, connect
+from sessions.setups.patching.patch_list import Patching, wishes
 
 
 @dataclass(frozen=True)
@@ -184,7 +184,7 @@ def steps_of(steps) -> list[RebuildStep]:
     return list(
         steps.select_related(
             "rebuild__song__project",
-            "rebuild__carried",
+            "rebuild__imported",
             "unit__model",
             "unit__supply__model",
             "panel",
@@ -236,8 +236,8 @@ def stage_line(step: RebuildStep) -> StageLine:
 def wanted_chains(rebuild: Rebuild, steps: Iterable[RebuildStep]) -> list[WantedChain]:
     """The chains that the steps set up again, in their order."""
     numbers = {step.chain_number: step for step in steps}
-    if rebuild.carried_id:
-        chains = chains_of_data(rebuild.carried.data)
+    if rebuild.imported_id:
+        chains = chains_of_data(rebuild.imported.data)
         return [chain for chain in chains if chain.number in numbers]
     keys = {number: step.stage.revision_id for number, step in numbers.items()}
     revisions = Revision.objects.filter(pk__in=set(keys.values())).with_stages().in_bulk()

@@ -7,9 +7,9 @@ from django.db import transaction
 from simple_history.utils import bulk_update_with_history
 
 from sessions.editing.versions import EditedMeanwhile
-from sessions.setups.actions import Seen, claim_newest, lock_newest
+from sessions.setups.chains.actions import Seen, claim_newest, lock_newest
+from sessions.setups.chains.forms import CONTROL
 from sessions.setups.editor.keys import stage_keys
-from sessions.setups.forms import CONTROL
 from sessions.setups.models import Chain, Revision, Stage
 
 FACTS = ["path", "patch_in", "patch_out", "note", "settings"]

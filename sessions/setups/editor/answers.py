@@ -12,13 +12,13 @@ from django.template.loader import render_to_string
 
 from gear.panels.drawing import draw_control
 from gear.panels.reading import read_control
-from sessions.setups.actions import Seen
+from sessions.setups.chains.actions import Seen
+from sessions.setups.chains.fields import PointNames
+from sessions.setups.chains.forms import values_of
+from sessions.setups.chains.versions import last_edit
 from sessions.setups.editor.forms import StageLineForm
 from sessions.setups.editor.page import ChainLine
-from sessions.setups.fields import PointNames
-from sessions.setups.forms import values_of
 from sessions.setups.models import Revision, Stage
-from sessions.setups.versions import last_edit
 
 
 def refused(problem: str) -> JsonResponse:

@@ -2,9 +2,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from gear.patchbay.models import Side
-from sessions.setups.availability import UnitChoices, pick
-from sessions.setups.fields import PointField, PointNames
-from sessions.setups.forms import StageForm, values_of
+from sessions.setups.chains.availability import UnitChoices, pick
+from sessions.setups.chains.fields import PointField, PointNames
+from sessions.setups.chains.forms import StageForm, values_of
 from sessions.setups.models import Path, Stage
 
 

@@ -5,13 +5,13 @@ from functools import cached_property
 
 from django.http import QueryDict
 
-from sessions.setups.actions import Seen
+from sessions.setups.chains.actions import Seen
+from sessions.setups.chains.fields import PointNames, SeenField
+from sessions.setups.chains.summary import Completeness, completeness, path_in_words
 from sessions.setups.editor.actions import Typed
 from sessions.setups.editor.forms import StageLineForm
 from sessions.setups.editor.keys import stage_keys
-from sessions.setups.fields import PointNames, SeenField
 from sessions.setups.models import Chain, Revision, Stage
-from sessions.setups.summary import Completeness, completeness, path_in_words
 from sessions.setups.warnings import Warning, chain_warnings
 
 

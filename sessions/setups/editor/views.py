@@ -8,8 +8,10 @@ from django.views.decorators.http import require_POST
 
 from gear.patchbay.models import PatchPoint, Side
 from sessions.editing.versions import EditedMeanwhile
-from sessions.setups.actions import OutOfService, add_stage
-from sessions.setups.availability import unit_choices
+from sessions.setups.chains.actions import OutOfService, add_stage
+from sessions.setups.chains.availability import unit_choices
+from sessions.setups.chains.fields import PointNames
+from sessions.setups.chains.versions import last_edit, side_by_side
 from sessions.setups.editor.actions import (
     FieldEditedMeanwhile,
     StageTakenOut,
@@ -20,9 +22,7 @@ from sessions.setups.editor.answers import refused, saved, saved_otherwise, take
 from sessions.setups.editor.forms import AddForm, OneFieldForm, StageLineForm
 from sessions.setups.editor.keys import stage_keys
 from sessions.setups.editor.page import ChainLine
-from sessions.setups.fields import PointNames
 from sessions.setups.models import Chain, Path, Revision, Setup
-from sessions.setups.versions import last_edit, side_by_side
 
 OUT_OF_DATE = "This page is out of date: open it again before you go on."
 

@@ -5,6 +5,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Q
 
+from gear.audio.delay import WORKABLE_MS
 from gear.equipment.models import Category, Unit
 from sessions.clients.models import Person
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
@@ -176,3 +177,23 @@ def _people_about(mix: HeadphoneMix):
 def _boxes(mix: HeadphoneMix):
     boxes = Q(model__category=Category.HEADPHONES) & Q(pk__in=Unit.objects.in_service())
     return Unit.objects.filter(boxes | Q(pk=mix.box_id)).for_list()
+
+
+class LimitForm(forms.Form):
+    """The delay in the headphones that a performer is to have at most."""
+
+    limit_ms = forms.DecimalField(
+        label="At most",
+        initial=WORKABLE_MS,
+        min_value=0,
+        max_value=1000,
+        max_digits=6,
+        decimal_places=2,
+        help_text="From microphone to headphone.",
+        error_messages={
+            "invalid": "Write a delay in ms, such as 10.",
+            "min_value": "A delay is 0 ms or more.",
+        },
+    )
+
+    units = {"limit_ms": "ms"}

@@ -5,10 +5,11 @@ from django.template.response import TemplateResponse
 
 from sessions.editing.form_pages import create_page, edit_page
 from sessions.editing.versions import newest_change
-from sessions.setups.headphones.forms import HeadphoneMixForm
+from sessions.setups.chains.views.setups import crumbs_of
+from sessions.setups.headphones.delay import delay_of
+from sessions.setups.headphones.forms import HeadphoneMixForm, LimitForm
 from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Setup
-from sessions.setups.views.setups import crumbs_of
 
 TEMPLATE = "sessions/setups/headphones/mix_form.html"
 
@@ -50,3 +51,19 @@ def mix_delete(request: HttpRequest, pk: int) -> HttpResponse:
 def _mix_of(request, pk: int) -> HeadphoneMix:
     mixes = HeadphoneMix.objects.visible_to(request.user).select_related("setup__session__project")
     return get_object_or_404(mixes, pk=pk)
+
+
+def delay(request: HttpRequest, pk: int) -> HttpResponse:
+    """What performers hear how late, and the largest buffer that keeps to `?limit_ms=`."""
+    setup = get_object_or_404(Setup.objects.visible_to(request.user).with_chains(), pk=pk)
+    found = delay_of(setup, [chain.newest_revision() for chain in setup.chains.all()])
+    form = LimitForm(request.GET if "limit_ms" in request.GET else None)
+    limit = form.cleaned_data["limit_ms"] if form.is_bound and form.is_valid() else None
+    context = {
+        "setup": setup,
+        "delay": found,
+        "form": form,
+        "limit_ms": limit,
+        "largest": None if limit is None else found.largest_under(float(limit)),
+    }
+    return TemplateResponse(request, "sessions/setups/delay.html", context)

@@ -5,8 +5,8 @@ from simple_history.models import HistoricalRecords
 
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
+from sessions.setups.models.recording_format import RecordingFormat
 from sessions.setups.models.stages import Stage
-from sessions.setups.recording_format import RecordingFormat
 
 
 class RevisionQuerySet(models.QuerySet):

@@ -8,7 +8,7 @@ from gear.equipment.models import GearModel, Unit
 from gear.panels.models import Control, Panel
 from gear.patchbay.models import PatchPoint
 from sessions.bookings.models import RecordingSession
-from sessions.setups.kept import AsKept, ChangedSince, changed_since
+from sessions.setups.models.snapshot import AsKept, ChangedSince, changed_since
 
 
 class Path(models.TextChoices):

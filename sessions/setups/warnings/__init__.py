@@ -10,7 +10,7 @@ from datetime import datetime
 from django.utils import timezone
 
 from sessions.setups.models import Revision, Setup
-from sessions.setups.patching import Patching
+from sessions.setups.patching.patch_list import Patching
 from sessions.setups.warnings.logged import controls_not_logged, gain_not_logged
 from sessions.setups.warnings.placement import hung_upside_down
 from sessions.setups.warnings.power import (

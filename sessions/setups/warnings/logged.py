@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from gear.equipment.models import Category
 from gear.panels.models import Meaning
+from sessions.setups.chains.summary import completeness
 from sessions.setups.models import Revision
-from sessions.setups.summary import completeness
 from sessions.setups.warnings.warning import Warning, controls_for
 
 #: Common practice, no source: where the preamplifier's gain for a voice starts.

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from gear.equipment.models import Category, SignalLevel
-from sessions.setups.level_plan import level_plan
+from sessions.setups.levels.plan import level_plan
+from sessions.setups.levels.reduction import reduction_of
 from sessions.setups.models import Revision
-from sessions.setups.reduction import reduction_of
-from sessions.setups.summary import connections
+from sessions.setups.patching.connections import connections
 from sessions.setups.warnings.warning import Warning, from_verdict
 
 _MISMATCHES: dict[tuple[str, str], tuple[str, str]] = {

@@ -5,9 +5,9 @@ from collections.abc import Iterable, Iterator
 
 from gear.audio.exposure import NIOSH, exposure_verdict
 from gear.audio.verdict import Verdict
-from sessions.setups.delay import delay_of
+from sessions.setups.headphones.delay import delay_of
 from sessions.setups.models import Revision, Setup, Stage
-from sessions.setups.patching import Patching
+from sessions.setups.patching.patch_list import Patching
 from sessions.setups.warnings.warning import Warning, from_verdict
 
 

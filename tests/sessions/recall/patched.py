@@ -3,7 +3,7 @@
 from gear.equipment.models import Category
 from gear.patchbay.models import Normal, PatchPoint, TieLine
 from sessions.bookings.models import Status
-from sessions.recall.sheet import RecallSheet, recall_sheet
+from sessions.recall.sheet.contents import RecallSheet, recall_sheet
 from sessions.setups.models import Path
 from sessions.songs.models import Song
 from sessions.takes.actions import circle_take, log_take

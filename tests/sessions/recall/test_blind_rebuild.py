@@ -10,7 +10,7 @@ from gear.audio.dial import Dial, Mark
 from gear.audio.values import parse_value
 from gear.equipment.models import Unit
 from gear.panels.reading import NOT_LOGGED
-from sessions.recall.patch_data import patch_list_of
+from sessions.recall.sheet.patch_data import patch_list_of
 from sessions.setups.headphones.listening import HeardMix, mixes_of
 from sessions.setups.models import Path, Stage
 from studio.demo.equipment import fill_equipment
@@ -123,10 +123,10 @@ def in_order(text: str, words) -> bool:
 def test_cords_and_headphones_come_back_from_what_the_paper_carries(client_of, engineer):
     patched = patched_vocal()
     pdf = client_of(engineer).get(reverse("recall:song_pdf", args=[patched.song_id])).getvalue()
-    carried = json.loads(enclosed_in(pdf)["recall.json"])
+    imported = json.loads(enclosed_in(pdf)["recall.json"])
     sheet = sheet_of(patched)
 
-    rebuilt = patch_list_of(carried["chains"][0]["patch_list"])
+    rebuilt = patch_list_of(imported["chains"][0]["patch_list"])
 
     wanted = sheet.chains[0].patching.patch_list
     assert [words_of(link) for link in rebuilt.links] == [words_of(link) for link in wanted.links]
@@ -136,7 +136,7 @@ def test_cords_and_headphones_come_back_from_what_the_paper_carries(client_of, e
         text, ["Patch list", *(word for cord in wanted.cords for word in words_of(cord))]
     )
     assert in_order(text, ["Wall box", "Loft, box 1 1", "Normal broken", "Tapped"])
-    [heard] = carried["headphones"]
+    [heard] = imported["headphones"]
     assert tuple(map(HeardMix.from_kept, heard["mixes"])) == tuple(
         replace(mix, pk=None)
         for mix in mixes_of([patched.revisions.get().chain.setup_id]).popitem()[1]

@@ -3,13 +3,13 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 
-from sessions.recall.carried.reading import chains_of_data
-from sessions.recall.models import CarriedRecall, Rebuild
+from sessions.recall.imported.reading import chains_of_data
+from sessions.recall.models import ImportedSheet, Rebuild
 from sessions.recall.rebuilds.actions import start_rebuild
 from sessions.recall.rebuilds.forms import StartForm
 from sessions.recall.rebuilds.views.common import crumbs_above
-from sessions.recall.rebuilds.wanted import chains_of_revisions
-from sessions.recall.sheet import recall_sheet
+from sessions.recall.sheet.contents import recall_sheet
+from sessions.recall.sheet.wanted import chains_of_revisions
 from sessions.songs.models import Song
 
 MOST_LISTED = 50
@@ -32,31 +32,31 @@ def start(request: HttpRequest, pk: int) -> HttpResponse:
     return _start_page(request, song, chains)
 
 
-def start_carried(request: HttpRequest, pk: int) -> HttpResponse:
-    """The same of a recall from elsewhere, once it is a song's."""
-    recalls = CarriedRecall.objects.visible_to(request.user).for_list()
-    carried = get_object_or_404(recalls, pk=pk)
-    if carried.song is None:
+def start_imported(request: HttpRequest, pk: int) -> HttpResponse:
+    """The same of an imported sheet, once it is kept for a song."""
+    sheets = ImportedSheet.objects.visible_to(request.user).for_list()
+    imported = get_object_or_404(sheets, pk=pk)
+    if imported.song is None:
         messages.info(request, "Keep it as a recall of a song first.")
-        return redirect(carried)
-    return _start_page(request, carried.song, chains_of_data(carried.data), carried)
+        return redirect(imported)
+    return _start_page(request, imported.song, chains_of_data(imported.data), imported)
 
 
-def _start_page(request, song: Song, chains, carried: CarriedRecall | None = None) -> HttpResponse:
+def _start_page(request, song: Song, chains, imported: ImportedSheet | None = None) -> HttpResponse:
     form = StartForm(request.POST or None, chains=chains)
     if request.method == "POST" and form.is_valid():
         rebuild = start_rebuild(
-            song, chains=form.cleaned_data["chains"], by=request.user, carried=carried
+            song, chains=form.cleaned_data["chains"], by=request.user, imported=imported
         )
         messages.success(request, f"{rebuild} is started. Look at its units first.")
         return redirect("rebuild:units", rebuild.pk)
-    crumbs = crumbs_above(song, carried)
+    crumbs = crumbs_above(song, imported)
     context = {
         "form": form,
         "song": song,
         "back": crumbs[-1][1],
         "has_chains": any(chain.stages for chain in chains),
-        "rebuilds": song.rebuilds.filter(carried=carried).for_list(),
+        "rebuilds": song.rebuilds.filter(imported=imported).for_list(),
         "crumbs": [*crumbs, ("New rebuild", "")],
     }
     status = 422 if form.is_bound else 200

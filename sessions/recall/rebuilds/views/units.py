@@ -78,7 +78,7 @@ def _rows(request, work: Work) -> list[UnitRow]:
     rows = []
     for line in work.stages:
         found = stock.candidates(line.wanted)
-        start = suggested(found) if work.rebuild.carried_id and line.step.version == 1 else None
+        start = suggested(found) if work.rebuild.imported_id and line.step.version == 1 else None
         form = UnitChoiceForm(typed, step=line.step, candidates=found, start=start)
         rows.append(UnitRow(line, found, fate_of(line.wanted, found), form))
     return rows

@@ -17,7 +17,7 @@ from sessions.papers.pdf import PaperSize
 from sessions.papers.stored.keeping import draft_of
 from sessions.papers.stored.kinds import Wanted
 from sessions.papers.stored.stamps import stamp_of
-from sessions.recall.keeping import RECALL_SHEET
+from sessions.recall.sheet.keeping import RECALL_SHEET
 from sessions.reports.keeping import CLIENTS_REPORT, SESSION_REPORT
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, KeptMixes
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage

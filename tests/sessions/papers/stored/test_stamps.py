@@ -9,7 +9,7 @@ from sessions.clients.models import Client
 from sessions.papers.pdf import PaperSize
 from sessions.papers.stored.kinds import Wanted
 from sessions.papers.stored.stamps import stamp_of
-from sessions.recall.keeping import RECALL_SHEET
+from sessions.recall.sheet.keeping import RECALL_SHEET
 from tests.factories import ClientFactory, UserFactory
 
 WANTED = Wanted(RECALL_SHEET, 1, PaperSize.A4, "http://localhost/recall/songs/1/")

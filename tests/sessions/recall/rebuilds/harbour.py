@@ -6,8 +6,8 @@ from gear.equipment.models import Category
 from gear.panels.models import Kind, Meaning
 from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.actions import start_rebuild
-from sessions.recall.rebuilds.wanted import chains_of_revisions
-from sessions.recall.sheet import recall_sheet
+from sessions.recall.sheet.contents import recall_sheet
+from sessions.recall.sheet.wanted import chains_of_revisions
 from sessions.setups.models import Revision
 from sessions.songs.models import Song
 from tests.factories import (

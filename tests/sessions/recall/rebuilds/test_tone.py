@@ -8,7 +8,7 @@ import pytest
 
 from gear.panels.models import Control, Kind, Meaning
 from sessions.recall.rebuilds.tone import ReadNow, chain_tone
-from sessions.recall.rebuilds.wanted import WantedChain, WantedStage
+from sessions.recall.sheet.wanted import WantedChain, WantedStage
 
 NOON = datetime(2026, 6, 1, 12, tzinfo=ZoneInfo("Europe/Berlin"))
 

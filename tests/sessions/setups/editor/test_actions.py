@@ -1,7 +1,13 @@
 import pytest
 
 from sessions.editing.versions import EditedMeanwhile
-from sessions.setups.actions import Seen, fix_revision, move_stage, open_revision, remove_stage
+from sessions.setups.chains.actions import (
+    Seen,
+    fix_revision,
+    move_stage,
+    open_revision,
+    remove_stage,
+)
 from sessions.setups.editor.actions import (
     FieldEditedMeanwhile,
     StageTakenOut,

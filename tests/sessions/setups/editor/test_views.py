@@ -5,7 +5,7 @@ import pytest
 from django.urls import reverse
 
 from gear.patchbay.models import Side
-from sessions.setups.actions import Seen, change_stage, fix_revision, remove_stage
+from sessions.setups.chains.actions import Seen, change_stage, fix_revision, remove_stage
 from sessions.setups.editor.keys import stage_keys
 from sessions.setups.models import Revision, Stage
 from tests.factories import (

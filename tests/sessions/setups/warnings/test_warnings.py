@@ -5,7 +5,7 @@ import pytest
 
 from gear.equipment.models import Phantom, Transducer
 from sessions.setups.models import Orientation
-from sessions.setups.patching import NOTHING
+from sessions.setups.patching.patch_list import NOTHING
 from sessions.setups.warnings import chain_warnings, setup_warnings
 from sessions.setups.warnings.logged import VOICE_STARTING_GAIN_DB
 from tests.factories import (

@@ -1,0 +1,267 @@
+"""Reading a recall that another studio wrote: its JSON, or the PDF that the JSON is attached to.
+
+Nothing in it is trusted: sizes are limited, numbers must be finite, every panel must make sense to
+the arithmetic, and what is text stays text.
+"""
+
+import io
+import json
+from decimal import Decimal
+from functools import cache
+from itertools import islice
+
+from jsonschema import Draft202012Validator, ValidationError
+from jsonschema.exceptions import best_match
+
+from gear.panels.models import Control
+from sessions.recall.sheet.data import FORMAT, SCHEMA_FILE, VERSION
+from sessions.recall.sheet.wanted import WantedChain, WantedStage
+
+PDF_LIMIT = 50 * 2**20
+JSON_LIMIT = 5 * 2**20
+DEEPEST = 30
+MOST_CHAINS, MOST_STAGES, MOST_CONTROLS = 200, 60, 300
+LONGEST_TEXT = 10_000
+MOST_MISMATCHES = 20  # are weighed for the one to speak of
+
+
+class NotARecall(ValueError):
+    """The file can't be taken in; the message says what is wrong and what to do."""
+
+
+def read_recall(content: bytes) -> dict:
+    """The checked data of a PDF or JSON file. Raises NotARecall."""
+    if content[:1024].lstrip().startswith(b"%PDF-"):
+        content = _attached(content)
+    data = _parsed(content)
+    _check_kind(data)
+    if mismatch := best_match(islice(_schema().iter_errors(data), MOST_MISMATCHES)):
+        raise NotARecall(
+            f"This recall is damaged or was changed by hand ({_said(mismatch)}). "
+            "Ask for it once more."
+        )
+    _check_sense(data)
+    return data
+
+
+@cache
+def _schema() -> Draft202012Validator:
+    return Draft202012Validator(json.loads(SCHEMA_FILE.read_text("utf-8")))
+
+
+def _place(mismatch: ValidationError) -> str:
+    """chains[1].stages[2].path: counted from one, as people do."""
+    names = [
+        f"[{step + 1}]" if isinstance(step, int) else f".{step[:40]}"
+        for step in mismatch.absolute_path
+    ]
+    return "".join(names).lstrip(".")
+
+
+def _said(mismatch: ValidationError) -> str:
+    """Where it is and what is wrong there, without the data, which may be of any length."""
+    place, rule = _place(mismatch), mismatch.validator_value
+    if mismatch.validator == "additionalProperties":
+        further = sorted(set(mismatch.instance) - set(mismatch.schema["properties"]))
+        return f"{place}.{further[0][:40]}".lstrip(".") + ": is not known here"
+    match mismatch.validator:
+        case "required":
+            words = f"lacks “{next(name for name in rule if name not in mismatch.instance)}”"
+        case "type":
+            words = f"must be {rule if isinstance(rule, str) else ' or '.join(rule)}"
+        case "const":
+            words = f"must be {rule!r}"
+        case "minimum":
+            words = f"must be at least {rule}"
+        case "exclusiveMinimum":
+            words = f"must be above {rule}"
+        case "enum":
+            words = "is a word that is not known here"
+        case _:
+            words = "is not as the schema says"
+    return f"{place or 'the whole'}: {words}"
+
+
+def _attached(pdf: bytes) -> bytes:
+    """The JSON file attached to the PDF."""
+    from pypdf import PdfReader  # costs 0.2 s, and few open this page
+
+    if len(pdf) > PDF_LIMIT:
+        raise NotARecall(f"This PDF is larger than {PDF_LIMIT >> 20} MB: no recall sheet is.")
+    try:
+        attached = PdfReader(io.BytesIO(pdf)).attachment_list
+        files = [each.content for each in attached if each.name.casefold().endswith(".json")]
+    except Exception as problem:  # whatever a damaged file makes the reader raise
+        raise NotARecall(
+            "This PDF is damaged or locked: nothing can be read from it. Ask for it once more, or "
+            "for the JSON file."
+        ) from problem
+    if not files:
+        raise NotARecall(
+            "No recall data is attached to this PDF: it may have been printed anew or scanned. Ask "
+            "for the sheet as it came out of the studio’s own program, or for the JSON file."
+        )
+    return files[0]
+
+
+def _parsed(content: bytes) -> dict:
+    if len(content) > JSON_LIMIT:
+        raise NotARecall(f"This data is larger than {JSON_LIMIT >> 20} MB: no recall is.")
+    try:
+        data = json.loads(content.decode("utf-8-sig"), parse_constant=_refuse_constant)
+    except (UnicodeDecodeError, ValueError, RecursionError) as problem:
+        raise NotARecall(
+            "This is neither a PDF nor a JSON file, or it is damaged. Choose a recall sheet’s PDF "
+            "or its JSON file."
+        ) from problem
+    if not isinstance(data, dict) or _depth(data) > DEEPEST:
+        raise NotARecall("This JSON file is no recall: choose one that a recall sheet was sent as.")
+    return data
+
+
+def _refuse_constant(name: str):
+    raise ValueError(f"{name} is no number.")
+
+
+def _depth(data, so_far: int = 1) -> int:
+    if so_far > DEEPEST:
+        return so_far
+    inner = data.values() if isinstance(data, dict) else data if isinstance(data, list) else ()
+    return max((_depth(each, so_far + 1) for each in inner), default=so_far)
+
+
+def _check_kind(data: dict) -> None:
+    if data.get("format") != FORMAT:
+        raise NotARecall("This JSON file is no recall: choose one that a recall sheet was sent as.")
+    version = data.get("version")
+    if isinstance(version, int) and version > VERSION:
+        raise NotARecall(
+            f"This recall is written in version {version} of the format, and this program reads "
+            f"up to version {VERSION}: bring the program up to date, or ask for an older version."
+        )
+
+
+def _check_sense(data: dict) -> None:
+    """What a schema can't say."""
+    if len(data["chains"]) > MOST_CHAINS:
+        raise NotARecall(f"This recall has more than {MOST_CHAINS} chains: no song has.")
+    _check_texts(data)
+    for chain in data["chains"]:
+        if len(chain["stages"]) > MOST_STAGES:
+            raise NotARecall(f"Its chain {chain['place']} has more than {MOST_STAGES} stages.")
+        positions = [stage["position"] for stage in chain["stages"]]
+        if len(set(positions)) < len(positions) or max(positions, default=1) > 10_000:
+            raise NotARecall(f"The stages of its chain {chain['place']} are not in order.")
+        _check_figures(chain)
+        for stage in chain["stages"]:
+            _check_panel(stage, f"Chain {chain['place']}, stage {stage['position']}")
+    places = [chain["place"] for chain in data["chains"]]
+    if len(set(places)) < len(places) or max(places, default=1) > 10_000:
+        raise NotARecall("Its chains are not in order. Ask for it once more.")
+
+
+def _check_figures(chain: dict) -> None:
+    """That the figures are such as can be measured: then there is room for them here."""
+    readings = [stage["tone_reading_dbu"] for stage in chain["stages"]]
+    levels = [chain["levels"]["tone_dbu"], *readings]
+    placed = [value for value in (chain["placement"] or {}).values() if _is_figure(value)]
+    too_far = [value for value in levels if value is not None and abs(value) > 200]
+    too_far += [value for value in placed if abs(value) > 9_999]
+    if too_far or (chain["levels"]["tone_hz"] or 0) > 200_000:
+        raise NotARecall(f"Chain {chain['place']} holds a level or distance that nobody measures.")
+
+
+def _is_figure(value) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _check_texts(data) -> None:
+    if isinstance(data, str):
+        if len(data) > LONGEST_TEXT or "\x00" in data:
+            raise NotARecall("A text in this recall is longer than any note, or is no text.")
+    elif isinstance(data, dict):
+        for key, value in data.items():
+            _check_texts(key)
+            _check_texts(value)
+    elif isinstance(data, list):
+        for value in data:
+            _check_texts(value)
+    elif isinstance(data, int | float) and abs(data) > 1e12:
+        raise NotARecall("A number in this recall is larger than anything that can be set.")
+
+
+def _check_panel(stage: dict, where: str) -> None:
+    controls = stage["panel"]["controls"] if stage["panel"] else []
+    keys = [control["key"] for control in controls]
+    if len(keys) > MOST_CONTROLS or len(set(keys)) < len(keys):
+        raise NotARecall(f"{where}: its panel has too many controls, or one of them twice.")
+    if unknown := set(stage["settings"]) - set(keys):
+        raise NotARecall(f"{where}: {', '.join(sorted(unknown))[:80]} is set but not on its panel.")
+    for control in controls:
+        try:
+            _control(control).dial()
+        except ValueError as problem:
+            raise NotARecall(f"{where}, {control['label']}: {problem}") from problem
+
+
+def chains_of_data(data: dict) -> list[WantedChain]:
+    """What there is to set up again, from data that `read_recall` has checked."""
+    return [_chain(chain) for chain in data["chains"]]
+
+
+def _chain(chain: dict) -> WantedChain:
+    return WantedChain(
+        number=chain["place"],
+        source=chain["source"][:80],
+        track=chain["track"][:60],
+        destination_input=chain["destination_input"][:40],
+        stages=tuple(_stage(stage) for stage in chain["stages"]),
+        revision_number=chain["revision"],
+        part_name=chain["part"],
+        placement=_placement(chain["placement"]) if chain["placement"] else {},
+        tone_hz=_decimal(chain["levels"]["tone_hz"]),
+        tone_dbu=_decimal(chain["levels"]["tone_dbu"]),
+        readings_from=chain["levels"]["readings_from_revision"],
+    )
+
+
+def _stage(stage: dict) -> WantedStage:
+    unit, panel = stage["unit"], stage["panel"]
+    points = [("in", stage["patched_in_at"]), ("out", stage["patched_out_at"])]
+    return WantedStage(
+        position=stage["position"],
+        path="printed" if stage["path"] == "printed" else "monitor",
+        model=f"{unit['model']['maker']} {unit['model']['name']}",
+        tag=unit["asset_tag"],
+        serial_number=unit["serial_number"],
+        category=unit["model"]["category"],
+        panel_version=panel["version"] if panel else None,
+        controls=tuple(_control(each) for each in panel["controls"]) if panel else (),
+        settings=stage["settings"],
+        note=stage["note"],
+        tone_reading_dbu=_decimal(stage["tone_reading_dbu"]),
+        patched=", ".join(f"{way} at {_point(point)}" for way, point in points if point),
+    )
+
+
+def _control(facts: dict) -> Control:
+    """As it is drawn and read; not saved."""
+    return Control(**facts)
+
+
+def _point(point: dict) -> str:
+    return f"{point['bay']} {point['row']}{point['column']} {point['label']}".strip()
+
+
+def _placement(placement: dict) -> dict:
+    """As `Placement` has room for it: tenths, and a short word for the pattern."""
+    figures = {
+        name: value if value is None else round(_decimal(value), 1)
+        for name, value in placement.items()
+        if name.endswith(("_cm", "_deg"))
+    }
+    return placement | figures | {"pattern": placement["pattern"][:40]}
+
+
+def _decimal(value: float | None) -> Decimal | None:
+    return None if value is None else round(Decimal(str(value)), 2)

@@ -1,0 +1,74 @@
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from sessions.recall.imported.actions import ImportRefused, assign_song, discard_sheet, import_sheet
+from sessions.recall.imported.forms import FileForm, SongChoiceForm
+from sessions.recall.imported.preview import preview_of
+from sessions.recall.models import ImportedSheet
+
+
+def sheet_list(request: HttpRequest) -> HttpResponse:
+    """Sheets from other studios, and the form to import one."""
+    form = FileForm(request.POST or None, request.FILES or None)
+    if request.method == "POST" and form.is_valid():
+        name = form.cleaned_data["file"].name
+        imported = import_sheet(form.recall, file_name=name, by=request.user)
+        return redirect(imported)
+    context = {
+        "form": form,
+        "sheets": ImportedSheet.objects.visible_to(request.user).for_list(),
+        "crumbs": [("Songs", reverse("songs:list")), ("Imported sheets", "")],
+    }
+    status = 422 if form.is_bound else 200
+    return TemplateResponse(request, "sessions/recall/imported/list.html", context, status=status)
+
+
+def _sheet_of(request, pk: int) -> ImportedSheet:
+    sheets = ImportedSheet.objects.visible_to(request.user).for_list()
+    return get_object_or_404(sheets, pk=pk)
+
+
+def detail(request: HttpRequest, pk: int) -> HttpResponse:
+    """What came, with every panel drawn from its own marks; to keep for a song, while it is a preview."""
+    imported = _sheet_of(request, pk)
+    form = None
+    if imported.song is None:
+        form = SongChoiceForm(request.POST or None, imported=imported, user=request.user)
+        if form.is_bound and form.is_valid():
+            try:
+                kept = assign_song(imported, song=form.cleaned_data["song"])
+            except ImportRefused as refusal:
+                messages.info(request, str(refusal))
+            else:
+                messages.success(request, f"Kept for {kept.song}.")
+            return redirect(imported)
+    context = {
+        "imported": imported,
+        "preview": preview_of(imported),
+        "form": form,
+        "rebuilds": imported.rebuilds.all(),
+        "crumbs": [
+            ("Songs", reverse("songs:list")),
+            ("Imported sheets", reverse("imported:list")),
+            (str(imported), ""),
+        ],
+    }
+    status = 422 if form is not None and form.is_bound else 200
+    return TemplateResponse(request, "sessions/recall/imported/detail.html", context, status=status)
+
+
+@require_POST
+def discard(request: HttpRequest, pk: int) -> HttpResponse:
+    """Delete a preview."""
+    imported = _sheet_of(request, pk)
+    try:
+        discard_sheet(imported)
+    except ImportRefused as refusal:
+        messages.warning(request, str(refusal))
+        return redirect(imported)
+    messages.success(request, f"{imported} is discarded; nothing was kept.")
+    return redirect("imported:list")

@@ -1,0 +1,269 @@
+"""The recall sheet as data, by the schema beside this file (recall.schema.json).
+
+Plain numbers, words and lists: all that it takes to set the chains up again, here or in a house
+that has never seen this database. Every name is the one that the paper prints.
+"""
+
+import json
+from collections.abc import Sequence
+from decimal import Decimal
+from pathlib import Path
+
+from gear.equipment.models import GearModel, Unit
+from gear.patchbay.models import PatchPoint
+from sessions.bookings.models import RecordingSession
+from sessions.recall.sheet.contents import ChainSheet, ChosenTake, RecallSheet, StageSheet
+from sessions.recall.sheet.headphones import HeadphoneSheet
+from sessions.recall.sheet.patch_data import patch_data
+from sessions.setups.comparing.comparison import Comparison
+from sessions.setups.controls.curves import Curve
+from sessions.setups.levels.plan import LevelPlan, StagePlan
+from sessions.setups.models import Path as StagePath
+from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.models.recording_format import RecordingFormat
+from sessions.setups.models.snapshot import MODEL_FACTS
+from sessions.setups.patching.connections import Connection
+from sessions.songs.models import Song
+
+FORMAT = "recall sheet"
+VERSION = 2  # 1 had no patch list, level plan, curves, changes nor headphones
+MEDIA_TYPE = "application/json"
+ENCLOSED_AS = "recall.json"  # on a sheet's PDF
+SCHEMA_FILE = Path(__file__).with_name("recall.schema.json")
+
+PATH_WORDS = {StagePath.PRINTED: "printed", StagePath.MONITOR_ONLY: "monitor only"}
+
+_STAGE_LEVELS = (
+    "tone_reading_dbu",
+    "reading_out_dbu",
+    "planned_reduction_low_db",
+    "planned_reduction_high_db",
+)
+
+
+def recall_data(sheet: RecallSheet, *, studio: str, address: str) -> dict:
+    """The sheet as JSON can hold it; no query. address: the page where the recall stands."""
+    places = {chain.revision.pk: place for place, chain in enumerate(sheet.chains, 1)}
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "studio": studio,
+        "address": address,
+        "song": _song(sheet.song),
+        "takes": [_take(chosen, places) for chosen in sheet.takes],
+        "chains": [_chain(chain, place) for place, chain in enumerate(sheet.chains, 1)],
+        "headphones": [_headphones(heard) for heard in sheet.headphones],
+    }
+
+
+def recall_json(sheet: RecallSheet, *, studio: str, address: str) -> bytes:
+    """The same as a UTF-8 file: the same bytes for the same sheet."""
+    data = recall_data(sheet, studio=studio, address=address)
+    return json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False).encode()
+
+
+def _song(song: Song) -> dict:
+    project = song.project
+    return {
+        "title": song.title,
+        "artist": project.artist,
+        "project": project.name,
+        "client": project.client.name,
+        "key": song.key,
+        "meter": song.meter,
+        "tempo_map": song.tempo_map,
+        "sample_rate_hz": project.sample_rate,
+        "bit_depth": project.bit_depth,
+        "full_scale_dbu": _number(project.full_scale_dbu),
+        "isrc": song.isrc,
+        "iswc": song.iswc,
+        "note": song.note,
+    }
+
+
+def _take(chosen: ChosenTake, places: dict[int, int]) -> dict:
+    take = chosen.take
+    return {
+        "part": take.part.name,
+        "performer": take.part.performer.name if take.part.performer else "",
+        "number": take.number,
+        "kind": take.kind,
+        "punch_in": take.punch_in,
+        "punch_out": take.punch_out,
+        "mark": take.mark,
+        "circled": take.circled,
+        "chosen_because": chosen.why,
+        "session": _session(take.session),
+        "chains": [places[revision.pk] for revision in chosen.revisions],
+        "note": take.note,
+    }
+
+
+def _session(session: RecordingSession) -> dict:
+    return {"title": session.title, "starts_at": session.starts_at.isoformat()}
+
+
+def _chain(sheet: ChainSheet, place: int) -> dict:
+    revision, chain = sheet.revision, sheet.revision.chain
+    return {
+        "place": place,
+        "source": chain.source,
+        "part": chain.part.name if chain.part else "",
+        "track": chain.track,
+        "destination_input": chain.destination_input,
+        "setup": chain.setup.name,
+        "session": _session(chain.setup.session),
+        "revision": revision.number,
+        "fixed_at": revision.fixed_at.isoformat() if revision.fixed_at else None,
+        "other_revisions": list(sheet.other_numbers),
+        "facts_kept": revision.keeps_facts,
+        "recorded_as": _recorded_as(revision.recording_format),
+        "note": revision.note,
+        "levels": _levels(revision),
+        "level_plan": _level_plan(sheet.levels),
+        "placement": _placement(sheet.placement),
+        "stages": [_stage(each) for each in sheet.stages],
+        "connections": [_connection(made) for made in sheet.connections],
+        "patch_list": patch_data(sheet.patching.patch_list),
+        "changes": _changes(sheet.changes) if sheet.changes else None,
+    }
+
+
+def _recorded_as(format: RecordingFormat) -> dict:
+    return {
+        "sample_rate_hz": format.sample_rate,
+        "bit_depth": format.bit_depth,
+        "full_scale_dbu": format.full_scale_dbu,
+    }
+
+
+def _levels(revision: Revision) -> dict:
+    return {
+        **_facts(revision, Revision.SOURCE_FACTS + Revision.TONE_FACTS),
+        "readings_from_revision": revision.readings_from,
+    }
+
+
+def _level_plan(plan: LevelPlan) -> dict:
+    return {
+        "source": plan.source or "",
+        "spl_at_microphone_db": _tidy(plan.spl_db),
+        "converter_dbu": _tidy(plan.converter_dbu),
+        "converter_dbfs": _tidy(plan.converter_dbfs),
+        "stages": [_planned(stage) for stage in plan.stages],
+        "missing": list(plan.missing),
+    }
+
+
+def _planned(plan: StagePlan) -> dict:
+    verdict = plan.reduction and plan.reduction.verdict
+    return {
+        "stage": plan.stage.position,
+        "in_spl_db": _tidy(plan.in_spl_db),
+        "in_dbu": _tidy(plan.in_dbu),
+        "out_dbu": _tidy(plan.out_dbu),
+        "headroom_db": _tidy(plan.headroom_db),
+        "clips": plan.clips,
+        "read_dbu": _tidy(plan.read_dbu),
+        "gain_reduction": verdict.sentence if verdict else "",
+    }
+
+
+def _changes(changes: Comparison) -> dict:
+    return {
+        "since_revision": changes.before.number,
+        "rows": [
+            {"where": row.where, "what": row.what, "before": row.before, "after": row.after}
+            for row in changes.rows
+        ],
+    }
+
+
+def _headphones(heard: HeadphoneSheet) -> dict:
+    return {
+        "setup": heard.setup.name,
+        "session": _session(heard.setup.session),
+        "takes": [{"part": take.part.name, "number": take.number} for take in heard.takes],
+        "kept": heard.is_kept,
+        "mixes": [mix.kept() for mix in heard.mixes],
+    }
+
+
+def _placement(placement: Placement | None) -> dict | None:
+    return _facts(placement, Placement.FACTS) if placement else None
+
+
+def _stage(sheet: StageSheet) -> dict:
+    stage = sheet.stage
+    return {
+        "position": stage.position,
+        "path": PATH_WORDS[stage.path],
+        "unit": _unit(stage.unit) | {"supply": _unit(stage.unit.supply)},
+        "patched_in_at": _point(stage.patch_in),
+        "patched_out_at": _point(stage.patch_out),
+        "panel": _panel(stage),
+        "settings": stage.settings,
+        "note": stage.note,
+        **_facts(stage, _STAGE_LEVELS),
+        "curves": [_curve(curve) for curve in sheet.curves],
+        "standing_today": "" if stage.unit.is_in_service else stage.unit.standing,
+        "changed_since": [
+            {"fact": fact.label, "then": fact.then, "today": fact.today}
+            for fact in stage.changed_since()
+        ],
+    }
+
+
+def _curve(curve: Curve) -> dict:
+    return {"name": curve.name, "words": curve.words, "notes": list(curve.notes)}
+
+
+def _unit(unit: Unit | None) -> dict | None:
+    if unit is None:
+        return None
+    return {
+        "asset_tag": unit.asset_tag,
+        "serial_number": unit.serial_number,
+        "model": _model(unit.model),
+    }
+
+
+def _model(model: GearModel) -> dict:
+    return _facts(model, ("maker", "name", *MODEL_FACTS))
+
+
+def _panel(stage: Stage) -> dict | None:
+    if stage.panel is None:
+        return None
+    return {
+        "version": stage.panel.version,
+        "controls": [control.facts() for control in stage.controls()],
+    }
+
+
+def _point(point: PatchPoint | None) -> dict | None:
+    if point is None:
+        return None
+    return {"bay": point.bay.name} | _facts(point, ("row", "column", "label", "level", "side"))
+
+
+def _connection(made: Connection) -> dict:
+    """By the stages' positions; without a destination stage it ends at the destination input."""
+    return {
+        "from_stage": made.source.position,
+        "to_stage": made.destination.position if made.destination else None,
+        "to_input": made.destination_input,
+    }
+
+
+def _facts(thing, names: Sequence[str]) -> dict:
+    return {name: _number(getattr(thing, name)) for name in names}
+
+
+def _number(value):
+    return float(value) if isinstance(value, Decimal) else value
+
+
+def _tidy(figure: float | None) -> float | None:
+    """A reckoned figure, to a hundredth."""
+    return None if figure is None else round(figure, 2)

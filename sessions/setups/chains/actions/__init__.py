@@ -1,0 +1,40 @@
+"""Changes to chains.
+
+Every change to a revision names what its editor saw (`Seen`). It is made in place while the
+revision is open; a fixed one is copied first, and stays as it is.
+"""
+
+from sessions.setups.chains.actions.chains import ChainRecorded, add_chain, change_chain, copy_chain
+from sessions.setups.chains.actions.revisions import (
+    Seen,
+    claim_newest,
+    claim_revision,
+    fix_revision,
+    lock_newest,
+    open_revision,
+)
+from sessions.setups.chains.actions.stages import (
+    OutOfService,
+    add_stage,
+    change_stage,
+    move_stage,
+    remove_stage,
+)
+
+__all__ = [
+    "ChainRecorded",
+    "OutOfService",
+    "Seen",
+    "add_chain",
+    "add_stage",
+    "change_chain",
+    "change_stage",
+    "claim_newest",
+    "claim_revision",
+    "copy_chain",
+    "fix_revision",
+    "lock_newest",
+    "move_stage",
+    "open_revision",
+    "remove_stage",
+]

@@ -1,0 +1,67 @@
+from django.db import transaction
+
+from sessions.setups.chains.actions.revisions import (
+    Seen,
+    claim_revision,
+    copy_revision,
+    lock,
+    lock_newest,
+)
+from sessions.setups.chains.actions.rows import next_position, set_facts
+from sessions.setups.models import Chain, Revision, Setup
+from sessions.songs.models import Part
+
+
+class ChainRecorded(Exception):
+    """Takes were recorded through the chain: what it was called then has to print the same."""
+
+    def __init__(self, chain: Chain):
+        self.chain = chain
+        super().__init__(
+            f"Takes were recorded through “{chain}”, so its source, part, track and input stay "
+            "as they are. Copy the chain to go on under other words."
+        )
+
+
+@transaction.atomic
+def add_chain(setup: Setup, *, by, **facts) -> Chain:
+    """Add a chain, with an empty first revision, after those that the setup has."""
+    chain = Chain.objects.create(setup=setup, position=next_position(setup.chains), **facts)
+    Revision.objects.create(chain=chain, created_by=by)
+    return chain
+
+
+@transaction.atomic
+def change_chain(chain: Chain, *, seen: Seen, by, **facts) -> Chain:
+    """Change what the chain records. Raises ChainRecorded or EditedMeanwhile."""
+    lock(chain.pk)
+    if chain.is_recorded():
+        raise ChainRecorded(chain)
+    claim_revision(chain, seen=seen, by=by)
+    set_facts(chain, facts)
+    chain.save()
+    return chain
+
+
+@transaction.atomic
+def copy_chain(
+    chain: Chain,
+    *,
+    to: Setup,
+    by,
+    source: str,
+    track: str,
+    part: Part | None = None,
+    destination_input: str = "",
+) -> Chain:
+    """A new chain in the setup `to` that starts as this one stands now; this one stays as it is."""
+    copy = Chain.objects.create(
+        setup=to,
+        position=next_position(to.chains),
+        source=source,
+        part=part,
+        track=track,
+        destination_input=destination_input,
+    )
+    copy_revision(lock_newest(chain), chain=copy, number=1, by=by)
+    return copy

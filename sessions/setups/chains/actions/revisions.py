@@ -1,0 +1,117 @@
+from datetime import datetime
+from typing import NamedTuple
+
+from django.db import transaction
+from django.utils import timezone
+from simple_history.utils import bulk_create_with_history
+
+from gear.panels.models import Panel
+from sessions.editing.versions import EditedMeanwhile, claim_version
+from sessions.setups.models import Chain, Placement, Revision, Stage
+from sessions.setups.models.snapshot import facts_of
+from sessions.setups.patching.patch_list import wiring_to_keep
+
+
+class Seen(NamedTuple):
+    """The state of a chain that an editor had before them: a revision and the count of its edits."""
+
+    revision_id: int
+    version: int
+
+    @classmethod
+    def of(cls, revision: Revision) -> "Seen":
+        return cls(revision.pk, revision.version)
+
+    def __str__(self) -> str:
+        return f"{self.revision_id}.{self.version}"
+
+
+@transaction.atomic
+def open_revision(chain: Chain, *, by) -> Revision:
+    """The newest revision if it is open, else a copy of it under the next number."""
+    newest = lock_newest(chain)
+    if not newest.is_fixed:
+        return newest
+    return copy_revision(newest, chain=chain, number=newest.number + 1, by=by)
+
+
+@transaction.atomic
+def fix_revision(revision: Revision, *, at: datetime | None = None) -> None:
+    """Fix the revision and the panels that it was set on: a take was recorded through it.
+
+    `at` is when that was, if it was not now.
+
+    A revision that is fixed stays as it is. Whoever fixes several does it in one order of chains.
+    """
+    lock(revision.chain_id)
+    revision.refresh_from_db(fields=["fixed_at", "version"])
+    if revision.is_fixed:
+        return
+    now = at or timezone.now()
+    Panel.objects.filter(stages__revision=revision, fixed_at__isnull=True).update(fixed_at=now)
+    stages = list(revision.stages.for_list())
+    for stage in stages:
+        Stage.objects.filter(pk=stage.pk).update(kept=facts_of(stage))
+    revision.wiring = wiring_to_keep(stages)
+    revision.format = revision.format_today.kept()
+    revision.fixed_at = now
+    revision.save(update_fields=["fixed_at", "wiring", "format"])
+
+
+def claim_revision(chain: Chain, *, seen: Seen, by) -> Revision:
+    """The open revision on which an edit of what was `seen` is to be saved, now counted as edited.
+
+    Call inside the transaction that makes the change. That the revision was fixed in the meantime
+    changes nothing for the editor: the edit is made on a copy. Raises EditedMeanwhile, with the
+    newest revision, when another edit came first.
+    """
+    return claim_newest(lock_newest(chain), seen=seen, by=by)
+
+
+def claim_newest(newest: Revision, *, seen: Seen, by) -> Revision:
+    """`claim_revision` for who has locked the chain's newest revision already."""
+    if newest.pk != seen.revision_id:
+        raise EditedMeanwhile(newest)
+    if not newest.is_fixed:
+        claim_version(newest, seen.version)
+        return newest
+    if newest.version != seen.version:
+        raise EditedMeanwhile(newest)
+    return copy_revision(newest, chain=newest.chain, number=newest.number + 1, by=by)
+
+
+def lock_newest(chain: Chain) -> Revision:
+    """The newest revision, while edits and takes of the chain queue until the transaction ends."""
+    lock(chain.pk)
+    return chain.revisions.newest().get()
+
+
+def lock(chain_id: int) -> None:
+    """Let edits and takes of one chain queue. (SQLite lets all writers queue by itself.)"""
+    Chain.objects.select_for_update().get(pk=chain_id)
+
+
+def copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revision:
+    goes_on = revision.chain_id == chain.pk
+    facts = Revision.SOURCE_FACTS
+    if goes_on:  # what was read off the chain itself; another chain is yet to be read
+        facts += (*Revision.TONE_FACTS, "readings_from")
+    copy = Revision.objects.create(
+        chain=chain,
+        number=number,
+        created_by=by,
+        **{name: getattr(revision, name) for name in facts},
+    )
+    stages = list(Stage.objects.filter(revision=revision))
+    placements = list(Placement.objects.filter(revision=revision))
+    for thing in [*stages, *placements]:
+        thing.pk = None
+        thing._state.adding = True
+        thing.revision = copy
+    for stage in stages:
+        stage.kept = {}
+        if not goes_on:
+            stage.tone_reading_dbu = stage.reading_out_dbu = None
+    bulk_create_with_history(stages, Stage, default_user=by)
+    bulk_create_with_history(placements, Placement, default_user=by)
+    return copy

@@ -1,0 +1,105 @@
+from django.db import transaction
+
+from gear.equipment.models import Unit
+from gear.panels.models import Panel
+from gear.patchbay.models import PatchPoint
+from sessions.setups.chains.actions.revisions import Seen, claim_revision
+from sessions.setups.chains.actions.rows import next_position, set_facts
+from sessions.setups.models import Chain, Revision, Stage
+
+
+class OutOfService(Exception):
+    """A unit at the bench or retired can't be patched; `str()` says which, and since when."""
+
+
+@transaction.atomic
+def add_stage(
+    chain: Chain,
+    *,
+    seen: Seen,
+    by,
+    unit: Unit,
+    panel: Panel | None,
+    path: str,
+    settings: dict[str, float],
+    patch_in: PatchPoint | None = None,
+    patch_out: PatchPoint | None = None,
+    note: str = "",
+) -> Stage:
+    """Add a unit at the end of the chain. `settings` are those of `panel`'s controls, by key.
+
+    Raises OutOfService or EditedMeanwhile.
+    """
+    _check_in_service(unit)
+    revision = claim_revision(chain, seen=seen, by=by)
+    return Stage.objects.create(
+        revision=revision,
+        position=next_position(revision.stages),
+        unit=unit,
+        panel=panel,
+        path=path,
+        patch_in=patch_in,
+        patch_out=patch_out,
+        settings=settings,
+        note=note,
+    )
+
+
+def _check_in_service(unit: Unit) -> None:
+    """As the unit stands now, whatever the form was filled from."""
+    units = Unit.objects.select_for_update(of=("self",)).select_related("model")
+    if why_not := units.get(pk=unit.pk).why_not():
+        raise OutOfService(why_not)
+
+
+@transaction.atomic
+def change_stage(stage: Stage, *, seen: Seen, by, **facts) -> Stage:
+    """Change a stage; the one that is saved may stand in the next revision. Unchanged, it stays."""
+    if all(getattr(stage, name) == value for name, value in facts.items()):
+        return stage
+    stage = _claim_stage(stage, seen=seen, by=by)
+    set_facts(stage, facts)
+    stage.save()
+    return stage
+
+
+@transaction.atomic
+def move_stage(stage: Stage, *, seen: Seen, by, towards_source: bool) -> Stage:
+    """Let a stage change places with its neighbour; at the end of the chain it stays."""
+    neighbours = stage.revision.stages.exclude(pk=stage.pk)
+    if towards_source:
+        passed = neighbours.filter(position__lt=stage.position).last()
+    else:
+        passed = neighbours.filter(position__gt=stage.position).first()
+    if passed is None:
+        return stage
+    stage = _claim_stage(stage, seen=seen, by=by)
+    passed = stage.revision.stages.get(position=passed.position)
+    places = stage.position, passed.position
+    # No two stages may share a place, so one waits at the end while the other moves.
+    stage.position = next_position(stage.revision.stages)
+    stage.save(update_fields=["position"])
+    passed.position = places[0]
+    passed.save(update_fields=["position"])
+    stage.position = places[1]
+    stage.save(update_fields=["position"])
+    return stage
+
+
+@transaction.atomic
+def remove_stage(stage: Stage, *, seen: Seen, by) -> Revision:
+    """Take a stage out of the chain and close the gap; returns the revision it was taken from."""
+    stage = _claim_stage(stage, seen=seen, by=by)
+    revision = stage.revision
+    stage.delete()
+    for position, later in enumerate(revision.stages.order_by("position"), start=1):
+        if later.position != position:
+            later.position = position
+            later.save(update_fields=["position"])
+    return revision
+
+
+def _claim_stage(stage: Stage, *, seen: Seen, by) -> Stage:
+    revision = claim_revision(stage.revision.chain, seen=seen, by=by)
+    # A copy has the same places, and nobody moved anything: the claim says so.
+    return revision.stages.select_related("unit__model").get(position=stage.position)

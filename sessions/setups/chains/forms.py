@@ -1,0 +1,160 @@
+from django import forms
+from django.core.exceptions import ValidationError
+
+from gear.audio.delay import BUFFER_SIZES, TRACKING_BUFFERS, headphone_delay_ms
+from gear.equipment.models import Unit
+from gear.panels.models import Control
+from gear.patchbay.models import PatchPoint, Side
+from sessions.setups.chains.fields import PartField, SeenField, SettingField, SetupField
+from sessions.setups.models import Chain, Path, Setup, Stage
+from sessions.songs.models import Part
+
+#: What the name of a field begins with that sets a control.
+CONTROL = "control-"
+
+
+class SeenForm(forms.Form):
+    """For a button that changes a chain and asks nothing else."""
+
+    seen = SeenField()
+
+
+class SetupForm(forms.ModelForm):
+    class Meta:
+        model = Setup
+        fields = ["name", "buffer_samples", "converter_samples", "note"]
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        rate = self.instance.session.project.sample_rate
+        delays = ", ".join(
+            f"{samples} is {headphone_delay_ms(samples, rate):.1f} ms" for samples in BUFFER_SIZES
+        )
+        low, high = TRACKING_BUFFERS
+        self.fields["buffer_samples"].help_text = (
+            f"In the performers’ headphones, at {rate / 1000:g} kHz: {delays}. "
+            f"Sessions usually run at {low} to {high} (common practice)."
+        )
+
+    def clean_name(self):
+        name = self.cleaned_data["name"]
+        others = Setup.objects.filter(session=self.instance.session).exclude(pk=self.instance.pk)
+        if others.filter(name=name).exists():
+            raise ValidationError(
+                "This session has a setup of that name already: choose another name."
+            )
+        return name
+
+    def clean_buffer_samples(self):
+        samples = self.cleaned_data["buffer_samples"]
+        if samples == 0:
+            raise ValidationError("A buffer has at least one sample; leave it empty if unknown.")
+        return samples
+
+
+class ChainForm(forms.ModelForm):
+    """What a chain records."""
+
+    part = PartField(
+        Part.objects.none(),
+        required=False,
+        empty_label="No part in particular",
+        help_text="Takes of this part are logged through the chain; without one, all takes are.",
+    )
+
+    class Meta:
+        model = Chain
+        fields = ["source", "part", "track", "destination_input"]
+
+    def __init__(self, *args, project, **kwargs):
+        super().__init__(*args, **kwargs)
+        parts = Part.objects.filter(song__project=project).select_related("song")
+        self.fields["part"].queryset = parts.order_by("song__title", "position", "name")
+
+
+class ChainEditForm(ChainForm):
+    seen = SeenField()
+
+
+class ChainCopyForm(ChainForm):
+    """The same for a copy, and where it is to stand."""
+
+    setup = SetupField(Setup.objects.none(), label="In the setup")
+
+    field_order = ["setup", "source", "part", "track", "destination_input"]
+
+    def __init__(self, *args, project, **kwargs):
+        super().__init__(*args, project=project, **kwargs)
+        setups = Setup.objects.filter(session__project=project).select_related("session")
+        self.fields["setup"].queryset = setups.order_by("-session__starts_at", "position")
+
+
+class StageForm(forms.Form):
+    """A unit in a chain: path, patch points and a field for every control, in signal order."""
+
+    path = forms.ChoiceField(choices=Path, widget=forms.RadioSelect, label="Path")
+    patch_in = forms.ModelChoiceField(
+        PatchPoint.objects.none(), required=False, label="Patched in at"
+    )
+    patch_out = forms.ModelChoiceField(
+        PatchPoint.objects.none(), required=False, label="Patched out at"
+    )
+    note = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 2}))
+    seen = SeenField()
+
+    def __init__(self, *args, unit: Unit, controls: list[Control], points=None, **kwargs):
+        super().__init__(*args, **kwargs)
+        points = list(PatchPoint.objects.for_list()) if points is None else points
+        self._offer_points("patch_in", points, unit, Side.RETURN)
+        self._offer_points("patch_out", points, unit, Side.SEND)
+        self.controls = {f"{CONTROL}{control.key}": control for control in controls}
+        for name, control in self.controls.items():
+            self.fields[name] = SettingField(control)
+        self.order_fields(["path", "patch_in", *self.controls, "patch_out", "note"])
+
+    def _offer_points(self, name: str, points, unit: Unit, side: Side) -> None:
+        """Points wired to the unit first, then all others."""
+        wired = [point for point in points if point.unit_id == unit.pk and point.side == side]
+        groups = {"Wired to this unit": wired}
+        for point in points:
+            if point not in wired:
+                groups.setdefault(point.bay.name, []).append(point)
+        field = self.fields[name]
+        field.queryset = PatchPoint.objects.for_list()
+        field.choices = [("", "not patched")] + [
+            (group, [(point.pk, str(point)) for point in found])
+            for group, found in groups.items()
+            if found
+        ]
+
+    def control_groups(self) -> list[tuple[str, list[forms.BoundField]]]:
+        """The bound fields of the controls, by the panel's groups, in signal order."""
+        groups = []
+        for name, control in self.controls.items():
+            if not groups or groups[-1][0] != control.group:
+                groups.append((control.group, []))
+            groups[-1][1].append(self[name])
+        return groups
+
+    def facts(self) -> dict:
+        """What the stage is to be: its fields by name, the settings of its controls by key."""
+        facts = {
+            name: self.cleaned_data[name] for name in ("path", "patch_in", "patch_out", "note")
+        }
+        settings = {
+            control.key: self.cleaned_data[name]
+            for name, control in self.controls.items()
+            if self.cleaned_data[name] is not None
+        }
+        return facts | {"settings": settings}
+
+
+def values_of(stage: Stage) -> dict:
+    """The stage as the starting values of its form."""
+    settings = {f"{CONTROL}{key}": value for key, value in stage.settings.items()}
+    return settings | {
+        "path": stage.path,
+        "patch_in": stage.patch_in_id,
+        "patch_out": stage.patch_out_id,
+        "note": stage.note,
+    }

@@ -1,0 +1,46 @@
+"""What a revision says in short: its path in words, how much of it is logged.
+
+All of it reads a revision loaded `with_stages`, and then costs no query.
+"""
+
+from dataclasses import dataclass
+
+from sessions.setups.models import Revision, Stage
+
+ARROW = " → "
+
+
+def path_in_words(revision: Revision) -> str:
+    """From source to track: Alto voice → Petrel A (HL-0001) → … → Ld Vox."""
+    return ARROW.join(
+        [revision.chain.source, *map(_stage_in_words, revision.stages.all()), revision.chain.track]
+    )
+
+
+def _stage_in_words(stage: Stage) -> str:
+    return f"{stage.unit}" if stage.is_printed else f"{stage.unit}, monitor only"
+
+
+@dataclass(frozen=True)
+class Completeness:
+    """How many of the chain's controls were logged."""
+
+    logged: int
+    total: int
+
+    @property
+    def per_cent(self) -> int | None:
+        """Rounded down, so that 100 means all of them; None where there is nothing to log."""
+        return 100 * self.logged // self.total if self.total else None
+
+    def __str__(self) -> str:
+        if self.total == 0:
+            return "no controls to log"
+        return f"{self.logged} of {self.total} controls logged, {self.per_cent} %"
+
+
+def completeness(revision: Revision) -> Completeness:
+    settings = [
+        stage.setting(control) for stage in revision.stages.all() for control in stage.controls()
+    ]
+    return Completeness(sum(value is not None for value in settings), len(settings))

@@ -1,0 +1,99 @@
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
+
+from sessions.editing.form_pages import form_page
+from sessions.editing.versions import EditedMeanwhile
+from sessions.setups.chains.actions import ChainRecorded, Seen, add_chain, change_chain, copy_chain
+from sessions.setups.chains.forms import ChainCopyForm, ChainEditForm, ChainForm
+from sessions.setups.chains.versions import last_edit
+from sessions.setups.chains.views.meanwhile import as_seen_now, both_versions
+from sessions.setups.chains.views.setups import crumbs_of
+from sessions.setups.models import Chain, Revision, Setup
+
+
+def chain_create(request: HttpRequest, pk: int) -> HttpResponse:
+    """A new chain, without stages yet."""
+    setups = Setup.objects.visible_to(request.user).select_related("session__project")
+    setup = get_object_or_404(setups, pk=pk)
+    form = ChainForm(request.POST or None, project=setup.session.project)
+    if request.method == "POST" and form.is_valid():
+        chain = add_chain(setup, by=request.user, **form.cleaned_data)
+        messages.success(request, f"{chain} is set down. Add its stages, the microphone first.")
+        return redirect(chain)
+    title = f"New chain in {setup}"
+    return form_page(request, form, title=title, crumbs=crumbs_of(setup.session))
+
+
+def chain_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change what a chain records, as long as no take was recorded through it."""
+    chain = _chain_of(request, pk)
+    project = chain.setup.session.project
+    seen = Seen.of(chain.newest_revision())
+    form = ChainEditForm(
+        request.POST or None, instance=chain, project=project, initial={"seen": seen}
+    )
+    title, crumbs = f"Edit {chain}", _crumbs(chain)
+    if chain.is_recorded():
+        return _keep_as_recorded(request, ChainRecorded(chain))
+    if request.method == "POST" and form.is_valid():
+        try:
+            change_chain(Chain.objects.get(pk=pk), by=request.user, **form.cleaned_data)
+        except ChainRecorded as refusal:
+            return _keep_as_recorded(request, refusal)
+        except EditedMeanwhile as meanwhile:
+            return _chain_twice(request, project, meanwhile.current)
+        messages.success(request, f"{chain} is saved.")
+        return redirect("setups:chain", pk)
+    return form_page(request, form, title=title, crumbs=crumbs)
+
+
+def _keep_as_recorded(request, refusal: ChainRecorded) -> HttpResponse:
+    messages.warning(request, str(refusal))
+    return redirect(refusal.chain)
+
+
+def _chain_twice(request, project, current: Revision) -> HttpResponse:
+    return both_versions(
+        request,
+        what=f"the chain {current.chain}",
+        saved=ChainEditForm(instance=current.chain, project=project),
+        typed=ChainEditForm(as_seen_now(request, Seen.of(current)), project=project),
+        address=reverse("setups:chain_edit", args=[current.chain_id]),
+        back=current.chain.get_absolute_url(),
+        edit=last_edit(current),
+    )
+
+
+def chain_copy(request: HttpRequest, pk: int) -> HttpResponse:
+    """Start another chain from this one: the next part, another setup, another day."""
+    chain = _chain_of(request, pk)
+    form = ChainCopyForm(
+        request.POST or None,
+        project=chain.setup.session.project,
+        initial={
+            "setup": chain.setup_id,
+            "source": chain.source,
+            "part": chain.part_id,
+            "track": chain.track,
+            "destination_input": chain.destination_input,
+        },
+    )
+    if request.method == "POST" and form.is_valid():
+        facts = form.cleaned_data
+        copy = copy_chain(chain, to=facts.pop("setup"), by=request.user, **facts)
+        messages.success(request, f"{copy} is set down as a copy. {chain} stays as it was.")
+        for unit in copy.newest_revision().units_out_of_service():
+            messages.warning(request, unit.why_not())
+        return redirect(copy)
+    return form_page(request, form, title=f"Copy {chain}", crumbs=_crumbs(chain))
+
+
+def _chain_of(request, pk: int) -> Chain:
+    chains = Chain.objects.visible_to(request.user).select_related("setup__session__project")
+    return get_object_or_404(chains, pk=pk)
+
+
+def _crumbs(chain: Chain) -> list[tuple[str, str]]:
+    return [*crumbs_of(chain.setup.session), (str(chain), chain.get_absolute_url())]

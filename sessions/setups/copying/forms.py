@@ -1,0 +1,88 @@
+from itertools import groupby
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from sessions.bookings.models import RecordingSession
+from sessions.setups.chains.fields import SetupField
+from sessions.setups.models import Chain, Setup, Stage
+
+
+class SetupCopyForm(forms.Form):
+    """Which setup to start from: those of the same project first, then all others, newest first."""
+
+    setup = SetupField(
+        Setup.objects.none(),
+        label="Start from",
+        help_text="Its chains, settings, placements and headphone mixes are copied.",
+        widget=forms.Select(attrs={"autofocus": True}),
+    )
+    name = forms.CharField(
+        max_length=80, required=False, help_text="Empty: the name of the one that is copied."
+    )
+
+    def __init__(self, *args, session: RecordingSession, user, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.session = session
+        setups = Setup.objects.visible_to(user).filter(chains__isnull=False).distinct()
+        field = self.fields["setup"]
+        field.queryset = setups.select_related("session__project").order_by(
+            "-session__starts_at", "session", "position", "pk"
+        )
+        field.choices = self._grouped(field)
+
+    def _grouped(self, field: SetupField) -> list:
+        own = self.session.project
+        in_order = sorted(
+            field.queryset,
+            key=lambda setup: (setup.session.project_id != own.pk, setup.session.project.name),
+        )
+        groups = groupby(in_order, key=lambda setup: setup.session.project)
+        return [("", "Choose a setup")] + [
+            (
+                f"{project}, this project" if project == own else f"{project}",
+                [(setup.pk, field.label_from_instance(setup)) for setup in setups],
+            )
+            for project, setups in groups
+        ]
+
+    def clean(self):
+        facts = super().clean()
+        if facts.get("setup"):
+            facts["name"] = facts.get("name") or facts["setup"].name
+            if self.session.setups.filter(name=facts["name"]).exists():
+                self.add_error(
+                    "name",
+                    f"This session has a setup called “{facts['name']}” already: write another name.",
+                )
+        return facts
+
+
+class ChainChoice(forms.ModelChoiceField):
+    def label_from_instance(self, chain: Chain) -> str:
+        return f"{chain.setup}: {chain}"
+
+
+class StageCopyForm(forms.Form):
+    """Into which other chain of the session a stage is copied."""
+
+    chain = ChainChoice(
+        Chain.objects.none(),
+        label="Into the chain",
+        empty_label="Choose a chain",
+        help_text="It comes after the last stage there, with the settings that it has here.",
+        widget=forms.Select(attrs={"autofocus": True}),
+    )
+
+    def __init__(self, *args, stage: Stage, **kwargs):
+        super().__init__(*args, **kwargs)
+        chain = stage.revision.chain
+        others = Chain.objects.filter(setup__session=chain.setup.session_id).exclude(pk=chain.pk)
+        self.fields["chain"].queryset = others.select_related("setup").order_by(
+            "setup__position", "setup", "position", "pk"
+        )
+
+    def clean(self):
+        if not self.fields["chain"].queryset:
+            raise ValidationError("The session has no other chain yet: make one first.")
+        return super().clean()

@@ -1,0 +1,50 @@
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django.utils.http import url_has_allowed_host_and_scheme
+
+from sessions.bookings.models import RecordingSession
+from sessions.setups.chains.views.setups import crumbs_of
+from sessions.setups.faults.actions import report_in_session
+from sessions.setups.faults.forms import SessionFaultForm
+
+
+def fault(request: HttpRequest, pk: int) -> HttpResponse:
+    """What is wrong, in one field (`?unit=` says with what), and back to where one was (`?next=`)."""
+    session = get_object_or_404(RecordingSession.objects.visible_to(request.user), pk=pk)
+    form = SessionFaultForm(
+        request.POST or None, session=session, initial={"unit": request.GET.get("unit")}
+    )
+    back = _way_back(request, session)
+    if form.is_valid():
+        facts = form.cleaned_data
+        unit = facts["unit"]
+        report_in_session(
+            session,
+            unit,
+            description=facts["description"],
+            to_bench=facts["to_bench"],
+            by=request.user,
+        )
+        went = " It is at the bench now." if facts["to_bench"] else ""
+        messages.success(request, f"The fault of {unit} is reported.{went}")
+        return redirect(back)
+    title = "Report a fault"
+    context = {
+        "form": form,
+        "title": title,
+        "crumbs": [*crumbs_of(session), (title, "")],
+        "back": back,
+        "differences": None,
+    }
+    return TemplateResponse(request, "sessions/form_page.html", context)
+
+
+def _way_back(request, session: RecordingSession) -> str:
+    """Where the link to this page stood; never out of the house."""
+    asked = request.GET.get("next", "")
+    if asked.startswith("/") and url_has_allowed_host_and_scheme(asked, allowed_hosts=None):
+        return asked
+    return reverse("setups:session", args=[session.pk])

@@ -1,0 +1,184 @@
+"""Where levels are written down: the source's, a test tone's, and what was read at each stage."""
+
+from decimal import Decimal
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from gear.audio.level_text import parse_level
+from gear.audio.values import format_value, read_number
+from gear.panels.models import Meaning
+from sessions.setups.chains.fields import SeenField
+from sessions.setups.levels.tone import takes_tone
+from sessions.setups.models import Revision, Stage
+
+LEVELS_DBU = (-150, 50)
+#: A tone is read in the band that is heard.
+TONE_HZ = (20, 20_000)
+SOURCE_SPL_DB = (0, 160)
+
+
+class LevelField(forms.CharField):
+    """A level as it is read off a meter, in whatever unit the meter has; in dBu to a hundredth."""
+
+    widget = forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false", "size": 12})
+
+    def __init__(self, *, full_scale_dbu: float, **kwargs):
+        self.full_scale_dbu = full_scale_dbu
+        super().__init__(required=False, **kwargs)
+
+    def prepare_value(self, value):
+        return format_value(float(value), "dBu") if isinstance(value, Decimal) else value
+
+    def to_python(self, value) -> Decimal | None:
+        typed = super().to_python(value)
+        if not typed:
+            return None
+        try:
+            dbu = parse_level(typed.replace(",", "."), full_scale_dbu=self.full_scale_dbu)
+        except ValueError as problem:
+            raise ValidationError(str(problem)) from problem
+        low, high = LEVELS_DBU
+        if not low <= dbu <= high:
+            raise ValidationError(f"Levels of equipment lie between {low} and +{high} dBu.")
+        return Decimal(f"{dbu:.2f}")
+
+
+class FrequencyField(forms.CharField):
+    """A frequency as it is typed: 1k, 997, 1 kHz."""
+
+    def prepare_value(self, value):
+        return format_value(float(value), "Hz") if isinstance(value, Decimal) else value
+
+    def to_python(self, value) -> Decimal | None:
+        typed = super().to_python(value)
+        if not typed:
+            return None
+        hertz = read_number(typed, "Hz")
+        low, high = TONE_HZ
+        if hertz is None or not low <= hertz <= high:
+            raise ValidationError(f"Write a frequency from {low} Hz to {high:,} Hz, such as 1 kHz.")
+        return Decimal(f"{hertz:.1f}")
+
+
+class LevelsForm(forms.ModelForm):
+    """The source's level and the test tone, and four fields for every stage."""
+
+    tone_hz = FrequencyField(
+        required=False, label="Test tone, frequency", help_text="1 kHz is usual."
+    )
+    seen = SeenField()
+
+    class Meta:
+        model = Revision
+        fields = Revision.SOURCE_FACTS + Revision.TONE_FACTS
+        labels = {"source_distance_cm": "That level holds at"}
+
+    units = {"source_spl_db": "dB SPL", "source_distance_cm": "cm"}
+
+    def __init__(self, *args, full_scale_dbu: float, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["source_dbu"] = LevelField(
+            full_scale_dbu=full_scale_dbu,
+            label="Source level by cable",
+            help_text="Of an instrument or a player that comes in without a microphone.",
+        )
+        self.fields["tone_dbu"] = LevelField(
+            full_scale_dbu=full_scale_dbu,
+            label="Test tone, level",
+            help_text="Fed into the first input after the source, its microphone unplugged.",
+        )
+        self.stages = list(self.instance.stages.all())
+        for stage in self.stages:
+            for name, field in _stage_fields(stage, full_scale_dbu).items():
+                self.fields[f"stage-{stage.position}-{name}"] = field
+                self.initial[f"stage-{stage.position}-{name}"] = getattr(stage, name)
+
+    def clean_source_spl_db(self):
+        spl = self.cleaned_data["source_spl_db"]
+        low, high = SOURCE_SPL_DB
+        if spl is not None and not low <= spl <= high:
+            raise ValidationError(f"Sound pressure levels lie between {low} and {high} dB SPL.")
+        return spl
+
+    def clean_source_distance_cm(self):
+        distance = self.cleaned_data["source_distance_cm"]
+        if distance is not None and distance <= 0:
+            raise ValidationError("A distance is above 0 cm; empty means at the microphone.")
+        return distance
+
+    def clean(self):
+        facts = super().clean()
+        if facts.get("source_spl_db") is not None and facts.get("source_dbu") is not None:
+            self.add_error(
+                "source_dbu", "A source is either heard by a microphone or comes in by cable."
+            )
+        for stage in self.stages:
+            low = facts.get(f"stage-{stage.position}-planned_reduction_low_db")
+            high = facts.get(f"stage-{stage.position}-planned_reduction_high_db")
+            if None not in (low, high) and low > high:
+                self.add_error(
+                    f"stage-{stage.position}-planned_reduction_high_db",
+                    "The band ends no lower than it begins.",
+                )
+        return facts
+
+    def stage_fields(self) -> list[tuple[Stage, list[forms.BoundField]]]:
+        """The stages that have fields, in signal order, each with them."""
+        found = [
+            (stage, [self[name] for name in self.fields if name.startswith(_prefix(stage))])
+            for stage in self.stages
+        ]
+        return [(stage, fields) for stage, fields in found if fields]
+
+    def source_fields(self) -> list[forms.BoundField]:
+        return [self[name] for name in Revision.SOURCE_FACTS]
+
+    def tone_fields(self) -> list[forms.BoundField]:
+        return [self[name] for name in Revision.TONE_FACTS]
+
+    def facts(self) -> dict:
+        """What the revision is to say, and what each stage is to, by its position."""
+        return {
+            "facts": {name: self.cleaned_data[name] for name in self.Meta.fields},
+            "stages": {stage.position: self._facts_of(stage) for stage in self.stages},
+        }
+
+    def _facts_of(self, stage: Stage) -> dict:
+        prefix = _prefix(stage)
+        return {
+            name.removeprefix(prefix): value
+            for name, value in self.cleaned_data.items()
+            if name.startswith(prefix)
+        }
+
+
+def _prefix(stage: Stage) -> str:
+    return f"stage-{stage.position}-"
+
+
+def _stage_fields(stage: Stage, full_scale_dbu: float) -> dict[str, forms.Field]:
+    out = f"at the output of stage {stage.position}"
+    if not takes_tone(stage.unit.model.category):
+        return {}  # no meter stands there
+    fields = {
+        "tone_reading_dbu": LevelField(full_scale_dbu=full_scale_dbu, label=f"Tone {out}"),
+        "reading_out_dbu": LevelField(full_scale_dbu=full_scale_dbu, label=f"Loudest music {out}"),
+    }
+    if reduces(stage):
+        planned = f"Planned gain reduction of stage {stage.position}"
+        fields["planned_reduction_low_db"] = _band_end(f"{planned}, from")
+        fields["planned_reduction_high_db"] = _band_end(f"{planned}, to")
+    return fields
+
+
+def _band_end(label: str) -> forms.DecimalField:
+    return forms.DecimalField(
+        required=False, label=label, min_value=0, max_value=60, max_digits=4, decimal_places=1
+    )
+
+
+def reduces(stage: Stage) -> bool:
+    """Whether the stage takes gain off by itself, as its panel tells."""
+    meanings = {control.meaning for control in stage.controls()}
+    return bool(meanings & {Meaning.GAIN_REDUCTION, Meaning.THRESHOLD})

@@ -1,0 +1,109 @@
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.template.response import TemplateResponse
+from django_tables2 import RequestConfig
+
+from gear.equipment.models import Unit
+from gear.equipment.record import record_of
+from gear.patchbay.wiring import load_wiring
+from sessions.bookings.models import RecordingSession, Reservation
+from sessions.setups.chains.actions import Seen
+from sessions.setups.chains.summary import completeness, path_in_words
+from sessions.setups.controls.curves import curves_of
+from sessions.setups.levels.plan import level_plan
+from sessions.setups.models import Chain, Revision, Stage
+from sessions.setups.overview.setups import setups_of
+from sessions.setups.overview.tables import ReservedForTable, UsedInTable
+from sessions.setups.patching.patch_list import (
+    Patching,
+    newest_of_sessions,
+    patching_then,
+    session_patching,
+)
+from sessions.setups.warnings import chain_warnings, setup_warnings
+from sessions.setups.warnings.cautions import beside_warnings
+
+
+def session(request: HttpRequest, pk: int) -> HttpResponse:
+    """The setups of the day, each with its chains from source to track."""
+    sessions = RecordingSession.objects.visible_to(request.user).select_related("project")
+    session = get_object_or_404(sessions, pk=pk)
+    context = {"session": session, "setups": setups_of(session)}
+    return TemplateResponse(request, "sessions/setups/session.html", context)
+
+
+def chain(request: HttpRequest, pk: int) -> HttpResponse:
+    """The chain as it stands now."""
+    chains = Chain.objects.visible_to(request.user).select_related("setup")
+    chain = get_object_or_404(chains, pk=pk)
+    revisions = list(newest_of_sessions([chain.setup.session_id]))
+    revision = next(found for found in revisions if found.chain_id == chain.pk)
+    setup = revision.chain.setup
+    patching = session_patching(revisions, load_wiring())[setup.pk]
+    return _revision_page(
+        request,
+        revision,
+        patching.of_chain(chain),
+        setup_warnings=setup_warnings(setup, revisions, patching),
+    )
+
+
+def revision(request: HttpRequest, pk: int) -> HttpResponse:
+    """The chain as it stood."""
+    revisions = Revision.objects.visible_to(request.user).with_stages()
+    revision = get_object_or_404(revisions, pk=pk)
+    return _revision_page(request, revision, patching_then([revision], load_wiring()))
+
+
+def _revision_page(
+    request, revision: Revision, patching: Patching, *, setup_warnings=()
+) -> HttpResponse:
+    others = list(revision.chain.revisions.order_by("-number"))
+    context = {
+        "revision": revision,
+        "chain": revision.chain,
+        "is_newest": others[0].pk == revision.pk,
+        "is_recorded": any(other.is_fixed for other in others),
+        "others": others,
+        "takes": revision.takes.select_related("song", "part") if revision.is_fixed else [],
+        "stages": revision.stages.all(),
+        "placement": getattr(revision, "placement", None),
+        "path": path_in_words(revision),
+        "completeness": completeness(revision),
+        "patching": patching,
+        "plan": level_plan(revision),
+        "curves": curves_of(revision),
+        "cautions": beside_warnings(revision),
+        "warnings": chain_warnings(revision),
+        "setup_warnings": setup_warnings,
+        "seen": Seen.of(revision),
+    }
+    return TemplateResponse(request, "sessions/setups/revision.html", context)
+
+
+def for_unit(request: HttpRequest, pk: int) -> HttpResponse:
+    """All that became of a unit: sessions, chains, faults, times out of service, edits."""
+    unit = get_object_or_404(Unit.objects.select_related("model"), pk=pk)
+    table = UsedInTable(
+        Stage.objects.visible_to(request.user)
+        .filter(unit=unit)
+        .select_related("revision__chain__setup__session")
+        .order_by("-revision__chain__setup__session__starts_at", "-revision__number")
+    )
+    sessions = RecordingSession.objects.visible_to(request.user)
+    reserved = ReservedForTable(
+        Reservation.objects.filter(unit=unit, session__in=sessions)
+        .select_related("session")
+        .order_by("-starts_at", "-pk"),
+        prefix="reserved-",
+    )
+    for each in (table, reserved):
+        RequestConfig(request).configure(each)
+    context = {
+        "unit": unit,
+        "table": table,
+        "reserved": reserved,
+        "faults": unit.faults.select_related("reported_by"),
+        "record": record_of(unit),
+    }
+    return TemplateResponse(request, "sessions/setups/for_unit.html", context)

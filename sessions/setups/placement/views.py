@@ -1,0 +1,80 @@
+from pathlib import PurePath
+
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django.views.decorators.cache import cache_control
+
+from sessions.editing.versions import EditedMeanwhile
+from sessions.setups.chains.actions import Seen
+from sessions.setups.chains.versions import last_edit
+from sessions.setups.chains.views.meanwhile import as_seen_now, both_versions
+from sessions.setups.chains.views.saying import say_saved
+from sessions.setups.models import Chain, Placement, Revision
+from sessions.setups.placement.actions import place_microphone
+from sessions.setups.placement.forms import PHOTO_TYPES, PlacementForm
+
+CONTENT_TYPES = {suffix: f"image/{format.lower()}" for format, suffix in PHOTO_TYPES.items()}
+
+
+def placement(request: HttpRequest, pk: int) -> HttpResponse:
+    """Where the chain's microphone stands."""
+    chains = Chain.objects.visible_to(request.user).select_related("setup__session")
+    chain = get_object_or_404(chains, pk=pk)
+    newest = chain.newest_revision()
+    form = PlacementForm(
+        request.POST or None,
+        request.FILES or None,
+        instance=_placement_of(newest),
+        initial={"seen": Seen.of(newest)},
+    )
+    if request.method == "POST" and form.is_valid():
+        seen = form.cleaned_data["seen"]
+        try:
+            saved = place_microphone(chain, seen=seen, by=request.user, **form.facts())
+        except EditedMeanwhile as meanwhile:
+            return _placement_twice(request, meanwhile.current)
+        say_saved(request, "The placement is saved.", before=newest, after=saved.revision)
+        return redirect(chain)
+    context = {
+        "form": form,
+        "chain": chain,
+        "revision": newest,
+        "placement": getattr(newest, "placement", None),
+        "back": chain.get_absolute_url(),
+    }
+    return TemplateResponse(request, "sessions/setups/placement_form.html", context)
+
+
+def _placement_of(revision: Revision) -> Placement:
+    """The revision's placement as it is saved, or a blank one."""
+    return Placement.objects.filter(revision=revision).first() or Placement(revision=revision)
+
+
+def _placement_twice(request, current: Revision) -> HttpResponse:
+    return both_versions(
+        request,
+        what=f"the placement in the chain {current.chain}",
+        saved=PlacementForm(instance=_placement_of(current)),
+        typed=PlacementForm(
+            as_seen_now(request, Seen.of(current)), instance=_placement_of(current)
+        ),
+        address=reverse("setups:placement", args=[current.chain_id]),
+        back=current.chain.get_absolute_url(),
+        edit=last_edit(current),
+    )
+
+
+@cache_control(private=True, max_age=3600)
+def photo(request: HttpRequest, pk: int) -> FileResponse:
+    """The picture of a placement, as the kind of image that it was checked to be."""
+    placements = Placement.objects.visible_to(request.user).exclude(photo="")
+    photo = get_object_or_404(placements, pk=pk).photo
+    content_type = CONTENT_TYPES.get(PurePath(photo.name).suffix)
+    if content_type is None:
+        raise Http404("This is no picture that can be shown.")
+    try:
+        return FileResponse(photo.open("rb"), content_type=content_type)
+    except FileNotFoundError as missing:
+        raise Http404("The picture’s file is missing.") from missing

@@ -1,0 +1,330 @@
+"""The recall as data: whole, and by the schema in the repository."""
+
+import json
+from datetime import UTC, datetime
+
+import pytest
+from django.urls import reverse
+from jsonschema import Draft202012Validator
+
+from gear.equipment.models import Unit, UnitState
+from gear.panels.models import Kind
+from sessions.recall.sheet.contents import recall_sheet
+from sessions.recall.sheet.data import SCHEMA_FILE, recall_data, recall_json
+from sessions.setups.chains.actions import open_revision
+from sessions.setups.models import Orientation, Path
+from sessions.songs.models import Song
+from tests.factories import (
+    ControlFactory,
+    PartFactory,
+    PatchPointFactory,
+    PlacementFactory,
+    StageFactory,
+    TakeFactory,
+    UnitFactory,
+)
+from tests.sessions.recall.patched import patched_vocal, sheet_of
+from tests.sessions.recall.recorded import chain_of, record
+
+SCHEMA = json.loads(SCHEMA_FILE.read_text())
+ADDRESS = "https://studio.harbour-lane.example/recall/songs/1/"
+
+
+def problems(data) -> list[str]:
+    validator = Draft202012Validator(SCHEMA)
+    return [f"{error.json_path}: {error.message}" for error in validator.iter_errors(data)]
+
+
+@pytest.fixture
+def song(db):
+    """Recorded through a microphone with its supply, and a preamplifier that was only listened to."""
+    part = PartFactory(name="Lead vocal", song__tempo_map=[{"bar": 1, "bpm": 96}])
+    chain = chain_of(part, destination_input="Recorder in 1", source="Alto voice")
+    chain.tone_hz, chain.tone_dbu, chain.note = 1000, 4, "As on the demo."
+    chain.save()
+    microphone = StageFactory(
+        revision=chain,
+        position=1,
+        unit=UnitFactory(asset_tag="M-01", supply=UnitFactory(asset_tag="S-01")),
+        panel=None,
+        patch_out=PatchPointFactory(label="Wall 1"),
+        tone_reading_dbu="-38.25",
+    )
+    preamplifier = StageFactory(
+        revision=chain,
+        position=2,
+        unit__asset_tag="P-01",
+        patch_in=microphone.patch_out,
+        path=Path.MONITOR_ONLY,
+        settings={"gain": 35, "low-cut": 1},
+    )
+    ControlFactory(panel=preamplifier.panel, position=1, key="gain")
+    ControlFactory(panel=preamplifier.panel, position=2, key="trim", unit="dB", band=2)
+    ControlFactory(
+        panel=preamplifier.panel,
+        position=3,
+        key="low-cut",
+        kind=Kind.SWITCH,
+        marks=[{"value": 0, "angle": 0, "label": "out"}, {"value": 1, "angle": 1, "label": "in"}],
+    )
+    PlacementFactory(revision=chain, distance_cm="22.5", orientation=Orientation.HUNG)
+    record(TakeFactory(part=part, number=7, circled=True), chain)
+    return part.song
+
+
+def data_of(song) -> dict:
+    loaded = Song.objects.select_related("project__client").get(pk=song.pk)
+    return recall_data(recall_sheet(loaded), studio="Harbour Lane Studio", address=ADDRESS)
+
+
+def test_schema_is_a_schema():
+    Draft202012Validator.check_schema(SCHEMA)
+
+
+def test_data_keep_to_the_schema(song):
+    assert problems(data_of(song)) == []
+
+
+def test_schema_notices_what_is_missing_or_of_another_kind(song):
+    data = data_of(song)
+    del data["song"]["title"]
+    data["chains"][0]["stages"][1]["settings"]["gain"] = "35"
+    data["chains"][0]["stages"][0]["path"] = "recorded"
+    data["remark"] = "unheard of"
+
+    assert sorted(text.partition(":")[0] for text in problems(data)) == [
+        "$",
+        "$.chains[0].stages[0].path",
+        "$.chains[0].stages[1].settings.gain",
+        "$.song",
+    ]
+
+
+def test_data_hold_what_the_chain_was_built_of(song):
+    (chain,) = data_of(song)["chains"]
+    microphone, preamplifier = chain["stages"]
+
+    assert (chain["source"], chain["track"], chain["revision"]) == ("Alto voice", "Ld Vox", 1)
+    assert chain["levels"]["tone_hz"] == 1000
+    assert chain["levels"]["tone_dbu"] == 4
+    assert chain["placement"]["distance_cm"] == 22.5
+    assert chain["placement"]["orientation"] == "hung"
+    assert microphone["path"] == "printed"
+    assert microphone["unit"]["supply"]["asset_tag"] == "S-01"
+    assert microphone["patched_out_at"]["label"] == "Wall 1"
+    assert microphone["tone_reading_dbu"] == -38.25
+    assert microphone["panel"] is None
+    assert preamplifier["path"] == "monitor only"
+    assert preamplifier["settings"] == {"gain": 35, "low-cut": 1}
+    assert [control["key"] for control in preamplifier["panel"]["controls"]] == [
+        "gain",
+        "trim",
+        "low-cut",
+    ]
+    assert chain["connections"] == [
+        {"from_stage": 1, "to_stage": 2, "to_input": ""},
+        {
+            "from_stage": 1,
+            "to_stage": None,
+            "to_input": "Recorder in 1",
+        },
+    ]
+
+
+@pytest.fixture
+def patched(db):
+    take = patched_vocal()
+    return recall_data(sheet_of(take), studio="Harbour Lane Studio", address=ADDRESS)
+
+
+def test_data_of_a_patched_chain_keep_to_the_schema(patched):
+    assert problems(patched) == []
+
+
+def test_data_hold_the_patch_list_as_the_sheet_prints_it(patched):
+    found = patched["chains"][0]["patch_list"]
+
+    assert [
+        (
+            link["cord"],
+            *(link[end]["jack"] and link[end]["jack"]["label"] for end in ("from", "to")),
+        )
+        for link in found["links"]
+    ] == [
+        (1, "Wall 1", "Pre 1 in"),
+        (2, "Pre 1 out", "Comp 1 in"),
+        (None, None, None),
+        (None, None, None),
+    ]
+    assert [link["path"] for link in found["links"]][2:] == ["monitor only", "printed"]
+    assert [use["tie_line"] for use in found["tie_lines"]] == ["Loft, box 1 1"]
+    assert [broken["upper"]["label"] for broken in found["normals_broken"]] == ["Effect out"]
+    assert [tap["lower"]["label"] for tap in found["taps"]] == ["Recorder in 2"]
+
+
+def test_data_hold_the_level_plan_with_its_reference(patched):
+    """94 dB SPL is 1 Pa: 20 mV, which is -31.76 dBu."""
+    (chain,) = patched["chains"]
+    plan = chain["level_plan"]
+    microphone, preamplifier, *_ = plan["stages"]
+
+    assert chain["facts_kept"] is True
+    assert chain["recorded_as"] == {
+        "sample_rate_hz": 48000,
+        "bit_depth": 24,
+        "full_scale_dbu": 18,
+    }
+    assert (microphone["in_spl_db"], microphone["in_dbu"]) == (94, None)
+    assert (microphone["out_dbu"], microphone["headroom_db"]) == (-31.76, 36)
+    assert (preamplifier["headroom_db"], preamplifier["read_dbu"]) == (31.76, None)
+    assert plan["converter_dbfs"] == -49.76
+
+
+def test_data_hold_what_was_heard(patched):
+    (heard,) = patched["headphones"]
+
+    assert heard["kept"] is True
+    assert heard["takes"] == [{"part": "Lead vocal", "number": 1}]
+    assert heard["mixes"] == [
+        {
+            "name": "Singer",
+            "listeners": ["Wren Tolland"],
+            "box": "Tidewell Quay (H-01)",
+            "output": "2",
+            "lines": [
+                {"heard": "Alto voice", "level": "0 dB", "pan": "centre"},
+                {"heard": "Click", "level": "just there", "pan": "left"},
+            ],
+            "level_dba": 84.5,
+            "minutes_a_day": None,
+            "note": "Dry, please.",
+        }
+    ]
+
+
+def test_data_hold_curves_and_what_changed_between_the_takes(song):
+    part = song.parts.get()
+    first = part.chains.get().revisions.get()
+    second = open_revision(first.chain, by=first.created_by)
+    stage = second.stages.get(position=2)
+    stage.settings = {"gain": 38, "low-cut": 1}
+    stage.save()
+    control = stage.panel.controls.get(key="gain")
+    record(TakeFactory(part=part, number=8, circled=True), second)
+
+    before, after = data_of(song)["chains"]
+
+    assert (before["changes"], before["other_revisions"]) == (None, [2])
+    assert after["changes"] == {
+        "since_revision": 1,
+        "rows": [
+            {"where": "Chain", "what": "Note", "before": "As on the demo.", "after": "empty"},
+            {
+                "where": f"{stage.unit}",
+                "what": control.label,
+                "before": "35 dB, 12:50 o'clock",
+                "after": "38 dB, 1:20 o'clock",
+            },
+        ],
+    }
+    assert after["stages"][1]["curves"] == []
+    assert problems(data_of(song)) == []
+
+
+def test_data_hold_what_todays_record_says_otherwise(db):
+    """The preamplifier went to the bench, and its data sheet was read again."""
+    take = patched_vocal()
+    unit = Unit.objects.select_related("model").get(asset_tag="P-01")
+    unit.state, unit.model.max_input_dbu = UnitState.AT_THE_BENCH, 10
+    unit.save()
+    unit.model.save()
+
+    data = recall_data(sheet_of(take), studio="Harbour Lane Studio", address=ADDRESS)
+
+    preamplifier = data["chains"][0]["stages"][1]
+    assert preamplifier["standing_today"].startswith("at the bench")
+    assert preamplifier["changed_since"] == [
+        {"fact": "maximum input", "then": "0 dBu", "today": "+10 dBu"}
+    ]
+    assert preamplifier["unit"]["model"]["max_input_dbu"] == 0
+    assert data["chains"][0]["level_plan"]["stages"][1]["headroom_db"] == 31.76
+    assert problems(data) == []
+
+
+def test_file_of_the_first_version_may_lack_what_came_later(patched):
+    del patched["headphones"]
+    del patched["chains"][0]["patch_list"]
+    assert len(problems(patched)) == 2
+
+    assert problems(patched | {"version": 1}) == []
+
+
+def test_takes_point_to_the_chains_they_went_through(song):
+    data = data_of(song)
+
+    (take,) = data["takes"]
+    assert (take["part"], take["number"], take["chosen_because"]) == ("Lead vocal", 7, "circled")
+    assert take["chains"] == [data["chains"][0]["place"]]
+
+
+def test_data_go_by_the_names_of_the_time(song):
+    """The unit has got another tag since; what was recorded through it keeps the old one."""
+    part = PartFactory(song=song)
+    chain = chain_of(part)
+    unit = UnitFactory(asset_tag="P-02")
+    kept = {
+        "unit": {
+            "id": unit.pk,
+            "maker": "Skerry",
+            "model": "Two",
+            "asset_tag": "P-77",
+            "serial_number": "12",
+        }
+    }
+    nothing = dict.fromkeys(("supply", "patch_in", "patch_out"))
+    StageFactory(revision=chain, unit=unit, kept=kept | nothing)
+    record(TakeFactory(part=part, circled=True), chain)
+
+    (stage,) = next(each for each in data_of(song)["chains"] if each["part"] == part.name)["stages"]
+
+    assert stage["unit"]["asset_tag"] == "P-77"
+    assert stage["unit"]["model"]["maker"] == "Skerry"
+
+
+def test_same_sheet_gives_the_same_bytes(song):
+    loaded = Song.objects.select_related("project__client").get(pk=song.pk)
+    files = [
+        recall_json(recall_sheet(loaded), studio="Harbour Lane Studio", address=ADDRESS)
+        for _ in range(2)
+    ]
+
+    assert files[0] == files[1]
+    assert json.loads(files[0])["chains"][0]["fixed_at"] <= datetime.now(UTC).isoformat()
+
+
+def test_song_without_chosen_take_is_data_too(db):
+    data = data_of(PartFactory().song)
+
+    assert problems(data) == []
+    assert data["takes"] == data["chains"] == []
+
+
+def test_data_can_be_fetched_as_a_file(client_of, engineer, song):
+    song.title = "Überfahrt"
+    song.save()
+
+    response = client_of(engineer).get(reverse("recall:song_json", args=[song.pk]))
+
+    assert response["Content-Type"] == "application/json"
+    assert response["Content-Disposition"] == 'attachment; filename="recall-uberfahrt.json"'
+    assert problems(response.json()) == []
+    assert response.json()["address"] == f"http://testserver/recall/songs/{song.pk}/"
+
+
+def test_mix_engineer_gets_data_of_own_projects_only(client_of, mix_engineer, mixed_project):
+    theirs, other = PartFactory(song__project=mixed_project).song, PartFactory().song
+    client = client_of(mix_engineer)
+
+    answers = [client.get(reverse("recall:song_json", args=[song.pk])) for song in (theirs, other)]
+
+    assert [answer.status_code for answer in answers] == [200, 404]

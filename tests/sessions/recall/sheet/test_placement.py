@@ -1,0 +1,56 @@
+from decimal import Decimal
+
+import pytest
+
+from sessions.recall.sheet.placement import placement_facts
+from sessions.setups.models import Orientation, Placement
+
+
+def facts(**measured):
+    return dict(placement_facts(Placement(**measured)))
+
+
+def test_all_that_was_measured_stands_in_words_and_figures():
+    placed = facts(
+        distance_cm=Decimal("22.5"),
+        height_cm=Decimal("160.0"),
+        angle_deg=Decimal("15.0"),
+        orientation=Orientation.HUNG,
+        pattern="Cardioid",
+        pop_filter=True,
+        pop_filter_cm=Decimal("8.0"),
+    )
+
+    assert placed == {
+        "Distance": "22.5 cm from the capsule to the source",
+        "Height": "160 cm from the floor to the capsule",
+        "Angle": "15° between its axis and the source",
+        "Capsule": "hung upside down",
+        "Pattern": "Cardioid",
+        "Pop filter": "in place, 8 cm from the capsule",
+    }
+
+
+def test_what_nobody_wrote_down_is_said():
+    placed = facts()
+
+    assert placed == {
+        "Distance": "not measured",
+        "Height": "not measured",
+        "Angle": "not measured",
+        "Capsule": "not noted",
+        "Pattern": "not noted",
+        "Pop filter": "none",
+    }
+
+
+@pytest.mark.parametrize(
+    ("measured", "name", "words"),
+    [
+        ({"angle_deg": Decimal(0)}, "Angle", "0°, straight at the source"),
+        ({"distance_cm": Decimal(0)}, "Distance", "0 cm from the capsule to the source"),
+        ({"pop_filter": True}, "Pop filter", "in place, not measured"),
+    ],
+)
+def test_zero_is_a_figure_and_a_missing_one_is_not(measured, name, words):
+    assert facts(**measured)[name] == words
