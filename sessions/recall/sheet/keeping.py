@@ -15,7 +15,7 @@ from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import Part, Song
 from sessions.takes.models import CompChoice, Take
 
-TEMPLATE = "sessions/recall/sheet.html"
+TEMPLATE = "sessions/recall/sheet/sheet.html"
 
 
 def contents(song: Song, address: str) -> Contents:

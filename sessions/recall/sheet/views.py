@@ -21,7 +21,7 @@ def _song_of(request, pk) -> Song:
 def song(request: HttpRequest, pk: int) -> HttpResponse:
     """What was chosen for a song, and every chain behind it."""
     sheet = recall_sheet(_song_of(request, pk))
-    return TemplateResponse(request, "sessions/recall/song.html", {"sheet": sheet})
+    return TemplateResponse(request, "sessions/recall/sheet/song.html", {"sheet": sheet})
 
 
 def song_json(request: HttpRequest, pk: int) -> HttpResponse:

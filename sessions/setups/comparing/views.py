@@ -19,4 +19,4 @@ def compare_revisions(request: HttpRequest, pk: int) -> HttpResponse:
         loaded = {found.pk: found for found in Revision.objects.with_stages().filter(pk__in=keys)}
         comparison = compare(*(loaded[key] for key in keys))
     context = {"chain": chain, "form": form, "comparison": comparison}
-    return TemplateResponse(request, "sessions/setups/comparison.html", context)
+    return TemplateResponse(request, "sessions/setups/comparing/comparison.html", context)

@@ -66,4 +66,4 @@ def delay(request: HttpRequest, pk: int) -> HttpResponse:
         "limit_ms": limit,
         "largest": None if limit is None else found.largest_under(float(limit)),
     }
-    return TemplateResponse(request, "sessions/setups/delay.html", context)
+    return TemplateResponse(request, "sessions/setups/headphones/delay.html", context)

@@ -36,7 +36,7 @@ def levels(request: HttpRequest, pk: int) -> HttpResponse:
         "usual_sources": USUAL_SOURCES,
         "usual_lines": USUAL_LINES,
     }
-    return TemplateResponse(request, "sessions/setups/levels_form.html", context)
+    return TemplateResponse(request, "sessions/setups/levels/levels_form.html", context)
 
 
 def _form(revision: Revision, data=None, **options) -> LevelsForm:

@@ -29,7 +29,7 @@ def session(request: HttpRequest, pk: int) -> HttpResponse:
     sessions = RecordingSession.objects.visible_to(request.user).select_related("project")
     session = get_object_or_404(sessions, pk=pk)
     context = {"session": session, "setups": setups_of(session)}
-    return TemplateResponse(request, "sessions/setups/session.html", context)
+    return TemplateResponse(request, "sessions/setups/overview/session.html", context)
 
 
 def chain(request: HttpRequest, pk: int) -> HttpResponse:
@@ -78,7 +78,7 @@ def _revision_page(
         "setup_warnings": setup_warnings,
         "seen": Seen.of(revision),
     }
-    return TemplateResponse(request, "sessions/setups/revision.html", context)
+    return TemplateResponse(request, "sessions/setups/overview/revision.html", context)
 
 
 def for_unit(request: HttpRequest, pk: int) -> HttpResponse:
@@ -106,4 +106,4 @@ def for_unit(request: HttpRequest, pk: int) -> HttpResponse:
         "faults": unit.faults.select_related("reported_by"),
         "record": record_of(unit),
     }
-    return TemplateResponse(request, "sessions/setups/for_unit.html", context)
+    return TemplateResponse(request, "sessions/setups/overview/for_unit.html", context)

@@ -50,4 +50,4 @@ def patched_now(request: HttpRequest, pk: int) -> HttpResponse:
         "now": what_is_patched(bay, shown),
         "cautions": [PATCHING],
     }
-    return TemplateResponse(request, "sessions/setups/patched_now.html", context)
+    return TemplateResponse(request, "sessions/setups/patching/patched_now.html", context)

@@ -44,7 +44,7 @@ def placement(request: HttpRequest, pk: int) -> HttpResponse:
         "placement": getattr(newest, "placement", None),
         "back": chain.get_absolute_url(),
     }
-    return TemplateResponse(request, "sessions/setups/placement_form.html", context)
+    return TemplateResponse(request, "sessions/setups/placement/placement_form.html", context)
 
 
 def _placement_of(revision: Revision) -> Placement:

@@ -82,7 +82,7 @@ def stage_delete(request: HttpRequest, pk: int) -> HttpResponse:
         messages.warning(request, OUT_OF_DATE)
         return redirect(chain)
     context = {"stage": stage, "chain": chain, "revision": revision, "form": form}
-    return TemplateResponse(request, "sessions/setups/stage_delete.html", context)
+    return TemplateResponse(request, "sessions/setups/chains/stage_delete.html", context)
 
 
 def _stages_of(request):
@@ -111,7 +111,7 @@ def _stage_page(request, form, *, revision, unit, panel, stage=None) -> HttpResp
         "revision": revision,
         "stage": stage,
     }
-    return TemplateResponse(request, "sessions/setups/stage_form.html", context)
+    return TemplateResponse(request, "sessions/setups/chains/stage_form.html", context)
 
 
 def _taken_out(request, pk: int) -> HttpResponse:
