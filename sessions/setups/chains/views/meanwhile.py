@@ -35,4 +35,6 @@ def both_versions(
         "back": back,
         "edit": edit,
     }
-    return TemplateResponse(request, "sessions/setups/chains/both_versions.html", context, status=409)
+    return TemplateResponse(
+        request, "sessions/setups/chains/both_versions.html", context, status=409
+    )
