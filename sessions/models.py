@@ -1,33 +1,28 @@
 """Django looks for models only here; code imports them from their slice."""
 
-from sessions.bookings.feeds.models import FeedAddress
-from sessions.bookings.house.models import Block, HouseRules, WeeklyHours
 from sessions.bookings.models import (
+    Block,
     Challenge,
     Credit,
     RecordingSession,
     Reservation,
-    Room,
     SentSummary,
     Series,
     StatusStep,
     WorkedHours,
 )
-from sessions.bookings.money.models import (
-    CancellationStep,
-    CancellationTerms,
-    MoneyPaper,
-    Rate,
-    RateCard,
-)
+from sessions.calendar.feeds.models import FeedAddress
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, Delivery
+from sessions.money.models import MoneyPaper
 from sessions.papers.stored.models import KeptPaper, KnownPaper
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep, Tick
+from sessions.rooms.models import HouseRules, Room, WeeklyHours
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, KeptMixes
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song
 from sessions.takes.models import CompChoice, Take, TakeRevision
+from sessions.terms.models import CancellationStep, CancellationTerms, Rate, RateCard
 
 __all__ = [
     "AudioFile",

@@ -1,10 +1,11 @@
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import include, path
 
-from studio import home, sign_ins, style, theme
+from sessions.desk import today
+from studio import sign_ins, style, theme
 
 urlpatterns = [
-    path("", home.home, name="home"),
+    path("", today.today, name="home"),
     path("sign-in/", LoginView.as_view(redirect_authenticated_user=True), name="login"),
     path("sign-out/", LogoutView.as_view(), name="logout"),
     path("password/", sign_ins.own_password, name="password"),
@@ -16,14 +17,16 @@ urlpatterns = [
     path("style/", style.style, name="style"),
     path("clients/", include("sessions.clients.urls")),
     path("songs/", include("sessions.songs.urls")),
-    path("sessions/", include("sessions.bookings.urls")),
+    path("sessions/", include("sessions.desk.session_pages.urls")),
+    path("rooms/", include("sessions.rooms.urls")),
+    path("terms/", include("sessions.terms.urls")),
     path("free-time/", include("sessions.bookings.free.urls")),
     path("series/", include("sessions.bookings.series.urls")),
-    path("schedule/", include("sessions.bookings.schedule.urls")),
-    path("feeds/", include("sessions.bookings.feeds.urls")),
     path("holds/", include("sessions.bookings.challenges.urls")),
-    path("money/", include("sessions.bookings.money.urls")),
-    path("house/", include("sessions.bookings.house.urls")),
+    path("blocks/", include("sessions.bookings.blocks.urls")),
+    path("schedule/", include("sessions.desk.schedule.urls")),
+    path("feeds/", include("sessions.calendar.feeds.urls")),
+    path("money/", include("sessions.money.urls")),
     path("setups/", include("sessions.setups.urls")),
     path("set/", include("sessions.setups.editor.urls")),
     path("headphones/", include("sessions.setups.headphones.urls")),
@@ -34,7 +37,6 @@ urlpatterns = [
     path("rebuilds/", include("sessions.recall.rebuilds.urls")),
     path("imported/", include("sessions.recall.imported.urls")),
     path("reports/", include("sessions.reports.urls")),
-    path("papers/", include("sessions.bookings.papers.urls")),
     path("usage/", include("sessions.reports.usage.urls")),
     path("equipment/", include("gear.equipment.urls")),
     path("panels/", include("gear.panels.urls")),

@@ -9,19 +9,16 @@ from django.core.exceptions import ValidationError
 from django.db import connection
 from django.db.models import Model
 
-from sessions.bookings.house.models import Block, BlockKind
 from sessions.bookings.models import (
-    KINDS,
+    Block,
+    BlockKind,
     RecordingSession,
     Reservation,
-    by_kind,
     standing_in_words,
 )
-from sessions.bookings.padding import Period
-from sessions.bookings.periods import period_in_words
 from sessions.clients.models import Client, Project
-
-FIELDS = {"room": "rooms", "person": "people", "unit": "units"}  # kind -> where a form asks for it
+from sessions.periods import Period, period_in_words
+from sessions.rooms.resources import FIELDS, KINDS, by_kind
 
 Asked = tuple[Model, Period]
 

@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 
 from sessions.bookings.padding import LONGEST_MINUTES
-from sessions.bookings.periods import why_no_instant
+from sessions.periods import why_no_instant
 
 EARLIEST, LATEST = datetime(1950, 1, 1, tzinfo=UTC), datetime(2150, 1, 1, tzinfo=UTC)
 
@@ -46,6 +46,16 @@ class MinutesField(forms.IntegerField):
                 "invalid": "Give whole minutes.",
             },
             **kwargs,
+        )
+
+
+class QueueBehindField(forms.BooleanField):
+    def __init__(self):
+        super().__init__(
+            label="Hold in line behind whoever has it",
+            required=False,
+            help_text="For a hold on something that is taken: it stands as second or third hold and "
+            "moves up when the time is given up. Otherwise taken time is refused.",
         )
 
 

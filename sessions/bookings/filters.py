@@ -8,8 +8,9 @@ from django.utils import timezone
 from django_filters import CharFilter, ChoiceFilter, DateFilter, FilterSet, ModelChoiceFilter
 
 from gear.equipment.models import Unit
-from sessions.bookings.models import RecordingSession, Reservation, Room, Status
+from sessions.bookings.models import RecordingSession, Reservation, Status
 from sessions.clients.models import Client, Person, Project
+from sessions.rooms.models import Room
 
 YEARS = [
     MinValueValidator(date(1950, 1, 1), "Look at the year: it is too early."),

@@ -18,19 +18,19 @@ from django.core.mail import EmailMessage, get_connection
 from django.db import transaction
 from django.template.loader import render_to_string
 
-from sessions.bookings.house.models import HouseRules
+from sessions.bookings.event import session_ics
 from sessions.bookings.models import (
+    WON,
     Challenge,
     ChallengeOutcome,
     RecordingSession,
     Reservation,
     Status,
 )
-from sessions.bookings.papers.event import session_ics
+from sessions.rooms.models import HouseRules
 
 REFUSED = (SMTPRecipientsRefused, SMTPSenderRefused, SMTPDataError)
 
-WON = {ChallengeOutcome.RELEASED, ChallengeOutcome.LAPSED}
 # From one status to the next -> the template of what is told; other steps are the house's own.
 KINDS = {
     (Status.INQUIRY, Status.CONFIRMED): "confirmed",

@@ -6,10 +6,9 @@ from datetime import UTC, datetime, timedelta
 from django.db.models import Model
 
 from gear.equipment.models import Unit
+from sessions.periods import Period
 
 LONGEST_MINUTES = 24 * 60
-
-Period = tuple[datetime, datetime]
 
 
 @dataclass(frozen=True)

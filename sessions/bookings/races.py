@@ -9,8 +9,9 @@ from django.db import IntegrityError, connection, transaction
 from django.db.models import Model
 
 from gear.equipment.models import Unit
-from sessions.bookings.models import Room, by_kind
 from sessions.clients.models import Person
+from sessions.rooms.models import Room
+from sessions.rooms.resources import by_kind
 
 LOOKS_AGAIN = 2
 

@@ -6,9 +6,10 @@ from django import forms
 from django.db.models import Model
 
 from gear.equipment.models import Unit, UnitState
-from sessions.bookings.clashes import FIELDS
-from sessions.bookings.models import Reservation, Room
+from sessions.bookings.models import Reservation
 from sessions.clients.models import Person
+from sessions.rooms.models import Room
+from sessions.rooms.resources import FIELDS
 
 
 class ResourcesForm(forms.Form):

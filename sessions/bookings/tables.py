@@ -1,7 +1,7 @@
 import django_tables2 as tables
 from django.db.models import ExpressionWrapper, F, fields
 
-from sessions.bookings.models import RecordingSession, Room
+from sessions.bookings.models import RecordingSession
 
 FIGURE = {"th": {"class": "num"}, "td": {"class": "num"}}
 
@@ -36,14 +36,3 @@ class SessionTable(tables.Table):
         length = ExpressionWrapper(F("ends_at") - F("starts_at"), fields.DurationField())
         order = length.desc() if descending else length.asc()
         return sessions.order_by(order, "starts_at"), True
-
-
-class RoomTable(tables.Table):
-    name = tables.TemplateColumn(template_name="sessions/bookings/_room_name.html")
-    note = tables.Column(orderable=False)
-
-    class Meta:
-        model = Room
-        fields = ["name", "note"]
-        row_attrs = {"class": lambda record: "retired" if record.retired else ""}
-        empty_text = "No room yet."

@@ -1,16 +1,14 @@
 """Forms for times inside and around a session: padding, and hours planned within a lockout."""
 
 from collections.abc import Iterable
-from copy import deepcopy
 
 from django import forms
 
 from sessions.bookings.actions import check_period
 from sessions.bookings.clashes import BookingRefused
-from sessions.bookings.fields import AllTheSameForm, MinutesField, StudioTimeField
-from sessions.bookings.forms import SessionForm
-from sessions.bookings.house.hours import OutsideHoursError
+from sessions.bookings.fields import AllTheSameForm, MinutesField, QueueBehindField, StudioTimeField
 from sessions.bookings.models import RecordingSession, Reservation, WorkedHours
+from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.padding import Padding
 
 
@@ -28,7 +26,7 @@ class PaddingForm(AllTheSameForm, forms.Form):
                 label=f"{each.resource}: minutes after", initial=each.after_minutes
             )
         if may_queue:
-            self.fields["queue_behind"] = deepcopy(SessionForm.base_fields["queue_behind"])
+            self.fields["queue_behind"] = QueueBehindField()
 
     def clean(self):
         cleaned = super().clean()

@@ -5,10 +5,10 @@ from datetime import datetime
 from django.db import transaction
 
 from sessions.bookings.clashes import BookingRefused, check_order
-from sessions.bookings.house.hours import OutsideHours, outside_hours, refuse_outside_hours
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
-from sessions.bookings.padding import Period
+from sessions.bookings.outside_hours import OutsideHours, outside_hours, refuse_outside_hours
 from sessions.editing.versions import EditedMeanwhile, newest_change
+from sessions.periods import Period
 
 Kind = WorkedHours.Kind
 

@@ -4,11 +4,12 @@ from django.contrib.auth import get_user_model
 
 from gear.equipment.models import Fault, GearModel, Unit
 from gear.patchbay.models import Bay, Normal, PatchPoint, TieLine
-from sessions.bookings.models import Credit, RecordingSession, Reservation, Room, WorkedHours
+from sessions.bookings.models import Credit, RecordingSession, Reservation, WorkedHours
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import Deliverable
 from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.reports.session_report import session_report
+from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Revision, Setup, Stage
 from sessions.songs.models import Part, Song

@@ -8,8 +8,8 @@ from datetime import timedelta
 from gear.equipment.models import Fault
 from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.bookings.models import Credit, RecordingSession, Reservation, WorkedHours
-from sessions.bookings.periods import duration_in_words
 from sessions.deliverables.models import Deliverable
+from sessions.periods import duration_in_words
 from sessions.reports.left_to_do import faults_left, left_in_songs, owed_for
 from sessions.setups.chains.summary import Completeness, completeness, path_in_words
 from sessions.setups.headphones.listening import HeardMix, mixes_of

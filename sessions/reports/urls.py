@@ -5,7 +5,5 @@ from sessions.reports import views
 app_name = "reports"
 urlpatterns = [
     path("sessions/<int:pk>/", views.session, name="session"),
-    path("sessions/<int:pk>/summary/", views.summary, name="summary"),
     path("sessions/<int:pk>/report.pdf", views.session_pdf, name="session_pdf"),
-    path("sessions/<int:pk>/call-sheet.pdf", views.call_sheet_pdf, name="call_sheet"),
 ]

@@ -7,9 +7,9 @@ from django.db import connection, transaction
 from django.utils import timezone
 
 from gear.equipment.models import Category, GearModel, Unit
-from sessions.bookings.house.models import Weekday, WeeklyHours
-from sessions.bookings.models import RecordingSession, Reservation, Room, Status
+from sessions.bookings.models import RecordingSession, Reservation, Status
 from sessions.clients.models import Client, Person, Project
+from sessions.rooms.models import Room, Weekday, WeeklyHours
 from studio.models import User
 from studio.roles import Role
 

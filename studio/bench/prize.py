@@ -8,8 +8,9 @@ from django.utils import timezone
 
 from gear.equipment.models import Category, GearModel, Unit
 from sessions import constraints
-from sessions.bookings.models import Reservation, Room
+from sessions.bookings.models import Reservation
 from sessions.clients.models import Client, Person, Project
+from sessions.rooms.models import Room
 from studio.bench.web import PASSWORD
 from studio.models import User
 from studio.roles import Role

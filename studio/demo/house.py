@@ -3,11 +3,12 @@
 from datetime import datetime, time, timedelta
 
 from sessions.bookings.actions import book_session
-from sessions.bookings.house.actions import hours_version, make_block, set_hours
-from sessions.bookings.house.models import BlockKind, Weekday
-from sessions.bookings.models import Status, WorkedHours
+from sessions.bookings.blocks.actions import make_block
+from sessions.bookings.models import BlockKind, Status, WorkedHours
 from sessions.bookings.padding import Padding
 from sessions.bookings.worked_hours import write_hours
+from sessions.rooms.actions import hours_version, set_hours
+from sessions.rooms.models import Weekday
 
 WORKDAYS = [day for day in Weekday if day != Weekday.SUNDAY]
 

@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 from sessions.bookings.models import RecordingSession, SentSummary
-from sessions.reports.day_summary import draft
+from sessions.desk.summary.letter import draft
 from sessions.reports.session_report import session_report
 
 

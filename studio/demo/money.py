@@ -5,20 +5,21 @@ from datetime import timedelta
 from django.utils import timezone
 
 from gear.equipment.models import GearModel
-from sessions.bookings.models import RecordingSession, Room, WorkedHours
-from sessions.bookings.money.actions import choose_terms, issue_paper
-from sessions.bookings.money.models import (
+from sessions.bookings.models import RecordingSession, WorkedHours
+from sessions.bookings.worked_hours import write_hours
+from sessions.clients.models import Person
+from sessions.money.actions import choose_terms, issue_paper
+from sessions.money.models import PaperKind
+from sessions.rooms.models import Room
+from sessions.terms.models import (
     AppliesTo,
     Basis,
     CancellationTerms,
     ChargeOf,
     NoticeUnit,
-    PaperKind,
     Rate,
     RateCard,
 )
-from sessions.bookings.worked_hours import write_hours
-from sessions.clients.models import Person
 from studio.models import User
 
 RATES = {

@@ -5,11 +5,11 @@ from datetime import datetime, timedelta
 from django.utils import timezone
 
 from sessions.bookings.challenges.actions import challenge_hold, lapse_due
-from sessions.bookings.feeds.models import FeedAddress
 from sessions.bookings.models import Challenge, Status
 from sessions.bookings.series.actions import book_series
 from sessions.bookings.series.dates import dates_by_rule
 from sessions.bookings.series.rules import Rule
+from sessions.calendar.feeds.models import FeedAddress
 
 
 def book_what_is_to_come(work, midnight: datetime) -> None:

@@ -8,9 +8,10 @@ from django.core.files import File
 
 from gear.equipment.models import Fault, Unit
 from sessions.bookings.actions import book_session, set_status
-from sessions.bookings.models import RecordingSession, Room, Status
+from sessions.bookings.models import RecordingSession, Status
 from sessions.deliverables.actions import hand_in
 from sessions.deliverables.models import DeliverableKind
+from sessions.rooms.models import Room
 from sessions.setups.models import Orientation, Setup
 from sessions.takes.actions import log_take
 from sessions.takes.models import Take

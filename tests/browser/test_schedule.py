@@ -7,7 +7,7 @@ import pypdf
 import pytest
 from django.utils import timezone
 
-from sessions.bookings.schedule.days import period_of
+from sessions.calendar.schedule.days import period_of
 from studio.roles import Role
 from tests.factories import RecordingSessionFactory, ReservationFactory, RoomFactory, UserFactory
 

@@ -4,23 +4,18 @@ from django.urls import reverse
 
 from gear.equipment.models import Fault, Unit
 from gear.patchbay.models import Bay
-from sessions.bookings.feeds.models import FeedAddress
-from sessions.bookings.house.models import Block
-from sessions.bookings.models import RecordingSession, Room, Series, WorkedHours
-from sessions.bookings.money.models import (
-    CancellationStep,
-    CancellationTerms,
-    MoneyPaper,
-    Rate,
-    RateCard,
-)
+from sessions.bookings.models import Block, RecordingSession, Series, WorkedHours
+from sessions.calendar.feeds.models import FeedAddress
 from sessions.clients.models import Client, Person
 from sessions.deliverables.models import Deliverable
+from sessions.money.models import MoneyPaper
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
+from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Chain, Revision, Setup, Stage
 from sessions.songs.models import Part, Song
 from sessions.takes.models import Take
+from sessions.terms.models import CancellationStep, CancellationTerms, Rate, RateCard
 from studio.models import User
 from tests.studio.test_access import FURTHER, ROW
 
@@ -73,41 +68,41 @@ VISITS = [
     ("bookings:padding", MANAGER, ""),
     ("bookings:hours", MANAGER, ""),
     ("bookings:hours_edit", MANAGER, ""),
-    ("house:hours", MANAGER, ""),
-    ("house:room_hours", MANAGER, ""),
-    ("house:person_hours", MANAGER, ""),
-    ("house:blocks", MANAGER, ""),
-    ("house:blocks", ASSISTANT, ""),
-    ("house:block_create", MANAGER, ""),
-    ("house:block_edit", MANAGER, ""),
-    ("house:block_lift", MANAGER, ""),
-    ("bookings:rooms", MANAGER, ""),
-    ("bookings:room_create", MANAGER, ""),
-    ("bookings:room_edit", MANAGER, ""),
+    ("rooms:hours", MANAGER, ""),
+    ("rooms:room_hours", MANAGER, ""),
+    ("rooms:person_hours", MANAGER, ""),
+    ("blocks:list", MANAGER, ""),
+    ("blocks:list", ASSISTANT, ""),
+    ("blocks:create", MANAGER, ""),
+    ("blocks:edit", MANAGER, ""),
+    ("blocks:lift", MANAGER, ""),
+    ("rooms:list", MANAGER, ""),
+    ("rooms:create", MANAGER, ""),
+    ("rooms:edit", MANAGER, ""),
     ("schedule:day", MANAGER, ""),
     ("schedule:day", MIXER, "?show=people"),
     ("schedule:week", ENGINEER, ""),
     ("schedule:week", MANAGER, "?show=equipment"),
     ("schedule:month", MANAGER, ""),
     ("holds:challenge", MANAGER, ""),
-    ("holds:house_rules", MANAGER, ""),
+    ("rooms:house_rules", MANAGER, ""),
     ("feeds:list", MANAGER, ""),
     ("feeds:list", MIXER, ""),
     ("feeds:revoke", MANAGER, ""),
-    ("money:cards", MANAGER, ""),
-    ("money:card_create", MANAGER, ""),
-    ("money:card", MANAGER, ""),
-    ("money:card_edit", MANAGER, ""),
-    ("money:rate_create", MANAGER, ""),
-    ("money:rate_edit", MANAGER, ""),
-    ("money:rate_delete", MANAGER, ""),
-    ("money:terms", MANAGER, ""),
-    ("money:terms_create", MANAGER, ""),
-    ("money:terms_detail", MANAGER, ""),
-    ("money:terms_edit", MANAGER, ""),
-    ("money:step_create", MANAGER, ""),
-    ("money:step_edit", MANAGER, ""),
-    ("money:step_delete", MANAGER, ""),
+    ("terms:cards", MANAGER, ""),
+    ("terms:card_create", MANAGER, ""),
+    ("terms:card", MANAGER, ""),
+    ("terms:card_edit", MANAGER, ""),
+    ("terms:rate_create", MANAGER, ""),
+    ("terms:rate_edit", MANAGER, ""),
+    ("terms:rate_delete", MANAGER, ""),
+    ("terms:list", MANAGER, ""),
+    ("terms:create", MANAGER, ""),
+    ("terms:detail", MANAGER, ""),
+    ("terms:edit", MANAGER, ""),
+    ("terms:step_create", MANAGER, ""),
+    ("terms:step_edit", MANAGER, ""),
+    ("terms:step_delete", MANAGER, ""),
     ("money:session", MANAGER, ""),
     ("money:choose", MANAGER, ""),
     ("money:hours_create", MANAGER, ""),
@@ -180,7 +175,7 @@ VISITS = [
     ("imported:detail", ENGINEER, ""),
     ("recall:song", MIXER, ""),
     ("reports:session", MANAGER, ""),
-    ("reports:summary", ENGINEER, ""),
+    ("bookings:summary", ENGINEER, ""),
     ("usage:months", MANAGER, ""),
     ("usage:lapsed", MANAGER, ""),
     ("usage:unbilled", MANAGER, ""),
@@ -189,7 +184,7 @@ VISITS = [
 RATHER = {
     "bookings:detail": "challenger",
     "bookings:hours": "lockout",
-    "house:person_hours": "assistant",
+    "rooms:person_hours": "assistant",
     "bookings:status": "held session",
     "holds:challenge": "second hold",
     "setups:chain_edit": "unrecorded chain",
@@ -197,7 +192,7 @@ RATHER = {
     "money:hours_delete": "actual hours",
     "rebuild:report": "finished rebuild",
     "reports:session": "wrapped session",
-    "reports:summary": "wrapped session",
+    "bookings:summary": "wrapped session",
     "reports:session_pdf": "wrapped session",
 }
 # URL names behind which no page stands: what only takes a form's data, and files.
@@ -237,9 +232,9 @@ FILES = {
     "recall:song_json",
     "reports:session_pdf",
     "feeds:calendar",
-    "reports:call_sheet",
-    "papers:confirmation",
-    "papers:session_ics",
+    "bookings:call_sheet",
+    "bookings:confirmation",
+    "bookings:session_ics",
     "usage:csv",
 }
 

@@ -3,19 +3,20 @@ from datetime import UTC, datetime, time, timedelta
 import factory
 from factory.django import DjangoModelFactory
 
-from sessions.bookings.feeds.models import FeedAddress, fingerprint
-from sessions.bookings.house.models import Block, BlockKind, Weekday, WeeklyHours
 from sessions.bookings.models import (
+    Block,
+    BlockKind,
     Challenge,
     Credit,
     CreditRole,
     RecordingSession,
     Reservation,
-    Room,
     Series,
     Status,
     WorkedHours,
 )
+from sessions.calendar.feeds.models import FeedAddress, fingerprint
+from sessions.rooms.models import Room, Weekday, WeeklyHours
 from tests.factories.people import PersonFactory, ProjectFactory, UserFactory
 
 TEN_O_CLOCK = datetime(2026, 6, 1, 10, tzinfo=UTC)

@@ -3,15 +3,8 @@ from decimal import Decimal
 import factory
 from factory.django import DjangoModelFactory
 
-from sessions.bookings.money.models import (
-    Basis,
-    CancellationStep,
-    CancellationTerms,
-    MoneyPaper,
-    PaperKind,
-    Rate,
-    RateCard,
-)
+from sessions.money.models import MoneyPaper, PaperKind
+from sessions.terms.models import Basis, CancellationStep, CancellationTerms, Rate, RateCard
 from tests.factories.bookings import RecordingSessionFactory, RoomFactory
 from tests.factories.people import UserFactory
 

@@ -5,7 +5,7 @@ The wordings are collected in the project's notes on trade practice, from studio
 
 from decimal import Decimal
 
-from sessions.bookings.money.models import (
+from sessions.terms.models import (
     AppliesTo,
     CancellationStep,
     CancellationTerms,

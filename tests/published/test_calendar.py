@@ -11,8 +11,8 @@ import recurring_ical_events
 from dateutil.tz import tzical
 from icalendar import Calendar, Timezone
 
-from sessions.bookings.feeds.events import calendar_of, new_event
-from sessions.bookings.feeds.zones import clock_changes, zone_rules
+from sessions.ical.events import calendar_of, new_event
+from sessions.ical.zones import clock_changes, zone_rules
 
 NEW_YORK, LONDON = ZoneInfo("America/New_York"), ZoneInfo("Europe/London")
 HOUR = timedelta(hours=1)

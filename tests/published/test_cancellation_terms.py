@@ -9,10 +9,10 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from sessions.bookings.money.cancellation import NOTHING_SAID, Booked, charge, kinds_left_out, spans
-from sessions.bookings.money.cancellation_words import terms_in_words
-from sessions.bookings.money.models import AppliesTo, CancellationTerms, NoticeUnit
-from sessions.bookings.money.pricing import counted_from_booked_start
+from sessions.terms.cancellation import NOTHING_SAID, Booked, charge, kinds_left_out, spans
+from sessions.terms.cancellation_words import terms_in_words
+from sessions.terms.models import AppliesTo, CancellationTerms, NoticeUnit
+from sessions.terms.pricing import counted_from_booked_start
 from tests.published.cancellation_wordings import A, B, C, D, E, F, G, H, step
 
 LONDON = ZoneInfo("Europe/London")

@@ -8,7 +8,7 @@ from django.db import transaction
 from django.urls import URLPattern, get_resolver, reverse
 from PIL import Image
 
-from sessions.bookings.feeds.models import fingerprint
+from sessions.calendar.feeds.models import fingerprint
 from studio.access import PAGES, PUBLIC, may_open
 from studio.roles import Role
 from tests.factories import (
@@ -66,22 +66,22 @@ ROW = {
     "bookings:hours_delete": "worked hours",
     "bookings:credit_create": "session",
     "bookings:credit_delete": "credit",
-    "bookings:room_edit": "room",
+    "rooms:edit": "room",
     "series:repeat": "session",
     "series:detail": "series",
     "holds:challenge": "session",
     "holds:withdraw": "challenge",
     "feeds:revoke": "feed",
-    "money:card": "card",
-    "money:card_edit": "card",
-    "money:rate_create": "card",
-    "money:rate_edit": "rate",
-    "money:rate_delete": "rate",
-    "money:terms_detail": "terms",
-    "money:terms_edit": "terms",
-    "money:step_create": "terms",
-    "money:step_edit": "step",
-    "money:step_delete": "step",
+    "terms:card": "card",
+    "terms:card_edit": "card",
+    "terms:rate_create": "card",
+    "terms:rate_edit": "rate",
+    "terms:rate_delete": "rate",
+    "terms:detail": "terms",
+    "terms:edit": "terms",
+    "terms:step_create": "terms",
+    "terms:step_edit": "step",
+    "terms:step_delete": "step",
     "money:session": "session",
     "money:choose": "session",
     "money:hours_create": "session",
@@ -89,10 +89,10 @@ ROW = {
     "money:issue": "session",
     "money:cancellation": "session",
     "money:paper_pdf": "paper",
-    "house:room_hours": "room",
-    "house:person_hours": "person",
-    "house:block_edit": "block",
-    "house:block_lift": "block",
+    "rooms:room_hours": "room",
+    "rooms:person_hours": "person",
+    "blocks:edit": "block",
+    "blocks:lift": "block",
     "equipment:unit_detail": "unit",
     "equipment:unit_edit": "unit",
     "equipment:model_detail": "model",
@@ -161,11 +161,11 @@ ROW = {
     "recall:song_pdf": "song",
     "recall:song_json": "song",
     "reports:session": "session",
-    "reports:summary": "session",
+    "bookings:summary": "session",
     "reports:session_pdf": "session",
-    "reports:call_sheet": "session",
-    "papers:confirmation": "session",
-    "papers:session_ics": "session",
+    "bookings:call_sheet": "session",
+    "bookings:confirmation": "session",
+    "bookings:session_ics": "session",
 }
 SECRET = "moored-at-the-third-bollard"
 FURTHER = {  # what else an address holds

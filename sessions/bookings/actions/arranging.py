@@ -4,13 +4,15 @@ from collections.abc import Mapping
 
 from django.db.models import Model
 
-from sessions.bookings.challenges.answers import close_challenges
 from sessions.bookings.clashes import ClashError, find_clashes_within
-from sessions.bookings.holds import end_of_line, move_up
-from sessions.bookings.house.hours import refuse_outside_hours
-from sessions.bookings.models import TAKES_NOTHING, RecordingSession, Reservation, Status, by_kind
+from sessions.bookings.holds.answers import close_challenges
+from sessions.bookings.holds.line import end_of_line, move_up
+from sessions.bookings.models import TAKES_NOTHING, RecordingSession, Reservation, Status
 from sessions.bookings.notices import tell_of_moves
-from sessions.bookings.padding import Padding, Period, usual_padding
+from sessions.bookings.outside_hours import refuse_outside_hours
+from sessions.bookings.padding import Padding, usual_padding
+from sessions.periods import Period
+from sessions.rooms.resources import by_kind
 
 
 def arrange(

@@ -8,12 +8,13 @@ from django.db.models import Model
 from gear.equipment.models import Unit
 from sessions.bookings.actions.arranging import arrange
 from sessions.bookings.actions.checks import check_bookable, check_period, check_rooms
-from sessions.bookings.models import RecordingSession, Room
+from sessions.bookings.models import RecordingSession
 from sessions.bookings.padding import Padding
 from sessions.bookings.races import locked, looking_again
 from sessions.bookings.worked_hours import move_planned_hours
 from sessions.clients.models import Person, Project
 from sessions.editing.versions import claim_version
+from sessions.rooms.models import Room
 
 
 @looking_again

@@ -6,9 +6,10 @@ from django.db.models import Model
 from django.utils import timezone
 
 from gear.equipment.models import Unit
-from sessions.bookings.clashes import FIELDS, BookingRefused, check_order
-from sessions.bookings.models import Status, by_kind
+from sessions.bookings.clashes import BookingRefused, check_order
+from sessions.bookings.models import Status
 from sessions.clients.models import Person
+from sessions.rooms.resources import FIELDS, by_kind
 
 LONGEST = timedelta(days=31)
 

@@ -9,8 +9,8 @@ from sessions.bookings.actions.checks import check_bookable, check_rooms
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Challenge, RecordingSession, Status
 from sessions.bookings.notices import tell_of_step
-from sessions.bookings.periods import moment_in_words
 from sessions.bookings.races import locked, looking_again
+from sessions.periods import moment_in_words
 
 # From each status the steps that may follow, and what the person who takes one does. Each step on
 # has a way back, so that a slip of the finger is not for ever.

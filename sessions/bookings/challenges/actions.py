@@ -5,13 +5,13 @@ from datetime import datetime, timedelta
 from django.utils import timezone
 
 from sessions.bookings.actions import give_up_unanswered
-from sessions.bookings.challenges.answers import holds_before
 from sessions.bookings.clashes import BookingRefused
-from sessions.bookings.house.models import HouseRules
+from sessions.bookings.holds.answers import holds_before
 from sessions.bookings.models import Challenge, ChallengeOutcome, RecordingSession, Status
 from sessions.bookings.notices import Notice, tell
-from sessions.bookings.periods import moment_in_words
 from sessions.bookings.races import looking_again
+from sessions.periods import moment_in_words
+from sessions.rooms.models import HouseRules
 
 
 @looking_again

@@ -6,5 +6,4 @@ app_name = "holds"
 urlpatterns = [
     path("<int:pk>/challenge/", views.challenge, name="challenge"),
     path("challenges/<int:pk>/withdraw/", views.withdraw, name="withdraw"),
-    path("house-rules/", views.house_rules, name="house_rules"),
 ]

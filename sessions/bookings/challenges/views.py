@@ -6,15 +6,14 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from sessions.bookings.challenges.actions import challenge_hold, withdraw_challenge
-from sessions.bookings.challenges.answers import holds_before
-from sessions.bookings.challenges.forms import ChallengeForm, HouseRulesForm
+from sessions.bookings.challenges.forms import ChallengeForm
 from sessions.bookings.challenges.on_sight import lapse_on_sight
 from sessions.bookings.clashes import BookingRefused
-from sessions.bookings.house.models import HouseRules
+from sessions.bookings.holds.answers import holds_before
 from sessions.bookings.models import Challenge, RecordingSession
 from sessions.bookings.notices import saying_who_was_not_told
-from sessions.bookings.periods import moment_in_words
-from sessions.editing.form_pages import edit_page
+from sessions.periods import moment_in_words
+from sessions.rooms.models import HouseRules
 
 
 def challenge(request: HttpRequest, pk: int) -> HttpResponse:
@@ -62,15 +61,3 @@ def withdraw(request: HttpRequest, pk: int) -> HttpResponse:
     else:
         messages.success(request, f"The challenge to {found.hold} is taken back.")
     return redirect(found.challenger)
-
-
-def house_rules(request: HttpRequest) -> HttpResponse:
-    form = HouseRulesForm(request.POST or None, instance=HouseRules.current())
-    crumbs = [("Sessions", reverse("bookings:list")), ("Rooms", reverse("bookings:rooms"))]
-    return edit_page(
-        request,
-        form,
-        crumbs=crumbs,
-        title="House rules",
-        then="The house rules are saved.",
-    )

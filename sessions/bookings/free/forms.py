@@ -9,10 +9,10 @@ from django.utils import timezone
 from gear.equipment.models import GearModel, Unit, UnitState
 from sessions.bookings.actions import LONGEST
 from sessions.bookings.fields import MinutesField, StudioTimeField
-from sessions.bookings.models import Room
 from sessions.bookings.padding import Padding
 from sessions.bookings.resource_forms import grouped
 from sessions.clients.models import Person, Project
+from sessions.rooms.models import Room
 
 LONGEST_WINDOW = timedelta(days=366)
 LONGEST_HOURS = LONGEST // timedelta(hours=1)

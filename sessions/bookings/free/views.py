@@ -10,9 +10,9 @@ from django.utils.http import urlencode
 
 from sessions.bookings.challenges.on_sight import lapse_on_sight
 from sessions.bookings.free.forms import FreeTimeForm
-from sessions.bookings.free_time import FreePeriod, find_free_time
-from sessions.bookings.models import by_kind
-from sessions.bookings.periods import period_in_words
+from sessions.bookings.free.search import FreePeriod, find_free_time
+from sessions.periods import period_in_words
+from sessions.rooms.resources import by_kind
 
 TYPED = "%Y-%m-%dT%H:%M"
 

@@ -1,9 +1,10 @@
-from sessions.bookings.models.challenges import Challenge, ChallengeOutcome
+from sessions.bookings.models.blocks import Block, BlockKind
+from sessions.bookings.models.challenges import WON, Challenge, ChallengeOutcome
 from sessions.bookings.models.credits import Credit, CreditRole
 from sessions.bookings.models.letters import SentSummary
-from sessions.bookings.models.reservations import KINDS, Reservation, by_kind
-from sessions.bookings.models.rooms import Room
+from sessions.bookings.models.reservations import Reservation
 from sessions.bookings.models.sessions import (
+    FIRST_STATUSES,
     ORDINALS,
     TAKES_NOTHING,
     RecordingSession,
@@ -15,21 +16,22 @@ from sessions.bookings.models.sessions import (
 from sessions.bookings.models.worked_hours import WorkedHours
 
 __all__ = [
+    "FIRST_STATUSES",
     "ORDINALS",
+    "WON",
+    "Block",
+    "BlockKind",
     "Challenge",
     "ChallengeOutcome",
     "Credit",
     "CreditRole",
-    "KINDS",
     "RecordingSession",
     "Reservation",
-    "Room",
     "SentSummary",
     "Series",
     "Status",
     "StatusStep",
     "TAKES_NOTHING",
     "WorkedHours",
-    "by_kind",
     "standing_in_words",
 ]

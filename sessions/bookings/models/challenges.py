@@ -14,6 +14,9 @@ class ChallengeOutcome(models.TextChoices):
     WITHDRAWN = "withdrawn", "The challenge was withdrawn"
 
 
+WON = {ChallengeOutcome.RELEASED, ChallengeOutcome.LAPSED}  # by the challenger
+
+
 class ChallengeQuerySet(models.QuerySet):
     def open(self):
         return self.filter(outcome=ChallengeOutcome.OPEN)

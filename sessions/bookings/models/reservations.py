@@ -3,22 +3,13 @@ from django.db import models
 from simple_history.models import HistoricalRecords
 
 from gear.equipment.models import Unit
-from sessions.bookings.house.models import Block
-from sessions.bookings.models.rooms import Room
+from sessions.bookings.models.blocks import Block
 from sessions.bookings.models.sessions import RecordingSession, standing_in_words
 from sessions.bookings.padding import Padding
-from sessions.bookings.periods import period_in_words
 from sessions.clients.models import Person
-
-KINDS = {Room: "room", Person: "person", Unit: "unit"}  # the reservation's field of each
-
-
-def by_kind(resources) -> dict[str, list]:
-    """Rooms, people and units, sorted by the reservation's field that each belongs in."""
-    sorted_out = {kind: [] for kind in KINDS.values()}
-    for resource in resources:
-        sorted_out[KINDS[type(resource)]].append(resource)
-    return sorted_out
+from sessions.periods import period_in_words
+from sessions.rooms.models import Room
+from sessions.rooms.resources import by_kind
 
 
 class ReservationQuerySet(models.QuerySet):

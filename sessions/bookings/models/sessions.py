@@ -6,9 +6,9 @@ from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from gear.equipment.models import Fault
-from sessions.bookings.money.models import CancellationTerms, PaperKind, RateCard
-from sessions.bookings.periods import duration_in_words, period_in_words
 from sessions.clients.models import Project
+from sessions.periods import duration_in_words, period_in_words
+from sessions.terms.models import CancellationTerms, RateCard
 
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 
@@ -22,6 +22,7 @@ class Status(models.TextChoices):
     CANCELLED = "cancelled", "Cancelled"
 
 
+FIRST_STATUSES = (Status.INQUIRY, Status.HELD, Status.CONFIRMED)  # of a new session
 TAKES_NOTHING = {Status.INQUIRY, Status.CANCELLED}
 
 
@@ -43,10 +44,6 @@ class RecordingSessionQuerySet(models.QuerySet):
     def lapsed(self):
         """Holds that were challenged, not confirmed in time, and given up by the deadline."""
         return self.filter(status=Status.CANCELLED, lapsed_at__isnull=False)
-
-    def unbilled(self):
-        """Wrapped sessions for which no work order was issued."""
-        return self.filter(status=Status.WRAPPED).exclude(money_papers__kind=PaperKind.WORK_ORDER)
 
     def for_list(self):
         reservations = self.model._meta.get_field("reservations").related_model.objects

@@ -2,7 +2,7 @@ from django.db import models
 from simple_history.models import HistoricalRecords
 
 from sessions.bookings.models.sessions import RecordingSession
-from sessions.bookings.periods import period_in_words
+from sessions.periods import period_in_words
 
 
 class WorkedHours(models.Model):

@@ -8,11 +8,11 @@ from django.db.models import Model, Q
 from django.utils import timezone
 
 from sessions.bookings.clashes import Clash, in_the_way
-from sessions.bookings.house.hours import OutsideHours, outside_hours
 from sessions.bookings.models import RecordingSession, Reservation, Status
-from sessions.bookings.padding import Padding, Period
-from sessions.bookings.periods import period_in_words, why_no_instant
+from sessions.bookings.outside_hours import OutsideHours, outside_hours
+from sessions.bookings.padding import Padding
 from sessions.bookings.series.rules import Rule, RuleRefused
+from sessions.periods import Period, period_in_words, why_no_instant
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,6 @@
 from django import forms
 
-from sessions.bookings.forms import FIRST_STATUSES
-from sessions.bookings.models import RecordingSession, Status
+from sessions.bookings.models import FIRST_STATUSES, RecordingSession, Status
 from sessions.bookings.series.dates import dates_by_rule
 from sessions.bookings.series.rules import (
     EXAMPLE,

@@ -16,7 +16,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from sessions.bookings.models import Series
-from sessions.bookings.periods import DAY
+from sessions.periods import DAY
 
 MOST = 60
 LONGEST = relativedelta(years=2)

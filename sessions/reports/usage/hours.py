@@ -15,8 +15,9 @@ from django.db.models import Model
 from django.utils import timezone
 
 from gear.equipment.models import Unit
-from sessions.bookings.models import Reservation, Room, Status
+from sessions.bookings.models import Reservation, Status
 from sessions.clients.models import Person
+from sessions.rooms.models import Room
 
 COUNTED = (Status.CONFIRMED, Status.UNDER_WAY, Status.WRAPPED)
 NOTHING = timedelta(0)

@@ -8,6 +8,7 @@ from django_tables2 import RequestConfig
 
 from sessions.bookings.challenges.on_sight import lapse_on_sight
 from sessions.bookings.models import RecordingSession
+from sessions.money.models import unbilled as unbilled_sessions
 from sessions.reports.usage.hours import KindOfUse, hours_of, use_of_year
 from sessions.reports.usage.plot import MONTHS, Plot, plot
 from sessions.reports.usage.tables import LapsedTable, UnbilledTable
@@ -92,7 +93,7 @@ def lapsed(request: HttpRequest) -> HttpResponse:
 
 def unbilled(request: HttpRequest) -> HttpResponse:
     """Wrapped sessions without a work order, the oldest first."""
-    sessions = RecordingSession.objects.unbilled().select_related("project__client")
+    sessions = unbilled_sessions(RecordingSession.objects).select_related("project__client")
     table = UnbilledTable(sessions, order_by="starts_at")
     return _open_page(request, "Unbilled sessions", table)
 

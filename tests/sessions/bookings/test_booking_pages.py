@@ -6,9 +6,9 @@ import pytest
 from django.urls import reverse
 
 from gear.equipment.models import UnitState
-from sessions.bookings.house.models import Weekday
-from sessions.bookings.models import RecordingSession, Room
+from sessions.bookings.models import RecordingSession
 from sessions.clients.models import Person
+from sessions.rooms.models import Room, Weekday
 from tests.factories import (
     BlockFactory,
     PersonFactory,

@@ -13,10 +13,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from sessions.bookings.actions import book_session, set_padding, set_status
+from sessions.bookings.blocks.actions import lift_block, make_block
 from sessions.bookings.clashes import ClashError
-from sessions.bookings.house.actions import lift_block, make_block
-from sessions.bookings.house.models import BlockKind
-from sessions.bookings.models import Reservation, Status
+from sessions.bookings.models import BlockKind, Reservation, Status
 from sessions.bookings.padding import Padding
 from tests.factories import PersonFactory, ProjectFactory, RoomFactory
 from tests.sessions.bookings.days import HOUR, MIDNIGHT

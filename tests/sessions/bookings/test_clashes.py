@@ -3,7 +3,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from sessions.bookings.clashes import find_clashes, find_clashes_within, in_the_way
-from sessions.bookings.models import Room, Status
+from sessions.bookings.models import Status
+from sessions.rooms.models import Room
 from tests.factories import (
     TEN_O_CLOCK,
     BlockFactory,

@@ -10,10 +10,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from sessions.bookings.actions import book_session
-from sessions.bookings.free_time import common, earliest, find_free_time, free_times, latest
-from sessions.bookings.house.models import Block, WeeklyHours
-from sessions.bookings.models import Reservation, Status
+from sessions.bookings.free.search import common, earliest, find_free_time, free_times, latest
+from sessions.bookings.models import Block, Reservation, Status
 from sessions.bookings.padding import Padding
+from sessions.rooms.models import WeeklyHours
 from tests.factories import (
     PersonFactory,
     ProjectFactory,

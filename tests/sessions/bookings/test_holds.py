@@ -6,9 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sessions.bookings.holds import end_of_line, line_of, move_up, moved_up
-from sessions.bookings.house.models import Block
-from sessions.bookings.models import RecordingSession, Reservation
+from sessions.bookings.holds.line import end_of_line, line_of, move_up, moved_up
+from sessions.bookings.models import Block, RecordingSession, Reservation
 from tests.factories import RecordingSessionFactory, ReservationFactory, RoomFactory
 from tests.sessions.bookings.days import hours
 

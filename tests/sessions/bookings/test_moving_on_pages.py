@@ -5,7 +5,8 @@ from datetime import UTC, datetime
 import pytest
 from django.urls import reverse
 
-from sessions.bookings.models import Credit, RecordingSession, Reservation, Room, Status
+from sessions.bookings.models import Credit, RecordingSession, Reservation, Status
+from sessions.rooms.models import Room
 from tests.factories import (
     CreditFactory,
     PersonFactory,
@@ -189,13 +190,13 @@ def test_rooms_cost_the_same_at_any_length(client_of, manager, count, django_ass
     client = client_of(manager)
 
     with django_assert_num_queries(4):
-        page = client.get(reverse("bookings:rooms"))
+        page = client.get(reverse("rooms:list"))
 
     assert len(page.context["table"].rows) == count
 
 
 def test_room_is_put_on_record(client_of, manager):
-    client_of(manager).post(reverse("bookings:room_create"), {"name": "Loft", "note": "Dry"})
+    client_of(manager).post(reverse("rooms:create"), {"name": "Loft", "note": "Dry"})
 
     room = Room.objects.get()
     assert (room.name, room.note, room.retired) == ("Loft", "Dry", False)
@@ -204,7 +205,7 @@ def test_room_is_put_on_record(client_of, manager):
 def test_room_name_is_given_once(client_of, manager):
     RoomFactory(name="Loft")
 
-    response = client_of(manager).post(reverse("bookings:room_create"), {"name": "Loft"})
+    response = client_of(manager).post(reverse("rooms:create"), {"name": "Loft"})
 
     assert response.context["form"].errors == {
         "name": ["There is a room of that name already: look under retired ones."]
@@ -213,10 +214,10 @@ def test_room_name_is_given_once(client_of, manager):
 
 def test_room_is_retired(client_of, manager):
     room = RoomFactory(name="Loft")
-    url = reverse("bookings:room_edit", args=[room.pk])
+    url = reverse("rooms:edit", args=[room.pk])
     seen = client_of(manager).get(url).context["seen"]
 
     response = client_of(manager).post(url, {"name": "Loft", "retired": "on", "seen": seen})
 
     room.refresh_from_db()
-    assert (response.url, room.retired) == (reverse("bookings:rooms"), True)
+    assert (response.url, room.retired) == (reverse("rooms:list"), True)

@@ -11,12 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from sessions.bookings.models import RecordingSession
-from sessions.bookings.periods import (
-    duration_in_words,
-    moment_in_words,
-    period_in_words,
-    why_no_instant,
-)
+from sessions.periods import duration_in_words, moment_in_words, period_in_words, why_no_instant
 from tests.factories import RecordingSessionFactory
 
 LONDON = ZoneInfo("Europe/London")

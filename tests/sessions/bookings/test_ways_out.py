@@ -13,7 +13,7 @@ from sessions.bookings.actions import book_session
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Status
 from sessions.bookings.padding import Padding
-from sessions.bookings.ways_out import ways_out
+from sessions.desk.session_pages.alternatives import ways_out
 from tests.factories import (
     GearModelFactory,
     PersonFactory,

@@ -7,8 +7,8 @@ from django.urls import reverse
 
 from sessions.bookings.actions import change_session
 from sessions.bookings.clashes import BookingRefused, ClashError
-from sessions.bookings.house.hours import OutsideHoursError
 from sessions.bookings.models import RecordingSession, WorkedHours
+from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.worked_hours import outside_hours_of, take_out_hours, write_hours
 from tests.factories import (
     PersonFactory,

@@ -1,8 +1,8 @@
 import pytest
 
-from sessions.bookings.forms import RoomForm
-from sessions.bookings.money.forms import CardForm, TermsForm
 from sessions.clients.forms import ClientForm, PersonForm
+from sessions.rooms.forms import RoomForm
+from sessions.terms.forms import CardForm, TermsForm
 from tests.factories import (
     CancellationTermsFactory,
     ClientFactory,

@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from gear.patchbay.models import TieLine
 from sessions.bookings.models import RecordingSession, WorkedHours
-from sessions.reports.call_sheet import call_sheet
+from sessions.desk.call_sheet import call_sheet
 from tests.factories import (
     TEN_O_CLOCK,
     CreditFactory,
@@ -146,7 +146,7 @@ def test_phones_are_printed_for_the_house_and_not_on_the_sheet_to_hand_out(
 ):
     reserved(session, person=PersonFactory(name="Orla Quill", phone="01632 960 001"))
     session.project.mix_engineers.add(mix_engineer.person)
-    address = reverse("reports:call_sheet", args=[session.pk])
+    address = reverse("bookings:call_sheet", args=[session.pk])
 
     texts = [
         text_of(client_of(user).get(asked).content)
@@ -174,7 +174,7 @@ def test_sheet_is_printed_in_the_house_design(client_of, engineer, session):
     chain = chain_of(PartFactory(song__project=session.project), session=session)
     StageFactory(revision=chain, unit__model=MicrophoneModelFactory(), panel=None)
 
-    pdf = client_of(engineer).get(reverse("reports:call_sheet", args=[session.pk])).content
+    pdf = client_of(engineer).get(reverse("bookings:call_sheet", args=[session.pk])).content
 
     text = text_of(pdf)
 

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from sessions.bookings.models import RecordingSession, SentSummary
-from sessions.reports.day_summary import draft
+from sessions.desk.summary.letter import draft
 from sessions.reports.session_report import session_report
 from tests.factories import (
     CreditFactory,
@@ -47,7 +47,7 @@ def draft_of(session):
 
 
 def address(session):
-    return reverse("reports:summary", args=[session.pk])
+    return reverse("bookings:summary", args=[session.pk])
 
 
 def typed(**changes):

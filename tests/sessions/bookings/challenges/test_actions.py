@@ -8,8 +8,8 @@ from django.db import IntegrityError, transaction
 from sessions.bookings.actions import change_session, set_status
 from sessions.bookings.challenges.actions import challenge_hold, withdraw_challenge
 from sessions.bookings.clashes import BookingRefused
-from sessions.bookings.house.models import HouseRules
 from sessions.bookings.models import Challenge, ChallengeOutcome, Status
+from sessions.rooms.models import HouseRules
 from tests.factories import ChallengeFactory, RoomFactory
 from tests.sessions.bookings.challenges.lines import ASKED, at, line_of_holds, standings
 from tests.sessions.bookings.days import booked, hours

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from sessions.bookings.actions import book_session, set_status
 from sessions.bookings.challenges.actions import challenge_hold, lapse_due, withdraw_challenge
-from sessions.bookings.challenges.answers import holds_before
 from sessions.bookings.clashes import BookingRefused
+from sessions.bookings.holds.answers import holds_before
 from sessions.bookings.models import (
     TAKES_NOTHING,
     Challenge,

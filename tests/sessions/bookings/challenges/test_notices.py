@@ -10,9 +10,9 @@ from icalendar import Calendar
 
 from sessions.bookings.actions import set_status
 from sessions.bookings.challenges.actions import challenge_hold, lapse_due, withdraw_challenge
-from sessions.bookings.house.models import HouseRules
 from sessions.bookings.models import Challenge, RecordingSession, Status
 from sessions.bookings.notices import telling_nobody
+from sessions.rooms.models import HouseRules
 from tests.factories import ClientFactory, PersonFactory, ProjectFactory, RoomFactory
 from tests.sessions.bookings.challenges.lines import ASKED, at
 from tests.sessions.bookings.challenges.servers import UNKNOWN

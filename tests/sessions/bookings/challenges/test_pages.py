@@ -7,8 +7,8 @@ from django.urls import reverse
 
 from sessions.bookings.actions import set_status
 from sessions.bookings.challenges.actions import challenge_hold
-from sessions.bookings.house.models import HouseRules
 from sessions.bookings.models import Challenge, ChallengeOutcome, RecordingSession, Status
+from sessions.rooms.models import HouseRules
 from studio.roles import Role
 from tests.factories import ProjectFactory, RoomFactory, UserFactory
 from tests.sessions.bookings.challenges.lines import ASKED, at, line_of_holds, standings
@@ -235,7 +235,7 @@ RULES = {
 
 
 def post_rules(client, **typed):
-    url = reverse("holds:house_rules")
+    url = reverse("rooms:house_rules")
     seen = client.get(url).context["seen"]
     return client.post(url, RULES | typed | {"seen": seen})
 
@@ -275,7 +275,7 @@ def test_house_rule_that_cannot_be_is_refused_beside_its_field(client_of, manage
 
 def test_house_rules_of_a_second_editor_show_both_versions(client_of, manager):
     client = client_of(manager)
-    url = reverse("holds:house_rules")
+    url = reverse("rooms:house_rules")
     seen = client.get(url).context["seen"]
     post_rules(client)
 
@@ -290,5 +290,5 @@ def test_others_neither_challenge_nor_rule(client_of, line, role):
     client = client_of(UserFactory(role=role))
 
     assert client.post(challenge_url(line[1]), {"hold": line[0].pk}).status_code == 403
-    assert client.get(reverse("holds:house_rules")).status_code == 403
+    assert client.get(reverse("rooms:house_rules")).status_code == 403
     assert RecordingSession.objects.lapsed().count() == Challenge.objects.count() == 0

@@ -4,8 +4,8 @@ import pytest
 import time_machine
 from icalendar import Calendar
 
-from sessions.bookings.feeds.contents import feed_file
-from sessions.bookings.feeds.models import FeedAddress
+from sessions.calendar.feeds.contents import feed_file
+from sessions.calendar.feeds.models import FeedAddress
 from tests.factories import TEN_O_CLOCK, RoomFactory
 
 

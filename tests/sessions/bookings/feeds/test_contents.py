@@ -9,11 +9,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from sessions.bookings.actions import set_status
-from sessions.bookings.feeds.contents import feed_file, last_change
-from sessions.bookings.feeds.events import plain
-from sessions.bookings.feeds.models import FeedAddress
-from sessions.bookings.house.models import Block, BlockKind, HouseRules
-from sessions.bookings.models import RecordingSession, Reservation, Status
+from sessions.bookings.models import Block, BlockKind, RecordingSession, Reservation, Status
+from sessions.calendar.feeds.contents import feed_file, last_change
+from sessions.calendar.feeds.models import FeedAddress
+from sessions.ical.events import plain
+from sessions.rooms.models import HouseRules
 from tests.factories import (
     TEN_O_CLOCK,
     FeedAddressFactory,

@@ -7,7 +7,7 @@ from django.utils import timezone
 from django.utils.http import http_date
 from icalendar import Calendar
 
-from sessions.bookings.feeds.models import FeedAddress
+from sessions.calendar.feeds.models import FeedAddress
 from tests.factories import (
     FeedAddressFactory,
     PersonFactory,

@@ -7,19 +7,14 @@ from django.db import IntegrityError, transaction
 
 from gear.equipment.models import UnitState
 from sessions.bookings.actions import set_status
+from sessions.bookings.blocks.actions import change_block, lift_block, make_block
 from sessions.bookings.clashes import BookingRefused, ClashError
-from sessions.bookings.holds import line_of
-from sessions.bookings.house.actions import (
-    change_block,
-    hours_version,
-    lift_block,
-    make_block,
-    set_hours,
-)
-from sessions.bookings.house.models import Block, BlockKind, WeeklyHours
-from sessions.bookings.models import RecordingSession, Reservation, Status
+from sessions.bookings.holds.line import line_of
+from sessions.bookings.models import Block, BlockKind, RecordingSession, Reservation, Status
 from sessions.bookings.padding import Padding
 from sessions.editing.versions import EditedMeanwhile
+from sessions.rooms.actions import hours_version, set_hours
+from sessions.rooms.models import WeeklyHours
 from tests.factories import (
     PersonFactory,
     ReservationFactory,

@@ -11,16 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sessions.bookings.house.hours import (
-    OutsideHoursError,
-    joined,
-    left_over,
-    open_periods,
-    outside_hours,
-    refuse_outside_hours,
-    week_in_words,
-)
-from sessions.bookings.house.models import Weekday, WeeklyHours
+from sessions.bookings.outside_hours import OutsideHoursError, outside_hours, refuse_outside_hours
+from sessions.rooms.hours import joined, left_over, open_periods, week_in_words
+from sessions.rooms.models import Weekday, WeeklyHours
 from tests.factories import PersonFactory, RoomFactory, UnitFactory, WeeklyHoursFactory
 
 LONDON = ZoneInfo("Europe/London")

@@ -5,8 +5,8 @@ from datetime import UTC, datetime, time
 import pytest
 from django.urls import reverse
 
-from sessions.bookings.house.models import Block, WeeklyHours
-from sessions.bookings.models import Room
+from sessions.bookings.models import Block
+from sessions.rooms.models import Room, WeeklyHours
 from tests.factories import (
     BlockFactory,
     PersonFactory,
@@ -50,10 +50,10 @@ def blocked(room):
 
 
 def test_block_is_made(client_of, manager, wish):
-    response = client_of(manager).post(reverse("house:block_create"), wish)
+    response = client_of(manager).post(reverse("blocks:create"), wish)
 
     block = Block.objects.get()
-    assert response.url == reverse("house:blocks")
+    assert response.url == reverse("blocks:list")
     assert (block.title, block.kind, block.starts_at, block.ends_at) == (
         "Piano tuning",
         "maintenance",
@@ -65,7 +65,7 @@ def test_block_is_made(client_of, manager, wish):
 def test_block_over_a_session_is_refused_beside_the_room_and_stays_typed(client_of, manager, wish):
     booked(manager, start=13, end=16, rooms=[Room.objects.get()])
 
-    response = client_of(manager).post(reverse("house:block_create"), wish)
+    response = client_of(manager).post(reverse("blocks:create"), wish)
 
     form = response.context["form"]
     assert list(form.errors) == ["rooms"]
@@ -94,7 +94,7 @@ def test_block_names_what_is_wrong_beside_the_field(
 ):
     wish[field] = typed
 
-    response = client_of(manager).post(reverse("house:block_create"), wish)
+    response = client_of(manager).post(reverse("blocks:create"), wish)
 
     errors = response.context["form"].errors
     assert list(errors) == [field]
@@ -105,9 +105,7 @@ def test_block_names_what_is_wrong_beside_the_field(
 def test_block_form_starts_with_what_the_address_names(client_of, manager):
     person = PersonFactory(name="Tobias Reed", bookable=True)
 
-    page = client_of(manager).get(
-        reverse("house:block_create"), {"person": person.pk, "kind": "leave"}
-    )
+    page = client_of(manager).get(reverse("blocks:create"), {"person": person.pk, "kind": "leave"})
 
     form = page.context["form"]
     assert (form["kind"].value(), form["people"].value()) == ("leave", [str(person.pk)])
@@ -115,20 +113,20 @@ def test_block_form_starts_with_what_the_address_names(client_of, manager):
 
 def test_block_is_changed(client_of, manager, wish):
     client = client_of(manager)
-    client.post(reverse("house:block_create"), wish)
-    url = reverse("house:block_edit", args=[Block.objects.get().pk])
+    client.post(reverse("blocks:create"), wish)
+    url = reverse("blocks:edit", args=[Block.objects.get().pk])
     seen = client.get(url).context["seen"]
 
     response = client.post(url, wish | {"ends_at": "2026-06-01T16:00", "seen": seen})
 
-    assert response.url == reverse("house:blocks")
+    assert response.url == reverse("blocks:list")
     assert Block.objects.get().reservations.get().ends_at == hours(10, 15)[1]
 
 
 def test_block_of_a_second_editor_shows_both_versions(client_of, manager, wish):
     client = client_of(manager)
-    client.post(reverse("house:block_create"), wish)
-    url = reverse("house:block_edit", args=[Block.objects.get().pk])
+    client.post(reverse("blocks:create"), wish)
+    url = reverse("blocks:edit", args=[Block.objects.get().pk])
     client.post(url, wish | {"title": "First editor", "seen": "1"})
 
     response = client.post(url, wish | {"title": "Second editor", "seen": "1"})
@@ -140,16 +138,16 @@ def test_block_of_a_second_editor_shows_both_versions(client_of, manager, wish):
 
 def test_block_is_lifted_after_it_was_asked_about(client_of, manager):
     block = blocked(RoomFactory())
-    client, url = client_of(manager), reverse("house:block_lift", args=[block.pk])
+    client, url = client_of(manager), reverse("blocks:lift", args=[block.pk])
 
     page = client.get(url).text
 
     assert "Lift “Piano tuning”, Mon 1 Jun 2026, 11:00 to 15:00?" in page
     assert not Block.objects.get().lifted
-    assert client.post(url).url == reverse("house:blocks")
+    assert client.post(url).url == reverse("blocks:list")
     assert Block.objects.get().lifted
     assert client.get(url).status_code == 404
-    assert client.get(reverse("house:block_edit", args=[block.pk])).status_code == 404
+    assert client.get(reverse("blocks:edit", args=[block.pk])).status_code == 404
 
 
 def test_blocks_are_listed_by_when_and_kind(client_of, assistant):
@@ -159,7 +157,7 @@ def test_blocks_are_listed_by_when_and_kind(client_of, assistant):
     client = client_of(assistant)
 
     def listed(**asked):
-        page = client.get(reverse("house:blocks"), asked).context["table"]
+        page = client.get(reverse("blocks:list"), asked).context["table"]
         return [row.record.title for row in page.rows]
 
     assert listed() == ["To come"]
@@ -171,7 +169,7 @@ def test_blocks_are_listed_by_when_and_kind(client_of, assistant):
 def test_blocks_show_a_reader_no_door_that_is_shut(client_of, assistant):
     blocked(RoomFactory(name="Quay Room"))
 
-    page = client_of(assistant).get(reverse("house:blocks")).text
+    page = client_of(assistant).get(reverse("blocks:list")).text
 
     assert "Quay Room" in page
     assert "/edit/" not in page
@@ -188,7 +186,7 @@ def test_blocks_cost_the_same_at_any_length(client_of, manager, count, django_as
     client = client_of(manager)
 
     with django_assert_num_queries(5):
-        page = client.get(reverse("house:blocks"))
+        page = client.get(reverse("blocks:list"))
 
     assert len(page.context["table"].rows) == count
 
@@ -204,7 +202,7 @@ def test_hours_cost_the_same_at_any_length(client_of, assistant, count, django_a
     client = client_of(assistant)
 
     with django_assert_num_queries(5):
-        page = client.get(reverse("house:hours")).text
+        page = client.get(reverse("rooms:hours")).text
 
     assert page.count("Monday 10:00 to 22:00") == 2 * count
     assert "hours/rooms" not in page
@@ -213,12 +211,12 @@ def test_hours_cost_the_same_at_any_length(client_of, assistant, count, django_a
 def test_hours_says_who_is_there_at_all_hours(client_of, manager):
     RoomFactory()
 
-    assert client_of(manager).get(reverse("house:hours")).text.count("at all hours") == 1
+    assert client_of(manager).get(reverse("rooms:hours")).text.count("at all hours") == 1
 
 
 def test_hours_of_a_room_are_written(client_of, manager):
     room = WeeklyHoursFactory().room
-    client, url = client_of(manager), reverse("house:room_hours", args=[room.pk])
+    client, url = client_of(manager), reverse("rooms:room_hours", args=[room.pk])
     page = client.get(url)
     assert 'value="10:00"' in page.text
 
@@ -235,7 +233,7 @@ def test_hours_of_a_room_are_written(client_of, manager):
         },
     )
 
-    assert response.url == reverse("house:hours")
+    assert response.url == reverse("rooms:hours")
     assert [(row.weekday, row.opens, row.closes) for row in room.hours.all()] == [
         (0, time(10), time(13)),
         (0, time(14), time(2)),
@@ -245,7 +243,7 @@ def test_hours_of_a_room_are_written(client_of, manager):
 
 def test_hours_offer_one_spell_more_than_a_day_has(client_of, manager):
     room = RoomFactory()
-    url, client = reverse("house:room_hours", args=[room.pk]), client_of(manager)
+    url, client = reverse("rooms:room_hours", args=[room.pk]), client_of(manager)
     spells = {"opens_0_1": "09:00", "closes_0_1": "11:00", "opens_0_2": "12:00"}
     spells |= {"closes_0_2": "15:00", "seen": client.get(url).context["seen"]}
     assert "opens_0_3" not in client.get(url).text
@@ -262,7 +260,7 @@ def test_hours_offer_one_spell_more_than_a_day_has(client_of, manager):
 def test_hours_of_a_person_are_taken_away(client_of, manager):
     person = PersonFactory()
     WeeklyHoursFactory(room=None, person=person)
-    client, url = client_of(manager), reverse("house:person_hours", args=[person.pk])
+    client, url = client_of(manager), reverse("rooms:person_hours", args=[person.pk])
 
     client.post(url, {"seen": client.get(url).context["seen"]})
 
@@ -301,7 +299,7 @@ def test_hours_name_what_is_wrong_beside_the_field(client_of, manager, typed, fi
     room = RoomFactory()
 
     response = client_of(manager).post(
-        reverse("house:room_hours", args=[room.pk]), typed | {"seen": "None"}
+        reverse("rooms:room_hours", args=[room.pk]), typed | {"seen": "None"}
     )
 
     form = response.context["form"]
@@ -313,7 +311,7 @@ def test_hours_name_what_is_wrong_beside_the_field(client_of, manager, typed, fi
 
 def test_hours_of_a_second_editor_show_both_versions(client_of, manager):
     room = RoomFactory(name="Quay Room")
-    client, url = client_of(manager), reverse("house:room_hours", args=[room.pk])
+    client, url = client_of(manager), reverse("rooms:room_hours", args=[room.pk])
     seen = client.get(url).context["seen"]
     client.post(url, {"seen": seen, "opens_0_1": "10:00", "closes_0_1": "22:00"})
 

@@ -8,8 +8,9 @@ from django.db import IntegrityError, connection, transaction
 from django.urls import reverse
 
 from sessions.bookings.models import RecordingSession, Status
-from sessions.bookings.money.actions import PaperRefused, issue_paper
-from sessions.bookings.money.models import MoneyPaper, PaperKind
+from sessions.money.actions import PaperRefused, issue_paper
+from sessions.money.models import MoneyPaper, PaperKind
+from sessions.money.models import unbilled as unbilled_sessions
 from tests.factories import (
     CancellationStepFactory,
     RateCardFactory,
@@ -200,4 +201,4 @@ def test_wrapped_sessions_without_a_work_order_are_unbilled(manager):
     issue_paper(billed, kind=WORK_ORDER, by=manager)
     issue_paper(unbilled, kind=QUOTE, by=manager)
 
-    assert list(RecordingSession.objects.unbilled()) == [unbilled]
+    assert list(unbilled_sessions(RecordingSession.objects)) == [unbilled]

@@ -3,13 +3,7 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
-from sessions.bookings.money.models import (
-    Basis,
-    CancellationStep,
-    CancellationTerms,
-    Rate,
-    RateCard,
-)
+from sessions.terms.models import Basis, CancellationStep, CancellationTerms, Rate, RateCard
 from tests.factories import (
     CancellationStepFactory,
     CancellationTermsFactory,
@@ -39,7 +33,7 @@ CARD = {
 
 
 def test_card_is_put_on_record(web):
-    answer = web.post(reverse("money:card_create"), CARD)
+    answer = web.post(reverse("terms:card_create"), CARD)
 
     card = RateCard.objects.get()
     assert answer.url == card.get_absolute_url()
@@ -47,7 +41,7 @@ def test_card_is_put_on_record(web):
 
 
 def test_new_card_starts_with_the_houses_currency_and_tax(web):
-    form = web.get(reverse("money:card_create")).context["form"]
+    form = web.get(reverse("terms:card_create")).context["form"]
 
     assert (form["currency"].value(), form["tax_name"].value()) == ("GBP", "VAT")
 
@@ -72,7 +66,7 @@ def test_new_card_starts_with_the_houses_currency_and_tax(web):
     ],
 )
 def test_wrong_fact_of_a_card_is_told_beside_its_field_and_kept(web, field, typed, message):
-    page = web.post(reverse("money:card_create"), CARD | {field: typed})
+    page = web.post(reverse("terms:card_create"), CARD | {field: typed})
 
     assert page.context["form"].errors == {field: [message]}
     assert page.context["form"]["name"].value() == "House 2026"
@@ -84,7 +78,7 @@ def test_currency_without_smaller_unit_is_refused_for_rates_with_one(web):
     card = RateFactory(amount="45.50").card
 
     page = web.post(
-        reverse("money:card_edit", args=[card.pk]), CARD | {"name": card.name, "currency": "JPY"}
+        reverse("terms:card_edit", args=[card.pk]), CARD | {"name": card.name, "currency": "JPY"}
     )
 
     assert list(page.context["form"].errors) == ["currency"]
@@ -101,7 +95,7 @@ def test_rate_is_put_on_the_card_of_a_room_person_unit_or_model(web, kind):
     }[kind]()
 
     answer = web.post(
-        reverse("money:rate_create", args=[card.pk]),
+        reverse("terms:rate_create", args=[card.pk]),
         {"thing": f"{kind}-{thing.pk}", "basis": "hour", "amount": "45.50"},
     )
 
@@ -125,7 +119,7 @@ def test_wrong_amount_is_told_beside_its_field_and_kept(web, typed, message):
     room, card = RoomFactory(), RateCardFactory()
 
     page = web.post(
-        reverse("money:rate_create", args=[card.pk]),
+        reverse("terms:rate_create", args=[card.pk]),
         {"thing": f"room-{room.pk}", "basis": "day", "amount": typed},
     )
 
@@ -139,7 +133,7 @@ def test_part_of_a_currency_without_smaller_unit_is_refused(web):
     room, card = RoomFactory(), RateCardFactory(currency="JPY")
 
     page = web.post(
-        reverse("money:rate_create", args=[card.pk]),
+        reverse("terms:rate_create", args=[card.pk]),
         {"thing": f"room-{room.pk}", "basis": "hour", "amount": "45.50"},
     )
 
@@ -152,7 +146,7 @@ def test_second_rate_of_a_thing_on_one_basis_is_refused(web):
     rate = RateFactory()
 
     page = web.post(
-        reverse("money:rate_create", args=[rate.card_id]),
+        reverse("terms:rate_create", args=[rate.card_id]),
         {"thing": f"room-{rate.room_id}", "basis": "hour", "amount": "50"},
     )
 
@@ -163,10 +157,10 @@ def test_second_rate_of_a_thing_on_one_basis_is_refused(web):
 
 def test_rate_is_changed(web):
     rate = RateFactory()
-    page = web.get(reverse("money:rate_edit", args=[rate.pk]))
+    page = web.get(reverse("terms:rate_edit", args=[rate.pk]))
 
     web.post(
-        reverse("money:rate_edit", args=[rate.pk]),
+        reverse("terms:rate_edit", args=[rate.pk]),
         {
             "thing": page.context["form"]["thing"].value(),
             "basis": Basis.DAY,
@@ -181,12 +175,12 @@ def test_rate_is_changed(web):
 
 def test_rate_changed_meanwhile_is_not_overwritten(web):
     rate = RateFactory()
-    seen = web.get(reverse("money:rate_edit", args=[rate.pk])).context["seen"]
+    seen = web.get(reverse("terms:rate_edit", args=[rate.pk])).context["seen"]
     rate.amount = Decimal(60)
     rate.save()
 
     page = web.post(
-        reverse("money:rate_edit", args=[rate.pk]),
+        reverse("terms:rate_edit", args=[rate.pk]),
         {"thing": f"room-{rate.room_id}", "basis": "hour", "amount": "70", "seen": seen},
     )
 
@@ -198,14 +192,14 @@ def test_rate_changed_meanwhile_is_not_overwritten(web):
 def test_rate_of_what_is_retired_stays_choosable(web):
     rate = RateFactory(room__retired=True)
 
-    form = web.get(reverse("money:rate_edit", args=[rate.pk])).context["form"]
+    form = web.get(reverse("terms:rate_edit", args=[rate.pk])).context["form"]
 
     assert f'value="room-{rate.room_id}" selected' in str(form["thing"])
 
 
 def test_rate_is_taken_off_only_when_confirmed(web):
     rate = RateFactory()
-    address = reverse("money:rate_delete", args=[rate.pk])
+    address = reverse("terms:rate_delete", args=[rate.pk])
 
     assert "Take it off" in web.get(address).text
     assert Rate.objects.exists()
@@ -232,7 +226,7 @@ def test_list_of_cards_costs_the_same_however_many(web, django_assert_num_querie
         RateFactory()
 
     with django_assert_num_queries(4):
-        page = web.get(reverse("money:cards"))
+        page = web.get(reverse("terms:cards"))
 
     assert [row.record.rate_count for row in page.context["table"].rows] == [1] * count
 
@@ -255,7 +249,7 @@ def test_list_of_terms_costs_the_same_however_many(web, django_assert_num_querie
         CancellationStepFactory()
 
     with django_assert_num_queries(4):
-        page = web.get(reverse("money:terms"))
+        page = web.get(reverse("terms:list"))
 
     assert [row.record.step_count for row in page.context["table"].rows] == [1] * count
 
@@ -272,13 +266,13 @@ STEP = {
 
 def test_terms_are_put_on_record_step_by_step(web):
     facts = {"name": "House 2026", "counted_from": "start", "grace_minutes": "15"}
-    answer = web.post(reverse("money:terms_create"), facts)
+    answer = web.post(reverse("terms:create"), facts)
     terms = CancellationTerms.objects.get()
     assert answer.url == terms.get_absolute_url()
 
-    web.post(reverse("money:step_create", args=[terms.pk]), STEP)
+    web.post(reverse("terms:step_create", args=[terms.pk]), STEP)
     web.post(
-        reverse("money:step_create", args=[terms.pk]),
+        reverse("terms:step_create", args=[terms.pk]),
         STEP | {"notice_from": "14", "notice_below": "", "percent": "0"},
     )
 
@@ -341,7 +335,7 @@ def test_kind_of_session_left_out_is_told(web):
 def test_wrong_step_is_told_beside_its_field_and_kept(web, changes, field, message):
     terms = CancellationTermsFactory()
 
-    page = web.post(reverse("money:step_create", args=[terms.pk]), STEP | changes)
+    page = web.post(reverse("terms:step_create", args=[terms.pk]), STEP | changes)
 
     form = page.context["form"]
     assert form.errors == {field: [message]}
@@ -351,7 +345,7 @@ def test_wrong_step_is_told_beside_its_field_and_kept(web, changes, field, messa
 
 def test_step_is_taken_out_only_when_confirmed(web):
     step = CancellationStepFactory()
-    address = reverse("money:step_delete", args=[step.pk])
+    address = reverse("terms:step_delete", args=[step.pk])
 
     assert "less than 48 hours" in web.get(address).text
     assert web.post(address).url == step.terms.get_absolute_url()

@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
-from sessions.bookings.money.models import PaperKind
+from sessions.money.models import PaperKind
 from tests.factories import MoneyPaperFactory, ProjectFactory, RecordingSessionFactory
 
 pytestmark = pytest.mark.django_db

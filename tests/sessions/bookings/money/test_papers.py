@@ -4,8 +4,8 @@ import pytest
 from django.urls import reverse
 
 from sessions.bookings.models import Status
-from sessions.bookings.money.actions import issue_paper
-from sessions.bookings.money.models import PaperKind
+from sessions.money.actions import issue_paper
+from sessions.money.models import PaperKind
 from tests.factories import CancellationStepFactory, RateFactory, ReservationFactory
 from tests.printed import accessibility_errors, text_of
 from tests.sessions.bookings.money.priced import priced_session, worked

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sessions.bookings.money.currencies import figures, rounded
-from sessions.bookings.money.models import Basis, RateCard
-from sessions.bookings.money.price_words import lines_in_figures, rules_in_words, sums_in_figures
-from sessions.bookings.money.pricing import (
+from sessions.terms.currencies import figures, rounded
+from sessions.terms.models import Basis, RateCard
+from sessions.terms.price_words import lines_in_figures, rules_in_words, sums_in_figures
+from sessions.terms.pricing import (
     Hire,
     billed_minutes,
     counted_from_booked_start,

@@ -5,11 +5,11 @@ from decimal import Decimal
 
 import pytest
 
-from sessions.bookings.house.models import BlockKind
-from sessions.bookings.models import WorkedHours
-from sessions.bookings.money.actions import issue_paper
-from sessions.bookings.money.models import Basis, PaperKind
-from sessions.bookings.money.session_costs import SessionCosts, cancellation_now, holidays_before
+from sessions.bookings.models import BlockKind, WorkedHours
+from sessions.money.actions import issue_paper
+from sessions.money.models import PaperKind
+from sessions.money.session_costs import SessionCosts, cancellation_now, holidays_before
+from sessions.terms.models import Basis
 from tests.factories import (
     TEN_O_CLOCK,
     BlockFactory,

@@ -8,10 +8,9 @@ import time_machine
 from django.urls import reverse
 
 from sessions.bookings.actions import set_status
-from sessions.bookings.house.models import BlockKind
-from sessions.bookings.models import RecordingSession, Status, WorkedHours
-from sessions.bookings.money.actions import issue_paper
-from sessions.bookings.money.models import MoneyPaper, PaperKind
+from sessions.bookings.models import BlockKind, RecordingSession, Status, WorkedHours
+from sessions.money.actions import issue_paper
+from sessions.money.models import MoneyPaper, PaperKind
 from tests.factories import (
     BlockFactory,
     CancellationStepFactory,

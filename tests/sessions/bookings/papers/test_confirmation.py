@@ -6,10 +6,10 @@ import pytest
 from django.urls import reverse
 from icalendar import Calendar
 
-from sessions.bookings.house.models import HouseRules
+from sessions.bookings.event import session_ics
 from sessions.bookings.models import RecordingSession, Status
-from sessions.bookings.papers.confirmation import confirmation
-from sessions.bookings.papers.event import session_ics
+from sessions.desk.confirmation import confirmation
+from sessions.rooms.models import HouseRules
 from tests.factories import (
     TEN_O_CLOCK,
     CancellationStepFactory,
@@ -42,7 +42,7 @@ def loaded(session) -> RecordingSession:
 
 
 def printed(client, session) -> bytes:
-    return client.get(reverse("papers:confirmation", args=[session.pk])).content
+    return client.get(reverse("bookings:confirmation", args=[session.pk])).content
 
 
 def test_confirmation_says_what_is_booked_and_when(client_of, manager, session):
@@ -136,7 +136,7 @@ def test_work_order_is_no_quote(session):
 
 
 def test_confirmation_is_the_managers(client_of, engineer, session):
-    answer = client_of(engineer).get(reverse("papers:confirmation", args=[session.pk]))
+    answer = client_of(engineer).get(reverse("bookings:confirmation", args=[session.pk]))
 
     assert answer.status_code == 403
 
@@ -188,7 +188,7 @@ def test_event_keeps_its_uid_and_rises_in_sequence(session):
 
 
 def test_event_is_saved_as_a_file(client_of, engineer, session):
-    answer = client_of(engineer).get(reverse("papers:session_ics", args=[session.pk]))
+    answer = client_of(engineer).get(reverse("bookings:session_ics", args=[session.pk]))
 
     assert answer["Content-Type"] == "text/calendar; charset=utf-8; method=PUBLISH"
     assert answer["Content-Disposition"] == 'attachment; filename="group-vocals.ics"'

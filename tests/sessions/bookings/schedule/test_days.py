@@ -11,8 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from django.utils import timezone
 
-from sessions.bookings.periods import comes_twice
-from sessions.bookings.schedule.days import (
+from sessions.calendar.schedule.days import (
     clock_change,
     full_hours,
     month_after,
@@ -21,6 +20,7 @@ from sessions.bookings.schedule.days import (
     told_on,
     week_of,
 )
+from sessions.periods import comes_twice
 
 FORWARD, BACK, PLAIN = date(2026, 3, 29), date(2026, 10, 25), date(2026, 6, 1)
 

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sessions.bookings.schedule.layout import BESIDE, laid_out, lanes_of, marks_of
+from sessions.calendar.schedule.layout import BESIDE, laid_out, lanes_of, marks_of
 
 MIDNIGHT = datetime(2026, 6, 1, tzinfo=UTC)
 DAY_MINUTES = 24 * 60

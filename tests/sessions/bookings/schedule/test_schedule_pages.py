@@ -8,8 +8,8 @@ import time_machine
 from django.urls import reverse
 
 from gear.equipment.models import UnitState
-from sessions.bookings.house.models import Block, BlockKind, WeeklyHours
-from sessions.bookings.models import Status, WorkedHours
+from sessions.bookings.models import Block, BlockKind, Status, WorkedHours
+from sessions.rooms.models import WeeklyHours
 from tests.factories import (
     PersonFactory,
     ProjectFactory,

@@ -4,12 +4,12 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from sessions.bookings.schedule.day_sheet import day_sheet
-from sessions.bookings.schedule.days import full_hours, period_of
-from sessions.bookings.schedule.diary import LAST, Entry, Line, Part
-from sessions.bookings.schedule.month_sheet import month_day
-from sessions.bookings.schedule.shown import bookable_from, side_by_side
-from sessions.bookings.schedule.week_sheet import week_day
+from sessions.calendar.schedule.days import full_hours, period_of
+from sessions.calendar.schedule.diary import LAST, Entry, Line, Part
+from sessions.desk.schedule.day_sheet import day_sheet
+from sessions.desk.schedule.month_sheet import month_day
+from sessions.desk.schedule.shown import bookable_from, side_by_side
+from sessions.desk.schedule.week_sheet import week_day
 
 DAY = date(2026, 6, 1)
 BEFORE = datetime(2026, 5, 1, tzinfo=UTC)

@@ -10,7 +10,7 @@ from django.test.utils import CaptureQueriesContext
 from gear.equipment.models import Fault, GearModel, Unit
 from gear.panels.models import Control, Panel
 from gear.patchbay.models import Bay, Normal, PatchPoint, TieLine
-from sessions.bookings.models import Credit, RecordingSession, Reservation, Room, WorkedHours
+from sessions.bookings.models import Credit, RecordingSession, Reservation, WorkedHours
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable
 from sessions.papers.pdf import PaperSize
@@ -19,6 +19,7 @@ from sessions.papers.stored.kinds import Wanted
 from sessions.papers.stored.stamps import stamp_of
 from sessions.recall.sheet.keeping import RECALL_SHEET
 from sessions.reports.keeping import CLIENTS_REPORT, SESSION_REPORT
+from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, KeptMixes
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song

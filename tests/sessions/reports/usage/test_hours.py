@@ -5,8 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sessions.bookings.house.models import Block
-from sessions.bookings.models import Reservation, Status
+from sessions.bookings.models import Block, Reservation, Status
 from sessions.reports.usage.hours import _by_month, hours_of, month_starts, use_of_year
 from tests.factories import (
     TEN_O_CLOCK,

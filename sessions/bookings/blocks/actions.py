@@ -1,0 +1,174 @@
+"""Keep time from being booked, give it back, and say when the house is open."""
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+
+from django.db.models import Model
+
+from gear.equipment.models import Unit, UnitState
+from sessions.bookings.actions import reservation_of
+from sessions.bookings.clashes import BookingRefused, ClashError, check_order, find_clashes
+from sessions.bookings.holds.line import move_up
+from sessions.bookings.models import Block, Reservation
+from sessions.bookings.notices import tell_moved_up
+from sessions.bookings.races import locked, looking_again
+from sessions.clients.models import Person
+from sessions.editing.versions import claim_version
+from sessions.periods import Period
+from sessions.rooms.models import Room
+from sessions.rooms.resources import FIELDS, by_kind
+
+LONGEST = timedelta(days=366)
+
+
+@looking_again
+def make_block(
+    *,
+    kind: str,
+    title: str,
+    starts_at: datetime,
+    ends_at: datetime,
+    rooms: Iterable[Room] = (),
+    people: Iterable[Person] = (),
+    units: Iterable[Unit] = (),
+    note: str = "",
+    by,
+) -> Block:
+    """Keep rooms, people and units from being booked within the half-open period.
+
+    Raises ClashError where a session or another block has the time, BookingRefused for a period
+    that cannot be and for what is retired.
+    """
+    check_block_period(starts_at, ends_at)
+    resources = locked([*rooms, *people, *units])
+    _check_resources(resources)
+    _refuse_clashes(find_clashes(resources, starts_at, ends_at))
+    block = Block(kind=kind, title=title, starts_at=starts_at, ends_at=ends_at, note=note)
+    _record(block, by)
+    for resource in resources:
+        _keep(reservation_of(resource, block=block), (starts_at, ends_at), by)
+    return block
+
+
+@looking_again
+def change_block(
+    block: Block,
+    *,
+    version: int,
+    kind: str,
+    title: str,
+    starts_at: datetime,
+    ends_at: datetime,
+    rooms: Iterable[Room] = (),
+    people: Iterable[Person] = (),
+    units: Iterable[Unit] = (),
+    note: str = "",
+    by,
+) -> Block:
+    """Change what is blocked and when; holds behind what it gives up move up.
+
+    Raises EditedMeanwhile when somebody saved the block after `version`, and as `make_block`.
+    """
+    check_block_period(starts_at, ends_at)
+    claim_version(block, version)
+    block.refresh_from_db()
+    if block.lifted:
+        raise BookingRefused("This block has been lifted. Make a new one.")
+    before = {each.resource: each for each in block.reservations.for_list()}
+    wanted = {*rooms, *people, *units}
+    resources = [each for each in locked(wanted | before.keys()) if each in wanted]
+    _check_resources(resources, known=before)
+    _refuse_clashes(find_clashes(resources, starts_at, ends_at, ignoring=block))
+    block.kind, block.title, block.note = kind, title, note
+    block.starts_at, block.ends_at = starts_at, ends_at
+    given_up = [(each.resource, each.starts_at, each.ends_at) for each in before.values()]
+    _record(block, by)
+    for resource in before.keys() - wanted:
+        before[resource]._history_user = by
+        before[resource].delete()
+    for resource in resources:
+        reservation = before.get(resource) or reservation_of(resource, block=block)
+        _keep(reservation, (starts_at, ends_at), by)
+    _let_others_in(given_up, by)
+    return block
+
+
+@looking_again
+def lift_block(block: Block, *, by) -> Block:
+    """Give the time back; holds behind it move up. A block that is lifted already stays so."""
+    block.refresh_from_db(from_queryset=Block.objects.select_for_update())
+    if block.lifted:
+        return block
+    before = list(block.reservations.for_list())
+    locked([reservation.resource for reservation in before])
+    block.lifted = True
+    block.version += 1
+    _record(block, by)
+    for reservation in before:
+        reservation.rank = None
+        _record(reservation, by)
+    _let_others_in([(each.resource, each.starts_at, each.ends_at) for each in before], by)
+    return block
+
+
+def check_block_period(starts_at: datetime, ends_at: datetime) -> None:
+    """Raises BookingRefused for a period that ends before it starts or that is too long."""
+    check_order(starts_at, ends_at)
+    if ends_at - starts_at > LONGEST:
+        raise BookingRefused(
+            {
+                "ends_at": f"A block is at most {LONGEST.days} days long. What is gone for good, retire."
+            }
+        )
+
+
+def _check_resources(resources: list[Model], known: Iterable[Model] = ()) -> None:
+    """Something must be blocked; what is retired is not booked anyway. A unit may be at the bench."""
+    if not resources:
+        raise BookingRefused(
+            {"rooms": "Nothing is blocked yet: choose a room, a person or a unit."}
+        )
+    retired = [each for each in resources if each not in known and _is_retired(each)]
+    sentences = {
+        FIELDS[kind]: [f"{each} is retired and takes no bookings anyway." for each in of_kind]
+        for kind, of_kind in by_kind(retired).items()
+        if of_kind
+    }
+    if sentences:
+        raise BookingRefused(sentences)
+
+
+def _is_retired(resource: Model) -> bool:
+    if isinstance(resource, Unit):
+        return resource.state == UnitState.RETIRED
+    return resource.retired
+
+
+def _refuse_clashes(clashes: list) -> None:
+    if clashes:
+        raise ClashError(clashes)
+
+
+def _let_others_in(given_up: list[tuple[Model, datetime, datetime]], by) -> None:
+    """Let the holds behind move up, and tell them so."""
+    moved = [
+        reservation
+        for resource, starts_at, ends_at in given_up
+        for reservation in move_up(resource, starts_at, ends_at, by=by)
+    ]
+    tell_moved_up(moved)
+
+
+def _keep(reservation: Reservation, period: Period, by) -> None:
+    """Write one reservation of a block, if there is anything new to write."""
+    if not reservation._state.adding and (reservation.starts_at, reservation.ends_at) == period:
+        return
+    reservation.starts_at, reservation.ends_at = period
+    reservation.rank = 1
+    _record(reservation, by)
+
+
+def _record(thing: Model, by) -> None:
+    """Save, and note in the history who did it: an action may run without a web request."""
+    thing._history_user = by
+    thing.save()

@@ -1,0 +1,26 @@
+from django.utils import timezone
+from django_filters import ChoiceFilter, FilterSet
+
+from sessions.bookings.models import Block, BlockKind
+
+
+class BlockFilter(FilterSet):
+    when = ChoiceFilter(
+        method="in_time",
+        label="When",
+        choices=[("upcoming", "Now and to come"), ("past", "Past"), ("lifted", "Lifted")],
+        empty_label="All",
+    )
+    kind = ChoiceFilter(choices=BlockKind, empty_label="Any kind")
+
+    class Meta:
+        model = Block
+        fields = ["when", "kind"]
+
+    def in_time(self, blocks, name, when):
+        now = timezone.now()
+        if when == "lifted":
+            return blocks.filter(lifted=True)
+        if when == "past":
+            return blocks.filter(ends_at__lte=now)
+        return blocks.to_come(now)

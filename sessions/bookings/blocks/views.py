@@ -1,0 +1,109 @@
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django_tables2 import RequestConfig
+
+from sessions.bookings.blocks.actions import change_block, lift_block, make_block
+from sessions.bookings.blocks.filters import BlockFilter
+from sessions.bookings.blocks.forms import BlockForm
+from sessions.bookings.blocks.tables import BlockTable
+from sessions.bookings.clashes import BookingRefused
+from sessions.bookings.models import Block
+from sessions.bookings.notices import saying_who_was_not_told
+from sessions.editing.form_pages import Meanwhile, form_page
+from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
+
+
+def _above(*pages: str) -> list[tuple[str, str]]:
+    names = {"rooms:hours": "Hours", "blocks:list": "Blocks"}
+    sessions = ("Sessions", reverse("bookings:list"))
+    return [sessions, *((names[page], reverse(page)) for page in pages)]
+
+
+def blocks(request: HttpRequest) -> HttpResponse:
+    """Blocks now and to come, the next first, unless the filter says otherwise."""
+    asked = request.GET.copy()
+    asked.setdefault("when", "upcoming")
+    found = BlockFilter(asked, Block.objects.visible_to(request.user).for_list(), request=request)
+    table = BlockTable(found.qs, order_by="-starts_at" if asked["when"] == "past" else "starts_at")
+    RequestConfig(request, paginate={"per_page": 30}).configure(table)
+    context = {"filter": found, "table": table, "crumbs": [*_above(), ("Blocks", "")]}
+    return TemplateResponse(request, "sessions/bookings/blocks/blocks.html", context)
+
+
+def block_create(request: HttpRequest) -> HttpResponse:
+    """Block time; the address may name a room, a person or a unit, and from when to when."""
+    form = BlockForm(request.POST or None, initial=_wanted(request.GET))
+    if form.is_bound and form.is_valid():
+        try:
+            block = make_block(**form.cleaned_data, by=request.user)
+        except BookingRefused as refusal:
+            form.add_error(None, refusal)
+        else:
+            messages.success(request, f"{block} is blocked: {block.period_in_words}.")
+            return redirect(block)
+    return form_page(request, form, title="Block time", crumbs=_above("blocks:list"))
+
+
+def _wanted(asked) -> dict:
+    return {
+        "kind": asked.get("kind"),
+        "starts_at": asked.get("starts"),
+        "ends_at": asked.get("ends"),
+        "rooms": asked.getlist("room"),
+        "people": asked.getlist("person"),
+        "units": asked.getlist("unit"),
+    }
+
+
+def block_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Save the change; where somebody else saved meanwhile, show both versions."""
+    block = _block_of(request, pk)
+    title, seen = f"Edit {block}", request.POST.get("seen", str(block.version))
+    meanwhile = None
+    form = BlockForm(request.POST or None, instance=block)
+    if form.is_bound and form.is_valid():
+        try:
+            with saying_who_was_not_told(request):
+                change_block(block, version=version_in(seen), **form.cleaned_data, by=request.user)
+        except EditedMeanwhile as edited:
+            meanwhile = Meanwhile.of(edited.current, both_versions(form, edited.current))
+            seen = str(edited.current.version)
+        except BookingRefused as refusal:
+            form.add_error(None, refusal)
+        else:
+            messages.success(request, f"{block} is saved.")
+            return redirect(block)
+    return form_page(
+        request,
+        form,
+        title=title,
+        crumbs=_above("blocks:list"),
+        seen=seen,
+        meanwhile=meanwhile,
+    )
+
+
+def block_lift(request: HttpRequest, pk: int) -> HttpResponse:
+    """Ask, then give the time back."""
+    block = _block_of(request, pk)
+    if request.method == "POST":
+        with saying_who_was_not_told(request):
+            lift_block(block, by=request.user)
+        messages.success(request, f"{block} is lifted: its time may be booked.")
+        return redirect(block)
+    context = {
+        "lifting": block,
+        "question": f"Lift “{block}”, {block.period_in_words}?",
+        "text": "What it keeps may be booked again, and holds behind it move up.",
+        "crumbs": [*_above("blocks:list"), ("Lift", "")],
+    }
+    return TemplateResponse(request, "sessions/bookings/blocks/block_lift.html", context)
+
+
+def _block_of(request: HttpRequest, pk: int) -> Block:
+    """One that still stands: what is lifted is on record only."""
+    standing = Block.objects.visible_to(request.user).filter(lifted=False)
+    return get_object_or_404(standing.for_list(), pk=pk)

@@ -1,0 +1,92 @@
+from hashlib import sha256
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_not_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.cache import get_conditional_response
+from django.utils.http import http_date, quote_etag
+from django.views.decorators.http import require_POST, require_safe
+from django_tables2 import RequestConfig
+
+from sessions.bookings.challenges.actions import lapse_due
+from sessions.calendar.feeds.contents import feed_file, last_change
+from sessions.calendar.feeds.forms import FeedForm
+from sessions.calendar.feeds.models import FeedAddress
+from sessions.calendar.feeds.tables import FeedTable
+
+MADE_JUST_NOW = "feed_made_just_now"
+
+
+@login_not_required
+@require_safe
+def calendar(request: HttpRequest, token: str) -> HttpResponse:
+    """The feed at its secret address, for a calendar program: no sign-in, nothing but the token.
+
+    Unknown, revoked and misspelt addresses are all simply not there. A program that has the newest
+    already is told so (304).
+    """
+    feed = FeedAddress.objects.of_token(token).select_related("room", "person__user").first()
+    if feed is None:
+        raise Http404
+    now = timezone.now()
+    lapse_due(now)
+    changed_at, file = last_change(now=now), feed_file(feed, now=now)
+    feed.note_reading(now)
+    etag = quote_etag(sha256(file).hexdigest())
+    response = HttpResponse(file, content_type="text/calendar; charset=utf-8")
+    response = get_conditional_response(
+        request, etag=etag, last_modified=int(changed_at.timestamp()), response=response
+    )
+    response["ETag"] = etag
+    response["Last-Modified"] = http_date(changed_at.timestamp())
+    response["Cache-Control"] = "private, no-cache"
+    response["X-Robots-Tag"] = "noindex"
+    return response
+
+
+def feed_list(request: HttpRequest) -> HttpResponse:
+    """The feeds that the user may see to. The address of a new one is shown here, once."""
+    return _list_page(request, FeedForm(user=request.user))
+
+
+def _list_page(request: HttpRequest, form: FeedForm) -> HttpResponse:
+    feeds = FeedAddress.objects.visible_to(request.user).for_list()
+    table = RequestConfig(request, paginate={"per_page": 30}).configure(FeedTable(feeds))
+    context = {
+        "table": table,
+        "form": form,
+        "address": request.session.pop(MADE_JUST_NOW, ""),
+        "crumbs": [("Sessions", reverse("bookings:list")), ("Feeds", "")],
+    }
+    response = TemplateResponse(request, "sessions/calendar/feeds/feed_list.html", context)
+    response["Cache-Control"] = "no-store"
+    return response
+
+
+@require_POST
+def feed_create(request: HttpRequest) -> HttpResponse:
+    form = FeedForm(request.POST, user=request.user)
+    if not form.is_valid():
+        return _list_page(request, form)
+    feed, token = FeedAddress.make(by=request.user, **form.chosen())
+    address = request.build_absolute_uri(reverse("feeds:calendar", args=[token]))
+    request.session[MADE_JUST_NOW] = address
+    messages.success(request, f"{feed} is made.")
+    return redirect("feeds:list")
+
+
+def feed_revoke(request: HttpRequest, pk: int) -> HttpResponse:
+    """Ask, then revoke."""
+    feeds = FeedAddress.objects.visible_to(request.user).for_list()
+    feed = get_object_or_404(feeds, pk=pk)
+    if request.method == "POST":
+        feed.revoke(timezone.now())
+        messages.success(request, f"{feed} is revoked: its address is not there any more.")
+        return redirect("feeds:list")
+    crumbs = [("Sessions", reverse("bookings:list")), ("Feeds", reverse("feeds:list"))]
+    context = {"feed": feed, "crumbs": [*crumbs, ("Revoke", "")]}
+    return TemplateResponse(request, "sessions/calendar/feeds/feed_revoke.html", context)

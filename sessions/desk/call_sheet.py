@@ -1,0 +1,227 @@
+"""The call sheet of a session: who comes where and when, what is switched on when, the input list."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from gear.equipment.cautions import Caution, cautions_for
+from gear.equipment.models import Category, Phantom, Unit
+from gear.patchbay.models import PatchPoint, TieLine
+from sessions.bookings.models import (
+    Credit,
+    RecordingSession,
+    Reservation,
+    WorkedHours,
+    standing_in_words,
+)
+from sessions.clients.models import Person
+from sessions.periods import duration_in_words
+from sessions.setups.models import Chain, Revision, Setup, Stage
+from sessions.setups.warnings.cautions import chain_cautions
+
+PHANTOM_WORDS = {Phantom.NEEDED: "on", Phantom.HARMFUL: "keep off", Phantom.HARMLESS: "not needed"}
+
+
+@dataclass(frozen=True)
+class RoomLine:
+    """A room with its own times; the session's time lies between ready and done."""
+
+    reservation: Reservation
+
+    @property
+    def ready_at(self) -> datetime:
+        return self.reservation.starts_at + timedelta(minutes=self.reservation.before_minutes)
+
+    @property
+    def done_at(self) -> datetime:
+        return self.reservation.ends_at - timedelta(minutes=self.reservation.after_minutes)
+
+
+@dataclass(frozen=True)
+class PersonLine:
+    """Somebody who comes. Who is only credited has no times of their own: the session's hold."""
+
+    person: Person
+    does: str
+    called_at: datetime
+    until: datetime
+
+
+@dataclass(frozen=True)
+class UnitLine:
+    """A reserved unit: when it is needed, and when it is switched on so that it is warm by then."""
+
+    reservation: Reservation
+
+    @property
+    def unit(self) -> Unit:
+        return self.reservation.unit
+
+    @property
+    def needed_at(self) -> datetime:
+        return self.reservation.starts_at + timedelta(minutes=self.reservation.before_minutes)
+
+    @property
+    def warm_up(self) -> timedelta:
+        return timedelta(minutes=self.unit.model.warm_up_minutes)
+
+    @property
+    def warm_up_in_words(self) -> str:
+        return duration_in_words(self.warm_up) if self.warm_up else ""
+
+    @property
+    def switch_on_at(self) -> datetime:
+        return self.needed_at - self.warm_up
+
+    @property
+    def is_too_early(self) -> bool:
+        """Whether it would have to be warming up before it is reserved."""
+        return self.switch_on_at < self.reservation.starts_at
+
+
+@dataclass(frozen=True)
+class InputLine:
+    """One line of the input list: from the box in the room to the recorded track."""
+
+    chain: Chain
+    line: str
+    first: Stage | None
+    then: tuple[Stage, ...]
+
+    @property
+    def phantom(self) -> str:
+        return PHANTOM_WORDS[self.first.model_today.phantom] if self.first else ""
+
+
+@dataclass(frozen=True)
+class InputList:
+    setup: Setup
+    lines: tuple[InputLine, ...]
+
+
+@dataclass(frozen=True)
+class SheetCaution:
+    """A caution, and what it is about; as the papers' shared template reads it."""
+
+    caution: Caution
+    about: str
+
+
+@dataclass(frozen=True)
+class CallSheet:
+    session: RecordingSession
+    facts: tuple[tuple[str, str], ...]
+    rooms: tuple[RoomLine, ...]
+    people: tuple[PersonLine, ...]
+    units: tuple[UnitLine, ...]
+    hours: tuple[WorkedHours, ...]
+    input_lists: tuple[InputList, ...]
+    cautions: tuple[SheetCaution, ...]
+
+
+def call_sheet(session: RecordingSession) -> CallSheet:
+    """In a constant number of queries, if the session is loaded with project and client."""
+    reserved = list(Reservation.objects.filter(session=session).for_list())
+    revisions = _revisions(session)
+    units = [UnitLine(each) for each in reserved if each.unit_id]
+    planned = session.worked_hours.filter(kind=WorkedHours.Kind.PLANNED)
+    return CallSheet(
+        session=session,
+        facts=tuple(_facts(session, reserved)),
+        rooms=tuple(RoomLine(each) for each in reserved if each.room_id),
+        people=tuple(_people(session, reserved)),
+        units=tuple(sorted(units, key=lambda line: (line.switch_on_at, line.unit.asset_tag))),
+        hours=tuple(planned),
+        input_lists=_input_lists(session, revisions),
+        cautions=_cautions((line.unit for line in units), revisions),
+    )
+
+
+def _facts(session: RecordingSession, reserved: list[Reservation]) -> list[tuple[str, str]]:
+    project = session.project
+    rank = max((each.rank or 1 for each in reserved), default=1)
+    return [
+        ("Project", project.name),
+        ("Artist", project.artist),
+        ("Client", f"{project.client}"),
+        ("Session", session.period_in_words),
+        ("Length", session.duration_in_words),
+        ("Status", standing_in_words(session.status, rank)),
+        ("Format", f"{project.get_sample_rate_display()}, {project.get_bit_depth_display()}"),
+    ]
+
+
+def _people(session: RecordingSession, reserved: list[Reservation]) -> list[PersonLine]:
+    """First those who are reserved, by when they come; then those who are only credited."""
+    credits: dict[Person, list[str]] = {}
+    for credit in Credit.objects.filter(session=session).select_related("person"):
+        words = [credit.get_role_display().lower(), credit.instrument]
+        credits.setdefault(credit.person, []).append(", ".join(filter(None, words)))
+    lines = [
+        PersonLine(
+            each.person,
+            "; ".join(credits.pop(each.person, [each.person.does])),
+            each.starts_at,
+            each.ends_at,
+        )
+        for each in reserved
+        if each.person_id
+    ]
+    lines.sort(key=lambda line: (line.called_at, line.person.name))
+    return lines + [
+        PersonLine(person, "; ".join(roles), session.starts_at, session.ends_at)
+        for person, roles in credits.items()
+    ]
+
+
+def _revisions(session: RecordingSession) -> list[Revision]:
+    """The chains of the session as they stand now, in the order of the day."""
+    newest = Revision.objects.filter(chain__setup__session=session).newest().with_stages()
+    return list(
+        newest.order_by("chain__setup__position", "chain__setup", "chain__position", "chain")
+    )
+
+
+def _input_lists(session: RecordingSession, revisions: list[Revision]) -> tuple[InputList, ...]:
+    points = [stage.patch_out_id for revision in revisions for stage in revision.stages.all()]
+    boxes = {line.point_id: line for line in TieLine.objects.filter(point__in=filter(None, points))}
+    setups = Setup.objects.filter(session=session).order_by("position", "pk")
+    return tuple(
+        InputList(
+            setup,
+            tuple(
+                _input_line(revision, boxes)
+                for revision in revisions
+                if revision.chain.setup_id == setup.pk
+            ),
+        )
+        for setup in setups
+    )
+
+
+def _input_line(revision: Revision, boxes: dict[int, TieLine]) -> InputLine:
+    stages = [stage for stage in revision.stages.all() if stage.is_printed]
+    hears = (Category.MICROPHONE, Category.DI_BOX)
+    first = next((stage for stage in stages if stage.unit.model.category in hears), None)
+    line = _line_in_words(first.patch_out, boxes) if first and first.patch_out else ""
+    return InputLine(
+        revision.chain, line, first, tuple(stage for stage in stages if stage is not first)
+    )
+
+
+def _line_in_words(point: PatchPoint, boxes: dict[int, TieLine]) -> str:
+    """The box and line in the room, where the point has one; else the point itself."""
+    return f"{boxes[point.pk]}" if point.pk in boxes else point.name
+
+
+def _cautions(units: Iterable[Unit], revisions: list[Revision]) -> tuple[SheetCaution, ...]:
+    """Each caution once, with everything that gives cause for it."""
+    causes: dict[Caution, dict[str, None]] = {}
+    for unit in units:
+        for caution in cautions_for(unit.model):
+            causes.setdefault(caution, {})[f"{unit}"] = None
+    for revision in revisions:
+        for found in chain_cautions(revision):
+            about = causes.setdefault(found.caution, {})
+            about.update({f"{stage.unit}": None for stage in found.stages})
+    return tuple(SheetCaution(caution, ", ".join(about)) for caution, about in causes.items())

@@ -1,0 +1,59 @@
+"""The sheet of a month: each session and block of a day once."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sessions.calendar.schedule.days import period_of
+from sessions.calendar.schedule.diary import Line
+from sessions.desk.schedule.shown import Shown, includes, shown_on
+
+ON_A_MONTH_DAY = 4
+
+
+@dataclass(frozen=True)
+class MonthDay:
+    """One day of the month sheet: each session and block once, with all that it takes."""
+
+    day: date
+    is_today: bool
+    within: bool
+    counts: list[str]
+    things: list[tuple[Shown, list[str]]]
+    further: int
+
+
+def month_day(day: date, month: date, lines: Sequence[Line], now: datetime) -> MonthDay:
+    period = period_of(day)
+    found: dict[tuple, tuple[Shown, list[str]]] = {}
+    for line in lines:
+        for entry in line.entries_within(*period):
+            shown, takes = found.setdefault(entry.key, (shown_on(day, entry, now), []))
+            takes.append(str(line.resource))
+    things = sorted(found.values(), key=lambda each: each[0].entry.starts_at)
+    return MonthDay(
+        day,
+        includes(period, now),
+        day.month == month.month,
+        _counts(things),
+        things[:ON_A_MONTH_DAY],
+        max(0, len(things) - ON_A_MONTH_DAY),
+    )
+
+
+def _counts(things: list[tuple[Shown, list[str]]]) -> list[str]:
+    """ "2 sessions, 1 hold, 1 block": what is on, in words."""
+    looks = [shown.entry.look for shown, _ in things]
+    counted = [
+        ("hold", sum(look.endswith("-hold") for look in looks)),
+        ("block", looks.count("block")),
+        ("inquiry", looks.count("inquiry")),
+        ("taken", looks.count("taken")),
+    ]
+    sessions = len(looks) - sum(count for _, count in counted)
+    return [_counted(word, count) for word, count in [("session", sessions), *counted] if count]
+
+
+def _counted(word: str, count: int) -> str:
+    plurals = {"inquiry": "inquiries", "taken": "taken"}
+    return f"{count} {word if count == 1 else plurals.get(word, f'{word}s')}"

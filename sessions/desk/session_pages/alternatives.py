@@ -1,0 +1,177 @@
+"""What else could be booked, where something is taken or closed."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from urllib.parse import parse_qs
+
+from django.db.models import Model
+from django.http import QueryDict
+from django.utils import timezone
+from django.utils.http import urlencode
+
+from gear.equipment.models import Unit
+from sessions.bookings.clashes import ClashError
+from sessions.bookings.free.search import earliest, free_times, latest, widened
+from sessions.bookings.models import RecordingSession
+from sessions.bookings.outside_hours import OutsideHoursError
+from sessions.bookings.padding import Padding, usual_padding
+from sessions.clients.models import Person
+from sessions.periods import Period, period_in_words
+from sessions.rooms.models import Room
+from sessions.rooms.resources import FIELDS, by_kind
+
+REACH = timedelta(days=14)  # how far before and after another time is looked for
+OTHERS = 3  # in place of one thing
+TAKEN = {*FIELDS.values(), "starts_at", "ends_at"}  # fields of the form that a way out may change
+
+
+@dataclass(frozen=True)
+class WayOut:
+    """A change of what was asked for, and the fields of the form as it would have them."""
+
+    sentence: str
+    take: str  # "rooms=3&rooms=5", "starts_at=…&ends_at=…"
+
+
+def ways_out(
+    refusal: ClashError | OutsideHoursError,
+    *,
+    rooms: Iterable[Room],
+    people: Iterable[Person],
+    units: Iterable[Unit],
+    starts_at: datetime,
+    ends_at: datetime,
+    padding: Mapping[Model, Padding] | None = None,
+    at_all_hours: bool = False,
+    ignoring: RecordingSession | None = None,
+) -> list[WayOut]:
+    """Others in place of what is in the way, then the nearest times at which everything is free.
+
+    A lockout, or what is booked all the same, is wanted `at_all_hours`.
+
+    At most one query for other rooms, one for people, one for units, and two for their free time.
+    """
+    asked = [*rooms, *people, *units]
+    in_the_way = _in_the_way(refusal)
+    others = _others(in_the_way, asked)
+    padding = {each: usual_padding(each) for each in asked} | dict(padding or {})
+    for resource, instead in others.items():
+        padding |= {each: _padding_in_place_of(resource, each, padding) for each in instead}
+    period = starts_at.astimezone(UTC), ends_at.astimezone(UTC)
+    window = _window(period)
+    around = widened(window, padding.values())
+    free = free_times(padding, *around, at_all_hours=at_all_hours, ignoring=ignoring)
+    return [
+        *_swaps(others, asked, free, period, padding),
+        *_other_times(asked, free, period, window, padding),
+    ]
+
+
+def with_way_out(typed: QueryDict) -> QueryDict:
+    """What was typed, with the change of the way out whose button was pressed."""
+    changed = typed.copy()
+    for name, values in parse_qs(typed.get("take", "")).items():
+        if name in TAKEN:
+            changed.setlist(name, values)
+    return changed
+
+
+def _in_the_way(refusal: ClashError | OutsideHoursError) -> list[Model]:
+    """The resources that are taken, closed or off work, each once."""
+    found = refusal.clashes if isinstance(refusal, ClashError) else refusal.outside
+    return list(dict.fromkeys(each.resource for each in found))
+
+
+def _padding_in_place_of(
+    resource: Model, other: Model, padding: Mapping[Model, Padding]
+) -> Padding:
+    """Another room needs the same load-in; another unit warms up in its own time."""
+    return usual_padding(other) if isinstance(other, Unit) else padding[resource]
+
+
+def _window(period: Period) -> Period:
+    """Where to look for another time; what is still to come is not moved into the past."""
+    now = timezone.now()
+    first = period[0] - REACH
+    return (max(first, now) if now < period[0] else first), period[1] + REACH
+
+
+def _others(in_the_way: list[Model], asked: list[Model]) -> dict[Model, list[Model]]:
+    """What could stand in for each: any other room, a unit of the same model, somebody who does the
+    same."""
+    kinds = by_kind(in_the_way)
+    chosen = by_kind(asked)
+    rooms = Room.objects.current().exclude(pk__in=[room.pk for room in chosen["room"]])
+    people = Person.objects.bookable().exclude(pk__in=[person.pk for person in chosen["person"]])
+    units = (
+        Unit.objects.in_service()
+        .filter(model__in=[unit.model_id for unit in kinds["unit"]])
+        .exclude(pk__in=[unit.pk for unit in chosen["unit"]])
+        .select_related("model")
+        .order_by("asset_tag")
+    )
+    rooms = list(rooms) if kinds["room"] else []
+    people = list(people) if any(person.does for person in kinds["person"]) else []
+    units = list(units) if kinds["unit"] else []
+    return (
+        dict.fromkeys(kinds["room"], rooms)
+        | {
+            person: [each for each in people if _does_the_same(each, person)]
+            for person in kinds["person"]
+        }
+        | {
+            unit: [each for each in units if each.model_id == unit.model_id]
+            for unit in kinds["unit"]
+        }
+    )
+
+
+def _does_the_same(one: Person, other: Person) -> bool:
+    return bool(one.does.strip()) and one.does.strip().lower() == other.does.strip().lower()
+
+
+def _swaps(others, asked, free, period: Period, padding) -> list[WayOut]:
+    ways = []
+    for resource, instead in others.items():
+        fitting = [each for each in instead if _is_free(free[each], padding[each].around(*period))]
+        ways += [
+            WayOut(f"{each} is free then, in place of {resource}.", _swapped(asked, resource, each))
+            for each in fitting[:OTHERS]
+        ]
+    return ways
+
+
+def _is_free(free: Iterable[Period], period: Period) -> bool:
+    return any(start <= period[0] and period[1] <= end for start, end in free)
+
+
+def _swapped(asked: list[Model], resource: Model, other: Model) -> str:
+    """The field of the form, with the other one in the place of the resource."""
+    [(kind, of_kind)] = [
+        (kind, of_kind) for kind, of_kind in by_kind(asked).items() if resource in of_kind
+    ]
+    keys = [(other if each == resource else each).pk for each in of_kind]
+    return urlencode({FIELDS[kind]: keys}, doseq=True)
+
+
+def _other_times(asked, free, period: Period, window: Period, padding) -> list[WayOut]:
+    """The last time before and the first time after at which all of it is free for as long."""
+    length = period[1] - period[0]
+    wanted = [[each] for each in asked]
+    look = {"length": length, "padding": padding}
+    before = latest(wanted, free, within=(window[0], period[1]), **look)
+    after = earliest(wanted, free, within=(period[0], window[1]), count=1, **look)
+    found = [("earlier", before), *(("later", each) for each in after)]
+    return [
+        WayOut(
+            f"Everything is free {when}: {period_in_words(each.starts_at, each.ends_at)}.",
+            urlencode({"starts_at": _typed(each.starts_at), "ends_at": _typed(each.ends_at)}),
+        )
+        for when, each in found
+        if each
+    ]
+
+
+def _typed(moment: datetime) -> str:
+    return timezone.localtime(moment).strftime("%Y-%m-%dT%H:%M")

@@ -1,0 +1,44 @@
+"""What became of a session's reservations: who reserved, moved and released what, and when."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sessions.bookings.models import ORDINALS, RecordingSession, Reservation
+from sessions.periods import period_in_words
+
+
+@dataclass(frozen=True)
+class ReservationChange:
+    when: datetime
+    who: str
+    what: str
+
+
+def reservation_changes(session: RecordingSession) -> list[ReservationChange]:
+    """The history of the reservations of a session, last first; those it has dropped too. One query."""
+    entries = Reservation.history.filter(session_id=session.pk).select_related(
+        "room", "person", "unit__model", "history_user"
+    )
+    return [
+        ReservationChange(
+            entry.history_date, str(entry.history_user or "The system"), _in_words(entry)
+        )
+        for entry in entries.order_by("-history_date", "-history_id")
+    ]
+
+
+def _in_words(entry) -> str:
+    resource = entry.room or entry.person or entry.unit
+    if entry.history_type == "-":
+        return f"{resource} dropped"
+    done = {"+": "reserved"}.get(entry.history_type, entry.history_change_reason or "changed")
+    period = period_in_words(entry.starts_at, entry.ends_at)
+    return f"{resource} {done}: {period}, {_place(entry.rank)}"
+
+
+def _place(rank: int | None) -> str:
+    if rank is None:
+        return "takes no time"
+    if rank == 1:
+        return "has the time"
+    return f"{ORDINALS[rank - 1]} in line" if rank <= len(ORDINALS) else f"{rank}th in line"

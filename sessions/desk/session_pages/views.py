@@ -1,0 +1,237 @@
+from functools import partial
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from sessions.bookings.actions import (
+    STEPS,
+    book_session,
+    change_session,
+    check_not_over,
+    give_credit,
+    may_step,
+    set_status,
+)
+from sessions.bookings.challenges.on_sight import lapse_on_sight
+from sessions.bookings.clashes import BookingRefused, ClashError
+from sessions.bookings.holds.line import line_of
+from sessions.bookings.models import (
+    TAKES_NOTHING,
+    Block,
+    Credit,
+    RecordingSession,
+    Status,
+    WorkedHours,
+)
+from sessions.bookings.notices import KINDS, saying_who_was_not_told
+from sessions.bookings.outside_hours import OutsideHoursError
+from sessions.bookings.worked_hours import outside_hours_of
+from sessions.desk.session_pages.alternatives import WayOut, ways_out, with_way_out
+from sessions.desk.session_pages.forms import CreditForm, NewSessionForm, SessionForm
+from sessions.desk.session_pages.history import reservation_changes
+from sessions.desk.session_pages.standing import standing_of
+from sessions.editing.form_pages import Meanwhile, form_page
+from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
+from sessions.money.session_costs import cancellation_now
+
+SESSION_FORM = (
+    "sessions/desk/session_pages/session_form.html"  # with ways out of a clash, in `ways_out`
+)
+
+
+def _above(*things) -> list[tuple[str, str]]:
+    return [
+        ("Sessions", reverse("bookings:list")),
+        *((str(thing), thing.get_absolute_url()) for thing in things),
+    ]
+
+
+def _session_of(request: HttpRequest, pk: int) -> RecordingSession:
+    lapse_on_sight(request)
+    return get_object_or_404(RecordingSession.objects.visible_to(request.user).for_list(), pk=pk)
+
+
+def session_create(request: HttpRequest) -> HttpResponse:
+    """Book; the address may name the project, what is wanted and from when, as other pages do."""
+    form = NewSessionForm(with_way_out(request.POST) or None, initial=_wanted(request.GET))
+    ways = []
+    if form.is_bound and "take" not in request.POST and form.is_valid():
+        lapse_on_sight(request)
+        wanted = form.cleaned_data.copy()
+        try:
+            session = book_session(wanted.pop("project"), **wanted, by=request.user)
+        except BookingRefused as refusal:
+            ways = _ways_out(refusal, wanted)
+            form.refuse(refusal)
+        else:
+            messages.success(request, f"{session} is on record: {session.standing}.")
+            return redirect(session)
+    return form_page(
+        request,
+        form,
+        title="Book a session",
+        action="Book",
+        crumbs=_above(),
+        template=SESSION_FORM,
+        ways_out=ways,
+    )
+
+
+def _ways_out(refusal: BookingRefused, wanted: dict, **further) -> list[WayOut]:
+    if not isinstance(refusal, ClashError | OutsideHoursError):
+        return []
+    names = ("rooms", "people", "units", "starts_at", "ends_at", "padding")
+    asked = {name: wanted[name] for name in names if name in wanted}
+    at_all_hours = bool(wanted.get("lockout") or wanted.get("all_the_same"))
+    return ways_out(refusal, **asked, at_all_hours=at_all_hours, **further)
+
+
+def _wanted(asked) -> dict:
+    """What a new booking starts from: `?project=1&room=2&starts=2026-06-01T10:00`."""
+    return {
+        "project": asked.get("project"),
+        "starts_at": asked.get("starts"),
+        "ends_at": asked.get("ends"),
+        "load_in_minutes": asked.get("load_in"),
+        "teardown_minutes": asked.get("teardown"),
+        "rooms": asked.getlist("room"),
+        "people": asked.getlist("person"),
+        "units": asked.getlist("unit"),
+    }
+
+
+def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Save the change; where somebody else saved meanwhile, show both versions."""
+    session = _session_of(request, pk)
+    seen = request.POST.get("seen", str(session.version))
+    crumbs, title = _above(session), f"Edit {session}"
+    meanwhile = None
+    ways = []
+    form = SessionForm(with_way_out(request.POST) or None, instance=session)
+    if form.is_bound and "take" not in request.POST and form.is_valid():
+        try:
+            with saying_who_was_not_told(request):
+                change_session(
+                    session, version=version_in(seen), **form.cleaned_data, by=request.user
+                )
+        except EditedMeanwhile as edited:
+            meanwhile = Meanwhile.of(edited.current, both_versions(form, edited.current))
+            seen = str(edited.current.version)
+        except BookingRefused as refusal:
+            kept = {each.resource: each.padding for each in session.reservations.for_list()}
+            ways = _ways_out(refusal, form.cleaned_data, padding=kept, ignoring=session)
+            form.refuse(refusal)
+        else:
+            messages.success(request, f"{session} is saved.")
+            return redirect(session)
+    return form_page(
+        request,
+        form,
+        title=title,
+        crumbs=crumbs,
+        seen=seen,
+        meanwhile=meanwhile,
+        template=SESSION_FORM,
+        ways_out=ways,
+    )
+
+
+def session_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    return _detail_page(request, _session_of(request, pk), CreditForm())
+
+
+def _detail_page(request, session: RecordingSession, credit_form: CreditForm) -> HttpResponse:
+    """A session with its reservations; of the lines, only sessions that the user may see."""
+    visible = RecordingSession.objects.visible_to(request.user)
+    lines = line_of(session, among=visible, blocks=Block.objects.visible_to(request.user))
+    context = {
+        "session": session,
+        "steps": _steps(session, request.user),
+        "outside_hours": outside_hours_of(session),
+        "planned_hours": session.worked_hours.filter(kind=WorkedHours.Kind.PLANNED),
+        "standing": standing_of(session, lines, among=visible),
+        "status_steps": session.status_steps.select_related("by"),
+        "credits": session.credits.select_related("person"),
+        "credit_form": credit_form,
+        "reservation_changes": reservation_changes(session),
+        "crumbs": [*_above(), (str(session), "")],
+    }
+    return TemplateResponse(request, "sessions/desk/session_pages/session_detail.html", context)
+
+
+def _steps(session: RecordingSession, user) -> list[dict]:
+    """The steps the user may take, the likely one first; one that gives up its time is asked about."""
+    return [
+        {"to": to, "verb": verb, "asks": to in TAKES_NOTHING and session.status != Status.CANCELLED}
+        for to, verb in STEPS[session.status].items()
+        if may_step(user, session, to)
+    ]
+
+
+def session_status(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take one step. A step that gives time up is asked about first: its button leads to GET,
+    which any step may be asked about by."""
+    session = _session_of(request, pk)
+    to = request.POST.get("to", request.GET.get("to", ""))
+    if to in STEPS[session.status] and not may_step(request.user, session, to):
+        raise PermissionDenied
+    queue_behind = "queue_behind" in request.POST
+    refusal = None
+    if request.method == "POST":
+        try:
+            if session.status == Status.INQUIRY:
+                check_not_over(to, session.ends_at)
+            with saying_who_was_not_told(request):
+                set_status(session, to=to, queue_behind=queue_behind, by=request.user)
+        except BookingRefused as error:
+            refusal = error
+            session = _session_of(request, pk)
+        else:
+            messages.success(request, f"{session} is {_session_of(request, pk).standing} now.")
+            return redirect(session)
+    elif to not in STEPS[session.status]:
+        return redirect(session)
+    verb = STEPS[session.status].get(to, "Another step")
+    context = {
+        "session": session,
+        "to": to,
+        "verb": verb,
+        "gives_up": to in TAKES_NOTHING and session.takes_time,
+        "tells": (session.status, to) in KINDS,
+        "refusals": refusal.messages if refusal else [],
+        "clashes": isinstance(refusal, ClashError),
+        "can_queue": isinstance(refusal, ClashError) and to == Status.HELD,
+        "charge_now": partial(cancellation_now, session),  # asked only where it may be shown
+        "crumbs": [*_above(session), (verb, "")],
+    }
+    return TemplateResponse(request, "sessions/desk/session_pages/session_status.html", context)
+
+
+@require_POST
+def credit_create(request: HttpRequest, pk: int) -> HttpResponse:
+    session = _session_of(request, pk)
+    form = CreditForm(request.POST)
+    if form.is_valid():
+        try:
+            credit = give_credit(session, **form.cleaned_data)
+        except BookingRefused as refusal:
+            form.add_error(None, refusal)
+        else:
+            messages.success(request, f"{credit} is credited.")
+            return redirect(session)
+    return _detail_page(request, session, form)
+
+
+@require_POST
+def credit_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    sessions = RecordingSession.objects.visible_to(request.user)
+    credits = Credit.objects.filter(session__in=sessions).select_related("person", "session")
+    credit = get_object_or_404(credits, pk=pk)
+    credit.delete()
+    messages.success(request, f"{credit} is no longer credited.")
+    return redirect(credit.session)

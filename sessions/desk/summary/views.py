@@ -1,0 +1,62 @@
+from dataclasses import asdict
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
+
+from sessions.bookings.models import RecordingSession
+from sessions.desk.summary.forms import SummaryForm
+from sessions.desk.summary.letter import NothingSent, draft, offered, send_summary
+from sessions.editing.form_pages import form_page
+from sessions.reports.session_report import session_report
+
+
+def _session_of(request, pk) -> RecordingSession:
+    sessions = RecordingSession.objects.visible_to(request.user)
+    return get_object_or_404(sessions.select_related("project__client"), pk=pk)
+
+
+def summary(request: HttpRequest, pk: int) -> HttpResponse:
+    """Send the summary of the day by e-mail."""
+    session = _session_of(request, pk)
+    people = offered(session)
+    if request.method == "POST":
+        form = SummaryForm(request.POST, offered=people)
+        if form.is_valid() and _sent(request, form, session):
+            return redirect("reports:session", pk=session.pk)
+    else:
+        form = SummaryForm(offered=people, initial=_first_words(session))
+    crumbs = [
+        ("Sessions", reverse("bookings:list")),
+        (str(session), session.get_absolute_url()),
+        ("Session report", reverse("reports:session", args=[session.pk])),
+    ]
+    title = "Send the day’s summary"
+    return form_page(request, form, title=title, crumbs=crumbs, action="Send")
+
+
+def _first_words(session: RecordingSession) -> dict:
+    """The draft, with the client ticked."""
+    client = session.project.client.email
+    return asdict(draft(session_report(session, for_the_house=True))) | {
+        "people": [client] if client else []
+    }
+
+
+def _sent(request, form: SummaryForm, session: RecordingSession) -> bool:
+    try:
+        sent, refused = send_summary(
+            session, draft=form.draft(), recipients=form.recipients(), by=request.user
+        )
+    except NothingSent as failed:
+        form.add_error(None, str(failed))
+        return False
+    messages.success(request, f"The summary is sent to {', '.join(sent.recipients)}.")
+    if refused:
+        messages.warning(
+            request,
+            f"The mail server did not take the e-mail to {', '.join(refused)}. "
+            "Tell them another way, or send it once more to another address.",
+        )
+    return True

@@ -1,0 +1,53 @@
+"""Today: what is going on in the house, or, for a mix engineer, what can be mixed."""
+
+from datetime import timedelta
+
+from django.http import HttpRequest, HttpResponse
+from django.template.response import TemplateResponse
+from django.utils import timezone
+
+from sessions.bookings.challenges.on_sight import lapse_on_sight
+from sessions.bookings.models import RecordingSession, Status
+from sessions.deliverables.models import Deliverable, DeliverableKind
+from sessions.songs.models import Song
+from sessions.takes.models import Take
+
+DAYS_AHEAD = 7
+LAST_WRAPPED = 5
+LAST_ROUGH_MIXES = 6
+TO_COME = (Status.INQUIRY, Status.HELD, Status.CONFIRMED)
+
+
+def today(request: HttpRequest) -> HttpResponse:
+    lapse_on_sight(request)
+    sessions = RecordingSession.objects.visible_to(request.user).for_list()
+    context = {
+        "under_way": sessions.filter(status=Status.UNDER_WAY),
+        "coming_up": coming_up(sessions),
+        "wrapped": sessions.filter(status=Status.WRAPPED).order_by("-ends_at")[:LAST_WRAPPED],
+        "rough_mixes": rough_mixes(request.user),
+        "to_mix": songs_to_mix(request.user),
+        "days_ahead": DAYS_AHEAD,
+    }
+    return TemplateResponse(request, "sessions/desk/today.html", context)
+
+
+def coming_up(sessions):
+    """Of these sessions, those not over yet that begin within the next days."""
+    now = timezone.now()
+    return sessions.filter(
+        status__in=TO_COME, ends_at__gt=now, starts_at__lt=now + timedelta(days=DAYS_AHEAD)
+    )
+
+
+def rough_mixes(user):
+    """The newest rough mixes, each with its song."""
+    mixes = Deliverable.objects.visible_to(user).filter(kind=DeliverableKind.ROUGH_MIX)
+    return mixes.for_list().order_by("-created_at")[:LAST_ROUGH_MIXES]
+
+
+def songs_to_mix(user):
+    """Songs with chosen takes in the projects that name the user as mix engineer."""
+    chosen = Take.objects.chosen().values("song")
+    songs = Song.objects.filter(project__mix_engineers__user=user, pk__in=chosen)
+    return songs.select_related("project").order_by("project__name", "title")

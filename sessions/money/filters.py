@@ -1,0 +1,27 @@
+from django.db.models import Q
+from django_filters import CharFilter, ChoiceFilter, DateFilter, FilterSet
+
+from sessions.bookings.filters import DAY
+from sessions.money.models import MoneyPaper, PaperKind
+
+
+class PaperFilter(FilterSet):
+    q = CharFilter(method="search", label="Number, session, project or client")
+    kind = ChoiceFilter(choices=PaperKind, empty_label="Both", label="Kind")
+    since = DateFilter("issued_at", "date__gte", label="Issued from", **DAY)
+    until = DateFilter("issued_at", "date__lte", label="To", **DAY)
+
+    class Meta:
+        model = MoneyPaper
+        fields = ["q", "kind", "since", "until"]
+
+    def search(self, papers, name, words):
+        named = (
+            Q(session__title__icontains=words)
+            | Q(session__project__name__icontains=words)
+            | Q(session__project__client__name__icontains=words)
+        )
+        number = words.strip()
+        if number.isascii() and number.isdecimal() and len(number) < 10:
+            named |= Q(number=int(number))
+        return papers.filter(named)

@@ -1,0 +1,34 @@
+import django_tables2 as tables
+
+from sessions.money.models import MoneyPaper
+from sessions.terms.currencies import figures
+
+FIGURE = {"th": {"class": "num"}, "td": {"class": "num mono"}}
+
+
+class PaperTable(tables.Table):
+    paper = tables.TemplateColumn(
+        template_name="sessions/money/_paper.html", order_by=("kind", "number")
+    )
+    issued_at = tables.DateTimeColumn(
+        verbose_name="Issued", format="j M Y, H:i", order_by=("issued_at", "pk")
+    )
+    session = tables.TemplateColumn(
+        template_name="sessions/money/_paper_session.html",
+        order_by=("session__title", "session__starts_at", "pk"),
+    )
+    client = tables.Column(
+        "Client",
+        accessor="session__project__client__name",
+        order_by=("session__project__client__name", "pk"),
+    )
+    valid_until = tables.DateColumn(format="j M Y", default="", order_by=("valid_until", "pk"))
+    total = tables.Column(attrs=FIGURE, order_by=("currency", "total", "pk"))
+
+    class Meta:
+        model = MoneyPaper
+        fields = ["paper", "issued_at", "session", "client", "valid_until", "total"]
+        empty_text = "No quote and no work order fits."
+
+    def render_total(self, record):
+        return f"{figures(record.total, record.currency)} {record.currency}"

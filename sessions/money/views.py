@@ -1,0 +1,188 @@
+"""The money of one session: what it is charged by, its hours, its price, its papers."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from sessions.bookings.clashes import BookingRefused
+from sessions.bookings.models import RecordingSession, WorkedHours
+from sessions.bookings.times_forms import HoursForm
+from sessions.bookings.worked_hours import take_out_hours, write_hours
+from sessions.editing.form_pages import Meanwhile, form_page
+from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
+from sessions.money.actions import PaperRefused, choose_terms, issue_paper
+from sessions.money.models import MoneyPaper, PaperKind
+from sessions.money.session_costs import SessionCosts
+from sessions.money.session_forms import ChooseForm, IssueForm
+from sessions.papers.pdf import pdf_response, render_pdf
+from sessions.terms.cancellation_words import terms_in_words
+from sessions.terms.currencies import figures
+from sessions.terms.price_words import lines_in_figures, rules_in_words, sums_in_figures
+from sessions.terms.pricing import Price
+
+ACTUAL = WorkedHours.Kind.ACTUAL
+
+
+def _above(session: RecordingSession) -> list[tuple[str, str]]:
+    return [
+        ("Sessions", reverse("bookings:list")),
+        (str(session), session.get_absolute_url()),
+        ("Money", reverse("money:session", args=[session.pk])),
+    ]
+
+
+def _session_of(request: HttpRequest, pk: int) -> RecordingSession:
+    sessions = RecordingSession.objects.visible_to(request.user).for_list()
+    return get_object_or_404(sessions.select_related("rate_card", "cancellation_terms"), pk=pk)
+
+
+def session_money(request: HttpRequest, pk: int) -> HttpResponse:
+    return _money_page(request, _session_of(request, pk), IssueForm())
+
+
+def _money_page(request, session: RecordingSession, issue_form: IssueForm) -> HttpResponse:
+    costs = SessionCosts(session)
+    context = {
+        "session": session,
+        "costs": costs,
+        "planned": _in_figures(costs.planned_price),
+        "actual": _in_figures(costs.actual_price),
+        "rules": rules_in_words(costs.card) if costs.card else [],
+        "papers": [(paper, figures(paper.total, paper.currency)) for paper in costs.papers],
+        "kinds": PaperKind.choices,
+        "issue_form": issue_form,
+        "crumbs": [*_above(session)[:-1], ("Money", "")],
+    }
+    return TemplateResponse(request, "sessions/money/session.html", context)
+
+
+def _in_figures(price: Price | None) -> dict | None:
+    if price is None:
+        return None
+    return {
+        "lines": lines_in_figures(price),
+        "sums": sums_in_figures(price),
+        "unpriced": len(price.unpriced),
+        "currency": price.currency,
+    }
+
+
+def choose(request: HttpRequest, pk: int) -> HttpResponse:
+    """Choose card, terms and discount; where somebody saved meanwhile, show both versions."""
+    session = _session_of(request, pk)
+    seen = request.POST.get("seen", str(session.version))
+    meanwhile = None
+    form = ChooseForm(request.POST or None, instance=session)
+    if form.is_bound and form.is_valid():
+        try:
+            choose_terms(session, version=version_in(seen), **form.cleaned_data, by=request.user)
+        except EditedMeanwhile as edited:
+            meanwhile = Meanwhile.of(edited.current, both_versions(form, edited.current))
+            seen = str(edited.current.version)
+        else:
+            messages.success(request, "What the session is charged by is saved.")
+            return redirect("money:session", session.pk)
+    return form_page(
+        request,
+        form,
+        title="Charged by",
+        crumbs=_above(session),
+        seen=seen,
+        meanwhile=meanwhile,
+    )
+
+
+def hours_create(request: HttpRequest, pk: int) -> HttpResponse:
+    """Hours that were worked; starts from the booked time, which is right more often than not."""
+    session = _session_of(request, pk)
+    booked = {"starts_at": session.starts_at, "ends_at": session.ends_at}
+    form = HoursForm(request.POST or None, initial=booked)
+    if form.is_bound and form.is_valid():
+        try:
+            hours = write_hours(session, kind=ACTUAL, **form.cleaned_data, by=request.user)
+        except BookingRefused as refusal:
+            form.refuse(refusal)
+        else:
+            messages.success(request, f"{hours} is entered.")
+            return redirect("money:session", session.pk)
+    return form_page(request, form, title="Enter worked hours", crumbs=_above(session))
+
+
+def hours_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    sessions = RecordingSession.objects.visible_to(request.user)
+    worked = WorkedHours.objects.filter(session__in=sessions).select_related("session")
+    hours = get_object_or_404(worked, pk=pk)
+    above = _above(hours.session)
+    if request.method == "POST":
+        take_out_hours(hours, by=request.user)
+        messages.success(request, f"{hours} is taken out.")
+        return redirect("money:session", hours.session_id)
+    context = {
+        "question": f"Take out the {hours.get_kind_display().lower()} hours of {hours}?",
+        "text": "Work orders that were issued stay as they are.",
+        "title": "Take hours out",
+        "action": "Take them out",
+        "back": above[-1][1],
+        "crumbs": [*above, ("Take hours out", "")],
+    }
+    return TemplateResponse(request, "sessions/terms/confirm.html", context)
+
+
+@require_POST
+def issue(request: HttpRequest, pk: int) -> HttpResponse:
+    session = _session_of(request, pk)
+    form = IssueForm(request.POST)
+    if form.is_valid():
+        try:
+            paper = issue_paper(session, **form.cleaned_data, by=request.user)
+        except PaperRefused as refusal:
+            form.add_error(None, refusal)
+        else:
+            messages.success(request, f"{paper} is issued.")
+            return redirect("money:session", session.pk)
+    return _money_page(request, session, form)
+
+
+def paper_pdf(request: HttpRequest, pk: int) -> HttpResponse:
+    """A quote or work order as it was issued."""
+    sessions = RecordingSession.objects.visible_to(request.user)
+    papers = MoneyPaper.objects.filter(session__in=sessions).select_related("issued_by")
+    paper = get_object_or_404(papers, pk=pk)
+    pdf = render_pdf(
+        "sessions/money/paper.html",
+        {"paper": paper, "work_order": paper.kind == PaperKind.WORK_ORDER},
+        title=str(paper),
+        base_url=request.build_absolute_uri(reverse("money:session", args=[paper.session_id])),
+        printed_at=timezone.now(),
+    )
+    return pdf_response(pdf, name=str(paper))
+
+
+def cancellation(request: HttpRequest, pk: int) -> HttpResponse:
+    """What cancelling the session now would cost, and until when it costs what."""
+    session = _session_of(request, pk)
+    costs, now = SessionCosts(session), timezone.now()
+    charge = costs.cancellation(now)
+    context = {
+        "session": session,
+        "charge": charge,
+        "spans": costs.cancellation_spans(),
+        "said": terms_in_words(costs.terms) if costs.terms else [],
+        "fee": _known(costs.booked.fee, costs.booked.currency),
+        "deposit": _known(costs.booked.deposit, costs.booked.currency),
+        "now": now,
+        "crumbs": [*_above(session), ("Cancellation", "")],
+    }
+    return TemplateResponse(request, "sessions/money/cancellation.html", context)
+
+
+def _known(amount, currency: str) -> str:
+    return (
+        "not known: choose a rate card"
+        if amount is None
+        else f"{figures(amount, currency)} {currency}"
+    )

@@ -1,0 +1,73 @@
+"""Periods in words, in the studio's zone. A period is half-open: its end is free again."""
+
+from datetime import datetime, timedelta
+
+from django.utils import timezone
+from django.utils.formats import date_format
+
+DAY = "D j M Y"
+DAY_AND_TIME = "D j M Y, H:i"
+TIME = "H:i"
+
+
+def period_in_words(starts_at: datetime, ends_at: datetime) -> str:
+    """ "Mon 1 Jun 2026, 11:00 to 15:00"; both days where they differ.
+
+    Where the clocks change in between, and in the hour that comes twice, each time carries the name
+    of the offset it is told in.
+    """
+    starts, ends = timezone.localtime(starts_at), timezone.localtime(ends_at)
+    changes = starts.utcoffset() != ends.utcoffset()
+    named = changes or comes_twice(starts_at) or comes_twice(ends_at)
+    until = TIME if starts.date() == ends.date() else DAY_AND_TIME
+    return f"{_told(starts, DAY_AND_TIME, named)} to {_told(ends, until, named)}"
+
+
+def moment_in_words(moment: datetime) -> str:
+    """ "Mon 1 Jun 2026, 11:00"; in the hour that comes twice with the name of its offset."""
+    return _told(timezone.localtime(moment), DAY_AND_TIME, comes_twice(moment))
+
+
+def _told(local: datetime, form: str, named: bool) -> str:
+    """Django's own format for the offset's name leaves it out just where a time comes twice."""
+    words = date_format(local, form)
+    return f"{words} {local.tzname()}" if named else words
+
+
+def comes_twice(at: datetime) -> bool:
+    """Whether the clock shows the instant's time twice, so that a form cannot ask for it."""
+    local = timezone.localtime(at)
+    zone = local.tzinfo
+    return zone.utcoffset(local.replace(fold=0)) > zone.utcoffset(local.replace(fold=1))
+
+
+def duration_in_words(duration: timedelta) -> str:
+    """ "4 h", "1 h 30 min", "45 min": elapsed time, days counted as hours."""
+    hours, minutes = divmod(round(duration.total_seconds() / 60), 60)
+    words = [f"{hours} h"] if hours else []
+    if minutes or not hours:
+        words.append(f"{minutes} min")
+    return " ".join(words)
+
+
+def why_no_instant(local: datetime) -> str:
+    """What to tell somebody whose local time falls into a clock change: none or two instants.
+
+    By PEP 495 the offset before the change (fold 0) is the smaller one where clocks go forward.
+    """
+    zone = timezone.get_current_timezone()
+    before, after = (zone.utcoffset(local.replace(fold=fold)) for fold in (0, 1))
+    when = f"{date_format(local, TIME)} on {date_format(local, DAY)}"
+    step = duration_in_words(abs(after - before))
+    if before < after:
+        return (
+            f"There is no {when}: the clocks go forward {step} over it. "
+            "Give a time before or after that."
+        )
+    return (
+        f"{when} comes twice: the clocks go back {step}. Give a time before or after the part of "
+        "the night that is repeated."
+    )
+
+
+Period = tuple[datetime, datetime]

@@ -1,0 +1,146 @@
+from collections import Counter
+from collections.abc import Iterator
+from itertools import pairwise
+
+from django import forms
+
+from sessions.editing.retiring import RetirableForm
+from sessions.rooms.actions import Hours
+from sessions.rooms.hours import hours_in_words
+from sessions.rooms.models import HouseRules, Room, Weekday, WeeklyHours
+
+SPELLS = 2  # of a day, with a break between them; as many as are saved, and one more
+
+
+class HoursForm(forms.Form):
+    """The week of a room or a person: from and to, as often a day as there are breaks."""
+
+    def __init__(self, *args, hours: list[WeeklyHours], **kwargs):
+        super().__init__(*args, **kwargs)
+        longest = max(Counter(row.weekday for row in hours).values(), default=0)
+        self.spells = range(1, max(SPELLS, longest + 1, *self._typed()) + 1)
+        for weekday in Weekday:
+            rows = [row for row in hours if row.weekday == weekday]
+            for spell in self.spells:
+                row = rows[spell - 1] if spell <= len(rows) else None
+                name = f"{weekday.label}, {'again ' if spell > 1 else ''}"
+                self.fields[f"opens_{weekday}_{spell}"] = _time_field(f"{name}from", row, "opens")
+                self.fields[f"closes_{weekday}_{spell}"] = _time_field(f"{name}to", row, "closes")
+
+    def _typed(self) -> Iterator[int]:
+        """The spells that were typed into: somebody may have saved fewer meanwhile."""
+        for name in self.data or ():
+            side, _, number = name.rpartition("_")
+            if side.startswith("opens_") and number.isdecimal() and len(number) == 1:
+                yield int(number)
+
+    def rows(self) -> list[tuple[str, list[forms.BoundField]]]:
+        """For each weekday its fields, in the order of the day."""
+        return [
+            (
+                weekday.label,
+                [
+                    self[f"{side}_{weekday}_{spell}"]
+                    for spell in self.spells
+                    for side in ("opens", "closes")
+                ],
+            )
+            for weekday in Weekday
+        ]
+
+    def clean(self):
+        cleaned = super().clean()
+        cleaned["hours"] = [hours for weekday in Weekday for hours in self._hours_of(weekday)]
+        return cleaned
+
+    def _hours_of(self, weekday: Weekday) -> list[Hours]:
+        spells = []
+        for spell in self.spells:
+            names = f"opens_{weekday}_{spell}", f"closes_{weekday}_{spell}"
+            opens, closes = (self.cleaned_data.get(name) for name in names)
+            if opens and closes:
+                spells.append((weekday.value, opens, closes))
+            elif opens and names[1] not in self.errors:
+                self.add_error(names[1], "Until when? Give both, or neither.")
+            elif closes and names[0] not in self.errors:
+                self.add_error(names[0], "From when? Give both, or neither.")
+        for number, (before, after) in enumerate(pairwise(spells), start=2):
+            if not before[1] < before[2] <= after[1]:
+                self.add_error(
+                    f"opens_{weekday}_{number}",
+                    "Begin after the time before it is over, or leave it.",
+                )
+        return spells
+
+    def differences(self, saved: list[WeeklyHours]) -> list[tuple[str, str, str]]:
+        """The days on which what was typed differs from what is saved now: day, saved, typed."""
+        typed = [
+            WeeklyHours(weekday=d, opens=o, closes=c) for d, o, c in self.cleaned_data["hours"]
+        ]
+        days = [
+            (
+                day.label,
+                *(hours_in_words(r for r in rows if r.weekday == day) for rows in (saved, typed)),
+            )
+            for day in Weekday
+        ]
+        return [day for day in days if day[1] != day[2]]
+
+
+def _time_field(label: str, row: WeeklyHours | None, side: str) -> forms.TimeField:
+    return forms.TimeField(
+        label=label,
+        required=False,
+        initial=getattr(row, side) if row else None,
+        widget=forms.TimeInput(attrs={"type": "time", "class": "short"}, format="%H:%M"),
+        error_messages={"invalid": "Give a time, such as 10:00."},
+    )
+
+
+class HouseRulesForm(forms.ModelForm):
+    currency = forms.RegexField(
+        "^[A-Z]{3}$",
+        help_text="Three letters by ISO 4217: GBP, EUR, USD …",
+        widget=forms.TextInput(attrs={"class": "short", "maxlength": 3}),
+        error_messages={"invalid": "Give the three letters of the currency, such as GBP."},
+    )
+    tax_percent = forms.DecimalField(
+        label="Rate of tax",
+        min_value=0,
+        max_value=100,
+        max_digits=5,
+        decimal_places=2,
+        widget=forms.NumberInput(attrs={"class": "short", "step": "any"}),
+        error_messages={"min_value": "Give 0 to 100.", "max_value": "Give 0 to 100."},
+    )
+
+    units = {"challenge_hours": "hours", "tax_percent": "%"}
+
+    class Meta:
+        model = HouseRules
+        fields = ["challenge_hours", "sender", "currency", "tax_name", "tax_percent"]
+        labels = {
+            "challenge_hours": "Time to answer a challenge",
+            "sender": "E-mail sender",
+            "tax_name": "Tax",
+        }
+        error_messages = {
+            "challenge_hours": {
+                "min_value": "Give 24 to 48 hours.",
+                "max_value": "Give 24 to 48 hours.",
+            }
+        }
+        widgets = {
+            "challenge_hours": forms.NumberInput(attrs={"class": "short"}),
+            "tax_name": forms.TextInput(attrs={"class": "medium"}),
+        }
+
+
+class RoomForm(RetirableForm):
+    class Meta:
+        model = Room
+        fields = ["name", "note", "retired"]
+        help_texts = {"retired": "Keeps its sessions on record; it takes no new bookings."}
+        error_messages = {
+            "name": {"unique": "There is a room of that name already: look under retired ones."}
+        }

@@ -1,0 +1,102 @@
+"""Rooms, when they are open and people work, and the rules of the house."""
+
+from decimal import Decimal
+from uuid import uuid4
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from simple_history.models import HistoricalRecords
+
+from sessions.clients.models import Person, RetirableQuerySet
+
+
+class Room(models.Model):
+    name = models.CharField(max_length=60, unique=True)
+    note = models.TextField(blank=True)
+    retired = models.BooleanField(default=False)
+    history = HistoricalRecords()
+
+    objects = RetirableQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Weekday(models.IntegerChoices):
+    MONDAY = 0, "Monday"
+    TUESDAY = 1, "Tuesday"
+    WEDNESDAY = 2, "Wednesday"
+    THURSDAY = 3, "Thursday"
+    FRIDAY = 4, "Friday"
+    SATURDAY = 5, "Saturday"
+    SUNDAY = 6, "Sunday"
+
+
+class WeeklyHours(models.Model):
+    """When a room is open or a person works, week by week, in the studio's zone.
+
+    A closing time at or before the opening time is the next day's: 18:00 to 02:00. A room or
+    person without any rows is there at all hours.
+    """
+
+    room = models.ForeignKey(Room, models.PROTECT, null=True, blank=True, related_name="hours")
+    person = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="hours")
+    weekday = models.PositiveSmallIntegerField(choices=Weekday)
+    opens = models.TimeField("from")
+    closes = models.TimeField("to")
+    history = HistoricalRecords()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(room__isnull=False, person__isnull=True)
+                | models.Q(room__isnull=True, person__isnull=False),
+                name="weekly_hours_of_room_or_person",
+            ),
+            models.UniqueConstraint("room", "weekday", "opens", name="room_opens_once"),
+            models.UniqueConstraint("person", "weekday", "opens", name="person_begins_once"),
+        ]
+        ordering = ["weekday", "opens", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.get_weekday_display()} {self.opens:%H:%M} to {self.closes:%H:%M}"
+
+
+class HouseRules(models.Model):
+    """The studio's own terms: one row."""
+
+    challenge_hours = models.PositiveSmallIntegerField(
+        "hours to answer a challenge",
+        default=24,
+        validators=[MinValueValidator(24), MaxValueValidator(48)],
+        help_text="24 to 48. A hold that is not confirmed by then lapses.",
+    )
+    currency = models.CharField(max_length=3, default="GBP", help_text="ISO 4217 code.")
+    tax_name = models.CharField(max_length=20, default="VAT")
+    tax_percent = models.DecimalField(max_digits=5, decimal_places=2, default=Decimal(20))
+    sender = models.EmailField(
+        "e-mail sender", blank=True, help_text="From this address everyone concerned is told."
+    )
+    # The names of our events in the calendars of others are made of it: see feeds/names.py.
+    calendar_namespace = models.UUIDField(default=uuid4, editable=False)
+    history = HistoricalRecords()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=models.Q(pk=1), name="house_rules_once"),
+            models.CheckConstraint(
+                condition=models.Q(challenge_hours__gte=24, challenge_hours__lte=48),
+                name="challenge_hours_24_to_48",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return "House rules"
+
+    @classmethod
+    def current(cls) -> "HouseRules":
+        """The one row, made with its defaults where there is none. Costs a query."""
+        return cls.objects.get_or_create(pk=1)[0]

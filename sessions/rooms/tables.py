@@ -1,0 +1,14 @@
+import django_tables2 as tables
+
+from sessions.rooms.models import Room
+
+
+class RoomTable(tables.Table):
+    name = tables.TemplateColumn(template_name="sessions/rooms/_name.html")
+    note = tables.Column(orderable=False)
+
+    class Meta:
+        model = Room
+        fields = ["name", "note"]
+        row_attrs = {"class": lambda record: "retired" if record.retired else ""}
+        empty_text = "No room yet."

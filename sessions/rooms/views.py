@@ -1,0 +1,99 @@
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django_tables2 import RequestConfig
+
+from sessions.clients.models import Person
+from sessions.editing.form_pages import Meanwhile, create_page, edit_page, form_page
+from sessions.editing.versions import EditedMeanwhile
+from sessions.rooms.actions import hours_version, set_hours
+from sessions.rooms.forms import HoursForm, HouseRulesForm, RoomForm
+from sessions.rooms.hours import hours_of, week_in_words
+from sessions.rooms.models import HouseRules, Room, WeeklyHours
+from sessions.rooms.tables import RoomTable
+
+
+def rooms(request: HttpRequest) -> HttpResponse:
+    table = RequestConfig(request).configure(RoomTable(Room.objects.order_by("retired", "name")))
+    context = {"table": table, "crumbs": [*_above(), ("Rooms", "")]}
+    return TemplateResponse(request, "sessions/rooms/rooms.html", context)
+
+
+def room_create(request: HttpRequest) -> HttpResponse:
+    form = RoomForm(request.POST or None)
+    return create_page(
+        request, form, title="New room", crumbs=_above("rooms:list"), then="rooms:list"
+    )
+
+
+def room_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    room = get_object_or_404(Room, pk=pk)
+    return edit_page(
+        request, RoomForm(request.POST or None, instance=room), crumbs=_above("rooms:list")
+    )
+
+
+def _above(*pages: str) -> list[tuple[str, str]]:
+    names = {"rooms:list": "Rooms", "rooms:hours": "Hours"}
+    sessions = ("Sessions", reverse("bookings:list"))
+    return [sessions, *((names[page], reverse(page)) for page in pages)]
+
+
+def house_rules(request: HttpRequest) -> HttpResponse:
+    form = HouseRulesForm(request.POST or None, instance=HouseRules.current())
+    crumbs = [("Sessions", reverse("bookings:list")), ("Rooms", reverse("rooms:list"))]
+    return edit_page(
+        request,
+        form,
+        crumbs=crumbs,
+        title="House rules",
+        then="The house rules are saved.",
+    )
+
+
+def hours(request: HttpRequest) -> HttpResponse:
+    """When each room is open and each bookable person works."""
+    rooms, people = list(Room.objects.current()), list(Person.objects.bookable())
+    weeks = hours_of([*rooms, *people])
+    context = {
+        "rooms": [(room, week_in_words(weeks[room])) for room in rooms],
+        "people": [(person, week_in_words(weeks[person])) for person in people],
+        "crumbs": [*_above(), ("Hours", "")],
+    }
+    return TemplateResponse(request, "sessions/rooms/hours.html", context)
+
+
+def room_hours(request: HttpRequest, pk: int) -> HttpResponse:
+    return _hours_page(request, get_object_or_404(Room, pk=pk), "Opening hours")
+
+
+def person_hours(request: HttpRequest, pk: int) -> HttpResponse:
+    return _hours_page(request, get_object_or_404(Person, pk=pk), "Working hours")
+
+
+def _hours_page(request: HttpRequest, resource: Room | Person, what: str) -> HttpResponse:
+    """Save the week; where somebody else saved another meanwhile, show both."""
+    seen = request.POST.get("seen") or hours_version(resource)
+    form = HoursForm(request.POST or None, hours=hours_of([resource])[resource])
+    meanwhile = None
+    if form.is_bound and form.is_valid():
+        try:
+            set_hours(resource, hours=form.cleaned_data["hours"], seen=seen, by=request.user)
+        except EditedMeanwhile:
+            seen = hours_version(resource)
+            came_first = WeeklyHours.history.get(history_id=seen)
+            meanwhile = Meanwhile(came_first, form.differences(hours_of([resource])[resource]))
+        else:
+            messages.success(request, f"The hours of {resource} are saved.")
+            return redirect("rooms:hours")
+    return form_page(
+        request,
+        form,
+        title=f"{what} of {resource}",
+        crumbs=_above("rooms:hours"),
+        seen=seen,
+        meanwhile=meanwhile,
+        template="sessions/rooms/week.html",
+    )

@@ -1,0 +1,102 @@
+"""Pages of rate cards and their rates."""
+
+from django.contrib import messages
+from django.db.models import Count
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django_tables2 import RequestConfig
+
+from sessions.editing.form_pages import create_page, edit_page
+from sessions.rooms.models import HouseRules
+from sessions.terms.currencies import figures
+from sessions.terms.forms import CardForm, RateForm
+from sessions.terms.models import Rate, RateCard
+from sessions.terms.price_words import rules_in_words
+from sessions.terms.tables import CardTable
+
+KINDS = {
+    "room": "Room",
+    "person": "Person",
+    "gear_model": "Any of a model",
+    "unit": "One unit",
+}
+
+
+def _above(*things) -> list[tuple[str, str]]:
+    return [
+        ("Sessions", reverse("bookings:list")),
+        ("Rate cards", reverse("terms:cards")),
+        *((str(thing), thing.get_absolute_url()) for thing in things),
+    ]
+
+
+def _rate(pk: int) -> Rate:
+    things = ("room", "person", "unit__model", "gear_model")
+    return get_object_or_404(Rate.objects.select_related("card", *things), pk=pk)
+
+
+def card_list(request: HttpRequest) -> HttpResponse:
+    cards = RateCard.objects.annotate(rate_count=Count("rates")).order_by("retired", "name")
+    table = RequestConfig(request).configure(CardTable(cards))
+    context = {"table": table, "crumbs": [_above()[0], ("Rate cards", "")]}
+    return TemplateResponse(request, "sessions/terms/card_list.html", context)
+
+
+def card_create(request: HttpRequest) -> HttpResponse:
+    """A new card starts with the house's currency and tax."""
+    house = HouseRules.current()
+    initial = {name: getattr(house, name) for name in ("currency", "tax_name", "tax_percent")}
+    form = CardForm(request.POST or None, initial=initial)
+    return create_page(request, form, title="New rate card", crumbs=_above())
+
+
+def card_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    card = get_object_or_404(RateCard, pk=pk)
+    rates = card.rates.select_related("room", "person", "unit__model", "gear_model")
+    shown = sorted(rates, key=lambda rate: (list(KINDS).index(rate.key[0]), str(rate.thing)))
+    context = {
+        "card": card,
+        "rates": [
+            (rate, KINDS[rate.key[0]], figures(rate.amount, card.currency)) for rate in shown
+        ],
+        "rules": rules_in_words(card),
+        "crumbs": [*_above(), (str(card), "")],
+    }
+    return TemplateResponse(request, "sessions/terms/card_detail.html", context)
+
+
+def card_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    card = get_object_or_404(RateCard, pk=pk)
+    return edit_page(request, CardForm(request.POST or None, instance=card), crumbs=_above(card))
+
+
+def rate_create(request: HttpRequest, pk: int) -> HttpResponse:
+    card = get_object_or_404(RateCard, pk=pk)
+    form = RateForm(request.POST or None, instance=Rate(card=card))
+    return create_page(request, form, title="New rate", crumbs=_above(card), then=card)
+
+
+def rate_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    rate = _rate(pk)
+    form = RateForm(request.POST or None, instance=rate)
+    return edit_page(request, form, crumbs=_above(rate.card))
+
+
+def rate_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    """Papers that were issued keep their own words, so a rate may go."""
+    rate = _rate(pk)
+    if request.method == "POST":
+        rate.delete()
+        messages.success(request, f"{rate} is off the card.")
+        return redirect(rate.card)
+    context = {
+        "question": f"Take “{rate}” off {rate.card}?",
+        "text": "Quotes and work orders that were issued stay as they are.",
+        "title": f"Take a rate off {rate.card}",
+        "action": "Take it off",
+        "back": rate.card.get_absolute_url(),
+        "crumbs": [*_above(rate.card), ("Take a rate off", "")],
+    }
+    return TemplateResponse(request, "sessions/terms/confirm.html", context)

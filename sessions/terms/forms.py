@@ -1,0 +1,270 @@
+import re
+from collections.abc import Iterable
+from decimal import Decimal
+
+from django import forms
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db.models import Model
+
+from gear.equipment.models import GearModel, Unit
+from sessions.clients.models import Person
+from sessions.editing.retiring import RetirableForm
+from sessions.rooms.models import Room
+from sessions.terms.currencies import FINER_THAN_STORED, WITHOUT_MINOR_UNIT, rounded
+from sessions.terms.models import CancellationStep, CancellationTerms, NoticeUnit, Rate, RateCard
+
+RETIRE_HELP = "Keeps what it was used for on record, and leaves it out of choices."
+NOT_A_NUMBER = "Give a number, such as 45 or 12.50."
+NEGATIVE = "This cannot be below 0. For a reduction, give the session a discount."
+PERCENT = {"invalid": NOT_A_NUMBER, "min_value": "Give 0 to 100.", "max_value": "Give 0 to 100."}
+KINDS = {"room": Room, "person": Person, "unit": Unit, "gear_model": GearModel}
+WHOLE_UNITS = {NoticeUnit.BUSINESS_DAYS, NoticeUnit.MONTHS}
+MINUTES_A_DAY = 24 * 60
+LONGEST_NOTICE = Decimal(9999)
+
+
+class MinutesField(forms.IntegerField):
+    """Minutes of at most a day."""
+
+    def __init__(self, *, least: int = 0, **kwargs):
+        super().__init__(**kwargs)
+        self.widget.attrs["class"] = "short"
+        self.validators += [
+            MinValueValidator(least, f"Give at least {least} minutes."),
+            MaxValueValidator(MINUTES_A_DAY, f"A day has {MINUTES_A_DAY} minutes: give no more."),
+        ]
+        self.error_messages["invalid"] = "Give whole minutes, such as 120."
+
+
+class CardForm(RetirableForm):
+    minimum_minutes = MinutesField(
+        label="Minimum a day", help_text="Less work on a day is billed as this much."
+    )
+    step_minutes = MinutesField(
+        least=1,
+        label="Billing step",
+        help_text="Time is billed in whole steps; a step that was begun counts.",
+    )
+    day_minutes = MinutesField(
+        least=1, label="A day’s hours", help_text="What a day’s rate covers."
+    )
+    overtime_after_minutes = MinutesField(
+        label="Overtime after", required=False, help_text="Of work on one day. Empty: no overtime."
+    )
+    units = {
+        "minimum_minutes": "min",
+        "step_minutes": "min",
+        "day_minutes": "min",
+        "overtime_after_minutes": "min",
+        "overtime_percent": "%",
+        "deposit_percent": "%",
+        "tax_percent": "%",
+    }
+
+    class Meta:
+        model = RateCard
+        fields = [
+            "name",
+            "currency",
+            "minimum_minutes",
+            "step_minutes",
+            "day_minutes",
+            "overtime_after_minutes",
+            "overtime_percent",
+            "deposit_percent",
+            "tax_name",
+            "tax_percent",
+            "note",
+            "retired",
+        ]
+        labels = {
+            "overtime_percent": "Overtime surcharge",
+            "deposit_percent": "Deposit",
+            "tax_percent": "Tax",
+            "tax_name": "Name of the tax",
+        }
+        help_texts = {
+            "currency": "Its three letters by ISO 4217, such as GBP.",
+            "overtime_percent": "On top of the hour’s rate.",
+            "retired": RETIRE_HELP,
+        }
+        error_messages = {
+            "name": {
+                "unique": "There is a rate card of that name already: look under retired ones."
+            },
+            "overtime_percent": {"invalid": NOT_A_NUMBER, "min_value": "Give 0 or more."},
+            "deposit_percent": PERCENT,
+            "tax_percent": PERCENT,
+        }
+        widgets = {"note": forms.Textarea(attrs={"rows": 3})}
+
+    def clean_currency(self) -> str:
+        currency = self.cleaned_data["currency"].upper()
+        if not re.fullmatch("[A-Z]{3}", currency):
+            raise forms.ValidationError("Give the three letters of the currency, such as GBP.")
+        if currency in FINER_THAN_STORED:
+            raise forms.ValidationError(
+                f"Amounts are kept to two places, and {currency} has more: choose another currency."
+            )
+        if currency in WITHOUT_MINOR_UNIT and self.instance.pk:
+            broken = [rate for rate in self.instance.rates.all() if rate.amount % 1]
+            if broken:
+                raise forms.ValidationError(
+                    f"{currency} has no smaller unit, but {len(broken)} of the card’s rates are not "
+                    "whole amounts: change those first."
+                )
+        return currency
+
+
+class RateForm(forms.ModelForm):
+    """A rate on the card of the form's instance."""
+
+    thing = forms.ChoiceField(
+        label="What it is for",
+        help_text="A unit’s own rate goes before the rate of any unit of its model.",
+    )
+    field_order = ["thing", "basis", "amount"]
+
+    class Meta:
+        model = Rate
+        fields = ["basis", "amount"]
+        help_texts = {"amount": "Without tax. 0 for what is free."}
+        error_messages = {
+            "amount": {
+                "invalid": NOT_A_NUMBER,
+                "min_value": NEGATIVE,
+                "max_decimal_places": "Give at most two places, such as 45.50.",
+                "max_digits": "This is more than can be kept: give at most eight figures.",
+                "max_whole_digits": "This is more than can be kept: give at most eight figures.",
+            }
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        card = self.instance.card
+        self.units = {"amount": card.currency}
+        chosen = None if self.instance._state.adding else self.instance.key
+        self.fields["thing"].choices = [
+            ("", "Choose a room, a person or equipment"),
+            *_things(chosen),
+        ]
+        if chosen:
+            self.initial["thing"] = _thing_value(*chosen)
+
+    def clean_amount(self) -> Decimal:
+        amount, currency = self.cleaned_data["amount"], self.instance.card.currency
+        if rounded(amount, currency) != amount:
+            raise forms.ValidationError(f"{currency} has no smaller unit: give a whole amount.")
+        return amount
+
+    def clean(self):
+        cleaned = super().clean()
+        if not cleaned.get("thing"):
+            return cleaned
+        kind, _, key = cleaned["thing"].rpartition("-")
+        for name in KINDS:
+            setattr(self.instance, f"{name}_id", int(key) if name == kind else None)
+        same = Rate.objects.filter(
+            card=self.instance.card, basis=cleaned.get("basis"), **{f"{kind}_id": key}
+        )
+        if same.exclude(pk=self.instance.pk).exists():
+            self.add_error("basis", "The card has a rate for this on that basis: change that one.")
+        return cleaned
+
+
+class TermsForm(RetirableForm):
+    units = {"grace_minutes": "min"}
+
+    class Meta:
+        model = CancellationTerms
+        fields = [
+            "name",
+            "counted_from",
+            "grace_minutes",
+            "moving_is_free",
+            "files_after_payment",
+            "note",
+            "retired",
+        ]
+        labels = {"grace_minutes": "Grace", "moving_is_free": "Moving to another time is free"}
+        help_texts = {
+            "grace_minutes": "How late a client may come before time counts from the booked start. "
+            "0: it always does.",
+            "retired": RETIRE_HELP,
+        }
+        error_messages = {
+            "name": {"unique": "There are terms of that name already: look under retired ones."}
+        }
+        widgets = {"note": forms.Textarea(attrs={"rows": 3})}
+
+
+class StepForm(forms.ModelForm):
+    units = {"percent": "%"}
+
+    class Meta:
+        model = CancellationStep
+        fields = [
+            "applies_to",
+            "notice_unit",
+            "notice_from",
+            "notice_below",
+            "percent",
+            "charge_of",
+        ]
+        labels = {
+            "notice_unit": "Notice is counted in",
+            "notice_from": "Notice of at least",
+            "notice_below": "And less than",
+            "percent": "Charge",
+            "charge_of": "Charge of what",
+        }
+        help_texts = {
+            "notice_from": "Exactly so much counts as in time. 0: up to the start.",
+            "notice_below": "Empty: however early.",
+            "percent": "0 where nothing is charged.",
+        }
+        error_messages = {
+            "percent": PERCENT,
+            "notice_from": {"invalid": NOT_A_NUMBER, "min_value": "Give 0 or more."},
+            "notice_below": {"invalid": NOT_A_NUMBER, "min_value": "Give 0 or more."},
+        }
+
+    def clean(self):
+        cleaned = super().clean()
+        unit = cleaned.get("notice_unit")
+        for name in ("notice_from", "notice_below"):
+            number = cleaned.get(name)
+            if number is None:
+                continue
+            if unit in WHOLE_UNITS and number % 1:
+                self.add_error(name, "Business days and months are whole: give a whole number.")
+            elif number > LONGEST_NOTICE or (unit == NoticeUnit.MONTHS and number > 120):
+                self.add_error(name, "That is longer than anybody books ahead.")
+        at_least, below = cleaned.get("notice_from"), cleaned.get("notice_below")
+        if at_least is not None and below is not None and below <= at_least:
+            self.add_error(
+                "notice_below", f"This is not more than {at_least.normalize():f}, the least notice."
+            )
+        return cleaned
+
+
+def _things(chosen: tuple[str, int] | None) -> Iterable[tuple[str, list[tuple[str, str]]]]:
+    offered = {
+        "Rooms": ("room", Room.objects.all()),
+        "People": ("person", Person.objects.filter(bookable=True)),
+        "Any unit of a model": ("gear_model", GearModel.objects.order_by("maker", "name")),
+        "One unit": ("unit", Unit.objects.for_list()),
+    }
+    for label, (kind, things) in offered.items():
+        found = [thing for thing in things if _is_current(thing) or (kind, thing.pk) == chosen]
+        if chosen and chosen[0] == kind and chosen[1] not in {thing.pk for thing in found}:
+            found.append(KINDS[kind].objects.get(pk=chosen[1]))
+        yield label, [(_thing_value(kind, thing.pk), str(thing)) for thing in found]
+
+
+def _is_current(thing: Model) -> bool:
+    return not getattr(thing, "retired", False) and getattr(thing, "state", "") != "retired"
+
+
+def _thing_value(kind: str, key: int) -> str:
+    return f"{kind}-{key}"

@@ -1,0 +1,71 @@
+"""A price and the rules that it was reckoned by, as pages and papers say them."""
+
+from datetime import timedelta
+
+from sessions.periods import duration_in_words
+from sessions.terms.currencies import figures, minor_unit, plain
+from sessions.terms.models import RateCard
+from sessions.terms.pricing import Price
+
+
+def lines_in_figures(price: Price) -> list[dict[str, str]]:
+    """The lines as pages and papers show them, and as an issued paper keeps them."""
+    return [
+        {
+            "what": line.what,
+            "basis": line.basis,
+            "quantity": line.quantity,
+            "rate": "" if line.rate is None else figures(line.rate, price.currency),
+            "amount": "" if line.amount is None else figures(line.amount, price.currency),
+            "remark": line.remark,
+        }
+        for line in price.lines
+    ]
+
+
+def sums_in_figures(price: Price) -> list[list[str]]:
+    """Name and amount of what stands under the lines."""
+    sums = []
+    if price.discount_percent:
+        sums += [
+            ["Sum of the lines", price.gross],
+            [f"Discount, {plain(price.discount_percent)} %", -price.discount],
+        ]
+    sums += [
+        ["Net", price.net],
+        [f"{price.tax_name}, {plain(price.tax_percent)} %", price.tax],
+        [f"Total, {price.currency}", price.total],
+        [f"Deposit, {plain(price.deposit_percent)} % of the total", price.deposit],
+        ["Left to pay after the deposit", price.balance],
+    ]
+    return [[name, figures(amount, price.currency)] for name, amount in sums]
+
+
+def rules_in_words(card: RateCard) -> list[str]:
+    """What pages and papers say about how the price was worked out."""
+    step, minimum, day = (
+        duration_in_words(timedelta(minutes=minutes))
+        for minutes in (card.step_minutes, card.minimum_minutes, card.day_minutes)
+    )
+    overtime = "There is no overtime on this card."
+    if card.overtime_after_minutes is not None:
+        after = duration_in_words(timedelta(minutes=card.overtime_after_minutes))
+        overtime = (
+            f"Overtime: what exceeds {after} on one day costs {plain(card.overtime_percent)} % of "
+            "the hour’s rate on top, for rooms and people, not for equipment or in a lockout rate; "
+            f"without an hour’s rate, an hour is the day’s rate divided by {day}."
+        )
+    return [
+        f"Time is elapsed time, right across a change of the clocks, and counts to the day on "
+        f"which the work began. Each day is billed in steps of {step}, a begun step counts; at "
+        f"least {minimum} a day. Load-in, warm-up and teardown around the session are not billed.",
+        f"A day’s rate is charged once a day’s time comes to {day}, and what is left over by the "
+        "hour, until that comes to a day’s rate again. Without an hour’s rate a begun day counts.",
+        "A lockout’s rate is for each day from its first hour to the same hour of the next day; a "
+        "begun day counts. It goes before rates by the hour and by the day.",
+        "A rate once a session is charged beside any other. The rate of one unit goes before the "
+        "rate of its model.",
+        overtime,
+        "Each line, the discount, the tax and the deposit are rounded to the currency’s smallest "
+        f"unit ({minor_unit(card.currency)} {card.currency}), halves up.",
+    ]

@@ -1,0 +1,43 @@
+from datetime import timedelta
+
+import django_tables2 as tables
+
+from sessions.periods import duration_in_words
+from sessions.terms.models import CancellationTerms, RateCard
+
+FIGURE = {"th": {"class": "num"}, "td": {"class": "num mono"}}
+
+
+def _row_class(record) -> str:
+    return "retired" if record.retired else ""
+
+
+class CardTable(tables.Table):
+    caption = "Rate cards"
+    name = tables.Column(linkify=True)
+    step_minutes = tables.Column("Billing step", attrs=FIGURE)
+    minimum_minutes = tables.Column("Minimum a day", attrs=FIGURE)
+    rate_count = tables.Column("Rates", attrs=FIGURE)
+
+    class Meta:
+        model = RateCard
+        fields = ["name", "currency", "minimum_minutes", "step_minutes", "rate_count"]
+        row_attrs = {"class": _row_class}
+        empty_text = "No rate card yet. Sessions without one have no price."
+
+    def render_step_minutes(self, value):
+        return duration_in_words(timedelta(minutes=value))
+
+    render_minimum_minutes = render_step_minutes
+
+
+class TermsTable(tables.Table):
+    caption = "Cancellation terms"
+    name = tables.Column(linkify=True)
+    step_count = tables.Column("Steps", attrs=FIGURE)
+
+    class Meta:
+        model = CancellationTerms
+        fields = ["name", "counted_from", "step_count"]
+        row_attrs = {"class": _row_class}
+        empty_text = "No terms yet. A cancellation of a session without any costs what you agree."

@@ -1,0 +1,22 @@
+from django.urls import path
+
+from sessions.terms import card_views as cards
+from sessions.terms import terms_views as terms
+
+app_name = "terms"
+urlpatterns = [
+    path("rate-cards/", cards.card_list, name="cards"),
+    path("rate-cards/new/", cards.card_create, name="card_create"),
+    path("rate-cards/<int:pk>/", cards.card_detail, name="card"),
+    path("rate-cards/<int:pk>/edit/", cards.card_edit, name="card_edit"),
+    path("rate-cards/<int:pk>/rates/new/", cards.rate_create, name="rate_create"),
+    path("rates/<int:pk>/edit/", cards.rate_edit, name="rate_edit"),
+    path("rates/<int:pk>/delete/", cards.rate_delete, name="rate_delete"),
+    path("", terms.terms_list, name="list"),
+    path("new/", terms.terms_create, name="create"),
+    path("<int:pk>/", terms.terms_detail, name="detail"),
+    path("<int:pk>/edit/", terms.terms_edit, name="edit"),
+    path("<int:pk>/steps/new/", terms.step_create, name="step_create"),
+    path("steps/<int:pk>/edit/", terms.step_edit, name="step_edit"),
+    path("steps/<int:pk>/delete/", terms.step_delete, name="step_delete"),
+]
