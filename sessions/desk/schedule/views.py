@@ -139,4 +139,4 @@ def _page(
         "booking": reverse("bookings:create"),
         "crumbs": [("Sessions", reverse("bookings:list")), ("Schedule", "")],
     }
-    return TemplateResponse(request, f"sessions/bookings/schedule/{turn.span}.html", context)
+    return TemplateResponse(request, f"sessions/desk/schedule/{turn.span}.html", context)
