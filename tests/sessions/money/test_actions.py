@@ -19,7 +19,7 @@ from tests.factories import (
     UserFactory,
 )
 from tests.printed import text_of
-from tests.sessions.bookings.money.priced import priced_session, worked
+from tests.sessions.money.priced import priced_session, worked
 
 pytestmark = pytest.mark.django_db
 

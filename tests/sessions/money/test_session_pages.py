@@ -21,7 +21,7 @@ from tests.factories import (
     ReservationFactory,
     WorkedHoursFactory,
 )
-from tests.sessions.bookings.money.priced import priced_session, worked
+from tests.sessions.money.priced import priced_session, worked
 
 pytestmark = pytest.mark.django_db
 

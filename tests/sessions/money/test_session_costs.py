@@ -22,7 +22,7 @@ from tests.factories import (
     UnitFactory,
     WorkedHoursFactory,
 )
-from tests.sessions.bookings.money.priced import loaded, priced_session, worked
+from tests.sessions.money.priced import loaded, priced_session, worked
 
 pytestmark = pytest.mark.django_db
 

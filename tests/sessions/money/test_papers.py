@@ -8,7 +8,7 @@ from sessions.money.actions import issue_paper
 from sessions.money.models import PaperKind
 from tests.factories import CancellationStepFactory, RateFactory, ReservationFactory
 from tests.printed import accessibility_errors, text_of
-from tests.sessions.bookings.money.priced import priced_session, worked
+from tests.sessions.money.priced import priced_session, worked
 
 pytestmark = pytest.mark.django_db
 
