@@ -91,9 +91,16 @@ def client_of(client):
 
 
 @pytest.fixture
-def real_database(transactional_db):
-    """Real commits, for threads and browsers. The guards stand aside while the rows are emptied
-    (Django deletes them table by table) and come back with the `post_migrate` that follows."""
+def _rules_installed_again(django_db_setup, django_db_blocker):
+    yield
+    with django_db_blocker.unblock():
+        constraints.install(connection)
+
+
+@pytest.fixture
+def real_database(_rules_installed_again, transactional_db):
+    """Real commits, for threads and browsers. The rules are removed while the rows are emptied
+    (Django deletes them table by table) and installed again after that."""
     yield
     constraints.remove(connection)
 

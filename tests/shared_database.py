@@ -29,6 +29,6 @@ class SharedDatabase:
         if self.file is None:
             with connection.cursor() as cursor:
                 cursor.execute(query)
-                return cursor.fetchall()
+                return cursor.fetchall() if cursor.description else []
         with sqlite3.connect(self.file) as looking:
             return looking.execute(query).fetchall()

@@ -58,7 +58,7 @@ def _in_turn() -> Iterator[Callable[[], None]]:
 
 
 def _is_overlap(error: IntegrityError) -> bool:
-    """Whether a guard of `sessions/constraints.py` against overlapping reservations refused."""
+    """Whether a rule of `sessions/constraints.py` against overlapping reservations refused."""
     return "reservation_" in str(error) and "_overlap" in str(error)
 
 

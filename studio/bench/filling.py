@@ -75,7 +75,7 @@ def furnished() -> House:
 def fill(house: House, count: int) -> None:
     """Put on record so many sessions with all that they take, the last day first, backwards.
 
-    The guards of the database look at every reservation as it is written.
+    The rules of the database look at every reservation as it is written.
     """
     for first in range(0, count, AT_ONCE):
         numbers = range(first, min(first + AT_ONCE, count))

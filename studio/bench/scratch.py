@@ -29,7 +29,7 @@ def scratch_database() -> Iterator[dict[str, str]]:
 
 
 def tables_made(environment: dict[str, str]) -> None:
-    """Make the tables, and put up the guards, in the database of `scratch_database`."""
+    """Make the tables, with their rules, in the database of `scratch_database`."""
     subprocess.run(
         [sys.executable, "-m", "django", "migrate", "--run-syncdb", "--verbosity", "0"],
         env=environment | BENCH_SETTINGS,

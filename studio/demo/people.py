@@ -14,6 +14,8 @@ STAFF = [
     ("ines", "Ines", "Marsh", Role.ASSISTANT, "Assistant engineer"),
     ("desmond", "Desmond", "Pike", Role.MIX_ENGINEER, "Mix engineer"),
 ]
+# Of this demo and of those before it: a database with no others in it may be made anew.
+USERNAMES = {row[0] for row in STAFF} | {"maren", "tobias", "ines", "desmond"}
 QUARTET = [
     ("Maud Ferrier", "Alto, lead voice"),
     ("Col Inkpen", "Tenor, concertina"),

@@ -59,7 +59,7 @@ def test_same_queries_sees_a_page_that_asks_more_of_a_larger_house():
 
 
 @pytest.mark.django_db
-def test_fill_books_under_the_guards_what_the_check_then_finds():
+def test_fill_books_under_the_rules_what_the_check_then_finds():
     house = furnished()
 
     fill(house, 210)

@@ -212,15 +212,15 @@ def test_fixed_panel_keeps_its_controls():
     assert Control.objects.get().label == "Gain"
 
 
-def test_check_names_a_guard_that_is_missing():
-    assert constraints.check_guards(databases=["default"]) == []
+def test_check_names_a_rule_that_is_missing():
+    assert constraints.check(databases=["default"]) == []
 
     constraints.remove(connection)
 
-    [warning] = constraints.check_guards(databases=["default"])
-    assert "stage_fixed_update" in warning.msg
+    [error] = constraints.check(databases=["default"])
+    assert "rule_stage_fixed_update" in error.msg
     constraints.install(connection)
-    assert constraints.check_guards(databases=["default"]) == []
+    assert constraints.check(databases=["default"]) == []
 
 
 def test_every_slice_hands_its_models_to_django():

@@ -8,9 +8,10 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import connection, transaction
 
 from sessions.bookings.notices import telling_nobody
+from sessions.management.commands.migrate import is_from_before_first_release
 from studio.demo.equipment import fill_equipment
 from studio.demo.money import fill_money
-from studio.demo.people import PASSWORD, STAFF, fill_people, fill_projects
+from studio.demo.people import PASSWORD, STAFF, USERNAMES, fill_people, fill_projects
 from studio.demo.songs import fill_songs
 from studio.demo.work import Work
 from studio.models import User
@@ -35,6 +36,9 @@ class Command(BaseCommand):
                 "The demo's password is public, so it is served to this machine only: "
                 "give --address as 127.0.0.1:port. README.md says how a studio goes into production."
             )
+        if is_from_before_first_release(connection) and self._is_a_demo():
+            self.stdout.write("This demo was made before the first release: it is made anew.")
+            reset = True
         if reset:
             self._reset()
         call_command("migrate", verbosity=0)
@@ -53,9 +57,7 @@ class Command(BaseCommand):
         """Only a demo is emptied: a database with other people in it is somebody's work."""
         if connection.vendor != "sqlite":
             raise CommandError("--reset empties the demo's own SQLite database and no other.")
-        call_command("migrate", verbosity=0)
-        names = set(User.objects.values_list("username", flat=True))
-        if not names <= {row[0] for row in STAFF}:
+        if not self._is_a_demo():
             raise CommandError(
                 "This database has people in it that the demo never made: it is not emptied. "
                 "Point DATA_DIR at another folder for a fresh demo."
@@ -66,6 +68,13 @@ class Command(BaseCommand):
             if os.path.exists(database + suffix):
                 os.remove(database + suffix)
         shutil.rmtree(settings.MEDIA_ROOT, ignore_errors=True)
+
+    def _is_a_demo(self) -> bool:
+        """Whether nobody signs in to it but those whom a demo makes."""
+        if User._meta.db_table not in connection.introspection.table_names():
+            return True
+        names = set(User.objects.order_by().values_list("username", flat=True))
+        return connection.vendor == "sqlite" and names <= USERNAMES
 
     def _print_sign_ins(self, address: str) -> None:
         if not User.objects.filter(username=STAFF[0][0]).exists():
