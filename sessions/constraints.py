@@ -59,7 +59,9 @@ def _triggers_of(table: str, short: str, is_fixed, message: str) -> list[Trigger
 
 def _triggers_of_fixed(table: str, short: str, message: str) -> list[Trigger]:
     return [
-        Trigger(f"rule_{short}_fixed_{event.lower()}", table, event, "OLD.fixed_at IS NOT NULL", message)
+        Trigger(
+            f"rule_{short}_fixed_{event.lower()}", table, event, "OLD.fixed_at IS NOT NULL", message
+        )
         for event in ("UPDATE", "DELETE")
     ]
 

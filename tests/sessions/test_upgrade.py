@@ -12,7 +12,7 @@ from sessions import constraints
 from tests.factories import UserFactory
 from tests.shared_database import ROOT, SharedDatabase
 
-FAILING_MIGRATION = '''
+FAILING_MIGRATION = """
 from django.db import migrations, models
 
 def fail(apps, schema_editor):
@@ -24,7 +24,7 @@ class Migration(migrations.Migration):
         migrations.AlterField("reservation", "rank", models.PositiveIntegerField(null=True)),
         migrations.RunPython(fail),
     ]
-'''
+"""
 
 
 @pytest.fixture
@@ -83,8 +83,14 @@ def add_an_older_trigger(database):
     """As an older version may have left it: ours by its name, unknown to this version."""
     if connection.vendor == "postgresql":
         database.ask("CREATE FUNCTION rule_older() RETURNS trigger LANGUAGE plpgsql AS 'BEGIN END'")
-    body = "EXECUTE FUNCTION rule_older()" if connection.vendor == "postgresql" else "BEGIN SELECT 1; END"
-    database.ask(f"CREATE TRIGGER rule_older BEFORE DELETE ON studio_sessions_room FOR EACH ROW {body}")
+    body = (
+        "EXECUTE FUNCTION rule_older()"
+        if connection.vendor == "postgresql"
+        else "BEGIN SELECT 1; END"
+    )
+    database.ask(
+        f"CREATE TRIGGER rule_older BEFORE DELETE ON studio_sessions_room FOR EACH ROW {body}"
+    )
 
 
 def test_every_rule_stands_after_an_upgrade_that_fails_midway(run, database, failing_upgrade):
@@ -131,13 +137,14 @@ def test_migrate_that_only_looks_touches_no_rule(run, database):
 @pytest.fixture
 def from_before(database):
     """A database that the migrations before the first release made, by what it says of itself."""
-    noted = "app = 'studio_sessions' AND name = '0001_initial'"
     database.ask(
         "INSERT INTO django_migrations (app, name, applied) "
         "VALUES ('studio_sessions', '0001_initial', '2026-01-01 00:00:00+00:00')"
     )
     yield database
-    database.ask(f"DELETE FROM django_migrations WHERE {noted}")
+    database.ask(
+        "DELETE FROM django_migrations WHERE name = '0001_initial' AND app = 'studio_sessions'"
+    )
 
 
 def test_database_from_before_the_first_release_is_refused_in_words(run, from_before):
