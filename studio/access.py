@@ -6,8 +6,11 @@ a person sees is decided by `visible_to(user)` in the models (a row that is not 
 a page that their role may not use answers 403.
 """
 
-from django.core.exceptions import PermissionDenied
+from django.conf import settings
 
+from gear.equipment.lists.forms import LARGEST_FILE
+from sessions.recall.imported.reading import PDF_LIMIT
+from sessions.setups.placement.forms import PHOTO_LIMIT_MB
 from studio.roles import HOUSE, Role
 
 ALL = frozenset(Role)
@@ -209,6 +212,22 @@ PAGES = {
     "usage:unbilled": MANAGER,
 }
 
+# What a page takes in one request, in bytes: one of these a file of that size, every other no more
+# than fits into memory, and where nobody has signed in a form.
+TAKES_FILES = {
+    "deliverables:upload": None,  # settings.UPLOAD_LIMIT_BYTES
+    "imported:list": PDF_LIMIT,
+    "equipment:bring_in_units": LARGEST_FILE,
+    "equipment:bring_in_models": LARGEST_FILE,
+    "setups:placement": PHOTO_LIMIT_MB << 20,
+}
+BODY_LIMIT = settings.DATA_UPLOAD_MAX_MEMORY_SIZE
+PUBLIC_BODY_LIMIT = 64 << 10
+
+
+def file_limit(page: str) -> int:
+    return TAKES_FILES[page] or settings.UPLOAD_LIMIT_BYTES
+
 
 def may_open(user, page: str) -> bool:
     """Whether the user's role may use the page of that URL name; a page without a row is nobody's."""
@@ -222,18 +241,3 @@ def pages_open(request) -> dict:
     if user is None:
         return {"pages_open": frozenset()}
     return {"pages_open": frozenset(page for page in PAGES if may_open(user, page))}
-
-
-class AccessMiddleware:
-    """Refuses every page whose row in `PAGES` does not name the user's role."""
-
-    def __init__(self, get_response):
-        self.get_response = get_response
-
-    def __call__(self, request):
-        return self.get_response(request)
-
-    def process_view(self, request, view, args, kwargs):
-        page = request.resolver_match.view_name
-        if not may_open(request.user, page):
-            raise PermissionDenied

@@ -5,6 +5,9 @@ from simple_history.models import HistoricalRecords
 
 from studio.roles import Role
 
+# What concerns only the person who signs in, and is saved by itself.
+UNRECORDED = {"password", "last_login", "theme"}
+
 
 class Theme(models.TextChoices):
     AUTO = "auto", "As the device"
@@ -24,7 +27,7 @@ class User(AbstractUser):
 
     role = models.CharField(max_length=20, choices=Role, default=Role.ASSISTANT)
     theme = models.CharField(max_length=5, choices=Theme, default=Theme.AUTO)
-    history = HistoricalRecords(excluded_fields=["password", "last_login", "theme"])
+    history = HistoricalRecords(excluded_fields=list(UNRECORDED))
 
     objects = StaffManager()
 
@@ -33,6 +36,17 @@ class User(AbstractUser):
 
     def __str__(self) -> str:
         return self.get_full_name() or self.username
+
+    def save(self, *args, **how) -> None:
+        """Signing in (also when it hashes the password anew) and choosing a theme write no history,
+        and so conflict with nobody who edits the sign-in."""
+        fields = how.get("update_fields")
+        if fields is not None and set(fields) <= UNRECORDED:
+            self.skip_history_when_saving = True
+        try:
+            super().save(*args, **how)
+        finally:
+            self.__dict__.pop("skip_history_when_saving", None)
 
     def get_absolute_url(self) -> str:
         return reverse("sign_in_edit", args=[self.pk])

@@ -4,18 +4,19 @@ from pathlib import Path
 
 import django.conf.locale.en_GB.formats as british
 from csp.constants import NONE, SELF
+from django.utils.functional import SimpleLazyObject
 from environs import Env
 
-from studio.secret import secret_key
+from studio.private_files import secret_key
 
 env = Env()
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(env.str("DATA_DIR", str(BASE_DIR / "data")))
-(DATA_DIR / "incoming").mkdir(parents=True, exist_ok=True)
 env.read_env(str(DATA_DIR / "studio.env"), recurse=False)
 
 DEBUG = env.bool("DEBUG", False)
-SECRET_KEY = env.str("SECRET_KEY", "") or secret_key(DATA_DIR)
+# Made when it is first asked for: to import settings writes nothing.
+SECRET_KEY = env.str("SECRET_KEY", "") or SimpleLazyObject(lambda: secret_key(DATA_DIR))
 ALLOWED_HOSTS = env.list("ALLOWED_HOSTS", ["localhost", "127.0.0.1", "[::1]"])
 CSRF_TRUSTED_ORIGINS = env.list("CSRF_TRUSTED_ORIGINS", [])
 
@@ -37,19 +38,21 @@ INSTALLED_APPS = [
     "django_tables2",
     "lucide",
     "simple_history",
-    "template_partials",
 ]
 
+# Sign-in and role are asked for before the CSRF token, which is part of the body: nothing of a body
+# is read, let alone written to the disk, for somebody who may not send it.
 MIDDLEWARE = [
+    "studio.middleware.RequestIdMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
-    "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
-    "studio.access.AccessMiddleware",
+    "studio.middleware.AccessMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -92,7 +95,6 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
 # A connection serves many requests: to open one takes longer than most pages do.
 DATABASES["default"] |= {"CONN_MAX_AGE": 600, "CONN_HEALTH_CHECKS": True}
 
-SESSION_ENGINE = "studio.web_sessions"
 AUTH_USER_MODEL = "studio.User"
 AUTHENTICATION_BACKENDS = [
     "axes.backends.AxesStandaloneBackend",
@@ -113,6 +115,8 @@ AXES_FAILURE_LIMIT = 8
 AXES_COOLOFF_TIME = 0.25  # hours
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_LOCKOUT_TEMPLATE = "registration/locked.html"
+AXES_CLIENT_IP_CALLABLE = "studio.sign_ins.client_address"
+TRUSTED_PROXIES = env.list("TRUSTED_PROXIES", [])  # whose X-Forwarded-For is believed
 
 LANGUAGE_CODE = "en-gb"
 TIME_ZONE = env.str("STUDIO_TIME_ZONE", "Europe/London")
@@ -125,22 +129,47 @@ STATIC_ROOT = DATA_DIR / "static"
 MEDIA_ROOT = DATA_DIR / "files"
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
-    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+    "staticfiles": {"BACKEND": "studio.static_files.StaticFiles"},
 }
 WHITENOISE_USE_FINDERS = DEBUG
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000  # a chain page has a field for every control
-FILE_UPLOAD_HANDLERS = ["studio.uploads.LimitedUploadHandler"]
+# Only pages that take files (`studio/access.py`) write what is sent to the disk.
+FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.MemoryFileUploadHandler"]
 FILE_UPLOAD_TEMP_DIR = DATA_DIR / "incoming"
+FILE_UPLOAD_PERMISSIONS = 0o600
+FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700
 UPLOAD_LIMIT_BYTES = env.int("UPLOAD_LIMIT_BYTES", 4 * 2**30)
 
 # Unless a mail server is named, mails are only written to the log: nobody is told by accident.
-for name, value in env.dj_email_url("EMAIL_URL", "consolemail://").items():
-    globals()[name] = value
+mail = env.dj_email_url("EMAIL_URL", "console://")
+EMAIL_BACKEND, EMAIL_FILE_PATH = mail["EMAIL_BACKEND"], mail["EMAIL_FILE_PATH"]
+EMAIL_HOST, EMAIL_PORT = mail["EMAIL_HOST"], mail["EMAIL_PORT"]
+EMAIL_HOST_USER, EMAIL_HOST_PASSWORD = mail["EMAIL_HOST_USER"], mail["EMAIL_HOST_PASSWORD"]
+EMAIL_USE_TLS, EMAIL_USE_SSL = mail["EMAIL_USE_TLS"], mail["EMAIL_USE_SSL"]
 EMAIL_TIMEOUT = env.int("EMAIL_TIMEOUT", 5)  # seconds; somebody waits for the page meanwhile
-DEFAULT_FROM_EMAIL = env.str("DEFAULT_FROM_EMAIL", "studio@localhost")
+DEFAULT_FROM_EMAIL = SERVER_EMAIL = env.str("DEFAULT_FROM_EMAIL", "studio@localhost")
+ADMINS = [("", address) for address in env.list("ADMINS", [])]  # who gets a mail of every error
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"request": {"()": "studio.logs.RequestFormatter"}},
+    "handlers": {
+        "stderr": {"class": "logging.StreamHandler", "formatter": "request"},
+        "admins": {"class": "studio.logs.AdminMail", "level": "ERROR", "formatter": "request"},
+    },
+    "root": {"handlers": ["stderr", "admins"], "level": "INFO" if DEBUG else "WARNING"},
+    "loggers": {
+        "django": {"handlers": []},  # to the root; its own mail would hold all that was posted
+        "django.security.DisallowedHost": {"handlers": ["stderr"], "propagate": False},
+        "django.server": {"handlers": ["stderr"], "propagate": False},  # `runserver`
+    },
+}
 
 STUDIO_NAME = env.str("STUDIO_NAME", "Harbour Lane Studio")
 DJANGO_TABLES2_TEMPLATE = "django_tables2/studio.html"
+
+STYLE_PAGE = DEBUG  # every component in every state, for those who change the code
 
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {

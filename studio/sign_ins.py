@@ -1,6 +1,10 @@
 """Who may sign in, and with which role: the studio manager's pages, and one's own password."""
 
+from ipaddress import ip_address
+
+from axes.utils import reset
 from django import forms
+from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
 from django.contrib.auth.forms import BaseUserCreationForm, PasswordChangeForm, SetPasswordForm
@@ -71,11 +75,12 @@ def sign_in_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def sign_in_password(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give somebody who forgot theirs a new password."""
+    """Give somebody who forgot theirs a new password, which works at once."""
     user = get_object_or_404(User, pk=pk)
     form = SetPasswordForm(user, request.POST or None)
     if form.is_valid():
         form.save()
+        reset(username=user.username)
         messages.success(request, f"{user} has a new password.")
         return redirect("sign_ins")
     return form_page(request, form, title=f"New password for {user}", crumbs=_above())
@@ -89,3 +94,17 @@ def own_password(request: HttpRequest) -> HttpResponse:
         return redirect("home")
     crumbs = [("Today", reverse("home"))]
     return form_page(request, form, title="Change your password", crumbs=crumbs)
+
+
+def client_address(request: HttpRequest) -> str:
+    """Who asks, as the nearest hop that is none of our proxies says: what somebody writes into
+    X-Forwarded-For on their own counts for nothing."""
+    hops = request.headers.get("X-Forwarded-For", "").split(",")
+    address = request.META.get("REMOTE_ADDR", "")
+    while hops and address in settings.TRUSTED_PROXIES:
+        forwarded = hops.pop().strip()
+        try:
+            address = str(ip_address(forwarded))
+        except ValueError:
+            break
+    return address

@@ -1,3 +1,4 @@
+from django.conf import settings
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import include, path
 
@@ -14,7 +15,6 @@ urlpatterns = [
     path("sign-ins/<int:pk>/", sign_ins.sign_in_edit, name="sign_in_edit"),
     path("sign-ins/<int:pk>/password/", sign_ins.sign_in_password, name="sign_in_password"),
     path("theme/", theme.choose_theme, name="theme"),
-    path("style/", style.style, name="style"),
     path("clients/", include("sessions.clients.urls")),
     path("songs/", include("sessions.songs.urls")),
     path("sessions/", include("sessions.desk.session_pages.urls")),
@@ -42,3 +42,5 @@ urlpatterns = [
     path("panels/", include("gear.panels.urls")),
     path("patch-bays/", include("gear.patchbay.urls")),
 ]
+if settings.STYLE_PAGE:
+    urlpatterns.append(path("style/", style.style, name="style"))

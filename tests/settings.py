@@ -5,7 +5,10 @@ from pathlib import Path
 
 from studio.settings import *  # noqa: F403
 
-PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+PASSWORD_HASHERS = [
+    "django.contrib.auth.hashers.MD5PasswordHasher",
+    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
+]
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
@@ -14,3 +17,4 @@ WHITENOISE_AUTOREFRESH = True
 WHITENOISE_USE_FINDERS = True
 MEDIA_ROOT = Path(tempfile.gettempdir()) / "studio-test-files"
 AXES_ENABLED = False
+STYLE_PAGE = True

@@ -9,6 +9,7 @@ from django.template.loader import render_to_string
 from lucide.templatetags.lucide import lucide
 
 from gear.audio.values import MINUS
+from studio.logs import request_id
 
 register = template.Library()
 
@@ -79,6 +80,9 @@ def plain(state: str) -> str:
     """Turn a stored value ("under_way", "Under way") into the word the tables above use."""
     word = str(state).replace("_", " ").strip().lower()
     return LONGER.get(word, word)
+
+
+register.simple_tag(request_id)
 
 
 @register.simple_tag

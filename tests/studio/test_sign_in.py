@@ -1,6 +1,8 @@
 import pytest
+from django.test import RequestFactory
 from django.urls import reverse
 
+from studio.sign_ins import client_address
 from tests.factories import PASSWORD
 
 pytestmark = pytest.mark.django_db
@@ -67,3 +69,58 @@ def test_sign_in_pauses_after_too_many_wrong_passwords(client, engineer, assista
     assert "registration/locked.html" in [used.name for used in locked.templates]
     assert "Wait a quarter of an hour" in locked.text
     assert somebody_else.url == reverse("home")
+
+
+def test_new_password_from_the_manager_works_at_once(
+    client, client_of, engineer, manager, settings
+):
+    settings.AXES_ENABLED = True
+    for _ in range(settings.AXES_FAILURE_LIMIT):
+        locked = sign_in(client, engineer, "lantern")
+    new = "a-heron-on-the-slipway"
+
+    client_of(manager).post(
+        reverse("sign_in_password", args=[engineer.pk]),
+        {"new_password1": new, "new_password2": new},
+    )
+    client.logout()
+
+    assert locked.status_code == 429
+    assert sign_in(client, engineer, new).url == reverse("home")
+
+
+def test_nobody_locks_another_out(client, engineer, settings):
+    """Not even through the same proxy, and not by claiming to be somewhere else."""
+    settings.AXES_ENABLED, settings.TRUSTED_PROXIES = True, ["127.0.0.1"]
+    at_home, elsewhere = {"X-Forwarded-For": "192.0.2.7"}, {"X-Forwarded-For": "192.0.2.8"}
+
+    for claimed in range(settings.AXES_FAILURE_LIMIT + 1):
+        forged = {"X-Forwarded-For": f"10.0.0.{claimed}, 192.0.2.8"}
+        facts = {"username": engineer.username, "password": "lantern"}
+        last = client.post(reverse("login"), facts, headers=forged)
+    facts["password"] = PASSWORD
+
+    assert last.status_code == 429
+    assert client.post(reverse("login"), facts, headers=elsewhere).status_code == 429
+    assert client.post(reverse("login"), facts, headers=at_home).status_code == 302
+
+
+@pytest.mark.parametrize(
+    ("trusted", "forwarded", "address"),
+    [
+        ([], "192.0.2.7", "127.0.0.1"),
+        (["127.0.0.1"], "", "127.0.0.1"),
+        (["127.0.0.1"], "192.0.2.7", "192.0.2.7"),
+        (["127.0.0.1"], "10.9.9.9, 192.0.2.7", "192.0.2.7"),
+        (["127.0.0.1", "192.0.2.1"], "10.9.9.9, 192.0.2.7, 192.0.2.1", "192.0.2.7"),
+        (["127.0.0.1"], "2001:db8::7", "2001:db8::7"),
+        (["127.0.0.1"], "the third bollard", "127.0.0.1"),
+    ],
+)
+def test_address_is_what_the_nearest_hop_that_is_no_proxy_says(
+    settings, trusted, forwarded, address
+):
+    settings.TRUSTED_PROXIES = trusted
+    request = RequestFactory().get("/", headers={"X-Forwarded-For": forwarded})
+
+    assert client_address(request) == address

@@ -1,5 +1,7 @@
 import pytest
+from django.contrib.auth.hashers import make_password
 from django.core.management import call_command
+from django.test import Client
 from django.urls import reverse
 from pytest_django.asserts import assertContains
 
@@ -119,6 +121,29 @@ def test_own_password_keeps_one_signed_in(client_of, engineer):
     engineer.refresh_from_db()
     assert engineer.check_password(NEW_PASSWORD)
     assert web.get(reverse("home")).status_code == 200
+
+
+def test_signing_in_and_choosing_a_theme_conflict_with_nobody_who_edits_the_sign_in(
+    client_of, manager, engineer
+):
+    theirs = Client()
+    form = client_of(manager).get(reverse("sign_in_edit", args=[engineer.pk]))
+    engineer.password = make_password(PASSWORD, salt="old", hasher="pbkdf2_sha256")
+    engineer.save(update_fields=["password"])
+    before = engineer.history.count()
+
+    theirs.post(reverse("login"), {"username": engineer.username, "password": PASSWORD})
+    theirs.post(reverse("theme"), {"theme": "dark"})
+    answer = client_of(manager).post(
+        reverse("sign_in_edit", args=[engineer.pk]),
+        facts(engineer, first_name="Tobias J.", seen=form.context["seen"]),
+    )
+
+    engineer.refresh_from_db()
+    assert answer.status_code == 302
+    assert (engineer.first_name, engineer.theme) == ("Tobias J.", "dark")
+    assert engineer.last_login is not None
+    assert engineer.history.count() == before + 1
 
 
 def test_first_manager_is_made_by_the_command(monkeypatch):

@@ -6,19 +6,25 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import RequestFactory
 
-from studio.uploads import OTHER_FIELDS_BYTES
+from studio.uploads import OTHER_FIELDS_BYTES, LimitedUploadHandler
+
+LIMIT = 100_000
 
 
 @pytest.fixture(autouse=True)
 def incoming(settings, tmp_path):
     settings.FILE_UPLOAD_TEMP_DIR = tmp_path
-    settings.UPLOAD_LIMIT_BYTES = 100_000
     return tmp_path
 
 
+def posted(**facts):
+    request = RequestFactory().post("/", facts)
+    request.upload_handlers = [LimitedUploadHandler(request, LIMIT)]
+    return request
+
+
 def sent(size):
-    upload = SimpleUploadedFile("a.wav", b"R" * size)
-    request = RequestFactory().post("/", {"note": "Faders only", "file": upload})
+    request = posted(note="Faders only", file=SimpleUploadedFile("a.wav", b"R" * size))
     return request.POST, request.FILES["file"]
 
 
@@ -46,7 +52,7 @@ def test_an_upload_over_the_limit_states_its_size_and_takes_no_room(size):
 
 def test_what_comes_after_a_file_that_is_too_large_is_not_taken_for_whole():
     files = [SimpleUploadedFile(name, b"R" * size) for name, size in (("a", 100_001), ("b", 10))]
-    request = RequestFactory().post("/", {"file": files[0], "second": files[1]})
+    request = posted(file=files[0], second=files[1])
 
     with request.FILES["file"], request.FILES["second"] as second:
         assert second.size > 100_000

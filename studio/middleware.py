@@ -1,0 +1,74 @@
+import secrets
+
+from django.core.exceptions import PermissionDenied
+from django.http import Http404
+from django.shortcuts import render
+from django.template.defaultfilters import filesizeformat
+
+from studio.access import (
+    BODY_LIMIT,
+    PAGES,
+    PUBLIC,
+    PUBLIC_BODY_LIMIT,
+    TAKES_FILES,
+    file_limit,
+    may_open,
+)
+from studio.logs import current_request
+from studio.uploads import LimitedUploadHandler
+
+LARGEST_KEY = 2**63 - 1
+MUCH_ELSE = 128  # times 64 kB of a refused body; a longer one finds the connection shut
+
+
+class RequestIdMiddleware:
+    """Gives every request a number, which stands in the log, in the answer and on error pages."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        request.id = secrets.token_hex(6)
+        token = current_request.set(request)
+        try:
+            response = self.get_response(request)
+        finally:
+            current_request.reset(token)
+        response["X-Request-ID"] = request.id
+        return response
+
+
+class AccessMiddleware:
+    """Refuses every page whose row in `PAGES` does not name the user's role, then every body that
+    is larger than the page takes. Nothing of a body has been read before."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        return self.get_response(request)
+
+    def process_view(self, request, view, args, kwargs):
+        page = request.resolver_match.view_name
+        if not may_open(request.user, page):
+            raise PermissionDenied
+        if any(isinstance(value, int) and value > LARGEST_KEY for value in kwargs.values()):
+            raise Http404  # no database counts so far
+        if "HTTP_TRANSFER_ENCODING" in request.META:
+            return _refused(request, 411, "It did not say how large it is, and so was not read.")
+        if page in TAKES_FILES:
+            request.upload_handlers = [LimitedUploadHandler(request, file_limit(page))]
+            return None
+        limit = PUBLIC_BODY_LIMIT if PAGES[page] is PUBLIC else BODY_LIMIT
+        if int(request.META.get("CONTENT_LENGTH") or 0) > limit:
+            most = filesizeformat(limit)
+            return _refused(request, 413, f"It is larger than the {most} that this page takes.")
+        return None
+
+
+def _refused(request, status, why):
+    """Say why in words, and throw away what a browser still sends: it reads no answer before."""
+    for _ in range(MUCH_ELSE):
+        if not request.read(1 << 16):
+            break
+    return render(request, "413.html", {"status": status, "why": why}, status=status)

@@ -1,0 +1,77 @@
+"""The studio behind a gunicorn of its own, in a process whose umask shuts nobody out."""
+
+import http.client
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import time
+
+from django.test.client import BOUNDARY, MULTIPART_CONTENT, encode_multipart
+
+HOST = "127.0.0.1"
+PATIENCE = 60  # seconds until gunicorn must answer
+
+
+class Served:
+    def __init__(self, folder, database_url, **environment):
+        self.cookies = {}
+        self.data, self.log = folder / "data", folder / "log"
+        with socket.socket() as free:
+            free.bind((HOST, 0))
+            self.port = free.getsockname()[1]
+        command = [sys.executable, "-m", "gunicorn", "studio.wsgi", "--bind", f"{HOST}:{self.port}"]
+        command += ["--worker-class", "gthread", "--threads", "4", "--log-level", "warning"]
+        facts = {"DJANGO_SETTINGS_MODULE": "tests.served.settings", "DATA_DIR": str(self.data)}
+        with self.log.open("wb") as log:
+            self.server = subprocess.Popen(
+                command,
+                env=os.environ | facts | {"DATABASE_URL": database_url} | environment,
+                stdout=log,
+                stderr=log,
+                start_new_session=True,
+                umask=0,
+            )
+        until = time.monotonic() + PATIENCE
+        while not self._answers():
+            if time.monotonic() > until:
+                self.stop()
+                raise RuntimeError(self.log.read_text())
+            time.sleep(0.1)
+
+    def _answers(self) -> bool:
+        try:
+            return self.ask("/static/nothing").status == 404
+        except OSError:
+            return False
+
+    def connect(self) -> socket.socket:
+        return socket.create_connection((HOST, self.port), timeout=PATIENCE)
+
+    def ask(self, address, facts=None, *, method="", **headers):
+        """The answer, with its text; `facts` are posted as a browser posts them."""
+        web = http.client.HTTPConnection(HOST, self.port)
+        web.sock = self.connect()
+        if facts is not None:
+            token = {"csrfmiddlewaretoken": self.cookies.get("csrftoken", "")}
+            facts = encode_multipart(BOUNDARY, facts | token)
+            headers |= {"Content-Type": MULTIPART_CONTENT}
+        headers["Cookie"] = "; ".join(f"{name}={value}" for name, value in self.cookies.items())
+        web.request(method or ("GET" if facts is None else "POST"), address, facts, headers)
+        answer = web.getresponse()
+        answer.text = answer.read().decode()
+        for cookie in answer.headers.get_all("Set-Cookie") or ():
+            name, value = re.match(r"(\w+)=([^;]*)", cookie).groups()
+            self.cookies[name] = value
+        web.close()
+        return answer
+
+    def sign_in(self, username, password):
+        self.ask("/sign-in/")
+        return self.ask("/sign-in/", {"username": username, "password": password})
+
+    def stop(self) -> None:
+        os.killpg(self.server.pid, signal.SIGTERM)
+        self.server.wait()

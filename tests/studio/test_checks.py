@@ -1,0 +1,39 @@
+import pytest
+
+from studio.checks import nobody_else_may_read, proxies_are_named
+
+
+@pytest.fixture
+def data(settings, tmp_path):
+    settings.DATA_DIR = tmp_path
+    tmp_path.chmod(0o700)
+    (tmp_path / "secret_key").touch(mode=0o600)
+    return tmp_path
+
+
+def test_folder_of_its_owners_alone_is_nothing_to_speak_of(data):
+    assert nobody_else_may_read(None) == []
+
+
+@pytest.mark.parametrize(("wider", "mode"), [("", 0o750), ("secret_key", 0o604)])
+def test_check_names_what_others_may_read(data, wider, mode):
+    (data / wider).chmod(mode)
+
+    [warning] = nobody_else_may_read(None)
+
+    assert f"{data / wider} ({mode:o})" in warning.msg
+    assert warning.hint == f"chmod -R go= {data}"
+
+
+@pytest.mark.parametrize(
+    ("header", "trusted", "said"),
+    [
+        (None, [], []),
+        (("HTTP_X_FORWARDED_PROTO", "https"), ["127.0.0.1"], []),
+        (("HTTP_X_FORWARDED_PROTO", "https"), [], ["studio.W002"]),
+    ],
+)
+def test_deploy_check_asks_for_the_proxy(settings, header, trusted, said):
+    settings.SECURE_PROXY_SSL_HEADER, settings.TRUSTED_PROXIES = header, trusted
+
+    assert [warning.id for warning in proxies_are_named(None)] == said
