@@ -1,4 +1,4 @@
-"""Django's admin over the sessions, as the measure of the schedule; in the bench's addresses only."""
+"""Django's admin over the sessions, as the measure of the schedule; in the measures' addresses."""
 
 from django.contrib.admin import AdminSite, ModelAdmin
 from django.urls import path

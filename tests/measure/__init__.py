@@ -1,0 +1,1 @@
+"""What the studio promises under load, measured and raced: `python -m tests.measure --help`."""

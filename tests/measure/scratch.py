@@ -1,0 +1,55 @@
+"""The studio set up on a database to spoil, which is dropped afterwards."""
+
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from urllib.parse import urlsplit
+
+import django
+import psycopg
+
+
+@contextmanager
+def scratch_studio() -> Iterator[None]:
+    """A SQLite file in a temporary folder or, where DATABASE_URL names a PostgreSQL server, a
+    database on it. Uploads go into the folder too, and no mail goes out. Child processes find it
+    all in their environment."""
+    with tempfile.TemporaryDirectory(prefix=f"studio-measure-{os.getpid()}-") as folder:
+        with _made(os.environ.get("DATABASE_URL", ""), folder) as url:
+            os.environ |= {
+                "DATABASE_URL": url,
+                "DATA_DIR": folder,
+                "DEBUG": "0",
+                "EMAIL_URL": "dummymail://",
+            }
+            set_up(migrations=False)
+            yield
+
+
+def set_up(*, migrations: bool) -> None:
+    """Django, and the tables in the database that the environment names: made by the migrations or,
+    much sooner, from the models."""
+    os.environ["DJANGO_SETTINGS_MODULE"] = "tests.measure.settings"
+    django.setup()
+    from django.apps import apps
+    from django.conf import settings
+    from django.core.management import call_command
+
+    if not migrations:
+        settings.MIGRATION_MODULES = {app.label: None for app in apps.get_app_configs()}
+    call_command("migrate", run_syncdb=True, verbosity=0)
+
+
+@contextmanager
+def _made(server: str, folder: str) -> Iterator[str]:
+    if not server.startswith("postgres"):
+        yield f"sqlite:///{folder}/studio.sqlite3"
+        return
+    name = os.path.basename(folder).lower()
+    with psycopg.connect(server, autocommit=True) as connection:
+        connection.execute(f'CREATE DATABASE "{name}"')
+        try:
+            yield urlsplit(server)._replace(path=f"/{name}").geturl()
+        finally:
+            connection.execute(f'DROP DATABASE IF EXISTS "{name}" WITH (FORCE)')
