@@ -1,120 +1,74 @@
 """The clash check and the schedule at several sizes, held against what they are compared with."""
 
-import json
-import subprocess
-import sys
-from collections.abc import Callable, Sequence
-from contextlib import ExitStack
-from dataclasses import dataclass
-from statistics import median
+from collections.abc import Iterator, Sequence
+from datetime import timedelta
 
-from django.core.management import CommandError
+from django.db import connection
+from django.urls import reverse
 
-from studio.bench.ratio import Ratio
-from studio.bench.scratch import BENCH_SETTINGS, scratch_database
-from studio.bench.timing import Times
+from sessions.bookings.clashes import find_clashes
+from sessions.bookings.models import Reservation
+from tests.measure.asking import bare, page, queries
+from tests.measure.fill.calendar import Calendar
+from tests.measure.fill.house import furnish
+from tests.measure.timing import Ratio, Works, interleaved
 
-CHECK_COST, CHECK_GROWTH, WEEK_COST = 1.5, 1.3, 2.0
-
-
-@dataclass(frozen=True, kw_only=True)
-class SizeRatio(Ratio):
-    sessions: int
+CHECK_COST, WEEK_COST = 3, 2
+CHECKS = 6  # for each time that a page is built
+HOURS = {"free": (19, 21), "taken": (10, 12)}  # UTC, of a day on which every room has sessions
 
 
-@dataclass(frozen=True)
-class Measured:
-    """Of one size: all the times, the numbers of queries of the pages, and the SQL compared with."""
-
-    sessions: int
-    times: Times
-    queries: dict[str, int]
-    sql: dict[str, list[str]]
-
-    def median(self, name: str) -> float:
-        return median(self.times[name])
-
-
-def measure(sizes: Sequence[int], rounds: int, tell: Callable[[str], None]) -> list[Measured]:
-    """Each size in a database and a process of its own, which take turns, so that a busy moment of
-    the machine hits all sizes alike."""
-    with ExitStack() as stack:
-        works = []
-        for size in sizes:
-            tell(f"Putting {size:,} sessions on record …")
-            works.append(_Work(size, stack))
-        tell(f"Measuring, {rounds} rounds …")
-        for _ in range(rounds):
-            for work in works:
-                work.again()
-        return [work.measured for work in works]
+def measure(sizes: Sequence[int], rounds: int) -> Iterator[Ratio]:
+    """One house, which grows into the past; what is measured lies a week before its last day."""
+    calendar = Calendar(furnish())
+    for size in sorted(sizes):
+        calendar.book(size - calendar.count)
+        vacuum()
+        checks, pages = clash_checks(calendar), schedule_pages(calendar)
+        times = interleaved(checks, rounds * CHECKS) | interleaved(pages, rounds)
+        said = f"{size:,} sessions"
+        for hours in HOURS:
+            yield Ratio.of(times, f"clash check, {hours}", f"bare SQL, {hours}", CHECK_COST, said)
+            yield Ratio.of(times, f"bare SQL, {hours}", "one row by its key", None, said)
+        yield Ratio.of(times, "schedule week", "admin change list", WEEK_COST, said)
 
 
-class _Work:
-    """The process of one size."""
+def clash_checks(calendar: Calendar) -> Works:
+    """The clash check for a room, two people and three units, at a free and at a taken time, and
+    beside each the bare SQL.
 
-    def __init__(self, size: int, stack: ExitStack):
-        environment = stack.enter_context(scratch_database())
-        self.process = stack.enter_context(
-            subprocess.Popen(
-                [sys.executable, "-m", "studio.bench.measuring", str(size)],
-                env=environment | BENCH_SETTINGS,
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                text=True,
-            )
-        )
-        stack.callback(self.process.kill)
-        self.measured = Measured(size, {}, **self._answer())
-
-    def again(self) -> None:
-        self.process.stdin.write("again\n")
-        self.process.stdin.flush()
-        for name, seconds in self._answer().items():
-            self.measured.times.setdefault(name, []).extend(seconds)
-
-    def _answer(self) -> dict:
-        line = self.process.stdout.readline()
-        if not line:
-            raise CommandError("A process that measures has ended; what it said stands above.")
-        return json.loads(line)
+    Bare is what the check sends, over the same connection, with its values ready: it fetches the
+    same columns of the same rows and makes nothing of them. What the check costs more is putting
+    the question and making the answers.
+    """
+    works = {"one row by its key": bare(queries(Reservation.objects.first))}
+    day = calendar.last_day - timedelta(weeks=1)
+    for name, hours in HOURS.items():
+        check = _check(calendar.house.booths[0].taken, *(day + timedelta(hours=h) for h in hours))
+        if bool(check()) != (name == "taken"):
+            raise RuntimeError(f"The time that should be {name} is not.")
+        works |= {f"clash check, {name}": check, f"bare SQL, {name}": bare(queries(check))}
+    return works
 
 
-def ratios(measured: Sequence[Measured]) -> list[SizeRatio]:
-    checks = ("clash check, free", "bare SQL, free"), ("clash check, taken", "bare SQL, taken")
-    found = [
-        _ratio(f"{check} / the bare SQL", size, check, size, bare, CHECK_COST)
-        for check, bare in checks
-        for size in measured
-    ]
-    week, change_list = "schedule week", "admin change list"
-    found += [
-        _ratio(f"{week} / {change_list}", size, week, size, change_list, WEEK_COST)
-        for size in measured
-    ]
-    smallest, largest = measured[0], measured[-1]
-    if largest is not smallest:
-        of_the_same = f"the same at {smallest.sessions:,}"
-        found += [
-            _ratio(f"{check} / {of_the_same}", largest, check, smallest, check, CHECK_GROWTH)
-            for check, _ in checks
-        ]
-    return found
+def _check(wanted, starts_at, ends_at):
+    return lambda: find_clashes(wanted, starts_at, ends_at)
 
 
-def _ratio(
-    what: str, size: Measured, name: str, other: Measured, against: str, goal: float
-) -> SizeRatio:
-    """Of `name` at one size over `against` at another."""
-    return SizeRatio(
-        what=what,
-        sessions=size.sessions,
-        seconds=size.median(name),
-        against=other.median(against),
-        goal=goal,
-    )
+def schedule_pages(calendar: Calendar) -> Works:
+    """The schedule's page of a full week of rooms, and the change list of Django's admin over the
+    same sessions, each built whole for the same person."""
+    manager = calendar.house.manager
+    day = (calendar.last_day - timedelta(weeks=1)).date().isoformat()
+    admin = reverse("admin:studio_sessions_recordingsession_changelist")
+    return {
+        "schedule week": page(manager, reverse("schedule:week"), "Group vocals", day=day),
+        "admin change list": page(manager, admin, "Group vocals"),
+    }
 
 
-def same_queries(measured: Sequence[Measured]) -> bool:
-    """Whether the week's page asks the same number of queries at every size."""
-    return len({size.queries["schedule week"] for size in measured}) == 1
+def vacuum() -> None:
+    """As PostgreSQL does by itself after a while; SQLite is left as the studio leaves it."""
+    if connection.vendor == "postgresql":
+        with connection.cursor() as cursor:
+            cursor.execute("VACUUM ANALYZE")

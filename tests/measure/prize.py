@@ -8,8 +8,10 @@ from django.db.models.functions import Lead
 from django.utils import timezone
 
 from gear.equipment.models import Unit
-from sessions.bookings.models import KINDS, Reservation, Room
+from sessions.bookings.models import Reservation
 from sessions.clients.models import Person, Project
+from sessions.rooms.models import Room
+from sessions.rooms.resources import KINDS
 from studio.models import User
 from studio.roles import Role
 from tests.factories import (

@@ -5,6 +5,7 @@ import os
 import random
 import signal
 import time
+from collections.abc import Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass, field, fields
 from pathlib import Path
@@ -50,7 +51,13 @@ class Verdict:
 
     def __str__(self) -> str:
         rows = {each.name: getattr(self, each.name) for each in fields(self)}
-        return "\n".join(f"{name:16} {value}" for name, value in (rows | {"holds": self.holds}).items())
+        return "\n".join(
+            f"{name:16} {value}" for name, value in (rows | {"holds": self.holds}).items()
+        )
+
+
+def measure(**wanted) -> Iterator[Verdict]:
+    yield race(**wanted)
 
 
 def race(*, writers: int, seconds: float, heats: int, http: bool, seed: int) -> Verdict:

@@ -1,50 +1,132 @@
-"""Recall sheets at several numbers of chains, held against what they are compared with."""
+"""Recall sheets of songs of several chains, made and served, held against what they are compared
+with."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from statistics import median
+import http.client
+import re
+import resource
+import subprocess
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Sequence
+from datetime import timedelta
+from pathlib import Path
 
-from studio.bench.ratio import Ratio
-from studio.bench.scratch import BENCH_SETTINGS, answer_of, scratch_database
+from django.conf import settings
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils import timezone
 
-DRAWINGS, BROWSER, KEPT = 1.5, 1.0, 3.0
-MOST_MEGABYTES = 1024
-#: What is measured, what it is held against, and how many times as long it may take.
-GOALS = (
-    ("sheet", "without drawings", DRAWINGS),
-    ("sheet", "Chromium, cold", BROWSER),
-    ("kept", "static file", KEPT),
-)
+from sessions.papers.pdf import print_markup, qr_code
+from sessions.recall.sheet.keeping import RECALL_SHEET
+from sessions.songs.models import Song
+from sessions.takes.actions import circle_take, log_take
+from tests.browser.browsing import FLAGS, chromium
+from tests.factories import PartFactory, RecordingSessionFactory, SongFactory
+from tests.measure.fill.chains import set_up
+from tests.measure.fill.house import House, furnish
+from tests.measure.timing import Ratio, Times, Works, interleaved
+from tests.measure.web import HOST, served, signed_in
 
-
-@dataclass(frozen=True, kw_only=True)
-class SheetRatio(Ratio):
-    chains: int
-    controls: int
-
-
-def measure(sizes: Sequence[int], rounds: int) -> list[dict]:
-    """All sizes in one process, on a database of its own."""
-    with scratch_database() as environment:
-        return answer_of("printing", rounds, *sizes, environment=environment | BENCH_SETTINGS)
-
-
-def ratios(measured: Sequence[dict]) -> Iterator[SheetRatio]:
-    """Of each goal whose two sides were measured: Chromium may be missing."""
-    for what, against, goal in GOALS:
-        for size in measured:
-            times = size["times"]
-            if against in times:
-                yield SheetRatio(
-                    what=f"{what} / {against}",
-                    chains=size["chains"],
-                    controls=size["controls"],
-                    seconds=median(times[what]),
-                    against=median(times[against]),
-                    goal=goal,
-                )
+DRAWINGS_COST, STORED_COST = 1.3, 1
+DRAWING = re.compile(r"<img [^>]*>|<svg.*?</svg>", re.DOTALL)
+FETCHED = 20  # times in each round
+LONGEST = 300  # seconds that a sheet may take to be made
 
 
-def memory_is_bounded(measured: Sequence[dict]) -> bool:
-    """The largest sheets, made over and over, stay under the limit."""
-    return max(size["megabytes"] for size in measured) <= MOST_MEGABYTES
+def measure(chains: Sequence[int], rounds: int) -> Iterator[Ratio | str]:
+    house = furnish(rooms=1, chains=max(chains))
+    songs = {count: recorded_song(house, count) for count in sorted(chains)}
+    with served() as (port, _):
+        headers = signed_in(port)
+        for count, song in songs.items():
+            times = interleaved(printing(song), rounds) | _served(song, port, headers, rounds)
+            size = f"{count} chains, {58 * count} controls"
+            yield Ratio.of(times, "sheet", "without drawings", DRAWINGS_COST, size)
+            if chromium():
+                yield Ratio.of(times, "sheet", "Chromium, cold", None, size)
+            yield Ratio.of(times, "stored sheet", "the song’s page", STORED_COST, size)
+    held = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    yield f"memory of the process that made them, at its highest: {held:.0f} MB"
+
+
+def recorded_song(house: House, chains: int) -> Song:
+    """With a chosen take of every part, each recorded through a chain of its own."""
+    now = timezone.now()
+    session = RecordingSessionFactory(starts_at=now - timedelta(hours=4), ends_at=now)
+    song = SongFactory(project=session.project, title=f"Haul Away, {chains} voices")
+    parts = [PartFactory(song=song, name=f"Voice {n}", position=n) for n in range(1, chains + 1)]
+    setup = set_up(session, parts, house.booths[0], by=house.manager)
+    for part in parts:
+        circle_take(log_take(part, session=session, setup=setup), circled=True)
+    return Song.objects.select_related("project__client").get(pk=song.pk)
+
+
+def printing(song: Song) -> Works:
+    """The sheet, the same without its drawings, and the same in a Chromium started for it."""
+    address = f"http://{HOST}" + reverse("recall:song", args=[song.pk])
+    facts = {"title": "Recall", "printed_at": timezone.now()}
+
+    def markup() -> str:
+        context = RECALL_SHEET.contents(song, address).context | facts
+        paper = {"house": settings.STUDIO_NAME, "address": address, "qr_code": qr_code(address)}
+        return render_to_string(RECALL_SHEET.template, context | paper)
+
+    works = {
+        "sheet": lambda: print_markup(markup(), base_url=address, **facts),
+        "without drawings": lambda: print_markup(
+            DRAWING.sub("", markup()), base_url=address, **facts
+        ),
+    }
+    works["sheet"]()  # what is loaded once is no part of its time
+    if program := chromium():
+        works["Chromium, cold"] = lambda: _print_by_browser(program, markup())
+    return works
+
+
+def _print_by_browser(program: str, markup: str) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        page = Path(folder) / "sheet.html"
+        page.write_text(markup)
+        subprocess.run(
+            [
+                program,
+                "--headless",
+                *FLAGS,
+                f"--user-data-dir={folder}/profile",
+                f"--print-to-pdf={folder}/sheet.pdf",
+                f"file://{page}",
+            ],
+            check=True,
+            capture_output=True,
+            timeout=LONGEST,
+        )
+
+
+def _served(song: Song, port: int, headers: dict[str, str], rounds: int) -> Times:
+    """Through gunicorn, on a connection kept alive; the sheet was made before."""
+    connection = http.client.HTTPConnection(HOST, port, timeout=LONGEST)
+    sheet, page = (reverse(f"recall:{name}", args=[song.pk]) for name in ("song_pdf", "song"))
+    until = time.monotonic() + LONGEST
+    while fetching(connection, sheet, headers)() == 202 and time.monotonic() < until:
+        time.sleep(1)
+    works = {
+        "stored sheet": fetching(connection, sheet, headers, wanted=200),
+        "the song’s page": fetching(connection, page, headers, wanted=200),
+    }
+    times = interleaved(works, rounds * FETCHED)
+    connection.close()
+    return times
+
+
+def fetching(connection, address: str, headers, wanted: int | None = None) -> Callable[[], int]:
+    """Only whole answers are timed."""
+
+    def fetch() -> int:
+        connection.request("GET", address, headers=headers)
+        answer = connection.getresponse()
+        answer.read()
+        if wanted not in (None, answer.status):
+            raise RuntimeError(f"{address} answered {answer.status}.")
+        return answer.status
+
+    return fetch

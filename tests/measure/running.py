@@ -1,4 +1,4 @@
-"""Run `manage.py bench` as a person does, on the engine that the tests run on."""
+"""Run `python -m tests.measure` as a person does, on the engine that the tests run on."""
 
 import os
 import subprocess
@@ -11,29 +11,29 @@ from django.db import connection
 ROOT = Path(__file__).resolve().parents[2]
 
 
-def bench(tmp_path, *arguments, status=0):
+def measure(tmp_path, *arguments, status=0):
     """What it printed, and what it complained of. It must end with `status` and leave nothing
     behind: no file where temporary ones go, no database on the server."""
     process = subprocess.Popen(
-        [sys.executable, "manage.py", "bench", *arguments],
+        [sys.executable, "-m", "tests.measure", *arguments],
         cwd=ROOT,
-        env=os.environ | {"TMPDIR": str(tmp_path), "DATABASE_URL": url()},
+        env=os.environ | {"TMPDIR": str(tmp_path), "DATABASE_URL": own_url()},
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
     )
     printed, complained = process.communicate(timeout=600)
     assert process.returncode == status, complained
-    assert list(tmp_path.glob("studio-bench-*")) == []
-    assert databases(f"studio-bench-{process.pid}-") == []
+    assert list(tmp_path.glob("studio-measure-*")) == []
+    assert databases(f"studio-measure-{process.pid}-") == []
     return printed, complained
 
 
-def url() -> str:
+def own_url() -> str:
     """Of the tests' own database."""
-    name = connection.settings_dict["NAME"]
     if connection.vendor == "sqlite":
         return os.environ.get("DATABASE_URL", "sqlite:///not-opened.sqlite3")
+    name = connection.settings_dict["NAME"]
     return urlsplit(os.environ["DATABASE_URL"])._replace(path=f"/{name}").geturl()
 
 

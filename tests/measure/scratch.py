@@ -15,16 +15,16 @@ def scratch_studio() -> Iterator[None]:
     """A SQLite file in a temporary folder or, where DATABASE_URL names a PostgreSQL server, a
     database on it. Uploads go into the folder too, and no mail goes out. Child processes find it
     all in their environment."""
-    with tempfile.TemporaryDirectory(prefix=f"studio-measure-{os.getpid()}-") as folder:
-        with _made(os.environ.get("DATABASE_URL", ""), folder) as url:
-            os.environ |= {
-                "DATABASE_URL": url,
-                "DATA_DIR": folder,
-                "DEBUG": "0",
-                "EMAIL_URL": "dummymail://",
-            }
-            set_up(migrations=False)
-            yield
+    prefix = f"studio-measure-{os.getpid()}-"
+    with (
+        tempfile.TemporaryDirectory(prefix=prefix) as folder,
+        _made(os.environ.get("DATABASE_URL", ""), folder) as url,
+    ):
+        at_home = {"DATA_DIR": folder, "DEBUG": "0", "EMAIL_URL": "dummymail://"}
+        os.environ |= at_home | {"DATABASE_URL": url}
+        os.mkdir(f"{folder}/static")  # whitenoise warns where there is none
+        set_up(migrations=False)
+        yield
 
 
 def set_up(*, migrations: bool) -> None:

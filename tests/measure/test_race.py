@@ -6,9 +6,9 @@ import pytest
 from django.db import connection, transaction
 
 from sessions import constraints
-from studio.bench.prize import gaps, overlaps, standing
-from studio.bench.racing import judge
 from tests.factories import ReservationFactory, RoomFactory
+from tests.measure.prize import gaps, overlaps, standing
+from tests.measure.race import judge
 
 pytestmark = pytest.mark.django_db
 

@@ -36,7 +36,9 @@ class Ratio:
     size: str = ""
 
     @classmethod
-    def of(cls, times: Times, what: str, against: str, goal: float | None, size: str = "") -> "Ratio":
+    def of(
+        cls, times: Times, what: str, against: str, goal: float | None, size: str = ""
+    ) -> "Ratio":
         """By the medians."""
         return cls(what, against, median(times[what]), median(times[against]), goal, size)
 

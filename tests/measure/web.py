@@ -89,6 +89,10 @@ def ask(port: int, method: str, address: str, headers=None, form=None):
         cookies = dict(
             line.split(";")[0].split("=", 1) for line in answer.headers.get_all("Set-Cookie", [])
         )
-        return answer.status, cookies, answer.headers.get("Location") or page.decode(errors="replace")
+        return (
+            answer.status,
+            cookies,
+            answer.headers.get("Location") or page.decode(errors="replace"),
+        )
     finally:
         connection.close()

@@ -1,6 +1,5 @@
 """Many processes at once, and killed ones: on whichever engine the tests run."""
 
-import json
 import threading
 import time
 
@@ -10,7 +9,6 @@ from django.db import connection, transaction
 from sessions.bookings.actions import book_session
 from sessions.bookings.clashes import ClashError
 from sessions.bookings.models import RecordingSession, Reservation, Status
-from tests.bench.running import bench
 from tests.factories import (
     ProjectFactory,
     RecordingSessionFactory,
@@ -18,27 +16,21 @@ from tests.factories import (
     RoomFactory,
     UserFactory,
 )
+from tests.measure.running import measure
 from tests.sessions.bookings.days import hours
-
-PROCESSES, SECONDS = "4", "5"
 
 
 @pytest.mark.django_db
 @pytest.mark.parametrize("way", [[], ["--http"]])
 def test_race_for_the_same_rooms_loses_and_doubles_nothing(way, tmp_path):
-    """Real actions in processes, or the form through gunicorn; each killed twice by SIGKILL. The
-    command fails where it holds not; its verdict is tested in `tests/bench/test_race.py`."""
-    printed, _ = bench(
-        tmp_path, "race", "--processes", PROCESSES, "--seconds", SECONDS, *way, "--json"
-    )
+    """Real actions in processes, or the forms through gunicorn; each killed by SIGKILL. The command
+    fails where it holds not; its verdict is tested in `tests/measure/test_race.py`."""
+    printed, _ = measure(tmp_path, "race", "--writers=4", "--seconds=4", "--heats=1", *way)
 
-    verdict = json.loads(printed)
-    assert verdict["holds"]
-    assert verdict["errors"] == verdict["lost"] == []
-    assert verdict["overlaps"] == verdict["gaps"] == 0
-    assert verdict["booked"] > 0
-    assert verdict["clashes"] > 0
-    assert verdict["writers"] == 2 * int(PROCESSES)
+    verdict = dict(line.split(maxsplit=1) for line in printed.splitlines())
+    assert verdict["holds"] == "True"
+    assert (verdict["lost"], verdict["overlaps"], verdict["gaps"]) == ("[]", "0", "0")
+    assert verdict["writers"] == "4"
 
 
 @pytest.mark.postgres

@@ -8,15 +8,15 @@ from django.db import transaction
 from django.db.models import Max
 
 from sessions.bookings.models import RecordingSession, Status
-from sessions.setups.actions import open_revision
+from sessions.setups.chains.actions import open_revision
 from sessions.setups.headphones.models import KeptMixes
 from sessions.setups.models import Revision, Setup
 from sessions.takes.actions import log_take
 from sessions.takes.models import CompChoice, Mark, Take, TakeKind, TakeRevision
-from tests.measure.filling.calendar import SESSIONS_EACH, Calendar
-from tests.measure.filling.chains import copy_setup, set_up
-from tests.measure.filling.house import Booth, House
-from tests.measure.filling.songs import SONGS, Written, deliver, write_songs
+from tests.measure.fill.calendar import SESSIONS_EACH, Calendar
+from tests.measure.fill.chains import copy_setup, set_up
+from tests.measure.fill.house import Booth, House
+from tests.measure.fill.songs import SONGS, Written, deliver, write_songs
 
 AT_ONCE = 200  # sessions
 MARKS = (  # by a take's number
@@ -78,9 +78,7 @@ def _shares(takes: int, sessions: int) -> Iterator[int]:
 
 @transaction.atomic
 def _likewise(setup: Setup, works: Sequence[Work], shares: Iterator[int]) -> None:
-    new = copy_setup(
-        setup, [session for session, _ in works], [song.parts for _, song in works]
-    )
+    new = copy_setup(setup, [session for session, _ in works], [song.parts for _, song in works])
     heard = new[KeptMixes].popitem()[1]
     numbers = _numbers(works)
     made = [

@@ -10,8 +10,8 @@ from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, KeptM
 from sessions.setups.models import Chain, Orientation, Path, Placement, Revision, Setup, Stage
 from sessions.songs.models import Part
 from tests.factories import HeadphoneLineFactory, HeadphoneMixFactory, PlacementFactory
-from tests.measure.filling.house import Booth, Place
-from tests.measure.filling.rows import copied
+from tests.measure.fill.house import Booth, Place
+from tests.measure.fill.rows import copied
 
 MONITORED = Category.COMPRESSOR  # so that both kinds of stages are drawn
 

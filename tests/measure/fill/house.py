@@ -9,13 +9,12 @@ from django.db import transaction
 from gear.equipment.models import SignalLevel, Unit
 from gear.panels.models import Panel
 from gear.patchbay.models import PatchPoint, Side
-from sessions.bookings.house.models import Weekday, WeeklyHours
-from sessions.bookings.models import Room
 from sessions.clients.models import Person
+from sessions.rooms.models import Room, Weekday, WeeklyHours
 from studio.models import User
 from studio.roles import Role
 from tests.factories import BayFactory, PersonFactory, RoomFactory, UnitFactory, UserFactory
-from tests.measure.filling.panels import panels
+from tests.measure.fill.panels import panels
 
 ROOMS = 7  # two sessions a day in each: a week holds 98, a page of Django's admin 100
 CHAINS = 4  # in a setup, each of its own part of the song
@@ -68,9 +67,7 @@ def _booth(number: int, chains: int, each: dict[str, Panel]) -> Booth:
     )
     people = [PersonFactory(bookable=True) for _ in range(PEOPLE)]
     bay = BayFactory(name=f"Bay {number + 1}")
-    return Booth(
-        room, people, [list(_rack(bay, chain, each)) for chain in range(1, chains + 1)]
-    )
+    return Booth(room, people, [list(_rack(bay, chain, each)) for chain in range(1, chains + 1)])
 
 
 def _rack(bay, chain: int, each: dict[str, Panel]) -> Iterator[Place]:

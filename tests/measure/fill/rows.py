@@ -23,15 +23,13 @@ def write_histories(*, by) -> None:
 
 def _write_history(model: type[Model], by) -> None:
     history = model.history.model
-    columns = ", ".join(
-        connection.ops.quote_name(field.column) for field in history.tracked_fields
-    )
+    columns = ", ".join(connection.ops.quote_name(field.column) for field in history.tracked_fields)
     made, kept = model._meta.db_table, history._meta.db_table
     key = model._meta.pk.column
+    copy = (
+        f"INSERT INTO {kept} ({columns}, history_date, history_type, history_user_id) "  # noqa: S608
+        f"SELECT {columns}, CURRENT_TIMESTAMP, '+', %s FROM {made} "
+        f"WHERE NOT EXISTS (SELECT 1 FROM {kept} WHERE {kept}.{key} = {made}.{key})"
+    )  # names of our own
     with connection.cursor() as cursor:
-        cursor.execute(
-            f"INSERT INTO {kept} ({columns}, history_date, history_type, history_user_id) "
-            f"SELECT {columns}, CURRENT_TIMESTAMP, '+', %s FROM {made} "
-            f"WHERE NOT EXISTS (SELECT 1 FROM {kept} WHERE {kept}.{key} = {made}.{key})",
-            [by.pk],
-        )
+        cursor.execute(copy, [by.pk])

@@ -12,11 +12,11 @@ from sessions.bookings.models import (
     Reservation,
     Status,
     StatusStep,
-    by_kind,
 )
 from sessions.clients.models import Client, Project
+from sessions.rooms.resources import by_kind
 from tests.factories import ClientFactory, ProjectFactory
-from tests.measure.filling.house import House
+from tests.measure.fill.house import House
 
 DAYS_TO_COME = 28  # at the most; a quarter of a small house's sessions
 AT_ONCE = 500

@@ -13,8 +13,7 @@ from tests.factories import (
     SectionFactory,
     SongFactory,
 )
-
-from tests.measure.filling.rows import copied
+from tests.measure.fill.rows import copied
 
 SONGS, SECTIONS, LINES = 4, 3, 4  # of a project, a song, a section
 

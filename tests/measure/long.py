@@ -1,0 +1,52 @@
+"""What takes hours; `.ci/run` runs a share of it. Its seed says what happens where nothing but chance
+decides: a part that fails is run again by its seed."""
+
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Part:
+    """`run(count, seed)` gives what it found; of the count, CI runs the share: a minute at most for
+    all that one issue has here."""
+
+    run: Callable[[int, int], object]
+    count: int
+    share: int
+    what: str  # is counted
+
+
+def _race(seconds: int, seed: int):
+    from tests.measure.race import race
+
+    return race(writers=32, seconds=seconds, heats=1, http=False, seed=seed)
+
+
+def _kill(heats: int, seed: int):
+    from tests.measure.race import race
+
+    return race(writers=16, seconds=5 * heats, heats=heats, http=True, seed=seed)
+
+
+PARTS = {
+    "race": Part(_race, 600, 10, "seconds in which 32 writers book the same things"),
+    "kill": Part(_kill, 100, 2, "times that a server is killed while 16 clients book"),
+}
+
+
+def measure(parts: list[str], count: int | None, share: bool, seed: int) -> Iterator[object]:
+    """One part, on the database of this process."""
+    [name] = parts
+    part = PARTS[name]
+    count = count or (part.share if share else part.count)
+    yield f"long {name} --count {count} --seed {seed}: {count} {part.what}"
+    yield part.run(count, seed)
+
+
+def measure_each(parts: list[str], count: int | None, share: bool, seed: int) -> bool:
+    """Each in a process with a database of its own. Whether all hold."""
+    command = [sys.executable, "-m", "tests.measure", "long", f"--seed={seed}"]
+    command += [f"--count={count}"] * bool(count) + ["--share"] * share
+    return not sum(subprocess.call([*command, part]) for part in parts or PARTS)
