@@ -20,7 +20,7 @@ def scratch_studio() -> Iterator[None]:
         tempfile.TemporaryDirectory(prefix=prefix) as folder,
         _made(os.environ.get("DATABASE_URL", ""), folder) as url,
     ):
-        at_home = {"DATA_DIR": folder, "DEBUG": "0", "EMAIL_URL": "dummymail://"}
+        at_home = {"DATA_DIR": folder, "DEBUG": "0", "EMAIL_URL": "dummy://"}
         os.environ |= at_home | {"DATABASE_URL": url}
         os.mkdir(f"{folder}/static")  # whitenoise warns where there is none
         set_up(migrations=False)
