@@ -92,7 +92,7 @@ FIXED = [
         "revision_open: fix the revision before a take points to it",
     ),
     *_triggers_of_rows("studio_sessions_takerevision", "take_revision", TAKE_FIXED),
-    *_triggers_of_rows("studio_sessions_keptmixes", "kept_mixes", TAKE_FIXED),
+    *_triggers_of_rows("studio_sessions_mixsnapshot", "mix_snapshot", TAKE_FIXED),
 ]
 
 PAPER_ISSUED = "money_paper_issued: a paper that was issued stays as it is"

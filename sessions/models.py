@@ -18,7 +18,7 @@ from sessions.money.models import MoneyPaper
 from sessions.papers.stored.models import KeptPaper, KnownPaper
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep, Tick
 from sessions.rooms.models import HouseRules, Room, WeeklyHours
-from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, KeptMixes
+from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, MixSnapshot
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song
 from sessions.takes.models import CompChoice, Take, TakeRevision
@@ -41,7 +41,7 @@ __all__ = [
     "HeadphoneLine",
     "HeadphoneMix",
     "HouseRules",
-    "KeptMixes",
+    "MixSnapshot",
     "KeptPaper",
     "KnownPaper",
     "LyricLine",

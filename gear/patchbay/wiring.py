@@ -1,6 +1,6 @@
 """How the house is wired at its bays, as plain values: jacks, normals, mults, tie lines.
 
-Read once (`load_wiring`), kept with what was recorded through it (`Wiring.kept`), and reasoned about
+Read once (`load_wiring`), stored with what was recorded through it (`Wiring.to_json`), and reasoned about
 without a database (`patching.py`).
 """
 
@@ -103,33 +103,32 @@ class Wiring:
         keys |= {key for normal in normals for key in (normal.source, normal.destination)}
         return type(self)(tuple(jack for jack in self.jacks if jack.pk in keys), normals)
 
-    def kept(self) -> dict:
-        """As plain values for JSON."""
+    def to_json(self) -> dict:
         return {
             "jacks": [asdict(jack) for jack in self.jacks],
             "normals": [asdict(normal) for normal in self.normals],
         }
 
-    def as_kept(self, all_kept: Iterable[dict]) -> Self:
-        """How it was then, by these; where one of them is empty, this wiring fills in."""
-        all_kept = list(all_kept)
-        then = [self.from_kept(kept) for kept in all_kept if kept]
+    def as_it_was(self, stored: Iterable[dict]) -> Self:
+        """How it was then, by what was stored; where one of them is empty, this wiring fills in."""
+        stored = list(stored)
+        then = [self.from_json(data) for data in stored if data]
         known = {jack.pk: jack for wiring in then for jack in wiring.jacks}
-        kept_normals = {normal: None for wiring in then for normal in wiring.normals}
-        today = self if not all(all_kept) else type(self)()
+        then_normals = {normal: None for wiring in then for normal in wiring.normals}
+        today = self if not all(stored) else type(self)()
         normals = [
             normal
             for normal in today.normals
             if normal.source not in known and normal.destination not in known
         ]
         jacks = today.by_key | known
-        return type(self)(tuple(jacks.values()), (*normals, *kept_normals))
+        return type(self)(tuple(jacks.values()), (*normals, *then_normals))
 
     @classmethod
-    def from_kept(cls, kept: dict) -> Self:
+    def from_json(cls, data: dict) -> Self:
         return cls(
-            tuple(Jack(**jack) for jack in kept["jacks"]),
-            tuple(NormalLink(**normal) for normal in kept["normals"]),
+            tuple(Jack(**jack) for jack in data["jacks"]),
+            tuple(NormalLink(**normal) for normal in data["normals"]),
         )
 
 

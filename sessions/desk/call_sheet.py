@@ -6,7 +6,8 @@ from datetime import datetime, timedelta
 
 from gear.equipment.cautions import Caution, cautions_for
 from gear.equipment.models import Category, Phantom, Unit
-from gear.patchbay.models import PatchPoint, TieLine
+from gear.patchbay.models import TieLine
+from gear.patchbay.wiring import Jack
 from sessions.bookings.models import (
     Credit,
     RecordingSession,
@@ -90,7 +91,7 @@ class InputLine:
 
     @property
     def phantom(self) -> str:
-        return PHANTOM_WORDS[self.first.model_today.phantom] if self.first else ""
+        return PHANTOM_WORDS[self.first.unit.model.phantom] if self.first else ""
 
 
 @dataclass(frozen=True)
@@ -202,16 +203,16 @@ def _input_lists(session: RecordingSession, revisions: list[Revision]) -> tuple[
 def _input_line(revision: Revision, boxes: dict[int, TieLine]) -> InputLine:
     stages = [stage for stage in revision.stages.all() if stage.is_printed]
     hears = (Category.MICROPHONE, Category.DI_BOX)
-    first = next((stage for stage in stages if stage.unit.model.category in hears), None)
-    line = _line_in_words(first.patch_out, boxes) if first and first.patch_out else ""
+    first = next((stage for stage in stages if stage.facts.unit.model.category in hears), None)
+    line = _line_in_words(first.facts.patch_out, boxes) if first and first.patch_out else ""
     return InputLine(
         revision.chain, line, first, tuple(stage for stage in stages if stage is not first)
     )
 
 
-def _line_in_words(point: PatchPoint, boxes: dict[int, TieLine]) -> str:
-    """The box and line in the room, where the point has one; else the point itself."""
-    return f"{boxes[point.pk]}" if point.pk in boxes else point.name
+def _line_in_words(jack: Jack, boxes: dict[int, TieLine]) -> str:
+    """The box and line in the room, where the jack has one; else the jack itself."""
+    return f"{boxes[jack.pk]}" if jack.pk in boxes else jack.name
 
 
 def _cautions(units: Iterable[Unit], revisions: list[Revision]) -> tuple[SheetCaution, ...]:
@@ -223,5 +224,5 @@ def _cautions(units: Iterable[Unit], revisions: list[Revision]) -> tuple[SheetCa
     for revision in revisions:
         for found in chain_cautions(revision):
             about = causes.setdefault(found.caution, {})
-            about.update({f"{stage.unit}": None for stage in found.stages})
+            about.update({f"{stage.facts.unit}": None for stage in found.stages})
     return tuple(SheetCaution(caution, ", ".join(about)) for caution, about in causes.items())

@@ -959,7 +959,7 @@ class Migration(migrations.Migration):
                 ('position', models.PositiveSmallIntegerField()),
                 ('path', models.CharField(choices=[('printed', 'Printed'), ('monitor', 'Monitor only')], default='printed', max_length=8)),
                 ('settings', models.JSONField(blank=True, default=dict)),
-                ('kept', models.JSONField(blank=True, default=dict, editable=False)),
+                ('snapshot', models.JSONField(blank=True, default=dict, editable=False)),
                 ('tone_reading_dbu', models.DecimalField(blank=True, decimal_places=2, max_digits=5, null=True, verbose_name='tone at its output, dBu')),
                 ('reading_out_dbu', models.DecimalField(blank=True, decimal_places=2, max_digits=5, null=True, verbose_name='level at its output, dBu')),
                 ('planned_reduction_low_db', models.DecimalField(blank=True, decimal_places=1, max_digits=4, null=True, verbose_name='planned gain reduction from, dB')),
@@ -1234,12 +1234,12 @@ class Migration(migrations.Migration):
             field=models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='rebuild', to='studio_sessions.setup'),
         ),
         migrations.CreateModel(
-            name='KeptMixes',
+            name='MixSnapshot',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('mixes', models.JSONField(blank=True, default=list)),
-                ('kept_at', models.DateTimeField(auto_now_add=True)),
-                ('setup', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='kept_mixes', to='studio_sessions.setup')),
+                ('taken_at', models.DateTimeField(auto_now_add=True)),
+                ('setup', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='mix_snapshots', to='studio_sessions.setup')),
             ],
             options={
                 'ordering': ['setup', 'pk'],
@@ -1463,7 +1463,7 @@ class Migration(migrations.Migration):
                 ('position', models.PositiveSmallIntegerField()),
                 ('path', models.CharField(choices=[('printed', 'Printed'), ('monitor', 'Monitor only')], default='printed', max_length=8)),
                 ('settings', models.JSONField(blank=True, default=dict)),
-                ('kept', models.JSONField(blank=True, default=dict, editable=False)),
+                ('snapshot', models.JSONField(blank=True, default=dict, editable=False)),
                 ('tone_reading_dbu', models.DecimalField(blank=True, decimal_places=2, max_digits=5, null=True, verbose_name='tone at its output, dBu')),
                 ('reading_out_dbu', models.DecimalField(blank=True, decimal_places=2, max_digits=5, null=True, verbose_name='level at its output, dBu')),
                 ('planned_reduction_low_db', models.DecimalField(blank=True, decimal_places=1, max_digits=4, null=True, verbose_name='planned gain reduction from, dB')),
@@ -1628,7 +1628,7 @@ class Migration(migrations.Migration):
             name='TakeRevision',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('heard', models.ForeignKey(blank=True, help_text='What the performers heard. Empty: not kept when the take was logged.', null=True, on_delete=django.db.models.deletion.PROTECT, to='studio_sessions.keptmixes')),
+                ('heard', models.ForeignKey(help_text='What the performers heard.', on_delete=django.db.models.deletion.PROTECT, to='studio_sessions.mixsnapshot')),
                 ('revision', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, to='studio_sessions.revision')),
                 ('take', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, to='studio_sessions.take')),
             ],

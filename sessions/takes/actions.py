@@ -6,7 +6,7 @@ from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession, Status
 from sessions.setups.chains.actions import fix_revision
-from sessions.setups.headphones.actions import keep_mixes
+from sessions.setups.headphones.actions import snapshot_mixes
 from sessions.setups.models import Setup
 from sessions.songs.models import Part
 from sessions.takes.in_force import revisions_in_force
@@ -67,7 +67,7 @@ def log_take(
         note=note,
     )
     in_force = revisions_in_force(setup, part)
-    heard = keep_mixes(setup) if in_force else None
+    heard = snapshot_mixes(setup) if in_force else None
     for revision in in_force:
         fix_revision(revision, at=now)
         TakeRevision.objects.create(take=take, revision=revision, heard=heard)

@@ -3,7 +3,7 @@ from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from sessions.bookings.models import RecordingSession
-from sessions.setups.headphones.models import KeptMixes
+from sessions.setups.headphones.models import MixSnapshot
 from sessions.setups.models import Revision
 from sessions.songs.models import LyricLine, Part, Section, Song
 
@@ -109,13 +109,7 @@ class TakeRevision(models.Model):
 
     take = models.ForeignKey(Take, models.PROTECT)
     revision = models.ForeignKey(Revision, models.PROTECT)
-    heard = models.ForeignKey(
-        KeptMixes,
-        models.PROTECT,
-        null=True,
-        blank=True,
-        help_text="What the performers heard. Empty: not kept when the take was logged.",
-    )
+    heard = models.ForeignKey(MixSnapshot, models.PROTECT, help_text="What the performers heard.")
 
     class Meta:
         constraints = [

@@ -12,7 +12,7 @@ from django.utils import timezone
 import sessions.models
 from gear.panels.models import Control
 from sessions import constraints
-from sessions.setups.headphones.models import KeptMixes
+from sessions.setups.headphones.models import MixSnapshot
 from sessions.setups.models import Revision, Stage
 from sessions.takes.models import TakeRevision
 from tests.factories import (
@@ -182,17 +182,21 @@ def test_fixed_revision_cannot_be_unfixed():
 
 def test_take_cannot_point_to_an_open_revision():
     take, revision = TakeFactory(), RevisionFactory()
+    heard = MixSnapshot.objects.create(setup=SetupFactory())
 
     with pytest.raises(IntegrityError, match="revision_open"):
-        TakeRevision.objects.create(take=take, revision=revision)
+        TakeRevision.objects.create(take=take, revision=revision, heard=heard)
 
 
 def test_take_keeps_what_it_was_recorded_through_and_what_was_heard():
-    revision, heard = RevisionFactory(), KeptMixes.objects.create(setup=SetupFactory())
+    revision, heard = RevisionFactory(), MixSnapshot.objects.create(setup=SetupFactory())
     fix(revision)
     through = TakeRevision.objects.create(take=TakeFactory(), revision=revision, heard=heard)
 
-    for row, change in ((through, {"heard": None}), (heard, {"mixes": [{"name": "Singer"}]})):
+    for row, change in (
+        (through, {"take": TakeFactory()}),
+        (heard, {"mixes": [{"name": "Singer"}]}),
+    ):
         rows = type(row).objects.filter(pk=row.pk)
         with pytest.raises(IntegrityError, match="take_fixed"), transaction.atomic():
             rows.update(**change)

@@ -91,7 +91,7 @@ def _take(take: dict) -> str:
 
 def _heard(heard: dict) -> HeardPreview:
     takes = "; ".join(f"{take['part']}, take {take['number']}" for take in heard["takes"])
-    mixes = tuple(map(HeardMix.from_kept, heard["mixes"]))
+    mixes = tuple(map(HeardMix.from_json, heard["mixes"]))
     return HeardPreview(
         f"{heard['session']['title']}, {heard['setup']}", takes, heard["kept"], mixes
     )

@@ -12,7 +12,7 @@ from gear.panels.reading import ControlReading, read_control
 from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.recall.sheet.headphones import HeadphoneSheet, headphone_sheets
-from sessions.recall.sheet.levels import level_facts, of_which_day
+from sessions.recall.sheet.levels import changed_format, level_facts
 from sessions.recall.sheet.placement import placement_facts
 from sessions.recall.sheet.signal_path import Step, path_word, signal_path
 from sessions.setups.chains.summary import Completeness, completeness
@@ -88,9 +88,9 @@ class ChainSheet:
         return level_facts(self.revision, self.levels)
 
     @property
-    def of_which_day(self) -> str:
+    def changed_format(self) -> str:
         """Whose day's facts these are, where that is to be known; else empty."""
-        return of_which_day(self.revision)
+        return changed_format(self.revision)
 
 
 @dataclass(frozen=True)

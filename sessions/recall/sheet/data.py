@@ -6,11 +6,11 @@ that has never seen this database. Every name is the one that the paper prints.
 
 import json
 from collections.abc import Sequence
+from dataclasses import asdict
 from decimal import Decimal
 from pathlib import Path
 
-from gear.equipment.models import GearModel, Unit
-from gear.patchbay.models import PatchPoint
+from gear.patchbay.wiring import Jack
 from sessions.bookings.models import RecordingSession
 from sessions.recall.sheet.contents import ChainSheet, ChosenTake, RecallSheet, StageSheet
 from sessions.recall.sheet.headphones import HeadphoneSheet
@@ -21,7 +21,7 @@ from sessions.setups.levels.plan import LevelPlan, StagePlan
 from sessions.setups.models import Path as StagePath
 from sessions.setups.models import Placement, Revision, Stage
 from sessions.setups.models.recording_format import RecordingFormat
-from sessions.setups.models.snapshot import MODEL_FACTS
+from sessions.setups.models.snapshot import UnitFacts
 from sessions.setups.patching.connections import Connection
 from sessions.songs.models import Song
 
@@ -116,7 +116,7 @@ def _chain(sheet: ChainSheet, place: int) -> dict:
         "revision": revision.number,
         "fixed_at": revision.fixed_at.isoformat() if revision.fixed_at else None,
         "other_revisions": list(sheet.other_numbers),
-        "facts_kept": revision.keeps_facts,
+        "facts_kept": revision.is_fixed,
         "recorded_as": _recorded_as(revision.recording_format),
         "note": revision.note,
         "levels": _levels(revision),
@@ -184,8 +184,8 @@ def _headphones(heard: HeadphoneSheet) -> dict:
         "setup": heard.setup.name,
         "session": _session(heard.setup.session),
         "takes": [{"part": take.part.name, "number": take.number} for take in heard.takes],
-        "kept": heard.is_kept,
-        "mixes": [mix.kept() for mix in heard.mixes],
+        "kept": True,
+        "mixes": [mix.to_json() for mix in heard.mixes],
     }
 
 
@@ -198,9 +198,9 @@ def _stage(sheet: StageSheet) -> dict:
     return {
         "position": stage.position,
         "path": PATH_WORDS[stage.path],
-        "unit": _unit(stage.unit) | {"supply": _unit(stage.unit.supply)},
-        "patched_in_at": _point(stage.patch_in),
-        "patched_out_at": _point(stage.patch_out),
+        "unit": _unit(stage.facts.unit) | {"supply": _unit(stage.facts.unit.supply)},
+        "patched_in_at": _point(stage.facts.patch_in),
+        "patched_out_at": _point(stage.facts.patch_out),
         "panel": _panel(stage),
         "settings": stage.settings,
         "note": stage.note,
@@ -218,18 +218,14 @@ def _curve(curve: Curve) -> dict:
     return {"name": curve.name, "words": curve.words, "notes": list(curve.notes)}
 
 
-def _unit(unit: Unit | None) -> dict | None:
+def _unit(unit: UnitFacts | None) -> dict | None:
     if unit is None:
         return None
     return {
         "asset_tag": unit.asset_tag,
         "serial_number": unit.serial_number,
-        "model": _model(unit.model),
+        "model": asdict(unit.model),
     }
-
-
-def _model(model: GearModel) -> dict:
-    return _facts(model, ("maker", "name", *MODEL_FACTS))
 
 
 def _panel(stage: Stage) -> dict | None:
@@ -241,10 +237,8 @@ def _panel(stage: Stage) -> dict | None:
     }
 
 
-def _point(point: PatchPoint | None) -> dict | None:
-    if point is None:
-        return None
-    return {"bay": point.bay.name} | _facts(point, ("row", "column", "label", "level", "side"))
+def _point(jack: Jack | None) -> dict | None:
+    return _facts(jack, ("bay", "row", "column", "label", "level", "side")) if jack else None
 
 
 def _connection(made: Connection) -> dict:

@@ -3,22 +3,18 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sessions.setups.headphones.listening import HeardMix, mixes_of
-from sessions.setups.headphones.models import KeptMixes
+from sessions.setups.headphones.listening import HeardMix
+from sessions.setups.headphones.models import MixSnapshot
 from sessions.setups.models import Revision, Setup
 from sessions.takes.models import Take, TakeRevision
 
 
 @dataclass(frozen=True)
 class HeadphoneSheet:
-    """The mixes of a setup as they stood at these takes.
-
-    is_kept: they were kept with the takes; else they are today's.
-    """
+    """The mixes of a setup as they stood at these takes."""
 
     setup: Setup
     takes: tuple[Take, ...]
-    is_kept: bool
     mixes: tuple[HeardMix, ...]
 
 
@@ -31,24 +27,22 @@ def headphone_sheets(
     """
     setups = {revision.pk: revision.chain.setup for revision in revisions}
     heard = _heard(setups, through)
-    today = mixes_of(setup for setup, kept in heard if kept is None)
     sheets = [
         HeadphoneSheet(
             setup,
             tuple(take for take in takes if take.pk in keys),
-            kept is not None,
-            tuple(map(HeardMix.from_kept, kept.mixes) if kept else today[setup.pk]),
+            tuple(map(HeardMix.from_json, snapshot.mixes)),
         )
-        for (setup, kept), keys in heard.items()
+        for (setup, snapshot), keys in heard.items()
     ]
     return tuple(sheet for sheet in sheets if sheet.mixes)
 
 
 def _heard(
     setups: dict[int, Setup], through: Iterable[TakeRevision]
-) -> dict[tuple[Setup, KeptMixes | None], set[int]]:
+) -> dict[tuple[Setup, MixSnapshot], set[int]]:
     """The keys of the takes by what was heard; setups stand by revision, in order."""
-    found: dict[tuple[Setup, KeptMixes | None], set[int]] = {}
+    found: dict[tuple[Setup, MixSnapshot], set[int]] = {}
     order = list(setups)
     for each in sorted(through, key=lambda each: (order.index(each.revision_id), each.take_id)):
         found.setdefault((setups[each.revision_id], each.heard), set()).add(each.take_id)

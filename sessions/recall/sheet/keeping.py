@@ -3,14 +3,13 @@
 from django.conf import settings
 
 from gear.equipment.models import GearModel, Unit
-from gear.patchbay.models import Bay, Normal, PatchPoint, TieLine
+from gear.patchbay.models import Bay, PatchPoint
 from sessions.bookings.models import RecordingSession
 from sessions.clients.models import Client, Person, Project
 from sessions.papers.pdf import Enclosure
 from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.data import ENCLOSED_AS, recall_json
-from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import Part, Song
 from sessions.takes.models import CompChoice, Take
@@ -32,9 +31,8 @@ RECALL_SHEET = PaperKind(
     template=TEMPLATE,
     subjects=Song.objects.select_related("project__client"),
     contents=contents,
-    reads=(  # panels are fixed with the revision; the bays, too, unless it is an old one
+    reads=(  # what is wired and heard, and panels, are fixed with the revision
         *(Client, Person, Project, Song, Part, Take, CompChoice, RecordingSession),
-        *(Setup, Chain, Revision, Stage, Placement, HeadphoneMix, HeadphoneLine),
-        *(Unit, GearModel, Bay, PatchPoint, Normal, TieLine),
+        *(Setup, Chain, Revision, Stage, Placement, Unit, GearModel, Bay, PatchPoint),
     ),
 )

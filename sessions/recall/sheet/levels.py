@@ -5,10 +5,6 @@ from sessions.setups.levels.plan import LevelPlan
 from sessions.setups.models import Revision
 
 NOT_WRITTEN_DOWN = "not written down"
-ALL_OF_TODAY = (
-    "When this revision was fixed, the facts of its day were not kept yet: the models’ electrical "
-    "facts, the levels of jacks, the format and the alignment are today’s."
-)
 
 
 def level_facts(revision: Revision, levels: LevelPlan) -> list[tuple[str, str]]:
@@ -24,11 +20,9 @@ def level_facts(revision: Revision, levels: LevelPlan) -> list[tuple[str, str]]:
     return facts
 
 
-def of_which_day(revision: Revision) -> str:
-    """That today's facts stand in for those of its day, or that the project has another format by
-    now; empty where nothing is to be said. Costs no query if it is loaded `with_stages`."""
-    if not revision.keeps_facts:
-        return ALL_OF_TODAY if revision.is_fixed else ""
+def changed_format(revision: Revision) -> str:
+    """That the project has another format by now; empty where it has not. Costs no query if it is
+    loaded `with_stages`."""
     if revision.recording_format != revision.format_today:
         return f"The project stands at {revision.format_today} today."
     return ""

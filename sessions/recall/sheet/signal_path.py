@@ -30,7 +30,7 @@ class Step:
 def signal_path(revision: Revision, levels: LevelPlan) -> tuple[Step, ...]:
     """The recorded way: source, printed stages, track. What is only monitored stands beside it.
 
-    A monitor-only stage is fed by whatever stands before it (`setups.summary.connections`). Reads a
+    A monitor-only stage is fed by whatever stands before it (`patching.connections`). Reads a
     revision loaded `with_stages`, and then costs no query.
     """
     chain = revision.chain
@@ -52,8 +52,8 @@ def path_word(stage: Stage) -> str:
 def _step(planned: StagePlan) -> Step:
     stage = planned.stage
     return Step(
-        f"{stage.unit.model}",
-        stage.unit.asset_tag,
+        f"{stage.facts.unit.model}",
+        stage.facts.unit.asset_tag,
         path_word(stage),
         stage.position,
         _leaving(planned),

@@ -92,8 +92,8 @@ def chains_of_revisions(revisions: Iterable[Revision]) -> list[WantedChain]:
 
 
 def _stage(stage: Stage) -> WantedStage:
-    unit = stage.unit
-    points = [("in", stage.patch_in), ("out", stage.patch_out)]
+    unit = stage.facts.unit
+    points = [("in", stage.facts.patch_in), ("out", stage.facts.patch_out)]
     return WantedStage(
         position=stage.position,
         path=stage.path,
@@ -108,7 +108,7 @@ def _stage(stage: Stage) -> WantedStage:
         tone_reading_dbu=stage.tone_reading_dbu,
         patched=", ".join(f"{way} at {point}" for way, point in points if point),
         unit_id=stage.unit_id,
-        model_id=unit.model_id,
+        model_id=stage.unit.model_id,
         patch_in=stage.patch_in,
         patch_out=stage.patch_out,
         stage_id=stage.pk,

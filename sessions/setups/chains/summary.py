@@ -18,7 +18,7 @@ def path_in_words(revision: Revision) -> str:
 
 
 def _stage_in_words(stage: Stage) -> str:
-    return f"{stage.unit}" if stage.is_printed else f"{stage.unit}, monitor only"
+    return f"{stage.facts.unit}" if stage.is_printed else f"{stage.facts.unit}, monitor only"
 
 
 @dataclass(frozen=True)

@@ -84,7 +84,7 @@ class StageDifference:
         return bool(self.word)
 
     def rows(self) -> list[ChangeRow]:
-        where, rows = f"{self.stage.unit}", []
+        where, rows = f"{self.stage.facts.unit}", []
         if self.word != "changed":
             places = (
                 f"stage {each.position}" if each else "–" for each in (self.before, self.after)
@@ -261,12 +261,12 @@ _PLACEMENT_FACTS: _Facts = (
     ("Photo", lambda placement: placement.photo.name.rpartition("/")[2]),
 )
 _STAGE_FACTS: _Facts = (
-    ("Unit", lambda stage: stage.unit),
-    ("Serial number", lambda stage: stage.unit.serial_number),
-    ("Its supply", lambda stage: stage.unit.supply),
+    ("Unit", lambda stage: stage.facts.unit),
+    ("Serial number", lambda stage: stage.facts.unit.serial_number),
+    ("Its supply", lambda stage: stage.facts.unit.supply),
     ("Path", lambda stage: stage.get_path_display()),
-    ("Patched in at", lambda stage: stage.patch_in),
-    ("Patched out at", lambda stage: stage.patch_out),
+    ("Patched in at", lambda stage: stage.facts.patch_in),
+    ("Patched out at", lambda stage: stage.facts.patch_out),
     ("Panel", lambda stage: f"version {stage.panel.version}" if stage.panel else ""),
     ("Tone at its output", _figure("tone_reading_dbu", "dBu")),
     ("Level at its output", _figure("reading_out_dbu", "dBu")),

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 
 from gear.audio.curves import CUTS, Band, Compressor
 from gear.audio.values import format_value
-from gear.equipment.models import Unit
 from gear.panels.models import Meaning
 from gear.panels.plot import Plot, compressor_plot, equaliser_plot
 from sessions.setups.controls.compressor import compressor_of, threshold_of
 from sessions.setups.controls.equaliser import bands_of
 from sessions.setups.controls.stage_controls import StageControls
 from sessions.setups.models import Revision, Stage
+from sessions.setups.models.snapshot import UnitFacts
 
 
 @dataclass(frozen=True)
@@ -47,14 +47,14 @@ def stage_curves(stage: Stage) -> Iterator[Curve]:
     """
     controls = StageControls.at(stage)
     if controls.of(Meaning.BAND_GAIN, Meaning.FILTER_FREQUENCY):
-        equaliser = _equaliser(controls, stage.unit)
+        equaliser = _equaliser(controls, stage.facts.unit)
         if equaliser.plot or equaliser.notes:
             yield equaliser
     if controls.of(Meaning.THRESHOLD, Meaning.RATIO, Meaning.GAIN_REDUCTION):
-        yield _compressor(controls, stage.unit)
+        yield _compressor(controls, stage.facts.unit)
 
 
-def _equaliser(controls: StageControls, unit: Unit) -> Curve:
+def _equaliser(controls: StageControls, unit: UnitFacts) -> Curve:
     notes: list[str] = []
     bands = bands_of(controls, notes)
     name = "Equaliser" if controls.of(Meaning.BAND_GAIN) else "Filter"
@@ -63,7 +63,7 @@ def _equaliser(controls: StageControls, unit: Unit) -> Curve:
     return Curve(name, words, plot, tuple(dict.fromkeys(notes)))
 
 
-def _compressor(controls: StageControls, unit: Unit) -> Curve:
+def _compressor(controls: StageControls, unit: UnitFacts) -> Curve:
     name, notes = "Compressor", []
     compressor = compressor_of(controls, notes)
     if compressor is None:

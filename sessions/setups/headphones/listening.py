@@ -1,4 +1,4 @@
-"""Who hears what, as pages and sheets print it: as it stands, or as it was kept with takes."""
+"""Who hears what, as pages and sheets print it: as it stands, or as it stood at takes."""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -41,7 +41,7 @@ class HeardMix:
         output = f"output {self.output}" if self.output else ""
         return ", ".join(part for part in (self.box, output) if part)
 
-    def kept(self) -> dict:
+    def to_json(self) -> dict:
         """As plain values for JSON."""
         facts = asdict(self) | {
             "listeners": list(self.listeners),
@@ -51,9 +51,9 @@ class HeardMix:
         return facts
 
     @classmethod
-    def from_kept(cls, kept: dict) -> Self:
-        lines = tuple(HeardLine(**line) for line in kept["lines"])
-        return cls(**kept | {"listeners": tuple(kept["listeners"]), "lines": lines})
+    def from_json(cls, data: dict) -> Self:
+        lines = tuple(HeardLine(**line) for line in data["lines"])
+        return cls(**data | {"listeners": tuple(data["listeners"]), "lines": lines})
 
     @classmethod
     def of(cls, mix: HeadphoneMix) -> Self:

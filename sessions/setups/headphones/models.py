@@ -99,19 +99,19 @@ class HeadphoneLine(models.Model):
         return self.chain.source if self.chain else self.source
 
 
-class KeptMixes(models.Model):
-    """The headphone mixes of a setup as they stood when takes were recorded. It stays as it is.
+class MixSnapshot(models.Model):
+    """The headphone mixes of a setup as they stood when takes were recorded. It never changes.
 
-    `mixes` are plain values (`listening.HeardMix.kept`); none: there was no mix.
+    `mixes` are plain values (`listening.HeardMix.to_json`); none: there was no mix.
     """
 
-    setup = models.ForeignKey(Setup, models.PROTECT, related_name="kept_mixes")
+    setup = models.ForeignKey(Setup, models.PROTECT, related_name="mix_snapshots")
     mixes = models.JSONField(default=list, blank=True)
-    kept_at = models.DateTimeField(auto_now_add=True)
+    taken_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
         ordering = ["setup", "pk"]
 
     def __str__(self) -> str:
         """Reads self.setup; if not loaded, this causes a SQL query."""
-        return f"{self.setup}, {self.kept_at:%Y-%m-%d %H:%M}"
+        return f"{self.setup}, {self.taken_at:%Y-%m-%d %H:%M}"

@@ -91,7 +91,7 @@ class LevelPlan:
     @property
     def clips_first(self) -> tuple[str, float] | None:
         """What clips first as the source gets louder, and the room that it has, in dB."""
-        rooms = [(plan.headroom_db, f"{plan.stage.unit}") for plan in self.stages]
+        rooms = [(plan.headroom_db, f"{plan.stage.facts.unit}") for plan in self.stages]
         if self.converter_dbfs is not None:
             rooms.append((-self.converter_dbfs, "The converter"))
         known = [(room, what) for room, what in rooms if room is not None]
@@ -166,7 +166,7 @@ def _source(
         missing.append("The source’s level is not written down.")
         return None, None
     said = f"{spl:.1f} dB SPL at the microphone"
-    microphone = stages[0].unit.model if stages else None
+    microphone = stages[0].facts.unit.model if stages else None
     if microphone is None or microphone.category != Category.MICROPHONE:
         missing.append("The first stage is no microphone, so a sound level has no meaning here.")
         return None, said
@@ -185,7 +185,7 @@ def _stage_plan(
     level = None
     if arriving is not None and gains is not None:
         level = stage_level(arriving, gains)
-    is_microphone = stage.unit.model.category == Category.MICROPHONE
+    is_microphone = stage.facts.unit.model.category == Category.MICROPHONE
     return StagePlan(
         stage=stage,
         in_dbu=None if is_microphone else arriving,
@@ -206,7 +206,7 @@ def _gains(stage: Stage, reduction: Reduction | None, notes: list[str]) -> Stage
     if unlogged:
         notes.append(f"Not logged: {', '.join(unlogged)}. So the level after it is unknown.")
         return None
-    model = stage.unit.model
+    model = stage.facts.unit.model
     return StageGains(
         **sums,
         gain_reduction_db=reduction.taken_off_db if reduction else 0.0,
@@ -218,7 +218,7 @@ def _gains(stage: Stage, reduction: Reduction | None, notes: list[str]) -> Stage
 def _headroom(
     stage: Stage, level: StageLevel | None, gains: StageGains | None, spl: float | None
 ) -> float | None:
-    model = stage.unit.model
+    model = stage.facts.unit.model
     if model.category == Category.MICROPHONE:
         if model.max_spl_db is None or spl is None:
             return None
@@ -239,7 +239,7 @@ def _reading(stage: Stage, full_scale: float, notes: list[str]) -> float | None:
             return value
         if control.unit == "dBFS":
             return dbu_from_dbfs(value, full_scale)
-        nominal = stage.unit.model.nominal_level_dbu
+        nominal = stage.facts.unit.model.nominal_level_dbu
         if nominal is not None and control.unit in ("dB", "VU"):
             return float(nominal) + value
         notes.append(f"{control.label} can’t be compared: the model’s nominal level is not known.")
@@ -248,17 +248,17 @@ def _reading(stage: Stage, full_scale: float, notes: list[str]) -> float | None:
 
 def _at_converter(printed: list[StagePlan], level: float | None) -> float | None:
     """What arrives at the converter: the input of the last stage if it is one, else what leaves it."""
-    if printed and printed[-1].stage.unit.model.category == Category.CONVERTER:
+    if printed and printed[-1].stage.facts.unit.model.category == Category.CONVERTER:
         return printed[-1].in_dbu
     return level if printed else None
 
 
 def _noise(stages: list[Stage], spl: float | None) -> Noise | None:
     """The microphone’s own noise against that of the first stage with an equivalent input noise."""
-    if not stages or stages[0].unit.model.category != Category.MICROPHONE:
+    if not stages or stages[0].facts.unit.model.category != Category.MICROPHONE:
         return None
-    microphone = stages[0].unit.model
-    inputs = [stage.unit.model.equivalent_input_noise_dbu for stage in stages[1:]]
+    microphone = stages[0].facts.unit.model
+    inputs = [stage.facts.unit.model.equivalent_input_noise_dbu for stage in stages[1:]]
     return noise_at_input(
         sensitivity_mv_per_pa=_number(microphone.sensitivity_mv_pa),
         self_noise_dba=_number(microphone.self_noise_dba),

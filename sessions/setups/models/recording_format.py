@@ -1,6 +1,6 @@
-"""What a chain is recorded as: the project's format, kept with a revision when it is fixed."""
+"""What a chain is recorded as: the project's format, stored with a revision when it is fixed."""
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Self
 
 from gear.audio.values import format_value
@@ -29,10 +29,6 @@ class RecordingFormat:
     @property
     def alignment(self) -> str:
         return f"0 dBFS at {format_value(self.full_scale_dbu, 'dBu')}"
-
-    def kept(self) -> dict:
-        """As plain values for JSON."""
-        return asdict(self)
 
     @classmethod
     def of(cls, project: Project) -> Self:

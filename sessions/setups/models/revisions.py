@@ -114,19 +114,14 @@ class Revision(models.Model):
         return self.fixed_at is not None
 
     @property
-    def keeps_facts(self) -> bool:
-        """Whether the facts of its day were kept with it; else it is read by today's."""
-        return bool(self.format)
-
-    @property
     def format_today(self) -> RecordingFormat:
         """Its project's. Load it `with_stages`."""
         return RecordingFormat.of(self.chain.setup.session.project)
 
     @property
     def recording_format(self) -> RecordingFormat:
-        """That of its day, if it was kept, else today's. Load it `with_stages`."""
-        return RecordingFormat(**self.format) if self.keeps_facts else self.format_today
+        """Of a fixed revision that of its day, else today's. Load it `with_stages`."""
+        return RecordingFormat(**self.format) if self.format else self.format_today
 
     def units_out_of_service(self) -> list[Unit]:
         """Those of its units that are at the bench or retired today. Load it `with_stages`."""

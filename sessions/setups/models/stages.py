@@ -4,11 +4,11 @@ from django.db import models
 from django.utils.functional import cached_property
 from simple_history.models import HistoricalRecords
 
-from gear.equipment.models import GearModel, Unit
+from gear.equipment.models import Unit
 from gear.panels.models import Control, Panel
 from gear.patchbay.models import PatchPoint
 from sessions.bookings.models import RecordingSession
-from sessions.setups.models.snapshot import AsKept, ChangedSince, changed_since
+from sessions.setups.models.snapshot import ChangedSince, StageFacts, changes_between
 
 
 class Path(models.TextChoices):
@@ -23,20 +23,17 @@ class StageQuerySet(models.QuerySet):
         )
 
     def for_list(self):
-        """Stages with all that a page or sheet prints; those of a fixed revision go by the facts
-        that were kept with it, in memory: never save a unit or patch point that came this way."""
-        stages = self.select_related(
+        """Stages with all that a page or sheet prints."""
+        return self.select_related(
             "unit__model", "unit__supply__model", "panel", "patch_in__bay", "patch_out__bay"
         ).prefetch_related("panel__controls")
-        stages._iterable_class = AsKept
-        return stages
 
 
 class Stage(models.Model):
     """One unit in a chain, with every control as it was set.
 
     `settings` maps a control's key to a number on that control's scale; a control that is missing
-    from it was not logged. `kept` holds what stood there when the revision was fixed (`kept.py`).
+    from it was not logged. `snapshot` holds what stood there when the revision was fixed (`StageFacts`).
     """
 
     revision = models.ForeignKey("Revision", models.CASCADE, related_name="stages")
@@ -61,7 +58,7 @@ class Stage(models.Model):
         verbose_name="patched out at",
     )
     settings = models.JSONField(default=dict, blank=True)
-    kept = models.JSONField(default=dict, blank=True, editable=False)
+    snapshot = models.JSONField(default=dict, blank=True, editable=False)
     tone_reading_dbu = models.DecimalField(
         "tone at its output, dBu", max_digits=5, decimal_places=2, null=True, blank=True
     )
@@ -90,13 +87,14 @@ class Stage(models.Model):
         return f"{self.position}. {self.unit}"
 
     @cached_property
-    def model_today(self) -> GearModel:
-        """The unit's model by today's record: what can hurt someone is asked of this."""
-        return self.unit.model
+    def facts(self) -> StageFacts:
+        """Its unit and jacks as a sheet prints them: of a fixed revision those of its day, else
+        today's. What can hurt someone is asked of `unit`, which is today's record."""
+        return StageFacts.from_json(self.snapshot) if self.snapshot else StageFacts.of(self)
 
     def changed_since(self) -> list[ChangedSince]:
         """What today's record says otherwise than the facts of its day. Load it `for_list`."""
-        return changed_since(self)
+        return changes_between(self.facts, StageFacts.of(self)) if self.snapshot else []
 
     @property
     def is_printed(self) -> bool:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from gear.patchbay.models import PatchPoint
+from gear.patchbay.wiring import Jack
 from sessions.setups.models import Revision, Stage
 
 
@@ -16,12 +16,12 @@ class Connection:
     destination_input: str = ""
 
     @property
-    def out_at(self) -> PatchPoint | None:
-        return self.source.patch_out
+    def out_at(self) -> Jack | None:
+        return self.source.facts.patch_out
 
     @property
-    def in_at(self) -> PatchPoint | None:
-        return self.destination.patch_in if self.destination else None
+    def in_at(self) -> Jack | None:
+        return self.destination.facts.patch_in if self.destination else None
 
 
 def connections(revision: Revision) -> list[Connection]:

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from gear.patchbay.clashes import Clash, clashes_of
-from gear.patchbay.models import PatchPoint, Side
+from gear.patchbay.models import Side
 from gear.patchbay.patch_list import End, Link, PatchList
 from gear.patchbay.patching import patch
-from gear.patchbay.wiring import Wiring, load_wiring
+from gear.patchbay.wiring import Jack, Wiring, load_wiring
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models import Chain, Path, Revision, Setup, Stage
 from sessions.setups.patching.connections import Connection, connections
@@ -77,15 +77,16 @@ def newest_of_sessions(sessions: Iterable[RecordingSession | int]):
 
 
 def patching_then(revisions: Iterable[Revision], wiring: Wiring) -> Patching:
-    """As it was: fixed revisions go by the wiring that was kept with them, others by today's."""
+    """As it was: fixed revisions go by the wiring of their day, others by today's."""
     revisions = list(revisions)
-    return patching_of(revisions, wiring.as_kept(revision.wiring for revision in revisions))
+    return patching_of(revisions, wiring.as_it_was(revision.wiring for revision in revisions))
 
 
-def wiring_to_keep(stages: list[Stage]) -> dict:
-    """What has to be known of the bays to print these stages' patch list again. One query."""
+def wiring_snapshot(stages: list[Stage]) -> dict:
+    """What has to be known of the bays to print these stages' patch list again, for JSON. One
+    query."""
     points = {point for stage in stages for point in (stage.patch_in_id, stage.patch_out_id)}
-    return load_wiring().about(filter(None, points), {stage.unit_id for stage in stages}).kept()
+    return load_wiring().about(filter(None, points), {stage.unit_id for stage in stages}).to_json()
 
 
 def wishes_of(revision: Revision, wiring: Wiring) -> Iterator[Link]:
@@ -110,16 +111,16 @@ def wishes(made_up: Iterable[Connection], wiring: Wiring, chains: tuple) -> Iter
         yield Link(source, destination, chains)
 
 
-def _end(stage: Stage, named: PatchPoint | None, side: Side, wiring: Wiring) -> End:
+def _end(stage: Stage, named: Jack | None, side: Side, wiring: Wiring) -> End:
     wired = wiring.of_unit(stage.unit_id, side)
     only = wired[0] if len(wired) == 1 else None
     jack = wiring.by_key[named.pk] if named else only
     choices = () if jack else wired
     path = stage.get_path_display().lower()
-    return End(f"{stage.unit}", jack, stage.unit_id, choices, path)
+    return End(f"{stage.facts.unit}", jack, stage.unit_id, choices, path)
 
 
-def _as_named(end: End, named: PatchPoint | None) -> End:
+def _as_named(end: End, named: Jack | None) -> End:
     return end if named else replace(end, jack=None)
 
 

@@ -23,7 +23,7 @@ class ChainCaution:
 
     @property
     def about(self) -> str:
-        return ", ".join(dict.fromkeys(f"{stage.unit}" for stage in self.stages))
+        return ", ".join(dict.fromkeys(f"{stage.facts.unit}" for stage in self.stages))
 
 
 def chain_cautions(revision: Revision) -> list[ChainCaution]:
@@ -56,7 +56,7 @@ def beside_warnings(revision: Revision) -> list[ChainCaution]:
 
 
 def _stage_cautions(stage: Stage) -> list[Caution]:
-    cautions = cautions_for(stage.model_today)
+    cautions = cautions_for(stage.unit.model)
     if _gives_phantom(stage) and PHANTOM_NEEDED not in cautions:
         cautions.append(PHANTOM_NEEDED)
     return cautions

@@ -17,14 +17,14 @@ _NAMED = 6
 def gain_not_logged(revision: Revision) -> Iterator[Warning]:
     """A hint for the first gain control after a microphone, while it has no setting."""
     stages = list(revision.stages.all())
-    if not stages or stages[0].unit.model.category != Category.MICROPHONE:
+    if not stages or stages[0].facts.unit.model.category != Category.MICROPHONE:
         return
     for stage in stages[1:]:
         for control in controls_for(stage, Meaning.GAIN):
             if stage.setting(control) is None:
                 yield Warning(
                     "note",
-                    f"{control.label} of {stage.unit} is not logged.",
+                    f"{control.label} of {stage.facts.unit} is not logged.",
                     f"A voice usually starts near {VOICE_STARTING_GAIN_DB} dB of preamplifier "
                     "gain; set it by the meter and log it.",
                     stage,
@@ -38,7 +38,7 @@ def controls_not_logged(revision: Revision) -> Iterator[Warning]:
     if done.logged == done.total:
         return
     missing = [
-        f"{control.label} of {stage.unit.asset_tag}"
+        f"{control.label} of {stage.facts.unit.asset_tag}"
         for stage in revision.stages.all()
         for control in stage.controls()
         if stage.setting(control) is None

@@ -16,9 +16,9 @@ from sessions.setups.warnings.warning import Warning, controls_for, from_verdict
 def phantom_power(revision: Revision) -> Iterator[Warning]:
     """48 V against what the microphone needs (IEC 61938 describes the supply)."""
     for stage in revision.stages.all():
-        if stage.model_today.category not in (Category.MICROPHONE, Category.DI_BOX):
+        if stage.unit.model.category not in (Category.MICROPHONE, Category.DI_BOX):
             continue
-        need = _phantom_need(stage.model_today)
+        need = _phantom_need(stage.unit.model)
         switch = _phantom_switch_after(revision, stage)
         if switch is None or switch[1] is None:
             yield from _phantom_unknown(stage, need, where=switch and switch[0])
@@ -27,7 +27,7 @@ def phantom_power(revision: Revision) -> Iterator[Warning]:
         verdict = phantom_advice(need, is_on=value > 0)
         if verdict.severity != "ok":
             is_safety = verdict.severity != "note"
-            yield from_verdict(verdict, f"{stage.unit}", switched_at, is_safety=is_safety)
+            yield from_verdict(verdict, f"{stage.facts.unit}", switched_at, is_safety=is_safety)
 
 
 def _phantom_need(model: GearModel) -> str:
@@ -42,17 +42,19 @@ def _phantom_switch_after(revision: Revision, source: Stage) -> tuple[Stage, flo
             continue
         for control in controls_for(stage, Meaning.PHANTOM):
             return stage, stage.setting(control)
-        if stage.model_today.category != Category.SUPPLY:
+        if stage.unit.model.category != Category.SUPPLY:
             return None
     return None
 
 
 def _phantom_unknown(stage: Stage, need: str, *, where: Stage | None) -> Iterator[Warning]:
-    missing = f"the phantom switch of {where.unit} is not logged" if where else "no switch for it"
+    missing = (
+        f"the phantom switch of {where.facts.unit} is not logged" if where else "no switch for it"
+    )
     if need == Phantom.NEEDED:
         yield Warning(
             "caution",
-            f"{stage.unit} needs phantom power (48 V), and {missing}"
+            f"{stage.facts.unit} needs phantom power (48 V), and {missing}"
             f"{'' if where else ' stands on the unit after it'}.",
             "Log where its 48 V comes from. Plug the cable in first, turn headphones and monitors "
             "down, then switch it on.",
@@ -61,7 +63,7 @@ def _phantom_unknown(stage: Stage, need: str, *, where: Stage | None) -> Iterato
     elif need == Phantom.HARMFUL and where:
         yield Warning(
             "caution",
-            f"{stage.unit} can be damaged by phantom power (48 V), and {missing}.",
+            f"{stage.facts.unit} can be damaged by phantom power (48 V), and {missing}.",
             "See that it is off before the cable is plugged in, and log it as off.",
             where,
         )
@@ -70,24 +72,24 @@ def _phantom_unknown(stage: Stage, need: str, *, where: Stage | None) -> Iterato
 def valve_without_supply(revision: Revision) -> Iterator[Warning]:
     """A valve microphone works from its own supply only."""
     supplies = [
-        stage.unit
+        stage.facts.unit
         for stage in revision.stages.all()
-        if stage.model_today.category == Category.SUPPLY
+        if stage.unit.model.category == Category.SUPPLY
     ]
     for stage in _own_supply_microphones(revision):
-        own = stage.unit.supply
+        own = stage.facts.unit.supply
         name = f"{own}" if own else "its own supply"
         if not supplies:
             yield Warning(
                 "warning",
-                f"{stage.unit} has no supply in this chain; without one it is useless.",
+                f"{stage.facts.unit} has no supply in this chain; without one it is useless.",
                 f"Add {name} as the stage after it.",
                 stage,
             )
         elif own and own not in supplies:
             yield Warning(
                 "caution",
-                f"{stage.unit} belongs with {own}, but {supplies[0]} stands in this chain.",
+                f"{stage.facts.unit} belongs with {own}, but {supplies[0]} stands in this chain.",
                 "Use the supply that belongs with it; another may give it the wrong voltages.",
                 stage,
                 is_safety=True,
@@ -96,11 +98,11 @@ def valve_without_supply(revision: Revision) -> Iterator[Warning]:
 
 def supply_before_cable(revision: Revision) -> Iterator[Warning]:
     for stage in _own_supply_microphones(revision):
-        minutes = stage.model_today.warm_up_minutes
+        minutes = stage.unit.model.warm_up_minutes
         warm_up = f" and let it warm up for {minutes} minutes" if minutes else ""
         yield Warning(
             "caution",
-            f"{stage.unit} works from a supply with high voltage on its cable.",
+            f"{stage.facts.unit} works from a supply with high voltage on its cable.",
             "Never plug or unplug that cable unless the supply is off and has died away: anything "
             f"else is unsafe and harms the microphone. Connect first, then switch on{warm_up}.",
             stage,
@@ -112,8 +114,8 @@ def _own_supply_microphones(revision: Revision) -> list[Stage]:
     return [
         stage
         for stage in revision.stages.all()
-        if stage.model_today.category == Category.MICROPHONE
-        and (stage.model_today.own_supply or stage.model_today.is_valve_microphone)
+        if stage.unit.model.category == Category.MICROPHONE
+        and (stage.unit.model.own_supply or stage.unit.model.is_valve_microphone)
     ]
 
 
@@ -126,14 +128,14 @@ def not_warm_by_the_start(revision: Revision, *, now: datetime) -> Iterator[Warn
     if now >= session.ends_at:
         return
     for stage in _own_supply_microphones(revision):
-        minutes = stage.model_today.warm_up_minutes
+        minutes = stage.unit.model.warm_up_minutes
         if not minutes or _is_on(revision, stage):
             continue
         switch_on_at = session.starts_at - timedelta(minutes=minutes)
         if now <= switch_on_at:
             yield Warning(
                 "note",
-                f"{stage.unit} takes {minutes} minutes to warm up.",
+                f"{stage.facts.unit} takes {minutes} minutes to warm up.",
                 f"Switch its supply on by {_clock(switch_on_at)}, and log it as on.",
                 stage,
             )
@@ -141,7 +143,7 @@ def not_warm_by_the_start(revision: Revision, *, now: datetime) -> Iterator[Warn
             warm_at = max(now + timedelta(minutes=minutes), session.starts_at)
             yield Warning(
                 "caution",
-                f"{stage.unit} is not logged as on, and had to be on by {_clock(switch_on_at)} to "
+                f"{stage.facts.unit} is not logged as on, and had to be on by {_clock(switch_on_at)} to "
                 "be warm at the start.",
                 f"If it is on, log it. Else, its cable plugged, switch on now: it is warm at "
                 f"{_clock(warm_at)}; begin with something else.",
@@ -154,7 +156,7 @@ def _is_on(revision: Revision, microphone: Stage) -> bool:
     sources = [
         stage
         for stage in revision.stages.all()
-        if stage is microphone or stage.model_today.category == Category.SUPPLY
+        if stage is microphone or stage.unit.model.category == Category.SUPPLY
     ]
     return any(
         (stage.setting(switch) or 0) > 0

@@ -11,7 +11,7 @@ def out_of_service(revision: Revision) -> Iterator[Warning]:
         if not stage.unit.is_in_service:
             yield Warning(
                 "warning",
-                f"{stage.unit} is {stage.unit.standing}.",
+                f"{stage.facts.unit} is {stage.unit.standing}.",
                 "Choose another unit for this stage, or put it back in service once it is mended.",
                 stage,
             )

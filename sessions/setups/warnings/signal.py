@@ -26,13 +26,13 @@ def level_mismatch(revision: Revision) -> Iterator[Warning]:
     for made in connections(revision):
         if made.destination is None:
             continue
-        level_out = made.out_at.level if made.out_at else made.source.unit.model.output_level
-        level_in = made.in_at.level if made.in_at else made.destination.unit.model.input_level
+        level_out = made.out_at.level if made.out_at else made.source.facts.unit.model.output_level
+        level_in = made.in_at.level if made.in_at else made.destination.facts.unit.model.input_level
         if (level_out, level_in) in _MISMATCHES:
             finding, way_out = _MISMATCHES[level_out, level_in]
             yield Warning(
                 "warning",
-                f"{made.source.unit} {finding} ({made.destination.unit}).",
+                f"{made.source.facts.unit} {finding} ({made.destination.facts.unit}).",
                 way_out,
                 made.destination,
             )
@@ -44,7 +44,7 @@ def monitor_only_before_printed(revision: Revision) -> Iterator[Warning]:
         if not stage.is_printed and printed and stage.position < printed[-1].position:
             yield Warning(
                 "caution",
-                f"{stage.unit} is marked monitor only, but stands before {printed[-1].unit}, "
+                f"{stage.facts.unit} is marked monitor only, but stands before {printed[-1].facts.unit}, "
                 "which is printed.",
                 "If the recorded signal runs through it, mark it printed; if it only hangs beside "
                 "the path, move it to the end.",
@@ -57,7 +57,7 @@ def gain_reduction_high(revision: Revision) -> Iterator[Warning]:
         reduction = reduction_of(stage)
         verdict = reduction.verdict if reduction else None
         if verdict and verdict.severity == "caution":
-            yield from_verdict(verdict, f"{stage.unit}", stage)
+            yield from_verdict(verdict, f"{stage.facts.unit}", stage)
 
 
 def stage_clips(revision: Revision) -> Iterator[Warning]:
@@ -65,17 +65,17 @@ def stage_clips(revision: Revision) -> Iterator[Warning]:
     plan = level_plan(revision)
     for planned in plan.clips:
         over = f"by {-planned.headroom_db:.1f} dB"
-        if planned.stage.unit.model.category == Category.MICROPHONE:
+        if planned.stage.facts.unit.model.category == Category.MICROPHONE:
             yield Warning(
                 "warning",
-                f"{planned.stage.unit} is driven past its maximum sound level, {over}.",
+                f"{planned.stage.facts.unit} is driven past its maximum sound level, {over}.",
                 "Move it back, switch its own pad on, or choose another microphone.",
                 planned.stage,
             )
         else:
             yield Warning(
                 "warning",
-                f"{planned.stage.unit} clips at the planned level, {over}.",
+                f"{planned.stage.facts.unit} clips at the planned level, {over}.",
                 "Take gain off here or before it, or set a pad; the level plan says where.",
                 planned.stage,
             )

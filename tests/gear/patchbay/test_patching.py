@@ -308,21 +308,21 @@ def test_wiring_is_kept_with_partners_and_mults_and_read_back():
 
     assert {each.pk for each in part.jacks} == {1, 101, 90, 91, 8}
     assert part.normals == (NormalLink(1, 101, "half"),)
-    assert Wiring.from_kept(part.kept()) == part
+    assert Wiring.from_json(part.to_json()) == part
 
 
-def test_wiring_as_it_was_kept_goes_before_todays():
+def test_wiring_as_it_was_it_was_goes_before_todays():
     """Column 1 was half-normalled then; today it is open, and column 2 is full."""
     then = bay(1, ["half"])
     today = bay(2, ["", "full"])
 
-    wiring = today.as_kept([then.kept(), {}])
+    wiring = today.as_it_was([then.to_json(), {}])
 
     assert set(wiring.normals) == {NormalLink(1, 101, "half"), NormalLink(2, 102, "full")}
-    assert bay(1, ["full"]).as_kept([bay(1).kept()]).normals == ()
+    assert bay(1, ["full"]).as_it_was([bay(1).to_json()]).normals == ()
 
 
 def test_unit_that_was_wired_to_a_bay_since_stood_beside_it_then():
     today = Wiring((jack(1, "send", unit_id=3),))
 
-    assert today.as_kept([Wiring().kept()]).of_unit(3, "send") == ()
+    assert today.as_it_was([Wiring().to_json()]).of_unit(3, "send") == ()

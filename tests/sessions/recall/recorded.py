@@ -1,7 +1,7 @@
 """Chains as they stood when takes were recorded through them."""
 
-from django.utils import timezone
-
+from sessions.setups.chains.actions import fix_revision
+from sessions.setups.headphones.actions import snapshot_mixes
 from sessions.setups.models import Revision
 from sessions.takes.models import Take, TakeRevision
 from tests.factories import (
@@ -20,9 +20,8 @@ def chain_of(part, *, session=None, **facts) -> Revision:
 
 def record(take: Take, *revisions: Revision) -> Take:
     """What logging a take does: the revisions in force are fixed, and the take points to them."""
-    keys = [revision.pk for revision in revisions]
-    Revision.objects.filter(pk__in=keys, fixed_at=None).update(fixed_at=timezone.now())
-    TakeRevision.objects.bulk_create(
-        TakeRevision(take=take, revision=revision) for revision in revisions
-    )
+    for revision in revisions:
+        fix_revision(revision)
+        heard = snapshot_mixes(revision.chain.setup)
+        TakeRevision.objects.create(take=take, revision=revision, heard=heard)
     return take

@@ -137,7 +137,7 @@ def test_cords_and_headphones_come_back_from_what_the_paper_carries(client_of, e
     )
     assert in_order(text, ["Wall box", "Loft, box 1 1", "Normal broken", "Tapped"])
     [heard] = imported["headphones"]
-    assert tuple(map(HeardMix.from_kept, heard["mixes"])) == tuple(
+    assert tuple(map(HeardMix.from_json, heard["mixes"])) == tuple(
         replace(mix, pk=None)
         for mix in mixes_of([patched.revisions.get().chain.setup_id]).popitem()[1]
     )

@@ -12,6 +12,7 @@ from tests.factories import (
     SetupFactory,
     TakeFactory,
 )
+from tests.sessions.recall.recorded import record
 
 pytestmark = pytest.mark.django_db
 
@@ -189,8 +190,7 @@ def test_tracking_page_costs_the_same_for_any_number_of_takes(
     for number in range(count):
         take = TakeFactory(part=part, session=session, number=number + 1)
         revision = RevisionFactory(chain__setup=setup, chain__part=part)
-        type(revision).objects.filter(pk=revision.pk).update(fixed_at=take.logged_at)
-        take.takerevision_set.create(revision=revision)
+        record(take, revision)
     web = client_of(engineer)
 
     with django_assert_num_queries(12):

@@ -1,3 +1,4 @@
+from dataclasses import asdict
 from datetime import datetime
 from typing import NamedTuple
 
@@ -8,8 +9,8 @@ from simple_history.utils import bulk_create_with_history
 from gear.panels.models import Panel
 from sessions.editing.versions import EditedMeanwhile, claim_version
 from sessions.setups.models import Chain, Placement, Revision, Stage
-from sessions.setups.models.snapshot import facts_of
-from sessions.setups.patching.patch_list import wiring_to_keep
+from sessions.setups.models.snapshot import StageFacts
+from sessions.setups.patching.patch_list import wiring_snapshot
 
 
 class Seen(NamedTuple):
@@ -51,9 +52,9 @@ def fix_revision(revision: Revision, *, at: datetime | None = None) -> None:
     Panel.objects.filter(stages__revision=revision, fixed_at__isnull=True).update(fixed_at=now)
     stages = list(revision.stages.for_list())
     for stage in stages:
-        Stage.objects.filter(pk=stage.pk).update(kept=facts_of(stage))
-    revision.wiring = wiring_to_keep(stages)
-    revision.format = revision.format_today.kept()
+        Stage.objects.filter(pk=stage.pk).update(snapshot=StageFacts.of(stage).to_json())
+    revision.wiring = wiring_snapshot(stages)
+    revision.format = asdict(revision.format_today)
     revision.fixed_at = now
     revision.save(update_fields=["fixed_at", "wiring", "format"])
 
@@ -109,7 +110,7 @@ def copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revis
         thing._state.adding = True
         thing.revision = copy
     for stage in stages:
-        stage.kept = {}
+        stage.snapshot = {}
         if not goes_on:
             stage.tone_reading_dbu = stage.reading_out_dbu = None
     bulk_create_with_history(stages, Stage, default_user=by)

@@ -20,7 +20,7 @@ from sessions.papers.stored.stamps import stamp_of
 from sessions.recall.sheet.keeping import RECALL_SHEET
 from sessions.reports.keeping import CLIENTS_REPORT, SESSION_REPORT
 from sessions.rooms.models import Room
-from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, KeptMixes
+from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, MixSnapshot
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song
 from sessions.takes.models import CompChoice, Take, TakeRevision
@@ -71,6 +71,15 @@ def session(mixed_project):
     second.patch_in = PatchPointFactory(row="B", column=1, side="return", bay=first.patch_out.bay)
     first.save()
     second.save()
+    not_recorded = chain_of(PartFactory(song=part.song), session=session)
+    for stage in (first, second):
+        StageFactory(
+            revision=not_recorded,
+            unit=stage.unit,
+            panel=stage.panel,
+            patch_out=stage.patch_out,
+            patch_in=stage.patch_in,
+        )
     PlacementFactory(revision=chain)
     HeadphoneLineFactory(mix__setup=chain.chain.setup).mix.listeners.add(part.performer)
     record(TakeFactory(part=part, session=session, circled=True), chain)
@@ -194,14 +203,15 @@ def test_every_change_of_what_is_printed_makes_another_paper(kind, session, engi
 # Read, and not to be noticed by itself.
 CHANGES_WITH_ANOTHER = {
     **{Panel: GearModel, Control: GearModel},  # its history says that the panel was changed
-    **{TakeRevision: Take, KeptMixes: Take, AudioFile: Deliverable},  # put on record together
+    **{TakeRevision: Take, MixSnapshot: Take, AudioFile: Deliverable},  # put on record together
     RecordingSession.faults.through: Fault,
     **{Section: Song, LyricLine: Song},  # its history says that the lyrics were written
     HeadphoneMix.listeners.through: HeadphoneMix,  # has them in its history
     Project.mix_engineers.through: Project,  # has them in its history
 }
 READ_UNPRINTED = {
-    RECALL_SHEET: {User},  # who made a revision; who asks is in the stamp
+    # who made a revision, who asks is in the stamp; the wiring is fixed with the revision
+    RECALL_SHEET: {User, Normal, TieLine},
     **dict.fromkeys((SESSION_REPORT, CLIENTS_REPORT), {Placement}),  # comes with its revision
 }
 

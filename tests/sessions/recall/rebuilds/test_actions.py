@@ -141,8 +141,10 @@ def test_patching_goes_by_the_points_of_the_unit_in_use(rebuild, engineer):
 
     (chain,) = work_of(rebuild).chains
 
-    assert [(made.source.unit.asset_tag, made.in_at) for made in chain.connections] == [
-        ("M-01", point),
+    assert [
+        (made.source.unit.asset_tag, made.in_at and made.in_at.pk) for made in chain.connections
+    ] == [
+        ("M-01", point.pk),
         ("P-02", None),
     ]
     assert chain.connections[-1].destination_input == "Input 1"

@@ -271,19 +271,12 @@ def test_data_go_by_the_names_of_the_time(song):
     """The unit has got another tag since; what was recorded through it keeps the old one."""
     part = PartFactory(song=song)
     chain = chain_of(part)
-    unit = UnitFactory(asset_tag="P-02")
-    kept = {
-        "unit": {
-            "id": unit.pk,
-            "maker": "Skerry",
-            "model": "Two",
-            "asset_tag": "P-77",
-            "serial_number": "12",
-        }
-    }
-    nothing = dict.fromkeys(("supply", "patch_in", "patch_out"))
-    StageFactory(revision=chain, unit=unit, kept=kept | nothing)
+    unit = UnitFactory(asset_tag="P-77", model__maker="Skerry")
+    StageFactory(revision=chain, unit=unit)
     record(TakeFactory(part=part, circled=True), chain)
+    unit.asset_tag, unit.model.maker = "P-02", "Skerry & Sons"
+    unit.save()
+    unit.model.save()
 
     (stage,) = next(each for each in data_of(song)["chains"] if each["part"] == part.name)["stages"]
 

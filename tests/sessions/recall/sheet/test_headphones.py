@@ -15,9 +15,7 @@ from tests.factories import (
     RecordingSessionFactory,
     RevisionFactory,
     SetupFactory,
-    TakeFactory,
 )
-from tests.sessions.recall.recorded import record
 
 pytestmark = pytest.mark.django_db
 
@@ -47,7 +45,7 @@ def take_through(line, part):
 def heard_on_sheet(song):
     loaded = Song.objects.select_related("project__client").get(pk=song.pk)
     return [
-        ([take.number for take in sheet.takes], sheet.is_kept, str(sheet.mixes[0].lines[0].level))
+        ([take.number for take in sheet.takes], str(sheet.mixes[0].lines[0].level))
         for sheet in recall_sheet(loaded).headphones
     ]
 
@@ -61,7 +59,7 @@ def test_each_take_goes_with_what_was_heard_at_it(part, line):
     line.level = "off"
     line.save()
 
-    assert heard_on_sheet(part.song) == [([1, 2], True, "low"), ([3], True, "loud")]
+    assert heard_on_sheet(part.song) == [([1, 2], "low"), ([3], "loud")]
 
 
 def test_mix_that_was_made_after_the_take_was_not_heard(part, line):
@@ -71,20 +69,6 @@ def test_mix_that_was_made_after_the_take_was_not_heard(part, line):
     HeadphoneLineFactory(mix__setup=other)
 
     assert heard_on_sheet(part.song) == []
-
-
-def test_take_from_before_mixes_were_kept_shows_todays_and_says_so(part, line, client_of, engineer):
-    revision = line.mix.setup.chains.first().revisions.get()
-    take = TakeFactory(part=part, session=line.mix.setup.session, number=1, circled=True)
-    record(take, revision)
-
-    page = client_of(engineer).get(reverse("recall:song", args=[part.song_id]))
-
-    assert heard_on_sheet(part.song) == [([1], False, "low")]
-    words = " ".join(page.content.decode().split())
-    assert "<strong>Lead vocal, take 1</strong>" in words
-    assert "these are the setup’s mixes of today" in words
-    assert "When this revision was fixed, the facts of its day were not kept yet" in words
 
 
 def test_page_says_what_changed_since(part, line, client_of, engineer):

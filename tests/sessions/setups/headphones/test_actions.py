@@ -1,8 +1,8 @@
 import pytest
 
-from sessions.setups.headphones.actions import keep_mixes
+from sessions.setups.headphones.actions import snapshot_mixes
 from sessions.setups.headphones.listening import HeardLine, HeardMix
-from sessions.setups.headphones.models import KeptMixes
+from sessions.setups.headphones.models import MixSnapshot
 from tests.factories import (
     HeadphoneLineFactory,
     HeadphoneMixFactory,
@@ -24,11 +24,11 @@ def mix():
 
 
 def test_mixes_are_kept_as_they_stand(mix):
-    kept = keep_mixes(mix.setup)
+    kept = snapshot_mixes(mix.setup)
     mix.box.asset_tag = "H-99"
     mix.box.save()
 
-    [heard] = map(HeardMix.from_kept, KeptMixes.objects.get(pk=kept.pk).mixes)
+    [heard] = map(HeardMix.from_json, MixSnapshot.objects.get(pk=kept.pk).mixes)
 
     assert heard == HeardMix(
         name="Singers",
@@ -43,11 +43,11 @@ def test_mixes_are_kept_as_they_stand(mix):
 
 
 def test_takes_share_what_is_kept_until_a_mix_is_changed(mix):
-    first, second = keep_mixes(mix.setup), keep_mixes(mix.setup)
+    first, second = snapshot_mixes(mix.setup), snapshot_mixes(mix.setup)
     line = mix.lines.get()
     line.level = "loud"
     line.save()
-    third, elsewhere = keep_mixes(mix.setup), keep_mixes(SetupFactory())
+    third, elsewhere = snapshot_mixes(mix.setup), snapshot_mixes(SetupFactory())
 
     assert first == second != third
     assert third.mixes[0]["lines"] == [{"heard": "Click", "level": "loud", "pan": "left"}]

@@ -1,21 +1,21 @@
 """What was in force at a take prints the same in ten years, whatever is put on record meanwhile."""
 
+from dataclasses import FrozenInstanceError
+
 import pytest
-from django.utils import timezone
 
 from gear.equipment.cautions import HIGH_VOLTAGE, PHANTOM_HARMFUL
+from gear.equipment.models import Unit
+from gear.patchbay.models import PatchPoint
 from sessions.setups.chains.actions import fix_revision, open_revision
 from sessions.setups.chains.summary import path_in_words
 from sessions.setups.levels.plan import level_plan
 from sessions.setups.models import Revision, Stage
-from sessions.setups.models.snapshot import changed_since
 from sessions.setups.warnings.cautions import chain_cautions
 from tests.factories import PatchPointFactory, StageFactory, UnitFactory
 from tests.sessions.setups.building import loaded, microphone, revision_of
 
 pytestmark = pytest.mark.django_db
-
-NOT_KEPT_BEFORE = ("facts", "level", "side")
 
 
 @pytest.fixture
@@ -46,13 +46,13 @@ def rename_everything(stage):
 
 def printed(revision):
     [stage] = Revision.objects.with_stages().get(pk=revision.pk).stages.all()
-    supply = stage.unit.supply
+    unit = stage.facts.unit
     return (
-        f"{stage.unit.model}",
-        stage.unit.asset_tag,
-        stage.unit.serial_number,
-        supply and f"{supply}",
-        f"{stage.patch_out}",
+        f"{unit.model}",
+        unit.asset_tag,
+        unit.serial_number,
+        unit.supply and f"{unit.supply}",
+        f"{stage.facts.patch_out}",
     )
 
 
@@ -83,7 +83,7 @@ def test_copy_of_a_fixed_revision_goes_by_the_names_of_today(stage, engineer):
     copy = open_revision(stage.revision.chain, by=engineer)
 
     assert printed(copy) == TODAY
-    assert Stage.objects.get(revision=copy).kept == {}
+    assert Stage.objects.get(revision=copy).snapshot == {}
 
 
 def test_supply_that_went_to_another_microphone_still_stands_on_the_sheet(stage):
@@ -101,7 +101,8 @@ def test_without_supply_and_patch_points_there_is_nothing_to_keep():
     fix_revision(bare.revision)
 
     [stage] = Revision.objects.with_stages().get(pk=bare.revision_id).stages.all()
-    assert (stage.unit.supply, stage.patch_in, stage.patch_out) == (None, None, None)
+    facts = stage.facts
+    assert (facts.unit.supply, facts.patch_in, facts.patch_out) == (None, None, None)
 
 
 def reckoned(revision):
@@ -145,37 +146,36 @@ def test_open_revision_reckons_with_the_facts_of_today(recorded_voice, engineer)
     project.full_scale_dbu = 24
     project.save()
 
-    assert not copy.keeps_facts
     assert reckoned(copy) == (-31.8, 26.0, -55.8)
 
 
-def test_jack_keeps_its_level_and_side(stage):
+def test_jack_prints_the_level_and_side_of_its_day(stage):
     fix_revision(stage.revision)
     point = stage.patch_out
     was = point.level, point.side
     point.level, point.side = "speaker", "return"
     point.save()
 
-    [kept] = loaded(stage.revision).stages.all()
+    [fixed] = loaded(stage.revision).stages.all()
 
-    assert (kept.patch_out.level, kept.patch_out.side) == was
+    assert (fixed.facts.patch_out.level, fixed.facts.patch_out.side) == was
 
 
-def test_what_todays_record_says_otherwise_is_told_with_both(stage):
+def test_what_todays_record_says_otherwise_is_given_with_both(stage):
     model = stage.unit.model
     model.max_output_dbu, model.max_spl_db, model.phantom = 24, 128, "harmless"
     model.save()
     fix_revision(stage.revision)
-    assert changed_since(loaded(stage.revision).stages.get()) == []
+    assert loaded(stage.revision).stages.all()[0].changed_since() == []
 
     rename_everything(stage)
     model.max_output_dbu, model.max_spl_db = None, 118
     model.phantom, model.own_supply = "harmful", True
     model.save()
 
-    [kept] = loaded(stage.revision).stages.all()
-    told = {fact.label: (fact.then, fact.today) for fact in changed_since(kept)}
-    assert told == {
+    [fixed] = loaded(stage.revision).stages.all()
+    changes = {fact.label: (fact.then, fact.today) for fact in fixed.changed_since()}
+    assert changes == {
         "unit": ("Petrel Sounding 12 (M-01)", "Petrel & Daughters Sounding 12 b (M-99)"),
         "serial number": ("M3117", "M0000"),
         "its supply": ("Petrel Supply (S-01)", "none"),
@@ -198,23 +198,21 @@ def test_what_can_hurt_goes_by_todays_record(stage):
     assert cautions == [HIGH_VOLTAGE, PHANTOM_HARMFUL]
 
 
-def test_revision_that_was_fixed_before_facts_were_kept_goes_by_todays(stage):
-    """Of those, only names were kept."""
+def test_saving_what_was_reached_through_a_fixed_stage_writes_nothing_back(stage):
+    """A loaded unit, model or jack is today's: it never carries the facts of another day."""
     fix_revision(stage.revision)
-    [fixed] = Stage.objects.filter(pk=stage.pk)
-    names = {
-        place: facts and {key: facts[key] for key in facts if key not in NOT_KEPT_BEFORE}
-        for place, facts in fixed.kept.items()
-    }
-    old = StageFactory(unit=stage.unit, panel=stage.panel, patch_out=stage.patch_out, kept=names)
-    old.revision.fixed_at = timezone.now()
-    old.revision.save()
-    model = stage.unit.model
-    model.name, model.max_spl_db = "Sounding 13", 120
-    model.save()
+    rename_everything(stage)
 
-    [kept] = loaded(old.revision).stages.all()
+    [fixed] = loaded(stage.revision).stages.all()
+    assert f"{fixed.facts.unit}" == "Petrel Sounding 12 (M-01)"
+    for thing in (fixed.unit.model, fixed.unit, fixed.patch_out.bay, fixed.patch_out):
+        thing.save()
 
-    assert not loaded(old.revision).keeps_facts
-    assert (kept.unit.model.name, kept.unit.model.max_spl_db) == ("Sounding 12", 120)
-    assert [fact.label for fact in changed_since(kept)] == ["unit"]
+    unit, point = Unit.objects.get(pk=stage.unit_id), PatchPoint.objects.get()
+    assert (f"{unit.model}", unit.asset_tag, unit.serial_number, unit.supply) == TODAY[:3] + (None,)
+    assert f"{point}" == TODAY[4]
+
+
+def test_facts_can_not_be_set(stage):
+    with pytest.raises(FrozenInstanceError):
+        stage.facts.unit.asset_tag = "M-02"

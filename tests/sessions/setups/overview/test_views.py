@@ -4,7 +4,6 @@ import pytest
 from django.urls import reverse
 
 from sessions.setups.chains.actions import fix_revision, open_revision
-from sessions.takes.models import TakeRevision
 from tests.factories import (
     FaultFactory,
     PlacementFactory,
@@ -14,6 +13,7 @@ from tests.factories import (
     SetupFactory,
     TakeFactory,
 )
+from tests.sessions.recall.recorded import record
 from tests.sessions.setups.building import (
     compressor,
     microphone,
@@ -126,9 +126,8 @@ def test_chain_page_says_monitor_only_by_word_and_line(client_of, engineer):
 
 def test_chain_page_says_which_takes_fixed_it_and_what_comes_next(client_of, engineer):
     revision = revision_of(preamplifier())
-    fix_revision(revision)
     take = TakeFactory(number=7)
-    TakeRevision.objects.create(take=take, revision=revision)
+    record(take, revision)
 
     html = client_of(engineer).get(page("chain", revision.chain)).content.decode()
 

@@ -11,6 +11,7 @@ from sessions.setups.chains.actions import (
     fix_revision,
     open_revision,
 )
+from sessions.setups.headphones.actions import snapshot_mixes
 from sessions.setups.models import Path, Revision, Stage
 from sessions.takes.models import TakeRevision
 from tests.factories import (
@@ -110,12 +111,13 @@ def test_fix_revision_leaves_the_time_of_a_panel_that_was_fixed_before():
 
 def test_fixed_revision_can_carry_a_take():
     revision = revision_of(microphone(), preamplifier())
+    through = {"revision": revision, "heard": snapshot_mixes(revision.chain.setup)}
     with pytest.raises(IntegrityError), transaction.atomic():
-        TakeRevision.objects.create(take=TakeFactory(), revision=revision)
+        TakeRevision.objects.create(take=TakeFactory(), **through)
 
     fix_revision(revision)
 
-    assert TakeRevision.objects.create(take=TakeFactory(), revision=revision).revision == revision
+    assert TakeRevision.objects.create(take=TakeFactory(), **through).revision == revision
 
 
 def test_change_before_any_take_is_made_in_place(engineer):
