@@ -27,7 +27,7 @@ def test_house_holds_by_the_rules(house):
     assert set(Reservation.objects.values_list("rank", flat=True)) == {None, 1, 2}
     assert TakeRevision.objects.count() == TAKES
     assert not Revision.objects.filter(takes__isnull=False, fixed_at=None).exists()
-    assert not Stage.objects.filter(kept={}).exists()
+    assert not Stage.objects.filter(snapshot={}).exists()
     assert Take.history.count() >= TAKES
     parts = Take.objects.values("part").annotate(takes=Count("pk")).filter(takes__gt=1)
     assert parts.exists()

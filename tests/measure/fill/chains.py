@@ -6,7 +6,7 @@ from django.db.models import Model, OuterRef, Subquery
 
 from gear.equipment.models import Category
 from sessions.bookings.models import RecordingSession
-from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, KeptMixes
+from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, MixSnapshot
 from sessions.setups.models import Chain, Orientation, Path, Placement, Revision, Setup, Stage
 from sessions.songs.models import Part
 from tests.factories import HeadphoneLineFactory, HeadphoneMixFactory, PlacementFactory
@@ -78,7 +78,7 @@ TREE = (
     (Stage, "revision"),
     (HeadphoneMix, "setup"),
     (HeadphoneLine, "mix", "chain"),
-    (KeptMixes, "setup"),
+    (MixSnapshot, "setup"),
 )
 
 

@@ -9,7 +9,7 @@ from django.db.models import Max
 
 from sessions.bookings.models import RecordingSession, Status
 from sessions.setups.chains.actions import open_revision
-from sessions.setups.headphones.models import KeptMixes
+from sessions.setups.headphones.models import MixSnapshot
 from sessions.setups.models import Revision, Setup
 from sessions.takes.actions import log_take
 from sessions.takes.models import CompChoice, Mark, Take, TakeKind, TakeRevision
@@ -79,7 +79,7 @@ def _shares(takes: int, sessions: int) -> Iterator[int]:
 @transaction.atomic
 def _likewise(setup: Setup, works: Sequence[Work], shares: Iterator[int]) -> None:
     new = copy_setup(setup, [session for session, _ in works], [song.parts for _, song in works])
-    heard = new[KeptMixes].popitem()[1]
+    heard = new[MixSnapshot].popitem()[1]
     numbers = _numbers(works)
     made = [
         (take, revision, heard[n])
