@@ -6,7 +6,6 @@ from sessions.bookings.models import (
     Credit,
     RecordingSession,
     Reservation,
-    SentSummary,
     Series,
     StatusStep,
     WorkedHours,
@@ -14,6 +13,7 @@ from sessions.bookings.models import (
 from sessions.calendar.feeds.models import FeedAddress
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, Delivery
+from sessions.letters.models import Letter, LetterFile
 from sessions.money.models import MoneyPaper
 from sessions.papers.stored.models import KeptPaper, KnownPaper
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep, Tick
@@ -44,6 +44,8 @@ __all__ = [
     "MixSnapshot",
     "KeptPaper",
     "KnownPaper",
+    "Letter",
+    "LetterFile",
     "LyricLine",
     "MoneyPaper",
     "Part",
@@ -59,7 +61,6 @@ __all__ = [
     "Revision",
     "Room",
     "Section",
-    "SentSummary",
     "Series",
     "Setup",
     "Song",

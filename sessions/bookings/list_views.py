@@ -5,7 +5,6 @@ from django.template.response import TemplateResponse
 from django.utils import timezone
 from django_tables2 import RequestConfig
 
-from sessions.bookings.challenges.on_sight import lapse_on_sight
 from sessions.bookings.filters import SessionFilter
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.session_csv import csv_lines
@@ -14,7 +13,6 @@ from sessions.bookings.tables import SessionTable
 
 def session_list(request: HttpRequest) -> HttpResponse:
     """Sessions now and to come, the next first, unless the filter says otherwise."""
-    lapse_on_sight(request)
     sessions, table = _found(request)
     RequestConfig(request, paginate={"per_page": 30}).configure(table)
     context = {"filter": sessions, "table": table}
@@ -23,7 +21,6 @@ def session_list(request: HttpRequest) -> HttpResponse:
 
 def session_csv(request: HttpRequest) -> HttpResponse:
     """The whole of what the list shows, page after page, written as it is read."""
-    lapse_on_sight(request)
     _, table = _found(request)
     RequestConfig(request, paginate=False).configure(table)
     return StreamingHttpResponse(

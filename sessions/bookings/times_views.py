@@ -10,11 +10,11 @@ from django.views.decorators.http import require_POST
 from sessions.bookings.actions import set_padding
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
-from sessions.bookings.notices import saying_who_was_not_told
 from sessions.bookings.times_forms import HoursForm, PaddingForm
 from sessions.bookings.worked_hours import change_hours, take_out_hours, write_hours
 from sessions.editing.form_pages import Meanwhile, form_page
 from sessions.editing.versions import EditedMeanwhile, differences, newest_change, version_in
+from sessions.letters.outbox import warning_of_unsent_letters
 
 PLANNED = WorkedHours.Kind.PLANNED
 
@@ -39,7 +39,7 @@ def padding(request: HttpRequest, pk: int) -> HttpResponse:
     meanwhile = None
     if form.is_bound and form.is_valid():
         try:
-            with saying_who_was_not_told(request):
+            with warning_of_unsent_letters(request):
                 set_padding(session, version=version_in(seen), **form.cleaned_data, by=request.user)
         except EditedMeanwhile as edited:
             meanwhile = Meanwhile.of(edited.current, form.differences(edited.current))

@@ -6,7 +6,6 @@ from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
 from django.utils import timezone
 
-from sessions.bookings.challenges.on_sight import lapse_on_sight
 from sessions.bookings.models import RecordingSession, Status
 from sessions.deliverables.models import Deliverable, DeliverableKind
 from sessions.songs.models import Song
@@ -19,7 +18,6 @@ TO_COME = (Status.INQUIRY, Status.HELD, Status.CONFIRMED)
 
 
 def today(request: HttpRequest) -> HttpResponse:
-    lapse_on_sight(request)
     sessions = RecordingSession.objects.visible_to(request.user).for_list()
     context = {
         "under_way": sessions.filter(status=Status.UNDER_WAY),

@@ -15,6 +15,7 @@ class Migration(migrations.Migration):
     initial = True
 
     dependencies = [
+        ('contenttypes', '0002_remove_content_type_name'),
         ('gear', '0001_first_release'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
@@ -573,6 +574,42 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['-imported_at', '-pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='Letter',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('to', models.EmailField(max_length=254)),
+                ('kind', models.CharField(help_text='What it tells: confirmed, moved_up, summary…', max_length=30)),
+                ('about_id', models.PositiveBigIntegerField()),
+                ('subject', models.CharField(max_length=250)),
+                ('body', models.TextField()),
+                ('sender', models.EmailField(blank=True, help_text='Empty: the setting DEFAULT_FROM_EMAIL.', max_length=254)),
+                ('message_id', models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
+                ('written_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('state', models.CharField(choices=[('waiting', 'Waiting'), ('sent', 'Sent'), ('failed', 'Failed')], default='waiting', max_length=7)),
+                ('taken_up_at', models.DateTimeField(blank=True, null=True)),
+                ('sent_at', models.DateTimeField(blank=True, null=True)),
+                ('error', models.TextField(blank=True)),
+                ('about_type', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='contenttypes.contenttype')),
+                ('written_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'ordering': ['-written_at', '-pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='LetterFile',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=100)),
+                ('content_type', models.CharField(max_length=100)),
+                ('content', models.BinaryField()),
+                ('letter', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='files', to='studio_sessions.letter')),
+            ],
+            options={
+                'ordering': ['pk'],
             },
         ),
         migrations.AddField(
@@ -1147,22 +1184,6 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
-            name='SentSummary',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('recipients', models.JSONField(help_text='The addresses whose letter the mail server took.')),
-                ('subject', models.CharField(max_length=150)),
-                ('body', models.TextField()),
-                ('for_the_house', models.TextField(blank=True, help_text="What only the house's own letters say.")),
-                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('session', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='summaries', to='studio_sessions.recordingsession')),
-            ],
-            options={
-                'ordering': ['-at', '-pk'],
-            },
-        ),
-        migrations.CreateModel(
             name='Series',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -1728,6 +1749,14 @@ class Migration(migrations.Migration):
                 'indexes': [models.Index(fields=['stamp'], name='known_paper_by_stamp')],
                 'constraints': [models.UniqueConstraint(models.F('user'), models.F('paper'), name='paper_known_once_to_each')],
             },
+        ),
+        migrations.AddIndex(
+            model_name='letter',
+            index=models.Index(fields=['about_type', 'about_id'], name='letter_about'),
+        ),
+        migrations.AddIndex(
+            model_name='letter',
+            index=models.Index(fields=['state', 'written_at'], name='letter_by_state'),
         ),
         migrations.AddConstraint(
             model_name='project',

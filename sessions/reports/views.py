@@ -7,6 +7,7 @@ from sessions.bookings.models import RecordingSession
 from sessions.papers.stored.serving import paper_page
 from sessions.reports.keeping import CLIENTS_REPORT, SESSION_REPORT
 from sessions.reports.session_report import session_report
+from sessions.reports.summaries import summaries_of
 
 
 def _session_of(request, pk) -> RecordingSession:
@@ -20,7 +21,7 @@ def session(request: HttpRequest, pk: int) -> HttpResponse:
     of_the_house = request.user.has_perm("studio_sessions.see_contacts")
     context = {"report": session_report(session, for_the_house=of_the_house), "summaries": ()}
     if of_the_house:
-        context["summaries"] = session.summaries.select_related("by")
+        context["summaries"] = summaries_of(session)
     return TemplateResponse(request, "sessions/reports/session.html", context)
 
 

@@ -1,21 +1,31 @@
-"""The summary of a wrapped session's day, put on record as sent that evening: a demo sends no mail."""
+"""The summary of a wrapped session's day, as sent that evening: a demo sends no mail."""
 
 from datetime import timedelta
 
-from sessions.bookings.models import RecordingSession, SentSummary
+from sessions.bookings.models import RecordingSession
 from sessions.desk.summary.letter import draft
+from sessions.letters.models import Letter, LetterState
 from sessions.reports.session_report import session_report
+from sessions.reports.summaries import SUMMARY
 
 
-def put_summary_on_record(session: RecordingSession, *, by) -> None:
+def write_summary(session: RecordingSession, *, by) -> None:
     loaded = RecordingSession.objects.select_related("project__client").get(pk=session.pk)
     first = draft(session_report(loaded, for_the_house=True))
-    SentSummary.objects.create(
-        session=loaded,
-        at=loaded.ends_at + timedelta(minutes=40),
-        by=by,
-        recipients=[loaded.project.client.email, by.person.email],
-        subject=first.subject,
-        body=f"Dear all,\n\na good day. Here is where we stand.\n\n{first.body}",
-        for_the_house=first.for_the_house,
-    )
+    at = loaded.ends_at + timedelta(minutes=40)
+    body = f"Dear all,\n\na good day. Here is where we stand.\n\n{first.body}"
+    for address, text in (
+        (loaded.project.client.email, body),
+        (by.person.email, f"{body}\n\n{first.for_the_house}"),
+    ):
+        Letter.objects.create(
+            to=address,
+            kind=SUMMARY,
+            about=loaded,
+            subject=first.subject,
+            body=text,
+            written_at=at,
+            written_by=by,
+            state=LetterState.SENT,
+            sent_at=at,
+        )

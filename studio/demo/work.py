@@ -18,7 +18,7 @@ from sessions.takes.models import Take
 from studio.demo.chains import CONCERTINA, SPOKEN, make_chain
 from studio.demo.days import at
 from studio.demo.house import keep_house
-from studio.demo.letters import put_summary_on_record
+from studio.demo.letters import write_summary
 from studio.demo.rebuilds import fill_rebuilds
 from studio.demo.sound import write_rough_mix
 from studio.demo.to_come import book_what_is_to_come
@@ -47,7 +47,7 @@ class Work:
         book_what_is_to_come(self, at(0, 0))
         self._faults(wrapped)
         self._rough_mixes()
-        put_summary_on_record(wrapped, by=self.engineer)
+        write_summary(wrapped, by=self.engineer)
         keep_house(self, at(0, 0))
         fill_rebuilds(RecordingSession.objects.get(status=Status.UNDER_WAY))
 

@@ -24,6 +24,7 @@ from tests.factories.equipment import (
     PatchPointFactory,
     UnitFactory,
 )
+from tests.factories.letters import LetterFactory
 from tests.factories.money import (
     CancellationStepFactory,
     CancellationTermsFactory,
@@ -69,6 +70,7 @@ __all__ = [
     "GearModelFactory",
     "HeadphoneLineFactory",
     "HeadphoneMixFactory",
+    "LetterFactory",
     "LyricLineFactory",
     "MicrophoneModelFactory",
     "MoneyPaperFactory",

@@ -8,7 +8,7 @@ from sessions.bookings.clashes import ClashError, find_clashes_within
 from sessions.bookings.holds.answers import close_challenges
 from sessions.bookings.holds.line import end_of_line, move_up
 from sessions.bookings.models import TAKES_NOTHING, RecordingSession, Reservation, Status
-from sessions.bookings.notices import tell_of_moves
+from sessions.bookings.notices import notify_of_moves
 from sessions.bookings.outside_hours import refuse_outside_hours
 from sessions.bookings.padding import Padding, usual_padding
 from sessions.periods import Period
@@ -59,7 +59,7 @@ def arrange(
         for each in move_up(resource, old_start, old_end, by=by)
     ]
     if before:
-        tell_of_moves(session, moved, close_challenges(session, by=by))
+        notify_of_moves(session, moved, close_challenges(session, by=by), by=by)
 
 
 def _ranks(

@@ -8,7 +8,7 @@ from sessions.bookings.actions.arranging import arrange
 from sessions.bookings.actions.checks import check_bookable, check_rooms
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Challenge, RecordingSession, Status
-from sessions.bookings.notices import tell_of_step
+from sessions.bookings.notices import notify_of_step
 from sessions.bookings.races import locked, looking_again
 from sessions.periods import moment_in_words
 
@@ -109,5 +109,5 @@ def _step(
         check_bookable(resources)
     session.version += 1
     session.status_steps.create(status=to, at=at, by=by, note=note)
-    tell_of_step(session, came_from)
     arrange(session, resources, before=before, queue_behind=queue_behind, all_the_same=True, by=by)
+    notify_of_step(session, came_from, by=by)

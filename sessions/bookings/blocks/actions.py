@@ -10,7 +10,7 @@ from sessions.bookings.actions import reservation_of
 from sessions.bookings.clashes import BookingRefused, ClashError, check_order, find_clashes
 from sessions.bookings.holds.line import move_up
 from sessions.bookings.models import Block, Reservation
-from sessions.bookings.notices import tell_moved_up
+from sessions.bookings.notices import notify_moved_up
 from sessions.bookings.races import locked, looking_again
 from sessions.clients.models import Person
 from sessions.editing.versions import claim_version
@@ -156,7 +156,7 @@ def _let_others_in(given_up: list[tuple[Model, datetime, datetime]], by) -> None
         for resource, starts_at, ends_at in given_up
         for reservation in move_up(resource, starts_at, ends_at, by=by)
     ]
-    tell_moved_up(moved)
+    notify_moved_up(moved, by=by)
 
 
 def _keep(reservation: Reservation, period: Period, by) -> None:

@@ -11,9 +11,9 @@ from sessions.bookings.blocks.forms import BlockForm
 from sessions.bookings.blocks.tables import BlockTable
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Block
-from sessions.bookings.notices import saying_who_was_not_told
 from sessions.editing.form_pages import Meanwhile, form_page
 from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
+from sessions.letters.outbox import warning_of_unsent_letters
 
 
 def _above(*pages: str) -> list[tuple[str, str]]:
@@ -66,7 +66,7 @@ def block_edit(request: HttpRequest, pk: int) -> HttpResponse:
     form = BlockForm(request.POST or None, instance=block)
     if form.is_bound and form.is_valid():
         try:
-            with saying_who_was_not_told(request):
+            with warning_of_unsent_letters(request):
                 change_block(block, version=version_in(seen), **form.cleaned_data, by=request.user)
         except EditedMeanwhile as edited:
             meanwhile = Meanwhile.of(edited.current, both_versions(form, edited.current))
@@ -90,7 +90,7 @@ def block_lift(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask, then give the time back."""
     block = _block_of(request, pk)
     if request.method == "POST":
-        with saying_who_was_not_told(request):
+        with warning_of_unsent_letters(request):
             lift_block(block, by=request.user)
         messages.success(request, f"{block} is lifted: its time may be booked.")
         return redirect(block)

@@ -8,7 +8,7 @@ from sessions.bookings.actions import give_up_unanswered
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.holds.answers import holds_before
 from sessions.bookings.models import Challenge, ChallengeOutcome, RecordingSession, Status
-from sessions.bookings.notices import Notice, tell
+from sessions.bookings.notices import Notice, notify
 from sessions.bookings.races import looking_again
 from sessions.periods import moment_in_words
 from sessions.rooms.models import HouseRules
@@ -32,9 +32,10 @@ def challenge_hold(hold: RecordingSession, *, challenger: RecordingSession, by) 
     )
     challenge._history_user = by
     challenge.save()
-    tell(
+    notify(
         Notice("hold_challenged", hold, challenger, deadline),
         Notice("challenge_made", challenger, hold, deadline),
+        by=by,
     )
     return challenge
 
@@ -53,9 +54,10 @@ def withdraw_challenge(challenge: Challenge, *, by) -> Challenge:
     challenge.closed_at = timezone.now()
     challenge._history_user = by
     challenge.save(update_fields=["outcome", "closed_at"])
-    tell(
+    notify(
         Notice("challenge_withdrawn", challenge.hold, challenge.challenger),
         Notice("challenge_taken_back", challenge.challenger, challenge.hold),
+        by=by,
     )
     return challenge
 

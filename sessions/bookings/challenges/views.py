@@ -3,22 +3,21 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from sessions.bookings.challenges.actions import challenge_hold, withdraw_challenge
+from sessions.bookings.challenges.actions import challenge_hold, lapse_due, withdraw_challenge
 from sessions.bookings.challenges.forms import ChallengeForm
-from sessions.bookings.challenges.on_sight import lapse_on_sight
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.holds.answers import holds_before
 from sessions.bookings.models import Challenge, RecordingSession
-from sessions.bookings.notices import saying_who_was_not_told
+from sessions.letters.outbox import warning_of_unsent_letters
 from sessions.periods import moment_in_words
 from sessions.rooms.models import HouseRules
 
 
 def challenge(request: HttpRequest, pk: int) -> HttpResponse:
     """The session of the address challenges a hold before it; `?hold=` chooses that beforehand."""
-    lapse_on_sight(request)
     visible = RecordingSession.objects.visible_to(request.user)
     session = get_object_or_404(visible.for_list(), pk=pk)
     holds = holds_before(session, among=visible)
@@ -26,8 +25,9 @@ def challenge(request: HttpRequest, pk: int) -> HttpResponse:
     form = ChallengeForm(request.POST or None, holds=holds, initial=chosen)
     if request.method == "POST" and form.is_valid():
         hold = form.cleaned_data["hold"]
+        lapse_due(timezone.now())
         try:
-            with saying_who_was_not_told(request):
+            with warning_of_unsent_letters(request):
                 made = challenge_hold(hold, challenger=session, by=request.user)
         except BookingRefused as refusal:
             form.add_error(None, refusal)
@@ -54,7 +54,7 @@ def withdraw(request: HttpRequest, pk: int) -> HttpResponse:
     visible = RecordingSession.objects.visible_to(request.user)
     found = get_object_or_404(Challenge.objects.among(visible).for_list(), pk=pk)
     try:
-        with saying_who_was_not_told(request):
+        with warning_of_unsent_letters(request):
             withdraw_challenge(found, by=request.user)
     except BookingRefused as refusal:
         messages.error(request, " ".join(refusal.messages))

@@ -8,7 +8,6 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
 
-from sessions.bookings.challenges.on_sight import lapse_on_sight
 from sessions.bookings.free.forms import FreeTimeForm
 from sessions.bookings.free.search import FreePeriod, find_free_time
 from sessions.periods import period_in_words
@@ -28,7 +27,6 @@ class Found:
 
 def search(request: HttpRequest) -> HttpResponse:
     """The form; once something is asked, the earliest periods in which all of it is free."""
-    lapse_on_sight(request)
     form = FreeTimeForm(request.GET if "hours" in request.GET else None)
     found = _found(form) if form.is_bound and form.is_valid() else None
     context = {

@@ -1,7 +1,6 @@
 from sessions.bookings.models.blocks import Block, BlockKind
 from sessions.bookings.models.challenges import WON, Challenge, ChallengeOutcome
 from sessions.bookings.models.credits import Credit, CreditRole
-from sessions.bookings.models.letters import SentSummary
 from sessions.bookings.models.reservations import Reservation
 from sessions.bookings.models.sessions import (
     FIRST_STATUSES,
@@ -27,7 +26,6 @@ __all__ = [
     "CreditRole",
     "RecordingSession",
     "Reservation",
-    "SentSummary",
     "Series",
     "Status",
     "StatusStep",

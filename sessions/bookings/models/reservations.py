@@ -4,7 +4,7 @@ from simple_history.models import HistoricalRecords
 
 from gear.equipment.models import Unit
 from sessions.bookings.models.blocks import Block
-from sessions.bookings.models.sessions import RecordingSession, standing_in_words
+from sessions.bookings.models.sessions import RecordingSession, standing_in_words, unanswered
 from sessions.bookings.padding import Padding
 from sessions.clients.models import Person
 from sessions.periods import period_in_words
@@ -38,7 +38,9 @@ class ReservationQuerySet(models.QuerySet):
 
     def with_holders(self):
         """With what reserves them: a session with its project and client, or a block."""
-        return self.select_related("session__project__client", "block")
+        return self.select_related("session__project__client", "block").annotate(
+            overdue=unanswered(models.OuterRef("session"))
+        )
 
 
 class Reservation(models.Model):
@@ -127,7 +129,8 @@ class Reservation(models.Model):
             return "takes no time"
         if self.block_id:
             return "blocked"
-        return standing_in_words(self.session.status, self.rank)
+        overdue = getattr(self, "overdue", False)
+        return standing_in_words(self.session.status, self.rank, overdue=overdue)
 
     @property
     def padding(self) -> Padding:

@@ -26,6 +26,13 @@ FIRST_STATUSES = (Status.INQUIRY, Status.HELD, Status.CONFIRMED)  # of a new ses
 TAKES_NOTHING = {Status.INQUIRY, Status.CANCELLED}
 
 
+def unanswered(hold) -> models.Exists:
+    """Whether the deadline of a challenge has come without an answer: the hold has lapsed by the
+    clock, whenever that is written down."""
+    challenges = RecordingSession._meta.get_field("challenges").related_model.objects
+    return models.Exists(challenges.due(timezone.now()).filter(hold=hold))
+
+
 class RecordingSessionQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(project__in=Project.objects.visible_to(user))
@@ -47,8 +54,10 @@ class RecordingSessionQuerySet(models.QuerySet):
 
     def for_list(self):
         reservations = self.model._meta.get_field("reservations").related_model.objects
-        return self.select_related("project__client").prefetch_related(
-            models.Prefetch("reservations", reservations.for_list())
+        return (
+            self.select_related("project__client")
+            .prefetch_related(models.Prefetch("reservations", reservations.for_list()))
+            .annotate(overdue=unanswered(models.OuterRef("pk")))
         )
 
 
@@ -131,18 +140,23 @@ class RecordingSession(models.Model):
 
     @property
     def standing(self) -> str:
-        """The status; for a hold, the last place that it has in any line.
+        """The status; for a hold, the last place that it has in any line, or that it has lapsed.
 
-        Costs a query if the reservations are not loaded.
+        Costs a query if the reservations are not loaded. That a hold has lapsed by the clock is
+        seen where `for_list` or `with_holders` loaded it.
         """
         ranks = [reservation.rank or 1 for reservation in self.reservations.all()]
-        return standing_in_words(self.status, max(ranks, default=1))
+        return standing_in_words(
+            self.status, max(ranks, default=1), overdue=getattr(self, "overdue", False)
+        )
 
 
-def standing_in_words(status: str, rank: int) -> str:
-    """ "confirmed", "first hold", "second hold" …, "12th hold"."""
+def standing_in_words(status: str, rank: int, *, overdue: bool = False) -> str:
+    """ "confirmed", "first hold", "second hold" …, "12th hold", "lapsed hold"."""
     if status != Status.HELD:
         return Status(status).label.lower()
+    if overdue:
+        return "lapsed hold"
     place = ORDINALS[rank - 1] if rank <= len(ORDINALS) else f"{rank}th"
     return f"{place} hold"
 

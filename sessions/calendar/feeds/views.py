@@ -12,7 +12,6 @@ from django.utils.http import http_date, quote_etag
 from django.views.decorators.http import require_POST, require_safe
 from django_tables2 import RequestConfig
 
-from sessions.bookings.challenges.actions import lapse_due
 from sessions.calendar.feeds.contents import feed_file, last_change
 from sessions.calendar.feeds.forms import FeedForm
 from sessions.calendar.feeds.models import FeedAddress
@@ -33,7 +32,6 @@ def calendar(request: HttpRequest, token: str) -> HttpResponse:
     if feed is None:
         raise Http404
     now = timezone.now()
-    lapse_due(now)
     changed_at, file = last_change(now=now), feed_file(feed, now=now)
     feed.note_reading(now)
     etag = quote_etag(sha256(file).hexdigest())

@@ -16,6 +16,7 @@ from sessions.bookings.models import (
     Status,
     WorkedHours,
 )
+from sessions.bookings.models.sessions import unanswered
 from sessions.bookings.padding import LONGEST_MINUTES
 from sessions.calendar.schedule.days import Period
 from sessions.periods import duration_in_words
@@ -177,6 +178,7 @@ def _of_sessions(kind: str, period: Period, user) -> QuerySet:
         .overlapping(*period)
         .annotate(seen=Exists(visible))
         .select_related("session__project__client")
+        .annotate(overdue=unanswered(OuterRef("session")))
         .only(kind, *SHOWN)
         .prefetch_related(Prefetch("session__worked_hours", planned, to_attr="planned_hours"))
     )

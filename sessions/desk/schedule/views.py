@@ -10,7 +10,6 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils import timezone
 
-from sessions.bookings.challenges.on_sight import lapse_on_sight
 from sessions.calendar.schedule.days import (
     ONE_DAY,
     clock_change,
@@ -93,7 +92,6 @@ def _opened(
     request: HttpRequest, span: str, days_around: Callable[[date], list[date]]
 ) -> tuple[Turn, list[Line], dict]:
     """What is asked for, and its diary; for a day that makes no sense, today's."""
-    lapse_on_sight(request)
     now, today = timezone.now(), timezone.localdate()
     asked = request.GET.copy()
     asked["day"] = asked.get("day") or today.isoformat()

@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from sessions.bookings.actions import (
@@ -17,7 +18,7 @@ from sessions.bookings.actions import (
     may_step,
     set_status,
 )
-from sessions.bookings.challenges.on_sight import lapse_on_sight
+from sessions.bookings.challenges.actions import lapse_due
 from sessions.bookings.clashes import BookingRefused, ClashError
 from sessions.bookings.holds.line import line_of
 from sessions.bookings.models import (
@@ -28,7 +29,7 @@ from sessions.bookings.models import (
     Status,
     WorkedHours,
 )
-from sessions.bookings.notices import KINDS, saying_who_was_not_told
+from sessions.bookings.notices import KINDS
 from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.worked_hours import outside_hours_of
 from sessions.desk.session_pages.alternatives import WayOut, ways_out, with_way_out
@@ -37,6 +38,7 @@ from sessions.desk.session_pages.history import reservation_changes
 from sessions.desk.session_pages.standing import standing_of
 from sessions.editing.form_pages import Meanwhile, form_page
 from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
+from sessions.letters.outbox import warning_of_unsent_letters
 from sessions.money.session_costs import cancellation_now
 
 SESSION_FORM = (
@@ -52,7 +54,6 @@ def _above(*things) -> list[tuple[str, str]]:
 
 
 def _session_of(request: HttpRequest, pk: int) -> RecordingSession:
-    lapse_on_sight(request)
     return get_object_or_404(RecordingSession.objects.visible_to(request.user).for_list(), pk=pk)
 
 
@@ -61,7 +62,7 @@ def session_create(request: HttpRequest) -> HttpResponse:
     form = NewSessionForm(with_way_out(request.POST) or None, initial=_wanted(request.GET))
     ways = []
     if form.is_bound and "take" not in request.POST and form.is_valid():
-        lapse_on_sight(request)
+        lapse_due(timezone.now())  # time that a hold gave up may be booked
         wanted = form.cleaned_data.copy()
         try:
             session = book_session(wanted.pop("project"), **wanted, by=request.user)
@@ -115,7 +116,8 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
     form = SessionForm(with_way_out(request.POST) or None, instance=session)
     if form.is_bound and "take" not in request.POST and form.is_valid():
         try:
-            with saying_who_was_not_told(request):
+            lapse_due(timezone.now())
+            with warning_of_unsent_letters(request):
                 change_session(
                     session, version=version_in(seen), **form.cleaned_data, by=request.user
                 )
@@ -184,9 +186,10 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
     refusal = None
     if request.method == "POST":
         try:
+            lapse_due(timezone.now())
             if session.status == Status.INQUIRY:
                 check_not_over(to, session.ends_at)
-            with saying_who_was_not_told(request):
+            with warning_of_unsent_letters(request):
                 set_status(session, to=to, queue_behind=queue_behind, by=request.user)
         except BookingRefused as error:
             refusal = error

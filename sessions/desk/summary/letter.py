@@ -3,20 +3,18 @@
 from dataclasses import dataclass
 
 from django.contrib.auth import get_user_model
-from django.core.mail import EmailMessage
+from django.db import transaction
 from django.utils import timezone
 from django.utils.formats import date_format
 
-from sessions.bookings.models import RecordingSession, SentSummary
-from sessions.bookings.notices import undelivered
+from sessions.bookings.models import RecordingSession
 from sessions.deliverables.models import DeliverableKind
+from sessions.letters import outbox
+from sessions.letters.models import Letter
 from sessions.reports.session_report import PartWork, SessionReport
+from sessions.reports.summaries import SUMMARY
 from sessions.rooms.models import HouseRules
 from sessions.takes.models import Take
-
-
-class NothingSent(Exception):
-    """The mail server took no letter at all; the text is a sentence for the user."""
 
 
 @dataclass(frozen=True)
@@ -105,34 +103,18 @@ def house_addresses() -> set[str]:
     return {address.lower() for pair in pairs for address in pair if address}
 
 
+@transaction.atomic
 def send_summary(
     session: RecordingSession, *, draft: Draft, recipients: list[str], by
-) -> tuple[SentSummary, list[str]]:
-    """Send one letter an address and log it; with it come the addresses that were not told.
-
-    Raises NothingSent.
-    """
-    house, sender = house_addresses(), HouseRules.current().sender or None
+) -> list[Letter]:
+    """One letter an address."""
+    house = house_addresses()
     letters = [
-        EmailMessage(draft.subject, _text(draft, address.lower() in house), sender, [address])
+        outbox.Draft(address, draft.subject, _text(draft, address.lower() in house))
         for address in recipients
     ]
-    refused = [letter.to[0] for letter in undelivered(letters)]
-    told = [address for address in recipients if address not in refused]
-    if not told:
-        raise NothingSent(
-            f"Nothing was sent: the mail server did not take the e-mail to {', '.join(refused)}. "
-            "Check the addresses, or send it again later; what you wrote is kept on this page."
-        )
-    sent = SentSummary.objects.create(
-        session=session,
-        by=by,
-        recipients=told,
-        subject=draft.subject,
-        body=draft.body,
-        for_the_house=draft.for_the_house,
-    )
-    return sent, refused
+    sender = HouseRules.current().sender
+    return outbox.post(session, kind=SUMMARY, drafts=letters, sender=sender, by=by)
 
 
 def _text(draft: Draft, for_the_house: bool) -> str:

@@ -7,8 +7,9 @@ from django.urls import reverse
 
 from sessions.bookings.models import RecordingSession
 from sessions.desk.summary.forms import SummaryForm
-from sessions.desk.summary.letter import NothingSent, draft, offered, send_summary
+from sessions.desk.summary.letter import draft, offered, send_summary
 from sessions.editing.form_pages import form_page
+from sessions.letters.outbox import warning_of_unsent_letters
 from sessions.reports.session_report import session_report
 
 
@@ -23,7 +24,12 @@ def summary(request: HttpRequest, pk: int) -> HttpResponse:
     people = offered(session)
     if request.method == "POST":
         form = SummaryForm(request.POST, offered=people)
-        if form.is_valid() and _sent(request, form, session):
+        if form.is_valid():
+            with warning_of_unsent_letters(request):
+                send_summary(
+                    session, draft=form.draft(), recipients=form.recipients(), by=request.user
+                )
+            messages.success(request, "The summary is written; the report shows what became of it.")
             return redirect("reports:session", pk=session.pk)
     else:
         form = SummaryForm(offered=people, initial=_first_words(session))
@@ -42,21 +48,3 @@ def _first_words(session: RecordingSession) -> dict:
     return asdict(draft(session_report(session, for_the_house=True))) | {
         "people": [client] if client else []
     }
-
-
-def _sent(request, form: SummaryForm, session: RecordingSession) -> bool:
-    try:
-        sent, refused = send_summary(
-            session, draft=form.draft(), recipients=form.recipients(), by=request.user
-        )
-    except NothingSent as failed:
-        form.add_error(None, str(failed))
-        return False
-    messages.success(request, f"The summary is sent to {', '.join(sent.recipients)}.")
-    if refused:
-        messages.warning(
-            request,
-            f"The mail server did not take the e-mail to {', '.join(refused)}. "
-            "Tell them another way, or send it once more to another address.",
-        )
-    return True

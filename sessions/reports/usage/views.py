@@ -6,7 +6,6 @@ from django.urls import reverse
 from django.utils import timezone
 from django_tables2 import RequestConfig
 
-from sessions.bookings.challenges.on_sight import lapse_on_sight
 from sessions.bookings.models import RecordingSession
 from sessions.money.models import unbilled as unbilled_sessions
 from sessions.reports.usage.hours import KindOfUse, hours_of, use_of_year
@@ -85,7 +84,6 @@ def _no_formula(name: str) -> str:
 
 def lapsed(request: HttpRequest) -> HttpResponse:
     """Holds that lapsed because they were not confirmed in time, the latest first."""
-    lapse_on_sight(request)
     sessions = RecordingSession.objects.lapsed().select_related("project__client")
     table = LapsedTable(sessions, order_by="-lapsed_at")
     return _open_page(request, "Lapsed holds", table)

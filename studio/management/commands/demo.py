@@ -7,7 +7,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection, transaction
 
-from sessions.bookings.notices import telling_nobody
+from sessions.letters.outbox import without_letters
 from sessions.management.commands.migrate import is_from_before_first_release
 from studio.demo.equipment import fill_equipment
 from studio.demo.money import fill_money
@@ -47,7 +47,7 @@ class Command(BaseCommand):
             self.stdout.write("The database is there already: nothing is changed in it.")
         else:
             self.stdout.write("Filling Harbour Lane Studio with its people, gear and sessions …")
-            with telling_nobody():
+            with without_letters():
                 fill()
         self._print_sign_ins(address)
         if not no_serve:

@@ -43,7 +43,7 @@ def test_today_costs_the_same_on_a_busy_day(
         TakeFactory(part=PartFactory(song=song), circled=True)
     client = client_of(mix_engineer)
 
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(11):
         page = client.get(reverse("home"))
 
     for section in ("under_way", "coming_up", "wrapped", "rough_mixes", "to_mix"):

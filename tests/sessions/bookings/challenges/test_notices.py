@@ -11,7 +11,8 @@ from icalendar import Calendar
 from sessions.bookings.actions import set_status
 from sessions.bookings.challenges.actions import challenge_hold, lapse_due, withdraw_challenge
 from sessions.bookings.models import Challenge, RecordingSession, Status
-from sessions.bookings.notices import telling_nobody
+from sessions.letters.models import Letter
+from sessions.letters.outbox import without_letters
 from sessions.rooms.models import HouseRules
 from tests.factories import ClientFactory, PersonFactory, ProjectFactory, RoomFactory
 from tests.sessions.bookings.challenges.lines import ASKED, at
@@ -220,7 +221,7 @@ def test_nobody_is_told_of_what_was_undone(line, manager, told):
 
 
 def test_filling_a_studio_tells_nobody(line, manager, told):
-    with telling_nobody():
+    with without_letters():
         assert told(set_status, line[0], to=Status.CONFIRMED, by=manager) == set()
 
 
@@ -254,7 +255,7 @@ def test_server_that_is_gone_undoes_nothing_and_is_logged(
     line[0].refresh_from_db()
     assert line[0].status == Status.CANCELLED
     assert Challenge.objects.get().outcome == "lapsed"
-    assert HOLDER in caplog.text
+    assert HOLDER in Letter.objects.waiting().values_list("to", flat=True)
     assert "Connection refused" in caplog.text
 
 

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from sessions.bookings.actions import set_status
-from sessions.bookings.challenges.actions import challenge_hold
+from sessions.bookings.challenges.actions import challenge_hold, lapse_due
 from sessions.bookings.models import Challenge, ChallengeOutcome, RecordingSession, Status
 from sessions.rooms.models import HouseRules
 from studio.roles import Role
@@ -95,7 +95,7 @@ def test_page_costs_the_same_with_any_line(client_of, manager, count, django_ass
     client = client_of(manager)
     page_of(client, line[0])
 
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(13):
         page = page_of(client, line[0])
 
     assert len(places(page)) == count + 1
@@ -169,13 +169,13 @@ def test_challenge_is_taken_back(client_of, manager, line):
     assert "This challenge is over" in again.text
 
 
-# On sight
+# After the deadline
 
 
 @pytest.mark.parametrize(
     "page", ["bookings:list", "bookings:detail", "bookings:edit", "holds:challenge", "home"]
 )
-def test_hold_that_is_due_lapses_when_a_page_is_opened(client_of, manager, line, page):
+def test_page_that_is_read_changes_nothing_after_the_deadline(client_of, manager, line, page):
     challenge_hold(line[0], challenger=line[1], by=manager)
     client = client_of(manager)
     args = [] if page in {"bookings:list", "home"} else [line[1].pk]
@@ -183,7 +183,30 @@ def test_hold_that_is_due_lapses_when_a_page_is_opened(client_of, manager, line,
     with at(DEADLINE):
         client.get(reverse(page, args=args))
 
-    assert standings(*line) == ["cancelled", "first hold", "second hold"]
+    assert standings(*line) == ["first hold", "second hold", "third hold"]
+
+
+def test_pages_say_by_the_clock_that_a_hold_has_lapsed(client_of, manager, line):
+    challenge_hold(line[0], challenger=line[1], by=manager)
+    client = client_of(manager)
+
+    before = page_of(client, line[0]).text
+    with at(DEADLINE):
+        after = page_of(client, line[0]).text
+        listed = client.get(reverse("bookings:list")).text
+
+    assert ("lapsed hold" in before, "lapsed hold" in after) == (False, True)
+    assert "it has lapsed, and whoever stands behind it moves up" in after
+    assert listed.count("lapsed hold") == 1
+
+
+def test_time_of_a_hold_that_has_lapsed_may_be_confirmed_at_once(client_of, manager, line):
+    challenge_hold(line[0], challenger=line[1], by=manager)
+
+    with at(DEADLINE):
+        client_of(manager).post(reverse("bookings:status", args=[line[1].pk]), {"to": "confirmed"})
+
+    assert standings(*line) == ["cancelled", "confirmed", "second hold"]
 
 
 def test_pages_say_that_a_hold_lapsed_and_who_has_to_confirm(client_of, manager, line):
@@ -191,6 +214,7 @@ def test_pages_say_that_a_hold_lapsed_and_who_has_to_confirm(client_of, manager,
     client = client_of(manager)
 
     with at(DEADLINE):
+        lapse_due(DEADLINE)
         lapsed, winner = page_of(client, line[0]), page_of(client, line[1])
 
     assert "It lapsed" in lapsed.text

@@ -34,7 +34,7 @@ def test_list_costs_the_same_at_any_length(client_of, manager, count, django_ass
         )
     client = client_of(manager)
 
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(10):
         page = client.get(reverse("bookings:list"), {"when": ""})
 
     assert len(page.context["table"].rows) == count
@@ -150,7 +150,7 @@ def test_detail_costs_the_same_whatever_it_shows(
         CreditFactory(session=session)
     client = client_of(manager)
 
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(13):
         client.get(session.get_absolute_url())
 
 

@@ -3,13 +3,16 @@
 import pytest
 from django.urls import reverse
 
-from sessions.bookings.models import RecordingSession, SentSummary
+from sessions.bookings.models import RecordingSession
 from sessions.desk.summary.letter import draft
+from sessions.letters.models import Letter, LetterState
 from sessions.reports.session_report import session_report
+from sessions.reports.summaries import SUMMARY
 from tests.factories import (
     CreditFactory,
     DeliverableFactory,
     FaultFactory,
+    LetterFactory,
     PartFactory,
     PersonFactory,
     RecordingSessionFactory,
@@ -95,6 +98,7 @@ def test_form_offers_the_client_ticked_and_the_people_of_the_session(client_of, 
     assert "Flugelhorn overdub" in page.text
 
 
+@pytest.mark.usefixtures("real_database")
 def test_summary_is_sent_one_letter_an_address_and_stays_on_the_report(
     client_of, engineer, session, mailoutbox
 ):
@@ -109,15 +113,12 @@ def test_summary_is_sent_one_letter_an_address_and_stays_on_the_report(
         (LABEL,): "Two takes.\n",
         ("Tobias@harbour-lane.example",): "Two takes.\n\nThe compressor crackles.\n",
     }
-    sent = SentSummary.objects.get()
-    assert (sent.session, sent.by, sent.subject, sent.body) == (
-        session,
-        engineer,
-        "Today",
-        "Two takes.",
-    )
-    assert set(sent.recipients) == {LABEL, "Tobias@harbour-lane.example"}
-    assert f"by {engineer} to {', '.join(sent.recipients)}" in page.text
+    letters = Letter.objects.about_thing(session).order_by("to")
+    assert [(each.to, each.state, each.written_by, each.subject) for each in letters] == [
+        ("Tobias@harbour-lane.example", LetterState.SENT, engineer, "Today"),
+        (LABEL, LetterState.SENT, engineer, "Today"),
+    ]
+    assert f"To {LABEL}, sent" in page.text
 
 
 @pytest.mark.parametrize(
@@ -137,35 +138,30 @@ def test_refused_form_says_why_beside_the_field_and_sends_nothing(
     assert said in " ".join(page.context["form"].errors[field])
     assert "The compressor crackles." in page.text
     assert mailoutbox == []
-    assert not SentSummary.objects.exists()
+    assert not Letter.objects.exists()
 
 
-def test_mail_server_that_takes_nothing_is_said_and_what_was_typed_is_kept(
+@pytest.mark.usefixtures("real_database")
+def test_refused_address_is_said_and_the_letter_is_kept_as_failed(
     client_of, engineer, session, settings
 ):
-    settings.EMAIL_BACKEND = "tests.sessions.bookings.challenges.servers.PickyServer"
-
-    page = client_of(engineer).post(address(session), typed(people=[], others=UNKNOWN))
-
-    assert f"Nothing was sent: the mail server did not take the e-mail to {UNKNOWN}" in page.text
-    assert "Two takes." in page.text
-    assert not SentSummary.objects.exists()
-
-
-def test_refused_address_is_said_and_not_logged_as_told(client_of, engineer, session, settings):
     settings.EMAIL_BACKEND = "tests.sessions.bookings.challenges.servers.PickyServer"
 
     page = client_of(engineer).post(address(session), typed(others=UNKNOWN), follow=True)
 
     assert f"did not take the e-mail to {UNKNOWN}. Tell" in page.text
-    assert SentSummary.objects.get().recipients == [LABEL]
+    assert f"To {UNKNOWN}, failed" in page.text
+    assert dict(Letter.objects.values_list("to", "state")) == {
+        LABEL: LetterState.SENT,
+        UNKNOWN: LetterState.FAILED,
+    }
 
 
 def test_mix_engineer_neither_sends_nor_reads_to_whom_it_went(
     client_of, mix_engineer, mixed_project, engineer
 ):
     theirs = RecordingSessionFactory(project=mixed_project)
-    SentSummary.objects.create(session=theirs, by=engineer, recipients=[LABEL], subject="Today")
+    LetterFactory(about=theirs, kind=SUMMARY, to=LABEL)
     client = client_of(mix_engineer)
 
     report = client.get(reverse("reports:session", args=[theirs.pk])).text
@@ -182,7 +178,7 @@ def test_form_and_report_cost_the_same_queries_for_any_number_of_rows(
     for _ in range(rows):
         CreditFactory(session=session, person=PersonFactory(email="a@b.example"))
         ReservationFactory(session=session, room=None, person=PersonFactory(email="c@d.example"))
-        SentSummary.objects.create(session=session, by=engineer, recipients=[LABEL], subject="S")
+        LetterFactory(about=session, kind=SUMMARY)
     client = client_of(engineer)
 
     with django_assert_num_queries(21):
