@@ -135,3 +135,11 @@ def test_every_member_stays_at_nine_over_the_clock_change():
     hours = [local_period(start, start.replace(hour=10))[0].hour for start in starts]
 
     assert hours == [13] * 8 + [14] * 2
+
+
+def test_weekdays_with_and_without_a_place_are_both_held():
+    """RFC 5545, section 3.3.10: BYDAY is a list of days, all of which recur; a number picks one
+    of them within the month. So 1TU,FR is the first Tuesday and every Friday (calendar of 1997)."""
+    starts = Rule.parse("FREQ=MONTHLY;COUNT=7;BYDAY=1TU,FR").starts(datetime(1997, 9, 2, 9))
+
+    assert [start.date() for start in starts] == days((1997, 9, "2 5 12 19 26"), (1997, 10, "3 7"))

@@ -147,15 +147,23 @@ class Rule:
         return found
 
     def _starts(self, first: datetime, until: datetime, most: int) -> list[datetime]:
-        rule = rrule.rrule(
-            getattr(rrule, self.frequency),
-            dtstart=first,
-            until=until,
-            interval=self.interval,
-            byweekday=[_weekday(day) for day in self.days] or None,
-            wkst=getattr(rrule, self.week_start),
-        )
-        return list(islice(rule, most))
+        """A weekday with a place and one without may both be named; dateutil then takes only days
+        that are both, where the RFC takes all that are either, so each kind is a rule of its own."""
+        with_place = [_weekday(day) for day in self.days if day.place]
+        without = [_weekday(day) for day in self.days if not day.place]
+        rules = rrule.rruleset()
+        for days in filter(None, (with_place, without)) if self.days else [None]:
+            rules.rrule(
+                rrule.rrule(
+                    getattr(rrule, self.frequency),
+                    dtstart=first,
+                    until=until,
+                    interval=self.interval,
+                    byweekday=days,
+                    wkst=getattr(rrule, self.week_start),
+                )
+            )
+        return list(islice(rules, most))
 
 
 def _weekday(day: Day):
