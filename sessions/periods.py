@@ -20,15 +20,15 @@ def period_in_words(starts_at: datetime, ends_at: datetime) -> str:
     changes = starts.utcoffset() != ends.utcoffset()
     named = changes or comes_twice(starts_at) or comes_twice(ends_at)
     until = TIME if starts.date() == ends.date() else DAY_AND_TIME
-    return f"{_told(starts, DAY_AND_TIME, named)} to {_told(ends, until, named)}"
+    return f"{_in_words(starts, DAY_AND_TIME, named)} to {_in_words(ends, until, named)}"
 
 
 def moment_in_words(moment: datetime) -> str:
     """ "Mon 1 Jun 2026, 11:00"; in the hour that comes twice with the name of its offset."""
-    return _told(timezone.localtime(moment), DAY_AND_TIME, comes_twice(moment))
+    return _in_words(timezone.localtime(moment), DAY_AND_TIME, comes_twice(moment))
 
 
-def _told(local: datetime, form: str, named: bool) -> str:
+def _in_words(local: datetime, form: str, named: bool) -> str:
     """Django's own format for the offset's name leaves it out just where a time comes twice."""
     words = date_format(local, form)
     return f"{words} {local.tzname()}" if named else words

@@ -32,7 +32,7 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
         messages.error(request, f"{changed} What you typed is still here.")
         context = {"compared": _side_by_side(formset.controls(), theirs)}
         return _page(request, theirs, formset, seen=theirs.fingerprint(), status=409, **context)
-    _say_saved(request, panel, saved)
+    _message_saved(request, panel, saved)
     return redirect("panels:edit", model.pk)
 
 
@@ -83,7 +83,7 @@ def _page(request, panel, formset, *, seen, status=200, **context) -> HttpRespon
     return TemplateResponse(request, "gear/panels/edit.html", context, status=status)
 
 
-def _say_saved(request, before: Panel, saved: Panel) -> None:
+def _message_saved(request, before: Panel, saved: Panel) -> None:
     said = f"Panel {saved.version} of {saved.model} is saved."
     if before.pk and saved.pk != before.pk:
         said += f" Panel {before.version} stays as it is for the takes recorded on it."

@@ -21,7 +21,7 @@ class Clash:
 
     severity: Severity
     reason: str
-    way_out: str
+    advice: str
     chains: tuple[Hashable, ...]
 
 

@@ -13,10 +13,10 @@ from sessions.clients.models import Person
 from sessions.rooms.models import Room
 from sessions.rooms.resources import by_kind
 
-LOOKS_AGAIN = 2
+RETRIES = 2
 
 
-def looking_again(action: Callable) -> Callable:
+def retry_on_overlap(action: Callable) -> Callable:
     """Run the action in one transaction; where the database says that another writer took the time
     in between, run it once more, so that it sees what is there now and can answer with it."""
 
@@ -29,7 +29,7 @@ def looking_again(action: Callable) -> Callable:
                     transaction.on_commit(let_in_the_next)  # before letters are sent
                     return action(*args, **kwargs)
 
-            for _ in range(LOOKS_AGAIN):
+            for _ in range(RETRIES):
                 try:
                     return once()
                 except IntegrityError as error:

@@ -64,7 +64,7 @@ def new_event(
     event.add("dtstamp", changed_at.astimezone(UTC).replace(microsecond=0))
     event.add("last-modified", changed_at.astimezone(UTC).replace(microsecond=0))
     event.add("sequence", sequence)
-    for end, instant in zip(("dtstart", "dtend"), _told(starts_at, ends_at), strict=True):
+    for end, instant in zip(("dtstart", "dtend"), _in_zone(starts_at, ends_at), strict=True):
         event.add(end, instant)
     event.add("summary", plain(summary))
     event.add("location", plain(location))
@@ -74,7 +74,7 @@ def new_event(
     return event
 
 
-def _told(starts_at: datetime, ends_at: datetime) -> tuple[datetime, datetime]:
+def _in_zone(starts_at: datetime, ends_at: datetime) -> tuple[datetime, datetime]:
     """Both ends on the studio's clock, or in UTC.
 
     A time of the hour that comes twice means the first one there (section 3.3.5), so a period with

@@ -73,7 +73,7 @@ def issue_paper(
         valid_until=valid_until,
         note=note,
     )
-    if any(_says_the_same(paper, each) for each in costs.papers[:1] if each.kind == kind):
+    if any(_is_the_same(paper, each) for each in costs.papers[:1] if each.kind == kind):
         raise PaperRefused(f"{costs.papers[0]} says this already. Nothing new was issued.")
     paper.save(force_insert=True)
     return paper
@@ -140,6 +140,6 @@ def _cancellation_in_words(costs: SessionCosts) -> list[str]:
     ]
 
 
-def _says_the_same(one: MoneyPaper, other: MoneyPaper) -> bool:
+def _is_the_same(one: MoneyPaper, other: MoneyPaper) -> bool:
     fields = ("lines", "as_issued", "net", "tax", "total", "deposit", "valid_until", "note")
     return all(getattr(one, field) == getattr(other, field) for field in fields)

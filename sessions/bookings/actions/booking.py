@@ -10,14 +10,14 @@ from sessions.bookings.actions.arranging import arrange
 from sessions.bookings.actions.checks import check_bookable, check_period, check_rooms
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.padding import Padding
-from sessions.bookings.races import locked, looking_again
+from sessions.bookings.races import locked, retry_on_overlap
 from sessions.bookings.worked_hours import move_planned_hours
 from sessions.clients.models import Person, Project
 from sessions.editing.versions import claim_version
 from sessions.rooms.models import Room
 
 
-@looking_again
+@retry_on_overlap
 def book_session(
     project: Project,
     *,
@@ -70,7 +70,7 @@ def book_session(
     return session
 
 
-@looking_again
+@retry_on_overlap
 def change_session(
     session: RecordingSession,
     *,
@@ -121,7 +121,7 @@ def change_session(
     return session
 
 
-@looking_again
+@retry_on_overlap
 def set_padding(
     session: RecordingSession,
     *,

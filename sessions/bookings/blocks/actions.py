@@ -11,7 +11,7 @@ from sessions.bookings.clashes import BookingRefused, ClashError, check_order, f
 from sessions.bookings.holds.line import move_up
 from sessions.bookings.models import Block, Reservation
 from sessions.bookings.notices import notify_moved_up
-from sessions.bookings.races import locked, looking_again
+from sessions.bookings.races import locked, retry_on_overlap
 from sessions.clients.models import Person
 from sessions.editing.versions import claim_version
 from sessions.periods import Period
@@ -21,7 +21,7 @@ from sessions.rooms.resources import FIELDS, by_kind
 LONGEST = timedelta(days=366)
 
 
-@looking_again
+@retry_on_overlap
 def make_block(
     *,
     kind: str,
@@ -50,7 +50,7 @@ def make_block(
     return block
 
 
-@looking_again
+@retry_on_overlap
 def change_block(
     block: Block,
     *,
@@ -93,7 +93,7 @@ def change_block(
     return block
 
 
-@looking_again
+@retry_on_overlap
 def lift_block(block: Block, *, by) -> Block:
     """Give the time back; holds behind it move up. A block that is lifted already stays so."""
     block.refresh_from_db(from_queryset=Block.objects.select_for_update())

@@ -9,12 +9,12 @@ from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.holds.answers import holds_before
 from sessions.bookings.models import Challenge, ChallengeOutcome, RecordingSession, Status
 from sessions.bookings.notices import Notice, notify
-from sessions.bookings.races import looking_again
+from sessions.bookings.races import retry_on_overlap
 from sessions.periods import moment_in_words
 from sessions.rooms.models import HouseRules
 
 
-@looking_again
+@retry_on_overlap
 def challenge_hold(hold: RecordingSession, *, challenger: RecordingSession, by) -> Challenge:
     """Ask the holder to confirm or release by a deadline, after which the hold lapses.
 
@@ -40,7 +40,7 @@ def challenge_hold(hold: RecordingSession, *, challenger: RecordingSession, by) 
     return challenge
 
 
-@looking_again
+@retry_on_overlap
 def withdraw_challenge(challenge: Challenge, *, by) -> Challenge:
     """Leave the hold in peace. Raises BookingRefused where the challenge was answered meanwhile."""
     _locked_pair(challenge.hold, challenge.challenger)
@@ -72,7 +72,7 @@ def lapse_due(now: datetime) -> list[RecordingSession]:
     return [lapsed for hold in list(due) if (lapsed := _lapse(hold, now))]
 
 
-@looking_again
+@retry_on_overlap
 def _lapse(hold: int, now: datetime) -> RecordingSession | None:
     """The hold's row is locked before its challenge is looked at again: somebody may have answered."""
     session = RecordingSession.objects.select_for_update().get(pk=hold)

@@ -3,13 +3,13 @@ from collections.abc import Collection
 from sessions.bookings.actions import book_session
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Series
-from sessions.bookings.races import locked, looking_again
+from sessions.bookings.races import locked, retry_on_overlap
 from sessions.bookings.series.dates import SeriesDate, dates_by_rule, with_what_is_in_the_way
 from sessions.bookings.series.rules import Rule
 from sessions.rooms.resources import by_kind
 
 
-@looking_again
+@retry_on_overlap
 def book_series(
     session: RecordingSession,
     *,

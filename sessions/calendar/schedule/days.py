@@ -89,7 +89,7 @@ def clock(at: datetime, *, named: bool) -> str:
     return f"{local:%H:%M} {local.tzname()}" if named else f"{local:%H:%M}"
 
 
-def told_on(day: date, starts_at: datetime, ends_at: datetime) -> str:
+def hours_on(day: date, starts_at: datetime, ends_at: datetime) -> str:
     """The period as the page of one day tells it: what lies on other days is said with its day.
 
     Where the clocks change that day, each time carries the name of its offset.

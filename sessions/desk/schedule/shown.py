@@ -7,7 +7,7 @@ from math import ceil
 
 from django.utils import timezone
 
-from sessions.calendar.schedule.days import STEP, Period, moment_briefly, told_on
+from sessions.calendar.schedule.days import STEP, Period, hours_on, moment_briefly
 from sessions.calendar.schedule.diary import Entry, Line
 from sessions.periods import comes_twice
 
@@ -33,7 +33,7 @@ class Shown:
 
 def shown_on(day: date, entry: Entry, now: datetime) -> Shown:
     starts_at, ends_at = entry.period
-    return Shown(entry, told_on(day, entry.starts_at, entry.ends_at), starts_at <= now < ends_at)
+    return Shown(entry, hours_on(day, entry.starts_at, entry.ends_at), starts_at <= now < ends_at)
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ class Free:
         return f"{timezone.localtime(self.bookable_from):%Y-%m-%dT%H:%M}"
 
     @property
-    def told(self) -> str:
+    def from_in_words(self) -> str:
         """`bookable_from` as it is read out."""
         return moment_briefly(self.bookable_from)
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from sessions.calendar.schedule.days import ClockChange, Period, clock_change, period_of, told_on
+from sessions.calendar.schedule.days import ClockChange, Period, clock_change, hours_on, period_of
 from sessions.calendar.schedule.diary import Line
 from sessions.desk.schedule.shown import Free, Shown, bookable_from, includes, shown_on
 
@@ -40,7 +40,7 @@ def _hours(day: date, line: Line) -> str:
         return ""
     if not opened:
         return "not at work" if person else "closed"
-    told = ", ".join(told_on(day, *each) for each in opened)
+    told = ", ".join(hours_on(day, *each) for each in opened)
     return f"{'at work' if person else 'open'} {told}"
 
 
@@ -60,4 +60,4 @@ def _in_order(day: date, line: Line, now: datetime) -> list[Shown | Free]:
 
 
 def _free_in_words(day: date, free: Period) -> str:
-    return "free all day" if free == period_of(day) else f"free {told_on(day, *free)}"
+    return "free all day" if free == period_of(day) else f"free {hours_on(day, *free)}"

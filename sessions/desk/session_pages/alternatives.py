@@ -27,14 +27,14 @@ TAKEN = {*FIELDS.values(), "starts_at", "ends_at"}  # fields of the form that a 
 
 
 @dataclass(frozen=True)
-class WayOut:
+class Alternative:
     """A change of what was asked for, and the fields of the form as it would have them."""
 
     sentence: str
     take: str  # "rooms=3&rooms=5", "starts_at=…&ends_at=…"
 
 
-def ways_out(
+def alternatives(
     refusal: ClashError | OutsideHoursError,
     *,
     rooms: Iterable[Room],
@@ -45,7 +45,7 @@ def ways_out(
     padding: Mapping[Model, Padding] | None = None,
     at_all_hours: bool = False,
     ignoring: RecordingSession | None = None,
-) -> list[WayOut]:
+) -> list[Alternative]:
     """Others in place of what is in the way, then the nearest times at which everything is free.
 
     A lockout, or what is booked all the same, is wanted `at_all_hours`.
@@ -68,7 +68,7 @@ def ways_out(
     ]
 
 
-def with_way_out(typed: QueryDict) -> QueryDict:
+def with_alternative(typed: QueryDict) -> QueryDict:
     """What was typed, with the change of the way out whose button was pressed."""
     changed = typed.copy()
     for name, values in parse_qs(typed.get("take", "")).items():
@@ -131,12 +131,14 @@ def _does_the_same(one: Person, other: Person) -> bool:
     return bool(one.does.strip()) and one.does.strip().lower() == other.does.strip().lower()
 
 
-def _swaps(others, asked, free, period: Period, padding) -> list[WayOut]:
+def _swaps(others, asked, free, period: Period, padding) -> list[Alternative]:
     ways = []
     for resource, instead in others.items():
         fitting = [each for each in instead if _is_free(free[each], padding[each].around(*period))]
         ways += [
-            WayOut(f"{each} is free then, in place of {resource}.", _swapped(asked, resource, each))
+            Alternative(
+                f"{each} is free then, in place of {resource}.", _swapped(asked, resource, each)
+            )
             for each in fitting[:OTHERS]
         ]
     return ways
@@ -155,7 +157,7 @@ def _swapped(asked: list[Model], resource: Model, other: Model) -> str:
     return urlencode({FIELDS[kind]: keys}, doseq=True)
 
 
-def _other_times(asked, free, period: Period, window: Period, padding) -> list[WayOut]:
+def _other_times(asked, free, period: Period, window: Period, padding) -> list[Alternative]:
     """The last time before and the first time after at which all of it is free for as long."""
     length = period[1] - period[0]
     wanted = [[each] for each in asked]
@@ -164,7 +166,7 @@ def _other_times(asked, free, period: Period, window: Period, padding) -> list[W
     after = earliest(wanted, free, within=(period[0], window[1]), count=1, **look)
     found = [("earlier", before), *(("later", each) for each in after)]
     return [
-        WayOut(
+        Alternative(
             f"Everything is free {when}: {period_in_words(each.starts_at, each.ends_at)}.",
             urlencode({"starts_at": _typed(each.starts_at), "ends_at": _typed(each.ends_at)}),
         )

@@ -32,7 +32,7 @@ from sessions.bookings.models import (
 from sessions.bookings.notices import KINDS
 from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.worked_hours import outside_hours_of
-from sessions.desk.session_pages.alternatives import WayOut, ways_out, with_way_out
+from sessions.desk.session_pages.alternatives import Alternative, alternatives, with_alternative
 from sessions.desk.session_pages.forms import CreditForm, NewSessionForm, SessionForm
 from sessions.desk.session_pages.history import reservation_changes
 from sessions.desk.session_pages.standing import standing_of
@@ -42,7 +42,7 @@ from sessions.letters.outbox import warning_of_unsent_letters
 from sessions.money.session_costs import cancellation_now
 
 SESSION_FORM = (
-    "sessions/desk/session_pages/session_form.html"  # with ways out of a clash, in `ways_out`
+    "sessions/desk/session_pages/session_form.html"  # with ways out of a clash, in `alternatives`
 )
 
 
@@ -59,7 +59,7 @@ def _session_of(request: HttpRequest, pk: int) -> RecordingSession:
 
 def session_create(request: HttpRequest) -> HttpResponse:
     """Book; the address may name the project, what is wanted and from when, as other pages do."""
-    form = NewSessionForm(with_way_out(request.POST) or None, initial=_wanted(request.GET))
+    form = NewSessionForm(with_alternative(request.POST) or None, initial=_wanted(request.GET))
     ways = []
     if form.is_bound and "take" not in request.POST and form.is_valid():
         lapse_due(timezone.now())  # time that a hold gave up may be booked
@@ -67,7 +67,7 @@ def session_create(request: HttpRequest) -> HttpResponse:
         try:
             session = book_session(wanted.pop("project"), **wanted, by=request.user)
         except BookingRefused as refusal:
-            ways = _ways_out(refusal, wanted)
+            ways = _alternatives(refusal, wanted)
             form.refuse(refusal)
         else:
             messages.success(request, f"{session} is on record: {session.standing}.")
@@ -79,17 +79,17 @@ def session_create(request: HttpRequest) -> HttpResponse:
         action="Book",
         crumbs=_above(),
         template=SESSION_FORM,
-        ways_out=ways,
+        alternatives=ways,
     )
 
 
-def _ways_out(refusal: BookingRefused, wanted: dict, **further) -> list[WayOut]:
+def _alternatives(refusal: BookingRefused, wanted: dict, **further) -> list[Alternative]:
     if not isinstance(refusal, ClashError | OutsideHoursError):
         return []
     names = ("rooms", "people", "units", "starts_at", "ends_at", "padding")
     asked = {name: wanted[name] for name in names if name in wanted}
     at_all_hours = bool(wanted.get("lockout") or wanted.get("all_the_same"))
-    return ways_out(refusal, **asked, at_all_hours=at_all_hours, **further)
+    return alternatives(refusal, **asked, at_all_hours=at_all_hours, **further)
 
 
 def _wanted(asked) -> dict:
@@ -113,7 +113,7 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
     crumbs, title = _above(session), f"Edit {session}"
     meanwhile = None
     ways = []
-    form = SessionForm(with_way_out(request.POST) or None, instance=session)
+    form = SessionForm(with_alternative(request.POST) or None, instance=session)
     if form.is_bound and "take" not in request.POST and form.is_valid():
         try:
             lapse_due(timezone.now())
@@ -126,7 +126,7 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
             seen = str(edited.current.version)
         except BookingRefused as refusal:
             kept = {each.resource: each.padding for each in session.reservations.for_list()}
-            ways = _ways_out(refusal, form.cleaned_data, padding=kept, ignoring=session)
+            ways = _alternatives(refusal, form.cleaned_data, padding=kept, ignoring=session)
             form.refuse(refusal)
         else:
             messages.success(request, f"{session} is saved.")
@@ -139,7 +139,7 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
         seen=seen,
         meanwhile=meanwhile,
         template=SESSION_FORM,
-        ways_out=ways,
+        alternatives=ways,
     )
 
 

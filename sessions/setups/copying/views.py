@@ -24,14 +24,14 @@ def setup_copy(request: HttpRequest, pk: int) -> HttpResponse:
         source, name = form.cleaned_data["setup"], form.cleaned_data["name"]
         copy = copy_setup(source, to=session, name=name, by=request.user)
         messages.success(request, f"{copy} is set down as a copy. {source} stays as it was.")
-        _say_what_is_not_ready(request, copy)
+        _warn_of_what_is_not_ready(request, copy)
         return redirect("editor:setup", copy.pk)
     return form_page(
         request, form, title="Start from a setup", crumbs=crumbs_of(session), action="Copy"
     )
 
 
-def _say_what_is_not_ready(request, setup: Setup) -> None:
+def _warn_of_what_is_not_ready(request, setup: Setup) -> None:
     units = Unit.objects.filter(stages__revision__chain__setup=setup).for_list().distinct()
     for sentence in not_ready(setup.session, units):
         messages.warning(request, sentence)

@@ -9,7 +9,7 @@ from sessions.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import Seen
 from sessions.setups.chains.versions import last_edit
 from sessions.setups.chains.views.meanwhile import as_seen_now, both_versions
-from sessions.setups.chains.views.saying import say_saved
+from sessions.setups.chains.views.messages import message_saved
 from sessions.setups.levels.actions import log_levels
 from sessions.setups.levels.forms import LevelsForm
 from sessions.setups.models import Chain, Revision
@@ -26,7 +26,7 @@ def levels(request: HttpRequest, pk: int) -> HttpResponse:
             saved = log_levels(chain, seen=seen, by=request.user, **form.facts())
         except EditedMeanwhile as meanwhile:
             return _levels_twice(request, meanwhile.current)
-        say_saved(request, "The levels are saved.", before=newest, after=saved)
+        message_saved(request, "The levels are saved.", before=newest, after=saved)
         return redirect(f"{chain.get_absolute_url()}#levels")
     context = {
         "form": form,

@@ -132,6 +132,6 @@ def _across_setups(clash: Clash) -> Clash:
     return Clash(
         clash.severity,
         f"{clash.reason} That is in {names}, which are up together.",
-        f"Strike one before the other is patched. {clash.way_out}",
+        f"Strike one before the other is patched. {clash.advice}",
         clash.chains,
     )

@@ -10,7 +10,7 @@ from sessions.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import Seen
 from sessions.setups.chains.versions import last_edit
 from sessions.setups.chains.views.meanwhile import as_seen_now, both_versions
-from sessions.setups.chains.views.saying import say_saved
+from sessions.setups.chains.views.messages import message_saved
 from sessions.setups.models import Chain, Placement, Revision
 from sessions.setups.placement.actions import place_microphone
 from sessions.setups.placement.forms import PHOTO_TYPES, PlacementForm
@@ -35,7 +35,7 @@ def placement(request: HttpRequest, pk: int) -> HttpResponse:
             saved = place_microphone(chain, seen=seen, by=request.user, **form.facts())
         except EditedMeanwhile as meanwhile:
             return _placement_twice(request, meanwhile.current)
-        say_saved(request, "The placement is saved.", before=newest, after=saved.revision)
+        message_saved(request, "The placement is saved.", before=newest, after=saved.revision)
         return redirect(chain)
     context = {
         "form": form,

@@ -33,7 +33,7 @@ def chain_cautions(revision: Revision) -> list[ChainCaution]:
         for caution in _stage_cautions(stage):
             causes.setdefault(caution, []).append(stage)
     for warning in hung_upside_down(revision):
-        causes[Caution("lifting", f"{warning.reason} {warning.way_out}")] = []
+        causes[Caution("lifting", f"{warning.reason} {warning.advice}")] = []
     return [ChainCaution(caution, tuple(stages)) for caution, stages in causes.items()]
 
 

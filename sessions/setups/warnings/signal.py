@@ -29,11 +29,11 @@ def level_mismatch(revision: Revision) -> Iterator[Warning]:
         level_out = made.out_at.level if made.out_at else made.source.facts.unit.model.output_level
         level_in = made.in_at.level if made.in_at else made.destination.facts.unit.model.input_level
         if (level_out, level_in) in _MISMATCHES:
-            finding, way_out = _MISMATCHES[level_out, level_in]
+            finding, advice = _MISMATCHES[level_out, level_in]
             yield Warning(
                 "warning",
                 f"{made.source.facts.unit} {finding} ({made.destination.facts.unit}).",
-                way_out,
+                advice,
                 made.destination,
             )
 

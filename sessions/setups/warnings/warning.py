@@ -14,7 +14,7 @@ class Warning:
 
     severity: Severity
     reason: str
-    way_out: str
+    advice: str
     stage: Stage | None = None
     is_safety: bool = False
 
@@ -23,9 +23,9 @@ def from_verdict(
     verdict: Verdict, about: str, stage: Stage | None = None, *, is_safety: bool = False
 ) -> Warning:
     """A verdict's first sentence is what was found, the rest is what to do about it."""
-    reason, _, way_out = verdict.sentence.partition(". ")
+    reason, _, advice = verdict.sentence.partition(". ")
     return Warning(
-        verdict.severity, f"{about}: {reason.rstrip('.')}.", way_out, stage, is_safety=is_safety
+        verdict.severity, f"{about}: {reason.rstrip('.')}.", advice, stage, is_safety=is_safety
     )
 
 

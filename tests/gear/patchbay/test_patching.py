@@ -188,7 +188,7 @@ def test_mult_gives_each_input_a_jack_of_its_own_until_none_is_left():
 
     assert keys(found.cords) == [(5, 90), (91, 101), (92, 102)]
     assert found.cords[1].chains == ("voice", "harmony")
-    assert "Mult 1 has no jack left" in clash.way_out
+    assert "Mult 1 has no jack left" in clash.advice
 
 
 def test_mult_never_joins_two_sources():
@@ -209,7 +209,7 @@ def test_output_used_twice_is_sent_to_a_mult_that_is_free():
         "Bay 1 A1 send 1 is to feed Bay 1 B1 return 101 and Bay 1 B2 return 102, "
         "and a jack takes one plug."
     )
-    assert "Mult 1 of Bay 1 is free: let the stage be patched out at A91 instead" in clash.way_out
+    assert "Mult 1 of Bay 1 is free: let the stage be patched out at A91 instead" in clash.advice
 
 
 def test_copy_by_a_half_normal_needs_no_mult():
@@ -259,7 +259,7 @@ def test_cord_that_must_not_be_is_a_clash(source, destination, said):
     [clash] = clashes_of(patch(wishes, wiring), wiring)
 
     assert said in clash.reason
-    assert clash.way_out
+    assert clash.advice
 
 
 def test_two_microphones_on_one_line_clash():

@@ -19,7 +19,7 @@ from sessions.setups.chains.actions import (
 from sessions.setups.chains.forms import SeenForm, StageForm, values_of
 from sessions.setups.chains.versions import last_edit
 from sessions.setups.chains.views.meanwhile import as_seen_now, both_versions
-from sessions.setups.chains.views.saying import say_saved
+from sessions.setups.chains.views.messages import message_saved
 from sessions.setups.models import Revision, Stage
 
 OUT_OF_DATE = (
@@ -75,7 +75,7 @@ def stage_delete(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             if form.is_valid():
                 after = remove_stage(stage, by=request.user, **form.cleaned_data)
-                say_saved(request, f"{stage.unit} is taken out.", before=revision, after=after)
+                message_saved(request, f"{stage.unit} is taken out.", before=revision, after=after)
                 return redirect(chain)
         except EditedMeanwhile:
             pass
@@ -174,5 +174,5 @@ def _counterpart(revision: Revision, stage: Stage | None, unit: Unit) -> Stage |
 
 
 def _saved(request, text: str, before: Revision, stage: Stage) -> HttpResponse:
-    say_saved(request, text, before=before, after=stage.revision)
+    message_saved(request, text, before=before, after=stage.revision)
     return redirect(f"{stage.revision.chain.get_absolute_url()}#stage-{stage.position}")

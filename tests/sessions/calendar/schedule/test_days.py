@@ -14,10 +14,10 @@ from django.utils import timezone
 from sessions.calendar.schedule.days import (
     clock_change,
     full_hours,
+    hours_on,
     month_after,
     month_of,
     period_of,
-    told_on,
     week_of,
 )
 from sessions.periods import comes_twice
@@ -127,10 +127,10 @@ def test_month_after_goes_over_the_year():
     ],
 )
 def test_period_is_told_as_the_day_sees_it(starts_at, ends_at, words):
-    assert told_on(PLAIN, starts_at, ends_at) == words
+    assert hours_on(PLAIN, starts_at, ends_at) == words
 
 
 def test_period_in_the_double_hour_names_its_offsets():
-    assert told_on(BACK, utc(25, 0, 30, month=10), utc(25, 1, 30, month=10)) == (
+    assert hours_on(BACK, utc(25, 0, 30, month=10), utc(25, 1, 30, month=10)) == (
         "01:30 BST to 01:30 GMT"
     )

@@ -13,7 +13,7 @@ from sessions.bookings.actions import book_session
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Status
 from sessions.bookings.padding import Padding
-from sessions.desk.session_pages.alternatives import ways_out
+from sessions.desk.session_pages.alternatives import alternatives
 from tests.factories import (
     GearModelFactory,
     PersonFactory,
@@ -51,7 +51,7 @@ def ways_of(by, *, start=10, end=14, rooms=(), people=(), units=(), **further):
     } | further
     with pytest.raises(BookingRefused) as refused:
         book_session(ProjectFactory(), title="Wish", status=Status.CONFIRMED, by=by, **asked)
-    return ways_out(refused.value, **asked)
+    return alternatives(refused.value, **asked)
 
 
 def sentences(ways):
@@ -162,8 +162,8 @@ def test_ways_out_of_a_lockout_pass_over_the_hours(manager, quay):
     with pytest.raises(BookingRefused) as refused:
         booked(manager, start=10, end=82, rooms=[quay], lockout=True)
 
-    assert ways_out(refused.value, **asked) == []
-    assert sentences(ways_out(refused.value, **asked, at_all_hours=True)) == [
+    assert alternatives(refused.value, **asked) == []
+    assert sentences(alternatives(refused.value, **asked, at_all_hours=True)) == [
         "Everything is free earlier: Fri 29 May 2026, 12:00 to Mon 1 Jun 2026, 12:00.",
         "Everything is free later: Mon 1 Jun 2026, 16:00 to Thu 4 Jun 2026, 16:00.",
     ]
@@ -193,7 +193,7 @@ def test_ways_out_cost_the_same_for_one_clash_and_for_three(manager, number, off
         booked(manager, **asked)
 
     with CaptureQueriesContext(connection) as queries:
-        ways = ways_out(refused.value, **asked, starts_at=starts_at, ends_at=ends_at)
+        ways = alternatives(refused.value, **asked, starts_at=starts_at, ends_at=ends_at)
 
     assert len(ways) == offered
     assert len(queries) == 5
@@ -223,7 +223,7 @@ def test_refused_booking_offers_its_ways_out_as_buttons(client_of, manager, wish
     page = client_of(manager).post(reverse("bookings:create"), wish)
 
     assert "Net Loft is free then, in place of Quay Room." in page.text
-    for way in page.context["ways_out"]:
+    for way in page.context["alternatives"]:
         assert f'name="take" value="{way.take.replace("&", "&amp;")}"' in page.text
 
 
@@ -231,7 +231,7 @@ def test_taken_way_out_changes_the_form_and_keeps_what_was_typed(client_of, mana
     loft = RoomFactory(name="Net Loft")
     booked(manager, rooms=[quay])
     url = reverse("bookings:create")
-    [swap, _, later] = client_of(manager).post(url, wish).context["ways_out"]
+    [swap, _, later] = client_of(manager).post(url, wish).context["alternatives"]
 
     page = client_of(manager).post(url, wish | {"title": "Typed since", "take": later.take})
 
@@ -266,7 +266,7 @@ def test_refused_change_offers_ways_out_too(client_of, manager, wish, quay):
 
     page = client_of(manager).post(url, edited)
 
-    [earlier, later] = page.context["ways_out"]
+    [earlier, later] = page.context["alternatives"]
     assert earlier.sentence == "Everything is free earlier: Mon 1 Jun 2026, 10:00 to 15:00."
     page = client_of(manager).post(url, edited | {"take": earlier.take})
     assert page.context["form"]["starts_at"].value() == "2026-06-01T10:00"

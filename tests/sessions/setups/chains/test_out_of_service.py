@@ -87,7 +87,7 @@ def test_warning_says_it_and_the_way_out(revision, broken):
     [warning] = out_of_service(revision)
 
     assert warning.reason == f"{broken} is {broken.standing}."
-    assert "Choose another unit" in warning.way_out
+    assert "Choose another unit" in warning.advice
     assert list(out_of_service(revision_of(preamplifier()))) == []
 
 

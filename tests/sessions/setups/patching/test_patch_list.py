@@ -104,7 +104,7 @@ def test_input_fed_twice_by_two_setups_that_are_up_together(bay, two_setups):
         "Bay 1 B9 In 9 is fed twice, from Bay 1 A1 Out 1 and Bay 1 A2 Out 2. "
         "That is in “Morning” and “Evening”, which are up together."
     )
-    assert clash.way_out.startswith("Strike one before the other is patched.")
+    assert clash.advice.startswith("Strike one before the other is patched.")
 
 
 def test_output_used_twice_by_two_setups_with_no_mult_between(bay, two_setups):
@@ -114,7 +114,7 @@ def test_output_used_twice_by_two_setups_with_no_mult_between(bay, two_setups):
     feeding(evening, out, entry(bay, 9))
 
     assert "Bay 1 A1 Out 1 is to feed Bay 1 B8 In 8 and Bay 1 B9 In 9" in reasons(morning)[0]
-    assert "No mult with enough jacks is free" in setup_patching(morning).clashes[0].way_out
+    assert "No mult with enough jacks is free" in setup_patching(morning).clashes[0].advice
 
 
 def test_nothing_clashes_with_a_setup_that_is_struck_until_it_is_up_again(bay, two_setups):

@@ -29,7 +29,7 @@ def test_gain_not_logged_hints_at_the_usual_start():
 
     assert hint.severity == "note"
     assert VOICE_STARTING_GAIN_DB == 35
-    assert "35 dB" in hint.way_out
+    assert "35 dB" in hint.advice
 
 
 def test_gain_that_is_logged_gets_no_hint():
@@ -48,7 +48,7 @@ def test_controls_that_are_not_logged_are_counted_and_named():
     assert warning.severity == "note"
     assert "1 of 4 controls logged, 25 %" in warning.reason
     pre, comp = (stage.unit.asset_tag for stage in list(revision.stages.all())[1:])
-    assert warning.way_out == f"Log 48 V of {pre}, Ratio of {comp}, Gain reduction of {comp}."
+    assert warning.advice == f"Log 48 V of {pre}, Ratio of {comp}, Gain reduction of {comp}."
 
 
 def test_chain_that_is_logged_or_has_nothing_to_log_is_complete():

@@ -22,7 +22,7 @@ def test_hung_upside_down_fixes_the_cable_first():
 
     [warning] = hung_upside_down(loaded(placement.revision))
 
-    assert warning.way_out.startswith("Fix its cable first, then hang it")
+    assert warning.advice.startswith("Fix its cable first, then hang it")
     assert warning.is_safety
 
 

@@ -63,7 +63,7 @@ def test_phantom_power_on_a_passive_ribbon_warns_whatever_its_entry_says():
 
     assert warning.severity == "warning"
     assert warning.is_safety
-    assert "Switch it off" in warning.way_out
+    assert "Switch it off" in warning.advice
     assert warning.stage.position == 2
 
 
@@ -105,7 +105,7 @@ def test_valve_microphone_without_its_supply_is_useless():
 
     assert warning.severity == "warning"
     assert "useless" in warning.reason
-    assert str(own) in warning.way_out
+    assert str(own) in warning.advice
 
 
 def test_valve_microphone_with_its_supply_is_right():
@@ -132,8 +132,8 @@ def test_supply_goes_off_before_its_cable_is_touched():
 
     [warning] = supply_before_cable(revision_of(mic, supply()))
 
-    assert "unless the supply is off" in warning.way_out
-    assert "20 minutes" in warning.way_out
+    assert "unless the supply is off" in warning.advice
+    assert "20 minutes" in warning.advice
     assert warning.is_safety
 
 
@@ -183,6 +183,6 @@ def test_warm_up_says_by_when_to_switch_on_and_when_it_is_warm(settings):
     [early] = not_warm_by_the_start(valve_chain(starts_in=60), now=NOW)
     [late] = not_warm_by_the_start(valve_chain(starts_in=10), now=NOW)
 
-    assert early.way_out == "Switch its supply on by 09:30, and log it as on."
+    assert early.advice == "Switch its supply on by 09:30, and log it as on."
     assert "had to be on by 08:40" in late.reason
-    assert "it is warm at 09:30" in late.way_out
+    assert "it is warm at 09:30" in late.advice

@@ -40,7 +40,7 @@ def test_microphone_level_into_a_line_input():
     [warning] = level_mismatch(revision_of(microphone(), comp))
 
     assert (warning.severity, warning.stage.unit) == ("warning", comp)
-    assert "preamplifier" in warning.way_out
+    assert "preamplifier" in warning.advice
 
 
 def test_line_level_into_a_microphone_input():
@@ -98,7 +98,7 @@ def test_gain_reduction_on_a_voice(reading, severities):
     warnings = list(gain_reduction_high(loaded(revision)))
 
     assert said(warnings) == severities
-    assert all("Back off" in warning.way_out for warning in warnings)
+    assert all("Back off" in warning.advice for warning in warnings)
 
 
 def test_gain_reduction_that_was_not_logged_says_nothing():

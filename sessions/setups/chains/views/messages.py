@@ -4,7 +4,7 @@ from django.http import HttpRequest
 from sessions.setups.models import Revision
 
 
-def say_saved(request: HttpRequest, text: str, *, before: Revision, after: Revision) -> None:
+def message_saved(request: HttpRequest, text: str, *, before: Revision, after: Revision) -> None:
     """Say it, and where the change was made on a copy, which revision that is."""
     if before.pk != after.pk:
         text += (
