@@ -5,6 +5,7 @@ from django.db.models import Max
 from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession, Status
+from sessions.editing.versions import claim_version
 from sessions.setups.chains.actions import fix_revision
 from sessions.setups.headphones.actions import snapshot_mixes
 from sessions.setups.models import Setup
@@ -37,8 +38,8 @@ def log_take(
     """Log the next take of the part, and fix the revisions that it is recorded through.
 
     `rolling` logs the start of a take; without it the take is over already. `at` is when that was,
-    for a take that is logged later than it happened. Numbers run on over all sessions of the part. Raises TakeRefused for a session at which nothing can be recorded,
-    or a part or setup that is not the session's.
+    for a take that is logged later than it happened. Numbers run on over all sessions of the part.
+    Raises TakeRefused for a session at which nothing can be recorded, or a part or setup that is not the session's.
     """
     if session.status in NOT_RECORDING:
         raise TakeRefused(
@@ -72,17 +73,51 @@ def log_take(
         fix_revision(revision, at=now)
         TakeRevision.objects.create(take=take, revision=revision, heard=heard)
     if mark:
-        mark_take(take, mark=mark)
+        _mark(take, mark)
     return take
 
 
 @transaction.atomic
-def mark_take(take: Take, *, mark: str) -> Take | None:
+def mark_take(take: Take, *, version: int, mark: str) -> Take | None:
     """Write the mark of the tape-box legend; a take that was rolling is over with it.
 
     A part has one master at a time: the earlier one becomes a hold, and is returned so that the
-    page can say so. Raises TakeRefused for a chosen take marked as a false start.
+    page can say so. Raises EditedMeanwhile when somebody saved the take after `version`, and
+    TakeRefused for a chosen take marked as a false start.
     """
+    _claim(take, version)
+    return _mark(take, mark)
+
+
+@transaction.atomic
+def circle_take(take: Take, *, version: int, circled: bool) -> None:
+    """Choose the take for the recording, or take the circle off. Raises EditedMeanwhile, and
+    TakeRefused for a false start."""
+    _claim(take, version)
+    if circled and take.mark in FALSE_STARTS:
+        raise TakeRefused(f"Take {take.number} is a false start: it can’t be chosen.")
+    take.circled = circled
+    take.save(update_fields=["circled"])
+
+
+@transaction.atomic
+def correct_take(take: Take, *, version: int, mark: str, circled: bool, **facts) -> Take | None:
+    """Put a take right afterwards; returns the earlier master, and raises, as `mark_take` does."""
+    _claim(take, version)
+    for name, value in facts.items():
+        setattr(take, name, value)
+    take.circled = circled
+    take.save()
+    return _mark(take, mark)
+
+
+def _claim(take: Take, version: int) -> None:
+    """Count the edit. Edits of a part's takes queue, since one may end another's being master."""
+    Part.objects.select_for_update().get(pk=take.part_id)
+    claim_version(take, version)
+
+
+def _mark(take: Take, mark: str) -> Take | None:
     if mark in FALSE_STARTS and take.circled:
         raise TakeRefused(
             f"Take {take.number} is circled, and a false start can’t be chosen: "
@@ -92,6 +127,7 @@ def mark_take(take: Take, *, mark: str) -> Take | None:
     if mark == Mark.MASTER:
         earlier = take.part.takes.filter(mark=Mark.MASTER).exclude(pk=take.pk).first()
         if earlier:
+            claim_version(earlier, earlier.version)
             earlier.mark = Mark.HOLD
             earlier.save(update_fields=["mark"])
     take.mark = mark
@@ -99,21 +135,3 @@ def mark_take(take: Take, *, mark: str) -> Take | None:
         take.ended_at = timezone.now()
     take.save(update_fields=["mark", "ended_at"])
     return earlier
-
-
-def circle_take(take: Take, *, circled: bool) -> None:
-    """Choose the take for the recording, or take the circle off. Raises TakeRefused for a false start."""
-    if circled and take.mark in FALSE_STARTS:
-        raise TakeRefused(f"Take {take.number} is a false start: it can’t be chosen.")
-    take.circled = circled
-    take.save(update_fields=["circled"])
-
-
-@transaction.atomic
-def correct_take(take: Take, *, mark: str, circled: bool, **facts) -> Take | None:
-    """Put a take right afterwards; returns the earlier master as `mark_take` does."""
-    for name, value in facts.items():
-        setattr(take, name, value)
-    take.circled = circled
-    take.save()
-    return mark_take(take, mark=mark)

@@ -70,6 +70,9 @@ class Take(models.Model):
     punch_out = models.CharField(max_length=20, blank=True)
     pre_roll_bars = models.PositiveSmallIntegerField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
+    version = models.PositiveIntegerField(
+        default=1, editable=False, help_text="Counts the edits, so that two editors notice."
+    )
     revisions = models.ManyToManyField(Revision, through="TakeRevision", related_name="takes")
     history = HistoricalRecords()
 

@@ -1,4 +1,5 @@
 from django.contrib import messages
+from django.forms import model_to_dict
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
@@ -7,6 +8,8 @@ from django.utils.http import urlencode
 from django.views.decorators.http import require_POST
 
 from sessions.bookings.models import RecordingSession
+from sessions.editing.form_pages import Meanwhile, form_page
+from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
 from sessions.takes.actions import (
     TakeRefused,
     circle_take,
@@ -113,9 +116,11 @@ def mark(request: HttpRequest, pk: int) -> HttpResponse:
         messages.error(request, "That mark is not in the legend: choose one of the buttons.")
         return redirect(_back(request, take))
     try:
-        earlier = mark_take(take, mark=wanted)
+        earlier = mark_take(take, version=_seen(request), mark=wanted)
     except TakeRefused as refusal:
         messages.error(request, str(refusal))
+    except EditedMeanwhile as edited:
+        return _pressed_meanwhile(request, edited.current, mark=wanted)
     else:
         messages.success(request, f"Take {take.number}: {take.get_mark_display().lower()}.")
         _tell_of_earlier_master(request, earlier)
@@ -126,10 +131,13 @@ def mark(request: HttpRequest, pk: int) -> HttpResponse:
 def circle(request: HttpRequest, pk: int) -> HttpResponse:
     """Circle a take, or take its circle off."""
     take = _take_of(request, pk)
+    circled = request.POST.get("circled") == "1"
     try:
-        circle_take(take, circled=request.POST.get("circled") == "1")
+        circle_take(take, version=_seen(request), circled=circled)
     except TakeRefused as refusal:
         messages.error(request, str(refusal))
+    except EditedMeanwhile as edited:
+        return _pressed_meanwhile(request, edited.current, circled=circled)
     else:
         state = "circled: chosen" if take.circled else "no longer circled"
         messages.success(request, f"Take {take.number} {state}.")
@@ -137,17 +145,52 @@ def circle(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def edit(request: HttpRequest, pk: int) -> HttpResponse:
-    """Put a take right afterwards."""
+    """Put a take right afterwards; where somebody else saved meanwhile, show both versions."""
     take = _take_of(request, pk)
     form = TakeForm(request.POST or None, instance=take)
-    if request.method == "POST" and form.is_valid():
-        earlier = correct_take(Take.objects.get(pk=pk), **form.cleaned_data)
+    if form.is_bound and form.is_valid():
+        try:
+            earlier = correct_take(
+                Take.objects.get(pk=pk), version=_seen(request), **form.cleaned_data
+            )
+        except EditedMeanwhile as edited:
+            return _both_versions(request, edited.current, form)
         messages.success(request, f"Take {take.number} of {take.part} saved.")
         _tell_of_earlier_master(request, earlier)
         return redirect(_back(request, take))
-    status = 422 if form.is_bound else 200
-    context = {"form": form, "take": take, "revisions": take.revisions.select_related("chain")}
-    return TemplateResponse(request, "sessions/takes/take_form.html", context, status=status)
+    return _take_page(request, take, form, seen=request.POST.get("seen", take.version))
+
+
+def _seen(request) -> int:
+    return version_in(request.POST.get("seen", ""))
+
+
+def _pressed_meanwhile(request, current: Take, **pressed) -> HttpResponse:
+    """The form of the take as it is now but for what was `pressed`, to be saved once more."""
+    saved = model_to_dict(current, TakeForm.Meta.fields)
+    return _both_versions(request, current, TakeForm(saved | pressed, instance=current))
+
+
+def _both_versions(request, current: Take, form: TakeForm) -> HttpResponse:
+    meanwhile = Meanwhile.of(current, both_versions(form, current))
+    return _take_page(request, current, form, seen=current.version, meanwhile=meanwhile)
+
+
+def _take_page(request, take: Take, form: TakeForm, **more) -> HttpResponse:
+    above = [
+        (str(take.session), take.session.get_absolute_url()),
+        ("Takes", _takes_page(take.session, None, take.part)),
+    ]
+    return form_page(
+        request,
+        form,
+        title=f"Take {take.number} of {take.part}",
+        crumbs=above,
+        template="sessions/takes/take_form.html",
+        take=take,
+        address=reverse("takes:edit", args=[take.pk]),
+        **more,
+    )
 
 
 def _tell_of_earlier_master(request, earlier: Take | None) -> None:

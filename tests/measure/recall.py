@@ -57,7 +57,8 @@ def recorded_song(house: House, chains: int) -> Song:
     parts = [PartFactory(song=song, name=f"Voice {n}", position=n) for n in range(1, chains + 1)]
     setup = set_up(session, parts, house.booths[0], by=house.manager)
     for part in parts:
-        circle_take(log_take(part, session=session, setup=setup), circled=True)
+        take = log_take(part, session=session, setup=setup)
+        circle_take(take, version=take.version, circled=True)
     return Song.objects.select_related("project__client").get(pk=song.pk)
 
 

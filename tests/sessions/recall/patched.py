@@ -61,7 +61,7 @@ def patched_vocal() -> Take:
         )
     _headphones(revision.chain)
     take = log_take(part, session=session, setup=revision.chain.setup)
-    circle_take(take, circled=True)
+    circle_take(take, version=take.version, circled=True)
     return take
 
 

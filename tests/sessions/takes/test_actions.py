@@ -130,7 +130,7 @@ def test_log_take_refused_for_a_setup_of_another_session(part, session):
 def test_mark_take_ends_a_rolling_take(part, session):
     take = log_take(part, session=session, setup=None, rolling=True)
 
-    mark_take(take, mark=Mark.BREAKDOWN)
+    mark_take(take, version=take.version, mark=Mark.BREAKDOWN)
 
     take.refresh_from_db()
     assert take.mark == Mark.BREAKDOWN
@@ -141,11 +141,11 @@ def test_mark_take_keeps_one_master_a_part(part, session):
     first = log_take(part, session=session, setup=None, mark=Mark.MASTER)
     second = log_take(part, session=session, setup=None)
 
-    earlier = mark_take(second, mark=Mark.MASTER)
+    earlier = mark_take(second, version=second.version, mark=Mark.MASTER)
 
     assert earlier == first
     first.refresh_from_db()
-    assert first.mark == Mark.HOLD
+    assert (first.mark, first.version) == (Mark.HOLD, 2)  # who has it open will be told
     assert second.mark == Mark.MASTER
 
 
@@ -154,21 +154,21 @@ def test_false_start_cannot_be_chosen(mark):
     take = TakeFactory(mark=mark)
 
     with pytest.raises(TakeRefused, match="can’t be chosen"):
-        circle_take(take, circled=True)
+        circle_take(take, version=take.version, circled=True)
 
 
 def test_circled_take_cannot_become_a_false_start():
     take = TakeFactory()
-    circle_take(take, circled=True)
+    circle_take(take, version=take.version, circled=True)
 
     with pytest.raises(TakeRefused, match="take the circle off first"):
-        mark_take(take, mark=Mark.FALSE_START)
+        mark_take(take, version=take.version, mark=Mark.FALSE_START)
 
 
 def test_circle_comes_off_again():
     take = TakeFactory(circled=True)
 
-    circle_take(take, circled=False)
+    circle_take(take, version=take.version, circled=False)
 
     take.refresh_from_db()
     assert not take.circled
@@ -178,7 +178,9 @@ def test_correct_take_changes_what_was_written(part):
     earlier = TakeFactory(part=part, mark=Mark.MASTER)
     take = TakeFactory(part=part)
 
-    was_master = correct_take(take, mark=Mark.MASTER, circled=True, note="best tag", grade=5)
+    was_master = correct_take(
+        take, version=take.version, mark=Mark.MASTER, circled=True, note="best tag", grade=5
+    )
 
     assert was_master == earlier
     take.refresh_from_db()

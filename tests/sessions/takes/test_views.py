@@ -107,7 +107,9 @@ def test_tracking_page_warns_where_no_chain_is_documented(client_of, engineer, s
 def test_mark_ends_the_rolling_take(client_of, engineer, session, part):
     take = TakeFactory(part=part, session=session, started_at=None, ended_at=None)
 
-    answer = client_of(engineer).post(reverse("takes:mark", args=[take.pk]), {"mark": "master"})
+    answer = client_of(engineer).post(
+        reverse("takes:mark", args=[take.pk]), {"mark": "master", "seen": take.version}
+    )
 
     assertRedirects(answer, f"{reverse('takes:session', args=[session.pk])}?part={part.pk}")
     take.refresh_from_db()
@@ -130,7 +132,7 @@ def test_second_master_tells_of_the_first(client_of, engineer, session, part):
     take = TakeFactory(part=part, session=session, number=2)
 
     answer = client_of(engineer).post(
-        reverse("takes:mark", args=[take.pk]), {"mark": "master"}, follow=True
+        reverse("takes:mark", args=[take.pk]), {"mark": "master", "seen": take.version}, follow=True
     )
 
     assertContains(answer, "Take 1 was the master until now")
@@ -140,7 +142,9 @@ def test_circle_and_its_refusal(client_of, engineer, session, part):
     take = TakeFactory(part=part, session=session, mark=Mark.FALSE_START)
     web = client_of(engineer)
 
-    answer = web.post(reverse("takes:circle", args=[take.pk]), {"circled": "1"}, follow=True)
+    answer = web.post(
+        reverse("takes:circle", args=[take.pk]), {"circled": "1", "seen": take.version}, follow=True
+    )
 
     assertContains(answer, "is a false start")
     take.refresh_from_db()
@@ -152,7 +156,8 @@ def test_edit_keeps_number_and_revisions(client_of, engineer, session, part):
 
     client_of(engineer).post(
         reverse("takes:edit", args=[take.pk]),
-        {"mark": "hold", "grade": "4", "kind": "whole", "number": "9", "note": "breath in bar 12"},
+        {"mark": "hold", "grade": "4", "kind": "whole", "number": "9", "note": "breath in bar 12"}
+        | {"seen": take.version},
     )
 
     take.refresh_from_db()
@@ -167,8 +172,73 @@ def test_edit_refuses_a_chosen_false_start_beside_the_field(client_of, engineer,
         {"mark": "false_start", "circled": "on", "kind": "whole"},
     )
 
-    assert answer.status_code == 422
-    assert answer.context["form"].errors["circled"]
+    assert answer.context["form"].errors["circled"] == [
+        "A false start can’t be chosen: take one of the two off."
+    ]
+
+
+@pytest.fixture
+def seen_by_two(client_of, engineer, assistant, session, part):
+    """Take 3, not marked: the assistant has its page open while the engineer marks it a hold."""
+    take = TakeFactory(part=part, session=session, number=3)
+    seen = take.version
+    client_of(engineer).post(reverse("takes:mark", args=[take.pk]), {"mark": "hold", "seen": seen})
+    return take, seen
+
+
+@pytest.mark.parametrize(
+    ("page", "pressed", "differences"),
+    [
+        ("mark", {"mark": "master"}, [("Mark", "Hold", "Master")]),
+        ("circle", {"circled": "1"}, [("Circled", "no", "yes")]),
+        (
+            "edit",
+            {"mark": "", "note": "breath in bar 12", "kind": "whole"},
+            [("Mark", "Hold", "---------"), ("Note", "", "breath in bar 12")],
+        ),
+    ],
+)
+def test_second_of_two_at_one_take_gets_both_versions(
+    client_of, assistant, seen_by_two, page, pressed, differences
+):
+    take, seen = seen_by_two
+
+    answer = client_of(assistant).post(
+        reverse(f"takes:{page}", args=[take.pk]), pressed | {"seen": seen}
+    )
+
+    assert answer.status_code == 409
+    assert answer.context["meanwhile"].differences == differences
+    take.refresh_from_db()
+    assert (take.mark, take.circled, take.note) == ("hold", False, "")
+
+
+def test_second_may_save_theirs_once_they_saw_the_first(client_of, assistant, seen_by_two):
+    take, seen = seen_by_two
+    web = client_of(assistant)
+    answer = web.post(reverse("takes:mark", args=[take.pk]), {"mark": "master", "seen": seen})
+    form, context = answer.context["form"], answer.context
+    typed = {name: form[name].value() or "" for name in form.fields if name != "circled"}
+
+    web.post(context["address"], typed | {"seen": context["seen"]})
+
+    take.refresh_from_db()
+    assert take.mark == "master"
+
+
+@pytest.mark.parametrize("seen", ["", "x", "-1", "9" * 30])
+def test_press_from_a_page_that_names_no_version_changes_nothing(
+    client_of, engineer, session, part, seen
+):
+    take = TakeFactory(part=part, session=session)
+
+    answer = client_of(engineer).post(
+        reverse("takes:mark", args=[take.pk]), {"mark": "hold", "seen": seen}
+    )
+
+    assert answer.status_code == 409
+    take.refresh_from_db()
+    assert take.mark == ""
 
 
 def test_mix_engineer_sees_only_named_projects_and_no_log_buttons(

@@ -38,7 +38,7 @@ def line(part):
 def take_through(line, part):
     setup = line.mix.setup
     take = log_take(part, session=setup.session, setup=setup)
-    circle_take(take, circled=True)
+    circle_take(take, version=take.version, circled=True)
     return take
 
 
@@ -65,7 +65,8 @@ def test_each_take_goes_with_what_was_heard_at_it(part, line):
 def test_mix_that_was_made_after_the_take_was_not_heard(part, line):
     other = SetupFactory(session=line.mix.setup.session)
     RevisionFactory(chain=ChainFactory(setup=other, part=part))
-    circle_take(log_take(part, session=other.session, setup=other), circled=True)
+    take = log_take(part, session=other.session, setup=other)
+    circle_take(take, version=take.version, circled=True)
     HeadphoneLineFactory(mix__setup=other)
 
     assert heard_on_sheet(part.song) == []
