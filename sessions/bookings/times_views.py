@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST
 from sessions.bookings.actions import set_padding
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
+from sessions.bookings.pages import above, session_of
 from sessions.bookings.times_forms import HoursForm, PaddingForm
 from sessions.bookings.worked_hours import change_hours, take_out_hours, write_hours
 from sessions.editing.form_pages import Meanwhile, form_page
@@ -19,17 +20,9 @@ from sessions.letters.outbox import warning_of_unsent_letters
 PLANNED = WorkedHours.Kind.PLANNED
 
 
-def _session_of(request: HttpRequest, pk: int) -> RecordingSession:
-    return get_object_or_404(RecordingSession.objects.visible_to(request.user).for_list(), pk=pk)
-
-
-def _above(session: RecordingSession) -> list[tuple[str, str]]:
-    return [("Sessions", reverse("bookings:list")), (str(session), session.get_absolute_url())]
-
-
 def padding(request: HttpRequest, pk: int) -> HttpResponse:
     """Load-in, warm-up and teardown of everything that the session takes."""
-    session = _session_of(request, pk)
+    session = session_of(request, pk)
     seen = request.POST.get("seen", str(session.version))
     form = PaddingForm(
         request.POST or None,
@@ -53,7 +46,7 @@ def padding(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         form,
         title="Before and after",
-        crumbs=_above(session),
+        crumbs=above(session),
         seen=seen,
         meanwhile=meanwhile,
         template="sessions/bookings/padding.html",
@@ -63,7 +56,7 @@ def padding(request: HttpRequest, pk: int) -> HttpResponse:
 
 def planned_hours(request: HttpRequest, pk: int) -> HttpResponse:
     """The hours that are to be worked within a lockout: what is planned, and one more."""
-    session = _session_of(request, pk)
+    session = session_of(request, pk)
     form = HoursForm(request.POST or None)
     if form.is_bound and form.is_valid():
         try:
@@ -77,7 +70,7 @@ def planned_hours(request: HttpRequest, pk: int) -> HttpResponse:
         "session": session,
         "form": form,
         "planned": session.worked_hours.filter(kind=PLANNED),
-        "crumbs": [*_above(session), ("Planned hours", "")],
+        "crumbs": [*above(session), ("Planned hours", "")],
     }
     return TemplateResponse(request, "sessions/bookings/planned_hours.html", context)
 
@@ -89,7 +82,7 @@ def hours_edit(request: HttpRequest, pk: int) -> HttpResponse:
         WorkedHours.objects.select_related("session"), pk=pk, session__in=sessions
     )
     seen = request.POST.get("seen") or newest_change(hours)
-    above = [*_above(hours.session), _page_of(hours)]
+    crumbs = [*above(hours.session), _page_of(hours)]
     form = HoursForm.filled_with(hours, request.POST or None)
     meanwhile = None
     if form.is_bound and form.is_valid():
@@ -103,12 +96,12 @@ def hours_edit(request: HttpRequest, pk: int) -> HttpResponse:
             form.refuse(refusal)
         else:
             messages.success(request, f"{hours} is saved.")
-            return redirect(above[-1][1])
+            return redirect(crumbs[-1][1])
     return form_page(
         request,
         form,
         title=f"Change {hours.get_kind_display().lower()} hours",
-        crumbs=above,
+        crumbs=crumbs,
         seen=seen,
         meanwhile=meanwhile,
     )

@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
 from django.template.response import TemplateResponse
-from django.urls import reverse
 from django.utils import timezone
 from django_tables2 import RequestConfig
 
 from gear.comma_separated import as_text, lines_of
 from sessions.bookings.models import RecordingSession
+from sessions.bookings.pages import above
 from sessions.money.filters import PaperFilter
 from sessions.money.models import MoneyPaper
 from sessions.money.tables import PaperTable
@@ -40,7 +40,7 @@ def papers(request: HttpRequest) -> HttpResponse:
     """Quotes and work orders, the newest first."""
     found, table = _found(request)
     RequestConfig(request, paginate={"per_page": 30}).configure(table)
-    crumbs = [("Sessions", reverse("bookings:list")), ("Quotes and work orders", "")]
+    crumbs = [*above(), ("Quotes and work orders", "")]
     context = {"filter": found, "table": table, "crumbs": crumbs}
     return TemplateResponse(request, "sessions/money/papers.html", context)
 

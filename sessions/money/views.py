@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST
 
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, WorkedHours
+from sessions.bookings.pages import above, session_of
 from sessions.bookings.times_forms import HoursForm
 from sessions.bookings.worked_hours import take_out_hours, write_hours
 from sessions.editing.form_pages import Meanwhile, form_page
@@ -29,19 +30,15 @@ ACTUAL = WorkedHours.Kind.ACTUAL
 
 def _above(session: RecordingSession) -> list[tuple[str, str]]:
     return [
-        ("Sessions", reverse("bookings:list")),
-        (str(session), session.get_absolute_url()),
+        *above(session),
         ("Money", reverse("money:session", args=[session.pk])),
     ]
 
 
-def _session_of(request: HttpRequest, pk: int) -> RecordingSession:
-    sessions = RecordingSession.objects.visible_to(request.user).for_list()
-    return get_object_or_404(sessions.select_related("rate_card", "cancellation_terms"), pk=pk)
-
-
 def session_money(request: HttpRequest, pk: int) -> HttpResponse:
-    return _money_page(request, _session_of(request, pk), IssueForm())
+    return _money_page(
+        request, session_of(request, pk, "rate_card", "cancellation_terms"), IssueForm()
+    )
 
 
 def _money_page(request, session: RecordingSession, issue_form: IssueForm) -> HttpResponse:
@@ -73,7 +70,7 @@ def _in_figures(price: Price | None) -> dict | None:
 
 def choose(request: HttpRequest, pk: int) -> HttpResponse:
     """Choose card, terms and discount; where somebody saved meanwhile, show both versions."""
-    session = _session_of(request, pk)
+    session = session_of(request, pk, "rate_card", "cancellation_terms")
     seen = request.POST.get("seen", str(session.version))
     meanwhile = None
     form = ChooseForm(request.POST or None, instance=session)
@@ -98,7 +95,7 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
 
 def hours_create(request: HttpRequest, pk: int) -> HttpResponse:
     """Hours that were worked; starts from the booked time, which is right more often than not."""
-    session = _session_of(request, pk)
+    session = session_of(request, pk, "rate_card", "cancellation_terms")
     booked = {"starts_at": session.starts_at, "ends_at": session.ends_at}
     form = HoursForm(request.POST or None, initial=booked)
     if form.is_bound and form.is_valid():
@@ -134,7 +131,7 @@ def hours_delete(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def issue(request: HttpRequest, pk: int) -> HttpResponse:
-    session = _session_of(request, pk)
+    session = session_of(request, pk, "rate_card", "cancellation_terms")
     form = IssueForm(request.POST)
     if form.is_valid():
         try:
@@ -164,7 +161,7 @@ def paper_pdf(request: HttpRequest, pk: int) -> HttpResponse:
 
 def cancellation(request: HttpRequest, pk: int) -> HttpResponse:
     """What cancelling the session now would cost, and until when it costs what."""
-    session = _session_of(request, pk)
+    session = session_of(request, pk, "rate_card", "cancellation_terms")
     costs, now = SessionCosts(session), timezone.now()
     charge = costs.cancellation(now)
     context = {

@@ -1,23 +1,17 @@
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
 from django.views.decorators.http import require_http_methods
 
-from sessions.bookings.models import RecordingSession
+from sessions.bookings.pages import session_of
 from sessions.papers.stored.serving import paper_page
 from sessions.reports.keeping import CLIENTS_REPORT, SESSION_REPORT
 from sessions.reports.session_report import session_report
 from sessions.reports.summaries import summaries_of
 
 
-def _session_of(request, pk) -> RecordingSession:
-    sessions = RecordingSession.objects.visible_to(request.user)
-    return get_object_or_404(sessions.select_related("project__client"), pk=pk)
-
-
 def session(request: HttpRequest, pk: int) -> HttpResponse:
     """What came of a session."""
-    session = _session_of(request, pk)
+    session = session_of(request, pk)
     of_the_house = request.user.has_perm("studio_sessions.see_contacts")
     context = {"report": session_report(session, for_the_house=of_the_house), "summaries": ()}
     if of_the_house:

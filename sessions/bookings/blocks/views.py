@@ -11,6 +11,7 @@ from sessions.bookings.blocks.forms import BlockForm
 from sessions.bookings.blocks.tables import BlockTable
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Block
+from sessions.bookings.pages import above
 from sessions.editing.form_pages import Meanwhile, form_page
 from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
 from sessions.letters.outbox import warning_of_unsent_letters
@@ -18,8 +19,7 @@ from sessions.letters.outbox import warning_of_unsent_letters
 
 def _above(*pages: str) -> list[tuple[str, str]]:
     names = {"rooms:hours": "Hours", "blocks:list": "Blocks"}
-    sessions = ("Sessions", reverse("bookings:list"))
-    return [sessions, *((names[page], reverse(page)) for page in pages)]
+    return [*above(), *((names[page], reverse(page)) for page in pages)]
 
 
 def blocks(request: HttpRequest) -> HttpResponse:

@@ -2,7 +2,6 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -11,6 +10,7 @@ from sessions.bookings.challenges.forms import ChallengeForm
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.holds.answers import holds_before
 from sessions.bookings.models import Challenge, RecordingSession
+from sessions.bookings.pages import above, session_of
 from sessions.letters.outbox import warning_of_unsent_letters
 from sessions.periods import moment_in_words
 from sessions.rooms.models import HouseRules
@@ -19,7 +19,7 @@ from sessions.rooms.models import HouseRules
 def challenge(request: HttpRequest, pk: int) -> HttpResponse:
     """The session of the address challenges a hold before it; `?hold=` chooses that beforehand."""
     visible = RecordingSession.objects.visible_to(request.user)
-    session = get_object_or_404(visible.for_list(), pk=pk)
+    session = session_of(request, pk)
     holds = holds_before(session, among=visible)
     chosen = {"hold": request.GET.get("hold") or (holds[0].pk if holds else None)}
     form = ChallengeForm(request.POST or None, holds=holds, initial=chosen)
@@ -41,8 +41,7 @@ def challenge(request: HttpRequest, pk: int) -> HttpResponse:
         "form": form,
         "hours": HouseRules.current().challenge_hours,
         "crumbs": [
-            ("Sessions", reverse("bookings:list")),
-            (str(session), session.get_absolute_url()),
+            *above(session),
             ("Challenge a hold", ""),
         ],
     }

@@ -10,6 +10,7 @@ from django.utils.http import urlencode
 
 from sessions.bookings.free.forms import FreeTimeForm
 from sessions.bookings.free.search import FreePeriod, find_free_time
+from sessions.bookings.pages import above
 from sessions.periods import period_in_words
 from sessions.rooms.resources import by_kind
 
@@ -32,7 +33,7 @@ def search(request: HttpRequest) -> HttpResponse:
     context = {
         "form": form,
         "found": found,
-        "crumbs": [("Sessions", reverse("bookings:list")), ("Free time", "")],
+        "crumbs": [*above(), ("Free time", "")],
     }
     return TemplateResponse(request, "sessions/bookings/free/search.html", context)
 

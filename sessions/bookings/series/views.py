@@ -2,11 +2,11 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django.urls import reverse
 from django_tables2 import RequestConfig
 
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Series
+from sessions.bookings.pages import above, session_of
 from sessions.bookings.series.actions import book_series
 from sessions.bookings.series.dates import with_what_is_in_the_way
 from sessions.bookings.series.forms import RepeatForm
@@ -16,8 +16,7 @@ from sessions.bookings.tables import SessionTable
 
 def repeat(request: HttpRequest, pk: int) -> HttpResponse:
     """How a session is repeated; then its dates with all that is in their way; then book them."""
-    visible = RecordingSession.objects.visible_to(request.user)
-    session = get_object_or_404(visible.for_list(), pk=pk)
+    session = session_of(request, pk)
     if session.series_id:
         messages.info(request, f"{session} is one of a series already: this one.")
         return redirect("series:detail", session.series_id)
@@ -37,8 +36,7 @@ def repeat(request: HttpRequest, pk: int) -> HttpResponse:
         "rows": rows,
         "refusals": refusals,
         "crumbs": [
-            ("Sessions", reverse("bookings:list")),
-            (str(session), session.get_absolute_url()),
+            *above(session),
             ("Repeat", ""),
         ],
     }
@@ -85,6 +83,6 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
         "series": series,
         "rule": Rule.parse(series.rule),
         "table": table,
-        "crumbs": [("Sessions", reverse("bookings:list")), ("Series", "")],
+        "crumbs": [*above(), ("Series", "")],
     }
     return TemplateResponse(request, "sessions/bookings/series/detail.html", context)

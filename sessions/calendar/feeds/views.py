@@ -12,6 +12,7 @@ from django.utils.http import http_date, quote_etag
 from django.views.decorators.http import require_POST, require_safe
 from django_tables2 import RequestConfig
 
+from sessions.bookings.pages import above
 from sessions.calendar.feeds.contents import feed_file, last_change
 from sessions.calendar.feeds.forms import FeedForm
 from sessions.calendar.feeds.models import FeedAddress
@@ -58,7 +59,7 @@ def _list_page(request: HttpRequest, form: FeedForm) -> HttpResponse:
         "table": table,
         "form": form,
         "address": request.session.pop(MADE_JUST_NOW, ""),
-        "crumbs": [("Sessions", reverse("bookings:list")), ("Feeds", "")],
+        "crumbs": [*above(), ("Feeds", "")],
     }
     response = TemplateResponse(request, "sessions/calendar/feeds/feed_list.html", context)
     response["Cache-Control"] = "no-store"
@@ -85,6 +86,6 @@ def feed_revoke(request: HttpRequest, pk: int) -> HttpResponse:
         feed.revoke(timezone.now())
         messages.success(request, f"{feed} is revoked: its address is not there any more.")
         return redirect("feeds:list")
-    crumbs = [("Sessions", reverse("bookings:list")), ("Feeds", reverse("feeds:list"))]
+    crumbs = [*above(), ("Feeds", reverse("feeds:list"))]
     context = {"feed": feed, "crumbs": [*crumbs, ("Revoke", "")]}
     return TemplateResponse(request, "sessions/calendar/feeds/feed_revoke.html", context)

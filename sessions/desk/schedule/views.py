@@ -10,6 +10,7 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils import timezone
 
+from sessions.bookings.pages import above
 from sessions.calendar.schedule.days import (
     ONE_DAY,
     clock_change,
@@ -135,6 +136,6 @@ def _page(
         "after": turn.to(day=after),
         "back_to_today": turn.to(day=context["today"]),
         "booking": reverse("bookings:create"),
-        "crumbs": [("Sessions", reverse("bookings:list")), ("Schedule", "")],
+        "crumbs": [*above(), ("Schedule", "")],
     }
     return TemplateResponse(request, f"sessions/desk/schedule/{turn.span}.html", context)

@@ -1,22 +1,17 @@
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404
 from django.utils import timezone
 from django.utils.text import slugify
 
 from sessions.bookings.event import session_ics
-from sessions.bookings.models import RecordingSession
+from sessions.bookings.pages import session_of
 from sessions.desk.call_sheet import call_sheet
 from sessions.desk.confirmation import confirmation
 from sessions.papers.pdf import pdf_response, render_pdf
 
 
-def _session_of(request: HttpRequest, pk: int) -> RecordingSession:
-    return get_object_or_404(RecordingSession.objects.visible_to(request.user).for_list(), pk=pk)
-
-
 def confirmation_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     """What is booked, for the client."""
-    session = _session_of(request, pk)
+    session = session_of(request, pk)
     paper = confirmation(session)
     pdf = render_pdf(
         "sessions/desk/confirmation.html",
@@ -30,7 +25,7 @@ def confirmation_pdf(request: HttpRequest, pk: int) -> HttpResponse:
 
 def session_file(request: HttpRequest, pk: int) -> HttpResponse:
     """The session as a file for a calendar."""
-    session = _session_of(request, pk)
+    session = session_of(request, pk)
     return HttpResponse(
         session_ics(session),
         content_type="text/calendar; charset=utf-8; method=PUBLISH",
@@ -42,7 +37,7 @@ def session_file(request: HttpRequest, pk: int) -> HttpResponse:
 
 def call_sheet_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     """The call sheet; with phone numbers for the house, unless the address says `?phones=no`."""
-    session = _session_of(request, pk)
+    session = session_of(request, pk)
     for_the_house = request.user.has_perm("studio_sessions.see_contacts")
     pdf = render_pdf(
         "sessions/desk/call_sheet.html",

@@ -5,7 +5,6 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -31,6 +30,7 @@ from sessions.bookings.models import (
 )
 from sessions.bookings.notices import KINDS
 from sessions.bookings.outside_hours import OutsideHoursError
+from sessions.bookings.pages import above, session_of
 from sessions.bookings.worked_hours import outside_hours_of
 from sessions.desk.session_pages.alternatives import Alternative, alternatives, with_alternative
 from sessions.desk.session_pages.forms import CreditForm, NewSessionForm, SessionForm
@@ -44,17 +44,6 @@ from sessions.money.session_costs import cancellation_now
 SESSION_FORM = (
     "sessions/desk/session_pages/session_form.html"  # with ways out of a clash, in `alternatives`
 )
-
-
-def _above(*things) -> list[tuple[str, str]]:
-    return [
-        ("Sessions", reverse("bookings:list")),
-        *((str(thing), thing.get_absolute_url()) for thing in things),
-    ]
-
-
-def _session_of(request: HttpRequest, pk: int) -> RecordingSession:
-    return get_object_or_404(RecordingSession.objects.visible_to(request.user).for_list(), pk=pk)
 
 
 def session_create(request: HttpRequest) -> HttpResponse:
@@ -77,7 +66,7 @@ def session_create(request: HttpRequest) -> HttpResponse:
         form,
         title="Book a session",
         action="Book",
-        crumbs=_above(),
+        crumbs=above(),
         template=SESSION_FORM,
         alternatives=ways,
     )
@@ -108,9 +97,9 @@ def _wanted(asked) -> dict:
 
 def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Save the change; where somebody else saved meanwhile, show both versions."""
-    session = _session_of(request, pk)
+    session = session_of(request, pk)
     seen = request.POST.get("seen", str(session.version))
-    crumbs, title = _above(session), f"Edit {session}"
+    crumbs, title = above(session), f"Edit {session}"
     meanwhile = None
     ways = []
     form = SessionForm(with_alternative(request.POST) or None, instance=session)
@@ -144,7 +133,7 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def session_detail(request: HttpRequest, pk: int) -> HttpResponse:
-    return _detail_page(request, _session_of(request, pk), CreditForm())
+    return _detail_page(request, session_of(request, pk), CreditForm())
 
 
 def _detail_page(request, session: RecordingSession, credit_form: CreditForm) -> HttpResponse:
@@ -161,7 +150,7 @@ def _detail_page(request, session: RecordingSession, credit_form: CreditForm) ->
         "credits": session.credits.select_related("person"),
         "credit_form": credit_form,
         "reservation_changes": reservation_changes(session),
-        "crumbs": [*_above(), (str(session), "")],
+        "crumbs": [*above(), (str(session), "")],
     }
     return TemplateResponse(request, "sessions/desk/session_pages/session_detail.html", context)
 
@@ -178,7 +167,7 @@ def _steps(session: RecordingSession, user) -> list[dict]:
 def session_status(request: HttpRequest, pk: int) -> HttpResponse:
     """Take one step. A step that gives time up is asked about first: its button leads to GET,
     which any step may be asked about by."""
-    session = _session_of(request, pk)
+    session = session_of(request, pk)
     to = request.POST.get("to", request.GET.get("to", ""))
     if to in STEPS[session.status] and not may_step(request.user, session, to):
         raise PermissionDenied
@@ -193,9 +182,9 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
                 set_status(session, to=to, queue_behind=queue_behind, by=request.user)
         except BookingRefused as error:
             refusal = error
-            session = _session_of(request, pk)
+            session = session_of(request, pk)
         else:
-            messages.success(request, f"{session} is {_session_of(request, pk).standing} now.")
+            messages.success(request, f"{session} is {session_of(request, pk).standing} now.")
             return redirect(session)
     elif to not in STEPS[session.status]:
         return redirect(session)
@@ -210,14 +199,14 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
         "clashes": isinstance(refusal, ClashError),
         "can_queue": isinstance(refusal, ClashError) and to == Status.HELD,
         "charge_now": partial(cancellation_now, session),  # asked only where it may be shown
-        "crumbs": [*_above(session), (verb, "")],
+        "crumbs": [*above(session), (verb, "")],
     }
     return TemplateResponse(request, "sessions/desk/session_pages/session_status.html", context)
 
 
 @require_POST
 def credit_create(request: HttpRequest, pk: int) -> HttpResponse:
-    session = _session_of(request, pk)
+    session = session_of(request, pk)
     form = CreditForm(request.POST)
     if form.is_valid():
         try:

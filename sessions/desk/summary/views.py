@@ -2,10 +2,11 @@ from dataclasses import asdict
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import redirect
 from django.urls import reverse
 
 from sessions.bookings.models import RecordingSession
+from sessions.bookings.pages import above, session_of
 from sessions.desk.summary.forms import SummaryForm
 from sessions.desk.summary.letter import draft, offered, send_summary
 from sessions.editing.form_pages import form_page
@@ -13,14 +14,9 @@ from sessions.letters.outbox import warning_of_unsent_letters
 from sessions.reports.session_report import session_report
 
 
-def _session_of(request, pk) -> RecordingSession:
-    sessions = RecordingSession.objects.visible_to(request.user)
-    return get_object_or_404(sessions.select_related("project__client"), pk=pk)
-
-
 def summary(request: HttpRequest, pk: int) -> HttpResponse:
     """Send the summary of the day by e-mail."""
-    session = _session_of(request, pk)
+    session = session_of(request, pk)
     people = offered(session)
     if request.method == "POST":
         form = SummaryForm(request.POST, offered=people)
@@ -34,8 +30,7 @@ def summary(request: HttpRequest, pk: int) -> HttpResponse:
     else:
         form = SummaryForm(offered=people, initial=_first_words(session))
     crumbs = [
-        ("Sessions", reverse("bookings:list")),
-        (str(session), session.get_absolute_url()),
+        *above(session),
         ("Session report", reverse("reports:session", args=[session.pk])),
     ]
     title = "Send the day’s summary"

@@ -2,11 +2,11 @@ import csv
 
 from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
-from django.urls import reverse
 from django.utils import timezone
 from django_tables2 import RequestConfig
 
 from sessions.bookings.models import RecordingSession
+from sessions.bookings.pages import above
 from sessions.money.models import unbilled as unbilled_sessions
 from sessions.reports.usage.hours import KindOfUse, hours_of, use_of_year
 from sessions.reports.usage.plot import MONTHS, Plot, plot
@@ -17,7 +17,7 @@ FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def _above(here: str) -> list[tuple[str, str]]:
-    return [("Sessions", reverse("bookings:list")), (here, "")]
+    return [*above(), (here, "")]
 
 
 def _year_of(request: HttpRequest) -> int:

@@ -1,0 +1,22 @@
+"""What the pages about a session share: the session that somebody may see, and the pages above."""
+
+from django.db.models import Model
+from django.http import HttpRequest
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+
+from sessions.bookings.models import RecordingSession
+
+
+def session_of(request: HttpRequest, pk: int, *related: str) -> RecordingSession:
+    """The session with all that lists show of it; `related` is loaded with it. Raises Http404."""
+    sessions = RecordingSession.objects.visible_to(request.user).for_list()
+    return get_object_or_404(sessions.select_related(*related) if related else sessions, pk=pk)
+
+
+def above(*things: Model) -> list[tuple[str, str]]:
+    """The list of sessions and the pages of `things`: name and address of each."""
+    return [
+        ("Sessions", reverse("bookings:list")),
+        *((str(thing), thing.get_absolute_url()) for thing in things),
+    ]
