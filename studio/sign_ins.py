@@ -12,10 +12,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
+from django_tables2 import RequestConfig
 
 from sessions.editing.form_pages import create_page, edit_page, form_page
 from studio.models import User
 from studio.roles import Role
+from studio.tables import SignInTable
 
 FIELDS = ["username", "first_name", "last_name", "email", "role"]
 LABELS = {"email": "E-mail"}
@@ -60,8 +62,9 @@ def _above() -> list[tuple[str, str]]:
 
 
 def sign_in_list(request: HttpRequest) -> HttpResponse:
-    users = User.objects.select_related("person")
-    return TemplateResponse(request, "studio/sign_ins.html", {"users": users})
+    table = SignInTable(User.objects.select_related("person"))
+    RequestConfig(request).configure(table)
+    return TemplateResponse(request, "studio/sign_ins.html", {"table": table})
 
 
 def sign_in_create(request: HttpRequest) -> HttpResponse:

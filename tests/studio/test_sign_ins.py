@@ -166,5 +166,5 @@ def test_list_costs_the_same_for_any_number(client_of, manager, count, django_as
         PersonFactory(user=UserFactory())
     web = client_of(manager)
 
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(4):
         web.get(reverse("sign_ins"))

@@ -1,0 +1,30 @@
+import django_tables2 as tables
+
+from studio.models import User
+
+
+class SignInTable(tables.Table):
+    caption = "Sign-ins"
+    name = tables.Column(
+        accessor="__str__", linkify=True, order_by=("first_name", "last_name", "username")
+    )
+    username = tables.Column("Signs in as", attrs={"td": {"class": "mono"}})
+    person = tables.Column("Person", accessor="person__name", default="none")
+    last_login = tables.DateTimeColumn(
+        verbose_name="Last signed in", format="j M Y, H:i", default="never"
+    )
+    is_active = tables.TemplateColumn(
+        '{% load look %}{% if value %}may sign in{% else %}{% badge "closed" "ban" "dotted" %}{% endif %}',
+        verbose_name="State",
+    )
+    password = tables.TemplateColumn(
+        "<a href=\"{% url 'sign_in_password' record.pk %}\">New password"
+        '<span class="visually-hidden"> for {{ record }}</span></a>',
+        verbose_name="Password",
+        orderable=False,
+    )
+
+    class Meta:
+        model = User
+        fields = ["name", "username", "role", "person", "last_login", "is_active", "password"]
+        row_attrs = {"class": lambda record: "" if record.is_active else "retired"}
