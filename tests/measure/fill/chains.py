@@ -11,7 +11,7 @@ from sessions.setups.models import Chain, Orientation, Path, Placement, Revision
 from sessions.songs.models import Part
 from tests.factories import HeadphoneLineFactory, HeadphoneMixFactory, PlacementFactory
 from tests.measure.fill.house import Booth, Place
-from tests.measure.fill.rows import copied
+from tests.measure.fill.rows import copied, copy_all_of
 
 MONITORED = Category.COMPRESSOR  # so that both kinds of stages are drawn
 
@@ -74,8 +74,6 @@ def settings_of(panel, number: int) -> dict[str, float]:
 TREE = (
     (Chain, "setup"),
     (Revision, "chain"),
-    (Placement, "revision"),
-    (Stage, "revision"),
     (HeadphoneMix, "setup"),
     (HeadphoneLine, "mix", "chain"),
     (MixSnapshot, "setup"),
@@ -95,6 +93,9 @@ def copy_setup(setup: Setup, sessions: Sequence[RecordingSession], parts) -> dic
             for row in rows
         )
         new[model] = {row.pk: made[at :: len(rows)] for at, row in enumerate(rows)}
+    pairs = [(old, each.pk) for old, made in new[Revision].items() for each in made]
+    for model in (Placement, Stage):
+        copy_all_of(model, "revision", pairs)
     of_chain = RecordingSession.objects.filter(setups__chains=OuterRef("chain"))
     Revision.objects.filter(chain__setup__in=new[Setup][setup.pk]).update(
         fixed_at=Subquery(of_chain.values("starts_at"))

@@ -1,5 +1,7 @@
 """Rows made of rows."""
 
+from collections.abc import Iterable
+
 from django.apps import apps
 from django.db import connection
 from django.db.models import Model
@@ -14,6 +16,25 @@ def copied(row: Model, **changed) -> Model:
     return new
 
 
+def copy_all_of(model: type[Model], key: str, parents: Iterable[tuple[int, int]]) -> None:
+    """What hangs on an old parent by the key, once more for each new one: pairs of primary keys."""
+    field = model._meta.get_field(key)
+    others = ", ".join(
+        _quoted(each.column)
+        for each in model._meta.concrete_fields
+        if each != field and not each.primary_key
+    )
+    table, column = model._meta.db_table, field.column
+    with connection.cursor() as cursor:
+        cursor.execute("CREATE TEMPORARY TABLE pair (old bigint, new bigint)")
+        cursor.executemany("INSERT INTO pair VALUES (%s, %s)", parents)
+        cursor.execute(
+            f"INSERT INTO {table} ({column}, {others}) SELECT pair.new, {others} "  # noqa: S608
+            f"FROM pair JOIN {table} ON {column} = pair.old"
+        )  # names of our own
+        cursor.execute("DROP TABLE pair")
+
+
 def write_histories(*, by) -> None:
     """That everything without a history was made by somebody now, as if it had been typed."""
     for model in apps.get_models():
@@ -23,7 +44,7 @@ def write_histories(*, by) -> None:
 
 def _write_history(model: type[Model], by) -> None:
     history = model.history.model
-    columns = ", ".join(connection.ops.quote_name(field.column) for field in history.tracked_fields)
+    columns = ", ".join(_quoted(field.column) for field in history.tracked_fields)
     made, kept = model._meta.db_table, history._meta.db_table
     key = model._meta.pk.column
     copy = (
@@ -33,3 +54,7 @@ def _write_history(model: type[Model], by) -> None:
     )  # names of our own
     with connection.cursor() as cursor:
         cursor.execute(copy, [by.pk])
+
+
+def _quoted(column: str) -> str:
+    return connection.ops.quote_name(column)
