@@ -15,7 +15,7 @@ from tests.measure.fill.house import House, furnish
 from tests.measure.timing import Ratio, interleaved
 
 SMALL, LARGE = 2, 10  # chains
-PAGE_COST, SAVE_COST = 200, 40
+COST = 200
 
 
 def measure(rounds: int) -> Iterator[Ratio | str]:
@@ -35,8 +35,8 @@ def measure(rounds: int) -> Iterator[Ratio | str]:
     }
     times = interleaved(works, rounds)
     size = f"{LARGE} chains"
-    yield Ratio.of(times, "page", "page, bare SQL", PAGE_COST, size)
-    yield Ratio.of(times, "page and save", "page and save, bare SQL", SAVE_COST, size)
+    yield Ratio.of(times, "page", "page, bare SQL", COST, size)
+    yield Ratio.of(times, "page and save", "page and save, bare SQL", COST, size)
     yield f"queries of the page: {len(queries(pages[0]))} for {SMALL} chains, {len(shown)} for {LARGE}"
 
 
