@@ -120,7 +120,7 @@ def _through(new: dict, n: int) -> dict[int, list[Revision]]:
 def _takes(
     session: RecordingSession, song: Written, count: int, through: dict, numbers: Counter
 ) -> Iterator[tuple[Take, Revision]]:
-    """The parts in turn, a take every two minutes; a chain that was changed was so half-way."""
+    """The parts in turn; a chain that was changed was so half-way through the session."""
     for k in range(count):
         part = song.parts[k % len(song.parts)]
         numbers[part.pk] += 1
