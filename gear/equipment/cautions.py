@@ -1,8 +1,9 @@
 """Where equipment can hurt someone or be hurt: the usual cautions of the trade."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from gear.equipment.models import Category, GearModel, Phantom
+from gear.equipment.models import Category, GearModel, Phantom, Unit
 
 
 @dataclass(frozen=True)
@@ -26,6 +27,11 @@ PHANTOM_HARMFUL = Caution(
     "Keep phantom power off: it can damage this. Switch it off and let it die away before "
     "this is plugged in, and do not bring it through a patch bay that may carry it.",
 )
+PHANTOM_CLASH = Caution(
+    "phantom power",
+    "Leave phantom power off: it was on or is needed here, and can damage another unit of this "
+    "chain. Choose another unit for one of the two.",
+)
 HEADPHONES = Caution(
     "loudness",
     "Turn the level down before headphones go on, and keep it no louder or longer than the ears "
@@ -43,15 +49,27 @@ PATCHING = Caution(
 )
 
 
-def cautions_for(model: GearModel) -> list[Caution]:
-    """The cautions that belong on every page of such equipment, the gravest first."""
+def harmed_by_phantom(units: Iterable[Unit]) -> list[Unit]:
+    """Those of a chain's units that 48 V can damage: where there is one, nothing in the chain asks
+    for phantom power, whatever was logged and whatever else needs it."""
+    return [unit for unit in units if unit.model.phantom_need == Phantom.HARMFUL]
+
+
+def cautions_for(
+    model: GearModel, *, gives_phantom: bool = False, is_harmful: bool = False
+) -> list[Caution]:
+    """The cautions that belong with such equipment, the gravest first.
+
+    In a chain: gives_phantom, whether its phantom power is or was on; is_harmful, whether that can
+    damage a unit of the chain.
+    """
     cautions = []
     if model.category == Category.SUPPLY or model.needs_supply:
         cautions.append(HIGH_VOLTAGE)
-    if model.phantom == Phantom.NEEDED:
-        cautions.append(PHANTOM_NEEDED)
-    elif model.phantom == Phantom.HARMFUL:
+    if model.phantom_need == Phantom.HARMFUL:
         cautions.append(PHANTOM_HARMFUL)
+    elif gives_phantom or model.phantom_need == Phantom.NEEDED:
+        cautions.append(PHANTOM_CLASH if is_harmful else PHANTOM_NEEDED)
     if model.category == Category.HEADPHONES:
         cautions.append(HEADPHONES)
     return cautions

@@ -91,7 +91,7 @@ class InputLine:
 
     @property
     def phantom(self) -> str:
-        return PHANTOM_WORDS[self.first.unit.model.phantom] if self.first else ""
+        return PHANTOM_WORDS[self.first.unit.model.phantom_need] if self.first else ""
 
 
 @dataclass(frozen=True)

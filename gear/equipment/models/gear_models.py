@@ -118,6 +118,11 @@ class GearModel(models.Model):
         """Whether a unit of it is silent without a supply of its own beside it."""
         return self.own_supply or self.is_valve_microphone
 
+    @property
+    def phantom_need(self) -> str:
+        """What 48 V is to it: a passive ribbon is kept off it whatever its entry says."""
+        return Phantom.HARMFUL if self.transducer == Transducer.RIBBON else self.phantom
+
     def notices(self) -> list[str]:
         """What looks forgotten in the facts."""
         notices = []

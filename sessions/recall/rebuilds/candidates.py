@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from gear.equipment.models import Unit, UnitState
+from gear.equipment.models import Phantom, Unit, UnitState
 from gear.panels.models import Control, Panel
 from sessions.recall.rebuilds.matching import match_settings
 from sessions.recall.sheet.wanted import WantedStage
@@ -87,6 +87,8 @@ class Stock:
             yield f"its panel is version {version or 'none'}, logged was {wanted.panel_version or 'none'}"
         if unit.supply and unit.supply.state != UnitState.IN_SERVICE:
             yield f"its supply {unit.supply.asset_tag} is {unit.supply.get_state_display().lower()}"
+        if unit.model.phantom_need == Phantom.HARMFUL:
+            yield "48 V can damage it"
         if unit.note:
             yield unit.note
 

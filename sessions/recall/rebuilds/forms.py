@@ -4,10 +4,10 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from gear.equipment.models import Unit
-from gear.panels.models import Control
 from sessions.bookings.models import TAKES_NOTHING, RecordingSession
 from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.candidates import Candidate
+from sessions.recall.rebuilds.work import ControlLine
 from sessions.recall.sheet.wanted import WantedChain
 from sessions.setups.chains.fields import SettingField
 from sessions.setups.levels.forms import LevelField
@@ -74,30 +74,42 @@ def _candidate_words(candidate: Candidate) -> str:
 
 
 class TickForm(forms.Form):
-    """One control as it was set; `as_logged` stands for the value that is wanted."""
+    """One control as it was set: typed, or by the buttons `as_logged`, `leave_off`, `take_back`.
+
+    That phantom power is on where it can do damage is saved only when it is said twice.
+    """
 
     seen = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
+    is_sure = forms.BooleanField(required=False, widget=forms.HiddenInput)
 
-    def __init__(self, data=None, *, control: Control, wanted: float | None, tick=None):
-        super().__init__(
-            data,
-            initial={"value": tick.value if tick else None, "seen": tick.version if tick else 0},
-        )
-        self.fields["value"] = SettingField(control)
-        self.fields["value"].label = f"{control.label}, as set"
-        self.wanted = wanted
+    def __init__(self, data=None, *, line: ControlLine):
+        super().__init__(data)
+        self.line = line
+        self.fields["value"] = SettingField(line.control)
+        self.fields["value"].label = f"{line.control.label}, as set"
 
     def value(self) -> float | None:
-        if "as_logged" in self.data and self.wanted is not None:
-            return self.wanted
-        return None if "take_back" in self.data else self.cleaned_data["value"]
+        if "take_back" in self.data:
+            return None
+        for button, value in (("as_logged", self.line.logged), ("leave_off", self.line.off)):
+            if button in self.data and value is not None:
+                return value
+        return self.cleaned_data["value"]
 
     def clean_value(self):
         value = self.cleaned_data["value"]
-        by_button = {"as_logged", "take_back"} & set(self.data)
-        if value is None and not by_button:
+        if value is None and not {"as_logged", "leave_off", "take_back"} & set(self.data):
             raise ValidationError("Type how it is set, or press “As logged”.")
         return value
+
+    def clean(self):
+        facts = super().clean()
+        is_on = "value" in facts and (self.value() or 0) > 0
+        if is_on and self.line.harmed and not facts["is_sure"]:
+            self.add_error(
+                "value", f"{self.line.why_off} If it is on all the same, save it once more."
+            )
+        return facts
 
 
 class ToneForm(forms.Form):

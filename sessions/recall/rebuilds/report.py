@@ -115,18 +115,18 @@ def _unit_words(line: StageLine) -> str:
 
 
 def _differs(line: ControlLine) -> bool:
-    return line.wanted is not None and line.wanted != line.set_to
+    return line.logged is not None and (line.logged != line.set_to or line.is_off)
 
 
 def _stands_apart(line: ControlLine) -> bool:
     """Set by ear, since its logged value has no place on this control, or none was logged."""
-    return line.wanted is None and line.is_set
+    return line.logged is None and line.is_set
 
 
 def _difference(line: ControlLine) -> Difference:
     return Difference(
         label=line.control.label,
-        logged=_text(line, line.wanted),
+        logged=_text(line, line.logged),
         set_to=_text(line, line.set_to) if line.is_set else NOT_SET,
         words=line.off_words or NOT_SET,
         within=line.is_set and not line.is_off,

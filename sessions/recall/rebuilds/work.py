@@ -8,8 +8,9 @@ from functools import cached_property
 
 from django.db.models import Prefetch
 
+from gear.equipment.cautions import harmed_by_phantom
 from gear.equipment.models import Unit
-from gear.panels.models import Control, Kind
+from gear.panels.models import Control, Kind, Meaning
 from gear.panels.travel import Travel, travel
 from gear.patchbay.clashes import clashes_of
 from gear.patchbay.models import PatchPoint, Side
@@ -28,16 +29,40 @@ from sessions.setups.patching.patch_list import Patching, wishes
 
 @dataclass(frozen=True)
 class ControlLine:
-    """A control of the unit in use; match is the logged setting that it takes, if any."""
+    """A control of the unit in use; match is the logged setting that it takes, if any. Of a phantom
+    switch, harmed are the units of its chain that 48 V can damage: then off is wanted."""
 
     control: Control
     match: Match | None
     tick: Tick | None
     tone_read_at: datetime | None = None
+    harmed: tuple[Unit, ...] = ()
+
+    @property
+    def logged(self) -> float | None:
+        """Its logged setting on this control's scale."""
+        return self.match.value if self.match else None
 
     @property
     def wanted(self) -> float | None:
-        return self.match.value if self.match else None
+        return self.off if self.harmed else self.logged
+
+    @property
+    def off(self) -> float | None:
+        """Of a switch, its value that is off."""
+        values = (mark.value for mark in self.control.dial().marks)
+        return next((value for value in values if value <= 0), None)
+
+    @property
+    def why_off(self) -> str:
+        """Why it must not be switched on; empty where it may be."""
+        if not self.harmed:
+            return ""
+        names = " and ".join(map(str, self.harmed))
+        return (
+            f"48 V can damage {names}: leave it off, or choose another unit. If it is on, switch "
+            "it off and let it die away before that is plugged in."
+        )
 
     @property
     def set_to(self) -> float | None:
@@ -79,7 +104,7 @@ class ControlLine:
         if self.travel is None:
             return ""
         if self.wanted == self.set_to:
-            return "as logged"
+            return "left off" if self.harmed else "as logged"
         return ", ".join(filter(None, (self.travel.words, self.travel.difference)))
 
 
@@ -226,10 +251,12 @@ def stage_line(step: RebuildStep) -> StageLine:
     """One stage by itself."""
     (step,) = steps_of(RebuildStep.objects.filter(pk=step.pk))
     points = _points_of([step.unit_id] if step.unit_id else [])
+    beside = RebuildStep.objects.filter(rebuild=step.rebuild, chain_number=step.chain_number)
+    harmed = _harmed(beside.select_related("unit__model"))
     for chain in wanted_chains(step.rebuild, [step]):
         for wanted in chain.stages:
             if (chain.number, wanted.position) == (step.chain_number, step.position):
-                return _stage_line(step, wanted, points)
+                return _stage_line(step, wanted, points, harmed)
     raise LookupError(f"{step} belongs to no chain of its recall.")
 
 
@@ -253,13 +280,18 @@ def _points_of(units: list[int]) -> dict[tuple[int, str], list[PatchPoint]]:
 
 def _chain_work(wanted: WantedChain, steps: list[RebuildStep], points) -> ChainWork:
     by_position = {step.position: step for step in steps}
+    harmed = _harmed(steps)
     lines = [
-        _stage_line(by_position[stage.position], stage, points)
+        _stage_line(by_position[stage.position], stage, points, harmed)
         for stage in wanted.stages
         if stage.position in by_position
     ]
     in_use = [_as_stage(line) for line in lines if line.unit]
     return ChainWork(wanted, tuple(lines), tuple(connect(in_use, wanted.destination_input)))
+
+
+def _harmed(steps: Iterable[RebuildStep]) -> tuple[Unit, ...]:
+    return tuple(harmed_by_phantom(step.unit for step in steps if step.unit))
 
 
 def _as_stage(line: StageLine) -> Stage:
@@ -273,7 +305,9 @@ def _as_stage(line: StageLine) -> Stage:
     )
 
 
-def _stage_line(step: RebuildStep, wanted: WantedStage, points) -> StageLine:
+def _stage_line(
+    step: RebuildStep, wanted: WantedStage, points, harmed: tuple[Unit, ...]
+) -> StageLine:
     controls = list(step.panel.controls.all()) if step.panel else []
     matches = match_settings(wanted.logged(), controls)
     taken = {match.target.key: match for match in matches if match.target}
@@ -283,7 +317,13 @@ def _stage_line(step: RebuildStep, wanted: WantedStage, points) -> StageLine:
         step=step,
         wanted=wanted,
         controls=tuple(
-            ControlLine(control, taken.get(control.key), ticks.get(control.key), step.tone_read_at)
+            ControlLine(
+                control,
+                taken.get(control.key),
+                ticks.get(control.key),
+                step.tone_read_at,
+                harmed if control.meaning == Meaning.PHANTOM else (),
+            )
             for control in controls
         ),
         unmatched=tuple(match.problem for match in matches if match.problem),

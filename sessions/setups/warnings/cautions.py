@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from gear.equipment.cautions import (
     HIGH_VOLTAGE,
-    PHANTOM_NEEDED,
     Caution,
     cautions_for,
+    harmed_by_phantom,
 )
 from gear.panels.models import Meaning
 from sessions.setups.models import Revision, Stage
@@ -29,8 +29,11 @@ class ChainCaution:
 def chain_cautions(revision: Revision) -> list[ChainCaution]:
     """Each caution once: supplies, phantom power, headphones, and what hangs over people's heads."""
     causes: dict[Caution, list[Stage]] = {}
+    is_harmful = bool(harmed_by_phantom(stage.unit for stage in revision.stages.all()))
     for stage in revision.stages.all():
-        for caution in _stage_cautions(stage):
+        for caution in cautions_for(
+            stage.unit.model, gives_phantom=_gives_phantom(stage), is_harmful=is_harmful
+        ):
             causes.setdefault(caution, []).append(stage)
     for warning in hung_upside_down(revision):
         causes[Caution("lifting", f"{warning.reason} {warning.advice}")] = []
@@ -53,13 +56,6 @@ def beside_warnings(revision: Revision) -> list[ChainCaution]:
         for found in chain_cautions(revision)
         if found.stages and found.caution != HIGH_VOLTAGE
     ]
-
-
-def _stage_cautions(stage: Stage) -> list[Caution]:
-    cautions = cautions_for(stage.unit.model)
-    if _gives_phantom(stage) and PHANTOM_NEEDED not in cautions:
-        cautions.append(PHANTOM_NEEDED)
-    return cautions
 
 
 def _gives_phantom(stage: Stage) -> bool:

@@ -7,7 +7,8 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from gear.audio.phantom import phantom_advice
-from gear.equipment.models import Category, GearModel, Phantom, Transducer
+from gear.equipment.cautions import harmed_by_phantom
+from gear.equipment.models import Category, Phantom
 from gear.panels.models import Meaning
 from sessions.setups.models import Revision, Stage
 from sessions.setups.warnings.warning import Warning, controls_for, from_verdict
@@ -15,10 +16,21 @@ from sessions.setups.warnings.warning import Warning, controls_for, from_verdict
 
 def phantom_power(revision: Revision) -> Iterator[Warning]:
     """48 V against what the microphone needs (IEC 61938 describes the supply)."""
+    harmed = harmed_by_phantom(stage.unit for stage in revision.stages.all())
     for stage in revision.stages.all():
         if stage.unit.model.category not in (Category.MICROPHONE, Category.DI_BOX):
             continue
-        need = _phantom_need(stage.unit.model)
+        need = stage.unit.model.phantom_need
+        if need == Phantom.NEEDED and harmed:
+            yield Warning(
+                "warning",
+                f"{stage.facts.unit} needs phantom power (48 V), which can damage "
+                f"{', '.join(map(str, harmed))}.",
+                "Leave it off, and choose another unit for one of the two.",
+                stage,
+                is_safety=True,
+            )
+            continue
         switch = _phantom_switch_after(revision, stage)
         if switch is None or switch[1] is None:
             yield from _phantom_unknown(stage, need, where=switch and switch[0])
@@ -28,11 +40,6 @@ def phantom_power(revision: Revision) -> Iterator[Warning]:
         if verdict.severity != "ok":
             is_safety = verdict.severity != "note"
             yield from_verdict(verdict, f"{stage.facts.unit}", switched_at, is_safety=is_safety)
-
-
-def _phantom_need(model: GearModel) -> str:
-    """A passive ribbon is kept off 48 V whatever its entry says."""
-    return Phantom.HARMFUL if model.transducer == Transducer.RIBBON else model.phantom
 
 
 def _phantom_switch_after(revision: Revision, source: Stage) -> tuple[Stage, float | None] | None:

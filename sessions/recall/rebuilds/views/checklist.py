@@ -40,7 +40,7 @@ def tick(request: HttpRequest, pk: int) -> HttpResponse:
     control = _control_of(line, request.POST.get("key", ""))
     if control is None:
         return _gone(request, step)
-    form = TickForm(request.POST, control=control.control, wanted=control.wanted)
+    form = TickForm(request.POST, line=control)
     theirs = refusal = None
     if form.is_valid():
         facts = form.cleaned_data
@@ -83,12 +83,12 @@ def _seen_now(form: TickForm, control: ControlLine, theirs: Tick) -> TickForm:
     """The same typed value, to be saved over the other's if it is to be."""
     data = form.data.copy()
     value = form.value()
-    for button in ("as_logged", "take_back"):
+    for button in ("as_logged", "leave_off", "take_back"):
         data.pop(button, None)
     data["seen"] = str(theirs.version)
     if value is not None:
         data["value"] = form.fields["value"].prepare_value(value)
-    return TickForm(data, control=control.control, wanted=control.wanted)
+    return TickForm(data, line=control)
 
 
 def _ticked(request, step: RebuildStep, key: str) -> HttpResponse:

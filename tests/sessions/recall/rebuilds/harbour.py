@@ -45,7 +45,7 @@ def preamplifier_model(name="Neap 1", **facts):
     return model
 
 
-def recorded_vocal(*, part=None, session=None, tone=True):
+def recorded_vocal(*, part=None, session=None, tone=True, phantom="needed", settings=None):
     """The circled take's revision: M-01, P-01 at 35 dB with phantom power on."""
     part = part or PartFactory(name="Lead vocal", song__title="Haul Away the Morning")
     session = session or RecordingSessionFactory(project=part.song.project)
@@ -54,7 +54,7 @@ def recorded_vocal(*, part=None, session=None, tone=True):
     )
     if tone:
         Revision.objects.filter(pk=chain.pk).update(tone_hz=1000, tone_dbu=-40)
-    microphone = UnitFactory(model=MicrophoneModelFactory(), asset_tag="M-01")
+    microphone = UnitFactory(model=MicrophoneModelFactory(phantom=phantom), asset_tag="M-01")
     StageFactory(revision=chain, position=1, unit=microphone, panel=None)
     preamplifier = UnitFactory(model=preamplifier_model(), asset_tag="P-01")
     StageFactory(
@@ -62,7 +62,7 @@ def recorded_vocal(*, part=None, session=None, tone=True):
         position=2,
         unit=preamplifier,
         panel=preamplifier.model.current_panel(),
-        settings={"48-v": 1, "gain": 35},
+        settings=settings or {"48-v": 1, "gain": 35},
         tone_reading_dbu=Decimal("-5") if tone else None,
     )
     PlacementFactory(revision=chain, distance_cm=22, note="From slightly above")

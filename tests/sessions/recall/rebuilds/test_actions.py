@@ -4,6 +4,7 @@ from decimal import Decimal
 
 import pytest
 
+from gear.equipment.cautions import PHANTOM_CLASH
 from gear.equipment.models import UnitState
 from sessions.editing.versions import EditedMeanwhile
 from sessions.recall.models import Rebuild, RebuildStep
@@ -15,7 +16,7 @@ from sessions.recall.rebuilds.actions import (
     set_in_place,
     tick_control,
 )
-from sessions.recall.rebuilds.cautions import PHANTOM_CLASH, cautions_of
+from sessions.recall.rebuilds.cautions import cautions_of
 from sessions.recall.rebuilds.report import rebuild_report
 from sessions.recall.rebuilds.work import stage_line, work_of
 from tests.factories import (

@@ -18,6 +18,7 @@ from tests.factories import (
     PanelFactory,
     RevisionFactory,
     SetupFactory,
+    StageFactory,
 )
 from tests.sessions.setups.building import (
     compressor,
@@ -54,6 +55,18 @@ def test_phantom_power_against_what_the_microphone_needs(need, p48, severities):
     revision = through_preamplifier(microphone(phantom=need), p48)
 
     assert said(phantom_power(revision)) == severities
+
+
+@pytest.mark.parametrize("p48", [{"p48": 1}, {"p48": 0}, {}])
+def test_phantom_power_is_never_asked_for_where_it_harms_another_unit_of_the_chain(p48):
+    """[condenser] -- [ribbon, in the same chain] -- [pre 48 V on, off or not logged]"""
+    revision = through_preamplifier(microphone(phantom=Phantom.NEEDED), p48)
+    StageFactory(revision=revision, unit=microphone(phantom=Phantom.HARMFUL), position=9)
+
+    advice = [f"{found.reason} {found.advice}" for found in phantom_power(loaded(revision))]
+
+    assert advice
+    assert not any("switch 48 V on" in text or "switch it on" in text for text in advice)
 
 
 def test_phantom_power_on_a_passive_ribbon_warns_whatever_its_entry_says():
