@@ -11,7 +11,7 @@ import numpy as np
 import pikepdf
 import segno
 
-from tests.printed import rendered
+from tests.printed import elements, rendered
 
 DOTS_PER_INCH = 300
 DOTS_PER_POINT = DOTS_PER_INCH / 72
@@ -55,7 +55,8 @@ def drawings(pdf: bytes) -> list[Drawing]:
         numbers = {page.obj.objgen: number for number, page in enumerate(document.pages)}
         return [
             Drawing(str(figure.Alt), _cut(pages[numbers[figure.Pg.objgen]], figure))
-            for figure in _figures(document.Root.StructTreeRoot)
+            for figure in elements(document.Root.StructTreeRoot)
+            if figure.S == "/Figure"
         ]
 
 
@@ -68,17 +69,5 @@ def code_says(drawing: Drawing, address: str) -> bool:
 
 def _cut(page: np.ndarray, figure) -> np.ndarray:
     """ISO 32000-1, table 344: the box of a figure, in points from the lower left corner."""
-    (box,) = [attributes.BBox for attributes in figure.A if "/BBox" in attributes]
-    left, bottom, right, top = (round(float(edge) * DOTS_PER_POINT) for edge in box)
+    left, bottom, right, top = (round(float(edge) * DOTS_PER_POINT) for edge in figure.A.BBox)
     return page[len(page) - top : len(page) - bottom, left:right]
-
-
-def _figures(element):
-    if isinstance(element, pikepdf.Array):
-        for each in element:
-            yield from _figures(each)
-    elif isinstance(element, pikepdf.Dictionary):
-        if element.get("/S") == "/Figure":
-            yield element
-        if "/K" in element:
-            yield from _figures(element.K)

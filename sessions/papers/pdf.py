@@ -1,21 +1,20 @@
-"""Paper: sheets and reports as PDF. The only place that knows the typesetter of it, Typst.
+"""Paper: sheets and reports as PDF. The only place that knows what sets them, WeasyPrint.
 
-A template gives HTML; its tree (`paper_tree`) is laid out by `templates/print/paper.typ`. A PDF is made
-to be kept and to be read aloud (PDF/A-3a and PDF/UA-1: a paper that would not be both is not made), is
-set in the studio's own fonts, and may carry a file. Nothing is fetched while it is made, so that a
-note that holds an address reaches neither the network nor a file.
+Templates give HTML as for pages; `templates/print/paper.css` says how it looks. A PDF is made to be
+kept and to be read aloud (it claims PDF/A-3a and PDF/UA-1), and may carry a file. Nothing is fetched
+while it is made, so that a note that holds an address reaches neither the network nor a file.
 """
 
-import json
-import re
-import subprocess
-import sys
+import atexit
+import gc
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from enum import StrEnum
+from functools import cache
 from io import BytesIO
-from mimetypes import guess_type
+from threading import Lock
 from urllib.parse import quote
+from xml.etree.ElementTree import SubElement
 
 import segno
 from csp.constants import NONE
@@ -23,29 +22,36 @@ from csp.decorators import csp
 from django.conf import settings
 from django.http import HttpResponse
 from django.template.loader import render_to_string
-from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.safestring import SafeString
 from django.utils.text import slugify
 
 from gear.panels.strokes import as_image
-from sessions.papers.paper_tree import paper_tree
-from sessions.papers.typesetter import REFUSED
+from sessions.papers.finishing import finish
+from sessions.papers.signs import number_of, unprintable
 
-DESIGN = settings.BASE_DIR / "templates/print/paper.typ"
-TYPESETTER = settings.BASE_DIR / "sessions/papers/typesetter.py"
-FONTS = settings.BASE_DIR / "studio/static/studio/fonts"
-LONGEST = 120  # seconds
+STYLE = settings.BASE_DIR / "templates/print/paper.css"
+VARIANT = "pdf/a-3a"
+CONTROLS = frozenset(
+    map(chr, (*range(0x20), *range(0x7F, 0xA0), 0x2028, 0x2029, *range(0xFFF9, 0xFFFC)))
+) - set("\t\n\r")
 
-# What Typst says of a sign that none of its fonts has, as Rust writes a string.
-_NO_LETTER = re.compile(r'the text `"(.+?)"` could not be displayed')
-_ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}")
+#: Fonts are shared, and collecting garbage is put off, for the whole process: one paper at a time.
+_one_at_a_time = Lock()
 
 
 class PaperSize(StrEnum):
     A4 = "a4"
     LETTER = "letter"
     A5 = "a5"
+
+
+#: The page as it is laid out, and how much it is reduced: A5 is the A4 sheet, so that it has the
+#: same pages.
+_LAID_OUT = {
+    PaperSize.A4: ("A4", 1),
+    PaperSize.LETTER: ("letter", 1),
+    PaperSize.A5: ("210mm 297.973mm", 148 / 210),
+}
 
 
 @dataclass(frozen=True)
@@ -67,7 +73,7 @@ def render_pdf(
     enclosure: Enclosure | None = None,
     size: PaperSize = PaperSize.A4,
 ) -> bytes:
-    """The template as a tagged PDF: the same bytes for the same input.
+    """The template as a tagged PDF: the same bytes for the same input on the same machine.
 
     title, printed_at (dates the document, too) and house join the context. base_url is the page
     that the paper belongs to: addresses of links are completed by it, and its QR code leads there.
@@ -100,46 +106,80 @@ def print_markup(
     size: PaperSize = PaperSize.A4,
 ) -> bytes:
     """A whole HTML document as PDF; its first heading is the running head of every page."""
-    printed = timezone.localtime(printed_at)
-    paper = {
-        "title": title,
-        "house": settings.STUDIO_NAME,
-        "printed": f"Printed {date_format(printed, 'D j F Y, H:i')}",
-        "size": size,
-        "enclosures": [_enclosed(enclosure)] if enclosure else [],
-        "body": paper_tree(markup, base_url=base_url),
-    }
-    return _typeset(json.dumps(paper, ensure_ascii=False), printed)
+    from weasyprint import CSS, HTML
+    from weasyprint.urls import URLFetcher
+
+    page, zoom = _LAID_OUT[size]
+    moment = printed_at.astimezone(UTC)
+    only_what_stands_in_it = URLFetcher(allowed_protocols={"data"}, allow_redirects=False)
+    with _one_at_a_time:
+        fonts, style = _style()
+        sheet = CSS(string=f"@page {{ size: {page} }}")
+        gc.disable()  # a sixth of the time; what has been laid out goes all at once
+        try:
+            html = HTML(string=markup, base_url=base_url, url_fetcher=only_what_stands_in_it)
+            _number_what_no_font_has(html.etree_element)
+            document = html.render(
+                font_config=fonts, stylesheets=[style, sheet], pdf_variant=VARIANT
+            )
+            facts = document.metadata
+            facts.title, facts.authors, facts.lang = title, [settings.STUDIO_NAME], "en-GB"
+            facts.created = facts.modified = moment.strftime("%Y-%m-%dT%H:%M:%SZ")
+            return document.write_pdf(
+                zoom=zoom,
+                pdf_variant=VARIANT,
+                attachments=[_attached(enclosure, moment)] if enclosure else [],
+                finisher=finish,
+            )
+        finally:
+            gc.enable()
 
 
-def _enclosed(enclosure: Enclosure) -> dict[str, str | None]:
-    return {
-        "name": enclosure.name,
-        "content": enclosure.content.decode(),
-        "description": enclosure.description,
-        "kind": guess_type(enclosure.name)[0],
-    }
+@cache
+def _style():
+    """Our fonts and the style sheet, read once: they are the only files that a paper is made of."""
+    from weasyprint import CSS
+    from weasyprint.text.fonts import FontConfiguration
+    from weasyprint.urls import URLFetcher
+
+    fonts = FontConfiguration()
+    atexit.register(_style.cache_clear)  # it can't go once the interpreter is being taken apart
+    ours = URLFetcher(allowed_protocols={"file"})
+    return fonts, CSS(filename=STYLE, font_config=fonts, url_fetcher=ours)
 
 
-def _typeset(paper: str, printed: datetime) -> bytes:
-    """The paper as PDF. A sign that no font has is printed as its number in Unicode: [U+4E16]."""
-    moment = printed.isoformat(timespec="seconds")
-    command = [sys.executable, "-I", TYPESETTER, DESIGN, FONTS, moment]
-    while True:
-        done = subprocess.run(command, input=paper.encode(), capture_output=True, timeout=LONGEST)
-        if done.returncode == 0:
-            return done.stdout
-        said = done.stderr.decode(errors="replace")
-        spelled = _spelled_out(paper, said) if done.returncode == REFUSED else paper
-        if spelled == paper:
-            raise RuntimeError(f"The paper could not be set: {said}")
-        paper = spelled
+def _attached(enclosure: Enclosure, moment: datetime):
+    from weasyprint import Attachment
+
+    return Attachment(
+        file_obj=BytesIO(enclosure.content),
+        name=enclosure.name,
+        description=enclosure.description,
+        created=moment,
+        modified=moment,
+        relationship="Data",
+    )
 
 
-def _spelled_out(paper: str, refusal: str) -> str:
-    signs = "".join(_NO_LETTER.findall(refusal))
-    signs = _ESCAPED.sub(lambda found: chr(int(found[1], 16)), signs)
-    return paper.translate({ord(sign): f"[U+{ord(sign):04X}]" for sign in signs if sign > "~"})
+def _number_what_no_font_has(root) -> None:
+    """In the text that is printed, not in title and descriptions; the paper says what it did."""
+    body = root.find("body")
+    text = "".join(body.itertext())
+    missing = unprintable(text)
+    instead = {ord(sign): number_of(sign) for sign in missing}
+    instead |= {ord(sign): " " for sign in set(text) & CONTROLS}
+    if not instead:
+        return
+    for element in body.iter():
+        element.text = element.text and element.text.translate(instead)
+        element.tail = element.tail and element.tail.translate(instead)
+    if missing:
+        head = body.find("div[@class='sheet-head']")
+        note = SubElement(body if head is None else head, "p", {"class": "soft"})
+        listed = ", ".join(map(number_of, missing))
+        note.text = (
+            f"No font of this machine has what is printed as its number in Unicode: {listed}."
+        )
 
 
 def qr_code(address: str) -> SafeString:

@@ -272,4 +272,4 @@ def test_kept_sheet_says_when_it_was_made(client, address):
     pdf = fetched(client, address).body
 
     made_at = timezone.localtime(KeptPaper.objects.get().made_at)
-    assert f"Printed {made_at:%a} {made_at.day} {made_at:%B %Y, %H:%M}" in text_of(pdf)
+    assert f"Made on {made_at:%a} {made_at.day} {made_at:%b %Y, %H:%M}" in text_of(pdf)
