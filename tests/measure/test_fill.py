@@ -12,12 +12,12 @@ from tests.measure.fill import fill
 from tests.measure.prize import gaps, overlaps
 
 pytestmark = pytest.mark.django_db
-SESSIONS, TAKES = 120, 1000
+SESSIONS, TAKES = 100, 1000
 
 
 @pytest.fixture
 def house():
-    return fill(SESSIONS, TAKES)
+    return fill(SESSIONS, TAKES, rooms=2)
 
 
 def test_house_holds_by_the_rules(house):

@@ -28,10 +28,10 @@ def measure(sessions: int, takes: int | None) -> Iterator[str]:
     )
 
 
-def fill(sessions: int, takes: int) -> House:
+def fill(sessions: int, takes: int, *, rooms: int = ROOMS) -> House:
     """A quarter of the sessions lies ahead, but no more than four weeks of them."""
-    house = furnish()
-    calendar = Calendar(house, days_to_come=min(DAYS_TO_COME, sessions // (8 * ROOMS)))
+    house = furnish(rooms=rooms)
+    calendar = Calendar(house, days_to_come=min(DAYS_TO_COME, sessions // (8 * rooms)))
     calendar.book(sessions)
     record(house, calendar, takes)
     write_histories(by=house.manager)
