@@ -13,6 +13,7 @@ from sessions.bookings.models import (
 from sessions.calendar.feeds.models import FeedAddress
 from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, Delivery
+from sessions.editing.presses import Press
 from sessions.letters.models import Letter, LetterFile
 from sessions.money.models import MoneyPaper
 from sessions.papers.stored.models import KeptPaper, KnownPaper
@@ -51,6 +52,7 @@ __all__ = [
     "Part",
     "Person",
     "Placement",
+    "Press",
     "Project",
     "Rate",
     "RateCard",

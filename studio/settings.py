@@ -58,6 +58,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "axes.middleware.AxesMiddleware",
+    "sessions.editing.presses.PressMiddleware",  # last: what comes before it may refuse
 ]
 
 ROOT_URLCONF = "studio.urls"
@@ -75,6 +76,7 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "studio.access.pages_open",
             ],
+            "builtins": ["sessions.templatetags.press"],  # every form needs it
         },
     },
 ]

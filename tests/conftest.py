@@ -6,9 +6,10 @@ import pytest
 from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 from django.db.migrations.recorder import MigrationRecorder
-from django.test import override_settings
+from django.test import Client, override_settings
 
 from sessions import constraints
+from sessions.editing.presses import FIELD, new_number
 from studio.roles import Role
 from tests.factories import PersonFactory, ProjectFactory, UserFactory
 
@@ -77,6 +78,20 @@ def mixed_project(mix_engineer):
     project = ProjectFactory()
     project.mix_engineers.add(mix_engineer.person)
     return project
+
+
+class PressingClient(Client):
+    """Sends forms as pages do, with a number that is new each time unless the test gives one."""
+
+    def post(self, path, data=None, *args, **more):
+        if data is None or isinstance(data, dict):
+            data = {FIELD: new_number(), **(data or {})}
+        return super().post(path, data, *args, **more)
+
+
+@pytest.fixture
+def client():
+    return PressingClient()
 
 
 @pytest.fixture

@@ -1,3 +1,5 @@
+from collections.abc import Callable
+
 from django.conf import settings
 from django.core.files import File
 from django.db import transaction
@@ -10,12 +12,21 @@ from sessions.deliverables.storing import printable_name, stored, sweep_incoming
 from sessions.songs.models import Song
 
 
-def hand_in(song: Song, *, kind: str, upload: File, note: str, by) -> Deliverable:
+def hand_in(
+    song: Song,
+    *,
+    kind: str,
+    upload: File,
+    note: str,
+    by,
+    then: Callable[[Deliverable], None] = lambda made: None,
+) -> Deliverable:
     """Measure a sound file and keep it as the song's next version of that kind.
 
     `upload` is a file on the disk: an upload that came in through a form is moved into the store,
     any other (`File(path.open("rb"), name=path.name)`) is copied. It is measured and stored before
-    the transaction, which holds nothing slow; whatever fails, no row and no file is left.
+    the transaction, which holds nothing slow and ends with `then`; whatever fails, no row and no
+    file is left.
 
     Raises UnmeasurableFile, whose text is a sentence for the user.
     """
@@ -23,10 +34,12 @@ def hand_in(song: Song, *, kind: str, upload: File, note: str, by) -> Deliverabl
     measured = measure_in_child(upload.file.name, largest_bytes=settings.UPLOAD_LIMIT_BYTES)
     audio = AudioFile(original_name=printable_name(upload.name), **_facts(measured))
     with stored(audio.file, upload, ending=format_of(measured.container).ending):
-        return _put_on_record(song, audio, kind=kind, note=note, by=by)
+        with transaction.atomic():
+            deliverable = _put_on_record(song, audio, kind=kind, note=note, by=by)
+            then(deliverable)
+    return deliverable
 
 
-@transaction.atomic
 def _put_on_record(song: Song, audio: AudioFile, *, kind: str, note: str, by) -> Deliverable:
     Song.objects.select_for_update(no_key=True).get(pk=song.pk)  # one version at a time
     versions = Deliverable.objects.filter(song=song, kind=kind)

@@ -1,4 +1,5 @@
 from django.contrib import messages
+from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
@@ -13,6 +14,7 @@ from sessions.deliverables.measuring import UnmeasurableFile
 from sessions.deliverables.models import AudioFile, Deliverable
 from sessions.deliverables.remarks import remarks_on
 from sessions.deliverables.waveform import draw_waveform
+from sessions.editing.presses import Press
 from sessions.papers.ranges import file_answer
 from sessions.songs.models import Song
 
@@ -39,9 +41,16 @@ def deliverable_list(request: HttpRequest, pk: int) -> HttpResponse:
     return TemplateResponse(request, "sessions/deliverables/deliverable_list.html", context)
 
 
+@transaction.non_atomic_requests
 def upload(request: HttpRequest, pk: int) -> HttpResponse:
     """Hand in a sound file: it is measured first, and kept only if that succeeds."""
     song = _song_of(request, pk)
+
+    def say_so(deliverable: Deliverable) -> None:
+        press = Press.objects.claim(request)
+        messages.success(request, f"{deliverable} is measured and on record.")
+        press.keep_answer(request, deliverable.get_absolute_url())
+
     form = UploadForm(*((request.POST, request.FILES) if request.method == "POST" else ()))
     if form.is_valid():
         typed = form.cleaned_data
@@ -52,11 +61,11 @@ def upload(request: HttpRequest, pk: int) -> HttpResponse:
                 upload=typed["file"],
                 note=typed["note"],
                 by=request.user,
+                then=say_so,
             )
         except UnmeasurableFile as refusal:
             form.add_error("file", str(refusal))
         else:
-            messages.success(request, f"{deliverable} is measured and on record.")
             return redirect(deliverable)
     context = {"song": song, "form": form, "crumbs": _crumbs(song, "Upload")}
     return TemplateResponse(

@@ -1,4 +1,5 @@
 
+import django.contrib.messages.storage.cookie
 import django.core.validators
 import django.db.models.deletion
 import django.utils.timezone
@@ -657,6 +658,20 @@ class Migration(migrations.Migration):
             model_name='headphonemix',
             name='listeners',
             field=models.ManyToManyField(blank=True, related_name='headphone_mixes', to='studio_sessions.person', verbose_name='who hears it'),
+        ),
+        migrations.CreateModel(
+            name='Press',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('key', models.CharField(max_length=64)),
+                ('location', models.TextField()),
+                ('messages', models.JSONField(decoder=django.contrib.messages.storage.cookie.MessageDecoder, default=list, encoder=django.contrib.messages.storage.cookie.MessageEncoder)),
+                ('at', models.DateTimeField(auto_now_add=True, db_index=True)),
+                ('user', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'verbose_name_plural': 'presses',
+            },
         ),
         migrations.CreateModel(
             name='Project',
@@ -1759,6 +1774,10 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='letter',
             index=models.Index(fields=['state', 'written_at'], name='letter_by_state'),
+        ),
+        migrations.AddConstraint(
+            model_name='press',
+            constraint=models.UniqueConstraint(models.F('user'), models.F('key'), name='press_once'),
         ),
         migrations.AddConstraint(
             model_name='project',

@@ -10,6 +10,7 @@ from pytest_django.asserts import assertContains, assertNotContains, assertRedir
 
 from sessions.deliverables.measuring import measure
 from sessions.deliverables.models import AudioFile, Deliverable
+from sessions.editing.presses import FIELD, new_number
 from tests.factories import AudioFileFactory, DeliverableFactory, SongFactory
 from tests.signals import bext, encode, silence, stereo, tone, write_aiff, write_wav
 
@@ -117,7 +118,7 @@ def test_upload_over_the_limit_is_refused_beside_the_field(
 
     assert answer.status_code == 422
     [said] = answer.context["form"].errors["file"]
-    assert "The file has 281.6" in said
+    assert "The file has 281.7" in said
     assert "up to 281.3" in said
     assertContains(answer, "Faders only</textarea>", status_code=422)
     assert not Deliverable.objects.exists()
@@ -169,6 +170,17 @@ def test_upload_of_the_same_file_again_is_taken_and_pointed_out(
     page = web.get(answer["Location"])
     assertContains(page, f"{newest} is measured and on record.")
     assertContains(page, "on record as Rough mix 1 already")
+
+
+def test_upload_that_is_sent_twice_is_one_deliverable(client_of, assistant, song, sound, source):
+    """It is measured before the transaction, and claims its press within."""
+    path, web = write_wav(source("mix.wav"), sound), client_of(assistant)
+    number = new_number()
+
+    answers = [send(web, song, path, **{FIELD: number}) for _ in range(2)]
+
+    assert {answer.url for answer in answers} == {Deliverable.objects.get().get_absolute_url()}
+    assert AudioFile.objects.count() == 1
 
 
 def test_a_mix_engineer_hands_in_for_songs_of_their_projects_only(
