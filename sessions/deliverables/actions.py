@@ -33,10 +33,10 @@ def hand_in(
     sweep_incoming()
     measured = measure_in_child(upload.file.name, largest_bytes=settings.UPLOAD_LIMIT_BYTES)
     audio = AudioFile(original_name=printable_name(upload.name), **_facts(measured))
-    with stored(audio.file, upload, ending=format_of(measured.container).ending):
-        with transaction.atomic():
-            deliverable = _put_on_record(song, audio, kind=kind, note=note, by=by)
-            then(deliverable)
+    ending = format_of(measured.container).ending
+    with stored(audio.file, upload, ending=ending), transaction.atomic():
+        deliverable = _put_on_record(song, audio, kind=kind, note=note, by=by)
+        then(deliverable)
     return deliverable
 
 

@@ -1519,7 +1519,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='rebuildstep',
             name='rebuilt',
-            field=models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='rebuilt_by', to='studio_sessions.stage'),
+            field=models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='rebuilt_by', to='studio_sessions.stage'),
         ),
         migrations.AddField(
             model_name='rebuildstep',

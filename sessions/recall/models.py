@@ -134,8 +134,8 @@ class RebuildStep(models.Model):
     )
     tone_reading_dbu = models.DecimalField(max_digits=5, decimal_places=2, null=True, blank=True)
     tone_read_at = models.DateTimeField(null=True, blank=True, editable=False)
-    rebuilt = models.OneToOneField(
-        Stage, models.PROTECT, null=True, blank=True, related_name="rebuilt_by"
+    rebuilt = models.OneToOneField(  # the chain that it became goes on being edited
+        Stage, models.SET_NULL, null=True, blank=True, related_name="rebuilt_by"
     )
     note = models.TextField(blank=True)
     history = HistoricalRecords()

@@ -224,7 +224,7 @@ def rows_of(project) -> dict:
     stage = StageFactory(revision=revision)
     deliverable = DeliverableFactory(song=take.song)
     rate, step = RateFactory(), CancellationStepFactory()
-    step_of_rebuild = RebuildStepFactory(rebuild__song=take.song, stage=stage)
+    step_of_rebuild = RebuildStepFactory(rebuild__song=take.song)
     return {
         "rebuild": step_of_rebuild.rebuild,
         "rebuild step": step_of_rebuild,

@@ -27,9 +27,10 @@ def main(*, user, address, sent, kill):
         presses._once = lambda *args: killed(once(*args))
     client = Client(SERVER_NAME="localhost")
     client.force_login(User.objects.get(pk=user), backend="studio.backends.RoleBackend")
-    print("ready", flush=True)
+    sys.stdout.write("ready\n")
+    sys.stdout.flush()
     sys.stdin.readline()
-    print(client.post(address, sent).url, flush=True)
+    sys.stdout.write(client.post(address, sent).url)
 
 
 if __name__ == "__main__":

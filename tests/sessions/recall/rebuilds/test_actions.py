@@ -19,6 +19,7 @@ from sessions.recall.rebuilds.actions import (
 from sessions.recall.rebuilds.cautions import cautions_of
 from sessions.recall.rebuilds.report import rebuild_report
 from sessions.recall.rebuilds.work import stage_line, work_of
+from sessions.setups.chains.actions import Seen, remove_stage
 from tests.factories import (
     ChainFactory,
     GearModelFactory,
@@ -244,6 +245,16 @@ def test_finished_rebuild_is_a_chain_in_a_setup_of_the_session(rebuild, vocal, e
     assert revision.placement.note == "From slightly above"
     assert vocal.stages.get(position=2).settings == {"48-v": 1, "gain": 35}
     assert step_at(rebuild, 2).rebuilt.revision == revision
+
+
+def test_stage_of_the_finished_setup_can_be_removed_again(rebuild, engineer, today):
+    revision = finish_rebuild(rebuild, session=today, by=engineer).chains.get().newest_revision()
+    second = revision.stages.get(position=2)
+
+    remove_stage(second, seen=Seen.of(revision), by=engineer)
+
+    assert step_at(rebuild, 2).rebuilt is None
+    assert step_at(rebuild, 1).rebuilt.revision == revision
 
 
 def test_report_says_what_differs_from_what_was_logged(rebuild, engineer, today):

@@ -1,0 +1,42 @@
+"""A double press makes one of everything, with and without scripts."""
+
+import pytest
+
+from sessions.recall.models import Rebuild
+from sessions.takes.models import Take
+from tests.browser.forms import sees
+from tests.factories import ChainFactory, PartFactory, RevisionFactory
+from tests.sessions.recall.rebuilds.harbour import recorded_vocal
+
+pytestmark = pytest.mark.browser
+SCRIPTS = pytest.mark.parametrize("scripts", [True, False])
+
+
+def press_twice(page, button: str) -> None:
+    page.get_by_role("button", name=button, exact=True).first.dblclick(no_wait_after=True)
+
+
+@SCRIPTS
+def test_double_press_logs_one_take(page_of, engineer, scripts):
+    part = PartFactory(name="Lead vocal")
+    chain = ChainFactory(part=part, setup__session__project=part.song.project)
+    RevisionFactory(chain=chain)
+    page = page_of(engineer.username, java_script_enabled=scripts)
+    page.goto(f"/takes/session/{chain.setup.session.pk}/?part={part.pk}&setup={chain.setup.pk}")
+
+    press_twice(page, "Complete C")
+
+    sees(page, "take 1 logged, complete", "Take 2")
+    assert Take.objects.get().number == 1
+
+
+@SCRIPTS
+def test_double_press_starts_one_rebuild(page_of, engineer, scripts):
+    song = recorded_vocal().chain.part.song
+    page = page_of(engineer.username, java_script_enabled=scripts)
+    page.goto(f"/rebuilds/songs/{song.pk}/new/")
+
+    press_twice(page, "Start the rebuild")
+
+    sees(page, "is started")
+    assert Rebuild.objects.get().song == song
