@@ -7,6 +7,7 @@ from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 from django.db.migrations.recorder import MigrationRecorder
 from django.test import Client, override_settings
+from pytest_django.plugin import blocking_manager_key
 
 from sessions import constraints
 from sessions.editing.presses import FIELD, new_number
@@ -106,18 +107,21 @@ def client_of(client):
 
 
 @pytest.fixture
-def _rules_installed_again(django_db_setup, django_db_blocker):
-    yield
-    with django_db_blocker.unblock():
-        constraints.install(connection)
-
-
-@pytest.fixture
-def real_database(_rules_installed_again, transactional_db):
+def real_database(transactional_db):
     """Real commits, for threads and browsers. The rules are removed while the rows are emptied
     (Django deletes them table by table) and installed again after that."""
     yield
     constraints.remove(connection)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_teardown(item):
+    """Whatever fixture asks first for the database, its rows are emptied by then."""
+    answer = yield
+    if "real_database" in item.fixturenames:
+        with item.config.stash[blocking_manager_key].unblock():
+            constraints.install(connection)
+    return answer
 
 
 @pytest.fixture
