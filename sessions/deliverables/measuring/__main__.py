@@ -2,17 +2,16 @@
 
 import errno
 import json
-import resource
 import sys
+
+from sessions.limited import limit_this_process
 
 from . import UnmeasurableFile, measure
 from .decoding import out_of_memory
 
 
 def main(memory_bytes: str, cpu_seconds: str, path: str) -> None:
-    _limit(resource.RLIMIT_AS, int(memory_bytes))
-    _limit(resource.RLIMIT_CPU, int(cpu_seconds))
-    _limit(resource.RLIMIT_CORE, 0)
+    limit_this_process(memory_bytes, cpu_seconds)
     json.dump(_answer(path), sys.stdout)
 
 
@@ -28,12 +27,6 @@ def _answer(path: str) -> dict:
             raise
         refusal = out_of_memory()
     return {"reason": refusal.reason, "message": str(refusal)}
-
-
-def _limit(what: int, most: int) -> None:
-    _, hard = resource.getrlimit(what)
-    most = most if hard == resource.RLIM_INFINITY else min(most, hard)
-    resource.setrlimit(what, (most, most))
 
 
 if __name__ == "__main__":

@@ -1,16 +1,13 @@
 """Measures a file in a process of its own, which may fail without harm."""
 
 import json
-import os
-import signal
-import subprocess
-import sys
 from pathlib import Path
+
+from sessions.limited import ChildFailed, TookTooLong, TookTooMuchMemory, run_limited
 
 from .decoding import out_of_memory
 from .measurement import Measurement, Reason, UnmeasurableFile
 
-ROOT = Path(__file__).resolve().parents[3]
 GIBIBYTE = 1 << 30
 
 
@@ -38,36 +35,26 @@ def measure_in_child(
     with path.open("rb"):
         pass
     try:
-        done = subprocess.run(
-            [sys.executable, "-m", __package__, str(memory_bytes), str(cpu_seconds), str(path)],
-            cwd=ROOT,
-            env={"OPENBLAS_NUM_THREADS": "1", "PATH": os.defpath},
-            stdin=subprocess.DEVNULL,
-            capture_output=True,
-            timeout=wall_seconds,
+        answer = json.loads(
+            run_limited(
+                __package__,
+                str(path),
+                memory_bytes=memory_bytes,
+                cpu_seconds=cpu_seconds,
+                wall_seconds=wall_seconds,
+            )
         )
-    except subprocess.TimeoutExpired:
-        raise _too_slow() from None
-    return _answer(done)
-
-
-def _answer(done: subprocess.CompletedProcess) -> Measurement:
-    if done.returncode in (-signal.SIGXCPU, -signal.SIGKILL):
-        raise _too_slow()
-    if done.returncode == 0:
-        answer = json.loads(done.stdout)
-        if "measurement" in answer:
-            return Measurement.from_dict(answer["measurement"])
-        raise UnmeasurableFile(Reason(answer["reason"]), answer["message"])
-    if b"MemoryError" in done.stderr:
-        raise out_of_memory()
-    raise UnmeasurableFile(
-        Reason.DAMAGED, "The file stopped the decoder: it is damaged, copy or export it again."
-    )
-
-
-def _too_slow() -> UnmeasurableFile:
-    return UnmeasurableFile(
-        Reason.TOO_SLOW,
-        "Measuring the file took too long: it may be damaged, or too long to measure here.",
-    )
+    except TookTooLong:
+        raise UnmeasurableFile(
+            Reason.TOO_SLOW,
+            "Measuring the file took too long: it may be damaged, or too long to measure here.",
+        ) from None
+    except TookTooMuchMemory:
+        raise out_of_memory() from None
+    except ChildFailed as error:
+        raise UnmeasurableFile(
+            Reason.DAMAGED, "The file stopped the decoder: it is damaged, copy or export it again."
+        ) from error
+    if "measurement" in answer:
+        return Measurement.from_dict(answer["measurement"])
+    raise UnmeasurableFile(Reason(answer["reason"]), answer["message"])

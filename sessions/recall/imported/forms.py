@@ -1,7 +1,8 @@
 from django import forms
 from django.core.exceptions import ValidationError
 
-from sessions.recall.imported.reading import PDF_LIMIT, NotARecall, read_recall
+from sessions.recall.imported.child import read_in_child
+from sessions.recall.imported.reading import PDF_LIMIT, NotARecall
 from sessions.recall.models import ImportedSheet
 from sessions.songs.models import Song
 
@@ -24,7 +25,7 @@ class FileForm(forms.Form):
         if file.size > PDF_LIMIT:
             raise ValidationError(f"This file is larger than {LIMIT_MB} MB: no recall sheet is.")
         try:
-            self.recall = read_recall(file.read())
+            self.recall = read_in_child(file)
         except NotARecall as problem:
             raise ValidationError(str(problem)) from problem
         return file

@@ -6,7 +6,7 @@ from itertools import groupby
 
 from gear.audio.values import format_value
 from gear.panels.reading import read_control
-from sessions.recall.imported.reading import chains_of_data
+from sessions.recall.imported.chains import chains_of_data
 from sessions.recall.models import ImportedSheet
 from sessions.recall.sheet.contents import ControlGroup, ControlSetting
 from sessions.recall.sheet.patch_data import patch_list_of

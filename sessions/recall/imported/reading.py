@@ -1,26 +1,32 @@
 """Reading a recall that another studio wrote: its JSON, or the PDF that the JSON is attached to.
 
-Nothing in it is trusted: sizes are limited, numbers must be finite, every panel must make sense to
-the arithmetic, and what is text stays text.
+Nothing in it is trusted: sizes are limited, numbers must be finite, and what is text stays text. It is
+read in a process of its own (`child.py`), so no Django here.
 """
 
 import io
 import json
-from decimal import Decimal
+import sys
 from functools import cache
 from itertools import islice
 
 from jsonschema import Draft202012Validator, ValidationError
 from jsonschema.exceptions import best_match
 
-from gear.panels.models import Control
-from sessions.recall.sheet.data import FORMAT, SCHEMA_FILE, VERSION
-from sessions.recall.sheet.wanted import WantedChain, WantedStage
+from sessions.limited import limit_this_process
+from sessions.recall.sheet.schema import ENCLOSED_AS, FORMAT, SCHEMA_FILE, VERSION
 
 PDF_LIMIT = 50 * 2**20
 JSON_LIMIT = 5 * 2**20
+#: What the PDF's reader stops at while it unpacks a stream, so that none swells beyond the limit.
+UNPACKED_LIMITS = (
+    "zlib_maximum_output_length",
+    "lzw_maximum_output_length",
+    "run_length_maximum_output_length",
+    "brotli_maximum_output_length",
+)
 DEEPEST = 30
-MOST_CHAINS, MOST_STAGES, MOST_CONTROLS = 200, 60, 300
+MOST_CHAINS, MOST_STAGES = 200, 60
 LONGEST_TEXT = 10_000
 MOST_MISMATCHES = 20  # are weighed for the one to speak of
 
@@ -34,7 +40,7 @@ def read_recall(content: bytes) -> dict:
     if content[:1024].lstrip().startswith(b"%PDF-"):
         content = _attached(content)
     data = _parsed(content)
-    _check_kind(data)
+    _check_version(data)
     if mismatch := best_match(islice(_schema().iter_errors(data), MOST_MISMATCHES)):
         raise NotARecall(
             f"This recall is damaged or was changed by hand ({_said(mismatch)}). "
@@ -83,30 +89,40 @@ def _said(mismatch: ValidationError) -> str:
 
 
 def _attached(pdf: bytes) -> bytes:
-    """The JSON file attached to the PDF."""
-    from pypdf import PdfReader  # costs 0.2 s, and few open this page
+    """The JSON file attached to the PDF; of several, the one that a recall sheet's would be."""
+    from pypdf import PdfReader, apply_configuration  # costs 0.2 s, and JSON needs neither
+    from pypdf.errors import LimitReachedError
 
-    if len(pdf) > PDF_LIMIT:
-        raise NotARecall(f"This PDF is larger than {PDF_LIMIT >> 20} MB: no recall sheet is.")
     try:
-        attached = PdfReader(io.BytesIO(pdf)).attachment_list
-        files = [each.content for each in attached if each.name.casefold().endswith(".json")]
+        with apply_configuration(**dict.fromkeys(UNPACKED_LIMITS, JSON_LIMIT)):
+            attached = PdfReader(io.BytesIO(pdf)).attachment_list
+            files = [each for each in attached if each.name.casefold().endswith(".json")]
+            files.sort(key=lambda each: each.name != ENCLOSED_AS)
+            content = files[0].content if files else None
+    except MemoryError:
+        raise
+    except LimitReachedError as problem:
+        raise _too_large() from problem
     except Exception as problem:  # whatever a damaged file makes the reader raise
         raise NotARecall(
             "This PDF is damaged or locked: nothing can be read from it. Ask for it once more, or "
             "for the JSON file."
         ) from problem
-    if not files:
+    if content is None:
         raise NotARecall(
             "No recall data is attached to this PDF: it may have been printed anew or scanned. Ask "
             "for the sheet as it came out of the studio’s own program, or for the JSON file."
         )
-    return files[0]
+    return content
+
+
+def _too_large() -> NotARecall:
+    return NotARecall(f"Its data is larger than {JSON_LIMIT >> 20} MB: no recall is.")
 
 
 def _parsed(content: bytes) -> dict:
     if len(content) > JSON_LIMIT:
-        raise NotARecall(f"This data is larger than {JSON_LIMIT >> 20} MB: no recall is.")
+        raise _too_large()
     try:
         data = json.loads(content.decode("utf-8-sig"), parse_constant=_refuse_constant)
     except (UnicodeDecodeError, ValueError, RecursionError) as problem:
@@ -114,7 +130,7 @@ def _parsed(content: bytes) -> dict:
             "This is neither a PDF nor a JSON file, or it is damaged. Choose a recall sheet’s PDF "
             "or its JSON file."
         ) from problem
-    if not isinstance(data, dict) or _depth(data) > DEEPEST:
+    if not isinstance(data, dict) or data.get("format") != FORMAT or _depth(data) > DEEPEST:
         raise NotARecall("This JSON file is no recall: choose one that a recall sheet was sent as.")
     return data
 
@@ -130,9 +146,7 @@ def _depth(data, so_far: int = 1) -> int:
     return max((_depth(each, so_far + 1) for each in inner), default=so_far)
 
 
-def _check_kind(data: dict) -> None:
-    if data.get("format") != FORMAT:
-        raise NotARecall("This JSON file is no recall: choose one that a recall sheet was sent as.")
+def _check_version(data: dict) -> None:
     version = data.get("version")
     if isinstance(version, int) and version > VERSION:
         raise NotARecall(
@@ -153,8 +167,6 @@ def _check_sense(data: dict) -> None:
         if len(set(positions)) < len(positions) or max(positions, default=1) > 10_000:
             raise NotARecall(f"The stages of its chain {chain['place']} are not in order.")
         _check_figures(chain)
-        for stage in chain["stages"]:
-            _check_panel(stage, f"Chain {chain['place']}, stage {stage['position']}")
     places = [chain["place"] for chain in data["chains"]]
     if len(set(places)) < len(places) or max(places, default=1) > 10_000:
         raise NotARecall("Its chains are not in order. Ask for it once more.")
@@ -190,78 +202,15 @@ def _check_texts(data) -> None:
         raise NotARecall("A number in this recall is larger than anything that can be set.")
 
 
-def _check_panel(stage: dict, where: str) -> None:
-    controls = stage["panel"]["controls"] if stage["panel"] else []
-    keys = [control["key"] for control in controls]
-    if len(keys) > MOST_CONTROLS or len(set(keys)) < len(keys):
-        raise NotARecall(f"{where}: its panel has too many controls, or one of them twice.")
-    if unknown := set(stage["settings"]) - set(keys):
-        raise NotARecall(f"{where}: {', '.join(sorted(unknown))[:80]} is set but not on its panel.")
-    for control in controls:
-        try:
-            _control(control).dial()
-        except ValueError as problem:
-            raise NotARecall(f"{where}, {control['label']}: {problem}") from problem
+def main(memory_bytes: str, cpu_seconds: str) -> None:
+    """Reads the file from standard input, within limits; answers with its data, or why not."""
+    limit_this_process(memory_bytes, cpu_seconds)
+    try:
+        answer = {"recall": read_recall(sys.stdin.buffer.read())}
+    except NotARecall as problem:
+        answer = {"refusal": str(problem)}
+    json.dump(answer, sys.stdout)
 
 
-def chains_of_data(data: dict) -> list[WantedChain]:
-    """What there is to set up again, from data that `read_recall` has checked."""
-    return [_chain(chain) for chain in data["chains"]]
-
-
-def _chain(chain: dict) -> WantedChain:
-    return WantedChain(
-        number=chain["place"],
-        source=chain["source"][:80],
-        track=chain["track"][:60],
-        destination_input=chain["destination_input"][:40],
-        stages=tuple(_stage(stage) for stage in chain["stages"]),
-        revision_number=chain["revision"],
-        part_name=chain["part"],
-        placement=_placement(chain["placement"]) if chain["placement"] else {},
-        tone_hz=_decimal(chain["levels"]["tone_hz"]),
-        tone_dbu=_decimal(chain["levels"]["tone_dbu"]),
-        readings_from=chain["levels"]["readings_from_revision"],
-    )
-
-
-def _stage(stage: dict) -> WantedStage:
-    unit, panel = stage["unit"], stage["panel"]
-    points = [("in", stage["patched_in_at"]), ("out", stage["patched_out_at"])]
-    return WantedStage(
-        position=stage["position"],
-        path="printed" if stage["path"] == "printed" else "monitor",
-        model=f"{unit['model']['maker']} {unit['model']['name']}",
-        tag=unit["asset_tag"],
-        serial_number=unit["serial_number"],
-        category=unit["model"]["category"],
-        panel_version=panel["version"] if panel else None,
-        controls=tuple(_control(each) for each in panel["controls"]) if panel else (),
-        settings=stage["settings"],
-        note=stage["note"],
-        tone_reading_dbu=_decimal(stage["tone_reading_dbu"]),
-        patched=", ".join(f"{way} at {_point(point)}" for way, point in points if point),
-    )
-
-
-def _control(facts: dict) -> Control:
-    """As it is drawn and read; not saved."""
-    return Control(**facts)
-
-
-def _point(point: dict) -> str:
-    return f"{point['bay']} {point['row']}{point['column']} {point['label']}".strip()
-
-
-def _placement(placement: dict) -> dict:
-    """As `Placement` has room for it: tenths, and a short word for the pattern."""
-    figures = {
-        name: value if value is None else round(_decimal(value), 1)
-        for name, value in placement.items()
-        if name.endswith(("_cm", "_deg"))
-    }
-    return placement | figures | {"pattern": placement["pattern"][:40]}
-
-
-def _decimal(value: float | None) -> Decimal | None:
-    return None if value is None else round(Decimal(str(value)), 2)
+if __name__ == "__main__":
+    main(*sys.argv[1:])

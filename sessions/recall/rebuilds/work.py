@@ -16,7 +16,7 @@ from gear.patchbay.clashes import clashes_of
 from gear.patchbay.models import PatchPoint, Side
 from gear.patchbay.patching import patch
 from gear.patchbay.wiring import load_wiring
-from sessions.recall.imported.reading import chains_of_data
+from sessions.recall.imported.chains import chains_of_data
 from sessions.recall.models import Rebuild, RebuildStep, Tick
 from sessions.recall.rebuilds.matching import Match, match_settings
 from sessions.recall.rebuilds.tone import ChainTone, ReadNow, StageTone, chain_tone

@@ -8,13 +8,13 @@ import json
 from collections.abc import Sequence
 from dataclasses import asdict
 from decimal import Decimal
-from pathlib import Path
 
 from gear.patchbay.wiring import Jack
 from sessions.bookings.models import RecordingSession
 from sessions.recall.sheet.contents import ChainSheet, ChosenTake, RecallSheet, StageSheet
 from sessions.recall.sheet.headphones import HeadphoneSheet
 from sessions.recall.sheet.patch_data import patch_data
+from sessions.recall.sheet.schema import FORMAT, VERSION
 from sessions.setups.comparing.comparison import Comparison
 from sessions.setups.controls.curves import Curve
 from sessions.setups.levels.plan import LevelPlan, StagePlan
@@ -25,11 +25,7 @@ from sessions.setups.models.snapshot import UnitFacts
 from sessions.setups.patching.connections import Connection
 from sessions.songs.models import Song
 
-FORMAT = "recall sheet"
-VERSION = 2  # 1 had no patch list, level plan, curves, changes nor headphones
 MEDIA_TYPE = "application/json"
-ENCLOSED_AS = "recall.json"  # on a sheet's PDF
-SCHEMA_FILE = Path(__file__).with_name("recall.schema.json")
 
 PATH_WORDS = {StagePath.PRINTED: "printed", StagePath.MONITOR_ONLY: "monitor only"}
 

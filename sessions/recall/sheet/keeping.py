@@ -9,7 +9,8 @@ from sessions.clients.models import Client, Person, Project
 from sessions.papers.pdf import Enclosure
 from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.recall.sheet.contents import recall_sheet
-from sessions.recall.sheet.data import ENCLOSED_AS, recall_json
+from sessions.recall.sheet.data import recall_json
+from sessions.recall.sheet.schema import ENCLOSED_AS
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import Part, Song
 from sessions.takes.models import CompChoice, Take

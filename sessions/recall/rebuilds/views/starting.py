@@ -3,7 +3,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 
-from sessions.recall.imported.reading import chains_of_data
+from sessions.recall.imported.chains import chains_of_data
 from sessions.recall.models import ImportedSheet, Rebuild
 from sessions.recall.rebuilds.actions import start_rebuild
 from sessions.recall.rebuilds.forms import StartForm

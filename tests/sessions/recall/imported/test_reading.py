@@ -3,18 +3,15 @@
 import copy
 import io
 import json
-import zlib
 
 import pikepdf
 import pytest
 
-from sessions.recall.imported.reading import (
-    JSON_LIMIT,
-    NotARecall,
-    chains_of_data,
-    read_recall,
-)
-from sessions.recall.sheet.data import SCHEMA_FILE
+from sessions.recall.imported.chains import chains_of_data
+from sessions.recall.imported.child import check_panels
+from sessions.recall.imported.reading import JSON_LIMIT, NotARecall, read_recall
+from sessions.recall.sheet.schema import SCHEMA_FILE
+from tests.sessions.recall.imported.bombs import pdf_of_bombs
 
 SCHEMA = json.loads(SCHEMA_FILE.read_text("utf-8"))
 MODEL = {
@@ -145,7 +142,7 @@ def pdf_with(**files: bytes) -> bytes:
 
 def refusal(content: bytes) -> str:
     with pytest.raises(NotARecall) as refused:
-        read_recall(content)
+        check_panels(read_recall(content))
     return str(refused.value)
 
 
@@ -215,12 +212,11 @@ def test_file_that_is_too_large_is_refused():
 
 
 def test_attachment_that_swells_is_refused():
-    swelling = zlib.compress(b" " * (200 << 20), 9)
-    pdf, made = pikepdf.new(), io.BytesIO()
-    pdf.add_blank_page()
-    spec = pikepdf.AttachedFileSpec(pdf, b"{}")
-    pdf.attachments["recall.json"] = spec
-    spec.obj.EF.F.write(swelling, filter=pikepdf.Name.FlateDecode)
-    pdf.save(made)
+    """Its length is asked before it is unpacked: 6 MB of data in a PDF of a few kB."""
+    assert "larger than 5 MB" in refusal(pdf_of_bombs(megabytes=6))
 
-    assert refusal(made.getvalue())
+
+def test_of_several_attachments_the_sheets_own_is_read():
+    written = as_json(RECALL)
+
+    assert read_recall(pdf_with(a_json=b"{}", recall_json=written, z_json=b"{}")) == RECALL

@@ -10,7 +10,8 @@ from jsonschema import Draft202012Validator
 from gear.equipment.models import Unit, UnitState
 from gear.panels.models import Kind
 from sessions.recall.sheet.contents import recall_sheet
-from sessions.recall.sheet.data import SCHEMA_FILE, recall_data, recall_json
+from sessions.recall.sheet.data import recall_data, recall_json
+from sessions.recall.sheet.schema import SCHEMA_FILE
 from sessions.setups.chains.actions import open_revision
 from sessions.setups.models import Orientation, Path
 from sessions.songs.models import Song

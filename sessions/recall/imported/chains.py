@@ -1,0 +1,69 @@
+"""The chains of an imported sheet, as a rebuild wants them."""
+
+from decimal import Decimal
+
+from gear.panels.models import Control
+from sessions.recall.sheet.wanted import WantedChain, WantedStage
+
+
+def chains_of_data(data: dict) -> list[WantedChain]:
+    """What there is to set up again, from data that was read."""
+    return [_chain(chain) for chain in data["chains"]]
+
+
+def _chain(chain: dict) -> WantedChain:
+    return WantedChain(
+        number=chain["place"],
+        source=chain["source"][:80],
+        track=chain["track"][:60],
+        destination_input=chain["destination_input"][:40],
+        stages=tuple(_stage(stage) for stage in chain["stages"]),
+        revision_number=chain["revision"],
+        part_name=chain["part"],
+        placement=_placement(chain["placement"]) if chain["placement"] else {},
+        tone_hz=_decimal(chain["levels"]["tone_hz"]),
+        tone_dbu=_decimal(chain["levels"]["tone_dbu"]),
+        readings_from=chain["levels"]["readings_from_revision"],
+    )
+
+
+def _stage(stage: dict) -> WantedStage:
+    unit, panel = stage["unit"], stage["panel"]
+    points = [("in", stage["patched_in_at"]), ("out", stage["patched_out_at"])]
+    return WantedStage(
+        position=stage["position"],
+        path="printed" if stage["path"] == "printed" else "monitor",
+        model=f"{unit['model']['maker']} {unit['model']['name']}",
+        tag=unit["asset_tag"],
+        serial_number=unit["serial_number"],
+        category=unit["model"]["category"],
+        panel_version=panel["version"] if panel else None,
+        controls=tuple(control_of(each) for each in panel["controls"]) if panel else (),
+        settings=stage["settings"],
+        note=stage["note"],
+        tone_reading_dbu=_decimal(stage["tone_reading_dbu"]),
+        patched=", ".join(f"{way} at {_point(point)}" for way, point in points if point),
+    )
+
+
+def control_of(facts: dict) -> Control:
+    """As it is drawn and read; not saved."""
+    return Control(**facts)
+
+
+def _point(point: dict) -> str:
+    return f"{point['bay']} {point['row']}{point['column']} {point['label']}".strip()
+
+
+def _placement(placement: dict) -> dict:
+    """As `Placement` has room for it: tenths, and a short word for the pattern."""
+    figures = {
+        name: value if value is None else round(_decimal(value), 1)
+        for name, value in placement.items()
+        if name.endswith(("_cm", "_deg"))
+    }
+    return placement | figures | {"pattern": placement["pattern"][:40]}
+
+
+def _decimal(value: float | None) -> Decimal | None:
+    return None if value is None else round(Decimal(str(value)), 2)

@@ -1,0 +1,8 @@
+"""What recall data is written by. No Django here: files from outside are read without it."""
+
+from pathlib import Path
+
+FORMAT = "recall sheet"
+VERSION = 2  # 1 had no patch list, level plan, curves, changes nor headphones
+ENCLOSED_AS = "recall.json"  # on a sheet's PDF
+SCHEMA_FILE = Path(__file__).with_name("recall.schema.json")
