@@ -14,7 +14,7 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django_tables2 import RequestConfig
 
-from sessions.editing.form_pages import create_page, edit_page, form_page
+from gear.editing.form_pages import create_page, edit_page, form_page
 from studio.models import User
 from studio.roles import Role
 from studio.tables import SignInTable

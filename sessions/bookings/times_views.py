@@ -7,14 +7,14 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from gear.editing.form_pages import Meanwhile, form_page
+from gear.editing.versions import EditedMeanwhile, differences, newest_change, version_in
 from sessions.bookings.actions import set_padding
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.pages import above, session_of
 from sessions.bookings.times_forms import HoursForm, PaddingForm
 from sessions.bookings.worked_hours import change_hours, take_out_hours, write_hours
-from sessions.editing.form_pages import Meanwhile, form_page
-from sessions.editing.versions import EditedMeanwhile, differences, newest_change, version_in
 from sessions.letters.outbox import warning_of_unsent_letters
 
 PLANNED = WorkedHours.Kind.PLANNED

@@ -4,10 +4,10 @@ from datetime import datetime
 
 from django.db import transaction
 
+from gear.editing.versions import EditedMeanwhile, newest_change
 from sessions.bookings.clashes import BookingRefused, check_order
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.outside_hours import OutsideHours, outside_hours, refuse_outside_hours
-from sessions.editing.versions import EditedMeanwhile, newest_change
 from sessions.periods import Period
 
 Kind = WorkedHours.Kind

@@ -4,11 +4,11 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django_tables2 import RequestConfig
 
+from gear.editing.form_pages import create_page, edit_page
 from sessions.clients.filters import ClientFilter, PersonFilter
 from sessions.clients.forms import ClientForm, PersonForm, ProjectForm
 from sessions.clients.models import Client, Person, Project
 from sessions.clients.tables import ClientTable, PersonTable
-from sessions.editing.form_pages import create_page, edit_page
 
 
 def _above(*things) -> list[tuple[str, str]]:

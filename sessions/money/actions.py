@@ -7,8 +7,8 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils.formats import date_format
 
+from gear.editing.versions import claim_version
 from sessions.bookings.models import RecordingSession, Status
-from sessions.editing.versions import claim_version
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.money.session_costs import SessionCosts
 from sessions.rooms.models import HouseRules

@@ -8,13 +8,13 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from gear.editing.form_pages import Meanwhile, form_page
+from gear.editing.versions import EditedMeanwhile, both_versions, version_in
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, WorkedHours
 from sessions.bookings.pages import above, session_of
 from sessions.bookings.times_forms import HoursForm
 from sessions.bookings.worked_hours import take_out_hours, write_hours
-from sessions.editing.form_pages import Meanwhile, form_page
-from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
 from sessions.money.actions import PaperRefused, choose_terms, issue_paper
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.money.session_costs import SessionCosts

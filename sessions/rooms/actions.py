@@ -5,8 +5,8 @@ from datetime import time
 
 from django.db import transaction
 
+from gear.editing.versions import EditedMeanwhile
 from sessions.clients.models import Person
-from sessions.editing.versions import EditedMeanwhile
 from sessions.rooms.hours import hours_of
 from sessions.rooms.models import Room, WeeklyHours
 from sessions.rooms.resources import by_kind

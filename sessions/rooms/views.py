@@ -5,9 +5,9 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django_tables2 import RequestConfig
 
+from gear.editing.form_pages import Meanwhile, create_page, edit_page, form_page
+from gear.editing.versions import EditedMeanwhile
 from sessions.clients.models import Person
-from sessions.editing.form_pages import Meanwhile, create_page, edit_page, form_page
-from sessions.editing.versions import EditedMeanwhile
 from sessions.rooms.actions import hours_version, set_hours
 from sessions.rooms.forms import HoursForm, HouseRulesForm, RoomForm
 from sessions.rooms.hours import hours_of, week_in_words

@@ -1,7 +1,7 @@
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from sessions.editing.versions import EditedMeanwhile, newest_change
+from gear.editing.versions import EditedMeanwhile, newest_change
 from sessions.songs.lyrics import (
     WrittenSection,
     is_same_line,

@@ -7,9 +7,9 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django_tables2 import RequestConfig
 
+from gear.editing.form_pages import Meanwhile, create_page, edit_page, form_page
+from gear.editing.versions import EditedMeanwhile, newest_change
 from sessions.clients.models import Project
-from sessions.editing.form_pages import Meanwhile, create_page, edit_page, form_page
-from sessions.editing.versions import EditedMeanwhile, newest_change
 from sessions.songs.actions import write_lyrics
 from sessions.songs.filters import SongFilter
 from sessions.songs.forms import LyricsForm, PartForm, SongForm

@@ -4,8 +4,8 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 
+from gear.editing.versions import claim_version
 from sessions.bookings.models import RecordingSession, Status
-from sessions.editing.versions import claim_version
 from sessions.setups.chains.actions import fix_revision
 from sessions.setups.headphones.actions import snapshot_mixes
 from sessions.setups.models import Setup

@@ -7,9 +7,9 @@ from django.urls import reverse
 from django.utils.http import urlencode
 from django.views.decorators.http import require_POST
 
+from gear.editing.form_pages import Meanwhile, form_page
+from gear.editing.versions import EditedMeanwhile, both_versions, version_in
 from sessions.bookings.models import RecordingSession
-from sessions.editing.form_pages import Meanwhile, form_page
-from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
 from sessions.takes.actions import (
     TakeRefused,
     circle_take,

@@ -8,7 +8,7 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django_tables2 import RequestConfig
 
-from sessions.editing.form_pages import create_page, edit_page
+from gear.editing.form_pages import create_page, edit_page
 from sessions.rooms.models import HouseRules
 from sessions.terms.currencies import figures
 from sessions.terms.forms import CardForm, RateForm

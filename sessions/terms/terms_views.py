@@ -10,7 +10,7 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django_tables2 import RequestConfig
 
-from sessions.editing.form_pages import create_page, edit_page
+from gear.editing.form_pages import create_page, edit_page
 from sessions.terms.cancellation import Span, example, kinds_left_out, spans
 from sessions.terms.cancellation_words import step_charge_in_words, step_in_words, terms_in_words
 from sessions.terms.forms import StepForm, TermsForm

@@ -1,7 +1,7 @@
 """The songs of the EP, words and all; written for this demo."""
 
+from gear.editing.versions import newest_change
 from sessions.clients.models import Person, Project
-from sessions.editing.versions import newest_change
 from sessions.songs.actions import write_lyrics
 from sessions.songs.lyrics import read_lyrics
 from sessions.songs.models import Part, Song

@@ -2,7 +2,7 @@ import pytest
 from django.template import Context, Template
 from django.urls import reverse
 
-from sessions.editing.versions import newest_change
+from gear.editing.versions import newest_change
 from studio.templatetags.changes import changes_of
 from tests.factories import ClientFactory, PersonFactory, ProjectFactory, SongFactory
 

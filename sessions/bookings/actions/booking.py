@@ -5,6 +5,7 @@ from datetime import datetime
 
 from django.db.models import Model
 
+from gear.editing.versions import claim_version
 from gear.equipment.models import Unit
 from sessions.bookings.actions.arranging import arrange
 from sessions.bookings.actions.checks import check_bookable, check_period, check_rooms
@@ -13,7 +14,6 @@ from sessions.bookings.padding import Padding
 from sessions.bookings.races import locked, retry_on_overlap
 from sessions.bookings.worked_hours import move_planned_hours
 from sessions.clients.models import Person, Project
-from sessions.editing.versions import claim_version
 from sessions.rooms.models import Room
 
 

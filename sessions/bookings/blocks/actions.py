@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 from django.db.models import Model
 
+from gear.editing.versions import claim_version
 from gear.equipment.models import Unit, UnitState
 from sessions.bookings.actions import reservation_of
 from sessions.bookings.clashes import BookingRefused, ClashError, check_order, find_clashes
@@ -13,7 +14,6 @@ from sessions.bookings.models import Block, Reservation
 from sessions.bookings.notices import notify_moved_up
 from sessions.bookings.races import locked, retry_on_overlap
 from sessions.clients.models import Person
-from sessions.editing.versions import claim_version
 from sessions.periods import Period
 from sessions.rooms.models import Room
 from sessions.rooms.resources import FIELDS, by_kind

@@ -5,6 +5,8 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django_tables2 import RequestConfig
 
+from gear.editing.form_pages import Meanwhile, form_page
+from gear.editing.versions import EditedMeanwhile, both_versions, version_in
 from sessions.bookings.blocks.actions import change_block, lift_block, make_block
 from sessions.bookings.blocks.filters import BlockFilter
 from sessions.bookings.blocks.forms import BlockForm
@@ -12,8 +14,6 @@ from sessions.bookings.blocks.tables import BlockTable
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Block
 from sessions.bookings.pages import above
-from sessions.editing.form_pages import Meanwhile, form_page
-from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
 from sessions.letters.outbox import warning_of_unsent_letters
 
 

@@ -8,6 +8,8 @@ from django.template.response import TemplateResponse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from gear.editing.form_pages import Meanwhile, form_page
+from gear.editing.versions import EditedMeanwhile, both_versions, version_in
 from sessions.bookings.actions import (
     STEPS,
     book_session,
@@ -36,8 +38,6 @@ from sessions.desk.session_pages.alternatives import Alternative, alternatives, 
 from sessions.desk.session_pages.forms import CreditForm, NewSessionForm, SessionForm
 from sessions.desk.session_pages.history import reservation_changes
 from sessions.desk.session_pages.standing import standing_of
-from sessions.editing.form_pages import Meanwhile, form_page
-from sessions.editing.versions import EditedMeanwhile, both_versions, version_in
 from sessions.letters.outbox import warning_of_unsent_letters
 from sessions.money.session_costs import cancellation_now
 

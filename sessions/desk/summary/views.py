@@ -5,11 +5,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 
+from gear.editing.form_pages import form_page
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.pages import above, session_of
 from sessions.desk.summary.forms import SummaryForm
 from sessions.desk.summary.letter import draft, offered, send_summary
-from sessions.editing.form_pages import form_page
 from sessions.letters.outbox import warning_of_unsent_letters
 from sessions.reports.session_report import session_report
 

@@ -6,9 +6,9 @@ from decimal import Decimal
 from django.db import transaction
 from django.utils import timezone
 
+from gear.editing.versions import EditedMeanwhile, claim_version
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
-from sessions.editing.versions import EditedMeanwhile, claim_version
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep, Tick
 from sessions.recall.rebuilds.candidates import Stock, suggested
 from sessions.recall.rebuilds.work import ChainWork, StageLine, work_of

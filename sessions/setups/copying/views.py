@@ -2,9 +2,9 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 
+from gear.editing.form_pages import form_page
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
-from sessions.editing.form_pages import form_page
 from sessions.setups.chains.actions import OutOfService
 from sessions.setups.chains.availability import not_ready
 from sessions.setups.chains.views.setups import crumbs_of

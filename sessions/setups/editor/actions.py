@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from django.db import transaction
 from simple_history.utils import bulk_update_with_history
 
-from sessions.editing.versions import EditedMeanwhile
+from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import Seen, claim_newest, lock_newest
 from sessions.setups.chains.forms import CONTROL
 from sessions.setups.editor.keys import stage_keys

@@ -6,8 +6,8 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from gear.editing.versions import EditedMeanwhile
 from gear.patchbay.models import PatchPoint, Side
-from sessions.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import OutOfService, add_stage
 from sessions.setups.chains.availability import unit_choices
 from sessions.setups.chains.fields import PointNames

@@ -39,7 +39,7 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
         "back": back,
         "differences": None,
     }
-    return TemplateResponse(request, "sessions/form_page.html", context)
+    return TemplateResponse(request, "components/form_page.html", context)
 
 
 def _way_back(request, session: RecordingSession) -> str:

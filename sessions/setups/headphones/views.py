@@ -3,8 +3,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 
-from sessions.editing.form_pages import create_page, edit_page
-from sessions.editing.versions import newest_change
+from gear.editing.form_pages import create_page, edit_page
+from gear.editing.versions import newest_change
 from sessions.setups.chains.views.setups import crumbs_of
 from sessions.setups.headphones.delay import delay_of
 from sessions.setups.headphones.forms import HeadphoneMixForm, LimitForm

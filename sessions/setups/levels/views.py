@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from gear.audio.level_text import EXPECTED
 from gear.audio.usual_levels import USUAL_LINES, USUAL_SOURCES
-from sessions.editing.versions import EditedMeanwhile
+from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import Seen
 from sessions.setups.chains.versions import last_edit
 from sessions.setups.chains.views.meanwhile import as_seen_now, both_versions

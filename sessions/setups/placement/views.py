@@ -6,7 +6,7 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.views.decorators.cache import cache_control
 
-from sessions.editing.versions import EditedMeanwhile
+from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import Seen
 from sessions.setups.chains.versions import last_edit
 from sessions.setups.chains.views.meanwhile import as_seen_now, both_versions

@@ -6,12 +6,12 @@ from zoneinfo import ZoneInfo
 import pytest
 from django.urls import reverse
 
+from gear.editing.versions import EditedMeanwhile
 from sessions.bookings.actions import book_session, change_session, set_padding, set_status
 from sessions.bookings.clashes import ClashError
 from sessions.bookings.models import Reservation, Status
 from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.padding import Padding, usual_padding
-from sessions.editing.versions import EditedMeanwhile
 from tests.factories import (
     PersonFactory,
     ProjectFactory,

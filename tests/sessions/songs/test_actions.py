@@ -1,7 +1,7 @@
 import pytest
 from django.core.exceptions import ValidationError
 
-from sessions.editing.versions import EditedMeanwhile, newest_change
+from gear.editing.versions import EditedMeanwhile, newest_change
 from sessions.songs.actions import write_lyrics
 from sessions.songs.lyrics import lyrics_text, read_lyrics
 from sessions.songs.models import LyricLine, Section

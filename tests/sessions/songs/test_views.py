@@ -1,7 +1,7 @@
 import pytest
 from django.urls import reverse
 
-from sessions.editing.versions import newest_change
+from gear.editing.versions import newest_change
 from sessions.songs.models import LyricLine, Part, Song
 from sessions.takes.models import CompChoice
 from tests.factories import (

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sessions.editing.versions import EditedMeanwhile
+from gear.editing.versions import EditedMeanwhile
 from sessions.takes.actions import mark_take
 from sessions.takes.models import Mark, Take
 from tests.factories import PartFactory, TakeFactory

@@ -5,7 +5,7 @@ from django.template.response import TemplateResponse
 from django.views.decorators.http import require_POST
 from django_htmx.http import HttpResponseClientRefresh
 
-from sessions.editing.versions import EditedMeanwhile
+from gear.editing.versions import EditedMeanwhile
 from sessions.recall.models import Rebuild, RebuildStep, Tick
 from sessions.recall.rebuilds.actions import RebuildRefused, set_in_place, tick_control
 from sessions.recall.rebuilds.cautions import cautions_of

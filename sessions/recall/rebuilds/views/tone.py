@@ -9,8 +9,8 @@ from django.views.decorators.http import require_POST
 from gear.audio.level_text import level_text
 from gear.audio.levels import dbfs_from_dbu
 from gear.audio.values import format_value
+from gear.editing.versions import EditedMeanwhile
 from gear.equipment.models import Category
-from sessions.editing.versions import EditedMeanwhile
 from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.actions import RebuildRefused, read_tone
 from sessions.recall.rebuilds.forms import ToneForm

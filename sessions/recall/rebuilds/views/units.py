@@ -7,8 +7,8 @@ from django.shortcuts import redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
 
+from gear.editing.versions import EditedMeanwhile
 from gear.equipment.models import Unit
-from sessions.editing.versions import EditedMeanwhile
 from sessions.recall.models import Rebuild
 from sessions.recall.rebuilds.actions import RebuildRefused, choose_unit
 from sessions.recall.rebuilds.booking import Day, day_of

@@ -6,8 +6,8 @@ from django.db import transaction
 from django.utils import timezone
 from simple_history.utils import bulk_create_with_history
 
+from gear.editing.versions import EditedMeanwhile, claim_version
 from gear.panels.models import Panel
-from sessions.editing.versions import EditedMeanwhile, claim_version
 from sessions.setups.models import Chain, Placement, Revision, Stage
 from sessions.setups.models.snapshot import StageFacts
 from sessions.setups.patching.patch_list import wiring_snapshot

@@ -3,8 +3,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 
-from sessions.editing.form_pages import form_page
-from sessions.editing.versions import EditedMeanwhile
+from gear.editing.form_pages import form_page
+from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import ChainRecorded, Seen, add_chain, change_chain, copy_chain
 from sessions.setups.chains.forms import ChainCopyForm, ChainEditForm, ChainForm
 from sessions.setups.chains.versions import last_edit

@@ -2,8 +2,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
+from gear.editing.form_pages import create_page, edit_page
 from sessions.bookings.models import RecordingSession
-from sessions.editing.form_pages import create_page, edit_page
 from sessions.setups.chains.forms import SetupForm
 from sessions.setups.models import Setup
 

@@ -5,9 +5,9 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from gear.editing.versions import EditedMeanwhile
 from gear.equipment.models import Unit
 from gear.panels.models import Panel
-from sessions.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import (
     OutOfService,
     Seen,

@@ -2,11 +2,11 @@
 
 import pytest
 
+from gear.editing.versions import EditedMeanwhile
 from gear.equipment.models import UnitState
 from sessions.bookings.actions import set_status
 from sessions.bookings.clashes import BookingRefused, ClashError
 from sessions.bookings.models import RecordingSession, Status
-from sessions.editing.versions import EditedMeanwhile
 from tests.factories import TEN_O_CLOCK, PersonFactory, RoomFactory, UnitFactory
 from tests.sessions.bookings.days import HOUR, ranks
 

@@ -2,10 +2,10 @@
 
 import pytest
 
+from gear.editing.versions import EditedMeanwhile
 from sessions.bookings.actions import STEPS, set_status
 from sessions.bookings.clashes import BookingRefused, ClashError
 from sessions.bookings.models import RecordingSession, Status
-from sessions.editing.versions import EditedMeanwhile
 from tests.sessions.bookings.days import ranks
 
 pytestmark = pytest.mark.django_db

@@ -5,6 +5,7 @@ from datetime import time, timedelta
 import pytest
 from django.db import IntegrityError, transaction
 
+from gear.editing.versions import EditedMeanwhile
 from gear.equipment.models import UnitState
 from sessions.bookings.actions import set_status
 from sessions.bookings.blocks.actions import change_block, lift_block, make_block
@@ -12,7 +13,6 @@ from sessions.bookings.clashes import BookingRefused, ClashError
 from sessions.bookings.holds.line import line_of
 from sessions.bookings.models import Block, BlockKind, RecordingSession, Reservation, Status
 from sessions.bookings.padding import Padding
-from sessions.editing.versions import EditedMeanwhile
 from sessions.rooms.actions import hours_version, set_hours
 from sessions.rooms.models import WeeklyHours
 from tests.factories import (

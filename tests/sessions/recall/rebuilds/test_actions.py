@@ -4,9 +4,9 @@ from decimal import Decimal
 
 import pytest
 
+from gear.editing.versions import EditedMeanwhile
 from gear.equipment.cautions import PHANTOM_CLASH
 from gear.equipment.models import UnitState
-from sessions.editing.versions import EditedMeanwhile
 from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.actions import (
     RebuildRefused,

@@ -8,7 +8,7 @@ import threading
 import pytest
 from django.db import connection
 
-from sessions.editing.versions import EditedMeanwhile
+from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import Seen, change_stage, fix_revision
 from sessions.setups.models import Revision, Stage
 from tests.factories import UserFactory

@@ -1,6 +1,6 @@
 import pytest
 
-from sessions.editing.versions import EditedMeanwhile
+from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import (
     Seen,
     fix_revision,

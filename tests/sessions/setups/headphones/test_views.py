@@ -3,8 +3,8 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
+from gear.editing.versions import newest_change
 from gear.equipment.models import Category
-from sessions.editing.versions import newest_change
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from tests.factories import (
     ChainFactory,

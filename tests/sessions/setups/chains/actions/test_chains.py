@@ -3,7 +3,7 @@
 import pytest
 from django.utils import timezone
 
-from sessions.editing.versions import EditedMeanwhile
+from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import (
     ChainRecorded,
     Seen,

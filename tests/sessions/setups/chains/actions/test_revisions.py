@@ -3,7 +3,7 @@
 import pytest
 from django.db import IntegrityError, transaction
 
-from sessions.editing.versions import EditedMeanwhile
+from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import (
     Seen,
     change_stage,

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sessions.editing.versions import EditedMeanwhile
+from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import (
     Seen,
     add_stage,

@@ -1,7 +1,7 @@
 import pytest
 from django.urls import reverse
 
-from sessions.editing.versions import newest_change
+from gear.editing.versions import newest_change
 from sessions.setups.models import Setup
 from tests.factories import RecordingSessionFactory, SetupFactory
 

@@ -3,15 +3,15 @@
 import pytest
 from django.urls import reverse
 
-from sessions.clients.forms import ClientForm, PersonForm, ProjectForm
-from sessions.clients.models import Project
-from sessions.editing.versions import (
+from gear.editing.versions import (
     EditedMeanwhile,
     both_versions,
     claim_version,
     newest_change,
     save_unless_changed,
 )
+from sessions.clients.forms import ClientForm, PersonForm, ProjectForm
+from sessions.clients.models import Project
 from tests.factories import (
     ClientFactory,
     PersonFactory,

@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.template.response import TemplateResponse
 
-from sessions.editing.versions import (
+from gear.editing.versions import (
     EditedMeanwhile,
     both_versions,
     newest_change,
@@ -100,7 +100,7 @@ def form_page(
     crumbs: Crumbs,
     seen: str = "",
     meanwhile: Meanwhile | None = None,
-    template: str = "sessions/form_page.html",
+    template: str = "components/form_page.html",
     **more,
 ) -> HttpResponse:
     """The page itself; above a form that came second stands what was saved `meanwhile`. A slice's
