@@ -26,27 +26,44 @@ START = (SIDE - TRACK) / 2
 
 
 @dataclass(frozen=True)
+class Pointer:
+    """What says the setting: path data where the angle is 0, and the SVG transform that moves it by
+    `step` for each degree (of a slider, per cent of travel; of a switch, position)."""
+
+    path: str
+    width: float
+    transform: str
+    step: float
+
+    def at(self, angle: float | None) -> Stroke:
+        if angle is None:
+            return Stroke("", self.width)
+        return Stroke(self.path, self.width, move=self.transform.format(f"{angle * self.step:.2f}"))
+
+
+@dataclass(frozen=True)
 class _Parts:
-    """Path data on a square of 64: the body, the engraved marks, and the setting with its width."""
+    """Path data on a square of 64: the body, the engraved marks, and the pointer."""
 
     body: str
     marks: str
-    pointer: str
-    pointer_width: float = 6
+    pointer: "Pointer"
 
 
 def drawing_of(control: Control, value: float | None) -> Drawing:
     """The control at a value in its unit, None where it was not logged; its title says the setting."""
     reading = read_control(control, value)
-    parts = _DRAWN.get(control.kind, _knob)(control.dial(), reading.angle)
+    parts = _parts(control)
     if reading.logged:
-        strokes = (
-            Stroke(parts.body + parts.marks),
-            Stroke(parts.pointer, parts.pointer_width),
-        )
+        strokes = (Stroke(parts.body + parts.marks), parts.pointer.at(reading.angle))
     else:
         strokes = (Stroke(parts.body, dash=4), Stroke(parts.marks))
     return Drawing(reading.sentence, SIDE, SIDE, strokes)
+
+
+def pointer_of(control: Control) -> Pointer:
+    """How a script that turns the control is to draw it."""
+    return _parts(control).pointer
 
 
 def draw_control(control: Control, value: float | None, *, size: int = 80) -> SafeString:
@@ -59,50 +76,62 @@ def print_control(control: Control, value: float | None) -> SafeString:
     return print_drawing(drawing_of(control, value))
 
 
-def _knob(dial: Dial, angle: float | None) -> _Parts:
+def _parts(control: Control) -> _Parts:
+    return _DRAWN.get(control.kind, _knob)(control.dial())
+
+
+def _knob(dial: Dial) -> _Parts:
     tick_starts = _RING if dial.kind == Kind.STEPPED else _RING + 5
     return _Parts(
         body=ring(CENTRE, CENTRE, _RING),
         marks="".join(_spoke(mark.angle, tick_starts, TICK_ENDS) for mark in dial.marks),
-        pointer="" if angle is None else _spoke(angle, 0, _RING + 1),
+        pointer=Pointer(_spoke(0, 0, _RING + 1), 6, f"rotate({{}} {CENTRE:g} {CENTRE:g})", 1),
     )
 
 
-def _switch(dial: Dial, angle: float | None) -> _Parts:
-    room = min(18.0, SIDE / len(dial.marks))  # for each position, from left to right
+def _switch(dial: Dial) -> _Parts:
+    room, middles = switch_positions(dial)
     box = room - 4
-    left = CENTRE - room * len(dial.marks) / 2
-    boxes = [left + room * number + 2 for number in range(len(dial.marks))]
-    filled = [x for x, mark in zip(boxes, dial.marks, strict=True) if mark.angle == angle]
+    boxes = [middle - box / 2 for middle in middles]
     top = CENTRE - box / 2
     return _Parts(
         body="".join(f"M{_at(x, top)}h{box:.1f}v{box:.1f}h{-box:.1f}z" for x in boxes),
         marks="",
-        pointer="".join(f"M{_at(x, CENTRE)}h{box:.1f}" for x in filled),
-        pointer_width=round(box, 1),
+        pointer=Pointer(
+            f"M{_at(boxes[0], CENTRE)}h{box:.1f}", round(box, 1), "translate({} 0)", room
+        ),
     )
 
 
-def _slider(dial: Dial, angle: float | None) -> _Parts:
-    def height(travel: float) -> float:
-        return SIDE - START - TRACK * travel / 100
-
+def _slider(dial: Dial) -> _Parts:
+    bottom, step = slider_height(0), -TRACK / 100
     return _Parts(
         body=f"M{_at(CENTRE - 3, START)}h6v{TRACK}h-6z",
-        marks="".join(f"M{_at(CENTRE + 12, height(mark.angle))}h8" for mark in dial.marks),
-        pointer="" if angle is None else f"M{_at(CENTRE - 10, height(angle))}h20",
+        marks="".join(f"M{_at(CENTRE + 12, slider_height(mark.angle))}h8" for mark in dial.marks),
+        pointer=Pointer(f"M{_at(CENTRE - 10, bottom)}h20", 6, "translate(0 {})", step),
     )
 
 
-def _meter(dial: Dial, angle: float | None) -> _Parts:
+def _meter(dial: Dial) -> _Parts:
     line = CENTRE + 8
     place = along(dial)
+    step = place(1) - place(0)
     return _Parts(
         body=f"M{_at(START, line)}h{TRACK}",
         marks="".join(f"M{_at(place(mark.angle), line)}v-10" for mark in dial.marks),
-        pointer="" if angle is None else f"M{_at(place(angle), line + 10)}v-24",
-        pointer_width=4,
+        pointer=Pointer(f"M{_at(place(0), line + 10)}v-24", 4, "translate({} 0)", step),
     )
+
+
+def switch_positions(dial: Dial) -> tuple[float, list[float]]:
+    """The room of each position of a switch, and where their middles lie from left to right."""
+    count = len(dial.marks)
+    room = min(18.0, SIDE / count)
+    return room, [CENTRE + room * (number + 0.5 - count / 2) for number in range(count)]
+
+
+def slider_height(travel: float) -> float:
+    return SIDE - START - TRACK * travel / 100
 
 
 def along(dial: Dial) -> Callable[[float], float]:

@@ -8,7 +8,15 @@ from django.utils.safestring import SafeString
 
 from gear.audio.dial import Dial, Mark
 from gear.audio.values import MINUS
-from gear.panels.drawing import CENTRE, SIDE, START, TICK_ENDS, TRACK, along, draw_control
+from gear.panels.drawing import (
+    CENTRE,
+    SIDE,
+    TICK_ENDS,
+    along,
+    draw_control,
+    slider_height,
+    switch_positions,
+)
 from gear.panels.models import Control, Kind
 
 #: Where the words of a mark stand (x, y, text-anchor), by the mark and its number.
@@ -55,18 +63,17 @@ def _beside_knob(dial: Dial) -> Place:
 
 def _under_switch(dial: Dial) -> Place:
     """On two lines in turn, so that words have room."""
-    room = min(18.0, SIDE / len(dial.marks))
-    left = CENTRE - room * len(dial.marks) / 2
+    _, middles = switch_positions(dial)
 
     def place(number: int, mark: Mark) -> tuple[str, str, str]:
-        return f"{left + room * (number + 0.5):.1f}", f"{CENTRE + 20 + number % 2 * 11}", "middle"
+        return f"{middles[number]:.1f}", f"{CENTRE + 20 + number % 2 * 11}", "middle"
 
     return place
 
 
 def _beside_slider(dial: Dial) -> Place:
     def place(number: int, mark: Mark) -> tuple[str, str, str]:
-        return f"{CENTRE + 24}", f"{SIDE - START - TRACK * mark.angle / 100 + 3:.1f}", "start"
+        return f"{CENTRE + 24}", f"{slider_height(mark.angle) + 3:.1f}", "start"
 
     return place
 

@@ -14,11 +14,12 @@ FONT = "Studio Sans, sans-serif"
 @dataclass(frozen=True)
 class Stroke:
     """Path data in the commands M L H V h v l c z, and the pen: its width, and the length of its
-    dashes, 0 for a solid line."""
+    dashes, 0 for a solid line. move is an SVG transform, empty where it stands as it is."""
 
     path: str
     width: float = 2
     dash: float = 0
+    move: str = ""
 
 
 @dataclass(frozen=True)
@@ -56,7 +57,7 @@ def as_svg(
         height,
         ink,
         drawing.title,
-        format_html_join("", '<path d="{}" stroke-width="{}"{}/>', map(_pen, drawing.strokes)),
+        format_html_join("", '<path d="{}" stroke-width="{}"{}{}/>', map(_pen, drawing.strokes)),
         _svg_words(drawing, ink),
     )
 
@@ -86,9 +87,10 @@ def ring(x: float, y: float, radius: float) -> str:
     return f"M{x + r:.2f} {y:.2f}{curves}z"
 
 
-def _pen(stroke: Stroke) -> tuple[str, float, SafeString | str]:
+def _pen(stroke: Stroke) -> tuple[str, float, SafeString | str, SafeString | str]:
     dashes = format_html(' stroke-dasharray="{0} {0}"', f"{stroke.dash:g}") if stroke.dash else ""
-    return stroke.path, stroke.width, dashes
+    move = format_html(' transform="{}"', stroke.move) if stroke.move else ""
+    return stroke.path, stroke.width, dashes, move
 
 
 def _svg_words(drawing: Drawing, ink: str) -> SafeString | str:

@@ -135,12 +135,16 @@ def test_control_is_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
     threshold.scroll_into_view_if_needed()
     box = threshold.locator("xpath=../span[contains(@class,'control-drawing')]").bounding_box()
     middle = box["x"] + 40, box["y"] + box["height"] / 2
+    body, pointer = threshold.locator("xpath=..//*[name()='path']").all()
+    ring = body.get_attribute("d")
 
     # By the middle and up, a degree a pixel: -8 dBu stands at 12 degrees, so at 22 in the end.
     page.mouse.move(*middle)
     page.mouse.down()
     page.mouse.move(middle[0], middle[1] - 10, steps=3)
     assert threshold.input_value() == "12:44"  # not saved yet: it shows where the pointer stands
+    assert re.match(r"rotate\(22(\.\d*)? 32 32\)", pointer.get_attribute("transform"))
+    assert body.get_attribute("d") == ring
     page.mouse.up()
     has(threshold, "−9.1 dBu")
     sees(threshold.locator("xpath=.."), "quarter to 1")

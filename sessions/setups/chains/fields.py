@@ -1,6 +1,7 @@
 import json
 from collections import defaultdict
 from collections.abc import Iterable
+from dataclasses import asdict
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -11,6 +12,7 @@ from django.utils.functional import lazy
 from gear.audio.dial import DETENTED
 from gear.audio.values import parse_value, setting_text
 from gear.equipment.models import Unit
+from gear.panels.drawing import pointer_of
 from gear.panels.models import Control
 from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.actions import Seen
@@ -66,6 +68,11 @@ class SettingField(forms.CharField):
     def stops(self) -> str:
         """JSON for a drawing that is dragged: where each mark stands, and what is typed for it."""
         return json.dumps([[mark.angle, self._text(mark.value)] for mark in self.dial.marks])
+
+    @property
+    def pointer(self) -> str:
+        """JSON for the same: how its pointer is drawn and moved."""
+        return json.dumps(asdict(pointer_of(self.control)))
 
     def _text(self, value: float) -> str:
         return setting_text(value, self.dial, self.control.unit)

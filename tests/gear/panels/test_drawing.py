@@ -38,10 +38,18 @@ def paths(svg):
     return re.findall(r'<path d="([^"]*)"', svg)
 
 
-def pointer_ends(svg):
-    """The centre and the tip of a knob's pointer."""
-    x1, y1, x2, y2 = map(float, re.findall(r"[-\d.]+", paths(svg)[1]))
-    return x1, y1, x2, y2
+def moved(svg):
+    """The figures of the transform that brings the pointer to where it stands."""
+    [transform] = re.findall(r'transform="\w+\(([^)]*)\)"', svg)
+    return [float(figure) for figure in transform.split()]
+
+
+def turned(svg):
+    """Degrees of a knob's pointer, which is drawn straight up and turned about the centre."""
+    assert paths(svg)[1] == "M32.00 32.00L32.00 12.00"
+    degrees, x, y = moved(svg)
+    assert (x, y) == (32, 32)
+    return degrees
 
 
 def angle_between(a, b):
@@ -75,9 +83,8 @@ def darkest_direction(ink):
 def test_pointer_stands_at_the_dials_angle(value):
     knob = control()
 
-    x1, y1, x2, y2 = pointer_ends(draw_control(knob, value))
+    drawn = turned(draw_control(knob, value))
 
-    drawn = math.degrees(math.atan2(x2 - x1, y1 - y2))
     assert angle_between(drawn, knob.dial().angle_of(value)) < TOLERANCE
 
 
@@ -85,9 +92,8 @@ def test_pointer_stands_at_the_dials_angle(value):
 def test_pointer_follows_uneven_logarithmic_marks(value):
     knob = control(marks=UNEVEN, scale="log", unit="Hz")
 
-    x1, y1, x2, y2 = pointer_ends(draw_control(knob, value))
+    drawn = turned(draw_control(knob, value))
 
-    drawn = math.degrees(math.atan2(x2 - x1, y1 - y2))
     assert angle_between(drawn, knob.dial().angle_of(value)) < TOLERANCE
 
 
@@ -141,17 +147,19 @@ def test_switch_fills_the_box_that_is_set(position):
 def test_slider_thumb_stands_at_the_dials_travel(value):
     slider = control("slider", SLIDER)
 
-    _, y, _ = map(float, re.findall(r"[-\d.]+", paths(draw_control(slider, value))[1]))
+    _, y = moved(draw_control(slider, value))  # from the bottom of a track of 52
 
-    assert (58 - y) / 52 * 100 == pytest.approx(slider.dial().angle_of(value), abs=0.1)
+    assert -y / 52 * 100 == pytest.approx(slider.dial().angle_of(value), abs=0.1)
 
 
 @given(st.floats(0, 20))
 def test_needle_stands_where_the_meters_arc_is_unrolled(value):
     meter = control("reading", METER)
 
-    x, _, _ = map(float, re.findall(r"[-\d.]+", paths(draw_control(meter, value))[1]))
+    svg = draw_control(meter, value)
+    start, _, _ = map(float, re.findall(r"[-\d.]+", paths(svg)[1]))
 
+    x = start + moved(svg)[0]
     assert -40 + (x - 6) / 52 * 80 == pytest.approx(meter.dial().angle_of(value), abs=0.1)
 
 

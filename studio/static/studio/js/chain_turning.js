@@ -1,7 +1,5 @@
 // A drawn control is set by dragging it, or by ↑ and ↓ in its field. What is written into the field
 // is where the pointer then stands (1:05, 40 %), at a mark what it means; the server says the value.
-const CENTRE = 32;
-const POINTER = 20;
 const STEP = { continuous: 5, slider: 2 }; // degrees, per cent of travel
 const FINE = 0.1; // of a step, with Shift
 const ENDS = ["pointerup", "pointercancel"];
@@ -42,32 +40,23 @@ function turnTo(drawing, angle) {
   const place = drawing.dataset.kind === "slider" ? `${Math.round(at * 10) / 10} %` : clockText(at);
   input.value = at === mark[0] ? mark[1] : place;
   drawing.dataset.angle = at;
-  point(drawing, at, stops);
+  point(drawing, at);
   return input;
 }
 
-function point(drawing, angle, stops) {
-  const svg = drawing.querySelector("svg");
-  const pointer = svg.querySelector("path[stroke-width]") ?? svg.appendChild(newPointer(svg));
-  if (drawing.dataset.kind === "slider") {
-    pointer.setAttribute("d", `M22 ${58 - 0.52 * angle}h20`);
-  } else if (drawing.dataset.kind === "switch") {
-    const room = Math.min(18, 64 / stops.length);
-    const place = stops.findIndex((stop) => stop[0] === angle);
-    const left = CENTRE - (room * stops.length) / 2 + room * place + 2;
-    pointer.setAttribute("stroke-width", room - 4);
-    pointer.setAttribute("d", `M${left} ${CENTRE}h${room - 4}`);
-  } else {
-    const turn = (angle * Math.PI) / 180;
-    const [x, y] = [CENTRE + POINTER * Math.sin(turn), CENTRE - POINTER * Math.cos(turn)];
-    pointer.setAttribute("d", `M${CENTRE} ${CENTRE}L${x} ${y}`);
-  }
+function pointerOf(drawing) {
+  return JSON.parse(drawing.dataset.pointer);
 }
 
-function newPointer(svg) {
-  const path = document.createElementNS(svg.namespaceURI, "path");
-  path.setAttribute("stroke-width", 6);
-  return path;
+function point(drawing, angle) {
+  const svg = drawing.querySelector("svg");
+  const { path, width, transform, step } = pointerOf(drawing);
+  const pointer =
+    svg.querySelector("path[transform]") ??
+    svg.appendChild(document.createElementNS(svg.namespaceURI, "path"));
+  pointer.setAttribute("d", path);
+  pointer.setAttribute("stroke-width", width);
+  pointer.setAttribute("transform", transform.replace("{}", angle * step));
 }
 
 function saveNow(input) {
@@ -77,16 +66,17 @@ function saveNow(input) {
 // A knob is taken by its ring and turned around, or by its middle and drawn up and down; a slider is
 // drawn along; of a switch the position under the finger is taken.
 function places(drawing, start) {
-  const box = drawing.querySelector("svg").getBoundingClientRect();
+  const svg = drawing.querySelector("svg");
+  const box = svg.getBoundingClientRect();
   const middle = { x: box.left + box.width / 2, y: box.top + box.height / 2 };
   const stops = stopsOf(drawing);
+  const pixels = (pointerOf(drawing).step * box.width) / svg.viewBox.baseVal.width; // for each step
   let at = standsAt(drawing);
   if (drawing.dataset.kind === "switch") {
-    const room = Math.min(18, 64 / stops.length) * (box.width / 64);
-    return (event) => (event.clientX - middle.x) / room + (stops.length - 1) / 2 + stops[0][0];
+    return (event) => (event.clientX - middle.x) / pixels + (stops.length - 1) / 2 + stops[0][0];
   }
   if (drawing.dataset.kind === "slider") {
-    return (event) => at + (100 * (start.clientY - event.clientY)) / (0.8125 * box.height);
+    return (event) => at + (event.clientY - start.clientY) / pixels;
   }
   if (Math.hypot(start.clientX - middle.x, start.clientY - middle.y) < box.width / 5) {
     return (event) => at + (start.clientY - event.clientY);
