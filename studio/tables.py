@@ -6,7 +6,7 @@ from studio.models import User
 class SignInTable(tables.Table):
     caption = "Sign-ins"
     name = tables.Column(
-        accessor="__str__", linkify=True, order_by=("first_name", "last_name", "username")
+        empty_values=(), linkify=True, order_by=("first_name", "last_name", "username")
     )
     username = tables.Column("Signs in as", attrs={"td": {"class": "mono"}})
     person = tables.Column("Person", accessor="person__name", default="none")
@@ -28,3 +28,6 @@ class SignInTable(tables.Table):
         model = User
         fields = ["name", "username", "role", "person", "last_login", "is_active", "password"]
         row_attrs = {"class": lambda record: "" if record.is_active else "retired"}
+
+    def render_name(self, record):
+        return str(record)

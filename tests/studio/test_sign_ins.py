@@ -160,6 +160,12 @@ def test_first_manager_is_made_by_the_command(monkeypatch):
     assert User.objects.get().role == Role.MANAGER
 
 
+def test_list_names_everybody_and_leads_to_their_sign_in(client_of, manager):
+    page = client_of(manager).get(reverse("sign_ins")).text
+
+    assert f'<a href="{manager.get_absolute_url()}">{manager}</a>' in page
+
+
 @pytest.mark.parametrize("count", [1, 3])
 def test_list_costs_the_same_for_any_number(client_of, manager, count, django_assert_num_queries):
     for _ in range(count):
