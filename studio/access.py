@@ -144,7 +144,7 @@ PAGES = {
     "setups:setup_copy": CONTROL_ROOM,
     "setups:setup_edit": CONTROL_ROOM,
     "setups:strike": CONTROL_ROOM,
-    "setups:put_up": CONTROL_ROOM,
+    "setups:undo_strike": CONTROL_ROOM,
     "setups:patched_now": HOUSE,
     "setups:delay": ALL,
     "setups:chain_create": CONTROL_ROOM,

@@ -12,7 +12,7 @@ from sessions.recall.rebuilds.actions import (
     start_rebuild,
     tick_control,
 )
-from sessions.recall.rebuilds.work import ChainWork, StageLine, work_of
+from sessions.recall.rebuilds.checklist import ChainChecklist, StageLine, checklist_of
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.data import recall_data
 from sessions.recall.sheet.wanted import WantedChain, chains_of_revisions
@@ -30,14 +30,14 @@ def fill_rebuilds(today: RecordingSession) -> None:
     tobias, ines = (User.objects.get(username=name) for name in ("tobias", "ines"))
     chains = chains_of_revisions(chain.revision for chain in recall_sheet(song).chains)
     done = _started(song, chains, "Fdl 1", by=tobias)
-    (fiddle,) = work_of(done).chains
+    (fiddle,) = checklist_of(done).chains
     for line in fiddle.stages:
         _set_up(line, by=tobias)
         _read(fiddle, line, by=tobias)
     # Struck again before the group came, whose microphones need the same jacks.
     strike(finish_rebuild(done, session=today, by=tobias, note="For the mix; bow noise checked."))
     under_way = _started(song, chains, "Ld Vox", by=tobias)
-    (voice,) = work_of(under_way).chains
+    (voice,) = checklist_of(under_way).chains
     for line in voice.stages[:3]:
         _set_up(line, by=ines)
         _read(voice, line, by=ines)
@@ -59,7 +59,7 @@ def _set_up(line: StageLine, *, by) -> None:
             tick_control(line.step, key=key, value=value, seen=0, by=by)
 
 
-def _read(chain: ChainWork, line: StageLine, *, by) -> None:
+def _read(chain: ChainChecklist, line: StageLine, *, by) -> None:
     """The tone a tenth low, where it goes through."""
     if tone := chain.tone.at(line.step.position):
         reading = round(Decimal(str(tone.expected)) - Decimal("0.1"), 1)

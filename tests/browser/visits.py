@@ -207,7 +207,7 @@ TAKES_ONLY_DATA = {
     "feeds:create",
     "money:issue",
     "setups:strike",
-    "setups:put_up",
+    "setups:undo_strike",
     "rebuild:tick",
     "rebuild:in_place",
     "rebuild:tone_reading",

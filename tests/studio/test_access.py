@@ -111,7 +111,7 @@ ROW = {
     "setups:setup_copy": "session",
     "setups:setup_edit": "setup",
     "setups:strike": "setup",
-    "setups:put_up": "setup",
+    "setups:undo_strike": "setup",
     "setups:patched_now": "bay",
     "setups:delay": "setup",
     "setups:chain_create": "setup",

@@ -11,7 +11,7 @@ from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep, Tick
 from sessions.recall.rebuilds.candidates import Stock, suggested
-from sessions.recall.rebuilds.work import ChainWork, StageLine, work_of
+from sessions.recall.rebuilds.checklist import ChainChecklist, StageLine, checklist_of
 from sessions.recall.sheet.wanted import WantedChain
 from sessions.setups.chains.actions import Seen, add_chain, add_stage
 from sessions.setups.levels.actions import log_levels
@@ -119,8 +119,8 @@ def read_tone(step: RebuildStep, *, reading: Decimal | None, seen: int, by) -> N
 def finish_rebuild(rebuild: Rebuild, *, session: RecordingSession, by, note: str = "") -> Setup:
     """Keep what was set up as a setup of the session, with a chain for every one rebuilt."""
     _refuse_finished(rebuild.pk)
-    work = work_of(rebuild)
-    chains = [chain for chain in work.chains if any(line.unit for line in chain.stages)]
+    checklist = checklist_of(rebuild)
+    chains = [chain for chain in checklist.chains if any(line.unit for line in chain.stages)]
     if not chains:
         raise RebuildRefused("No stage has a unit yet: choose the units first.")
     setup = Setup.objects.create(
@@ -138,10 +138,10 @@ def finish_rebuild(rebuild: Rebuild, *, session: RecordingSession, by, note: str
     return setup
 
 
-def _keep(work: ChainWork, setup: Setup, by) -> None:
+def _keep(checklist: ChainChecklist, setup: Setup, by) -> None:
     """Readings that something was set after are no facts of the chain as it stands: the report
     has them."""
-    wanted = work.wanted
+    wanted = checklist.wanted
     chain = add_chain(
         setup,
         by=by,
@@ -150,8 +150,8 @@ def _keep(work: ChainWork, setup: Setup, by) -> None:
         track=wanted.track,
         destination_input=wanted.destination_input,
     )
-    readings, stale = {}, {each.position for each in work.tone.to_read_again}
-    for line in [line for line in work.stages if line.unit]:
+    readings, stale = {}, {each.position for each in checklist.tone.to_read_again}
+    for line in [line for line in checklist.stages if line.unit]:
         stage = add_stage(chain, seen=_seen(chain), by=by, **_facts(line))
         RebuildStep.objects.filter(pk=line.step.pk).update(rebuilt=stage)
         if line.step.tone_reading_dbu is not None and line.wanted.position not in stale:
@@ -160,8 +160,8 @@ def _keep(work: ChainWork, setup: Setup, by) -> None:
         place_microphone(chain, seen=_seen(chain), by=by, **wanted.placement)
     if readings:
         tone = {
-            "tone_hz": Decimal(str(work.tone.hertz)),
-            "tone_dbu": Decimal(str(work.tone.dbu)),
+            "tone_hz": Decimal(str(checklist.tone.hertz)),
+            "tone_dbu": Decimal(str(checklist.tone.dbu)),
         }
         log_levels(chain, seen=_seen(chain), by=by, facts=tone, stages=readings)
 

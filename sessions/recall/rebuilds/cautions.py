@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from gear.equipment.cautions import PATCHING, Caution, cautions_for, harmed_by_phantom
 from gear.panels.models import Meaning
-from sessions.recall.rebuilds.work import ChainWork, StageLine, Work
+from sessions.recall.rebuilds.checklist import ChainChecklist, Checklist, StageLine
 from sessions.setups.models import Orientation
 
 LIFTING = Caution(
@@ -16,23 +16,23 @@ LIFTING = Caution(
 
 
 @dataclass(frozen=True)
-class WorkCaution:
+class ChecklistCaution:
     """A caution, with the units that give cause for it."""
 
     caution: Caution
     about: str
 
 
-def cautions_of(work: Work) -> list[WorkCaution]:
+def cautions_of(checklist: Checklist) -> list[ChecklistCaution]:
     """Each caution once."""
     causes: dict[Caution, dict[str, None]] = {PATCHING: {}}
-    for chain in work.chains:
+    for chain in checklist.chains:
         for caution, about in _chain_cautions(chain):
             causes.setdefault(caution, {})[about] = None
-    return [WorkCaution(caution, ", ".join(about)) for caution, about in causes.items()]
+    return [ChecklistCaution(caution, ", ".join(about)) for caution, about in causes.items()]
 
 
-def _chain_cautions(chain: ChainWork) -> Iterator[tuple[Caution, str]]:
+def _chain_cautions(chain: ChainChecklist) -> Iterator[tuple[Caution, str]]:
     if chain.wanted.placement.get("orientation") == Orientation.HUNG:
         yield LIFTING, f"the microphone of {chain.wanted.source}"
     in_use = [line for line in chain.stages if line.unit]

@@ -7,7 +7,7 @@ from gear.equipment.models import Unit
 from sessions.bookings.models import TAKES_NOTHING, RecordingSession
 from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.candidates import Candidate
-from sessions.recall.rebuilds.work import ControlLine
+from sessions.recall.rebuilds.checklist import ControlLine
 from sessions.recall.sheet.wanted import WantedChain
 from sessions.setups.chains.fields import SettingField
 from sessions.setups.levels.forms import LevelField

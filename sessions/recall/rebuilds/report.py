@@ -6,7 +6,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from gear.audio.values import setting_text
-from sessions.recall.rebuilds.work import ChainWork, ControlLine, StageLine, Work
+from sessions.recall.rebuilds.checklist import ChainChecklist, Checklist, ControlLine, StageLine
 from sessions.setups.models import Revision
 
 NOT_SET = "not set"
@@ -37,67 +37,67 @@ class StageReport:
 
 @dataclass(frozen=True)
 class ChainReport:
-    work: ChainWork
+    checklist: ChainChecklist
     stages: tuple[StageReport, ...]
     rebuilt: Revision | None
 
 
 @dataclass(frozen=True)
 class RebuildReport:
-    work: Work
+    checklist: Checklist
     chains: tuple[ChainReport, ...]
 
     @property
     def summary(self) -> list[tuple[str, str]]:
-        work = self.work
+        checklist = self.checklist
         stages = [stage for chain in self.chains for stage in chain.stages]
         other = sum(stage.line.stands_in for stage in stages)
         without = sum(stage.line.unit is None for stage in stages)
         return [
-            ("Controls set", f"{work.set_so_far} of {work.to_set} that were logged"),
-            ("Out of tolerance", str(work.off)),
-            ("Tone", _tone(work)),
+            ("Controls set", f"{checklist.set_so_far} of {checklist.to_set} that were logged"),
+            ("Out of tolerance", str(checklist.off)),
+            ("Tone", _tone(checklist)),
             ("Stages", str(len(stages))),
             ("With another unit", str(other)),
             ("Done without", str(without)),
-            ("Started", f"{_when(work.rebuild.started_at)}, {work.rebuild.started_by}"),
-            ("Finished", _finished(work)),
+            ("Started", f"{_when(checklist.rebuild.started_at)}, {checklist.rebuild.started_by}"),
+            ("Finished", _finished(checklist)),
         ]
 
 
-def rebuild_report(work: Work) -> RebuildReport:
-    return RebuildReport(work, tuple(_chain(chain) for chain in work.chains))
+def rebuild_report(checklist: Checklist) -> RebuildReport:
+    return RebuildReport(checklist, tuple(_chain(chain) for chain in checklist.chains))
 
 
 def _when(moment) -> str:
     return date_format(timezone.localtime(moment), "j F Y, H:i")
 
 
-def _finished(work: Work) -> str:
-    if not work.rebuild.is_finished:
+def _finished(checklist: Checklist) -> str:
+    if not checklist.rebuild.is_finished:
         return "not yet"
-    return f"{_when(work.rebuild.finished_at)}, {work.rebuild.finished_by}"
+    return f"{_when(checklist.rebuild.finished_at)}, {checklist.rebuild.finished_by}"
 
 
-def _tone(work: Work) -> str:
-    read = [chain for chain in work.chains if chain.tone.is_read]
+def _tone(checklist: Checklist) -> str:
+    read = [chain for chain in checklist.chains if chain.tone.is_read]
     if not read:
         return "not read"
     departing = sum(chain.departs_at is not None for chain in read)
     said = [
-        f"read in {len(read)} of {len(work.chains)} chains",
+        f"read in {len(read)} of {len(checklist.chains)} chains",
         f"{departing or 'none'} depart{'s' if departing == 1 else ''}",
     ]
-    if work.to_read_again:
-        said.append(f"{work.to_read_again} set since")
+    if checklist.to_read_again:
+        said.append(f"{checklist.to_read_again} set since")
     return ", ".join(said)
 
 
-def _chain(work: ChainWork) -> ChainReport:
-    rebuilt = (line.step.rebuilt.revision for line in work.stages if line.step.rebuilt_id)
+def _chain(checklist: ChainChecklist) -> ChainReport:
+    rebuilt = (line.step.rebuilt.revision for line in checklist.stages if line.step.rebuilt_id)
     return ChainReport(
-        work=work,
-        stages=tuple(_stage(line) for line in work.stages),
+        checklist=checklist,
+        stages=tuple(_stage(line) for line in checklist.stages),
         rebuilt=next(rebuilt, None),
     )
 

@@ -1,7 +1,7 @@
 """What the page is told about a field that it sent.
 
 - 200: it is saved. `value` is its canonical form, `drawing`, `words` and `angle` show it; `seen` is
-  the chain's new state, `state` and `look` are the regions that say how the chain stands, `others`
+  the chain's new state, `state` and `warnings` are the regions that say how the chain stands, `others`
   whether somebody else changed the chain since the page was built.
 - 422: `problem` says what would be understood. Nothing was saved.
 - 409: somebody else saved another value of it, `theirs`, or took the stage out (`gone`).
@@ -49,7 +49,7 @@ def saved(request, line: ChainLine, key: str, name: str, *, seen: str, before: R
             "seen": str(line.seen),
             "others": seen != str(Seen.of(before)),
             "state": render_to_string("sessions/setups/editor/_state.html", context, request),
-            "look": render_to_string("sessions/setups/editor/_look.html", context, request),
+            "warnings": render_to_string("sessions/setups/editor/_warnings.html", context, request),
         }
     )
 

@@ -8,16 +8,16 @@ from sessions.setups.models import Setup
 
 def strike(setup: Setup) -> None:
     """Take the setup down: its cords come off the bays. One that is down already stays so."""
-    _put_up(setup, struck_at=timezone.now())
+    _set_struck(setup, struck_at=timezone.now())
 
 
-def put_up_again(setup: Setup) -> None:
+def undo_strike(setup: Setup) -> None:
     """Let a setup that was struck stand again, as it was."""
-    _put_up(setup, struck_at=None)
+    _set_struck(setup, struck_at=None)
 
 
 @transaction.atomic
-def _put_up(setup: Setup, *, struck_at: datetime | None) -> None:
+def _set_struck(setup: Setup, *, struck_at: datetime | None) -> None:
     current = Setup.objects.select_for_update().get(pk=setup.pk)
     if current.is_up != (struck_at is None):
         current.struck_at = struck_at

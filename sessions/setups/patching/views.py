@@ -8,8 +8,7 @@ from django.views.decorators.http import require_POST, require_safe
 from gear.equipment.cautions import PATCHING
 from gear.patchbay.models import Bay
 from sessions.setups.models import Setup
-from sessions.setups.patching.actions import put_up_again
-from sessions.setups.patching.actions import strike as strike_setup
+from sessions.setups.patching import actions
 from sessions.setups.patching.forms import SessionChoiceForm
 from sessions.setups.patching.patched_now import patched_now as what_is_patched
 from sessions.setups.patching.patched_now import sessions_to_show, under_way
@@ -19,17 +18,17 @@ from sessions.setups.patching.patched_now import sessions_to_show, under_way
 def strike(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a setup down: the others no longer share the bays with it."""
     setup = get_object_or_404(Setup.objects.visible_to(request.user), pk=pk)
-    strike_setup(setup)
+    actions.strike(setup)
     when = f"{localtime(setup.struck_at):%H:%M}"
     messages.success(request, f"{setup} is struck since {when}: take its cords off the bays.")
     return redirect(setup)
 
 
 @require_POST
-def put_up(request: HttpRequest, pk: int) -> HttpResponse:
+def undo_strike(request: HttpRequest, pk: int) -> HttpResponse:
     """Let a struck setup stand again."""
     setup = get_object_or_404(Setup.objects.visible_to(request.user), pk=pk)
-    put_up_again(setup)
+    actions.undo_strike(setup)
     messages.success(request, f"{setup} is up again: patch it from its list.")
     return redirect(setup)
 

@@ -9,19 +9,19 @@ from gear.editing.versions import EditedMeanwhile
 from sessions.recall.models import Rebuild, RebuildStep, Tick
 from sessions.recall.rebuilds.actions import RebuildRefused, set_in_place, tick_control
 from sessions.recall.rebuilds.cautions import cautions_of
+from sessions.recall.rebuilds.checklist import ControlLine, StageLine, checklist_of, stage_line
 from sessions.recall.rebuilds.forms import TickForm
 from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
-from sessions.recall.rebuilds.work import ControlLine, StageLine, stage_line, work_of
 
 
 def checklist(request: HttpRequest, pk: int) -> HttpResponse:
     """What to patch and what to set, in the order in which it is done."""
     rebuild = rebuild_of(request, pk)
-    work = work_of(rebuild)
+    checklist = checklist_of(rebuild)
     context = {
         "rebuild": rebuild,
-        "work": work,
-        "cautions": cautions_of(work),
+        "checklist": checklist,
+        "cautions": cautions_of(checklist),
         "crumbs": crumbs_of(rebuild),
     }
     return TemplateResponse(request, "sessions/recall/rebuilds/checklist.html", context)

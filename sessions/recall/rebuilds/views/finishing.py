@@ -8,10 +8,10 @@ from django.utils import timezone
 from sessions.papers.pdf import pdf_response, render_pdf
 from sessions.recall.models import Rebuild
 from sessions.recall.rebuilds.actions import RebuildRefused, finish_rebuild
+from sessions.recall.rebuilds.checklist import checklist_of
 from sessions.recall.rebuilds.forms import FinishForm
 from sessions.recall.rebuilds.report import rebuild_report
 from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
-from sessions.recall.rebuilds.work import work_of
 
 
 def finish(request: HttpRequest, pk: int) -> HttpResponse:
@@ -31,7 +31,7 @@ def finish(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "form": form,
         "rebuild": rebuild,
-        "work": work_of(rebuild),
+        "checklist": checklist_of(rebuild),
         "back": rebuild.get_absolute_url(),
         "crumbs": crumbs_of(rebuild, "Finish"),
     }
@@ -44,7 +44,7 @@ def report(request: HttpRequest, pk: int) -> HttpResponse:
     rebuild = rebuild_of(request, pk)
     context = {
         "rebuild": rebuild,
-        "report": rebuild_report(work_of(rebuild)),
+        "report": rebuild_report(checklist_of(rebuild)),
         "crumbs": crumbs_of(rebuild, "Report"),
     }
     return TemplateResponse(request, "sessions/recall/rebuilds/report.html", context)
@@ -55,7 +55,7 @@ def report_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     rebuild: Rebuild = rebuild_of(request, pk)
     pdf = render_pdf(
         "sessions/recall/rebuilds/report_sheet.html",
-        {"rebuild": rebuild, "report": rebuild_report(work_of(rebuild))},
+        {"rebuild": rebuild, "report": rebuild_report(checklist_of(rebuild))},
         title=f"Rebuild report: {rebuild.song}",
         base_url=request.build_absolute_uri(reverse("rebuild:report", args=[rebuild.pk])),
         printed_at=timezone.now(),

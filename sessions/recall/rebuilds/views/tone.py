@@ -13,11 +13,11 @@ from gear.editing.versions import EditedMeanwhile
 from gear.equipment.models import Category
 from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.actions import RebuildRefused, read_tone
+from sessions.recall.rebuilds.checklist import Checklist, StageLine, checklist_of
 from sessions.recall.rebuilds.forms import ToneForm
 from sessions.recall.rebuilds.tone import TOLERANCE_DB, StageTone
 from sessions.recall.rebuilds.views.checklist import step_of
 from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
-from sessions.recall.rebuilds.work import StageLine, Work, work_of
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ class ToneRow:
 
 def tone_check(request: HttpRequest, pk: int) -> HttpResponse:
     """Send the tone that was logged, and read it at every stage."""
-    return _page(request, work_of(rebuild_of(request, pk)))
+    return _page(request, checklist_of(rebuild_of(request, pk)))
 
 
 @require_POST
@@ -51,11 +51,11 @@ def reading(request: HttpRequest, pk: int) -> HttpResponse:
         except EditedMeanwhile as meanwhile:
             form, status = _seen_now(request, meanwhile.current, full_scale), 409
         else:
-            return _saved(request, work_of(rebuild), step)
+            return _saved(request, checklist_of(rebuild), step)
     if request.htmx:  # which takes no other refusal into the page than 422
-        row = next(row for _, row in _rows(work_of(rebuild), form, step) if row.form is form)
+        row = next(row for _, row in _rows(checklist_of(rebuild), form, step) if row.form is form)
         return _answer(request, "_tone_reading.html", rebuild, row=row, status=422)
-    return _page(request, work_of(rebuild), form, step, status=status)
+    return _page(request, checklist_of(rebuild), form, step, status=status)
 
 
 def _seen_now(request, theirs: RebuildStep, full_scale: float) -> ToneForm:
@@ -69,13 +69,13 @@ def _seen_now(request, theirs: RebuildStep, full_scale: float) -> ToneForm:
     return form
 
 
-def _saved(request, work: Work, step: RebuildStep) -> HttpResponse:
+def _saved(request, checklist: Checklist, step: RebuildStep) -> HttpResponse:
     """With a script only what the reading changes, so that what is typed elsewhere stays."""
     if not request.htmx:
-        return redirect("rebuild:tone", work.rebuild.pk)
+        return redirect("rebuild:tone", checklist.rebuild.pk)
     rows = [
         (chain, row)
-        for chain, row in _rows(work)
+        for chain, row in _rows(checklist)
         if row.line.step.chain_number == step.chain_number
     ]
     context = {
@@ -83,7 +83,7 @@ def _saved(request, work: Work, step: RebuildStep) -> HttpResponse:
         "rows": [row for _, row in rows],
         "row": next(row for _, row in rows if row.line.step.pk == step.pk),
     }
-    return _answer(request, "_tone_saved.html", work.rebuild, **context)
+    return _answer(request, "_tone_saved.html", checklist.rebuild, **context)
 
 
 def _answer(request, template: str, rebuild: Rebuild, *, status=200, **context) -> HttpResponse:
@@ -91,17 +91,19 @@ def _answer(request, template: str, rebuild: Rebuild, *, status=200, **context) 
     return TemplateResponse(request, f"sessions/recall/rebuilds/{template}", context, status=status)
 
 
-def _page(request, work: Work, form=None, step=None, *, status=200) -> HttpResponse:
-    rows = list(_rows(work, form, step))
-    chains = [(chain, [row for of, row in rows if of is chain]) for chain in work.chains]
-    crumbs = crumbs_of(work.rebuild, "Tone check")
-    return _answer(request, "tone.html", work.rebuild, status=status, chains=chains, crumbs=crumbs)
+def _page(request, checklist: Checklist, form=None, step=None, *, status=200) -> HttpResponse:
+    rows = list(_rows(checklist, form, step))
+    chains = [(chain, [row for of, row in rows if of is chain]) for chain in checklist.chains]
+    crumbs = crumbs_of(checklist.rebuild, "Tone check")
+    return _answer(
+        request, "tone.html", checklist.rebuild, status=status, chains=chains, crumbs=crumbs
+    )
 
 
-def _rows(work: Work, form: ToneForm | None = None, step: RebuildStep | None = None):
+def _rows(checklist: Checklist, form: ToneForm | None = None, step: RebuildStep | None = None):
     """Every stage that the tone goes through, with its chain; the form that was sent for its step."""
-    full_scale = _full_scale(work.rebuild)
-    for chain in work.chains:
+    full_scale = _full_scale(checklist.rebuild)
+    for chain in checklist.chains:
         for line, tone in chain.with_tone:
             fresh = ToneForm(step=line.step, full_scale_dbu=full_scale)
             own = form if step and line.step.pk == step.pk else fresh

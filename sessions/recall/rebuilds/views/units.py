@@ -13,9 +13,9 @@ from sessions.recall.models import Rebuild
 from sessions.recall.rebuilds.actions import RebuildRefused, choose_unit
 from sessions.recall.rebuilds.booking import Day, day_of
 from sessions.recall.rebuilds.candidates import Candidate, Stock, fate_of, suggested
+from sessions.recall.rebuilds.checklist import Checklist, StageLine, checklist_of
 from sessions.recall.rebuilds.forms import DayForm, UnitChoiceForm
 from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
-from sessions.recall.rebuilds.work import StageLine, Work, work_of
 
 
 @dataclass(frozen=True)
@@ -31,8 +31,8 @@ class UnitRow:
 def units(request: HttpRequest, pk: int) -> HttpResponse:
     """What became of the units, what could stand in for them, which are used, and on which day."""
     rebuild = rebuild_of(request, pk)
-    work = work_of(rebuild)
-    rows = _rows(request, work)
+    checklist = checklist_of(rebuild)
+    rows = _rows(request, checklist)
     asked = "ask" in request.POST
     day_form = DayForm(request.POST if asked else request.GET or None)
     status = 200
@@ -52,11 +52,11 @@ def units(request: HttpRequest, pk: int) -> HttpResponse:
             else:
                 messages.success(request, "The units are chosen.")
                 return redirect(_next_address(rebuild, day_form if asked else None))
-    chosen = list(dict.fromkeys(line.unit for line in work.stages if line.unit))
+    chosen = list(dict.fromkeys(line.unit for line in checklist.stages if line.unit))
     context = {
         "rebuild": rebuild,
         "chains": [
-            (chain, [row for row in rows if row.line in chain.stages]) for chain in work.chains
+            (chain, [row for row in rows if row.line in chain.stages]) for chain in checklist.chains
         ],
         "chosen": chosen,
         "day_form": day_form,
@@ -73,12 +73,14 @@ def _next_address(rebuild: Rebuild, asked: DayForm | None) -> str:
     return f"{reverse('rebuild:units', args=[rebuild.pk])}?day={asked.cleaned_data['day']}#book"
 
 
-def _rows(request, work: Work) -> list[UnitRow]:
+def _rows(request, checklist: Checklist) -> list[UnitRow]:
     stock, typed = Stock(), request.POST or None
     rows = []
-    for line in work.stages:
+    for line in checklist.stages:
         found = stock.candidates(line.wanted)
-        start = suggested(found) if work.rebuild.imported_id and line.step.version == 1 else None
+        start = (
+            suggested(found) if checklist.rebuild.imported_id and line.step.version == 1 else None
+        )
         form = UnitChoiceForm(typed, step=line.step, candidates=found, start=start)
         rows.append(UnitRow(line, found, fate_of(line.wanted, found), form))
     return rows

@@ -154,7 +154,7 @@ function show(input, answer, replace) {
 async function showChain(chain, answer) {
   chain.querySelector("[data-seen]").value = answer.seen;
   chain.querySelector("[data-state]").innerHTML = answer.state;
-  chain.querySelector("[data-look]").innerHTML = answer.look;
+  chain.querySelector("[data-warnings]").innerHTML = answer.warnings;
   if (answer.others) await showOthers(chain);
 }
 

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from gear.equipment.models import Unit
 from sessions.recall.models import ImportedSheet, Rebuild
-from sessions.recall.rebuilds.work import work_of
+from sessions.recall.rebuilds.checklist import checklist_of
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.data import recall_data
 from sessions.songs.models import Song
@@ -114,7 +114,7 @@ def test_recall_is_kept_for_a_song_and_set_up_again_by_hand(browser, engineer):
         for name, value in (("unit", unit), ("seen", 1))
     }
     browser.post(units, form)
-    line = work_of(rebuild).stages[1]
+    line = checklist_of(rebuild).stages[1]
     assert (line.unit, line.to_set, line.unmatched) == (twin, 2, ())
     assert [control.wanted for control in line.controls] == [1, 35]
 

@@ -17,8 +17,8 @@ from sessions.recall.rebuilds.actions import (
     tick_control,
 )
 from sessions.recall.rebuilds.cautions import cautions_of
+from sessions.recall.rebuilds.checklist import checklist_of, stage_line
 from sessions.recall.rebuilds.report import rebuild_report
-from sessions.recall.rebuilds.work import stage_line, work_of
 from sessions.setups.chains.actions import Seen, remove_stage
 from tests.factories import (
     ChainFactory,
@@ -54,7 +54,7 @@ def tick(step, key, value, *, by, seen=0):
 
 def test_rebuild_starts_with_the_units_themselves(rebuild):
     assert [step.unit.asset_tag for step in rebuild.steps.all()] == ["M-01", "P-01"]
-    assert [chain.wanted.source for chain in work_of(rebuild).chains] == ["Alto voice"]
+    assert [chain.wanted.source for chain in checklist_of(rebuild).chains] == ["Alto voice"]
 
 
 def test_unit_at_the_bench_is_stood_in_for_by_another_of_its_model(vocal, engineer):
@@ -66,7 +66,7 @@ def test_unit_at_the_bench_is_stood_in_for_by_another_of_its_model(vocal, engine
     rebuild = started(vocal, engineer)
 
     assert step_at(rebuild, 2).unit.asset_tag == "P-02"
-    assert work_of(rebuild).stages[1].stands_in
+    assert checklist_of(rebuild).stages[1].stands_in
 
 
 def test_retired_unit_without_another_of_its_model_is_left_to_be_chosen(vocal, engineer):
@@ -141,7 +141,7 @@ def test_patching_goes_by_the_points_of_the_unit_in_use(rebuild, engineer):
     point = PatchPointFactory(unit=other, side="return", label="Pre 2 in")
     choose_unit(step, unit=other, seen=step.version, by=engineer)
 
-    (chain,) = work_of(rebuild).chains
+    (chain,) = checklist_of(rebuild).chains
 
     assert [
         (made.source.unit.asset_tag, made.in_at and made.in_at.pk) for made in chain.connections
@@ -157,7 +157,7 @@ def test_phantom_power_is_warned_of_where_a_ribbon_stands_in(rebuild, engineer):
     ribbon = UnitFactory(model=MicrophoneModelFactory(phantom="harmful", transducer="ribbon"))
     choose_unit(step, unit=ribbon, seen=step.version, by=engineer)
 
-    assert PHANTOM_CLASH in [each.caution for each in cautions_of(work_of(rebuild))]
+    assert PHANTOM_CLASH in [each.caution for each in cautions_of(checklist_of(rebuild))]
 
 
 def test_tone_read_by_two_people_is_not_overwritten_unseen(rebuild, engineer):
@@ -167,7 +167,7 @@ def test_tone_read_by_two_people_is_not_overwritten_unseen(rebuild, engineer):
     with pytest.raises(EditedMeanwhile):
         read_tone(step, reading=Decimal("-6"), seen=1, by=engineer)
 
-    (chain,) = work_of(rebuild).chains
+    (chain,) = checklist_of(rebuild).chains
     assert chain.tone.at(2).deviation_db == -0.2
     assert chain.departs_at is None
 
@@ -179,13 +179,13 @@ def test_reading_is_to_be_read_again_once_a_control_was_set_or_a_tick_taken_back
     step = step_at(rebuild, 2)
     set_first = tick(step, "gain", 35, by=engineer)
     read_tone(step, reading=Decimal("-5"), seen=1, by=engineer)
-    assert work_of(rebuild).to_read_again == 0
+    assert checklist_of(rebuild).to_read_again == 0
 
     tick(step, "gain", value, by=engineer, seen=set_first.version)
 
-    assert work_of(rebuild).to_read_again == 1
+    assert checklist_of(rebuild).to_read_again == 1
     read_tone(step, reading=Decimal("-5"), seen=1, by=engineer)  # it reads so still
-    assert work_of(rebuild).to_read_again == 0
+    assert checklist_of(rebuild).to_read_again == 0
 
 
 def test_reading_goes_with_its_unit_and_what_stands_in_counts_as_a_change(rebuild, engineer):
@@ -194,7 +194,7 @@ def test_reading_goes_with_its_unit_and_what_stands_in_counts_as_a_change(rebuil
     choose_unit(step_at(rebuild, 2), unit=twin, seen=2, by=engineer)
 
     assert step_at(rebuild, 2).tone_reading_dbu is None
-    (chain,) = work_of(rebuild).chains
+    (chain,) = checklist_of(rebuild).chains
     assert chain.stages[1].read_now.changed_at is not None
 
 
@@ -215,7 +215,7 @@ def test_usual_tone_is_kept_with_the_readings_where_none_was_logged(engineer):
     today = RecordingSessionFactory(project=rebuild.song.project)
     read_tone(step_at(rebuild, 2), reading=Decimal("-5.3"), seen=1, by=engineer)
 
-    (chain,) = work_of(rebuild).chains
+    (chain,) = checklist_of(rebuild).chains
     setup = finish_rebuild(rebuild, session=today, by=engineer)
 
     assert chain.tone.at(2).deviation_db == -0.3  # -40 dBu and 35 dB of gain
@@ -261,7 +261,7 @@ def test_report_says_what_differs_from_what_was_logged(rebuild, engineer, today)
     tick(step_at(rebuild, 2), "gain", 38, by=engineer)
     finish_rebuild(rebuild, session=today, by=engineer)
 
-    report = rebuild_report(work_of(Rebuild.objects.get(pk=rebuild.pk)))
+    report = rebuild_report(checklist_of(Rebuild.objects.get(pk=rebuild.pk)))
 
     microphone, preamplifier = report.chains[0].stages
     assert microphone.alike
@@ -317,9 +317,9 @@ def test_work_costs_the_same_queries_for_any_number_of_chains(
     rebuild = started(vocal, engineer)
 
     with django_assert_num_queries(9):
-        work = work_of(rebuild)
+        checklist = checklist_of(rebuild)
 
-    assert len(work.chains) == chains
+    assert len(checklist.chains) == chains
 
 
 def _vocal_in(song, number):

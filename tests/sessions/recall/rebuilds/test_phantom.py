@@ -14,8 +14,8 @@ from gear.equipment.models import Phantom, Transducer
 from sessions.recall.models import Tick
 from sessions.recall.rebuilds.actions import choose_unit, tick_control
 from sessions.recall.rebuilds.cautions import cautions_of
+from sessions.recall.rebuilds.checklist import checklist_of
 from sessions.recall.rebuilds.report import rebuild_report
-from sessions.recall.rebuilds.work import work_of
 from sessions.setups.models import Stage
 from tests.factories import MicrophoneModelFactory, UnitFactory
 from tests.sessions.recall.rebuilds.harbour import recorded_vocal, started, step_at
@@ -41,7 +41,9 @@ def rebuilt_with(logged, substitute, switch, by):
 
 
 def phantom_switch(rebuild):
-    return next(line for line in work_of(rebuild).stages[1].controls if line.control.key == "48-v")
+    return next(
+        line for line in checklist_of(rebuild).stages[1].controls if line.control.key == "48-v"
+    )
 
 
 def page_of(rebuild, client_of, by):
@@ -60,7 +62,7 @@ def test_nothing_asks_for_phantom_power_where_it_harms(
     rebuild = rebuilt_with(logged, substitute, switch, engineer)
 
     line, text = phantom_switch(rebuild), page_of(rebuild, client_of, engineer)
-    titles = [found.caution.text for found in cautions_of(work_of(rebuild))]
+    titles = [found.caution.text for found in cautions_of(checklist_of(rebuild))]
 
     if substitute == Phantom.HARMFUL:
         assert line.wanted == OFF
@@ -114,7 +116,7 @@ def test_left_off_is_one_press_and_stands_in_the_report(client_of, engineer, swi
     press(rebuild, client_of, engineer, leave_off=1)
 
     assert Tick.objects.get().value == OFF
-    stage = rebuild_report(work_of(rebuild)).chains[0].stages[1]
+    stage = rebuild_report(checklist_of(rebuild)).chains[0].stages[1]
     words = {each.label: (each.logged, each.set_to, each.words) for each in stage.differences}
     expected = {
         ON: ("on", "off", "left off"),
@@ -133,7 +135,7 @@ def test_switch_that_was_set_on_before_is_told_to_go_off(client_of, engineer):
 
     assert phantom_switch(rebuild).is_off  # out of tolerance: off is wanted
     assert "If it is on, switch it off and let it die away" in page_of(rebuild, client_of, engineer)
-    [report] = rebuild_report(work_of(rebuild)).chains
+    [report] = rebuild_report(checklist_of(rebuild)).chains
     [difference] = [each for each in report.stages[1].differences if each.label == "48 V"]
     assert not difference.within
 

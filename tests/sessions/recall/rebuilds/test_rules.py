@@ -4,8 +4,8 @@ import pytest
 
 from gear.panels.models import Control, Kind, Meaning, Scale
 from sessions.recall.models import Tick
+from sessions.recall.rebuilds.checklist import ControlLine
 from sessions.recall.rebuilds.matching import Match, match_settings
-from sessions.recall.rebuilds.work import ControlLine
 
 
 def control(key="gain", marks=((0, -150), (60, 150)), **facts):

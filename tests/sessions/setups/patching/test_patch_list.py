@@ -6,7 +6,7 @@ from gear.patchbay.models import Normal, Side, TieLine
 from gear.patchbay.wiring import load_wiring
 from sessions.setups.chains.actions import fix_revision
 from sessions.setups.models import Path
-from sessions.setups.patching.actions import put_up_again, strike
+from sessions.setups.patching.actions import strike, undo_strike
 from sessions.setups.patching.patch_list import (
     NOTHING,
     newest_of_sessions,
@@ -128,7 +128,7 @@ def test_nothing_clashes_with_a_setup_that_is_struck_until_it_is_up_again(bay, t
     strike(morning)
     assert (reasons(evening), reasons(morning)) == ([], [])
 
-    put_up_again(morning)
+    undo_strike(morning)
     assert len(reasons(evening)) == 2
 
 

@@ -71,7 +71,7 @@ def test_bay_shows_nothing_of_what_is_struck(client_of, engineer, bay, under_way
 
     assert answer.url == reverse("setups:session", args=[under_way.pk])
     assert "Full normal to B1: made" in text_of(client, bay)
-    client.post(reverse("setups:put_up", args=[setup.pk]))
+    client.post(reverse("setups:undo_strike", args=[setup.pk]))
     assert "Full normal to B1: broken" in text_of(client, bay)
 
 

@@ -1,4 +1,4 @@
-"""A rebuild as it is worked on: what was wanted, what stands in for it, what is set already."""
+"""A rebuild’s checklist: what was wanted, what stands in for it, what is set already."""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -149,7 +149,7 @@ class StageLine:
 
 
 @dataclass(frozen=True)
-class ChainWork:
+class ChainChecklist:
     wanted: WantedChain
     stages: tuple[StageLine, ...]
     connections: tuple[Connection, ...]
@@ -177,9 +177,9 @@ class ChainWork:
 
 
 @dataclass(frozen=True)
-class Work:
+class Checklist:
     rebuild: Rebuild
-    chains: tuple[ChainWork, ...]
+    chains: tuple[ChainChecklist, ...]
     patching: Patching
 
     @property
@@ -225,7 +225,7 @@ def _ticks():
     return Tick.objects.select_related("ticked_by")
 
 
-def work_of(rebuild: Rebuild) -> Work:
+def checklist_of(rebuild: Rebuild) -> Checklist:
     """The whole rebuild; in a constant number of queries."""
     steps = steps_of(rebuild.steps.all())
     chains = wanted_chains(rebuild, steps)
@@ -233,11 +233,11 @@ def work_of(rebuild: Rebuild) -> Work:
     by_chain = defaultdict(list)
     for step in steps:
         by_chain[step.chain_number].append(step)
-    work = [_chain_work(chain, by_chain[chain.number], points) for chain in chains]
-    return Work(rebuild, tuple(work), _patching(work))
+    found = [_chain_checklist(chain, by_chain[chain.number], points) for chain in chains]
+    return Checklist(rebuild, tuple(found), _patching(found))
 
 
-def _patching(chains: list[ChainWork]) -> Patching:
+def _patching(chains: list[ChainChecklist]) -> Patching:
     """What to plug for all of them together, by the wiring of today."""
     wiring = load_wiring()
     wanted = [
@@ -278,7 +278,7 @@ def _points_of(units: list[int]) -> dict[tuple[int, str], list[PatchPoint]]:
     return wired
 
 
-def _chain_work(wanted: WantedChain, steps: list[RebuildStep], points) -> ChainWork:
+def _chain_checklist(wanted: WantedChain, steps: list[RebuildStep], points) -> ChainChecklist:
     by_position = {step.position: step for step in steps}
     harmed = _harmed(steps)
     lines = [
@@ -287,7 +287,7 @@ def _chain_work(wanted: WantedChain, steps: list[RebuildStep], points) -> ChainW
         if stage.position in by_position
     ]
     in_use = [_as_stage(line) for line in lines if line.unit]
-    return ChainWork(wanted, tuple(lines), tuple(connect(in_use, wanted.destination_input)))
+    return ChainChecklist(wanted, tuple(lines), tuple(connect(in_use, wanted.destination_input)))
 
 
 def _harmed(steps: Iterable[RebuildStep]) -> tuple[Unit, ...]:
