@@ -193,29 +193,29 @@ def _day_of(session: RecordingSession) -> str:
     return date_format(timezone.localtime(session.starts_at), "j M Y")
 
 
-def _said(*facts: Iterable[str]) -> str:
+def _joined(*facts: Iterable[str]) -> str:
     return " · ".join(str(fact) for fact in facts if fact)
 
 
 def _song_hit(song: Song, _: _Recalls) -> Hit:
-    return Hit(str(song), _said(song.project.artist, song.project, song.note), (song,))
+    return Hit(str(song), _joined(song.project.artist, song.project, song.note), (song,))
 
 
 def _part_hit(part: Part, _: _Recalls) -> Hit:
-    return Hit(f"{part} of {part.song}", _said(part.performer, part.note), (part.song,))
+    return Hit(f"{part} of {part.song}", _joined(part.performer, part.note), (part.song,))
 
 
 def _take_hit(take: Take, _: _Recalls) -> Hit:
     title = f"{take.part}, take {take.number}"
     chosen = "circled" if take.circled else ""
     facts = (take.song, take.get_mark_display().lower(), chosen, take.note, _day_of(take.session))
-    return Hit(title, _said(*facts), (take.song,))
+    return Hit(title, _joined(*facts), (take.song,))
 
 
 def _unit_hit(unit: Unit, recalls: _Recalls) -> Hit:
     return Hit(
         str(unit),
-        _said(unit.home, unit.get_state_display().lower(), unit.note),
+        _joined(unit.home, unit.get_state_display().lower(), unit.note),
         recalls.of(unit),
         unit.get_absolute_url(),
     )
@@ -223,12 +223,12 @@ def _unit_hit(unit: Unit, recalls: _Recalls) -> Hit:
 
 def _chain_hit(chain: Chain, recalls: _Recalls) -> Hit:
     session = chain.setup.session
-    detail = _said(chain.setup, session, _day_of(session))
+    detail = _joined(chain.setup, session, _day_of(session))
     return Hit(str(chain), detail, recalls.of(chain), chain.get_absolute_url())
 
 
 def _session_hit(session: RecordingSession, recalls: _Recalls) -> Hit:
-    detail = _said(session.project, session.project.artist, _day_of(session))
+    detail = _joined(session.project, session.project.artist, _day_of(session))
     address = reverse("reports:session", args=[session.pk])
     return Hit(str(session), detail, recalls.of(session), address)
 

@@ -43,7 +43,7 @@ def read_recall(content: bytes) -> dict:
     _check_version(data)
     if mismatch := best_match(islice(_schema().iter_errors(data), MOST_MISMATCHES)):
         raise NotARecall(
-            f"This recall is damaged or was changed by hand ({_said(mismatch)}). "
+            f"This recall is damaged or was changed by hand ({_mismatch_in_words(mismatch)}). "
             "Ask for it once more."
         )
     _check_sense(data)
@@ -64,7 +64,7 @@ def _place(mismatch: ValidationError) -> str:
     return "".join(names).lstrip(".")
 
 
-def _said(mismatch: ValidationError) -> str:
+def _mismatch_in_words(mismatch: ValidationError) -> str:
     """Where it is and what is wrong there, without the data, which may be of any length."""
     place, rule = _place(mismatch), mismatch.validator_value
     if mismatch.validator == "additionalProperties":

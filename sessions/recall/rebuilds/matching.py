@@ -86,11 +86,11 @@ def _value_of_word(word: str, target: Control) -> float | None:
 
 
 def _missing(control: Control, value: float) -> str:
-    return f"{_said(control, value)}: it has no such control."
+    return f"{_setting_in_words(control, value)}: it has no such control."
 
 
 def _out_of_reach(control: Control, value: float, target: Control) -> str:
-    said, name = _said(control, value), f"its “{target.label}”"
+    said, name = _setting_in_words(control, value), f"its “{target.label}”"
     if target.unit != control.unit:
         marked = f"in {target.unit}" if target.unit else "without a unit"
         return f"{said}: {name} is marked {marked}."
@@ -99,5 +99,5 @@ def _out_of_reach(control: Control, value: float, target: Control) -> str:
     return f"{said}: {name} goes from {target.range_text()}."
 
 
-def _said(control: Control, value: float) -> str:
+def _setting_in_words(control: Control, value: float) -> str:
     return f"{control.label} {setting_text(value, control.dial(), control.unit)}"

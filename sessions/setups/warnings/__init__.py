@@ -1,4 +1,4 @@
-"""What to look at before the artist hears it: one small rule each, none of which blocks anything.
+"""Warnings before the artist hears it: one small rule each, none of which blocks anything.
 
 The rules read revisions loaded `with_stages` and cost no query. They are common practice where no
 source is named beside them.

@@ -10,7 +10,7 @@ SEVERITIES: tuple[Severity, ...] = ("warning", "caution", "note")
 
 @dataclass(frozen=True)
 class Warning:
-    """What is wrong or worth a look, why, and the way out. `is_safety`: it can hurt someone."""
+    """What is wrong or doubtful, why, and what to do. `is_safety`: it can hurt someone."""
 
     severity: Severity
     reason: str
