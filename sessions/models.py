@@ -23,6 +23,7 @@ from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, MixSn
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Section, Song
 from sessions.takes.models import CompChoice, Take, TakeRevision
+from sessions.tasks.models import Worker
 from sessions.terms.models import CancellationStep, CancellationTerms, Rate, RateCard
 
 __all__ = [
@@ -73,4 +74,5 @@ __all__ = [
     "Tick",
     "WeeklyHours",
     "WorkedHours",
+    "Worker",
 ]

@@ -36,6 +36,8 @@ INSTALLED_APPS = [
     "django_filters",
     "django_htmx",
     "django_tables2",
+    "django_tasks",
+    "django_tasks_db",
     "lucide",
     "simple_history",
 ]
@@ -172,6 +174,8 @@ STUDIO_NAME = env.str("STUDIO_NAME", "Harbour Lane Studio")
 DJANGO_TABLES2_TEMPLATE = "django_tables2/studio.html"
 
 STYLE_PAGE = DEBUG  # every component in every state, for those who change the code
+
+TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}  # done by `manage.py work`
 
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {

@@ -18,6 +18,9 @@ class LetterQuerySet(models.QuerySet):
     def waiting(self):
         return self.filter(state=LetterState.WAITING)
 
+    def untried(self):
+        return self.waiting().filter(error="")
+
     def not_sent(self):
         return self.exclude(state=LetterState.SENT)
 

@@ -18,6 +18,7 @@ from django.db.models import Model, Q
 from django.utils import timezone
 
 from sessions.letters.models import Letter, LetterFile, LetterState
+from sessions.tasks.models import Worker
 
 REFUSED = (SMTPRecipientsRefused, SMTPSenderRefused, SMTPDataError)
 GIVEN_UP_AFTER = timedelta(minutes=10)  # whoever took a letter up and did not finish is gone
@@ -48,7 +49,8 @@ def without_letters() -> Iterator[None]:
 
 @transaction.atomic
 def post(about: Model, *, kind: str, drafts: Iterable[Draft], sender: str = "", by) -> list[Letter]:
-    """Write the letters, and send them once the transaction that is open has been committed."""
+    """Write the letters, and send them once the transaction that is open has been committed: where
+    a worker is alive it does so, and nobody waits for a mail server."""
     if _quiet.get():
         return []
     letters = []
@@ -68,8 +70,13 @@ def post(about: Model, *, kind: str, drafts: Iterable[Draft], sender: str = "", 
         )
         letters.append(letter)
     keys = [letter.pk for letter in letters]
-    transaction.on_commit(lambda: send(Letter.objects.filter(pk__in=keys)), robust=True)
+    transaction.on_commit(lambda: _send_without_worker(keys), robust=True)
     return letters
+
+
+def _send_without_worker(keys: list[int]) -> None:
+    if not Worker.objects.alive():
+        send(Letter.objects.filter(pk__in=keys))
 
 
 def send(letters) -> None:
@@ -79,6 +86,8 @@ def send(letters) -> None:
     wait. Two who send at once never send one letter twice; a crash in between may.
     """
     left = list(letters.waiting().order_by("written_at", "pk"))
+    if not left:
+        return
     try:
         with get_connection() as connection:
             for letter in left:
@@ -112,11 +121,12 @@ def _send_one(letter: Letter, connection) -> None:
 
 @contextmanager
 def warning_of_unsent_letters(request) -> Iterator[None]:
-    """What is done within it may write letters: the next page says which could not be sent."""
+    """What is done within it may write letters: the next page says which could not be sent at once;
+    those that wait for the worker may still be."""
     began = timezone.now()
     yield
     written = Letter.objects.filter(written_by=request.user, written_at__gte=began)
-    addresses = sorted(set(written.not_sent().values_list("to", flat=True)))
+    addresses = sorted(set(written.not_sent().exclude(error="").values_list("to", flat=True)))
     if addresses:
         messages.warning(
             request,

@@ -145,6 +145,16 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Worker',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=64, unique=True)),
+                ('host', models.CharField(max_length=255)),
+                ('pid', models.PositiveIntegerField()),
+                ('signed_at', models.DateTimeField()),
+            ],
+        ),
+        migrations.CreateModel(
             name='Block',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),

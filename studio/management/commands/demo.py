@@ -1,6 +1,8 @@
 import os
 import shutil
+import subprocess
 import sys
+import time
 
 from django.conf import settings
 from django.core.management import call_command
@@ -86,8 +88,28 @@ class Command(BaseCommand):
         self.stdout.write(f"\nOpen http://{address}/ (Ctrl+C ends it)\n")
         self.stdout.flush()
 
+    def _keep_worker(self) -> None:
+        """In a process of its own, which ends with this one: a worker, and another when it ended."""
+        server = os.getpid()
+        connection.close()
+        if os.fork():
+            return
+        command = [sys.executable, settings.BASE_DIR / "manage.py", "work"]
+        try:
+            while os.getppid() == server:
+                worker = subprocess.Popen(command)
+                while worker.poll() is None and os.getppid() == server:
+                    time.sleep(1)
+                worker.terminate()
+                worker.wait()
+        except KeyboardInterrupt:  # the worker gets it, too
+            worker.wait()
+        finally:
+            os._exit(0)
+
     def _serve(self, address: str) -> None:
         os.environ.setdefault("DJANGO_SETTINGS_MODULE", "studio.settings")
+        self._keep_worker()
         gunicorn = [sys.executable, "-m", "gunicorn", "studio.wsgi", "--bind", address]
         gunicorn += ["--worker-class", "gthread", "--workers", "2", "--threads", "4"]
         gunicorn += ["--timeout", "120", "--log-level", "warning"]

@@ -1,0 +1,59 @@
+"""What is done again and again, whoever asks for it or not: by the worker that is longest at work."""
+
+import logging
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.core.management import call_command
+from django.utils import timezone
+
+from sessions.bookings.challenges.actions import lapse_due
+from sessions.letters.models import Letter
+from sessions.letters.outbox import send
+from sessions.tasks.models import Worker
+
+OVERLAP = timedelta(minutes=2)  # what was done before a worker began may have been missed
+RESULTS_KEPT = 7  # days
+
+logger = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True)
+class Job:
+    every: timedelta
+    do: Callable[[datetime, datetime], object]  # since when it was begun last, and now
+
+
+def tidy(since: datetime, now: datetime) -> None:
+    call_command("clearsessions")
+    call_command("prune_db_task_results", queue_name="*", min_age_days=RESULTS_KEPT, verbosity=0)
+    Worker.objects.filter(signed_at__lt=now - timedelta(days=1)).delete()
+
+
+JOBS = (
+    Job(timedelta(seconds=2), lambda since, now: send(Letter.objects.untried())),
+    Job(timedelta(minutes=1), lambda since, now: lapse_due(now)),
+    Job(timedelta(minutes=5), lambda since, now: send(Letter.objects.all())),
+    Job(timedelta(hours=1), tidy),
+)
+
+
+class RegularWork:
+    def __init__(self, jobs: tuple[Job, ...] = JOBS):
+        self._begun = dict.fromkeys(
+            jobs, datetime.min.replace(tzinfo=timezone.get_default_timezone())
+        )
+
+    def do_due(self, worker_name: str) -> None:
+        """A job that fails leaves its trace and is done again in its turn; the others go on."""
+        now = timezone.now()
+        due = [job for job, begun in self._begun.items() if now - begun >= job.every]
+        if not due or Worker.objects.alive()[0].name != worker_name:
+            return
+        for job in due:
+            since, self._begun[job] = max(self._begun[job], now - OVERLAP), now
+            try:
+                job.do(since, now)
+            except Exception:
+                logger.exception("Regular work failed")
