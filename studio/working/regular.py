@@ -9,6 +9,7 @@ from django.core.management import call_command
 from django.utils import timezone
 
 from sessions.bookings.challenges.actions import lapse_due
+from sessions.editing.presses import Press
 from sessions.letters.models import Letter
 from sessions.letters.outbox import send
 from sessions.tasks.models import Worker
@@ -28,6 +29,7 @@ class Job:
 def tidy(since: datetime, now: datetime) -> None:
     call_command("clearsessions")
     call_command("prune_db_task_results", queue_name="*", min_age_days=RESULTS_KEPT, verbosity=0)
+    Press.objects.forget_old(now)
     Worker.objects.filter(signed_at__lt=now - timedelta(days=1)).delete()
 
 
