@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from smtplib import SMTPDataError, SMTPRecipientsRefused, SMTPSenderRefused
 
 from django.contrib import messages
@@ -125,6 +125,10 @@ def warning_of_unsent_letters(request) -> Iterator[None]:
     those that wait for the worker may still be."""
     began = timezone.now()
     yield
+    transaction.on_commit(lambda: _warn_of_unsent(request, began))
+
+
+def _warn_of_unsent(request, began: datetime) -> None:
     written = Letter.objects.filter(written_by=request.user, written_at__gte=began)
     addresses = sorted(set(written.not_sent().exclude(error="").values_list("to", flat=True)))
     if addresses:
