@@ -6,7 +6,9 @@ from studio.models import User
 class SignInTable(tables.Table):
     caption = "Sign-ins"
     name = tables.Column(
-        empty_values=(), linkify=True, order_by=("first_name", "last_name", "username")
+        accessor="username",
+        linkify=lambda record: record.get_absolute_url(),
+        order_by=("first_name", "last_name", "username"),
     )
     username = tables.Column("Signs in as", attrs={"td": {"class": "mono"}})
     person = tables.Column("Person", accessor="person__name", default="none")
