@@ -90,6 +90,7 @@ def _heat(prize: Prize, chances, files: list[Path], seconds: float, http: bool) 
             writer.start()
         ready.wait(PATIENCE)
         time.sleep(seconds)
+        _wait_for_a_race(files)
         if http:
             over.set()
             kill()
@@ -100,6 +101,16 @@ def _heat(prize: Prize, chances, files: list[Path], seconds: float, http: bool) 
             writer.join(PATIENCE)
     if {writer.exitcode for writer in writers} != {0 if http else -signal.SIGKILL}:
         raise RuntimeError("A writer ended by itself; what it said stands above.")
+
+
+def _wait_for_a_race(files: list[Path]) -> None:
+    """On a busy machine, until somebody got something and somebody was refused."""
+    until = time.monotonic() + PATIENCE
+    while time.monotonic() < until:
+        answers = "".join(file.read_text() for file in files)
+        if "booked" in answers and "clash" in answers:
+            return
+        time.sleep(0.1)
 
 
 def _write(door, chance: random.Random, file: Path, over, ready) -> None:

@@ -23,7 +23,7 @@ def measure(tmp_path, *arguments, status=0):
         text=True,
     )
     printed, complained = process.communicate(timeout=600)
-    assert process.returncode == status, complained
+    assert process.returncode == status, printed + complained
     assert list(tmp_path.glob("studio-measure-*")) == []
     assert databases(f"studio-measure-{process.pid}-") == []
     return printed, complained
