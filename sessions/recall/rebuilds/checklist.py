@@ -59,10 +59,12 @@ class ControlLine:
         if not self.harmed:
             return ""
         names = " and ".join(map(str, self.harmed))
-        return (
-            f"48 V can damage {names}: leave it off, or choose another unit. If it is on, switch "
-            "it off and let it die away before that is plugged in."
-        )
+        words = f"48 V can damage {names}: leave it off"
+        if self.logged != self.off:
+            words += ", or choose another unit"
+        if self.set_to == self.off:
+            return f"{words}."
+        return f"{words}. If it is on, switch it off and let it die away before that is plugged in."
 
     @property
     def set_to(self) -> float | None:
@@ -104,7 +106,7 @@ class ControlLine:
         if self.travel is None:
             return ""
         if self.wanted == self.set_to:
-            return "left off" if self.harmed else "as logged"
+            return "as logged" if self.logged == self.set_to else "left off"
         return ", ".join(filter(None, (self.travel.words, self.travel.difference)))
 
 

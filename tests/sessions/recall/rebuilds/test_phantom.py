@@ -69,7 +69,7 @@ def test_nothing_asks_for_phantom_power_where_it_harms(
         assert "48 V can damage" in text
         assert not any("switch phantom power on" in caution for caution in titles)
         assert "switch phantom power on" not in text
-        assert re.findall(r"As logged<span[^>]*>: 48 V", text) == []
+        assert re.findall(r"As logged<span[^>]*>: 48 V on", text) == []
     else:
         assert line.wanted == switch
         assert "48 V can damage" not in text
