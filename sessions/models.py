@@ -16,7 +16,7 @@ from sessions.deliverables.models import AudioFile, Deliverable, Delivery
 from sessions.editing.presses import Press
 from sessions.letters.models import Letter, LetterFile
 from sessions.money.models import MoneyPaper
-from sessions.papers.stored.models import KeptPaper, KnownPaper
+from sessions.papers.stored.models import StoredPaper
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep, Tick
 from sessions.rooms.models import HouseRules, Room, WeeklyHours
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, MixSnapshot
@@ -44,8 +44,6 @@ __all__ = [
     "HeadphoneMix",
     "HouseRules",
     "MixSnapshot",
-    "KeptPaper",
-    "KnownPaper",
     "Letter",
     "LetterFile",
     "LyricLine",
@@ -69,6 +67,7 @@ __all__ = [
     "Song",
     "Stage",
     "StatusStep",
+    "StoredPaper",
     "Take",
     "TakeRevision",
     "Tick",

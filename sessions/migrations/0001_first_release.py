@@ -68,26 +68,6 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
-            name='KeptPaper',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=64, unique=True)),
-                ('kind', models.CharField(help_text='The name of its PaperKind.', max_length=20)),
-                ('subject', models.PositiveBigIntegerField(help_text='The key of the song or the session.')),
-                ('title', models.TextField()),
-                ('size', models.CharField(max_length=6)),
-                ('address', models.TextField(help_text='Of the page that it belongs to.')),
-                ('state', models.CharField(choices=[('waiting', 'Waiting'), ('making', 'Being made'), ('kept', 'Kept'), ('failed', 'Failed')], default='waiting', max_length=7)),
-                ('started_at', models.DateTimeField(blank=True, null=True)),
-                ('made_at', models.DateTimeField(blank=True, null=True)),
-                ('error', models.TextField(blank=True)),
-                ('file', models.FileField(blank=True, upload_to='papers/%Y/%m')),
-            ],
-            options={
-                'ordering': ['-pk'],
-            },
-        ),
-        migrations.CreateModel(
             name='Part',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -1583,6 +1563,24 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='StoredPaper',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('kind', models.CharField(help_text='Where its PaperKind stands in the code.', max_length=100)),
+                ('subject', models.PositiveBigIntegerField(help_text='The key of what it is about.')),
+                ('size', models.CharField(max_length=6)),
+                ('address', models.CharField(help_text='Of the page that it belongs to.', max_length=500)),
+                ('key', models.CharField(blank=True, help_text='The hash of what was made last.', max_length=64)),
+                ('file', models.FileField(blank=True, upload_to='papers')),
+                ('made_at', models.DateTimeField(blank=True, help_text='Before what it says was read: it is as of then.', null=True)),
+                ('error', models.TextField(blank=True, help_text='Why it could not be made.')),
+                ('wanted_at', models.DateTimeField(blank=True, help_text='When it was last put in line to be made.', null=True)),
+            ],
+            options={
+                'constraints': [models.UniqueConstraint(models.F('subject'), models.F('kind'), models.F('size'), models.F('address'), name='paper_stored_once')],
+            },
+        ),
+        migrations.CreateModel(
             name='Take',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -1761,20 +1759,6 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ['mix', 'position', 'pk'],
                 'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('chain__isnull', False), ('source', '')), models.Q(('chain__isnull', True), models.Q(('source', ''), _negated=True)), _connector='OR'), name='headphone_line_of_one_source')],
-            },
-        ),
-        migrations.CreateModel(
-            name='KnownPaper',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('stamp', models.CharField(max_length=64)),
-                ('paper', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='known_to', to='studio_sessions.keptpaper')),
-                ('user', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to=settings.AUTH_USER_MODEL)),
-            ],
-            options={
-                'ordering': ['-pk'],
-                'indexes': [models.Index(fields=['stamp'], name='known_paper_by_stamp')],
-                'constraints': [models.UniqueConstraint(models.F('user'), models.F('paper'), name='paper_known_once_to_each')],
             },
         ),
         migrations.AddIndex(

@@ -4,8 +4,8 @@ from django.views.decorators.http import require_http_methods
 
 from sessions.bookings.pages import session_of
 from sessions.papers.stored.serving import paper_page
-from sessions.reports.keeping import CLIENTS_REPORT, SESSION_REPORT
 from sessions.reports.session_report import session_report
+from sessions.reports.stored import CLIENTS_REPORT, SESSION_REPORT
 from sessions.reports.summaries import summaries_of
 
 

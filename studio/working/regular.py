@@ -12,6 +12,7 @@ from sessions.bookings.challenges.actions import lapse_due
 from sessions.editing.presses import Press
 from sessions.letters.models import Letter
 from sessions.letters.outbox import send
+from sessions.papers.stored.upkeep import follow_changes, remove_leftovers
 from sessions.tasks.models import Worker
 
 OVERLAP = timedelta(minutes=2)  # what was done before a worker began may have been missed
@@ -29,12 +30,14 @@ class Job:
 def tidy(since: datetime, now: datetime) -> None:
     call_command("clearsessions")
     call_command("prune_db_task_results", queue_name="*", min_age_days=RESULTS_KEPT, verbosity=0)
+    remove_leftovers(now)
     Press.objects.forget_old(now)
     Worker.objects.filter(signed_at__lt=now - timedelta(days=1)).delete()
 
 
 JOBS = (
     Job(timedelta(seconds=2), lambda since, now: send(Letter.objects.untried())),
+    Job(timedelta(seconds=2), follow_changes),
     Job(timedelta(minutes=1), lambda since, now: lapse_due(now)),
     Job(timedelta(minutes=5), lambda since, now: send(Letter.objects.all())),
     Job(timedelta(hours=1), tidy),

@@ -17,7 +17,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sessions.papers.pdf import STYLE, print_markup, qr_code
-from sessions.recall.sheet.keeping import RECALL_SHEET
+from sessions.recall.sheet.stored import RECALL_SHEET
 from sessions.songs.models import Song
 from sessions.takes.actions import circle_take, log_take
 from tests.browser.browsing import FLAGS, chromium

@@ -1,11 +1,11 @@
-"""What kinds of paper are kept differ in. Each kind stands in the slice that knows what it prints."""
+"""What kinds of stored papers differ in. Each kind stands in the slice that knows what it prints."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from django.db.models import Model, QuerySet
 
-from sessions.papers.pdf import Enclosure, PaperSize
+from sessions.papers.pdf import Enclosure
 
 
 @dataclass(frozen=True)
@@ -18,32 +18,21 @@ class Contents:
 
 @dataclass(frozen=True, eq=False)
 class PaperKind:
-    """A kind of paper that is made once and kept.
+    """`path` is where it stands in the code, by which papers and tasks name it.
 
-    `reads` names every model that is printed, or that decides who may see it, so that a change of
-    any is noticed; whatever has no history of its own only changes together with one of them.
+    `follows`: models by their lookup from a subject. When one changes, the papers that were made are
+    soon made anew, before anybody asks for them, and those of subjects in `ahead` are made that
+    nobody ever asked for. What else changes is noticed when somebody asks.
     """
 
-    name: str
+    path: str
     called: str  # in its title
     page: str  # URL name of the page that such a paper belongs to, by the key of its subject
     template: str
     subjects: QuerySet  # with what `contents` wants loaded
     contents: Callable[[Model, str], Contents]  # of a subject, for the page at that address
-    reads: tuple[type[Model], ...]
+    follows: Mapping[str, type[Model]]
+    ahead: QuerySet
 
     def title(self, subject: Model) -> str:
         return f"{self.called}: {subject}"
-
-
-@dataclass(frozen=True)
-class Wanted:
-    """Which paper somebody asks for."""
-
-    kind: PaperKind
-    subject: int
-    size: PaperSize
-    address: str
-
-    def said(self) -> str:
-        return f"{self.kind.name} {self.subject} {self.size} {self.address}"

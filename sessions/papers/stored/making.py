@@ -1,66 +1,58 @@
-"""Long papers are made in a process of their own: nobody's page waits, and its memory goes with it.
+"""Stored papers are made off the request; run twice, a paper is made once."""
 
-The papers that wait are the queue, one at a time. Whoever asks for one moves it on: so there is no
-worker to run, and a process that died holds nothing up for longer than LONGEST.
-"""
+from datetime import datetime
 
-import subprocess
-import sys
-from datetime import timedelta
-from threading import Thread
-
-from django.conf import settings
-from django.db import connection
+from django.core.files.base import ContentFile
+from django.db import transaction
 from django.utils import timezone
+from django_tasks import task
 
-from sessions.papers.stored.models import KeptPaper, PaperState
+from sessions.papers.pdf import PaperSize, render_pdf
+from sessions.papers.stored.drafts import Draft, draft_of
+from sessions.papers.stored.models import StoredPaper, StoredPaperQuerySet
 
-LONGEST = timedelta(minutes=5)
-TOO_LONG = "It took longer than five minutes and was given up."
-ENDED = "The printing ended without a paper."
-
-
-def move_on(paper: KeptPaper) -> None:
-    """Start making it, if it waits and no other is being made."""
-    overdue = timezone.now() - LONGEST
-    making = KeptPaper.objects.filter(state=PaperState.MAKING)
-    making.filter(started_at__lt=overdue).update(state=PaperState.FAILED, error=TOO_LONG)
-    if making.exists():
-        return
-    waiting = KeptPaper.objects.filter(pk=paper.pk, state=PaperState.WAITING)
-    if waiting.update(state=PaperState.MAKING, started_at=timezone.now()):
-        Thread(target=_watch, args=(paper.pk,), daemon=True).start()
+SOMEBODY_WAITS = 10  # before papers that nobody has asked for yet
 
 
-def try_again(paper: KeptPaper) -> None:
-    KeptPaper.objects.filter(pk=paper.pk, state=PaperState.FAILED).update(
-        state=PaperState.WAITING, error=""
+def want(papers: StoredPaperQuerySet, *, somebody_waits: bool = False) -> None:
+    """Put the papers in line to be made, each once."""
+    priority = SOMEBODY_WAITS if somebody_waits else 0
+    for key in papers.unwanted().values_list("pk", flat=True):
+        with transaction.atomic():
+            if papers.unwanted().filter(pk=key).update(wanted_at=timezone.now()):
+                bring_up_to_date.using(priority=priority).enqueue(key)
+
+
+@task
+def bring_up_to_date(key: int) -> None:
+    """Make the paper anew, if it would say something else by now."""
+    papers = StoredPaper.objects.filter(pk=key)
+    papers.update(wanted_at=None)  # what changes from here on may ask for it again
+    paper = papers.first()
+    subject = paper and paper.paper_kind.subjects.filter(pk=paper.subject).first()
+    if not subject:
+        return  # it went meanwhile
+    at = timezone.now()
+    draft = draft_of(paper, subject)
+    if draft.key != paper.key:
+        try:
+            make(paper, draft, at=at)
+        except Exception as error:
+            papers.update(key=draft.key, error=str(error) or type(error).__name__)
+            raise
+
+
+def make(paper: StoredPaper, draft: Draft, *, at: datetime) -> None:
+    """Print the draft, which was put together `at` the time that the paper will name."""
+    pdf = render_pdf(
+        paper.paper_kind.template,
+        draft.contents.context,
+        title=draft.title,
+        base_url=paper.address,
+        printed_at=at,
+        size=PaperSize(paper.size),
+        enclosure=draft.contents.enclosure,
     )
-
-
-def _watch(key: int) -> None:
-    """Wait for the process; if it ends and the paper is still being made, it failed."""
-    try:
-        error = _in_a_process(key)
-        KeptPaper.objects.filter(pk=key, state=PaperState.MAKING).update(
-            state=PaperState.FAILED, error=error
-        )
-    finally:
-        connection.close()
-
-
-def _in_a_process(key: int) -> str:
-    """What to say if it leaves no paper behind."""
-    command = [sys.executable, "-m", "django", "print_paper", str(key)]
-    try:
-        ended = subprocess.run(
-            command,
-            cwd=settings.BASE_DIR,
-            capture_output=True,
-            text=True,
-            timeout=LONGEST.total_seconds(),
-        )
-    except subprocess.TimeoutExpired:
-        return TOO_LONG
-    said = ended.stderr.strip().splitlines()
-    return said[-1] if said else ENDED
+    paper.key, paper.made_at, paper.error = draft.key, at, ""
+    paper.file.save(f"{draft.key}.pdf", ContentFile(pdf), save=False)
+    paper.save(update_fields=["key", "made_at", "error", "file"])

@@ -1,57 +1,51 @@
-from django.conf import settings
+from datetime import timedelta
+
 from django.db import models
+from django.utils import timezone
+from django.utils.module_loading import import_string
+
+from sessions.papers.stored.kinds import PaperKind
+
+GIVEN_UP_AFTER = timedelta(minutes=10)  # whoever was to make a paper and did not is gone
 
 
-class PaperState(models.TextChoices):
-    WAITING = "waiting", "Waiting"
-    MAKING = "making", "Being made"
-    KEPT = "kept", "Kept"
-    FAILED = "failed", "Failed"
+class StoredPaperQuerySet(models.QuerySet):
+    def unwanted(self):
+        """Which nobody is going to look at soon."""
+        overdue = timezone.now() - GIVEN_UP_AFTER
+        return self.filter(models.Q(wanted_at=None) | models.Q(wanted_at__lt=overdue))
 
 
-class KeptPaper(models.Model):
-    """A paper as it was made once, found again by the hash of all that it prints.
+class StoredPaper(models.Model):
+    """A paper as it was made, and the hash of all that it says.
 
-    `kind` and `subject` say what it is about: the recall sheet of a song, the report of a session.
+    What it is about is a song or a session, by its kind; whoever may see that may see the paper.
     """
 
-    key = models.CharField(max_length=64, unique=True)
-    kind = models.CharField(max_length=20, help_text="The name of its PaperKind.")
-    subject = models.PositiveBigIntegerField(help_text="The key of the song or the session.")
-    title = models.TextField()
+    kind = models.CharField(max_length=100, help_text="Where its PaperKind stands in the code.")
+    subject = models.PositiveBigIntegerField(help_text="The key of what it is about.")
     size = models.CharField(max_length=6)
-    address = models.TextField(help_text="Of the page that it belongs to.")
-    state = models.CharField(max_length=7, choices=PaperState, default=PaperState.WAITING)
-    started_at = models.DateTimeField(null=True, blank=True)
-    made_at = models.DateTimeField(null=True, blank=True)
-    error = models.TextField(blank=True)
-    file = models.FileField(upload_to="papers/%Y/%m", blank=True)
+    address = models.CharField(max_length=500, help_text="Of the page that it belongs to.")
+    key = models.CharField(max_length=64, blank=True, help_text="The hash of what was made last.")
+    file = models.FileField(upload_to="papers", blank=True)
+    made_at = models.DateTimeField(
+        null=True, blank=True, help_text="Before what it says was read: it is as of then."
+    )
+    error = models.TextField(blank=True, help_text="Why it could not be made.")
+    wanted_at = models.DateTimeField(
+        null=True, blank=True, help_text="When it was last put in line to be made."
+    )
 
-    class Meta:
-        ordering = ["-pk"]
-
-    def __str__(self) -> str:
-        return self.title
-
-
-class KnownPaper(models.Model):
-    """The paper that somebody was given last for what they asked.
-
-    `stamp` says what that was, and how the house stood: whatever decides what is printed and who may
-    see it. While the house stands so, they are given that paper without further questions.
-    """
-
-    user = models.ForeignKey(settings.AUTH_USER_MODEL, models.CASCADE, related_name="+")
-    paper = models.ForeignKey(KeptPaper, models.CASCADE, related_name="known_to")
-    stamp = models.CharField(max_length=64)
+    objects = StoredPaperQuerySet.as_manager()
 
     class Meta:
         constraints = [
-            models.UniqueConstraint("user", "paper", name="paper_known_once_to_each"),
+            models.UniqueConstraint("subject", "kind", "size", "address", name="paper_stored_once"),
         ]
-        indexes = [models.Index(fields=["stamp"], name="known_paper_by_stamp")]
-        ordering = ["-pk"]
 
     def __str__(self) -> str:
-        """Reads self.user and self.paper; if not loaded, this causes SQL queries."""
-        return f"{self.paper}, known to {self.user}"
+        return f"{self.kind} {self.subject}, {self.size}"
+
+    @property
+    def paper_kind(self) -> PaperKind:
+        return import_string(self.kind)

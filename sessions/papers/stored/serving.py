@@ -1,39 +1,52 @@
-"""The page of a paper that is kept: the one that was made, or it is made now."""
+"""The page of a stored paper: the one that was made, if it still says what is to be said."""
+
+import time
 
 from csp.constants import NONE
 from csp.decorators import csp
-from django.contrib.auth.models import AbstractBaseUser
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.cache import patch_cache_control
 from django.utils.text import slugify
 
 from sessions.papers.pdf import PaperSize
 from sessions.papers.ranges import file_answer
-from sessions.papers.stored.keeping import draft_of, known_paper, paper_of, print_paper
-from sessions.papers.stored.kinds import PaperKind, Wanted
-from sessions.papers.stored.making import move_on, try_again
-from sessions.papers.stored.models import KeptPaper, PaperState
-from sessions.papers.stored.stamps import stamp_of
+from sessions.papers.stored.drafts import draft_of
+from sessions.papers.stored.kinds import PaperKind
+from sessions.papers.stored.making import make, want
+from sessions.papers.stored.models import GIVEN_UP_AFTER, StoredPaper
+from sessions.tasks.models import Worker
 
 
 def paper_page(request: HttpRequest, kind: PaperKind, pk: int) -> HttpResponse:
-    """A long paper is made off the request; the page then looks again by itself. POST tries again."""
-    address = request.build_absolute_uri(reverse(kind.page, args=[pk]))
-    wanted = Wanted(kind, pk, _paper_size(request), address)
-    stamp = stamp_of(wanted, request.user)
-    paper = known_paper(stamp) or _looked_for(wanted, request.user, stamp)
-    if paper.state == PaperState.KEPT:
-        return _kept_file(request, paper)
+    """What has to be made first is made by the worker, and the page looks again by itself; where
+    none is alive, a short paper is made at once and a long one waits. POST tries again."""
+    subject = get_object_or_404(kind.subjects.visible_to(request.user), pk=pk)
+    paper, _ = StoredPaper.objects.get_or_create(
+        kind=kind.path,
+        subject=pk,
+        size=_paper_size(request),
+        address=request.build_absolute_uri(reverse(kind.page, args=[pk])),
+    )
     if request.method == "POST":
-        try_again(paper)
+        StoredPaper.objects.filter(pk=paper.pk).exclude(error="").update(key="", error="")
         return redirect(request.get_full_path())
-    move_on(paper)
-    paper.refresh_from_db()
-    context = {"paper": paper}
-    return TemplateResponse(request, "sessions/papers/making.html", context, status=202)
+    title = kind.title(subject)
+    if not _was_made_for(request, paper):
+        at = timezone.now()
+        draft = draft_of(paper, subject)
+        if draft.key != paper.key:
+            worker = Worker.objects.alive()
+            if worker or draft.is_long:
+                want(StoredPaper.objects.filter(pk=paper.pk), somebody_waits=True)
+                return _without_paper(request, paper, title, waits=True, worker=worker)
+            make(paper, draft, at=at)
+    if paper.error:
+        return _without_paper(request, paper, title, waits=False)
+    return _file(request, paper, title)
 
 
 def _paper_size(request: HttpRequest) -> PaperSize:
@@ -42,27 +55,34 @@ def _paper_size(request: HttpRequest) -> PaperSize:
     return PaperSize(wanted) if wanted in set(PaperSize) else PaperSize.A4
 
 
-def _looked_for(wanted: Wanted, user: AbstractBaseUser, stamp: str) -> KeptPaper:
-    """By its hash, if the user may see it; made at once if it is short."""
-    subject = get_object_or_404(wanted.kind.subjects.visible_to(user), pk=wanted.subject)
-    draft = draft_of(wanted, subject)
-    paper = paper_of(draft, user=user, stamp=stamp)
-    if paper.state != PaperState.KEPT and not draft.is_long:
-        print_paper(paper, draft)
-    return paper
+def _was_made_for(request: HttpRequest, paper: StoredPaper) -> bool:
+    """Since the waiting page first asked, as the page says in `?asked=`: who waits is given that one,
+    even if more was changed meanwhile, or would wait for as long as others go on changing."""
+    try:
+        asked = float(request.GET.get("asked", ""))
+    except ValueError:
+        return False
+    recently = time.time() - GIVEN_UP_AFTER.total_seconds()
+    return bool(paper.made_at) and recently < asked <= paper.made_at.timestamp()
+
+
+def _without_paper(request: HttpRequest, paper: StoredPaper, title: str, **facts) -> HttpResponse:
+    again = request.GET.copy()
+    again.setdefault("asked", f"{time.time():.3f}")
+    context = {"paper": paper, "title": title, "again": again.urlencode(), **facts}
+    return TemplateResponse(request, "sessions/papers/without_paper.html", context, status=202)
 
 
 # Browsers show a PDF in a page of their own making, which a policy meant for our pages would break.
 @csp({"frame-ancestors": [NONE]})
-def _kept_file(request: HttpRequest, paper: KeptPaper) -> HttpResponse:
-    name = slugify(paper.title, allow_unicode=True)
+def _file(request: HttpRequest, paper: StoredPaper, title: str) -> HttpResponse:
     try:
         answer = file_answer(
             request,
             paper.file,
             etag=f'"{paper.key}"',
             content_type="application/pdf",
-            filename=f"{name}.pdf",
+            filename=f"{slugify(title, allow_unicode=True)}.pdf",
         )
     except FileNotFoundError:  # a store that was tidied by hand
         paper.delete()

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods
 from sessions.papers.stored.serving import paper_page
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.data import MEDIA_TYPE, recall_json
-from sessions.recall.sheet.keeping import RECALL_SHEET
+from sessions.recall.sheet.stored import RECALL_SHEET
 from sessions.songs.models import Song
 
 

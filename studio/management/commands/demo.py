@@ -11,6 +11,10 @@ from django.db import connection, transaction
 
 from sessions.letters.outbox import without_letters
 from sessions.management.commands.migrate import is_from_before_first_release
+from sessions.papers.stored.making import want
+from sessions.papers.stored.models import StoredPaper
+from sessions.papers.stored.upkeep import add_ahead
+from sessions.recall.sheet.stored import RECALL_SHEET
 from studio.demo.equipment import fill_equipment
 from studio.demo.money import fill_money
 from studio.demo.people import PASSWORD, STAFF, USERNAMES, fill_people, fill_projects
@@ -53,6 +57,8 @@ class Command(BaseCommand):
                 fill()
         self._print_sign_ins(address)
         if not no_serve:
+            add_ahead(RECALL_SHEET, RECALL_SHEET.ahead, opened_at=f"http://{address}/")
+            want(StoredPaper.objects.all())
             self._serve(address)
 
     def _reset(self) -> None:

@@ -1,17 +1,16 @@
-"""The recall sheet as a paper that is kept."""
+"""The recall sheet as a stored paper."""
 
 from django.conf import settings
 
 from gear.equipment.models import GearModel, Unit
 from gear.patchbay.models import Bay, PatchPoint
-from sessions.bookings.models import RecordingSession
-from sessions.clients.models import Client, Person, Project
+from sessions.clients.models import Project
 from sessions.papers.pdf import Enclosure
 from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.data import recall_json
 from sessions.recall.sheet.schema import ENCLOSED_AS
-from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
+from sessions.setups.models import Chain
 from sessions.songs.models import Part, Song
 from sessions.takes.models import CompChoice, Take
 
@@ -25,15 +24,21 @@ def contents(song: Song, address: str) -> Contents:
     return Contents({"sheet": sheet}, enclosure)
 
 
+STAGES = "takes__revisions__stages"
+
 RECALL_SHEET = PaperKind(
-    name="recall sheet",
+    path=f"{__name__}.RECALL_SHEET",
     called="Recall sheet",
     page="recall:song",
     template=TEMPLATE,
     subjects=Song.objects.select_related("project__client"),
     contents=contents,
-    reads=(  # what is wired and heard, and panels, are fixed with the revision
-        *(Client, Person, Project, Song, Part, Take, CompChoice, RecordingSession),
-        *(Setup, Chain, Revision, Stage, Placement, Unit, GearModel, Bay, PatchPoint),
-    ),
+    follows={
+        **{"pk": Song, "project": Project, "parts": Part, "takes": Take},
+        **{"parts__comp_choices": CompChoice, "takes__revisions__chain": Chain},
+        **{f"{STAGES}__unit": Unit, f"{STAGES}__unit__model": GearModel},
+        **{f"{STAGES}__patch_in": PatchPoint, f"{STAGES}__patch_out": PatchPoint},
+        **{f"{STAGES}__patch_in__bay": Bay, f"{STAGES}__patch_out__bay": Bay},
+    },
+    ahead=Song.objects.filter(takes__in=Take.objects.chosen()).distinct(),
 )

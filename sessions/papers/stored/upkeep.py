@@ -1,0 +1,68 @@
+"""What the worker does for stored papers again and again."""
+
+from datetime import datetime, timedelta
+from urllib.parse import urljoin
+
+from django.core.files.storage import default_storage
+from django.db.models import QuerySet
+from django.urls import reverse
+from django.utils.module_loading import import_string
+
+from sessions.papers.pdf import PaperSize
+from sessions.papers.stored.kinds import PaperKind
+from sessions.papers.stored.making import want
+from sessions.papers.stored.models import StoredPaper
+
+GATHERED = timedelta(seconds=10)
+
+
+def follow_changes(since: datetime, now: datetime) -> None:
+    """Have papers made anew once what they follow was changed and then left alone for as long as
+    changes are gathered. To be called again with the next stretch of time."""
+    for kind in _kinds_in_use():
+        changed = changed_subjects(kind, since - GATHERED, now - GATHERED)
+        if changed := changed and changed - changed_subjects(kind, now - GATHERED, now):
+            papers = StoredPaper.objects.filter(kind=kind.path)
+            last = papers.latest("pk").address
+            add_ahead(kind, kind.ahead.filter(pk__in=changed), opened_at=last)
+            want(papers.filter(subject__in=changed))
+
+
+def changed_subjects(kind: PaperKind, after: datetime, until: datetime) -> set[int]:
+    """The keys of subjects."""
+    found = set()
+    for lookup, model in kind.follows.items():
+        changed = model.history.filter(history_date__gt=after, history_date__lte=until).values("id")
+        subjects = kind.subjects.filter(**{f"{lookup}__in": changed})
+        found.update(subjects.values_list("pk", flat=True))
+    return found
+
+
+def add_ahead(kind: PaperKind, subjects: QuerySet, *, opened_at: str) -> None:
+    """The usual paper of those that have none, for a studio that is opened at that address."""
+    papers = StoredPaper.objects.filter(kind=kind.path)
+    without = subjects.exclude(pk__in=papers.values("subject"))
+    for key in list(without.values_list("pk", flat=True)):
+        address = urljoin(opened_at, reverse(kind.page, args=[key]))
+        papers.get_or_create(kind=kind.path, subject=key, size=PaperSize.A4, address=address)
+
+
+def remove_leftovers(now: datetime) -> None:
+    """Papers about what is gone, and files that no paper has had for an hour."""
+    for kind in _kinds_in_use():
+        there = kind.subjects.order_by().values("pk")
+        StoredPaper.objects.filter(kind=kind.path).exclude(subject__in=there).delete()
+    in_use = set(StoredPaper.objects.values_list("file", flat=True))
+    folder = StoredPaper.file.field.upload_to
+    try:
+        _, names = default_storage.listdir(folder)
+    except FileNotFoundError:  # no paper was ever made
+        return
+    for file in {f"{folder}/{name}" for name in names} - in_use:
+        if default_storage.get_modified_time(file) < now - timedelta(hours=1):
+            default_storage.delete(file)
+
+
+def _kinds_in_use() -> list[PaperKind]:
+    paths = StoredPaper.objects.order_by().values_list("kind", flat=True).distinct()
+    return [import_string(path) for path in paths]
