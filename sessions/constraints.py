@@ -75,6 +75,7 @@ def _triggers_of_rows(table: str, short: str, message: str) -> list[Trigger]:
 
 
 REVISION_FIXED = "revision_fixed: a take was recorded through it"
+REVISION_OPEN = "revision_open: fix the revision before a take points to it"
 TAKE_FIXED = "take_fixed: what a take was recorded through, and heard, stays as it was"
 PANEL_FIXED = "panel_fixed: a fixed revision was set on it"
 
@@ -89,13 +90,14 @@ FIXED = [
         "studio_sessions_takerevision",
         "INSERT",
         f"NOT {_revision_is_fixed('NEW')}",
-        "revision_open: fix the revision before a take points to it",
+        REVISION_OPEN,
     ),
     *_triggers_of_rows("studio_sessions_takerevision", "take_revision", TAKE_FIXED),
     *_triggers_of_rows("studio_sessions_mixsnapshot", "mix_snapshot", TAKE_FIXED),
 ]
 
 PAPER_ISSUED = "money_paper_issued: a paper that was issued stays as it is"
+PAPER_NUMBER = "money_paper_number: numbers run on without a gap"
 MONEY_PAPER = "studio_sessions_moneypaper"
 ISSUED = [
     *_triggers_of_rows(MONEY_PAPER, "money_paper_issued", PAPER_ISSUED),
@@ -105,7 +107,7 @@ ISSUED = [
         "INSERT",
         f"NEW.number <> (SELECT COALESCE(MAX(p.number), 0) + 1 FROM {MONEY_PAPER} p "
         "WHERE p.kind = NEW.kind)",
-        "money_paper_number: numbers run on without a gap",
+        PAPER_NUMBER,
     ),
 ]
 

@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from django.contrib import messages
+from django.db import transaction
 from django.db.models import Model
 from django.forms import ModelForm
 from django.http import HttpRequest, HttpResponse
@@ -46,7 +47,8 @@ def create_page(
     `form_page`.
     """
     if form.is_bound and form.is_valid():
-        made = form.save()
+        with transaction.atomic():
+            made = form.save()
         messages.success(request, f"{made} is on record.")
         return redirect(then or made)
     return form_page(request, form, title=title, crumbs=crumbs, **more)

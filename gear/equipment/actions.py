@@ -1,22 +1,22 @@
 from django.contrib.auth.models import AbstractBaseUser
-from django.db import transaction
 from django.utils import timezone
 
+from gear.acting import action
 from gear.equipment.models import Fault, FaultState, Unit, UnitState
 
 
-@transaction.atomic
+@action
 def report_fault(
     unit: Unit, *, description: str, by: AbstractBaseUser, to_bench: bool = False
 ) -> Fault:
     """Write down what is wrong with a unit, and put it at the bench if it cannot be used."""
     fault = Fault.objects.create(unit=unit, description=description, reported_by=by)
     if to_bench:
-        _put(unit, UnitState.AT_THE_BENCH, by)
+        _put(unit, UnitState.AT_THE_BENCH)
     return fault
 
 
-@transaction.atomic
+@action
 def work_on_fault(
     fault: Fault, *, description: str, state: str, remedy: str, by: AbstractBaseUser, put: str = ""
 ) -> None:
@@ -29,13 +29,11 @@ def work_on_fault(
         fault.closed_at = None
     elif fault.closed_at is None:
         fault.closed_at = timezone.now()
-    fault._history_user = by
     fault.save()
     if put:
-        _put(fault.unit, put, by)
+        _put(fault.unit, put)
 
 
-def _put(unit: Unit, state: str, by: AbstractBaseUser) -> None:
+def _put(unit: Unit, state: str) -> None:
     unit.state = state
-    unit._history_user = by
     unit.save(update_fields=["state"])

@@ -1,8 +1,8 @@
 from collections.abc import Sequence
 
 from django.contrib.auth.models import AbstractBaseUser
-from django.db import transaction
 
+from gear.acting import action
 from gear.equipment.models import GearModel
 from gear.panels.models import Control, Panel
 
@@ -15,7 +15,7 @@ class PanelChanged(Exception):
         super().__init__("The controls were changed by somebody else while you were editing them.")
 
 
-@transaction.atomic
+@action
 def revise_panel(
     panel: Panel, *, controls: Sequence[Control], by: AbstractBaseUser, seen: str | None = None
 ) -> Panel:
@@ -36,7 +36,7 @@ def revise_panel(
     target = _open_version(model, current)
     target.controls.all().delete()
     Control.objects.bulk_create(_placed(controls, target))
-    _note(model, target, by)
+    _note(model, target)
     return target
 
 
@@ -59,8 +59,7 @@ def _placed(controls: Sequence[Control], panel: Panel) -> list[Control]:
     ]
 
 
-def _note(model: GearModel, panel: Panel, by: AbstractBaseUser) -> None:
+def _note(model: GearModel, panel: Panel) -> None:
     """Who changed the controls, and when, stands in the history of the model."""
-    model._history_user = by
     model._change_reason = f"Controls of panel {panel.version}"
     model.save()

@@ -2,8 +2,7 @@
 
 from datetime import datetime
 
-from django.db import transaction
-
+from gear.acting import action
 from gear.editing.versions import EditedMeanwhile, newest_change
 from sessions.bookings.clashes import BookingRefused, check_order
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
@@ -13,7 +12,7 @@ from sessions.periods import Period
 Kind = WorkedHours.Kind
 
 
-@transaction.atomic
+@action
 def write_hours(
     session: RecordingSession,
     *,
@@ -32,10 +31,10 @@ def write_hours(
     """
     session = RecordingSession.objects.select_for_update().get(pk=session.pk)
     hours = WorkedHours(session=session, kind=kind, starts_at=starts_at, ends_at=ends_at, note=note)
-    return _put_on_record(hours, all_the_same=all_the_same, by=by)
+    return _put_on_record(hours, all_the_same=all_the_same)
 
 
-@transaction.atomic
+@action
 def change_hours(
     hours: WorkedHours,
     *,
@@ -56,12 +55,11 @@ def change_hours(
         raise EditedMeanwhile(hours)
     hours.session, hours.note = session, note
     hours.starts_at, hours.ends_at = starts_at, ends_at
-    return _put_on_record(hours, all_the_same=all_the_same, by=by)
+    return _put_on_record(hours, all_the_same=all_the_same)
 
 
-def _put_on_record(hours: WorkedHours, *, all_the_same: bool, by) -> WorkedHours:
+def _put_on_record(hours: WorkedHours, *, all_the_same: bool) -> WorkedHours:
     _check(hours, all_the_same=all_the_same)
-    hours._history_user = by
     hours.save()
     return hours
 
@@ -83,12 +81,12 @@ def _check(hours: WorkedHours, *, all_the_same: bool) -> None:
         refuse_outside_hours({person: [(hours.starts_at, hours.ends_at)] for person in people})
 
 
+@action
 def take_out_hours(hours: WorkedHours, *, by) -> None:
-    hours._history_user = by
     hours.delete()
 
 
-def move_planned_hours(session: RecordingSession, old_period: Period, *, by) -> None:
+def move_planned_hours(session: RecordingSession, old_period: Period) -> None:
     """Follow a change of the session, inside its transaction: where it was moved as a whole, its
     planned hours move with it. Raises BookingRefused where they would lie outside, or in no lockout.
     """
@@ -100,7 +98,6 @@ def move_planned_hours(session: RecordingSession, old_period: Period, *, by) -> 
         for hours in planned:
             hours.starts_at += moved_by
             hours.ends_at += moved_by
-            hours._history_user = by
             hours.save()
     _check_inside(session, planned)
 

@@ -5,6 +5,7 @@ from django.core.files import File
 from django.db import transaction
 from django.db.models import Max
 
+from gear.acting import action
 from sessions.deliverables.formats import format_of
 from sessions.deliverables.measuring import Measurement, measure_in_child
 from sessions.deliverables.models import AudioFile, Deliverable
@@ -40,12 +41,12 @@ def hand_in(
     return deliverable
 
 
+@action
 def _put_on_record(song: Song, audio: AudioFile, *, kind: str, note: str, by) -> Deliverable:
     Song.objects.select_for_update(no_key=True).get(pk=song.pk)  # one version at a time
     versions = Deliverable.objects.filter(song=song, kind=kind)
     newest = versions.aggregate(newest=Max("version"))["newest"] or 0
     deliverable = Deliverable(song=song, kind=kind, version=newest + 1, note=note, created_by=by)
-    deliverable._history_user = by
     deliverable.save()
     audio.deliverable = deliverable
     audio.save()

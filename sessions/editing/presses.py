@@ -9,6 +9,7 @@ Only a redirect is an answer that counts: a form that came back with what is wro
 """
 
 from datetime import datetime, timedelta
+from functools import partial
 from hashlib import sha256
 from uuid import uuid4
 
@@ -17,6 +18,8 @@ from django.contrib import messages
 from django.contrib.messages.storage.cookie import MessageDecoder, MessageEncoder
 from django.db import models, transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+
+from sessions.editing.races import answer_in_words
 
 FIELD = "press"
 KEPT = timedelta(days=30)
@@ -80,10 +83,11 @@ class Press(models.Model):
 
 
 class PressMiddleware:
-    """Runs the view of a form that carries a number in one transaction, with the number's row.
+    """Answers what is posted: once for each number, and in words where a constraint refuses it.
 
-    A view that may not hold a transaction all the while, since it measures a file, is marked with
-    Django's `non_atomic_requests` and claims the press itself.
+    The view of a form that carries a number runs in one transaction, with the number's row. One that
+    may not hold a transaction all the while, since it measures a file, is marked with Django's
+    `non_atomic_requests` and claims the press itself.
     """
 
     def __init__(self, get_response):
@@ -93,14 +97,19 @@ class PressMiddleware:
         return self.get_response(request)
 
     def process_view(self, request, view, args, kwargs):
-        if not request.POST.get(FIELD) or request.user.is_anonymous:
+        if request.method != "POST":
             return None
-        try:
-            if hasattr(view, "_non_atomic_requests"):
-                return view(request, *args, **kwargs)
+        return answer_in_words(request, partial(_answer, request, view, args, kwargs))
+
+
+def _answer(request, view, args, kwargs) -> HttpResponse:
+    try:
+        numbered = request.POST.get(FIELD) and request.user.is_authenticated
+        if numbered and not hasattr(view, "_non_atomic_requests"):
             return _once(request, view, args, kwargs)
-        except PressedBefore as before:
-            return before.press.answer_again(request)
+        return view(request, *args, **kwargs)
+    except PressedBefore as before:
+        return before.press.answer_again(request)
 
 
 @transaction.atomic

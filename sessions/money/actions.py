@@ -4,9 +4,9 @@ from datetime import date
 from decimal import Decimal
 
 from django.core.exceptions import ValidationError
-from django.db import transaction
 from django.utils.formats import date_format
 
+from gear.acting import action
 from gear.editing.versions import claim_version
 from sessions.bookings.models import RecordingSession, Status
 from sessions.money.models import MoneyPaper, PaperKind
@@ -23,7 +23,7 @@ class PaperRefused(ValidationError):
     """A quote or work order that cannot be issued; the message says what is missing."""
 
 
-@transaction.atomic
+@action
 def choose_terms(
     session: RecordingSession,
     *,
@@ -39,12 +39,11 @@ def choose_terms(
     session.rate_card = rate_card
     session.cancellation_terms = cancellation_terms
     session.discount_percent = discount_percent
-    session._history_user = by
     session.save()
     return session
 
 
-@transaction.atomic
+@action
 def issue_paper(
     session: RecordingSession, *, kind: str, by, note: str = "", valid_until: date | None = None
 ) -> MoneyPaper:

@@ -3,8 +3,7 @@
 from collections.abc import Sequence
 from datetime import time
 
-from django.db import transaction
-
+from gear.acting import action
 from gear.editing.versions import EditedMeanwhile
 from sessions.clients.models import Person
 from sessions.rooms.hours import hours_of
@@ -14,7 +13,7 @@ from sessions.rooms.resources import by_kind
 Hours = tuple[int, time, time]  # weekday, from, to
 
 
-@transaction.atomic
+@action
 def set_hours(resource: Room | Person, *, hours: Sequence[Hours], seen: str, by) -> None:
     """Say when a room is open or a person works; no hours at all means at all hours.
 
@@ -28,14 +27,13 @@ def set_hours(resource: Room | Person, *, hours: Sequence[Hours], seen: str, by)
         if (row.weekday, row.opens, row.closes) in hours:
             kept.add((row.weekday, row.opens, row.closes))
         else:
-            row._history_user = by
             row.delete()
     [kind] = [kind for kind, of_kind in by_kind([resource]).items() if of_kind]
     for weekday, opens, closes in hours:
         if (weekday, opens, closes) not in kept:
-            row = WeeklyHours(weekday=weekday, opens=opens, closes=closes, **{kind: resource})
-            row._history_user = by
-            row.save()
+            WeeklyHours.objects.create(
+                weekday=weekday, opens=opens, closes=closes, **{kind: resource}
+            )
 
 
 def hours_version(resource: Room | Person) -> str:

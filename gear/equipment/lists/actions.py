@@ -2,8 +2,7 @@
 
 from collections.abc import Callable
 
-from django.db import IntegrityError, transaction
-
+from gear.acting import action
 from gear.equipment.lists.plan import Plan, Row
 from gear.equipment.models import Category, Unit
 
@@ -18,22 +17,19 @@ class NotAsShown(Exception):
         )
 
 
+@action
 def bring_in(plan_of: Callable[..., Plan], text: str, *, shown: str, by) -> Plan:
     """Make and change what the list says, in one transaction, with its history.
 
     shown is the fingerprint of the plan that was looked at. Raises NotAsShown when the plan is
     another one by now, or has a problem.
     """
-    try:
-        with transaction.atomic():
-            plan = plan_of(text, lock=True)
-            if plan.problems or plan.fingerprint() != shown:
-                raise NotAsShown
-            for row in sorted(plan.rows, key=_supplies_first):
-                if row.is_saved:
-                    _save(row, by)
-    except IntegrityError as error:  # another editor made the same thing in the same moment
-        raise NotAsShown from error
+    plan = plan_of(text, lock=True)
+    if plan.problems or plan.fingerprint() != shown:
+        raise NotAsShown
+    for row in sorted(plan.rows, key=_supplies_first):
+        if row.is_saved:
+            _save(row)
     return plan
 
 
@@ -42,7 +38,6 @@ def _supplies_first(row: Row) -> bool:
     return not (isinstance(row.thing, Unit) and row.thing.model.category == Category.SUPPLY)
 
 
-def _save(row: Row, by) -> None:
-    row.thing._history_user = by
+def _save(row: Row) -> None:
     row.thing._change_reason = f"Brought in with a list, line {row.line}"
     row.thing.save()

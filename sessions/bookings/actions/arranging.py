@@ -47,19 +47,19 @@ def arrange(
     given_up = [
         (each.resource, each.starts_at, each.ends_at) for each in before.values() if each.rank
     ]
-    _record(session, by)
+    session.save()
     for resource in before.keys() - wanted.keys():
-        _let_go(before[resource], by)
+        before[resource].delete()
     for resource in resources:
         reservation = before.get(resource) or reservation_of(resource, session=session)
-        _reserve(reservation, paddings[resource], wanted[resource], ranks[resource], by)
+        _reserve(reservation, paddings[resource], wanted[resource], ranks[resource])
     moved = [
         each
         for resource, old_start, old_end in given_up
-        for each in move_up(resource, old_start, old_end, by=by)
+        for each in move_up(resource, old_start, old_end)
     ]
     if before:
-        notify_of_moves(session, moved, close_challenges(session, by=by), by=by)
+        notify_of_moves(session, moved, close_challenges(session), by=by)
 
 
 def _ranks(
@@ -113,9 +113,7 @@ def reservation_of(resource: Model, **holder) -> Reservation:
     return Reservation(**{kind: resource}, **holder)
 
 
-def _reserve(
-    reservation: Reservation, padding: Padding, period: Period, rank: int | None, by
-) -> None:
+def _reserve(reservation: Reservation, padding: Padding, period: Period, rank: int | None) -> None:
     """Write one reservation, if there is anything new to write."""
     old = reservation.starts_at, reservation.ends_at, reservation.rank, reservation.padding
     if not reservation._state.adding and old == (*period, rank, padding):
@@ -123,15 +121,4 @@ def _reserve(
     reservation.starts_at, reservation.ends_at = period
     reservation.before_minutes, reservation.after_minutes = padding.before, padding.after
     reservation.rank = rank
-    _record(reservation, by)
-
-
-def _let_go(reservation: Reservation, by) -> None:
-    reservation._history_user = by
-    reservation.delete()
-
-
-def _record(thing: Model, by) -> None:
-    """Save, and note in the history who did it: an action may run without a web request."""
-    thing._history_user = by
-    thing.save()
+    reservation.save()

@@ -5,19 +5,20 @@ from datetime import datetime
 
 from django.db.models import Model
 
+from gear.acting import action
 from gear.editing.versions import claim_version
 from gear.equipment.models import Unit
 from sessions.bookings.actions.arranging import arrange
 from sessions.bookings.actions.checks import check_bookable, check_period, check_rooms
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.padding import Padding
-from sessions.bookings.races import locked, retry_on_overlap
+from sessions.bookings.races import locked
 from sessions.bookings.worked_hours import move_planned_hours
 from sessions.clients.models import Person, Project
 from sessions.rooms.models import Room
 
 
-@retry_on_overlap
+@action
 def book_session(
     project: Project,
     *,
@@ -70,7 +71,7 @@ def book_session(
     return session
 
 
-@retry_on_overlap
+@action
 def change_session(
     session: RecordingSession,
     *,
@@ -109,7 +110,7 @@ def change_session(
     session.project, session.title = project, title
     session.starts_at, session.ends_at, session.lockout = starts_at, ends_at, lockout
     session.note, session.left_to_do = note, left_to_do
-    move_planned_hours(session, old_period, by=by)
+    move_planned_hours(session, old_period)
     arrange(
         session,
         resources,
@@ -121,7 +122,7 @@ def change_session(
     return session
 
 
-@retry_on_overlap
+@action
 def set_padding(
     session: RecordingSession,
     *,

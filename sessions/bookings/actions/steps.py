@@ -4,12 +4,13 @@ from datetime import datetime
 
 from django.utils import timezone
 
+from gear.acting import action
 from sessions.bookings.actions.arranging import arrange
 from sessions.bookings.actions.checks import check_bookable, check_rooms
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Challenge, RecordingSession, Status
 from sessions.bookings.notices import notify_of_step
-from sessions.bookings.races import locked, retry_on_overlap
+from sessions.bookings.races import locked
 from sessions.periods import moment_in_words
 
 # From each status the steps that may follow, and what the person who takes one does. Each step on
@@ -44,7 +45,7 @@ def may_step(user, session: RecordingSession, to: str) -> bool:
     return settles or bool(at_work & {session.status, to}) and to != Status.CANCELLED
 
 
-@retry_on_overlap
+@action
 def set_status(
     session: RecordingSession, *, to: str, by, queue_behind: bool = False
 ) -> RecordingSession:

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 from django.db.models import Model
 
+from gear.acting import action
 from gear.editing.versions import claim_version
 from gear.equipment.models import Unit, UnitState
 from sessions.bookings.actions import reservation_of
@@ -12,7 +13,7 @@ from sessions.bookings.clashes import BookingRefused, ClashError, check_order, f
 from sessions.bookings.holds.line import move_up
 from sessions.bookings.models import Block, Reservation
 from sessions.bookings.notices import notify_moved_up
-from sessions.bookings.races import locked, retry_on_overlap
+from sessions.bookings.races import locked
 from sessions.clients.models import Person
 from sessions.periods import Period
 from sessions.rooms.models import Room
@@ -21,7 +22,7 @@ from sessions.rooms.resources import FIELDS, by_kind
 LONGEST = timedelta(days=366)
 
 
-@retry_on_overlap
+@action
 def make_block(
     *,
     kind: str,
@@ -44,13 +45,13 @@ def make_block(
     _check_resources(resources)
     _refuse_clashes(find_clashes(resources, starts_at, ends_at))
     block = Block(kind=kind, title=title, starts_at=starts_at, ends_at=ends_at, note=note)
-    _record(block, by)
+    block.save()
     for resource in resources:
-        _keep(reservation_of(resource, block=block), (starts_at, ends_at), by)
+        _keep(reservation_of(resource, block=block), (starts_at, ends_at))
     return block
 
 
-@retry_on_overlap
+@action
 def change_block(
     block: Block,
     *,
@@ -82,18 +83,17 @@ def change_block(
     block.kind, block.title, block.note = kind, title, note
     block.starts_at, block.ends_at = starts_at, ends_at
     given_up = [(each.resource, each.starts_at, each.ends_at) for each in before.values()]
-    _record(block, by)
+    block.save()
     for resource in before.keys() - wanted:
-        before[resource]._history_user = by
         before[resource].delete()
     for resource in resources:
         reservation = before.get(resource) or reservation_of(resource, block=block)
-        _keep(reservation, (starts_at, ends_at), by)
+        _keep(reservation, (starts_at, ends_at))
     _let_others_in(given_up, by)
     return block
 
 
-@retry_on_overlap
+@action
 def lift_block(block: Block, *, by) -> Block:
     """Give the time back; holds behind it move up. A block that is lifted already stays so."""
     block.refresh_from_db(from_queryset=Block.objects.select_for_update())
@@ -103,10 +103,10 @@ def lift_block(block: Block, *, by) -> Block:
     locked([reservation.resource for reservation in before])
     block.lifted = True
     block.version += 1
-    _record(block, by)
+    block.save()
     for reservation in before:
         reservation.rank = None
-        _record(reservation, by)
+        reservation.save()
     _let_others_in([(each.resource, each.starts_at, each.ends_at) for each in before], by)
     return block
 
@@ -154,21 +154,15 @@ def _let_others_in(given_up: list[tuple[Model, datetime, datetime]], by) -> None
     moved = [
         reservation
         for resource, starts_at, ends_at in given_up
-        for reservation in move_up(resource, starts_at, ends_at, by=by)
+        for reservation in move_up(resource, starts_at, ends_at)
     ]
     notify_moved_up(moved, by=by)
 
 
-def _keep(reservation: Reservation, period: Period, by) -> None:
+def _keep(reservation: Reservation, period: Period) -> None:
     """Write one reservation of a block, if there is anything new to write."""
     if not reservation._state.adding and (reservation.starts_at, reservation.ends_at) == period:
         return
     reservation.starts_at, reservation.ends_at = period
     reservation.rank = 1
-    _record(reservation, by)
-
-
-def _record(thing: Model, by) -> None:
-    """Save, and note in the history who did it: an action may run without a web request."""
-    thing._history_user = by
-    thing.save()
+    reservation.save()

@@ -4,17 +4,17 @@ from datetime import datetime, timedelta
 
 from django.utils import timezone
 
+from gear.acting import action
 from sessions.bookings.actions import give_up_unanswered
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.holds.answers import holds_before
 from sessions.bookings.models import Challenge, ChallengeOutcome, RecordingSession, Status
 from sessions.bookings.notices import Notice, notify
-from sessions.bookings.races import retry_on_overlap
 from sessions.periods import moment_in_words
 from sessions.rooms.models import HouseRules
 
 
-@retry_on_overlap
+@action
 def challenge_hold(hold: RecordingSession, *, challenger: RecordingSession, by) -> Challenge:
     """Ask the holder to confirm or release by a deadline, after which the hold lapses.
 
@@ -27,11 +27,9 @@ def challenge_hold(hold: RecordingSession, *, challenger: RecordingSession, by) 
     hours = HouseRules.current().challenge_hours
     deadline = now + timedelta(hours=hours)
     _check_challenge(hold, challenger, deadline, hours)
-    challenge = Challenge(
+    challenge = Challenge.objects.create(
         hold=hold, challenger=challenger, made_at=now, made_by=by, deadline=deadline
     )
-    challenge._history_user = by
-    challenge.save()
     notify(
         Notice("hold_challenged", hold, challenger, deadline),
         Notice("challenge_made", challenger, hold, deadline),
@@ -40,7 +38,7 @@ def challenge_hold(hold: RecordingSession, *, challenger: RecordingSession, by) 
     return challenge
 
 
-@retry_on_overlap
+@action
 def withdraw_challenge(challenge: Challenge, *, by) -> Challenge:
     """Leave the hold in peace. Raises BookingRefused where the challenge was answered meanwhile."""
     _locked_pair(challenge.hold, challenge.challenger)
@@ -52,7 +50,6 @@ def withdraw_challenge(challenge: Challenge, *, by) -> Challenge:
         )
     challenge.outcome = ChallengeOutcome.WITHDRAWN
     challenge.closed_at = timezone.now()
-    challenge._history_user = by
     challenge.save(update_fields=["outcome", "closed_at"])
     notify(
         Notice("challenge_withdrawn", challenge.hold, challenge.challenger),
@@ -69,11 +66,11 @@ def lapse_due(now: datetime) -> list[RecordingSession]:
     Costs one query where nothing is due, so that any page may call it before it shows holds.
     """
     due = Challenge.objects.due(now).values_list("hold", flat=True).order_by("deadline", "pk")
-    return [lapsed for hold in list(due) if (lapsed := _lapse(hold, now))]
+    return [lapsed for hold in list(due) if (lapsed := _lapse(hold, now, by=None))]
 
 
-@retry_on_overlap
-def _lapse(hold: int, now: datetime) -> RecordingSession | None:
+@action
+def _lapse(hold: int, now: datetime, *, by: None) -> RecordingSession | None:
     """The hold's row is locked before its challenge is looked at again: somebody may have answered."""
     session = RecordingSession.objects.select_for_update().get(pk=hold)
     challenge = Challenge.objects.due(now).filter(hold=session).for_list().first()

@@ -30,7 +30,7 @@ def holds_before(session: RecordingSession, *, among: QuerySet) -> list[Recordin
     return list({each.session: None for each in first if each.overlaps(behind[each.resource])})
 
 
-def close_challenges(session: RecordingSession, *, by) -> list[Challenge]:
+def close_challenges(session: RecordingSession) -> list[Challenge]:
     """Close the open challenges that what became of the session has answered, and return them.
 
     Call inside the transaction that moved the session, after the lines have moved up.
@@ -41,7 +41,6 @@ def close_challenges(session: RecordingSession, *, by) -> list[Challenge]:
             continue
         challenge.outcome = _outcome(challenge, session)
         challenge.closed_at = session.lapsed_at or timezone.now()
-        challenge._history_user = by
         challenge.save(update_fields=["outcome", "closed_at"])
         closed.append(challenge)
     return closed

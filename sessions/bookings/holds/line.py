@@ -30,7 +30,7 @@ def end_of_line(
     return places
 
 
-def move_up(resource: Model, starts_at: datetime, ends_at: datetime, *, by) -> list[Reservation]:
+def move_up(resource: Model, starts_at: datetime, ends_at: datetime) -> list[Reservation]:
     """After the period has been given up: those behind move up, each as far as it is free.
 
     Nobody passes anybody who asked before them for the same time. Call inside the transaction that
@@ -39,7 +39,6 @@ def move_up(resource: Model, starts_at: datetime, ends_at: datetime, *, by) -> l
     moved = moved_up(_everybody_touched(resource, starts_at, ends_at))
     for reservation, rank in moved:
         reservation.rank = rank
-        reservation._history_user = by
         reservation._change_reason = "moved up"
         reservation.save(update_fields=["rank"])
     return [reservation for reservation, _ in moved]

@@ -1,15 +1,16 @@
 from collections.abc import Collection
 
+from gear.acting import action
 from sessions.bookings.actions import book_session
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Series
-from sessions.bookings.races import locked, retry_on_overlap
+from sessions.bookings.races import locked
 from sessions.bookings.series.dates import SeriesDate, dates_by_rule, with_what_is_in_the_way
 from sessions.bookings.series.rules import Rule
 from sessions.rooms.resources import by_kind
 
 
-@retry_on_overlap
+@action
 def book_series(
     session: RecordingSession,
     *,
@@ -36,7 +37,7 @@ def book_series(
     dates = _chosen(dates, chosen, how)
 
     series = Series.objects.create(rule=str(rule), made_by=by)
-    _join(session, series, by)
+    _join(session, series)
     resources = by_kind(paddings)
     for date in dates:
         repeated = book_session(
@@ -56,7 +57,7 @@ def book_series(
         repeated.rate_card = session.rate_card
         repeated.cancellation_terms = session.cancellation_terms
         repeated.discount_percent = session.discount_percent
-        _join(repeated, series, by)
+        _join(repeated, series)
     return series
 
 
@@ -74,8 +75,7 @@ def _chosen(dates: list[SeriesDate], chosen: Collection[str], how: dict) -> list
     return dates
 
 
-def _join(session: RecordingSession, series: Series, by) -> None:
+def _join(session: RecordingSession, series: Series) -> None:
     session.series = series
-    session._history_user = by
     session._change_reason = "one of a series"
     session.save()

@@ -2,6 +2,7 @@ from pathlib import PurePath
 
 from django.db import transaction
 
+from gear.acting import action
 from sessions.recall.models import ImportedSheet
 from sessions.songs.models import Song
 
@@ -10,6 +11,7 @@ class ImportRefused(Exception):
     """The sheet can't be kept or discarded like that; the message says why."""
 
 
+@action
 def import_sheet(data: dict, *, file_name: str, by) -> ImportedSheet:
     """A preview, which only `by` sees, of data that `reading.read_recall` has checked."""
     return ImportedSheet.objects.create(

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
-from django.db import transaction
 from django.utils import timezone
 
+from gear.acting import action
 from gear.editing.versions import EditedMeanwhile, claim_version
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
@@ -24,7 +24,7 @@ class RebuildRefused(Exception):
     """The rebuild can't be changed or finished like that; the message says why."""
 
 
-@transaction.atomic
+@action
 def start_rebuild(
     song: Song, *, chains: Sequence[WantedChain], by, imported: ImportedSheet | None = None
 ) -> Rebuild:
@@ -48,7 +48,7 @@ def start_rebuild(
     return rebuild
 
 
-@transaction.atomic
+@action
 def choose_unit(step: RebuildStep, *, unit: Unit | None, seen: int, by) -> None:
     """Use this unit for the stage, or do without. What was ticked on another panel is let go.
 
@@ -69,7 +69,7 @@ def choose_unit(step: RebuildStep, *, unit: Unit | None, seen: int, by) -> None:
     current.save()
 
 
-@transaction.atomic
+@action
 def set_in_place(step: RebuildStep, *, in_place: bool, by) -> None:
     """The unit is there and patched, or not any more. Who says the same twice changes nothing."""
     _refuse_finished(step.rebuild_id)
@@ -81,7 +81,7 @@ def set_in_place(step: RebuildStep, *, in_place: bool, by) -> None:
     current.save(update_fields=["in_place_by", "in_place_at"])
 
 
-@transaction.atomic
+@action
 def tick_control(step: RebuildStep, *, key: str, value: float | None, seen: int, by) -> Tick:
     """Write down how a control was set; no value takes the tick back.
 
@@ -102,7 +102,7 @@ def tick_control(step: RebuildStep, *, key: str, value: float | None, seen: int,
     return tick
 
 
-@transaction.atomic
+@action
 def read_tone(step: RebuildStep, *, reading: Decimal | None, seen: int, by) -> None:
     """Write down the tone's level at the stage's output; the same once more says that it reads so
     still. Raises EditedMeanwhile."""
@@ -115,7 +115,7 @@ def read_tone(step: RebuildStep, *, reading: Decimal | None, seen: int, by) -> N
     current.save(update_fields=["tone_reading_dbu", "tone_read_at", "version"])
 
 
-@transaction.atomic
+@action
 def finish_rebuild(rebuild: Rebuild, *, session: RecordingSession, by, note: str = "") -> Setup:
     """Keep what was set up as a setup of the session, with a chain for every one rebuilt."""
     _refuse_finished(rebuild.pk)

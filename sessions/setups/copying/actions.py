@@ -1,15 +1,15 @@
 """What was set up before as a start for what comes next. What is copied stays as it is."""
 
-from django.db import transaction
 from django.db.models import Max
 
+from gear.acting import action
 from sessions.bookings.models import RecordingSession
 from sessions.setups.chains.actions import Seen, add_stage, copy_chain, lock_newest
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Setup, Stage
 
 
-@transaction.atomic
+@action
 def copy_setup(setup: Setup, *, to: RecordingSession, name: str, by) -> Setup:
     """A setup of the session `to` whose chains start as these stand now, headphones included.
 
@@ -41,7 +41,7 @@ def copy_setup(setup: Setup, *, to: RecordingSession, name: str, by) -> Setup:
     return copy
 
 
-@transaction.atomic
+@action
 def copy_stage(stage: Stage, *, to: Chain, by) -> Stage:
     """The same unit, set and patched the same way, at the end of another chain."""
     return add_stage(

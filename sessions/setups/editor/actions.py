@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.db import transaction
 from simple_history.utils import bulk_update_with_history
 
+from gear.acting import action
 from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import Seen, claim_newest, lock_newest
 from sessions.setups.chains.forms import CONTROL
@@ -36,7 +36,7 @@ class Typed:
     stages: dict[str, dict]
 
 
-@transaction.atomic
+@action
 def set_field(chain: Chain, *, key: str, name: str, was, value, by) -> Revision:
     """Set one field of a stage that stood at `was`; returns the revision that has it now.
 
@@ -57,7 +57,7 @@ def set_field(chain: Chain, *, key: str, name: str, was, value, by) -> Revision:
     return revision
 
 
-@transaction.atomic
+@action
 def set_stages(all_typed: Iterable[Typed], *, by) -> None:
     """Save what was typed for several chains, or nothing at all. Unchanged stages stay.
 
@@ -79,7 +79,7 @@ def set_stages(all_typed: Iterable[Typed], *, by) -> None:
             changed += _changed(stages if revision == newest else _stages(revision), differing)
             names.update(*differing.values())
     if changed:
-        bulk_update_with_history(changed, Stage, sorted(names), default_user=by)
+        bulk_update_with_history(changed, Stage, sorted(names))
 
 
 def value_in(stage: Stage, name: str):

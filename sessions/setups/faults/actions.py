@@ -1,7 +1,6 @@
 """A fault reported from inside a session, so that the session's report tells of it."""
 
-from django.db import transaction
-
+from gear.acting import action
 from gear.equipment.actions import report_fault
 from gear.equipment.models import Fault, Unit
 from sessions.bookings.models import RecordingSession
@@ -18,7 +17,7 @@ def units_of(session: RecordingSession) -> list[Unit]:
     return sorted(units, key=lambda unit: unit.pk not in in_chains)
 
 
-@transaction.atomic
+@action
 def report_in_session(
     session: RecordingSession, unit: Unit, *, description: str, to_bench: bool, by
 ) -> Fault:

@@ -1,5 +1,4 @@
-from django.db import transaction
-
+from gear.acting import action
 from sessions.setups.chains.actions.revisions import Seen, claim_revision
 from sessions.setups.chains.actions.rows import set_facts
 from sessions.setups.models import Chain, Revision
@@ -8,7 +7,7 @@ from sessions.setups.models import Chain, Revision
 READINGS = {"tone_reading_dbu", "reading_out_dbu"}
 
 
-@transaction.atomic
+@action
 def log_levels(chain: Chain, *, seen: Seen, by, facts: dict, stages: dict[int, dict]) -> Revision:
     """Write down the source's level and the test tone (`facts` of the revision), and what was read
     or planned at each stage, by its position. That the readings were taken now is noted beside."""

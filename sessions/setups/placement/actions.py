@@ -1,11 +1,10 @@
-from django.db import transaction
-
+from gear.acting import action
 from sessions.setups.chains.actions.revisions import Seen, claim_revision
 from sessions.setups.chains.actions.rows import set_facts
 from sessions.setups.models import Chain, Placement
 
 
-@transaction.atomic
+@action
 def place_microphone(chain: Chain, *, seen: Seen, by, **facts) -> Placement:
     """Write down where the microphone stands. Without `photo` among the facts the photo stays."""
     revision = claim_revision(chain, seen=seen, by=by)

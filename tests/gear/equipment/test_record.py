@@ -18,6 +18,7 @@ def unit(engineer):
         fault, description="Hums", state="closed", remedy="Earthed", by=engineer, put="in_service"
     )
     unit.refresh_from_db()
+    unit._history_user = engineer
     unit.asset_tag, unit.model, unit.note = "HL-9", GearModelFactory(name="Wrackline 14"), "New"
     unit.save()
     unit.save()

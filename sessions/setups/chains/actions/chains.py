@@ -1,5 +1,4 @@
-from django.db import transaction
-
+from gear.acting import action
 from sessions.setups.chains.actions.revisions import (
     Seen,
     claim_revision,
@@ -23,7 +22,7 @@ class ChainRecorded(Exception):
         )
 
 
-@transaction.atomic
+@action
 def add_chain(setup: Setup, *, by, **facts) -> Chain:
     """Add a chain, with an empty first revision, after those that the setup has."""
     chain = Chain.objects.create(setup=setup, position=next_position(setup.chains), **facts)
@@ -31,7 +30,7 @@ def add_chain(setup: Setup, *, by, **facts) -> Chain:
     return chain
 
 
-@transaction.atomic
+@action
 def change_chain(chain: Chain, *, seen: Seen, by, **facts) -> Chain:
     """Change what the chain records. Raises ChainRecorded or EditedMeanwhile."""
     lock(chain.pk)
@@ -43,7 +42,7 @@ def change_chain(chain: Chain, *, seen: Seen, by, **facts) -> Chain:
     return chain
 
 
-@transaction.atomic
+@action
 def copy_chain(
     chain: Chain,
     *,

@@ -6,6 +6,7 @@ from django.db import transaction
 from django.utils import timezone
 from simple_history.utils import bulk_create_with_history
 
+from gear.acting import action
 from gear.editing.versions import EditedMeanwhile, claim_version
 from gear.panels.models import Panel
 from sessions.setups.models import Chain, Placement, Revision, Stage
@@ -27,7 +28,7 @@ class Seen(NamedTuple):
         return f"{self.revision_id}.{self.version}"
 
 
-@transaction.atomic
+@action
 def open_revision(chain: Chain, *, by) -> Revision:
     """The newest revision if it is open, else a copy of it under the next number."""
     newest = lock_newest(chain)
@@ -113,6 +114,6 @@ def copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revis
         stage.snapshot = {}
         if not goes_on:
             stage.tone_reading_dbu = stage.reading_out_dbu = None
-    bulk_create_with_history(stages, Stage, default_user=by)
-    bulk_create_with_history(placements, Placement, default_user=by)
+    bulk_create_with_history(stages, Stage)
+    bulk_create_with_history(placements, Placement)
     return copy

@@ -1,5 +1,4 @@
-from django.db import transaction
-
+from gear.acting import action
 from gear.equipment.models import Unit
 from gear.panels.models import Panel
 from gear.patchbay.models import PatchPoint
@@ -12,7 +11,7 @@ class OutOfService(Exception):
     """A unit at the bench or retired can't be patched; `str()` says which, and since when."""
 
 
-@transaction.atomic
+@action
 def add_stage(
     chain: Chain,
     *,
@@ -52,7 +51,7 @@ def _check_in_service(unit: Unit) -> None:
         raise OutOfService(why_not)
 
 
-@transaction.atomic
+@action
 def change_stage(stage: Stage, *, seen: Seen, by, **facts) -> Stage:
     """Change a stage; the one that is saved may stand in the next revision. Unchanged, it stays."""
     if all(getattr(stage, name) == value for name, value in facts.items()):
@@ -63,7 +62,7 @@ def change_stage(stage: Stage, *, seen: Seen, by, **facts) -> Stage:
     return stage
 
 
-@transaction.atomic
+@action
 def move_stage(stage: Stage, *, seen: Seen, by, towards_source: bool) -> Stage:
     """Let a stage change places with its neighbour; at the end of the chain it stays."""
     neighbours = stage.revision.stages.exclude(pk=stage.pk)
@@ -86,7 +85,7 @@ def move_stage(stage: Stage, *, seen: Seen, by, towards_source: bool) -> Stage:
     return stage
 
 
-@transaction.atomic
+@action
 def remove_stage(stage: Stage, *, seen: Seen, by) -> Revision:
     """Take a stage out of the chain and close the gap; returns the revision it was taken from."""
     stage = _claim_stage(stage, seen=seen, by=by)

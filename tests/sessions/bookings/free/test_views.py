@@ -192,7 +192,7 @@ def test_search_costs_the_same_for_one_room_and_for_three(search, asked, number,
         page = search(asked)
 
     assert len(page.context["found"]) == number
-    assert len(queries) == 20
+    assert len(queries) == 18
 
 
 def test_assistant_may_look_and_is_offered_no_booking(client_of, assistant, asked):
