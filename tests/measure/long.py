@@ -30,9 +30,16 @@ def _kill(heats: int, seed: int):
     return race(writers=16, seconds=5 * heats, heats=heats, http=True, seed=seed)
 
 
+def _papers(kills: int, seed: int):
+    from tests.measure.papers import kill_makers
+
+    return kill_makers(kills, seed)
+
+
 PARTS = {
     "race": Part(_race, 600, 10, "seconds in which 32 writers book the same things"),
     "kill": Part(_kill, 100, 2, "times that a server is killed while 16 clients book"),
+    "papers": Part(_papers, 20, 3, "times that a worker is killed while it makes a sheet"),
 }
 
 

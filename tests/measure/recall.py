@@ -3,7 +3,6 @@ with."""
 
 import http.client
 import re
-import resource
 import subprocess
 import tempfile
 import time
@@ -20,12 +19,13 @@ from sessions.papers.pdf import STYLE, print_markup, qr_code
 from sessions.recall.sheet.stored import RECALL_SHEET
 from sessions.songs.models import Song
 from sessions.takes.actions import circle_take, log_take
+from studio.management.commands.work import MEMORY
 from tests.browser.browsing import FLAGS, chromium
 from tests.factories import PartFactory, RecordingSessionFactory, SongFactory
 from tests.measure.fill.chains import set_up
 from tests.measure.fill.house import House, furnish
 from tests.measure.timing import Ratio, Times, Works, interleaved, processor_time
-from tests.measure.web import HOST, served, signed_in
+from tests.measure.web import HOST, memory_mb, served, signed_in, working
 
 DRAWINGS_COST, STORED_COST = 1.3, 1
 DRAWING = re.compile(r"<img [^>]*>")
@@ -36,18 +36,19 @@ LONGEST = 300  # seconds that a sheet may take to be made
 def measure(chains: Sequence[int], rounds: int) -> Iterator[Ratio | str]:
     house = furnish(rooms=1, chains=max(chains))
     songs = {count: recorded_song(house, count) for count in sorted(chains)}
-    with served() as (port, _):
+    with served() as (port, _), working() as worker:
         headers = signed_in(port)
         for count, song in songs.items():
             times = interleaved(printing(song), rounds, processor_time)
+            yield _made_off_the_request(song, port, headers)
             times |= _served(song, port, headers, rounds)
             size = f"{count} chains, {58 * count} controls"
             yield Ratio.of(times, "sheet", "without drawings", DRAWINGS_COST, size)
             if chromium():
                 yield Ratio.of(times, "sheet", "Chromium, cold", None, size)
             yield Ratio.of(times, "stored sheet", "the song’s page", STORED_COST, size)
-    held = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    yield f"memory of the process that made them, at its highest: {held:.0f} MB"
+        peak = re.search(r"VmHWM:\s*(\d+)", Path(f"/proc/{worker.pid}/status").read_text())[1]
+    yield f"memory of the worker, at its highest: {int(peak) / 1024:.0f} MB of {MEMORY // 2**20}"
 
 
 def recorded_song(house: House, chains: int) -> Song:
@@ -105,13 +106,25 @@ def _print_by_browser(program: str, markup: str) -> None:
         )
 
 
+def _made_off_the_request(song: Song, port: int, headers: dict[str, str]) -> str:
+    """What the server holds more after its worker made a sheet than after its pages were shown."""
+    connection = http.client.HTTPConnection(HOST, port, timeout=LONGEST)
+    sheet, page = (reverse(f"recall:{name}", args=[song.pk]) for name in ("song_pdf", "song"))
+    for _ in range(FETCHED):  # all of its processes and threads have loaded what pages need
+        fetching(connection, page, headers, wanted=200)()
+    fetching(connection, sheet, headers, wanted=202)()
+    before, until = memory_mb(f"--bind {HOST}:{port}"), time.monotonic() + LONGEST
+    while fetching(connection, sheet, headers)() == 202 and time.monotonic() < until:
+        time.sleep(1)
+    connection.close()
+    grown = memory_mb(f"--bind {HOST}:{port}") - before
+    return f"memory of the server: {before:.0f} MB; {grown:+.0f} MB while the worker made a sheet"
+
+
 def _served(song: Song, port: int, headers: dict[str, str], rounds: int) -> Times:
     """Through gunicorn, on a connection kept alive; the sheet was made before."""
     connection = http.client.HTTPConnection(HOST, port, timeout=LONGEST)
     sheet, page = (reverse(f"recall:{name}", args=[song.pk]) for name in ("song_pdf", "song"))
-    until = time.monotonic() + LONGEST
-    while fetching(connection, sheet, headers)() == 202 and time.monotonic() < until:
-        time.sleep(1)
     works = {
         "stored sheet": fetching(connection, sheet, headers, wanted=200),
         "the song’s page": fetching(connection, page, headers, wanted=200),

@@ -22,7 +22,7 @@ def scratch_studio() -> Iterator[None]:
     ):
         at_home = {"DATA_DIR": folder, "DEBUG": "0", "EMAIL_URL": "dummy://"}
         os.environ |= at_home | {"DATABASE_URL": url}
-        os.mkdir(f"{folder}/static")  # whitenoise warns where there is none
+        os.mkdir(f"{folder}/static", 0o700)  # whitenoise warns where there is none
         set_up(migrations=False)
         yield
 

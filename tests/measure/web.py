@@ -5,6 +5,7 @@ Talks to 127.0.0.1 only.
 
 import http.client
 import os
+import re
 import signal
 import socket
 import subprocess
@@ -12,6 +13,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from urllib.parse import urlencode
 
 from django.urls import reverse
@@ -43,6 +45,30 @@ def served() -> Iterator[tuple[int, Callable[[], None]]]:
         yield port, kill
     finally:
         kill()
+
+
+@contextmanager
+def working() -> Iterator[subprocess.Popen]:
+    """A worker beside the server, killed at the end."""
+    worker = subprocess.Popen([sys.executable, "-m", "django", "work"])
+    try:
+        yield worker
+    finally:
+        worker.kill()
+        worker.wait()
+
+
+def memory_mb(command: str) -> float:
+    """What the processes hold together whose command lines have this in them."""
+    held = 0
+    for folder in Path("/proc").glob("[0-9]*"):
+        try:
+            if command.encode() in (folder / "cmdline").read_bytes().replace(b"\0", b" "):
+                status = (folder / "status").read_text()
+                held += int(re.search(r"VmRSS:\s*(\d+)", status)[1])
+        except (OSError, TypeError):  # it ended meanwhile
+            continue
+    return held / 1024
 
 
 def _free_port() -> int:
