@@ -36,7 +36,14 @@ def _papers(kills: int, seed: int):
     return kill_makers(kills, seed)
 
 
+def _fuzz(count: int, seed: int):
+    from tests.fuzzing import fuzz
+
+    return fuzz(count, seed)
+
+
 PARTS = {
+    "fuzz": Part(_fuzz, 20_000, 500, "crafted requests to all pages and forms"),
     "race": Part(_race, 600, 10, "seconds in which 32 writers book the same things"),
     "kill": Part(_kill, 100, 2, "times that a server is killed while 16 clients book"),
     "papers": Part(_papers, 20, 3, "times that a worker is killed while it makes a sheet"),

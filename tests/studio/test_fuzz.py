@@ -1,0 +1,13 @@
+"""A share of what `python -m tests.measure long fuzz` sends for longer."""
+
+import pytest
+
+from tests.fuzzing import fuzz
+
+
+@pytest.mark.django_db
+def test_no_crafted_request_is_answered_by_an_error():
+    fuzzed = fuzz(400, seed=9)
+
+    assert sum(fuzzed.statuses.values()) >= 400
+    assert list(map(str, fuzzed.failures.values())) == []
