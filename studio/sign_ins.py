@@ -12,8 +12,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
-from django_tables2 import RequestConfig
 
+from gear.asked import in_pages
 from gear.editing.form_pages import create_page, edit_page, form_page
 from studio.models import User
 from studio.roles import Role
@@ -63,7 +63,7 @@ def _above() -> list[tuple[str, str]]:
 
 def sign_in_list(request: HttpRequest) -> HttpResponse:
     table = SignInTable(User.objects.select_related("person"))
-    RequestConfig(request).configure(table)
+    in_pages(request, table)
     return TemplateResponse(request, "studio/sign_ins.html", {"table": table})
 
 

@@ -1,8 +1,9 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
-from django.utils.http import url_has_allowed_host_and_scheme
+from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from gear.asked import way_back
 from studio.models import Theme
 
 
@@ -12,6 +13,4 @@ def choose_theme(request: HttpRequest) -> HttpResponse:
     if request.POST.get("theme") in Theme.values:
         request.user.theme = request.POST["theme"]
         request.user.save(update_fields=["theme"])
-    back = request.POST.get("next", "")
-    safe = url_has_allowed_host_and_scheme(back, {request.get_host()}, request.is_secure())
-    return redirect(back if safe else "home")
+    return redirect(way_back(request, reverse("home")))

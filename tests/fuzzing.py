@@ -40,7 +40,7 @@ TIMES = """9999-12-31 0001-01-01 0000-00-00 1900-02-29 2026-02-30 2026-13-01 226
     FREQ=DAILY FREQ=DAILY;COUNT=99999999 FREQ=YEARLY;UNTIL=99991231T235959Z FREQ=SECONDLY
     FREQ=WEEKLY;INTERVAL=0 FREQ=MONTHLY;BYDAY=9MO FREQ=YEARLY;BYMONTH=13"""
 WORDS = """[] {} [1,2 {"a":1} null true on off x y None undefined ' " \\ % %s %00 %d {{1}} {0} <b> &
-    ../../etc/passwd /// //evil.example http://[ http://[::1 javascript:1 mailto:a ? # ; , | * . - --
+    ../../etc/passwd /// //evil.example /[ /a%0d%0ab /\\\\x http://[ http://[::1 javascript:1 mailto:a ? # ; , | * . - --
     a=b&c=d é ﬁ 😀 ‮ \ufffe \u2028 ǅ İ ß U+0000 manager printed held wrapped complete master next"""
 ODD = [
     *NUMBERS.split(),
@@ -83,6 +83,7 @@ HEADERS = {
     "Content-Type": ["application/json", "text/plain", "multipart/form-data", "x", ""],
     "X-Forwarded-For": ["x", "1.2.3.4, ::1"],
 }
+USUAL = ["page", "per_page", "sort", "next", "q", "day"]  # parameters of pages in general
 SLOW = re.compile(r"pdf|confirmation|call_sheet|tone$|upload")  # pages that take a second or so
 
 
@@ -266,7 +267,8 @@ class Fuzzer:
             if gets and chance.random() < 0.8:
                 query = self._filled(chance.choice(gets))
             for _ in range(chance.choice([0, 1, 2])):
-                name = chance.choice(self.links.get(page) or self.names)
+                names = chance.choice([self.links.get(page), USUAL, self.names]) or USUAL
+                name = chance.choice(names)
                 query[name] = [self._odd()]
             self._bend(query, chance.choice([0, 1, 2]))
             address += "?" * ("?" not in address) + _encoded(query, chance)
@@ -370,7 +372,7 @@ def _names_in_code() -> frozenset[str]:
     asked = re.compile(r"(?:GET|POST)(?:\.get(?:list)?\(|\[)\"(\w+)\"")
     code = (path for part in ("gear", "sessions", "studio") for path in (ROOT / part).rglob("*.py"))
     names = {name for path in code for name in asked.findall(path.read_text())}
-    return frozenset(names | {"page", "per_page", "sort", "next", "q", "day", "o"})
+    return frozenset(names | set(USUAL))
 
 
 def _last_of_ours(lines: list[str]) -> str:

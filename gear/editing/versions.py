@@ -4,6 +4,8 @@ from django.db import models, transaction
 from django.forms import BaseForm, BoundField, DateTimeField, ModelForm
 from django.utils.choices import flatten_choices
 
+from gear.asked import whole_number
+
 
 class EditedMeanwhile(Exception):
     """Somebody saved the object after this editor opened it. `current` is what is saved now."""
@@ -30,7 +32,7 @@ def claim_version(thing: models.Model, version: int) -> None:
 
 def version_in(seen: str) -> int:
     """The version that a form remembers having seen; 0, at which nothing ever is, if it is none."""
-    return int(seen) if seen.isdecimal() else 0
+    return whole_number(seen) or 0
 
 
 def newest_change(thing: models.Model) -> str:

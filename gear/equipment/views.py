@@ -6,8 +6,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.views.decorators.http import require_safe
-from django_tables2 import RequestConfig
 
+from gear.asked import in_pages, whole_number
 from gear.equipment.actions import report_fault, work_on_fault
 from gear.equipment.cautions import BENCH, cautions_for
 from gear.equipment.filters import GearModelFilter, UnitFilter
@@ -37,7 +37,7 @@ def found_models(request: HttpRequest) -> tuple[GearModelFilter, GearModelTable]
 
 
 def _list(request, template, found, table) -> HttpResponse:
-    RequestConfig(request, paginate={"per_page": 50}).configure(table)
+    in_pages(request, table, 50)
     return TemplateResponse(request, template, {"filter": found, "table": table})
 
 
@@ -59,15 +59,11 @@ def unit_detail(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def unit_create(request: HttpRequest) -> HttpResponse:
-    return _edit_unit(request, Unit(model_id=_number(request.GET.get("model"))))
+    return _edit_unit(request, Unit(model_id=whole_number(request.GET.get("model"))))
 
 
 def unit_edit(request: HttpRequest, pk: int) -> HttpResponse:
     return _edit_unit(request, get_object_or_404(Unit.objects.for_list(), pk=pk))
-
-
-def _number(text: str | None) -> int | None:
-    return int(text) if text and text.isdecimal() else None
 
 
 def _edit_unit(request, unit) -> HttpResponse:

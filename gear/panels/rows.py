@@ -5,6 +5,7 @@ Nothing is read or checked here, so whatever was typed stays as it is.
 
 from django.http import QueryDict
 
+from gear.asked import whole_number
 from gear.panels.forms import ControlForm, described
 from gear.panels.generic_kinds import GENERIC_KINDS
 
@@ -21,8 +22,9 @@ def rearranged(data: QueryDict) -> tuple[QueryDict, int | None]:
     """
     verb, _, number = data.get("do", "").rpartition("-")
     rows = _rows(data)
-    if verb and number.isdecimal() and int(number) < len(rows):
-        at = _PRESSES.get(verb, _nothing)(rows, int(number))
+    at = whole_number(number)
+    if verb and at is not None and at < len(rows):
+        at = _PRESSES.get(verb, _nothing)(rows, at)
     elif data.get("do") == "add":
         rows.append({})
         at = len(rows) - 1
@@ -41,10 +43,10 @@ def as_rows(data: QueryDict) -> QueryDict:
 
 
 def _rows(data: QueryDict) -> list[Row]:
-    count = data.get(f"{PREFIX}-TOTAL_FORMS", "")
+    count = whole_number(data.get(f"{PREFIX}-TOTAL_FORMS")) or 0
     return [
         {name: data.get(f"{PREFIX}-{number}-{name}", "") for name in NAMES}
-        for number in range(min(int(count), 200) if count.isdecimal() else 0)
+        for number in range(min(count, 200))
     ]
 
 

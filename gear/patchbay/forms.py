@@ -49,7 +49,7 @@ class RowForm(forms.Form):
 
     def clean(self):
         facts = super().clean()
-        if facts.keys() < {"side", "level", "points"}:
+        if not {"side", "level", "points"} <= facts.keys():
             return facts
         try:
             lines = points_from_text(facts["points"], level=facts["level"], side=facts["side"])

@@ -5,8 +5,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.views.decorators.http import require_safe
-from django_tables2 import RequestConfig
 
+from gear.asked import in_pages
 from gear.equipment.cautions import PATCHING
 from gear.patchbay.actions import ChangedMeanwhile, normals_seen, save_row, set_normals
 from gear.patchbay.forms import (
@@ -25,7 +25,7 @@ from gear.patchbay.tables import BayTable
 @require_safe
 def bay_list(request: HttpRequest) -> HttpResponse:
     table = BayTable(Bay.objects.for_list())
-    RequestConfig(request).configure(table)
+    in_pages(request, table)
     return TemplateResponse(request, "gear/patchbay/bay_list.html", {"table": table})
 
 

@@ -5,6 +5,7 @@ from django.template.response import TemplateResponse
 from django.utils import timezone
 from django_tables2 import RequestConfig
 
+from gear.asked import in_pages
 from sessions.bookings.filters import SessionFilter
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.session_csv import csv_lines
@@ -14,7 +15,7 @@ from sessions.bookings.tables import SessionTable
 def session_list(request: HttpRequest) -> HttpResponse:
     """Sessions now and to come, the next first, unless the filter says otherwise."""
     sessions, table = _found(request)
-    RequestConfig(request, paginate={"per_page": 30}).configure(table)
+    in_pages(request, table, 30)
     context = {"filter": sessions, "table": table}
     return TemplateResponse(request, "sessions/bookings/session_list.html", context)
 

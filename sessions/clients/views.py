@@ -2,8 +2,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
 from django.urls import reverse
-from django_tables2 import RequestConfig
 
+from gear.asked import in_pages
 from gear.editing.form_pages import create_page, edit_page
 from sessions.clients.filters import ClientFilter, PersonFilter
 from sessions.clients.forms import ClientForm, PersonForm, ProjectForm
@@ -22,7 +22,7 @@ def _above_people() -> list[tuple[str, str]]:
 
 def client_list(request: HttpRequest) -> HttpResponse:
     clients = ClientFilter(request.GET, Client.objects.for_list())
-    table = RequestConfig(request).configure(ClientTable(clients.qs))
+    table = in_pages(request, ClientTable(clients.qs))
     context = {"filter": clients, "table": table}
     return TemplateResponse(request, "sessions/clients/client_list.html", context)
 
@@ -54,7 +54,7 @@ def client_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 def people(request: HttpRequest) -> HttpResponse:
     found = PersonFilter(request.GET, Person.objects.for_list())
-    table = RequestConfig(request).configure(PersonTable(found.qs))
+    table = in_pages(request, PersonTable(found.qs))
     context = {"filter": found, "table": table}
     return TemplateResponse(request, "sessions/clients/people.html", context)
 

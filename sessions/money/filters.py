@@ -1,6 +1,7 @@
 from django.db.models import Q
 from django_filters import CharFilter, ChoiceFilter, DateFilter, FilterSet
 
+from gear.asked import whole_number
 from sessions.bookings.filters import DAY
 from sessions.money.models import MoneyPaper, PaperKind
 
@@ -21,7 +22,6 @@ class PaperFilter(FilterSet):
             | Q(session__project__name__icontains=words)
             | Q(session__project__client__name__icontains=words)
         )
-        number = words.strip()
-        if number.isascii() and number.isdecimal() and len(number) < 10:
-            named |= Q(number=int(number))
+        if (number := whole_number(words.strip())) is not None:
+            named |= Q(number=number)
         return papers.filter(named)

@@ -8,6 +8,7 @@ from django.template.response import TemplateResponse
 from django.utils import timezone
 from django_tables2 import RequestConfig
 
+from gear.asked import in_pages
 from gear.comma_separated import as_text, lines_of
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.pages import above
@@ -39,7 +40,7 @@ HEAD = [
 def papers(request: HttpRequest) -> HttpResponse:
     """Quotes and work orders, the newest first."""
     found, table = _found(request)
-    RequestConfig(request, paginate={"per_page": 30}).configure(table)
+    in_pages(request, table, 30)
     crumbs = [*above(), ("Quotes and work orders", "")]
     context = {"filter": found, "table": table, "crumbs": crumbs}
     return TemplateResponse(request, "sessions/money/papers.html", context)

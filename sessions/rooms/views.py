@@ -3,8 +3,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
-from django_tables2 import RequestConfig
 
+from gear.asked import in_pages
 from gear.editing.form_pages import Meanwhile, create_page, edit_page, form_page
 from gear.editing.versions import EditedMeanwhile
 from sessions.clients.models import Person
@@ -16,7 +16,7 @@ from sessions.rooms.tables import RoomTable
 
 
 def rooms(request: HttpRequest) -> HttpResponse:
-    table = RequestConfig(request).configure(RoomTable(Room.objects.order_by("retired", "name")))
+    table = in_pages(request, RoomTable(Room.objects.order_by("retired", "name")))
     context = {"table": table, "crumbs": [*_above(), ("Rooms", "")]}
     return TemplateResponse(request, "sessions/rooms/rooms.html", context)
 

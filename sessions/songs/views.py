@@ -5,8 +5,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
-from django_tables2 import RequestConfig
 
+from gear.asked import in_pages
 from gear.editing.form_pages import Meanwhile, create_page, edit_page, form_page
 from gear.editing.versions import EditedMeanwhile, newest_change
 from sessions.clients.models import Project
@@ -32,7 +32,7 @@ def song_list(request: HttpRequest) -> HttpResponse:
     songs = SongFilter(
         request.GET or None, Song.objects.visible_to(request.user).for_list(), request=request
     )
-    table = RequestConfig(request).configure(SongTable(songs.qs))
+    table = in_pages(request, SongTable(songs.qs))
     context = {"filter": songs, "table": table}
     return TemplateResponse(request, "sessions/songs/song_list.html", context)
 

@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils.http import urlencode
 from django.views.decorators.http import require_POST
 
+from gear.asked import whole_number
 from gear.editing.form_pages import Meanwhile, form_page
 from gear.editing.versions import EditedMeanwhile, both_versions, version_in
 from sessions.bookings.models import RecordingSession
@@ -203,5 +204,5 @@ def _tell_of_earlier_master(request, earlier: Take | None) -> None:
 
 def _back(request, take: Take) -> str:
     """To the tracking page as it was, or to that of the take's part."""
-    setup = take.session.setups.filter(pk=request.POST.get("setup") or 0).first()
+    setup = take.session.setups.filter(pk=whole_number(request.POST.get("setup"))).first()
     return _takes_page(take.session, setup, take.part)

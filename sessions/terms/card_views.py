@@ -6,8 +6,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
-from django_tables2 import RequestConfig
 
+from gear.asked import in_pages
 from gear.editing.form_pages import create_page, edit_page
 from sessions.rooms.models import HouseRules
 from sessions.terms.currencies import figures
@@ -39,7 +39,7 @@ def _rate(pk: int) -> Rate:
 
 def card_list(request: HttpRequest) -> HttpResponse:
     cards = RateCard.objects.annotate(rate_count=Count("rates")).order_by("retired", "name")
-    table = RequestConfig(request).configure(CardTable(cards))
+    table = in_pages(request, CardTable(cards))
     context = {"table": table, "crumbs": [_above()[0], ("Rate cards", "")]}
     return TemplateResponse(request, "sessions/terms/card_list.html", context)
 

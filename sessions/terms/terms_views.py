@@ -8,8 +8,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
-from django_tables2 import RequestConfig
 
+from gear.asked import in_pages
 from gear.editing.form_pages import create_page, edit_page
 from sessions.terms.cancellation import Span, example, kinds_left_out, spans
 from sessions.terms.cancellation_words import step_charge_in_words, step_in_words, terms_in_words
@@ -57,7 +57,7 @@ def _step(pk: int) -> CancellationStep:
 
 def terms_list(request: HttpRequest) -> HttpResponse:
     terms = CancellationTerms.objects.annotate(step_count=Count("steps"))
-    table = RequestConfig(request).configure(TermsTable(terms.order_by("retired", "name")))
+    table = in_pages(request, TermsTable(terms.order_by("retired", "name")))
     context = {"table": table, "crumbs": [_above()[0], ("Cancellation terms", "")]}
     return TemplateResponse(request, "sessions/terms/terms_list.html", context)
 

@@ -3,8 +3,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
-from django_tables2 import RequestConfig
 
+from gear.asked import in_pages
 from gear.editing.form_pages import Meanwhile, form_page
 from gear.editing.versions import EditedMeanwhile, both_versions, version_in
 from sessions.bookings.blocks.actions import change_block, lift_block, make_block
@@ -28,7 +28,7 @@ def blocks(request: HttpRequest) -> HttpResponse:
     asked.setdefault("when", "upcoming")
     found = BlockFilter(asked, Block.objects.visible_to(request.user).for_list(), request=request)
     table = BlockTable(found.qs, order_by="-starts_at" if asked["when"] == "past" else "starts_at")
-    RequestConfig(request, paginate={"per_page": 30}).configure(table)
+    in_pages(request, table, 30)
     context = {"filter": found, "table": table, "crumbs": [*_above(), ("Blocks", "")]}
     return TemplateResponse(request, "sessions/bookings/blocks/blocks.html", context)
 

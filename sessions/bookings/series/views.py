@@ -2,8 +2,8 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django_tables2 import RequestConfig
 
+from gear.asked import in_pages
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Series
 from sessions.bookings.pages import above, session_of
@@ -78,7 +78,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     )
     table = SessionTable(visible.filter(series=series).for_list(), order_by="starts_at")
     table.caption = "Sessions of the series"
-    RequestConfig(request, paginate={"per_page": 70}).configure(table)
+    in_pages(request, table, 70)
     context = {
         "series": series,
         "rule": Rule.parse(series.rule),

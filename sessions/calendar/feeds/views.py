@@ -10,8 +10,8 @@ from django.utils import timezone
 from django.utils.cache import get_conditional_response
 from django.utils.http import http_date, quote_etag
 from django.views.decorators.http import require_POST, require_safe
-from django_tables2 import RequestConfig
 
+from gear.asked import in_pages
 from sessions.bookings.pages import above
 from sessions.calendar.feeds.contents import feed_file, last_change
 from sessions.calendar.feeds.forms import FeedForm
@@ -54,7 +54,7 @@ def feed_list(request: HttpRequest) -> HttpResponse:
 
 def _list_page(request: HttpRequest, form: FeedForm) -> HttpResponse:
     feeds = FeedAddress.objects.visible_to(request.user).for_list()
-    table = RequestConfig(request, paginate={"per_page": 30}).configure(FeedTable(feeds))
+    table = in_pages(request, FeedTable(feeds), 30)
     context = {
         "table": table,
         "form": form,

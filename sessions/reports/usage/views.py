@@ -3,8 +3,8 @@ import csv
 from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
 from django.utils import timezone
-from django_tables2 import RequestConfig
 
+from gear.asked import in_pages, whole_number
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.pages import above
 from sessions.money.models import unbilled as unbilled_sessions
@@ -22,10 +22,8 @@ def _above(here: str) -> list[tuple[str, str]]:
 
 def _year_of(request: HttpRequest) -> int:
     """The year that is asked for, or this one."""
-    asked = request.GET.get("year", "")
-    if asked.isascii() and asked.isdecimal() and EARLIEST <= int(asked[:5]) <= LATEST:
-        return int(asked)
-    return timezone.localdate().year
+    year = whole_number(request.GET.get("year")) or 0
+    return year if EARLIEST <= year <= LATEST else timezone.localdate().year
 
 
 def months(request: HttpRequest) -> HttpResponse:
@@ -97,6 +95,6 @@ def unbilled(request: HttpRequest) -> HttpResponse:
 
 
 def _open_page(request: HttpRequest, title: str, table) -> HttpResponse:
-    RequestConfig(request, paginate={"per_page": 30}).configure(table)
+    in_pages(request, table, 30)
     context = {"title": title, "table": table, "crumbs": _above(title)}
     return TemplateResponse(request, "sessions/reports/usage/open.html", context)

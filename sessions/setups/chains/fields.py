@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.functional import lazy
 
+from gear.asked import whole_number
 from gear.audio.dial import DETENTED
 from gear.audio.values import parse_value, setting_text
 from gear.equipment.models import Unit
@@ -30,9 +31,10 @@ class SeenField(forms.CharField):
 
     def to_python(self, value):
         revision, _, version = (super().to_python(value) or "").partition(".")
-        if not (revision.isdecimal() and version.isdecimal()):
+        seen = Seen(whole_number(revision), whole_number(version))
+        if None in seen:
             raise ValidationError("This page is out of date: open it again before you save.")
-        return Seen(int(revision), int(version))
+        return seen
 
 
 # Only a page that shows the field says it: to save 400 controls it is not worked out.

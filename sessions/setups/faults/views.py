@@ -3,8 +3,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
-from django.utils.http import url_has_allowed_host_and_scheme
 
+from gear.asked import way_back
 from sessions.bookings.models import RecordingSession
 from sessions.setups.chains.views.setups import crumbs_of
 from sessions.setups.faults.actions import report_in_session
@@ -17,7 +17,7 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
     form = SessionFaultForm(
         request.POST or None, session=session, initial={"unit": request.GET.get("unit")}
     )
-    back = _way_back(request, session)
+    back = way_back(request, reverse("setups:session", args=[session.pk]))
     if form.is_valid():
         facts = form.cleaned_data
         unit = facts["unit"]
@@ -40,11 +40,3 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
         "differences": None,
     }
     return TemplateResponse(request, "components/form_page.html", context)
-
-
-def _way_back(request, session: RecordingSession) -> str:
-    """Where the link to this page stood; never out of the house."""
-    asked = request.GET.get("next", "")
-    if asked.startswith("/") and url_has_allowed_host_and_scheme(asked, allowed_hosts=None):
-        return asked
-    return reverse("setups:session", args=[session.pk])

@@ -1,8 +1,8 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
-from django_tables2 import RequestConfig
 
+from gear.asked import in_pages
 from gear.equipment.models import Unit
 from gear.equipment.record import record_of
 from gear.patchbay.wiring import load_wiring
@@ -98,7 +98,7 @@ def for_unit(request: HttpRequest, pk: int) -> HttpResponse:
         prefix="reserved-",
     )
     for each in (table, reserved):
-        RequestConfig(request).configure(each)
+        in_pages(request, each)
     context = {
         "unit": unit,
         "table": table,
