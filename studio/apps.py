@@ -6,7 +6,7 @@ class StudioConfig(AppConfig):
     name = "studio"
 
     def ready(self) -> None:
-        from studio import checks  # noqa: F401 (registers them)
+        from studio import checks, lookups  # noqa: F401 (each registers its own)
         from studio.private_files import make_data_folder
 
         make_data_folder(settings.FILE_UPLOAD_TEMP_DIR)  # stands in the data folder

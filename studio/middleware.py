@@ -15,9 +15,9 @@ from studio.access import (
     may_open,
 )
 from studio.logs import current_request
+from studio.lookups import LARGEST
 from studio.uploads import LimitedUploadHandler
 
-LARGEST_KEY = 2**63 - 1
 MUCH_ELSE = 128  # times 64 kB of a refused body; a longer one finds the connection shut
 
 
@@ -52,7 +52,7 @@ class AccessMiddleware:
         page = request.resolver_match.view_name
         if not may_open(request.user, page):
             raise PermissionDenied
-        if any(isinstance(value, int) and value > LARGEST_KEY for value in kwargs.values()):
+        if any(isinstance(value, int) and value > LARGEST for value in kwargs.values()):
             raise Http404  # no database counts so far
         if "HTTP_TRANSFER_ENCODING" in request.META:
             return _refused(request, 411, "It did not say how large it is, and so was not read.")
