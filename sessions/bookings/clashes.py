@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, datetime
-from functools import lru_cache
 from typing import NamedTuple
 
 from django.core.exceptions import ValidationError
@@ -162,31 +161,25 @@ def _keys(holder: RecordingSession | Block | None) -> tuple[int | None, int | No
 # What begins within the period, and the last that began before it, if it runs into it. Reservations
 # of one resource and rank never overlap (the database sees to it), so none but that last one can.
 # It keeps the search on a short stretch of the index, however many years of sessions lie before.
-# Plain SQL, because putting the same query together through the ORM, and making its objects, takes
-# ten times as long as the answer.
-STARTING_OR_RUNNING = """
-SELECT starts_at, id, {number} AS number, ends_at, session_id, block_id FROM {reservation}
-WHERE {kind}_id = %s AND rank = %s AND starts_at >= %s AND starts_at < %s
+# Plain SQL: through the ORM the check of six resources took 1.9 ms with 1,000 sessions and 3.5 ms
+# with 20,000, against 0.2 ms, most of it to put the query together.
+STARTING_OR_RUNNING = f"""
+SELECT starts_at, id, {{number}} AS number, ends_at, session_id, block_id
+FROM {Reservation._meta.db_table}
+WHERE {{kind}}_id = %s AND rank = %s AND starts_at >= %s AND starts_at < %s
 UNION ALL SELECT * FROM (
-SELECT starts_at, id, {number}, ends_at, session_id, block_id FROM {reservation}
-WHERE {kind}_id = %s AND rank = %s AND starts_at < %s ORDER BY starts_at DESC LIMIT 1
+SELECT starts_at, id, {{number}}, ends_at, session_id, block_id FROM {Reservation._meta.db_table}
+WHERE {{kind}}_id = %s AND rank = %s AND starts_at < %s ORDER BY starts_at DESC LIMIT 1
 ) last WHERE ends_at > %s
 """
-WITH_WORDS = """
+WITH_WORDS = f"""
 SELECT taken.*, COALESCE(s.title, b.title), COALESCE(s.status, b.kind), p.name, c.name
-FROM ({taken}) taken
-LEFT JOIN {session} s ON s.id = taken.session_id
-LEFT JOIN {project} p ON p.id = s.project_id
-LEFT JOIN {client} c ON c.id = p.client_id
-LEFT JOIN {block} b ON b.id = taken.block_id
+FROM ({{taken}}) taken
+LEFT JOIN {RecordingSession._meta.db_table} s ON s.id = taken.session_id
+LEFT JOIN {Project._meta.db_table} p ON p.id = s.project_id
+LEFT JOIN {Client._meta.db_table} c ON c.id = p.client_id
+LEFT JOIN {Block._meta.db_table} b ON b.id = taken.block_id
 """
-TABLES = {
-    "reservation": Reservation._meta.db_table,
-    "session": RecordingSession._meta.db_table,
-    "project": Project._meta.db_table,
-    "client": Client._meta.db_table,
-    "block": Block._meta.db_table,
-}
 AT_ONCE = 200  # SQLite joins at most 500 queries by UNION
 
 
@@ -194,33 +187,14 @@ def _in_the_way(asked: Sequence[Asked], rank: int) -> list[tuple]:
     """Rows for what stands at `rank` within the periods: when it begins, its key, the number of what
     was asked for, when it ends, the keys and the words of what it belongs to. Moments are UTC, of
     which SQLite's say nothing. One query for every 200."""
-    rows = []
+    adapt, rows = connection.ops.adapt_datetimefield_value, []
     for first in range(0, len(asked), AT_ONCE):
-        few = asked[first : first + AT_ONCE]
-        kinds = tuple([KINDS[type(resource)] for resource, _ in few])
+        queries, values = [], []
+        for number, (resource, period) in enumerate(asked[first : first + AT_ONCE], first):
+            starts, ends = map(adapt, period)
+            queries.append(STARTING_OR_RUNNING.format(kind=KINDS[type(resource)], number=number))
+            values += resource.pk, rank, starts, ends, resource.pk, rank, starts, starts
         with connection.cursor() as cursor:
-            cursor.execute(_statement(kinds, first), _values(few, rank))
+            cursor.execute(WITH_WORDS.format(taken=" UNION ALL ".join(queries)), values)
             rows += cursor.fetchall()
     return rows
-
-
-@lru_cache
-def _statement(kinds: tuple[str, ...], first: int) -> str:
-    """The query for so many resources of these kinds, numbered from `first`."""
-    taken = " UNION ALL ".join(
-        STARTING_OR_RUNNING.format(kind=kind, number=number, **TABLES)
-        for number, kind in enumerate(kinds, first)
-    )
-    return WITH_WORDS.format(taken=taken, **TABLES)
-
-
-def _values(few: Iterable[Asked], rank: int) -> list:
-    adapt = connection.ops.adapt_datetimefield_value
-    values, adapted = [], None
-    for resource, period in few:
-        if period is not adapted:  # mostly all are asked for within the same one
-            starts, ends = map(adapt, period)
-            adapted = period
-        key = resource.pk
-        values += (key, rank, starts, ends, key, rank, starts, starts)
-    return values
