@@ -6,6 +6,7 @@ import lxml.html
 from django.test import Client
 from django.urls import reverse
 
+from sessions.editing.presses import Press
 from sessions.setups.models import Setup
 from tests.factories import PartFactory, RecordingSessionFactory
 from tests.measure.asking import bare, page, queries
@@ -26,7 +27,9 @@ def measure(rounds: int) -> Iterator[Ratio | str]:
     client.force_login(house.manager, backend="studio.backends.RoleBackend")
     pages = [page(house.manager, address(setup), "Voice 1") for setup in (small, large)]
     save = saving(client, large)
-    shown, saved = queries(pages[1]), queries(save)
+    shown = queries(pages[1])
+    # A press is one row for ever: sent again, it would be refused.
+    saved = [each for each in queries(save) if Press._meta.db_table not in each[0]]
     works = {
         "page": pages[1],
         "page, bare SQL": bare(shown),
