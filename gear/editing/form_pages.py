@@ -1,35 +1,36 @@
 """The one form page of facts about one thing: to put it on record, or to change it."""
 
+from collections.abc import Callable
+from functools import partial
 from typing import NamedTuple
 
 from django.contrib import messages
+from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Model
-from django.forms import ModelForm
+from django.forms import BaseForm, ModelForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.template.response import TemplateResponse
 
 from gear.editing.versions import (
     EditedMeanwhile,
-    both_versions,
-    newest_change,
-    save_unless_changed,
+    Versioned,
+    claim_version,
+    differences,
+    version_in,
 )
 
 Crumbs = list[tuple[str, str]]
+Differences = list[tuple[str, str, str]]  # label, saved, typed
 
 
 class Meanwhile(NamedTuple):
     """What was saved while a form was open: an entry of the thing's history, and where the form
-    differs from it (label, saved, typed)."""
+    differs from it."""
 
     entry: Model
-    differences: list[tuple[str, str, str]]
-
-    @classmethod
-    def of(cls, current: Model, differences: list[tuple[str, str, str]]) -> "Meanwhile":
-        return cls(current.history.first(), differences)
+    differences: Differences
 
 
 def create_page(
@@ -56,51 +57,68 @@ def create_page(
 
 def edit_page(
     request: HttpRequest,
-    form: ModelForm,
+    form: BaseForm,
     *,
     crumbs: Crumbs,
+    thing: Versioned | None = None,
+    save: Callable[[int], Versioned | None] | None = None,
+    compare: Callable[[Versioned], Differences] | None = None,
     title: str = "",
     then: str = "",
+    to: str = "",
     **more,
 ) -> HttpResponse:
-    """Save the change and go back; where somebody else saved meanwhile, show both versions.
+    """Save the change and go back, or `to` elsewhere; where somebody else saved meanwhile, show both versions.
 
+    Of a ModelForm nothing more need be said. Any other names the `thing`; what saves it, given the
+    version that its editor saw, and raises EditedMeanwhile, or ValidationError for what is refused
+    (which the form may `refuse` beside its fields); and what compares the form with what is saved.
     `title` and `then`, what is said once it is saved, where the usual words would not read well;
     `more` is for `form_page`.
     """
-    title, back = title or f"Edit {form.instance}", crumbs[-1][1]
-    seen = request.POST.get("seen") or newest_change(form.instance)
-    if not form.is_bound:  # read once more, so that what is shown is no older than what was seen
-        form.instance.refresh_from_db()
-        form = type(form)(instance=form.instance)
-    meanwhile = None
+    thing = thing or form.instance
+    more |= {"title": title or f"Edit {thing}", "crumbs": crumbs}
+    seen = version_in(request.POST.get("seen", "")) if form.is_bound else thing.version
     if form.is_bound and form.is_valid():
         try:
-            saved = save_unless_changed(form, seen=seen)
+            saved = (save or partial(_save, form))(seen)
         except EditedMeanwhile as edited:
-            meanwhile = Meanwhile.of(edited.current, both_versions(form, edited.current))
-            seen = str(meanwhile.entry.pk)
+            return meanwhile_page(request, form, edited.current, compare=compare, **more)
+        except ValidationError as refusal:
+            form.refuse(refusal) if hasattr(form, "refuse") else form.add_error(None, refusal)
         else:
             messages.success(request, then or f"{saved} is saved.")
-            return redirect(back)
-    return form_page(
-        request,
-        form,
-        title=title,
-        crumbs=crumbs,
-        seen=seen,
-        meanwhile=meanwhile,
-        **more,
-    )
+            return redirect(to or crumbs[-1][1])
+    return form_page(request, form, seen=seen, **more)
+
+
+@transaction.atomic
+def _save(form: ModelForm, version: int) -> Versioned:
+    claim_version(form.instance, version)
+    return form.save()
+
+
+def meanwhile_page(
+    request: HttpRequest,
+    form: BaseForm,
+    current: Versioned,
+    *,
+    compare: Callable[[Versioned], Differences] | None = None,
+    **more,
+) -> HttpResponse:
+    """409: the form once more, with what somebody else saved beside what was typed."""
+    compare = compare or (lambda saved: differences(form, type(form)(instance=saved)))
+    meanwhile = Meanwhile(current.history.first(), compare(current))
+    return form_page(request, form, seen=current.version, meanwhile=meanwhile, **more)
 
 
 def form_page(
     request: HttpRequest,
-    form,
+    form: BaseForm,
     *,
     title: str,
     crumbs: Crumbs,
-    seen: str = "",
+    seen: int = 0,
     meanwhile: Meanwhile | None = None,
     template: str = "components/form_page.html",
     **more,

@@ -1,21 +1,36 @@
 """Two people editing one thing: the second gets both versions, nothing is overwritten unseen."""
 
-from django.db import models, transaction
-from django.forms import BaseForm, BoundField, DateTimeField, ModelForm
+from django.db import models
+from django.forms import BaseForm, BoundField, DateTimeField
 from django.utils.choices import flatten_choices
 
 from gear.asked import whole_number
 
 
+class Versioned(models.Model):
+    """Something that people edit by a form.
+
+    The form sends the version that its editor saw, and whatever saves it claims that version. What
+    no form shows, such as when somebody signed in last, is saved without and disturbs no editor.
+    """
+
+    version = models.PositiveIntegerField(
+        default=1, editable=False, help_text="Counts the edits, so that two editors notice."
+    )
+
+    class Meta:
+        abstract = True
+
+
 class EditedMeanwhile(Exception):
     """Somebody saved the object after this editor opened it. `current` is what is saved now."""
 
-    def __init__(self, current: models.Model):
+    def __init__(self, current: Versioned):
         self.current = current
         super().__init__(f"{current} was changed by somebody else while you were editing it.")
 
 
-def claim_version(thing: models.Model, version: int) -> None:
+def claim_version(thing: Versioned, version: int) -> None:
     """Count one edit of `thing`, which must still be at the version that its editor saw.
 
     Call inside the transaction that makes the change. Raises EditedMeanwhile when another edit
@@ -35,31 +50,8 @@ def version_in(seen: str) -> int:
     return whole_number(seen) or 0
 
 
-def newest_change(thing: models.Model) -> str:
-    """Which entry of its history shows `thing` as it is now; its form remembers that while open."""
-    return str(thing.history.values_list("history_id", flat=True).first())
-
-
-@transaction.atomic
-def save_unless_changed(form: ModelForm, *, seen: str) -> models.Model:
-    """Save a valid form of something that keeps a history but counts no versions.
-
-    `seen` is the `newest_change` at the time the form was opened. Raises EditedMeanwhile when
-    another change came first.
-    """
-    current = type(form.instance).objects.select_for_update().get(pk=form.instance.pk)
-    if newest_change(current) != seen:
-        raise EditedMeanwhile(current)
-    return form.save()
-
-
-def both_versions(form: ModelForm, current: models.Model) -> list[tuple[str, str, str]]:
-    """Where what was typed differs from what is saved now: label, saved, typed."""
-    return differences(form, type(form)(instance=current))
-
-
 def differences(form: BaseForm, saved: BaseForm) -> list[tuple[str, str, str]]:
-    """The same for any form, against one that is filled with what is saved."""
+    """Where what was typed differs from a form of what is saved now: label, saved, typed."""
     rows = [
         (form[name].label, _shown(saved[name]), _shown(form[name]))
         for name in form.fields

@@ -2,6 +2,7 @@ from django.contrib.auth.models import AbstractBaseUser
 from django.utils import timezone
 
 from gear.acting import action
+from gear.editing.versions import claim_version
 from gear.equipment.models import Fault, FaultState, Unit, UnitState
 
 
@@ -18,12 +19,21 @@ def report_fault(
 
 @action
 def work_on_fault(
-    fault: Fault, *, description: str, state: str, remedy: str, by: AbstractBaseUser, put: str = ""
-) -> None:
+    fault: Fault,
+    *,
+    version: int,
+    description: str,
+    state: str,
+    remedy: str,
+    by: AbstractBaseUser,
+    put: str = "",
+) -> Fault:
     """Bring a fault up to date: closing it notes the time, reopening it takes the time away.
 
-    put is the state that its unit goes to in the same step, "" to leave it where it is.
+    put is the state that its unit goes to in the same step, "" to leave it where it is. Raises
+    EditedMeanwhile when somebody saved the fault after `version`.
     """
+    claim_version(fault, version)
     fault.description, fault.state, fault.remedy = description, state, remedy
     if state != FaultState.CLOSED:
         fault.closed_at = None
@@ -32,8 +42,11 @@ def work_on_fault(
     fault.save()
     if put:
         _put(fault.unit, put)
+    return fault
 
 
 def _put(unit: Unit, state: str) -> None:
+    unit.refresh_from_db(from_queryset=Unit.objects.select_for_update())
+    claim_version(unit, unit.version)
     unit.state = state
     unit.save(update_fields=["state"])

@@ -1,10 +1,9 @@
 from django import forms
 
-from gear.equipment.meanwhile import MeanwhileForm
 from gear.equipment.models import Fault, FaultState, GearModel, Unit, UnitState
 
 
-class GearModelForm(MeanwhileForm):
+class GearModelForm(forms.ModelForm):
     class Meta:
         model = GearModel
         fields = [
@@ -64,7 +63,7 @@ class GearModelForm(MeanwhileForm):
         return facts
 
 
-class UnitForm(MeanwhileForm):
+class UnitForm(forms.ModelForm):
     class Meta:
         model = Unit
         fields = [
@@ -106,7 +105,7 @@ class FaultForm(forms.ModelForm):
         widgets = {"description": forms.Textarea(attrs={"rows": 4})}
 
 
-class FaultWorkForm(MeanwhileForm):
+class FaultWorkForm(forms.ModelForm):
     put = forms.ChoiceField(
         label="The unit",
         required=False,

@@ -1,19 +1,22 @@
-from collections.abc import Callable
-
 from django.contrib import messages
-from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from gear.asked import in_pages, whole_number
+from gear.editing.form_pages import create_page, edit_page, form_page
 from gear.equipment.actions import report_fault, work_on_fault
 from gear.equipment.cautions import BENCH, cautions_for
 from gear.equipment.filters import GearModelFilter, UnitFilter
 from gear.equipment.forms import FaultForm, FaultWorkForm, GearModelForm, UnitForm
 from gear.equipment.models import Fault, GearModel, Unit
 from gear.equipment.tables import GearModelTable, UnitTable
+
+UNIT_FORM = "gear/equipment/unit_form.html"
+MODEL_FORM = "gear/equipment/model_form.html"
+FAULT_FORM = "gear/equipment/fault_form.html"
 
 
 @require_safe
@@ -59,18 +62,15 @@ def unit_detail(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def unit_create(request: HttpRequest) -> HttpResponse:
-    return _edit_unit(request, Unit(model_id=whole_number(request.GET.get("model"))))
+    unit = Unit(model_id=whole_number(request.GET.get("model")))
+    form = UnitForm(request.POST or None, instance=unit)
+    return create_page(request, form, title="Add a unit", crumbs=_above(), template=UNIT_FORM)
 
 
 def unit_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    return _edit_unit(request, get_object_or_404(Unit.objects.for_list(), pk=pk))
-
-
-def _edit_unit(request, unit) -> HttpResponse:
+    unit = get_object_or_404(Unit.objects.for_list(), pk=pk)
     form = UnitForm(request.POST or None, instance=unit)
-    if _is_saved(form, form.save):
-        return _to(request, unit)
-    return _form(request, form, "gear/equipment/unit_form.html", unit=unit)
+    return edit_page(request, form, crumbs=_above(unit), template=UNIT_FORM)
 
 
 @require_safe
@@ -92,36 +92,30 @@ def model_detail(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def model_create(request: HttpRequest) -> HttpResponse:
-    return _edit_model(request, GearModel())
+    form = GearModelForm(request.POST or None)
+    crumbs = _above_models()
+    return create_page(request, form, title="Add a model", crumbs=crumbs, template=MODEL_FORM)
 
 
 def model_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    return _edit_model(request, get_object_or_404(GearModel, pk=pk))
-
-
-def _edit_model(request, model) -> HttpResponse:
+    model = get_object_or_404(GearModel, pk=pk)
     form = GearModelForm(request.POST or None, instance=model)
-    if _is_saved(form, form.save):
-        return _to(request, model)
-    return _form(request, form, "gear/equipment/model_form.html", model=model)
+    return edit_page(request, form, crumbs=_above_models(model), template=MODEL_FORM)
 
 
 def fault_create(request: HttpRequest, pk: int) -> HttpResponse:
     unit = get_object_or_404(Unit.objects.for_list(), pk=pk)
     form = FaultForm(request.POST or None)
     if form.is_valid():
-        report_fault(
-            unit,
-            description=form.cleaned_data["description"],
-            to_bench=form.cleaned_data["to_bench"],
-            by=request.user,
-        )
+        report_fault(unit, **form.cleaned_data, by=request.user)
         messages.success(request, f"The fault of {unit} is reported.")
         return redirect(unit)
-    return _form(
+    return form_page(
         request,
         form,
-        "gear/equipment/fault_form.html",
+        title="Report a fault",
+        crumbs=_above(unit),
+        template=FAULT_FORM,
         unit=unit,
         cautions=cautions_for(unit.model),
     )
@@ -130,35 +124,27 @@ def fault_create(request: HttpRequest, pk: int) -> HttpResponse:
 def fault_edit(request: HttpRequest, pk: int) -> HttpResponse:
     fault = get_object_or_404(Fault.objects.for_list(), pk=pk)
     form = FaultWorkForm(request.POST or None, instance=fault)
-    if _is_saved(form, lambda: work_on_fault(fault, **form.cleaned_data, by=request.user)):
-        messages.success(request, f"Saved: the fault is {fault.get_state_display().lower()}.")
-        return redirect(fault.unit)
-    return _form(
+    return edit_page(
         request,
         form,
-        "gear/equipment/fault_form.html",
+        save=lambda version: work_on_fault(
+            fault, version=version, **form.cleaned_data, by=request.user
+        ),
+        title="Fault",
+        then=f"The fault of {fault.unit} is saved.",
+        crumbs=_above(fault.unit),
+        template=FAULT_FORM,
         unit=fault.unit,
         fault=fault,
         cautions=[*cautions_for(fault.unit.model), BENCH],
     )
 
 
-def _is_saved(form, save: Callable[[], object]) -> bool:
-    if not form.is_bound:
-        return False
-    with transaction.atomic():
-        # The row is held, so that no other edit comes between the form's check and the save.
-        type(form.instance).objects.select_for_update().filter(pk=form.instance.pk).first()
-        if not form.is_valid():
-            return False
-        save()
-    return True
+def _above(*units: Unit) -> list[tuple[str, str]]:
+    above = [("Gear", reverse("equipment:list"))]
+    return [*above, *((str(unit), unit.get_absolute_url()) for unit in units)]
 
 
-def _to(request, thing: Unit | GearModel) -> HttpResponse:
-    messages.success(request, f"{thing} is saved.")
-    return redirect(thing)
-
-
-def _form(request, form, template, **context) -> HttpResponse:
-    return TemplateResponse(request, template, {"form": form, **context})
+def _above_models(*models: GearModel) -> list[tuple[str, str]]:
+    above = [*_above(), ("Models", reverse("equipment:models"))]
+    return [*above, *((str(model), model.get_absolute_url()) for model in models)]

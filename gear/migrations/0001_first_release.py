@@ -19,6 +19,7 @@ class Migration(migrations.Migration):
             name='Bay',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(max_length=40, unique=True)),
                 ('location', models.CharField(blank=True, max_length=60)),
                 ('note', models.TextField(blank=True)),
@@ -31,6 +32,7 @@ class Migration(migrations.Migration):
             name='GearModel',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('maker', models.CharField(max_length=80)),
                 ('name', models.CharField(max_length=80)),
                 ('category', models.CharField(choices=[('microphone', 'Microphone'), ('supply', 'Microphone supply'), ('di_box', 'DI box'), ('preamplifier', 'Preamplifier'), ('equaliser', 'Equaliser'), ('compressor', 'Compressor'), ('channel', 'Console channel'), ('converter', 'Converter'), ('headphones', 'Headphone amplifier'), ('effect', 'Effect'), ('other', 'Other')], max_length=20)),
@@ -60,6 +62,7 @@ class Migration(migrations.Migration):
             name='HistoricalBay',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(db_index=True, max_length=40)),
                 ('location', models.CharField(blank=True, max_length=60)),
                 ('note', models.TextField(blank=True)),
@@ -81,6 +84,7 @@ class Migration(migrations.Migration):
             name='HistoricalGearModel',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('maker', models.CharField(max_length=80)),
                 ('name', models.CharField(max_length=80)),
                 ('category', models.CharField(choices=[('microphone', 'Microphone'), ('supply', 'Microphone supply'), ('di_box', 'DI box'), ('preamplifier', 'Preamplifier'), ('equaliser', 'Equaliser'), ('compressor', 'Compressor'), ('channel', 'Console channel'), ('converter', 'Converter'), ('headphones', 'Headphone amplifier'), ('effect', 'Effect'), ('other', 'Other')], max_length=20)),
@@ -234,6 +238,7 @@ class Migration(migrations.Migration):
             name='Unit',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('asset_tag', models.CharField(max_length=20, unique=True)),
                 ('serial_number', models.CharField(blank=True, max_length=40)),
                 ('home_room', models.CharField(blank=True, max_length=60)),
@@ -258,6 +263,7 @@ class Migration(migrations.Migration):
             name='HistoricalUnit',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('asset_tag', models.CharField(db_index=True, max_length=20)),
                 ('serial_number', models.CharField(blank=True, max_length=40)),
                 ('home_room', models.CharField(blank=True, max_length=60)),
@@ -313,6 +319,7 @@ class Migration(migrations.Migration):
             name='HistoricalFault',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('description', models.TextField()),
                 ('state', models.CharField(choices=[('open', 'Open'), ('worked_on', 'Being worked on'), ('closed', 'Closed')], default='open', max_length=10)),
                 ('reported_at', models.DateTimeField(blank=True, editable=False)),
@@ -338,6 +345,7 @@ class Migration(migrations.Migration):
             name='Fault',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('description', models.TextField()),
                 ('state', models.CharField(choices=[('open', 'Open'), ('worked_on', 'Being worked on'), ('closed', 'Closed')], default='open', max_length=10)),
                 ('reported_at', models.DateTimeField(auto_now_add=True)),

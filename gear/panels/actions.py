@@ -3,34 +3,24 @@ from collections.abc import Sequence
 from django.contrib.auth.models import AbstractBaseUser
 
 from gear.acting import action
+from gear.editing.versions import claim_version
 from gear.equipment.models import GearModel
 from gear.panels.models import Control, Panel
 
 
-class PanelChanged(Exception):
-    """Somebody saved other controls after this editor opened them. `current` is what is saved."""
-
-    def __init__(self, current: Panel | None):
-        self.current = current
-        super().__init__("The controls were changed by somebody else while you were editing them.")
-
-
 @action
 def revise_panel(
-    panel: Panel, *, controls: Sequence[Control], by: AbstractBaseUser, seen: str | None = None
+    panel: Panel, *, controls: Sequence[Control], by: AbstractBaseUser, version: int | None = None
 ) -> Panel:
     """Make these controls, in this order, the current panel of the model, and return that panel.
 
     An open panel is changed in place. A fixed one stays as it is: the controls go on the next
-    version. A model without a panel is given as an unsaved `Panel(model=model)`. seen is the
-    fingerprint that the editor started from, None where nobody edits. Raises PanelChanged when it
-    is no longer that of the current panel.
+    version. A model without a panel is given as an unsaved `Panel(model=model)`. `version` is the
+    model's that the editor saw, None where nobody edits; raises EditedMeanwhile.
     """
     model = GearModel.objects.select_for_update().get(pk=panel.model_id)
+    claim_version(model, model.version if version is None else version)
     current = model.panels.select_for_update().order_by("-version").first()
-    found = current or Panel(model=model)
-    if seen is not None and seen != found.fingerprint():
-        raise PanelChanged(current)
     if current and _same(current, controls):
         return current
     target = _open_version(model, current)

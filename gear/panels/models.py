@@ -1,6 +1,3 @@
-import hashlib
-import json
-
 from django.db import models
 
 from gear.audio.dial import DETENTED, Dial, Mark
@@ -33,12 +30,6 @@ class Panel(models.Model):
     @property
     def is_fixed(self) -> bool:
         return self.fixed_at is not None
-
-    def fingerprint(self) -> str:
-        """Changes with every change of the controls or their order. Costs a query."""
-        controls = self.controls.all() if self.pk else ()
-        facts = json.dumps([control.facts() for control in controls])
-        return hashlib.sha256(facts.encode()).hexdigest()
 
 
 class Kind(models.TextChoices):

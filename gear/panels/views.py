@@ -4,8 +4,9 @@ from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.views.decorators.http import require_POST, require_safe
 
+from gear.editing.versions import EditedMeanwhile, version_in
 from gear.equipment.models import GearModel
-from gear.panels.actions import PanelChanged, revise_panel
+from gear.panels.actions import revise_panel
 from gear.panels.forms import ControlForm, ControlFormSet, described
 from gear.panels.generic_kinds import GENERIC_KINDS
 from gear.panels.models import Control, Panel
@@ -21,17 +22,21 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
         return _rearranged(request, panel)
     formset = _formset(panel, as_rows(request.POST) if request.POST else None)
     if not (formset.is_bound and formset.is_valid()):
-        seen = request.POST.get("seen") or panel.fingerprint()
+        seen = request.POST.get("seen", model.version)
         return _page(request, panel, formset, seen=seen, is_saving=formset.is_bound)
     try:
         saved = revise_panel(
-            panel, controls=formset.controls(), by=request.user, seen=request.POST.get("seen", "")
+            panel,
+            controls=formset.controls(),
+            by=request.user,
+            version=version_in(request.POST.get("seen", "")),
         )
-    except PanelChanged as changed:
-        theirs = changed.current or Panel(model=model)
-        messages.error(request, f"{changed} What you typed is still here.")
+    except EditedMeanwhile as edited:
+        theirs = edited.current.current_panel() or Panel(model=edited.current)
+        messages.error(request, f"{edited} What you typed is still here.")
         context = {"compared": _side_by_side(formset.controls(), theirs)}
-        return _page(request, theirs, formset, seen=theirs.fingerprint(), status=409, **context)
+        seen = edited.current.version
+        return _page(request, theirs, formset, seen=seen, status=409, **context)
     _message_saved(request, panel, saved)
     return redirect("panels:edit", model.pk)
 
@@ -93,7 +98,10 @@ def _message_saved(request, before: Panel, saved: Panel) -> None:
 def _side_by_side(mine: list[Control], theirs: Panel) -> list[dict]:
     """Each control's description, as typed and as saved by the other editor."""
     typed = {control.key: control.description() for control in mine}
-    saved = {control.key: control.description() for control in theirs.controls.all()}
+    saved = {
+        control.key: control.description()
+        for control in (theirs.controls.all() if theirs.pk else ())
+    }
     return [
         {"key": key, "mine": typed.get(key), "theirs": saved.get(key)}
         for key in dict.fromkeys([*typed, *saved])

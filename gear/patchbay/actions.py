@@ -1,61 +1,35 @@
-"""Changes to a bay: its rows and its normals.
+"""Changes to a bay: its rows and its normals."""
 
-Every change names what its editor saw, as a fingerprint; where that is no longer what is saved,
-nothing is changed and `ChangedMeanwhile` tells what is there now.
-"""
-
-from collections.abc import Iterable, Sequence
-from hashlib import sha256
+from collections.abc import Sequence
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import ProtectedError, Q
 from simple_history.utils import bulk_create_with_history
 
-from gear.patchbay.lines import points_to_text
+from gear.editing.versions import claim_version
 from gear.patchbay.models import Bay, Normal, PatchPoint, TieLine
 
 POINT_FACTS = ("label", "level", "side", "unit_id", "socket", "mult")
-
-
-class ChangedMeanwhile(Exception):
-    """Somebody else saved the same row, or the bay's normals, after this editor opened them."""
-
-
-def row_seen(points: Iterable[PatchPoint]) -> str:
-    """A fingerprint of a row. Reads units and tie lines: see with_links."""
-    return _fingerprint(points_to_text(points, level="", side=""))
-
-
-def normals_seen(bay: Bay) -> str:
-    """A fingerprint of the bay's normals. One query."""
-    normals = Normal.objects.filter(source__bay=bay).order_by("source")
-    return _fingerprint(repr(list(normals.values_list("source", "destination", "kind"))))
-
-
-def _fingerprint(text: str) -> str:
-    return sha256(text.encode()).hexdigest()[:16]
 
 
 @transaction.atomic
 def save_row(
     bay: Bay,
     *,
+    version: int,
     row: str,
     points: Sequence[PatchPoint],
     tie_lines: dict[int, TieLine],
-    seen: str,
 ) -> None:
     """Make these the points of a row, with the tie lines that come up at its columns.
 
-    A point stays itself as long as its column stays. Raises ChangedMeanwhile; or ValidationError
-    when a point that is left out is patched somewhere, or a normal would no longer lead from a
-    source to an input.
+    A point stays itself as long as its column stays. Raises EditedMeanwhile when somebody saved
+    anything of the bay after `version`; ValidationError when a point that is left out is patched
+    somewhere, or a normal would no longer lead from a source to an input.
     """
-    _lock(bay)
+    _claim(bay, version, f"Row {row}")
     standing = {point.column: point for point in bay.points.filter(row=row).with_links()}
-    if row_seen(standing.values()) != seen:
-        raise ChangedMeanwhile
     _untie(standing, tie_lines)
     wanted = {point.column for point in points}
     for column, point in standing.items():
@@ -70,9 +44,11 @@ def save_row(
         normal.clean()
 
 
-def _lock(bay: Bay) -> None:
-    """Let editors of one bay queue. (SQLite lets all writers queue by itself.)"""
-    Bay.objects.select_for_update().get(pk=bay.pk)
+def _claim(bay: Bay, version: int, what: str) -> None:
+    """The bay's version counts its rows and normals too, and its history says who edited them."""
+    claim_version(bay, version)
+    bay._change_reason = what
+    bay.save()
 
 
 def _untie(standing: dict[int, PatchPoint], tie_lines: dict[int, TieLine]) -> None:
@@ -115,17 +91,15 @@ def _normals_of(bay: Bay, row: str):
 
 @transaction.atomic
 def set_normals(
-    source: PatchPoint, *, destination: PatchPoint, pairs: int, kind: str, seen: str
+    source: PatchPoint, *, version: int, destination: PatchPoint, pairs: int, kind: str
 ) -> list[Normal]:
     """Normal a run of points, column by column: source to destination, next to next, and so on.
 
     kind is a NormalKind, or "" to take the normals of these points away. Normals that the points
-    had give way. Raises ChangedMeanwhile; or ValidationError for a point that is not there, on the
-    wrong side, or a mult's.
+    had give way. Raises EditedMeanwhile as `save_row`; ValidationError for a point that is not
+    there, on the wrong side, or a mult's.
     """
-    _lock(source.bay)
-    if normals_seen(source.bay) != seen:
-        raise ChangedMeanwhile
+    _claim(source.bay, version, "Normals")
     sources, destinations = _run(source, pairs), _run(destination, pairs)
     Normal.objects.filter(Q(source__in=sources) | Q(destination__in=destinations)).delete()
     if not kind:

@@ -4,9 +4,7 @@ from collections import Counter
 from django import forms
 from django.core.exceptions import ValidationError
 
-from gear.equipment.meanwhile import MeanwhileForm
 from gear.equipment.models import SignalLevel, Unit
-from gear.patchbay.actions import row_seen
 from gear.patchbay.lines import EXAMPLE, PointLine, points_from_text, points_to_text
 from gear.patchbay.models import Bay, NormalKind, PatchPoint, Side, TieLine
 
@@ -14,7 +12,7 @@ MULT = re.compile(r"mult\s+(.+)", re.IGNORECASE)
 MULT_LENGTH = PatchPoint._meta.get_field("mult").max_length
 
 
-class BayForm(MeanwhileForm):
+class BayForm(forms.ModelForm):
     class Meta:
         model = Bay
         fields = ["name", "location", "note"]
@@ -41,7 +39,6 @@ class RowForm(forms.Form):
             "to the line before. Rows copied from a spreadsheet are understood."
         ),
     )
-    seen = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, *args, bay, row, **kwargs):
         self.bay, self.row = bay, row
@@ -58,6 +55,9 @@ class RowForm(forms.Form):
             return facts
         self._look_up(lines)
         return facts
+
+    def refuse(self, refusal: ValidationError) -> None:
+        self.add_error("points", refusal)
 
     def _look_up(self, lines: list[PointLine]) -> None:
         """Find the units and tie lines behind the points, and say which are not to be had."""
@@ -136,7 +136,6 @@ def row_facts(points: list[PatchPoint], row: str) -> dict:
         "side": side,
         "level": level,
         "points": points_to_text(points, level=level, side=side),
-        "seen": row_seen(points),
     }
 
 
@@ -186,13 +185,22 @@ class NormalForm(forms.Form):
         ],
         initial=NormalKind.HALF,
     )
-    seen = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, *args, bay, **kwargs):
         super().__init__(*args, **kwargs)
         points = bay.points.for_list()
         self.fields["source"].queryset = points.filter(side=Side.SEND)
         self.fields["destination"].queryset = points.filter(side=Side.RETURN)
+
+    def refuse(self, refusal: ValidationError) -> None:
+        self.add_error("pairs", refusal)
+
+    def differences(self, bay: Bay) -> list[tuple[str, str, str]]:
+        """What each source of the run is normalled to now, and what was typed: source, both."""
+        first, pairs = self.cleaned_data["source"], self.cleaned_data["pairs"]
+        run = bay.points.filter(row=first.row, column__gte=first.column).with_links()[:pairs]
+        kind = dict(self.fields["kind"].choices)[self.cleaned_data["kind"]].partition(":")[0]
+        return [(point.place, point.normal_text or "Open", kind) for point in run]
 
 
 def normal_facts(points: list[PatchPoint]) -> dict:

@@ -3,6 +3,7 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from gear.equipment.models import SignalLevel, Unit
 
 
@@ -15,7 +16,7 @@ class BayQuerySet(models.QuerySet):
         ).order_by("name")
 
 
-class Bay(models.Model):
+class Bay(Versioned):
     """A patch bay: rows of points, sources above inputs."""
 
     name = models.CharField(max_length=40, unique=True)

@@ -7,8 +7,8 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from gear.editing.form_pages import Meanwhile, form_page
-from gear.editing.versions import EditedMeanwhile, differences, newest_change, version_in
+from gear.editing.form_pages import edit_page
+from gear.editing.versions import differences
 from sessions.bookings.actions import set_padding
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
@@ -23,32 +23,25 @@ PLANNED = WorkedHours.Kind.PLANNED
 def padding(request: HttpRequest, pk: int) -> HttpResponse:
     """Load-in, warm-up and teardown of everything that the session takes."""
     session = session_of(request, pk)
-    seen = request.POST.get("seen", str(session.version))
     form = PaddingForm(
         request.POST or None,
         reservations=session.reservations.all(),
         may_queue=session.status == Status.HELD,
     )
-    meanwhile = None
-    if form.is_bound and form.is_valid():
-        try:
-            with warning_of_unsent_letters(request):
-                set_padding(session, version=version_in(seen), **form.cleaned_data, by=request.user)
-        except EditedMeanwhile as edited:
-            meanwhile = Meanwhile.of(edited.current, form.differences(edited.current))
-            seen = str(edited.current.version)
-        except BookingRefused as refusal:
-            form.refuse(refusal)
-        else:
-            messages.success(request, f"The time around {session} is saved.")
-            return redirect(session)
-    return form_page(
+
+    def save(version: int) -> RecordingSession:
+        with warning_of_unsent_letters(request):
+            return set_padding(session, version=version, **form.cleaned_data, by=request.user)
+
+    return edit_page(
         request,
         form,
+        thing=session,
+        save=save,
+        compare=form.differences,
         title="Before and after",
+        then=f"The time around {session} is saved.",
         crumbs=above(session),
-        seen=seen,
-        meanwhile=meanwhile,
         template="sessions/bookings/padding.html",
         session=session,
     )
@@ -81,29 +74,17 @@ def hours_edit(request: HttpRequest, pk: int) -> HttpResponse:
     hours = get_object_or_404(
         WorkedHours.objects.select_related("session"), pk=pk, session__in=sessions
     )
-    seen = request.POST.get("seen") or newest_change(hours)
-    crumbs = [*above(hours.session), _page_of(hours)]
     form = HoursForm.filled_with(hours, request.POST or None)
-    meanwhile = None
-    if form.is_bound and form.is_valid():
-        try:
-            hours = change_hours(hours, seen=seen, **form.cleaned_data, by=request.user)
-        except EditedMeanwhile as edited:
-            both = differences(form, HoursForm.filled_with(edited.current))
-            meanwhile = Meanwhile.of(edited.current, both)
-            seen = str(meanwhile.entry.pk)
-        except BookingRefused as refusal:
-            form.refuse(refusal)
-        else:
-            messages.success(request, f"{hours} is saved.")
-            return redirect(crumbs[-1][1])
-    return form_page(
+    return edit_page(
         request,
         form,
+        thing=hours,
+        save=lambda version: change_hours(
+            hours, version=version, **form.cleaned_data, by=request.user
+        ),
+        compare=lambda current: differences(form, HoursForm.filled_with(current)),
         title=f"Change {hours.get_kind_display().lower()} hours",
-        crumbs=crumbs,
-        seen=seen,
-        meanwhile=meanwhile,
+        crumbs=[*above(hours.session), _page_of(hours)],
     )
 
 

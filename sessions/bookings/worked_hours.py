@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from gear.acting import action
-from gear.editing.versions import EditedMeanwhile, newest_change
+from gear.editing.versions import claim_version
 from sessions.bookings.clashes import BookingRefused, check_order
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.outside_hours import OutsideHours, outside_hours, refuse_outside_hours
@@ -38,7 +38,7 @@ def write_hours(
 def change_hours(
     hours: WorkedHours,
     *,
-    seen: str,
+    version: int,
     starts_at: datetime,
     ends_at: datetime,
     note: str = "",
@@ -47,12 +47,11 @@ def change_hours(
 ) -> WorkedHours:
     """Put right what is on record, under the rules of `write_hours`.
 
-    `seen` is the `newest_change` when the form was opened; raises EditedMeanwhile if there is a newer.
+    Raises EditedMeanwhile when somebody saved them after `version`.
     """
     session = RecordingSession.objects.select_for_update().get(pk=hours.session_id)
-    hours = session.worked_hours.get(pk=hours.pk)
-    if newest_change(hours) != seen:
-        raise EditedMeanwhile(hours)
+    claim_version(hours, version)
+    hours.refresh_from_db()
     hours.session, hours.note = session, note
     hours.starts_at, hours.ends_at = starts_at, ends_at
     return _put_on_record(hours, all_the_same=all_the_same)

@@ -5,6 +5,7 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from sessions.clients.orders import DeliverableKind, ordered_kinds
 
 
@@ -27,7 +28,7 @@ class ClientQuerySet(RetirableQuerySet):
         )
 
 
-class Client(models.Model):
+class Client(Versioned):
     """Who books and pays: a label, a band, a company, a private person."""
 
     name = models.CharField(max_length=120, unique=True)
@@ -58,7 +59,7 @@ class PersonQuerySet(RetirableQuerySet):
         return self.select_related("client", "user")
 
 
-class Person(models.Model):
+class Person(Versioned):
     """A performer, engineer or contact. A bookable person can be reserved for a session."""
 
     name = models.CharField(max_length=120)
@@ -133,7 +134,7 @@ class ProjectQuerySet(RetirableQuerySet):
         )
 
 
-class Project(models.Model):
+class Project(Versioned):
     """What a client records with us, and the format that it is recorded in."""
 
     client = models.ForeignKey(Client, models.PROTECT, related_name="projects")

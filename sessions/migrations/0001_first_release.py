@@ -26,6 +26,7 @@ class Migration(migrations.Migration):
             name='CancellationTerms',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(max_length=80, unique=True)),
                 ('counted_from', models.CharField(choices=[('start', 'Start of the session'), ('booked_day', "Start of the session's day")], default='start', max_length=12, verbose_name='notice is counted to')),
                 ('grace_minutes', models.PositiveSmallIntegerField(default=0, help_text='How late a client may come before time is charged.', verbose_name='grace, minutes')),
@@ -56,6 +57,7 @@ class Migration(migrations.Migration):
             name='Client',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(max_length=120, unique=True)),
                 ('email', models.EmailField(blank=True, max_length=254)),
                 ('phone', models.CharField(blank=True, max_length=40)),
@@ -71,6 +73,7 @@ class Migration(migrations.Migration):
             name='Part',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('position', models.PositiveSmallIntegerField(default=1)),
                 ('name', models.CharField(max_length=60)),
                 ('note', models.TextField(blank=True)),
@@ -83,6 +86,7 @@ class Migration(migrations.Migration):
             name='RateCard',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(max_length=80, unique=True)),
                 ('currency', models.CharField(default='GBP', help_text='ISO 4217 code.', max_length=3)),
                 ('minimum_minutes', models.PositiveIntegerField(default=120, verbose_name='minimum, minutes')),
@@ -104,6 +108,7 @@ class Migration(migrations.Migration):
             name='Room',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(max_length=60, unique=True)),
                 ('note', models.TextField(blank=True)),
                 ('retired', models.BooleanField(default=False)),
@@ -138,13 +143,13 @@ class Migration(migrations.Migration):
             name='Block',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('kind', models.CharField(choices=[('maintenance', 'Maintenance'), ('holiday', 'Holiday'), ('leave', 'Leave'), ('house', 'House use')], max_length=12)),
                 ('title', models.CharField(max_length=120)),
                 ('starts_at', models.DateTimeField(verbose_name='starts')),
                 ('ends_at', models.DateTimeField(verbose_name='ends')),
                 ('note', models.TextField(blank=True)),
                 ('lifted', models.BooleanField(default=False)),
-                ('version', models.PositiveIntegerField(default=1, editable=False)),
             ],
             options={
                 'ordering': ['starts_at', 'pk'],
@@ -188,6 +193,7 @@ class Migration(migrations.Migration):
             name='HeadphoneMix',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('position', models.PositiveSmallIntegerField(default=1)),
                 ('name', models.CharField(help_text='Singer, all four, drummer …', max_length=60)),
                 ('output', models.CharField(blank=True, help_text='As the box is labelled: 2, left pair …', max_length=40)),
@@ -205,13 +211,13 @@ class Migration(migrations.Migration):
             name='HistoricalBlock',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('kind', models.CharField(choices=[('maintenance', 'Maintenance'), ('holiday', 'Holiday'), ('leave', 'Leave'), ('house', 'House use')], max_length=12)),
                 ('title', models.CharField(max_length=120)),
                 ('starts_at', models.DateTimeField(verbose_name='starts')),
                 ('ends_at', models.DateTimeField(verbose_name='ends')),
                 ('note', models.TextField(blank=True)),
                 ('lifted', models.BooleanField(default=False)),
-                ('version', models.PositiveIntegerField(default=1, editable=False)),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
                 ('history_date', models.DateTimeField(db_index=True)),
                 ('history_change_reason', models.CharField(max_length=100, null=True)),
@@ -230,6 +236,7 @@ class Migration(migrations.Migration):
             name='HistoricalCancellationStep',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('applies_to', models.CharField(choices=[('all', 'All sessions'), ('hourly', 'Sessions within one day'), ('day', 'One-day sessions'), ('days', 'Sessions over several days'), ('same_day', 'Sessions booked on their own day')], default='all', max_length=10)),
                 ('notice_unit', models.CharField(choices=[('hours', 'Hours'), ('days', 'Days'), ('business_days', 'Business days'), ('months', 'Calendar months'), ('booked_length', 'Times the booked length')], default='hours', max_length=14)),
                 ('notice_from', models.DecimalField(decimal_places=2, default=0, max_digits=7, validators=[django.core.validators.MinValueValidator(0)], verbose_name='notice from')),
@@ -255,6 +262,7 @@ class Migration(migrations.Migration):
             name='HistoricalCancellationTerms',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(db_index=True, max_length=80)),
                 ('counted_from', models.CharField(choices=[('start', 'Start of the session'), ('booked_day', "Start of the session's day")], default='start', max_length=12, verbose_name='notice is counted to')),
                 ('grace_minutes', models.PositiveSmallIntegerField(default=0, help_text='How late a client may come before time is charged.', verbose_name='grace, minutes')),
@@ -280,6 +288,7 @@ class Migration(migrations.Migration):
             name='HistoricalClient',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(db_index=True, max_length=120)),
                 ('email', models.EmailField(blank=True, max_length=254)),
                 ('phone', models.CharField(blank=True, max_length=40)),
@@ -354,6 +363,7 @@ class Migration(migrations.Migration):
             name='HistoricalHeadphoneMix',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('position', models.PositiveSmallIntegerField(default=1)),
                 ('name', models.CharField(help_text='Singer, all four, drummer …', max_length=60)),
                 ('output', models.CharField(blank=True, help_text='As the box is labelled: 2, left pair …', max_length=40)),
@@ -379,6 +389,7 @@ class Migration(migrations.Migration):
             name='HistoricalHouseRules',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('challenge_hours', models.PositiveSmallIntegerField(default=24, help_text='24 to 48. A hold that is not confirmed by then lapses.', validators=[django.core.validators.MinValueValidator(24), django.core.validators.MaxValueValidator(48)], verbose_name='hours to answer a challenge')),
                 ('currency', models.CharField(default='GBP', help_text='ISO 4217 code.', max_length=3)),
                 ('tax_name', models.CharField(default='VAT', max_length=20)),
@@ -403,6 +414,7 @@ class Migration(migrations.Migration):
             name='HistoricalPerson',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(max_length=120)),
                 ('email', models.EmailField(blank=True, max_length=254)),
                 ('phone', models.CharField(blank=True, max_length=40)),
@@ -429,6 +441,7 @@ class Migration(migrations.Migration):
             name='HistoricalProject',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(max_length=120)),
                 ('artist', models.CharField(max_length=120)),
                 ('sample_rate', models.PositiveIntegerField(choices=[(44100, '44.1 kHz'), (48000, '48 kHz'), (88200, '88.2 kHz'), (96000, '96 kHz'), (176400, '176.4 kHz'), (192000, '192 kHz')], default=48000)),
@@ -457,6 +470,7 @@ class Migration(migrations.Migration):
             name='HistoricalRateCard',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(db_index=True, max_length=80)),
                 ('currency', models.CharField(default='GBP', help_text='ISO 4217 code.', max_length=3)),
                 ('minimum_minutes', models.PositiveIntegerField(default=120, verbose_name='minimum, minutes')),
@@ -487,10 +501,10 @@ class Migration(migrations.Migration):
             name='HistoricalRevision',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('number', models.PositiveSmallIntegerField(default=1)),
                 ('fixed_at', models.DateTimeField(blank=True, editable=False, null=True)),
                 ('created_at', models.DateTimeField(blank=True, editable=False)),
-                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('source_spl_db', models.DecimalField(blank=True, decimal_places=1, max_digits=4, null=True, verbose_name='source level, dB SPL')),
                 ('source_distance_cm', models.DecimalField(blank=True, decimal_places=1, help_text='Empty: at the microphone.', max_digits=6, null=True, verbose_name='that level holds at, cm')),
                 ('source_dbu', models.DecimalField(blank=True, decimal_places=1, help_text='Of an instrument or a player that comes in by cable.', max_digits=5, null=True, verbose_name='source level, dBu')),
@@ -520,6 +534,7 @@ class Migration(migrations.Migration):
             name='HistoricalRoom',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(db_index=True, max_length=60)),
                 ('note', models.TextField(blank=True)),
                 ('retired', models.BooleanField(default=False)),
@@ -541,6 +556,7 @@ class Migration(migrations.Migration):
             name='HouseRules',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('challenge_hours', models.PositiveSmallIntegerField(default=24, help_text='24 to 48. A hold that is not confirmed by then lapses.', validators=[django.core.validators.MinValueValidator(24), django.core.validators.MaxValueValidator(48)], verbose_name='hours to answer a challenge')),
                 ('currency', models.CharField(default='GBP', help_text='ISO 4217 code.', max_length=3)),
                 ('tax_name', models.CharField(default='VAT', max_length=20)),
@@ -612,6 +628,7 @@ class Migration(migrations.Migration):
             name='Person',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(max_length=120)),
                 ('email', models.EmailField(blank=True, max_length=254)),
                 ('phone', models.CharField(blank=True, max_length=40)),
@@ -667,6 +684,7 @@ class Migration(migrations.Migration):
             name='Project',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('name', models.CharField(max_length=120)),
                 ('artist', models.CharField(max_length=120)),
                 ('sample_rate', models.PositiveIntegerField(choices=[(44100, '44.1 kHz'), (48000, '48 kHz'), (88200, '88.2 kHz'), (96000, '96 kHz'), (176400, '176.4 kHz'), (192000, '192 kHz')], default=48000)),
@@ -687,6 +705,7 @@ class Migration(migrations.Migration):
             name='HistoricalSong',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('title', models.CharField(max_length=120)),
                 ('key', models.CharField(blank=True, help_text='D minor, for example.', max_length=20)),
                 ('meter', models.CharField(blank=True, help_text='4/4, for example.', max_length=10)),
@@ -742,9 +761,9 @@ class Migration(migrations.Migration):
             name='RebuildStep',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('chain_number', models.PositiveSmallIntegerField()),
                 ('position', models.PositiveSmallIntegerField()),
-                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('in_place_at', models.DateTimeField(blank=True, null=True)),
                 ('chosen_at', models.DateTimeField(blank=True, editable=False, help_text='When its unit was last chosen by hand.', null=True)),
                 ('tone_reading_dbu', models.DecimalField(blank=True, decimal_places=2, max_digits=5, null=True)),
@@ -763,10 +782,10 @@ class Migration(migrations.Migration):
             name='HistoricalTick',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('key', models.SlugField(help_text="Of the control on the step's panel.", max_length=40)),
                 ('value', models.FloatField(blank=True, null=True)),
                 ('ticked_at', models.DateTimeField(blank=True, editable=False)),
-                ('version', models.PositiveIntegerField(default=1, editable=False)),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
                 ('history_date', models.DateTimeField(db_index=True)),
                 ('history_change_reason', models.CharField(max_length=100, null=True)),
@@ -787,6 +806,7 @@ class Migration(migrations.Migration):
             name='RecordingSession',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('title', models.CharField(max_length=120)),
                 ('starts_at', models.DateTimeField(verbose_name='starts')),
                 ('ends_at', models.DateTimeField(verbose_name='ends')),
@@ -797,7 +817,6 @@ class Migration(migrations.Migration):
                 ('discount_percent', models.DecimalField(decimal_places=2, default=0, max_digits=5, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)], verbose_name='discount, per cent')),
                 ('note', models.TextField(blank=True)),
                 ('left_to_do', models.TextField(blank=True, help_text='What the next session has to finish; printed on the report.')),
-                ('version', models.PositiveIntegerField(default=1, editable=False)),
                 ('cancellation_terms', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='sessions', to='studio_sessions.cancellationterms')),
                 ('faults', models.ManyToManyField(blank=True, related_name='recording_sessions', to='gear.fault')),
                 ('project', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='recording_sessions', to='studio_sessions.project')),
@@ -834,6 +853,7 @@ class Migration(migrations.Migration):
             name='HistoricalWorkedHours',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('kind', models.CharField(choices=[('planned', 'Planned'), ('actual', 'Actual')], max_length=7)),
                 ('starts_at', models.DateTimeField(verbose_name='from')),
                 ('ends_at', models.DateTimeField(verbose_name='to')),
@@ -857,6 +877,7 @@ class Migration(migrations.Migration):
             name='HistoricalSetup',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('position', models.PositiveSmallIntegerField(default=1)),
                 ('name', models.CharField(help_text='Group vocals, morning; fiddle overdubs …', max_length=80)),
                 ('buffer_samples', models.PositiveIntegerField(blank=True, help_text='The buffer that the performers monitor through.', null=True, verbose_name='buffer, samples')),
@@ -958,10 +979,10 @@ class Migration(migrations.Migration):
             name='Revision',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('number', models.PositiveSmallIntegerField(default=1)),
                 ('fixed_at', models.DateTimeField(blank=True, editable=False, null=True)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('source_spl_db', models.DecimalField(blank=True, decimal_places=1, max_digits=4, null=True, verbose_name='source level, dB SPL')),
                 ('source_distance_cm', models.DecimalField(blank=True, decimal_places=1, help_text='Empty: at the microphone.', max_digits=6, null=True, verbose_name='that level holds at, cm')),
                 ('source_dbu', models.DecimalField(blank=True, decimal_places=1, help_text='Of an instrument or a player that comes in by cable.', max_digits=5, null=True, verbose_name='source level, dBu')),
@@ -1074,6 +1095,7 @@ class Migration(migrations.Migration):
             name='Rate',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('basis', models.CharField(choices=[('hour', 'By the hour'), ('day', 'By the day'), ('lockout', 'By the lockout day'), ('session', 'Once a session')], max_length=8)),
                 ('amount', models.DecimalField(decimal_places=2, max_digits=10, validators=[django.core.validators.MinValueValidator(0)])),
                 ('gear_model', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='rates', to='gear.gearmodel', verbose_name='any unit of the model')),
@@ -1138,6 +1160,7 @@ class Migration(migrations.Migration):
             name='HistoricalRate',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('basis', models.CharField(choices=[('hour', 'By the hour'), ('day', 'By the day'), ('lockout', 'By the lockout day'), ('session', 'Once a session')], max_length=8)),
                 ('amount', models.DecimalField(decimal_places=2, max_digits=10, validators=[django.core.validators.MinValueValidator(0)])),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
@@ -1209,6 +1232,7 @@ class Migration(migrations.Migration):
             name='HistoricalRecordingSession',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('title', models.CharField(max_length=120)),
                 ('starts_at', models.DateTimeField(verbose_name='starts')),
                 ('ends_at', models.DateTimeField(verbose_name='ends')),
@@ -1219,7 +1243,6 @@ class Migration(migrations.Migration):
                 ('discount_percent', models.DecimalField(decimal_places=2, default=0, max_digits=5, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)], verbose_name='discount, per cent')),
                 ('note', models.TextField(blank=True)),
                 ('left_to_do', models.TextField(blank=True, help_text='What the next session has to finish; printed on the report.')),
-                ('version', models.PositiveIntegerField(default=1, editable=False)),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
                 ('history_date', models.DateTimeField(db_index=True)),
                 ('history_change_reason', models.CharField(max_length=100, null=True)),
@@ -1242,6 +1265,7 @@ class Migration(migrations.Migration):
             name='Setup',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('position', models.PositiveSmallIntegerField(default=1)),
                 ('name', models.CharField(help_text='Group vocals, morning; fiddle overdubs …', max_length=80)),
                 ('buffer_samples', models.PositiveIntegerField(blank=True, help_text='The buffer that the performers monitor through.', null=True, verbose_name='buffer, samples')),
@@ -1314,6 +1338,7 @@ class Migration(migrations.Migration):
             name='Song',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('title', models.CharField(max_length=120)),
                 ('key', models.CharField(blank=True, help_text='D minor, for example.', max_length=20)),
                 ('meter', models.CharField(blank=True, help_text='4/4, for example.', max_length=10)),
@@ -1351,6 +1376,7 @@ class Migration(migrations.Migration):
             name='HistoricalTake',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('number', models.PositiveSmallIntegerField()),
                 ('logged_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
                 ('started_at', models.DateTimeField(blank=True, help_text='Empty where the take was logged after it was over.', null=True)),
@@ -1363,7 +1389,6 @@ class Migration(migrations.Migration):
                 ('punch_out', models.CharField(blank=True, max_length=20)),
                 ('pre_roll_bars', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('note', models.CharField(blank=True, max_length=200)),
-                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
                 ('history_date', models.DateTimeField(db_index=True)),
                 ('history_change_reason', models.CharField(max_length=100, null=True)),
@@ -1411,6 +1436,7 @@ class Migration(migrations.Migration):
             name='HistoricalPart',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('position', models.PositiveSmallIntegerField(default=1)),
                 ('name', models.CharField(max_length=60)),
                 ('note', models.TextField(blank=True)),
@@ -1520,9 +1546,9 @@ class Migration(migrations.Migration):
             name='HistoricalRebuildStep',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('chain_number', models.PositiveSmallIntegerField()),
                 ('position', models.PositiveSmallIntegerField()),
-                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('in_place_at', models.DateTimeField(blank=True, null=True)),
                 ('chosen_at', models.DateTimeField(blank=True, editable=False, help_text='When its unit was last chosen by hand.', null=True)),
                 ('tone_reading_dbu', models.DecimalField(blank=True, decimal_places=2, max_digits=5, null=True)),
@@ -1584,6 +1610,7 @@ class Migration(migrations.Migration):
             name='Take',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('number', models.PositiveSmallIntegerField()),
                 ('logged_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
                 ('started_at', models.DateTimeField(blank=True, help_text='Empty where the take was logged after it was over.', null=True)),
@@ -1596,7 +1623,6 @@ class Migration(migrations.Migration):
                 ('punch_out', models.CharField(blank=True, max_length=20)),
                 ('pre_roll_bars', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('note', models.CharField(blank=True, max_length=200)),
-                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('part', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='takes', to='studio_sessions.part')),
                 ('session', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='takes', to='studio_sessions.recordingsession')),
                 ('song', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='takes', to='studio_sessions.song')),
@@ -1688,10 +1714,10 @@ class Migration(migrations.Migration):
             name='Tick',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('key', models.SlugField(help_text="Of the control on the step's panel.", max_length=40)),
                 ('value', models.FloatField(blank=True, null=True)),
                 ('ticked_at', models.DateTimeField(auto_now=True)),
-                ('version', models.PositiveIntegerField(default=1, editable=False)),
                 ('step', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='ticks', to='studio_sessions.rebuildstep')),
                 ('ticked_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
             ],
@@ -1717,6 +1743,7 @@ class Migration(migrations.Migration):
             name='WorkedHours',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('kind', models.CharField(choices=[('planned', 'Planned'), ('actual', 'Actual')], max_length=7)),
                 ('starts_at', models.DateTimeField(verbose_name='from')),
                 ('ends_at', models.DateTimeField(verbose_name='to')),
@@ -1732,6 +1759,7 @@ class Migration(migrations.Migration):
             name='CancellationStep',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('applies_to', models.CharField(choices=[('all', 'All sessions'), ('hourly', 'Sessions within one day'), ('day', 'One-day sessions'), ('days', 'Sessions over several days'), ('same_day', 'Sessions booked on their own day')], default='all', max_length=10)),
                 ('notice_unit', models.CharField(choices=[('hours', 'Hours'), ('days', 'Days'), ('business_days', 'Business days'), ('months', 'Calendar months'), ('booked_length', 'Times the booked length')], default='hours', max_length=14)),
                 ('notice_from', models.DecimalField(decimal_places=2, default=0, max_digits=7, validators=[django.core.validators.MinValueValidator(0)], verbose_name='notice from')),

@@ -8,8 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from gear.editing.form_pages import Meanwhile, form_page
-from gear.editing.versions import EditedMeanwhile, both_versions, version_in
+from gear.editing.form_pages import edit_page, form_page
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, WorkedHours
 from sessions.bookings.pages import above, session_of
@@ -71,25 +70,16 @@ def _in_figures(price: Price | None) -> dict | None:
 def choose(request: HttpRequest, pk: int) -> HttpResponse:
     """Choose card, terms and discount; where somebody saved meanwhile, show both versions."""
     session = session_of(request, pk, "rate_card", "cancellation_terms")
-    seen = request.POST.get("seen", str(session.version))
-    meanwhile = None
     form = ChooseForm(request.POST or None, instance=session)
-    if form.is_bound and form.is_valid():
-        try:
-            choose_terms(session, version=version_in(seen), **form.cleaned_data, by=request.user)
-        except EditedMeanwhile as edited:
-            meanwhile = Meanwhile.of(edited.current, both_versions(form, edited.current))
-            seen = str(edited.current.version)
-        else:
-            messages.success(request, "What the session is charged by is saved.")
-            return redirect("money:session", session.pk)
-    return form_page(
+    return edit_page(
         request,
         form,
+        save=lambda version: choose_terms(
+            session, version=version, **form.cleaned_data, by=request.user
+        ),
         title="Charged by",
+        then="What the session is charged by is saved.",
         crumbs=_above(session),
-        seen=seen,
-        meanwhile=meanwhile,
     )
 
 

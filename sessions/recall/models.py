@@ -3,6 +3,7 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
 from gear.panels.models import Panel
 from sessions.setups.models import Setup, Stage
@@ -105,7 +106,7 @@ class Rebuild(models.Model):
         return self.finished_at is not None
 
 
-class RebuildStep(models.Model):
+class RebuildStep(Versioned):
     """One stage of the recall set up again: the unit used now, and the tone check's reading.
 
     What it was stands at `stage`, or, of an imported sheet, in its data at
@@ -122,9 +123,6 @@ class RebuildStep(models.Model):
         Unit, models.PROTECT, null=True, blank=True, related_name="rebuild_steps"
     )
     panel = models.ForeignKey(Panel, models.PROTECT, null=True, blank=True, related_name="+")
-    version = models.PositiveIntegerField(
-        default=1, editable=False, help_text="Counts the edits, so that two editors notice."
-    )
     in_place_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
@@ -156,7 +154,7 @@ class RebuildStep(models.Model):
         return self.in_place_at is not None
 
 
-class Tick(models.Model):
+class Tick(Versioned):
     """One control of a rebuilt stage as it was set. A row of its own, so that two people can tick
     two controls of one stage at the same time; `value` is None where a tick was taken back."""
 
@@ -165,7 +163,6 @@ class Tick(models.Model):
     value = models.FloatField(null=True, blank=True)
     ticked_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     ticked_at = models.DateTimeField(auto_now=True)
-    version = models.PositiveIntegerField(default=1, editable=False)
     history = HistoricalRecords()
 
     class Meta:

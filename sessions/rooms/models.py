@@ -7,10 +7,11 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from sessions.clients.models import Person, RetirableQuerySet
 
 
-class Room(models.Model):
+class Room(Versioned):
     name = models.CharField(max_length=60, unique=True)
     note = models.TextField(blank=True)
     retired = models.BooleanField(default=False)
@@ -65,7 +66,7 @@ class WeeklyHours(models.Model):
         return f"{self.get_weekday_display()} {self.opens:%H:%M} to {self.closes:%H:%M}"
 
 
-class HouseRules(models.Model):
+class HouseRules(Versioned):
     """The studio's own terms: one row."""
 
     challenge_hours = models.PositiveSmallIntegerField(

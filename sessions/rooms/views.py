@@ -1,17 +1,15 @@
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
 from django.urls import reverse
 
 from gear.asked import in_pages
-from gear.editing.form_pages import Meanwhile, create_page, edit_page, form_page
-from gear.editing.versions import EditedMeanwhile
+from gear.editing.form_pages import create_page, edit_page
 from sessions.clients.models import Person
-from sessions.rooms.actions import hours_version, set_hours
+from sessions.rooms.actions import set_hours
 from sessions.rooms.forms import HoursForm, HouseRulesForm, RoomForm
 from sessions.rooms.hours import hours_of, week_in_words
-from sessions.rooms.models import HouseRules, Room, WeeklyHours
+from sessions.rooms.models import HouseRules, Room
 from sessions.rooms.tables import RoomTable
 
 
@@ -74,26 +72,18 @@ def person_hours(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _hours_page(request: HttpRequest, resource: Room | Person, what: str) -> HttpResponse:
-    """Save the week; where somebody else saved another meanwhile, show both."""
-    seen = request.POST.get("seen") or hours_version(resource)
+    """The week of hours, on which the version of the room or person counts too."""
     form = HoursForm(request.POST or None, hours=hours_of([resource])[resource])
-    meanwhile = None
-    if form.is_bound and form.is_valid():
-        try:
-            set_hours(resource, hours=form.cleaned_data["hours"], seen=seen, by=request.user)
-        except EditedMeanwhile:
-            seen = hours_version(resource)
-            came_first = WeeklyHours.history.get(history_id=seen)
-            meanwhile = Meanwhile(came_first, form.differences(hours_of([resource])[resource]))
-        else:
-            messages.success(request, f"The hours of {resource} are saved.")
-            return redirect("rooms:hours")
-    return form_page(
+    return edit_page(
         request,
         form,
+        thing=resource,
+        save=lambda version: set_hours(
+            resource, version=version, hours=form.cleaned_data["hours"], by=request.user
+        ),
+        compare=lambda current: form.differences(hours_of([current])[current]),
         title=f"{what} of {resource}",
+        then=f"The hours of {resource} are saved.",
         crumbs=_above("rooms:hours"),
-        seen=seen,
-        meanwhile=meanwhile,
         template="sessions/rooms/week.html",
     )

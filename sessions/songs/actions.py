@@ -1,7 +1,7 @@
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from gear.editing.versions import EditedMeanwhile, newest_change
+from gear.editing.versions import claim_version
 from sessions.songs.lyrics import (
     WrittenSection,
     is_same_line,
@@ -14,18 +14,16 @@ from sessions.songs.models import LyricLine, Section, Song
 
 
 @transaction.atomic
-def write_lyrics(song: Song, *, written: list[WrittenSection], seen: str) -> None:
+def write_lyrics(song: Song, *, version: int, written: list[WrittenSection]) -> None:
     """Make the song's sections and lines what is written.
 
     What did not change stays the same row; so does a line that was put right or moved, and a
     section that was renamed, as far as the likeness of their words tells.
-    `seen` is the song's `newest_change` when the text was opened: raises EditedMeanwhile where
-    another change came first, and ValidationError where a section or line that would go is
-    chosen in a comp.
+    Raises EditedMeanwhile when somebody saved the song after `version`, and ValidationError where
+    a section or line that would go is chosen in a comp.
     """
-    song = Song.objects.select_for_update().get(pk=song.pk)
-    if newest_change(song) != seen:
-        raise EditedMeanwhile(song)
+    claim_version(song, version)
+    song.refresh_from_db()
     old = list(song.sections.prefetch_related("lines"))
     if read_lyrics(lyrics_text(old)) == written:
         return

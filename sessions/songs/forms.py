@@ -111,6 +111,9 @@ class LyricsForm(forms.Form):
         except LyricsUnclear as unclear:
             raise forms.ValidationError(unclear.problems) from unclear
 
+    def refuse(self, refusal: forms.ValidationError) -> None:
+        self.add_error("text", refusal)
+
 
 def _read(reader, text: str):
     """What a reader makes of the text; its ValueError as an error beside the field."""

@@ -3,6 +3,7 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from sessions.clients.models import Person, Project
 from sessions.songs import identifiers, tempo
 
@@ -35,7 +36,7 @@ class SongQuerySet(models.QuerySet):
         )
 
 
-class Song(models.Model):
+class Song(Versioned):
     """A song being recorded in a project."""
 
     project = models.ForeignKey(Project, models.PROTECT, related_name="songs")
@@ -116,7 +117,7 @@ class PartQuerySet(models.QuerySet):
         return self.select_related("performer").annotate(take_count=models.Count("takes"))
 
 
-class Part(models.Model):
+class Part(Versioned):
     """What is to be recorded: lead vocal, harmony 1, fiddle."""
 
     song = models.ForeignKey(Song, models.PROTECT, related_name="parts")

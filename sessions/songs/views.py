@@ -1,14 +1,11 @@
-from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.db.models import Max
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
 from django.urls import reverse
 
 from gear.asked import in_pages
-from gear.editing.form_pages import Meanwhile, create_page, edit_page, form_page
-from gear.editing.versions import EditedMeanwhile, newest_change
+from gear.editing.form_pages import create_page, edit_page
 from sessions.clients.models import Project
 from sessions.songs.actions import write_lyrics
 from sessions.songs.filters import SongFilter
@@ -86,27 +83,14 @@ def _saved_lyrics(song: Song) -> str:
 def lyrics(request: HttpRequest, pk: int) -> HttpResponse:
     """The lyrics as one text; saving keeps the lines that did not change."""
     song = _song_of(request, pk)
-    seen = request.POST.get("seen") or newest_change(song)
     form = LyricsForm(request.POST or None, initial={"text": _saved_lyrics(song)})
-    meanwhile = None
-    if form.is_bound and form.is_valid():
-        try:
-            write_lyrics(song, written=form.cleaned_data["text"], seen=seen)
-        except ValidationError as refusal:
-            form.add_error("text", refusal)
-        except EditedMeanwhile as edited:
-            both = [("Lyrics", _saved_lyrics(song), form["text"].value())]
-            meanwhile = Meanwhile.of(edited.current, both)
-            seen = str(meanwhile.entry.pk)
-        else:
-            messages.success(request, f"The lyrics of {song} are saved.")
-            return redirect(song)
-    crumbs = _above(song.project, song)
-    return form_page(
+    return edit_page(
         request,
         form,
+        thing=song,
+        save=lambda version: write_lyrics(song, version=version, written=form.cleaned_data["text"]),
+        compare=lambda song: [("Lyrics", _saved_lyrics(song), form["text"].value())],
         title="Lyrics",
-        crumbs=crumbs,
-        seen=seen,
-        meanwhile=meanwhile,
+        then=f"The lyrics of {song} are saved.",
+        crumbs=_above(song.project, song),
     )

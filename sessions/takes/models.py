@@ -2,6 +2,7 @@ from django.db import models
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from sessions.bookings.models import RecordingSession
 from sessions.setups.headphones.models import MixSnapshot
 from sessions.setups.models import Revision
@@ -46,7 +47,7 @@ class TakeQuerySet(models.QuerySet):
         )
 
 
-class Take(models.Model):
+class Take(Versioned):
     """One continuous recording of a part. Numbers run without gaps and are never used again."""
 
     song = models.ForeignKey(Song, models.PROTECT, related_name="takes")
@@ -70,9 +71,6 @@ class Take(models.Model):
     punch_out = models.CharField(max_length=20, blank=True)
     pre_roll_bars = models.PositiveSmallIntegerField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
-    version = models.PositiveIntegerField(
-        default=1, editable=False, help_text="Counts the edits, so that two editors notice."
-    )
     revisions = models.ManyToManyField(Revision, through="TakeRevision", related_name="takes")
     history = HistoricalRecords()
 

@@ -8,8 +8,8 @@ from django.utils.http import urlencode
 from django.views.decorators.http import require_POST
 
 from gear.asked import whole_number
-from gear.editing.form_pages import Meanwhile, form_page
-from gear.editing.versions import EditedMeanwhile, both_versions, version_in
+from gear.editing.form_pages import edit_page, meanwhile_page
+from gear.editing.versions import EditedMeanwhile, version_in
 from sessions.bookings.models import RecordingSession
 from sessions.takes.actions import (
     TakeRefused,
@@ -149,49 +149,38 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Put a take right afterwards; where somebody else saved meanwhile, show both versions."""
     take = _take_of(request, pk)
     form = TakeForm(request.POST or None, instance=take)
-    if form.is_bound and form.is_valid():
-        try:
-            earlier = correct_take(
-                Take.objects.get(pk=pk), version=_seen(request), **form.cleaned_data
-            )
-        except EditedMeanwhile as edited:
-            return _both_versions(request, edited.current, form)
-        messages.success(request, f"Take {take.number} of {take.part} saved.")
+
+    def save(version: int) -> Take:
+        corrected = Take.objects.get(pk=pk)
+        earlier = correct_take(corrected, version=version, **form.cleaned_data)
         _tell_of_earlier_master(request, earlier)
-        return redirect(_back(request, take))
-    return _take_page(request, take, form, seen=request.POST.get("seen", take.version))
+        return corrected
+
+    return edit_page(request, form, save=save, **_page_of(take))
 
 
 def _seen(request) -> int:
     return version_in(request.POST.get("seen", ""))
 
 
-def _pressed_meanwhile(request, current: Take, **pressed) -> HttpResponse:
+def _pressed_meanwhile(request, take: Take, **pressed) -> HttpResponse:
     """The form of the take as it is now but for what was `pressed`, to be saved once more."""
-    saved = model_to_dict(current, TakeForm.Meta.fields)
-    return _both_versions(request, current, TakeForm(saved | pressed, instance=current))
+    form = TakeForm(model_to_dict(take, TakeForm.Meta.fields) | pressed, instance=take)
+    return meanwhile_page(request, form, take, **_page_of(take))
 
 
-def _both_versions(request, current: Take, form: TakeForm) -> HttpResponse:
-    meanwhile = Meanwhile.of(current, both_versions(form, current))
-    return _take_page(request, current, form, seen=current.version, meanwhile=meanwhile)
-
-
-def _take_page(request, take: Take, form: TakeForm, **more) -> HttpResponse:
-    above = [
-        (str(take.session), take.session.get_absolute_url()),
-        ("Takes", _takes_page(take.session, None, take.part)),
-    ]
-    return form_page(
-        request,
-        form,
-        title=f"Take {take.number} of {take.part}",
-        crumbs=above,
-        template="sessions/takes/take_form.html",
-        take=take,
-        address=reverse("takes:edit", args=[take.pk]),
-        **more,
-    )
+def _page_of(take: Take) -> dict:
+    """What the form page of a take is given."""
+    return {
+        "title": f"Take {take.number} of {take.part}",
+        "crumbs": [
+            (str(take.session), take.session.get_absolute_url()),
+            ("Takes", _takes_page(take.session, None, take.part)),
+        ],
+        "template": "sessions/takes/take_form.html",
+        "take": take,
+        "address": reverse("takes:edit", args=[take.pk]),
+    }
 
 
 def _tell_of_earlier_master(request, earlier: Take | None) -> None:

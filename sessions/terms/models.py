@@ -7,6 +7,7 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from gear.equipment.models import GearModel, Unit
 from sessions.clients.models import Person
 from sessions.rooms.models import Room
@@ -15,7 +16,7 @@ NOT_NEGATIVE = [MinValueValidator(0)]
 PERCENT = [MinValueValidator(0), MaxValueValidator(100)]
 
 
-class RateCard(models.Model):
+class RateCard(Versioned):
     """The prices and billing rules that a session is charged by."""
 
     name = models.CharField(max_length=80, unique=True)
@@ -72,7 +73,7 @@ class Basis(models.TextChoices):
     SESSION = "session", "Once a session"
 
 
-class Rate(models.Model):
+class Rate(Versioned):
     """What one room, person, unit or any unit of a model costs on a card."""
 
     card = models.ForeignKey(RateCard, models.CASCADE, related_name="rates")
@@ -138,7 +139,7 @@ class CountedFrom(models.TextChoices):
     BOOKED_DAY = "booked_day", "Start of the session's day"
 
 
-class CancellationTerms(models.Model):
+class CancellationTerms(Versioned):
     """What a cancellation costs, by how long before the session it comes: steps, as data."""
 
     name = models.CharField(max_length=80, unique=True)
@@ -186,7 +187,7 @@ class AppliesTo(models.TextChoices):
     SAME_DAY = "same_day", "Sessions booked on their own day"
 
 
-class CancellationStep(models.Model):
+class CancellationStep(Versioned):
     """A charge for notice of at least `notice_from` and less than `notice_below` (half-open).
 
     No `notice_below` means however early. Notice of exactly the stated length counts as in time.

@@ -7,7 +7,7 @@ from sessions.bookings.blocks.actions import make_block
 from sessions.bookings.models import BlockKind, Status, WorkedHours
 from sessions.bookings.padding import Padding
 from sessions.bookings.worked_hours import write_hours
-from sessions.rooms.actions import hours_version, set_hours
+from sessions.rooms.actions import set_hours
 from sessions.rooms.models import Weekday
 
 WORKDAYS = [day for day in Weekday if day != Weekday.SUNDAY]
@@ -42,7 +42,7 @@ def keep_house(work, midnight: datetime) -> None:
 
 def _open(resource, days, opens: time, closes: time, by) -> None:
     hours = [(day.value, opens, closes) for day in days]
-    set_hours(resource, hours=hours, seen=hours_version(resource), by=by)
+    set_hours(resource, hours=hours, version=resource.version, by=by)
 
 
 def _lockout(work, day: datetime) -> None:

@@ -1,6 +1,5 @@
 """The songs of the EP, words and all; written for this demo."""
 
-from gear.editing.versions import newest_change
 from sessions.clients.models import Person, Project
 from sessions.songs.actions import write_lyrics
 from sessions.songs.lyrics import read_lyrics
@@ -70,7 +69,7 @@ def fill_songs(project: Project, people: dict[str, Person]) -> dict[str, Song]:
             project=project, title=title, key=key, meter=meter, tempo_map=tempo_map, iswc=iswc
         )
         if lyrics:
-            write_lyrics(song, written=read_lyrics(lyrics), seen=newest_change(song))
+            write_lyrics(song, written=read_lyrics(lyrics), version=song.version)
         for position, (name, performer) in enumerate(parts, 1):
             Part.objects.create(
                 song=song, position=position, name=name, performer=people.get(performer)

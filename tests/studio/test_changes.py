@@ -2,7 +2,6 @@ import pytest
 from django.template import Context, Template
 from django.urls import reverse
 
-from gear.editing.versions import newest_change
 from studio.templatetags.changes import changes_of
 from tests.factories import ClientFactory, PersonFactory, ProjectFactory, SongFactory
 
@@ -19,7 +18,7 @@ def test_changes_name_the_person_and_the_fields_with_old_and_new(client_of, engi
     song = SongFactory(title="Lantern Row", key="D minor")
     client_of(engineer).post(
         reverse("songs:edit", args=[song.pk]),
-        {"title": "Lantern Row", "key": "E minor", "meter": "6/8", "seen": newest_change(song)},
+        {"title": "Lantern Row", "key": "E minor", "meter": "6/8", "seen": song.version},
     )
 
     latest, first = changes_of(song)

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from gear.acting import action
+from gear.editing.versions import claim_version
 from gear.equipment.lists.plan import Plan, Row
 from gear.equipment.models import Category, Unit
 
@@ -40,4 +41,6 @@ def _supplies_first(row: Row) -> bool:
 
 def _save(row: Row) -> None:
     row.thing._change_reason = f"Brought in with a list, line {row.line}"
+    if not row.is_new:
+        claim_version(row.thing, row.thing.version)
     row.thing.save()

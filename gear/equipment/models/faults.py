@@ -2,6 +2,7 @@ from django.conf import settings
 from django.db import models
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from gear.equipment.models.choices import FaultState
 from gear.equipment.models.units import Unit
 
@@ -14,7 +15,7 @@ class FaultQuerySet(models.QuerySet):
         return self.select_related("unit__model", "reported_by")
 
 
-class Fault(models.Model):
+class Fault(Versioned):
     """Something wrong with a unit: reported, worked on, closed. Never deleted."""
 
     unit = models.ForeignKey(Unit, models.PROTECT, related_name="faults")

@@ -5,6 +5,7 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from gear.audio.levels import THERMAL_NOISE_150_OHM_DBU
+from gear.editing.versions import Versioned
 from gear.equipment.models.choices import Category, Phantom, SignalLevel, Transducer
 
 
@@ -14,7 +15,7 @@ class GearModelQuerySet(models.QuerySet):
         return self.annotate(unit_count=models.Count("units")).order_by("maker", "name")
 
 
-class GearModel(models.Model):
+class GearModel(Versioned):
     """A make of equipment with its electrical facts, as its maker's data sheet states them."""
 
     maker = models.CharField(max_length=80)

@@ -5,6 +5,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from gear.equipment.models.choices import Category, FaultState, UnitState
 from gear.equipment.models.gear_models import GearModel
 
@@ -33,7 +34,7 @@ class UnitQuerySet(models.QuerySet):
         return rooms.values_list("home_room", flat=True).distinct()
 
 
-class Unit(models.Model):
+class Unit(Versioned):
     """One physical item, known by the tag stuck on it."""
 
     model = models.ForeignKey(GearModel, models.PROTECT, related_name="units")

@@ -5,8 +5,7 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 
 from gear.asked import in_pages
-from gear.editing.form_pages import Meanwhile, form_page
-from gear.editing.versions import EditedMeanwhile, both_versions, version_in
+from gear.editing.form_pages import edit_page, form_page
 from sessions.bookings.blocks.actions import change_block, lift_block, make_block
 from sessions.bookings.blocks.filters import BlockFilter
 from sessions.bookings.blocks.forms import BlockForm
@@ -61,29 +60,13 @@ def _wanted(asked) -> dict:
 def block_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Save the change; where somebody else saved meanwhile, show both versions."""
     block = _block_of(request, pk)
-    title, seen = f"Edit {block}", request.POST.get("seen", str(block.version))
-    meanwhile = None
     form = BlockForm(request.POST or None, instance=block)
-    if form.is_bound and form.is_valid():
-        try:
-            with warning_of_unsent_letters(request):
-                change_block(block, version=version_in(seen), **form.cleaned_data, by=request.user)
-        except EditedMeanwhile as edited:
-            meanwhile = Meanwhile.of(edited.current, both_versions(form, edited.current))
-            seen = str(edited.current.version)
-        except BookingRefused as refusal:
-            form.add_error(None, refusal)
-        else:
-            messages.success(request, f"{block} is saved.")
-            return redirect(block)
-    return form_page(
-        request,
-        form,
-        title=title,
-        crumbs=_above("blocks:list"),
-        seen=seen,
-        meanwhile=meanwhile,
-    )
+
+    def save(version: int) -> Block:
+        with warning_of_unsent_letters(request):
+            return change_block(block, version=version, **form.cleaned_data, by=request.user)
+
+    return edit_page(request, form, save=save, crumbs=_above("blocks:list"))
 
 
 def block_lift(request: HttpRequest, pk: int) -> HttpResponse:

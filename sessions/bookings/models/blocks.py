@@ -4,6 +4,7 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from sessions.periods import period_in_words
 
 
@@ -29,7 +30,7 @@ class BlockQuerySet(models.QuerySet):
         return self.prefetch_related(models.Prefetch("reservations", reservations.for_list()))
 
 
-class Block(models.Model):
+class Block(Versioned):
     """Time in which rooms, people or units are not to be had. It reserves them like a session."""
 
     kind = models.CharField(max_length=12, choices=BlockKind)
@@ -38,7 +39,6 @@ class Block(models.Model):
     ends_at = models.DateTimeField("ends")
     note = models.TextField(blank=True)
     lifted = models.BooleanField(default=False)
-    version = models.PositiveIntegerField(default=1, editable=False)
     history = HistoricalRecords()
 
     objects = BlockQuerySet.as_manager()

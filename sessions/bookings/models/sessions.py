@@ -5,6 +5,7 @@ from django.urls import reverse
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from gear.equipment.models import Fault
 from sessions.clients.models import Project
 from sessions.periods import duration_in_words, period_in_words
@@ -61,7 +62,7 @@ class RecordingSessionQuerySet(models.QuerySet):
         )
 
 
-class RecordingSession(models.Model):
+class RecordingSession(Versioned):
     """One booked block of time. Named so because Django's web session owns the word `Session`.
 
     The period is half-open and stored in UTC: a session that ends at 14:00 leaves 14:00 free.
@@ -99,7 +100,6 @@ class RecordingSession(models.Model):
         blank=True, help_text="What the next session has to finish; printed on the report."
     )
     faults = models.ManyToManyField(Fault, blank=True, related_name="recording_sessions")
-    version = models.PositiveIntegerField(default=1, editable=False)
     history = HistoricalRecords()
 
     objects = RecordingSessionQuerySet.as_manager()

@@ -1,11 +1,12 @@
 from django.db import models
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from sessions.bookings.models.sessions import RecordingSession
 from sessions.periods import period_in_words
 
 
-class WorkedHours(models.Model):
+class WorkedHours(Versioned):
     """Hours worked inside a session: planned ones within a lockout, and the actual ones of any."""
 
     class Kind(models.TextChoices):

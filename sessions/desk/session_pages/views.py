@@ -8,8 +8,8 @@ from django.template.response import TemplateResponse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from gear.editing.form_pages import Meanwhile, form_page
-from gear.editing.versions import EditedMeanwhile, both_versions, version_in
+from gear.editing.form_pages import edit_page, form_page
+from gear.editing.versions import version_in
 from sessions.bookings.actions import (
     STEPS,
     book_session,
@@ -96,40 +96,28 @@ def _wanted(asked) -> dict:
 
 
 def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    """Save the change; where somebody else saved meanwhile, show both versions."""
+    """Save the change, or first fill in an alternative that was taken."""
     session = session_of(request, pk)
-    seen = request.POST.get("seen", str(session.version))
-    crumbs, title = above(session), f"Edit {session}"
-    meanwhile = None
     ways = []
     form = SessionForm(with_alternative(request.POST) or None, instance=session)
-    if form.is_bound and "take" not in request.POST and form.is_valid():
+    page = {"crumbs": above(session), "template": SESSION_FORM, "alternatives": ways}
+    if "take" in request.POST:
+        seen = version_in(request.POST.get("seen", ""))
+        return form_page(request, form, title=f"Edit {session}", seen=seen, **page)
+
+    def save(version: int) -> RecordingSession:
+        lapse_due(timezone.now())
         try:
-            lapse_due(timezone.now())
             with warning_of_unsent_letters(request):
-                change_session(
-                    session, version=version_in(seen), **form.cleaned_data, by=request.user
+                return change_session(
+                    session, version=version, **form.cleaned_data, by=request.user
                 )
-        except EditedMeanwhile as edited:
-            meanwhile = Meanwhile.of(edited.current, both_versions(form, edited.current))
-            seen = str(edited.current.version)
         except BookingRefused as refusal:
             kept = {each.resource: each.padding for each in session.reservations.for_list()}
-            ways = _alternatives(refusal, form.cleaned_data, padding=kept, ignoring=session)
-            form.refuse(refusal)
-        else:
-            messages.success(request, f"{session} is saved.")
-            return redirect(session)
-    return form_page(
-        request,
-        form,
-        title=title,
-        crumbs=crumbs,
-        seen=seen,
-        meanwhile=meanwhile,
-        template=SESSION_FORM,
-        alternatives=ways,
-    )
+            ways.extend(_alternatives(refusal, form.cleaned_data, padding=kept, ignoring=session))
+            raise
+
+    return edit_page(request, form, save=save, **page)
 
 
 def session_detail(request: HttpRequest, pk: int) -> HttpResponse:

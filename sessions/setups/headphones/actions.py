@@ -1,5 +1,8 @@
+from django.db import transaction
+
+from gear.editing.versions import claim_version
 from sessions.setups.headphones.listening import mixes_of
-from sessions.setups.headphones.models import MixSnapshot
+from sessions.setups.headphones.models import HeadphoneMix, MixSnapshot
 from sessions.setups.models import Setup
 
 
@@ -13,3 +16,10 @@ def snapshot_mixes(setup: Setup) -> MixSnapshot:
     if last is not None and last.mixes == mixes:
         return last
     return MixSnapshot.objects.create(setup=setup, mixes=mixes)
+
+
+@transaction.atomic
+def remove_mix(mix: HeadphoneMix, *, version: int) -> None:
+    """Take the mix out of its setup; its history stays. Raises EditedMeanwhile."""
+    claim_version(mix, version)
+    mix.delete()

@@ -2,6 +2,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
 from sessions.clients.models import Person
 from sessions.setups.models import Chain, Setup
@@ -18,7 +19,7 @@ class HeadphoneMixQuerySet(models.QuerySet):
         )
 
 
-class HeadphoneMix(models.Model):
+class HeadphoneMix(Versioned):
     """What some of the performers of a setup hear, and through which box."""
 
     setup = models.ForeignKey(Setup, models.PROTECT, related_name="headphone_mixes")

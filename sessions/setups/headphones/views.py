@@ -4,8 +4,9 @@ from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 
 from gear.editing.form_pages import create_page, edit_page
-from gear.editing.versions import newest_change
+from gear.editing.versions import EditedMeanwhile, version_in
 from sessions.setups.chains.views.setups import crumbs_of
+from sessions.setups.headphones.actions import remove_mix
 from sessions.setups.headphones.delay import delay_of
 from sessions.setups.headphones.forms import HeadphoneMixForm, LimitForm
 from sessions.setups.headphones.models import HeadphoneMix
@@ -35,16 +36,18 @@ def mix_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask, then take the mix out of the setup; its history stays."""
     mix = _mix_of(request, pk)
     if request.method == "POST":
-        if request.POST.get("seen") != newest_change(mix):
+        address = mix.get_absolute_url()
+        try:
+            remove_mix(mix, version=version_in(request.POST.get("seen", "")))
+        except EditedMeanwhile as edited:
+            mix = edited.current
             messages.warning(
                 request, f"Somebody changed {mix} just now, so it stays: look, and press again."
             )
         else:
-            address = mix.get_absolute_url()
-            mix.delete()
             messages.success(request, f"{mix} is taken out.")
             return redirect(address)
-    context = {"mix": mix, "seen": newest_change(mix), "session": mix.setup.session}
+    context = {"mix": mix, "session": mix.setup.session}
     return TemplateResponse(request, "sessions/setups/headphones/mix_delete.html", context)
 
 

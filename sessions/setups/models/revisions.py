@@ -3,6 +3,7 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models.recording_format import RecordingFormat
@@ -27,7 +28,7 @@ class RevisionQuerySet(models.QuerySet):
         ).prefetch_related(models.Prefetch("stages", Stage.objects.for_list()))
 
 
-class Revision(models.Model):
+class Revision(Versioned):
     """The chain as it stood. A take that points to it fixes it; the next change is made on a copy."""
 
     #: What is planned for: the level of the source.
@@ -40,9 +41,6 @@ class Revision(models.Model):
     fixed_at = models.DateTimeField(null=True, blank=True, editable=False)
     created_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     created_at = models.DateTimeField(auto_now_add=True)
-    version = models.PositiveIntegerField(
-        default=1, editable=False, help_text="Counts the edits, so that two editors notice."
-    )
     source_spl_db = models.DecimalField(
         "source level, dB SPL", max_digits=4, decimal_places=1, null=True, blank=True
     )

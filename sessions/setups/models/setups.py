@@ -2,6 +2,7 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models.chains import Chain
 
@@ -17,7 +18,7 @@ class SetupQuerySet(models.QuerySet):
         )
 
 
-class Setup(models.Model):
+class Setup(Versioned):
     """What stands in the room for one part of the day."""
 
     session = models.ForeignKey(RecordingSession, models.PROTECT, related_name="setups")

@@ -3,16 +3,11 @@
 import pytest
 from django.urls import reverse
 
-from gear.editing.versions import (
-    EditedMeanwhile,
-    both_versions,
-    claim_version,
-    newest_change,
-    save_unless_changed,
-)
-from sessions.clients.forms import ClientForm, PersonForm, ProjectForm
+from gear.editing.versions import EditedMeanwhile, claim_version, differences
+from sessions.clients.forms import PersonForm, ProjectForm
 from sessions.clients.models import Project
 from tests.factories import (
+    PASSWORD,
     ClientFactory,
     PersonFactory,
     ProjectFactory,
@@ -31,7 +26,7 @@ def edit(client, house, seen, **facts):
 
 def test_second_editor_gets_both_versions_and_loses_nothing(client_of, manager):
     house = ClientFactory(phone="01 10")
-    seen = newest_change(house)
+    seen = house.version
     client = client_of(manager)
     edit(client, house, seen, phone="01 20")
 
@@ -50,7 +45,7 @@ def test_second_editor_gets_both_versions_and_loses_nothing(client_of, manager):
 
 def test_second_editor_who_has_seen_the_other_version_may_save(client_of, manager):
     house = ClientFactory(phone="01 10")
-    seen = newest_change(house)
+    seen = house.version
     client = client_of(manager)
     edit(client, house, seen, phone="01 20")
     refused = edit(client, house, seen, phone="01 30")
@@ -64,7 +59,7 @@ def test_second_editor_who_has_seen_the_other_version_may_save(client_of, manage
 
 def test_form_with_an_error_still_remembers_what_its_editor_saw(client_of, manager):
     house = ClientFactory()
-    seen = newest_change(house)
+    seen = house.version
     client = client_of(manager)
     edit(client, house, seen, phone="01 20")
 
@@ -90,7 +85,7 @@ def test_both_versions_are_in_the_words_of_the_page():
     }
     form = ProjectForm(typed, instance=project)
 
-    rows = both_versions(form, Project.objects.get(pk=project.pk))
+    rows = differences(form, ProjectForm(instance=Project.objects.get(pk=project.pk)))
 
     assert ("Sample rate", "48 kHz", "96 kHz") in rows
     assert ("Retired", "no", "yes") in rows
@@ -102,20 +97,11 @@ def test_both_versions_name_what_a_choice_points_to():
     person = PersonFactory(client=house)
     form = PersonForm({"name": person.name, "client": ""}, instance=person)
 
-    [(label, saved, typed)] = both_versions(form, type(person).objects.get(pk=person.pk))
+    [(label, saved, typed)] = differences(
+        form, PersonForm(instance=type(person).objects.get(pk=person.pk))
+    )
 
     assert (label, saved, typed) == ("Client", "Anchor Row", "---------")
-
-
-def test_save_goes_through_where_nobody_came_first():
-    house = ClientFactory(name="Anchor Row")
-    form = ClientForm({"name": "Anchor Row Records"}, instance=house)
-    assert form.is_valid()
-
-    save_unless_changed(form, seen=newest_change(house))
-
-    house.refresh_from_db()
-    assert house.name == "Anchor Row Records"
 
 
 def test_version_is_claimed_by_one_editor_only():
@@ -128,3 +114,28 @@ def test_version_is_claimed_by_one_editor_only():
     with pytest.raises(EditedMeanwhile) as refusal:
         claim_version(second, 1)
     assert refusal.value.current.version == 2
+
+
+def test_form_that_says_not_what_it_saw_overwrites_nothing(client_of, manager):
+    house = ClientFactory(phone="01 10")
+
+    page = client_of(manager).post(
+        reverse("clients:edit", args=[house.pk]), {"name": house.name, "phone": "01 20"}
+    )
+
+    house.refresh_from_db()
+    assert (page.status_code, house.phone) == (409, "01 10")
+
+
+def test_signing_in_and_the_theme_disturb_nobody_who_edits_the_sign_in(client, client_of, manager):
+    user = UserFactory(first_name="Ines", last_name="Marsh")
+    client.login(username=user.username, password=PASSWORD)
+    client.post(reverse("theme"), {"theme": "dark"})
+
+    page = client_of(manager).post(
+        reverse("sign_in_edit", args=[user.pk]),
+        {"username": user.username, "role": "assistant", "is_active": "on", "seen": 1},
+    )
+
+    user.refresh_from_db()
+    assert (page.status_code, user.first_name, user.theme, user.version) == (302, "", "dark", 2)

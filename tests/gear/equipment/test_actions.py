@@ -9,7 +9,9 @@ pytestmark = pytest.mark.django_db
 
 def work(fault, **facts):
     work_on_fault(
-        fault, **{"description": fault.description, "remedy": "", "state": fault.state} | facts
+        fault,
+        version=fault.version,
+        **{"description": fault.description, "remedy": "", "state": fault.state} | facts,
     )
     fault.refresh_from_db()
 

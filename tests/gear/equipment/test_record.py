@@ -15,7 +15,13 @@ def unit(engineer):
     unit = UnitFactory(asset_tag="HL-1", model__name="Wrackline 12")
     fault = report_fault(unit, description="Hums", by=engineer, to_bench=True)
     work_on_fault(
-        fault, description="Hums", state="closed", remedy="Earthed", by=engineer, put="in_service"
+        fault,
+        version=1,
+        description="Hums",
+        state="closed",
+        remedy="Earthed",
+        by=engineer,
+        put="in_service",
     )
     unit.refresh_from_db()
     unit._history_user = engineer

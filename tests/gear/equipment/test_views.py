@@ -1,6 +1,7 @@
 import pytest
 from django.urls import reverse
 
+from gear.equipment.actions import report_fault
 from gear.equipment.models import Fault, FaultState, GearModel, Unit, UnitState
 from tests.factories import (
     ControlFactory,
@@ -36,6 +37,7 @@ def unit_facts(unit, **changes):
         "slot": "",
         "supply": "",
         "note": "",
+        "seen": unit.version,
     } | changes
 
 
@@ -46,6 +48,7 @@ def model_facts(**changes):
         "category": "preamplifier",
         "phantom": "harmless",
         "warm_up_minutes": 0,
+        "seen": 1,
     } | changes
 
 
@@ -170,22 +173,22 @@ def test_unit_edit_refuses_a_supply_that_is_none(client_of, engineer):
 def test_unit_edit_says_what_another_editor_saved_meanwhile(client_of, engineer, manager):
     unit = UnitFactory(rack="Rack 1")
     client, address = client_of(engineer), reverse("equipment:unit_edit", args=[unit.pk])
-    seen = client.get(address).context["form"].initial["seen"]
-    unit.state = UnitState.AT_THE_BENCH
-    unit._history_user = manager
-    unit.save()
+    seen = client.get(address).context["seen"]
+    report_fault(unit, description="Crackles", to_bench=True, by=manager)
 
     mine = unit_facts(unit, state="in_service", rack="Rack 2", seen=seen)
     page = client.post(address, mine)
 
-    [said] = page.context["form"].non_field_errors()
-    assert said.startswith("Maren Voss saved this at ")
-    assert "state is At the bench" in said
-    assert "Rack 2" in page.content.decode()
+    assert page.status_code == 409
+    assert "Saved by Maren Voss" in page.text
+    assert page.context["meanwhile"].differences == [
+        ("State", "At the bench", "In service"),
+        ("Rack", "Rack 1", "Rack 2"),
+    ]
     unit.refresh_from_db()
     assert unit.state == UnitState.AT_THE_BENCH
 
-    again = client.post(address, mine | {"seen": page.context["form"]["seen"].value()})
+    again = client.post(address, mine | {"seen": page.context["seen"]})
 
     unit.refresh_from_db()
     assert again.status_code == 302
@@ -294,7 +297,8 @@ def test_fault_is_closed_and_the_unit_put_back(client_of, engineer):
 
     answer = client_of(engineer).post(
         reverse("equipment:fault_edit", args=[fault.pk]),
-        {"description": "Hums", "state": "closed", "remedy": "Resoldered", "put": "in_service"},
+        {"description": "Hums", "state": "closed", "remedy": "Resoldered", "put": "in_service"}
+        | {"seen": 1},
     )
 
     fault.refresh_from_db()

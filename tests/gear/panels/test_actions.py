@@ -1,7 +1,8 @@
 import pytest
 from django.utils import timezone
 
-from gear.panels.actions import PanelChanged, revise_panel
+from gear.editing.versions import EditedMeanwhile
+from gear.panels.actions import revise_panel
 from gear.panels.models import Panel
 from tests.factories import ControlFactory, GearModelFactory, PanelFactory
 
@@ -70,13 +71,12 @@ def test_saving_what_is_there_makes_no_version(engineer):
 
 def test_panel_that_somebody_changed_meanwhile_is_left(engineer):
     panel = PanelFactory()
-    seen = panel.fingerprint()
-    ControlFactory(panel=panel, label="Theirs", position=1)
+    revise_panel(panel, controls=described("Theirs"), by=engineer, version=1)
 
-    with pytest.raises(PanelChanged) as refused:
-        revise_panel(panel, controls=described("Mine"), by=engineer, seen=seen)
+    with pytest.raises(EditedMeanwhile) as refused:
+        revise_panel(panel, controls=described("Mine"), by=engineer, version=1)
 
-    assert refused.value.current == panel
+    assert refused.value.current == panel.model
     assert labels(panel) == [(1, "Theirs")]
 
 

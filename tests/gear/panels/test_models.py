@@ -2,7 +2,6 @@ import pytest
 
 from gear.audio.dial import Dial, Mark
 from gear.panels.models import Control
-from tests.factories import ControlFactory, PanelFactory
 
 
 def control(kind="continuous", unit="dB", marks=(), **facts):
@@ -45,19 +44,3 @@ def test_marks_are_said_as_they_are_typed():
     marks = [(0, -150, "0"), (60, 150, "max")]
 
     assert control(marks=marks).marks_text() == "0 @ 7:00, 60 @ 5:00 = max"
-
-
-@pytest.mark.django_db
-def test_fingerprint_changes_with_the_controls_and_their_order():
-    panel = PanelFactory()
-    prints = {panel.fingerprint()}
-    first = ControlFactory(panel=panel, position=1)
-    prints.add(panel.fingerprint())
-    ControlFactory(panel=panel, position=2)
-    prints.add(panel.fingerprint())
-    first.position = 3
-    first.save()
-    prints.add(panel.fingerprint())
-
-    assert len(prints) == 4
-    assert panel.fingerprint() == panel.fingerprint()

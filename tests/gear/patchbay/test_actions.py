@@ -1,13 +1,8 @@
 import pytest
 from django.core.exceptions import ValidationError
 
-from gear.patchbay.actions import (
-    ChangedMeanwhile,
-    normals_seen,
-    row_seen,
-    save_row,
-    set_normals,
-)
+from gear.editing.versions import EditedMeanwhile
+from gear.patchbay.actions import save_row, set_normals
 from gear.patchbay.models import Normal, PatchPoint, Side, TieLine
 from tests.factories import BayFactory, PatchPointFactory, StageFactory
 
@@ -37,13 +32,14 @@ def links(bay):
 
 def saved(bay, row, points, tie_lines=None):
     """Save a row as somebody does who sees it as it is."""
-    seen = row_seen(bay.points.filter(row=row).with_links())
-    save_row(bay, row=row, points=points, tie_lines=tie_lines or {}, seen=seen)
+    bay.refresh_from_db()
+    save_row(bay, version=bay.version, row=row, points=points, tie_lines=tie_lines or {})
 
 
 def normalled(source, destination, pairs, kind):
-    seen = normals_seen(source.bay)
-    return set_normals(source, destination=destination, pairs=pairs, kind=kind, seen=seen)
+    return set_normals(
+        source, version=source.bay.version, destination=destination, pairs=pairs, kind=kind
+    )
 
 
 def point(column, label="Out", **facts):
@@ -156,21 +152,21 @@ def test_normal_notices_levels_that_do_not_fit(levels, said):
 
 
 def test_row_that_somebody_else_saved_meanwhile_is_not_overwritten(bay):
-    seen = row_seen(bay.points.filter(row="A").with_links())
+    seen = bay.version
     saved(bay, "A", [point(1, "Theirs")])
 
-    with pytest.raises(ChangedMeanwhile):
-        save_row(bay, row="A", points=[point(1, "Mine")], tie_lines={}, seen=seen)
+    with pytest.raises(EditedMeanwhile):
+        save_row(bay, version=seen, row="A", points=[point(1, "Mine")], tie_lines={})
 
     assert [each.label for each in bay.points.filter(row="A")] == ["Theirs"]
 
 
 def test_normals_that_somebody_else_set_meanwhile_are_not_overwritten(bay):
-    seen = normals_seen(bay)
+    seen = bay.version
     normalled(at(bay, "A1"), at(bay, "B1"), 1, "half")
 
-    with pytest.raises(ChangedMeanwhile):
-        set_normals(at(bay, "A1"), destination=at(bay, "B2"), pairs=1, kind="full", seen=seen)
+    with pytest.raises(EditedMeanwhile):
+        set_normals(at(bay, "A1"), version=seen, destination=at(bay, "B2"), pairs=1, kind="full")
 
     assert links(bay) == {("A1", "B1", "half")}
 

@@ -197,7 +197,7 @@ def test_person_signs_in_only_as_a_user_who_is_nobody_else(client_of, manager):
     person = PersonFactory()
     client = client_of(manager)
     page = reverse("clients:person_edit", args=[person.pk])
-    facts = {"name": person.name, "seen": person.history.latest().pk}
+    facts = {"name": person.name, "seen": person.version}
 
     choices = set(client.get(page).context["form"].fields["user"].queryset)
     refused = client.post(page, {**facts, "user": taken.pk})
@@ -309,7 +309,9 @@ def test_project_says_what_is_delivered_for_each_song(client_of, manager, mixed_
     assert form.initial["ordered"] == ["rough_mix"]  # until anything else is agreed
     sent = {name: value for name, value in form.initial.items() if value not in (None, False)}
 
-    answer = web.post(edit, sent | {"ordered": ["stems", "multitrack"], "mix_engineers": []})
+    answer = web.post(
+        edit, sent | {"seen": 1, "ordered": ["stems", "multitrack"], "mix_engineers": []}
+    )
 
     assert answer.url == mixed_project.get_absolute_url()
     assert "Consolidated multitrack, Stems" in web.get(answer.url).text

@@ -1,7 +1,7 @@
 import pytest
 from django.core.exceptions import ValidationError
 
-from gear.editing.versions import EditedMeanwhile, newest_change
+from gear.editing.versions import EditedMeanwhile, claim_version
 from sessions.songs.actions import write_lyrics
 from sessions.songs.lyrics import lyrics_text, read_lyrics
 from sessions.songs.models import LyricLine, Section
@@ -34,7 +34,7 @@ def song():
 
 
 def write(song, text):
-    write_lyrics(song, written=read_lyrics(text), seen=newest_change(song))
+    write_lyrics(song, written=read_lyrics(text), version=song.version)
 
 
 def rows(song):
@@ -160,12 +160,11 @@ def test_chosen_line_may_be_put_right(song):
 
 
 def test_lyrics_are_not_written_over_another_change(song):
-    seen = newest_change(song)
-    song.key = "D minor"
-    song.save()
+    seen = song.version
+    claim_version(song, seen)
 
     with pytest.raises(EditedMeanwhile):
-        write_lyrics(song, written=read_lyrics("[Verse 1]\nGone"), seen=seen)
+        write_lyrics(song, written=read_lyrics("[Verse 1]\nGone"), version=seen)
 
     assert lyrics_text(song.sections.all()) == TEXT
 

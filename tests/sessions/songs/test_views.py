@@ -1,7 +1,6 @@
 import pytest
 from django.urls import reverse
 
-from gear.editing.versions import newest_change
 from sessions.songs.models import LyricLine, Part, Song
 from sessions.takes.models import CompChoice
 from tests.factories import (
@@ -164,7 +163,7 @@ def test_song_edited_without_a_change_stays_as_it_was(client_of, engineer):
     page = reverse("songs:edit", args=[song.pk])
     form = client.get(page).context["form"]
 
-    client.post(page, {**form.initial, "seen": newest_change(song)})
+    client.post(page, {**form.initial, "seen": song.version})
 
     again = Song.objects.get()
     assert (again.iswc, again.isrc, again.tempo_map) == (song.iswc, song.isrc, song.tempo_map)
@@ -202,7 +201,7 @@ def test_part_is_edited(client_of, engineer):
 
     client_of(engineer).post(
         reverse("songs:part_edit", args=[part.pk]),
-        {"name": "Harmony 2", "position": 3, "seen": newest_change(part)},
+        {"name": "Harmony 2", "position": 3, "seen": part.version},
     )
 
     part.refresh_from_db()
@@ -224,7 +223,7 @@ def test_song_page_shows_lyrics_parts_takes_and_deliverables(client_of, engineer
 def write(client, song, text, seen=None):
     return client.post(
         reverse("songs:lyrics", args=[song.pk]),
-        {"text": text, "seen": seen or newest_change(song)},
+        {"text": text, "seen": seen or song.version},
     )
 
 
@@ -265,7 +264,7 @@ def test_chosen_line_left_out_is_named_beside_the_field(client_of, assistant):
 
 def test_lyrics_changed_meanwhile_are_shown_side_by_side(client_of, assistant):
     song = SongFactory()
-    seen = newest_change(song)
+    seen = song.version
     client = client_of(assistant)
     write(client, song, "[Verse 1]\nThe tide is on the turning", seen)
 

@@ -3,7 +3,6 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
-from gear.editing.versions import newest_change
 from gear.equipment.models import Category
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from tests.factories import (
@@ -107,7 +106,7 @@ def test_change_keeps_the_lines_that_stay(client_of, engineer, chain):
     mix = HeadphoneMixFactory(setup=chain.setup, name="Maud")
     stays = HeadphoneLineFactory(mix=mix, chain=chain, source="", level="0 dB")
     HeadphoneLineFactory(mix=mix, source="Reverb")
-    sent = typed(chain) | {f"chain{chain.pk}-level": "-3 dB", "seen": newest_change(mix)}
+    sent = typed(chain) | {f"chain{chain.pk}-level": "-3 dB", "seen": mix.version}
 
     client_of(engineer).post(page("edit", mix), sent)
 
@@ -118,7 +117,7 @@ def test_change_keeps_the_lines_that_stay(client_of, engineer, chain):
 
 def test_mix_that_somebody_saved_meanwhile_is_shown_in_both_versions(client_of, engineer, chain):
     mix = HeadphoneMixFactory(setup=chain.setup, name="Maud", output="1")
-    seen = newest_change(mix)
+    seen = mix.version
     client = client_of(engineer)
     client.post(page("edit", mix), typed(chain, seen=seen))
 
@@ -137,7 +136,7 @@ def test_mix_is_taken_out_and_its_history_stays(client_of, engineer, chain):
 
     client.post(page("delete", mix), {"seen": "0"})
     assert HeadphoneMix.objects.exists()  # somebody changed it since
-    client.post(page("delete", mix), {"seen": newest_change(mix)})
+    client.post(page("delete", mix), {"seen": mix.version})
 
     assert not HeadphoneMix.objects.exists()
     assert HeadphoneMix.history.first().history_type == "-"

@@ -1,7 +1,6 @@
 import pytest
 from django.urls import reverse
 
-from gear.editing.versions import newest_change
 from sessions.setups.models import Setup
 from tests.factories import RecordingSessionFactory, SetupFactory
 
@@ -58,7 +57,7 @@ def test_setup_keeps_its_own_name(client_of, engineer):
     address = reverse("setups:setup_edit", args=[setup.pk])
 
     client_of(engineer).post(
-        address, {"name": "Morning", "buffer_samples": "64", "seen": newest_change(setup)}
+        address, {"name": "Morning", "buffer_samples": "64", "seen": setup.version}
     )
 
     setup.refresh_from_db()
@@ -67,7 +66,7 @@ def test_setup_keeps_its_own_name(client_of, engineer):
 
 def test_setup_that_somebody_saved_meanwhile_is_shown_in_both_versions(client_of, engineer):
     setup = SetupFactory(buffer_samples=64)
-    seen = newest_change(setup)
+    seen = setup.version
     setup.buffer_samples = 256
     setup.save()
     address = reverse("setups:setup_edit", args=[setup.pk])
