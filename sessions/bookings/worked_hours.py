@@ -95,6 +95,7 @@ def move_planned_hours(session: RecordingSession, old_period: Period) -> None:
     moved_by = session.starts_at - old_period[0]
     if moved_by and session.ends_at - old_period[1] == moved_by:
         for hours in planned:
+            claim_version(hours, hours.version)  # whoever edits them is told
             hours.starts_at += moved_by
             hours.ends_at += moved_by
             hours.save()

@@ -22,6 +22,7 @@ def facts(user, **changes):
         "email": user.email,
         "role": user.role,
         "is_active": "on",
+        "seen": user.version,
     } | changes
 
 

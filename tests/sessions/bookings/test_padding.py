@@ -318,7 +318,7 @@ def test_padding_page_of_a_second_editor_shows_both_versions(client_of, manager,
 
     assert response.status_code == 409
     assert response.context["meanwhile"].differences == [("Quay Room: minutes before", "60", "45")]
-    assert response.context["seen"] == "2"
+    assert response.context["seen"] == 2
 
 
 def test_padding_counts_real_minutes_across_a_clock_change():

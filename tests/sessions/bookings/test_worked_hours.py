@@ -176,6 +176,7 @@ def test_moved_as_a_whole_the_planned_hours_move_along(lockout, manager):
 
     assert planned(lockout) == [hours(36, 42)]
     assert lockout.worked_hours.get().history.first().history_user == manager
+    assert lockout.worked_hours.get().version == 2  # who edits them meanwhile is told
 
 
 def test_planned_hours_stay_where_only_an_end_moves(lockout, manager):

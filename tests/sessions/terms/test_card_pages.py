@@ -176,13 +176,11 @@ def test_rate_is_changed(web):
 def test_rate_changed_meanwhile_is_not_overwritten(web):
     rate = RateFactory()
     seen = web.get(reverse("terms:rate_edit", args=[rate.pk])).context["seen"]
-    rate.amount = Decimal(60)
-    rate.save()
+    edit = reverse("terms:rate_edit", args=[rate.pk])
+    mine = {"thing": f"room-{rate.room_id}", "basis": "hour", "amount": "70", "seen": seen}
+    web.post(edit, mine | {"amount": "60"})
 
-    page = web.post(
-        reverse("terms:rate_edit", args=[rate.pk]),
-        {"thing": f"room-{rate.room_id}", "basis": "hour", "amount": "70", "seen": seen},
-    )
+    page = web.post(edit, mine)
 
     assert page.status_code == 409
     assert page.context["meanwhile"].differences == [("Amount", "60.00", "70")]

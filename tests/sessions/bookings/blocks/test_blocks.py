@@ -13,7 +13,7 @@ from sessions.bookings.clashes import BookingRefused, ClashError
 from sessions.bookings.holds.line import line_of
 from sessions.bookings.models import Block, BlockKind, RecordingSession, Reservation, Status
 from sessions.bookings.padding import Padding
-from sessions.rooms.actions import hours_version, set_hours
+from sessions.rooms.actions import set_hours
 from sessions.rooms.models import WeeklyHours
 from tests.factories import (
     PersonFactory,
@@ -271,7 +271,7 @@ def test_set_hours_writes_what_is_new_and_drops_what_is_gone(room, manager):
     WeeklyHoursFactory()
 
     week = [(0, time(10), time(22)), (2, time(18), time(2))]
-    set_hours(room, hours=week, seen=hours_version(room), by=manager)
+    set_hours(room, hours=week, version=room.version, by=manager)
 
     assert [(row.weekday, row.opens, row.closes) for row in room.hours.all()] == week
     assert room.hours.first() == kept
@@ -281,11 +281,11 @@ def test_set_hours_writes_what_is_new_and_drops_what_is_gone(room, manager):
 
 def test_set_hours_second_editor_is_told(room, manager):
     person = PersonFactory()
-    seen = hours_version(person)
-    set_hours(person, hours=[(0, time(9), time(17))], seen=seen, by=manager)
+    seen = person.version
+    set_hours(person, hours=[(0, time(9), time(17))], version=seen, by=manager)
 
     with pytest.raises(EditedMeanwhile):
-        set_hours(person, hours=[], seen=seen, by=manager)
+        set_hours(person, hours=[], version=seen, by=manager)
 
     assert person.hours.count() == 1
     assert person.hours.get().closes == time(17)

@@ -270,6 +270,6 @@ def test_refused_change_offers_ways_out_too(client_of, manager, wish, quay):
     assert earlier.sentence == "Everything is free earlier: Mon 1 Jun 2026, 10:00 to 15:00."
     page = client_of(manager).post(url, edited | {"take": earlier.take})
     assert page.context["form"]["starts_at"].value() == "2026-06-01T10:00"
-    assert page.context["seen"] == "1"
+    assert page.context["seen"] == 1
     session.refresh_from_db()
     assert session.version == 1

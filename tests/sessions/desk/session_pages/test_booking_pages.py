@@ -351,7 +351,7 @@ def test_edit_of_a_second_editor_shows_both_versions(client_of, manager, session
     assert still_typed(response, mine)
     assert RecordingSession.objects.get().title == "First editor"
     assert "Saved by Maren Voss" in response.text
-    assert response.context["seen"] == "2"
+    assert response.context["seen"] == 2
     assert client_of(manager).post(url, mine | {"seen": "2"}).status_code == 302
     assert RecordingSession.objects.get().title == "Second editor"
 

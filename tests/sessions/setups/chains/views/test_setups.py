@@ -1,6 +1,7 @@
 import pytest
 from django.urls import reverse
 
+from gear.editing.versions import claim_version
 from sessions.setups.models import Setup
 from tests.factories import RecordingSessionFactory, SetupFactory
 
@@ -68,6 +69,7 @@ def test_setup_that_somebody_saved_meanwhile_is_shown_in_both_versions(client_of
     setup = SetupFactory(buffer_samples=64)
     seen = setup.version
     setup.buffer_samples = 256
+    claim_version(setup, seen)
     setup.save()
     address = reverse("setups:setup_edit", args=[setup.pk])
 
