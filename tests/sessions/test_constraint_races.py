@@ -14,7 +14,6 @@ from django.forms import BaseForm
 from django.urls import reverse
 from django.utils.timezone import localtime
 
-from gear.patchbay.actions import row_seen
 from gear.patchbay.models import TieLine
 from sessions import constraints
 from sessions.bookings.models import RecordingSession, Status
@@ -149,7 +148,7 @@ def rate(kind, make):
 def tie_line():
     of = BayFactory(name="Bay 1")
     points = "1; Box 1 line 3; Live room / Box 1 / 3"
-    typed = {"side": "send", "level": "microphone", "points": points, "seen": row_seen([])}
+    typed = {"side": "send", "level": "microphone", "points": points, "seen": 1}
     other = PatchPointFactory(bay__name="Bay 2", row="C", column=7)
     return (
         (reverse("patchbay:row_edit", args=[of.pk, "A"]), typed),
@@ -169,7 +168,7 @@ def setup():
 
 def renamed_setup():
     of = SetupFactory(name="Morning")
-    typed = {"name": "Evening", "seen": of.history.first().pk}
+    typed = {"name": "Evening", "seen": of.version}
     return (
         (reverse("setups:setup_edit", args=[of.pk]), typed),
         lambda: SetupFactory(session=of.session, name="Evening"),
