@@ -13,7 +13,7 @@ import segno
 
 from tests.printed import elements, rendered
 
-DOTS_PER_INCH = 300
+DOTS_PER_INCH = 600
 DOTS_PER_POINT = DOTS_PER_INCH / 72
 DARK = 128
 

@@ -44,17 +44,6 @@ def clock_text(angle: float) -> str:
     return f"{hour}:{minute:02d}"
 
 
-def clock_words(angle: float) -> str:
-    """The clock position as it is said: 1 o'clock, half past 1, quarter to 2, 10 past 2."""
-    hour, minute = clock_of(angle)
-    if minute == 0:
-        return f"{hour} o'clock"
-    said = {15: "quarter", 30: "half", 45: "quarter"}
-    if minute <= 30:
-        return f"{said.get(minute, minute)} past {hour}"
-    return f"{said.get(minute, 60 - minute)} to {hour % 12 + 1}"
-
-
 def read_clock(text: str) -> float | None:
     """Degrees for a typed clock position, or None when the text is not one.
 

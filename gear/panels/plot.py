@@ -17,8 +17,9 @@ from gear.audio.values import format_value
 
 Point = tuple[float, float]
 
-_WIDTH, _HEIGHT = 260, 140
-_LEFT, _RIGHT, _TOP, _BOTTOM = 34, 6, 6, 20
+_WIDTH, _HEIGHT = 224, 80
+_LEFT, _RIGHT, _TOP, _BOTTOM = 24, 4, 4, 13
+_LETTERS = 10
 _FONT = "Studio Sans, sans-serif"
 
 
@@ -53,7 +54,7 @@ class Plot:
 FREQUENCY = Axis(
     LOWEST_HZ,
     HIGHEST_HZ,
-    tuple(n * decade for decade in (10, 100, 1000, 10_000) for n in range(1, 10))[1:29],
+    tuple(n * decade for decade in (10, 100, 1000, 10_000) for n in (1, 2, 5))[1:11],
     ((100, "100 Hz"), (1000, "1 kHz"), (10_000, "10 kHz")),
     is_log=True,
 )
@@ -87,11 +88,11 @@ def compressor_plot(compressor: Compressor, title: str, unit: str) -> Plot:
 def draw_plot(plot: Plot, *, ink: str = "currentColor") -> SafeString:
     """The plot as an SVG element whose title says what it shows. Paper passes PAPER_INK."""
     return format_html(
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}" width="390" '
-        'height="210" role="img" fill="none" stroke="{ink}"><title>{title}</title>'
-        '<path d="{grid}" stroke-width=".3"/><path d="{compared}" stroke-dasharray="4 3"/>'
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}" width="448" '
+        'height="160" role="img" fill="none" stroke="{ink}"><title>{title}</title>'
+        '<path d="{grid}" stroke-width=".5"/><path d="{compared}" stroke-dasharray="4 3"/>'
         '<path d="{curve}" stroke-width="2.5" stroke-linejoin="round"/>'
-        '<g fill="{ink}" stroke="none" font-size="11" font-family="{font}">{labels}</g></svg>',
+        '<g fill="{ink}" stroke="none" font-size="{letters}" font-family="{font}">{labels}</g></svg>',
         w=_WIDTH,
         h=_HEIGHT,
         ink=ink,
@@ -100,6 +101,7 @@ def draw_plot(plot: Plot, *, ink: str = "currentColor") -> SafeString:
         compared=_line(plot, plot.compared),
         curve=_line(plot, plot.points),
         font=_FONT,
+        letters=_LETTERS,
         labels=format_html_join(
             "", '<text x="{}" y="{}" text-anchor="{}">{}</text>', _labels(plot)
         ),
@@ -136,11 +138,11 @@ def _line(plot: Plot, points: Iterable[Point]) -> str:
 
 def _labels(plot: Plot) -> list[tuple[str, str, str, str]]:
     across = [
-        (f"{_x(plot.across, at):.1f}", f"{_HEIGHT - 5}", "middle", said)
+        (f"{_x(plot.across, at):.1f}", f"{_HEIGHT - 2}", "middle", said)
         for at, said in plot.across.labels
     ]
     up = [
-        (f"{_LEFT - 4}", f"{_y(plot.up, at) + 4:.1f}", "end", said.removesuffix(" dB"))
+        (f"{_LEFT - 3}", f"{_y(plot.up, at) + 3.5:.1f}", "end", said.removesuffix(" dB"))
         for at, said in plot.up.labels
     ]
     return across + up

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from gear.audio.clock import clock_of, clock_text, clock_words
+from gear.audio.clock import clock_text
 from gear.audio.dial import Dial
 from gear.audio.values import setting_text
 from gear.panels.models import Control, Kind
@@ -30,7 +30,7 @@ class ControlReading:
 
     @property
     def sentence(self) -> str:
-        """All in one line: Gain: 35 dB, 1 o'clock."""
+        """All in one line: Gain: 35 dB, 1:00."""
         said = ", ".join(text for text in (self.value_text, self.clock_text) if text)
         return f"{self.label}: {said}"
 
@@ -62,13 +62,7 @@ def _place(kind: str, angle: float | None) -> str:
     if angle is None:
         return OFF_THE_SCALE
     if kind in (Kind.CONTINUOUS, Kind.STEPPED):
-        return _clock(angle)
+        return clock_text(angle)
     if kind == Kind.SLIDER:
-        return f"{round(angle)} % of travel"
+        return f"at {round(angle)} %"
     return ""
-
-
-def _clock(angle: float) -> str:
-    """In words on the quarter hours, else in figures: beside a ratio, "10 to 1" would mislead."""
-    _, minute = clock_of(angle)
-    return clock_words(angle) if minute % 15 == 0 else f"{clock_text(angle)} o'clock"

@@ -35,8 +35,12 @@ class Link:
     chains: tuple[Hashable, ...] = ()
 
     @property
+    def ends(self) -> tuple[End, End]:
+        return self.source, self.destination
+
+    @property
     def jacks(self) -> tuple[Jack, ...]:
-        return tuple(end.jack for end in (self.source, self.destination) if end.jack)
+        return tuple(end.jack for end in self.ends if end.jack)
 
     @property
     def levels(self) -> tuple[str, ...]:

@@ -241,7 +241,7 @@ def check_words_on_paper(pdf: bytes) -> None:
     pages = page_texts(pdf)
     text = " ".join(pages)
     for said in [
-        *["35 dB", "10 o'clock", "−4 dBu", "4:1", "10 ms", "200 ms", "4 dB", "1.8 s", "25 %"],
+        *["35 dB", "10:00", "−4 dBu", "4:1", "10 ms", "200 ms", "4 dB", "1.8 s", "25 %"],
         *["80 Hz", "+18 dBu", "22 cm", "158 cm", "9 cm from the capsule"],
         *["Wall 1", "Pre 1 in", "Pre 1 out", "Slack 1 in", "Slack 1 out", "Record 1", "Input 1"],
         *["M-02", "P-01", "C-01", "E-01", "A-01", "printed", "monitor only"],

@@ -7,60 +7,54 @@ from decimal import Decimal
 
 from django.db.models import Exists, OuterRef
 
-from gear.panels.models import Control
-from gear.panels.reading import ControlReading, read_control
 from gear.panels.strokes import Drawing
-from gear.patchbay.wiring import Wiring, load_wiring
+from gear.patchbay.wiring import load_wiring
+from sessions.recall.sheet.front import (
+    HEARS,
+    ChainPlugs,
+    NeededUnit,
+    SongPatch,
+    cord_numbers,
+    needed_units,
+    phantom_words,
+    song_patch,
+)
 from sessions.recall.sheet.headphones import HeadphoneSheet, headphone_sheets
-from sessions.recall.sheet.levels import changed_format, level_facts
+from sessions.recall.sheet.levels import (
+    HEADS,
+    changed_format,
+    columns,
+    converter_text,
+    level_facts,
+    source_text,
+    tone_text,
+)
 from sessions.recall.sheet.placement import placement_facts
-from sessions.recall.sheet.signal_path import Step, path_word, signal_path
+from sessions.recall.sheet.signal_path import Step, signal_path
+from sessions.recall.sheet.spine import CordKey, Spine, spine
+from sessions.recall.sheet.stages import StageSheet, stage_sheet
 from sessions.setups.chains.summary import Completeness, completeness
 from sessions.setups.comparing.comparison import Comparison, compare
-from sessions.setups.controls.curves import Curve, stage_curves
 from sessions.setups.levels.plan import LevelPlan, level_plan
-from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.models import Placement, Revision
 from sessions.setups.patching.connections import Connection, connections
 from sessions.setups.patching.patch_list import Patching, patching_then
 from sessions.setups.placement.drawing import placement_drawing
-from sessions.setups.warnings.cautions import ChainCaution, chain_cautions
+from sessions.setups.warnings.cautions import ChainCaution, chain_cautions, setup_cautions
 from sessions.songs.models import Song
 from sessions.takes.models import CompChoice, Mark, Take, TakeRevision
-
-
-@dataclass(frozen=True)
-class ControlSetting:
-    """A control as it was set, to be drawn and read."""
-
-    control: Control
-    value: float | None
-    reading: ControlReading
-
-
-@dataclass(frozen=True)
-class ControlGroup:
-    name: str
-    controls: tuple[ControlSetting, ...]
-
-
-@dataclass(frozen=True)
-class StageSheet:
-    """One unit with every control of its panel in signal order; path_word: printed, monitor only."""
-
-    stage: Stage
-    path_word: str
-    groups: tuple[ControlGroup, ...]
-    curves: tuple[Curve, ...]
 
 
 @dataclass(frozen=True)
 class ChainSheet:
     """One revision of a chain, with the chosen takes that were recorded through it.
 
+    number: its place on the sheet.
     other_numbers: the revisions of the same chain that other chosen takes went through.
     changes: against the one of those that came before it; None for the first.
     """
 
+    number: int
     revision: Revision
     takes: tuple[Take, ...]
     other_numbers: tuple[int, ...]
@@ -71,6 +65,7 @@ class ChainSheet:
     patching: Patching
     placement: Placement | None
     stages: tuple[StageSheet, ...]
+    spine: Spine
     completeness: Completeness
     cautions: tuple[ChainCaution, ...]
 
@@ -86,6 +81,22 @@ class ChainSheet:
     @property
     def level_facts(self) -> list[tuple[str, str]]:
         return level_facts(self.revision, self.levels)
+
+    @property
+    def source_text(self) -> str:
+        return source_text(self.revision, self.levels)
+
+    @property
+    def tone_text(self) -> str:
+        return tone_text(self.revision)
+
+    @property
+    def converter_text(self) -> str:
+        return converter_text(self.levels)
+
+    @property
+    def level_heads(self) -> str:
+        return columns(*HEADS)
 
     @property
     def changed_format(self) -> str:
@@ -106,11 +117,29 @@ class ChosenTake:
 
 
 @dataclass(frozen=True)
+class TrackLine:
+    """A track of the song: the chain behind it, its chosen takes, its microphone or DI box, and
+    what 48 V is to its input."""
+
+    chain: ChainSheet
+    takes: tuple[ChosenTake, ...]
+    input: StageSheet | None
+    phantom: str
+
+
+@dataclass(frozen=True)
 class RecallSheet:
+    """`tracks` to `headphones` concern the whole song; `undocumented` are takes without a chain."""
+
     song: Song
     facts: tuple[tuple[str, str], ...]
     takes: tuple[ChosenTake, ...]
     chains: tuple[ChainSheet, ...]
+    tracks: tuple[TrackLine, ...]
+    undocumented: tuple[ChosenTake, ...]
+    cautions: tuple[ChainCaution, ...]
+    units: tuple[NeededUnit, ...]
+    patch: SongPatch
     headphones: tuple[HeadphoneSheet, ...]
 
 
@@ -123,19 +152,31 @@ def recall_sheet(song: Song) -> RecallSheet:
         used[each.revision_id].add(each.take_id)
     revisions = list(_revisions(used))
     wiring = load_wiring()
+    plugs = [
+        ChainPlugs(number, revision, patching_then([revision], wiring))
+        for number, revision in enumerate(revisions, 1)
+    ]
+    numbers = cord_numbers(plugs)
+    chosen = tuple(_chosen(take, revisions, used) for take in takes)
+    chains = tuple(
+        _chain_sheet(
+            chain,
+            takes=[take for take in takes if take.pk in used[chain.revision.pk]],
+            all_revisions=revisions,
+            cord_numbers=numbers,
+        )
+        for chain in plugs
+    )
     return RecallSheet(
         song=song,
         facts=(*song_facts(song), *_recorded_otherwise(revisions)),
-        takes=tuple(_chosen(take, revisions, used) for take in takes),
-        chains=tuple(
-            _chain_sheet(
-                revision,
-                takes=[take for take in takes if take.pk in used[revision.pk]],
-                all_revisions=revisions,
-                wiring=wiring,
-            )
-            for revision in revisions
-        ),
+        takes=chosen,
+        chains=chains,
+        tracks=tuple(_track(chain, chosen) for chain in chains),
+        undocumented=tuple(take for take in chosen if not take.revisions),
+        cautions=tuple(setup_cautions(revisions)),
+        units=tuple(needed_units(plugs)),
+        patch=song_patch(plugs, numbers, wiring),
         headphones=headphone_sheets(takes, revisions, through),
     )
 
@@ -227,8 +268,13 @@ def _chosen(take: Take, revisions: list[Revision], used: dict[int, set[int]]) ->
 
 
 def _chain_sheet(
-    revision: Revision, *, takes: list[Take], all_revisions: list[Revision], wiring: Wiring
+    plugs: ChainPlugs,
+    *,
+    takes: list[Take],
+    all_revisions: list[Revision],
+    cord_numbers: dict[CordKey, int],
 ) -> ChainSheet:
+    revision = plugs.revision
     others = [
         other
         for other in all_revisions
@@ -236,33 +282,30 @@ def _chain_sheet(
     ]
     earlier = [other for other in others if other.number < revision.number]
     levels = level_plan(revision)
+    stages = tuple(map(stage_sheet, levels.stages))
+    made = tuple(connections(revision))
     return ChainSheet(
+        number=plugs.number,
         revision=revision,
         takes=tuple(takes),
         other_numbers=tuple(other.number for other in others),
         path=signal_path(revision, levels),
         levels=levels,
         changes=compare(earlier[-1], revision) if earlier else None,
-        connections=tuple(connections(revision)),
-        patching=patching_then([revision], wiring),
+        connections=made,
+        patching=plugs.patching,
         placement=getattr(revision, "placement", None),
-        stages=tuple(_stage_sheet(stage) for stage in revision.stages.all()),
+        stages=stages,
+        spine=spine(stages, made, plugs.patching.patch_list, cord_numbers),
         completeness=completeness(revision),
         cautions=tuple(chain_cautions(revision)),
     )
 
 
-def _stage_sheet(stage: Stage) -> StageSheet:
-    return StageSheet(
-        stage=stage,
-        path_word=path_word(stage),
-        groups=tuple(
-            ControlGroup(name, tuple(_setting(control, value) for control, value in settings))
-            for name, settings in stage.settings_by_group()
-        ),
-        curves=tuple(stage_curves(stage)),
+def _track(chain: ChainSheet, chosen: Iterable[ChosenTake]) -> TrackLine:
+    return TrackLine(
+        chain,
+        tuple(take for take in chosen if chain.revision in take.revisions),
+        next((sheet for sheet in chain.stages if sheet.stage.unit.model.category in HEARS), None),
+        phantom_words(chain.revision),
     )
-
-
-def _setting(control: Control, value: float | None) -> ControlSetting:
-    return ControlSetting(control, value, read_control(control, value))

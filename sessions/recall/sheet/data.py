@@ -11,10 +11,11 @@ from decimal import Decimal
 
 from gear.patchbay.wiring import Jack
 from sessions.bookings.models import RecordingSession
-from sessions.recall.sheet.contents import ChainSheet, ChosenTake, RecallSheet, StageSheet
+from sessions.recall.sheet.contents import ChainSheet, ChosenTake, RecallSheet
 from sessions.recall.sheet.headphones import HeadphoneSheet
 from sessions.recall.sheet.patch_data import patch_data
 from sessions.recall.sheet.schema import FORMAT, VERSION
+from sessions.recall.sheet.stages import StageSheet
 from sessions.setups.comparing.comparison import Comparison
 from sessions.setups.controls.curves import Curve
 from sessions.setups.levels.plan import LevelPlan, StagePlan

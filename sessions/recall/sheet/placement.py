@@ -5,7 +5,7 @@ from decimal import Decimal
 from sessions.setups.models import Placement
 
 NOT_MEASURED = "not measured"
-NOT_NOTED = "not noted"
+NOT_LOGGED = "not logged"
 
 
 def placement_facts(placement: Placement) -> list[tuple[str, str]]:
@@ -14,8 +14,8 @@ def placement_facts(placement: Placement) -> list[tuple[str, str]]:
         ("Distance", _measure(placement.distance_cm, "cm", "from the capsule to the source")),
         ("Height", _measure(placement.height_cm, "cm", "from the floor to the capsule")),
         ("Angle", _angle(placement.angle_deg)),
-        ("Capsule", placement.get_orientation_display().lower() or NOT_NOTED),
-        ("Pattern", placement.pattern or NOT_NOTED),
+        ("Capsule", placement.get_orientation_display().lower() or NOT_LOGGED),
+        ("Pattern", placement.pattern or NOT_LOGGED),
         ("Pop filter", _pop_filter(placement)),
     ]
 

@@ -57,7 +57,7 @@ class Delay:
 
     @property
     def ours(self) -> BufferRow | None:
-        """The setup's own buffer; None where it is not written down."""
+        """The setup's own buffer; None where it is not logged."""
         return next((row for row in self.rows if row.is_ours), None)
 
     @property

@@ -138,7 +138,7 @@ def _spl_at_microphone(revision: Revision) -> tuple[float | None, list[str]]:
     if revision.source_distance_cm is None:
         return spl, missing
     if not placement.distance_cm:
-        return spl, [*missing, "The microphone’s distance is not written down."]
+        return spl, [*missing, "The microphone’s distance is not logged."]
     return spl + distance_db(
         float(revision.source_distance_cm), float(placement.distance_cm)
     ), missing
@@ -163,7 +163,7 @@ def _source(
     if revision.source_dbu is not None:
         return float(revision.source_dbu), f"{number_text(revision.source_dbu, 'dBu')} by cable"
     if spl is None:
-        missing.append("The source’s level is not written down.")
+        missing.append("The source’s level is not logged.")
         return None, None
     said = f"{spl:.1f} dB SPL at the microphone"
     microphone = stages[0].facts.unit.model if stages else None

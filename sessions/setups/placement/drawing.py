@@ -7,9 +7,9 @@ from gear.audio.values import number_text
 from gear.panels.strokes import Drawing, Stroke, Words, ring
 from sessions.setups.models import Orientation, Placement
 
-_WIDTH, _HEIGHT = 300, 150
-_SOURCE, _CAPSULE, _FLOOR = (52, 62), (210, 62), 130
-_THIN, _BODY = 1, 26
+_WIDTH, _HEIGHT = 200, 72
+_SOURCE, _CAPSULE, _FLOOR = (12, 36), (110, 36), 68
+_THIN, _THICK, _BODY = 1, 2.5, 18
 _UNKNOWN = "not measured"
 
 
@@ -17,40 +17,34 @@ def placement_drawing(placement: Placement, title: str) -> Drawing:
     """The source, the microphone with its axis, and a figure at each distance; title says it all."""
     (source_x, sight), (x, _) = _SOURCE, _CAPSULE
     strokes = [
-        Stroke(ring(source_x, sight, 16)),
-        Stroke(ring(x, sight, 8), 2.5),
-        Stroke(_microphone(placement.orientation), 2.5),
-        Stroke(f"M8 {_FLOOR}H{_WIDTH - 8}", 2.5),
-        Stroke(f"M{source_x + 16} {sight}H{x - 8}", _THIN, 4),
-        Stroke(_axis(placement.angle_deg), 2.5),
-        Stroke(_across(source_x, x, 24) + _upright(264, sight, _FLOOR), _THIN),
+        Stroke(ring(source_x, sight, 9), _THICK),
+        Stroke(ring(x, sight, 5), _THICK),
+        Stroke(_microphone(placement.orientation), _THICK),
+        Stroke(f"M2 {_FLOOR}H{_WIDTH - 2}", _THICK),
+        Stroke(f"M{source_x + 9} {sight}H{x - 5}", _THIN, 4),
+        Stroke(_axis(placement.angle_deg), 2),
+        Stroke(_across(source_x, x, 17) + _upright(130, sight, _FLOOR), _THIN),
     ]
     words = [
-        Words(_figure(placement.distance_cm, "cm"), (source_x + x) / 2, 18),
-        Words(_figure(placement.height_cm, "cm"), 260, 102, "end"),
-        Words(f"axis {_figure(placement.angle_deg, '°')}", 122, 56),
-        Words("source", source_x, 94),
-        Words("floor", 10, _FLOOR + 14, "start"),
-        Words(f"microphone {_standing(placement.orientation)}".strip(), _WIDTH - 10, 144, "end"),
+        Words(_figure(placement.distance_cm, "cm"), (source_x + x) / 2, 11),
+        Words(_figure(placement.height_cm, "cm"), 135, 56, "start"),
     ]
+    if placement.angle_deg is not None:
+        words.append(Words(f"axis {_figure(placement.angle_deg, '°')}", 52, 32))
     if placement.pop_filter:
-        strokes.append(Stroke("M178 42V82", 2, 3))
-        words.append(Words(f"pop filter {_figure(placement.pop_filter_cm, 'cm')}", 190, 38, "end"))
-    return Drawing(title, _WIDTH, _HEIGHT, tuple(strokes), tuple(words), letter_size=11)
+        strokes.append(Stroke("M92 24V48", 2, 3))
+        words.append(Words(f"pop filter {_figure(placement.pop_filter_cm, 'cm')}", 4, 60, "start"))
+    return Drawing(title, _WIDTH, _HEIGHT, tuple(strokes), tuple(words), letter_size=10)
 
 
 def _microphone(orientation: str) -> str:
     """Its body: under the capsule, over it if it hangs, behind it if it lies on its side."""
     x, y = _CAPSULE
     if orientation == Orientation.HUNG:
-        return f"M{x - 7} {y - 8}v{-_BODY}h14v{_BODY}"
+        return f"M{x - 5} {y - 5}v{-_BODY}h10v{_BODY}"
     if orientation == Orientation.SIDEWAYS:
-        return f"M{x + 8} {y - 7}h{_BODY}v14h{-_BODY}"
-    return f"M{x - 7} {y + 8}v{_BODY}h14v{-_BODY}"
-
-
-def _standing(orientation: str) -> str:
-    return Orientation(orientation).label.lower() if orientation else ""
+        return f"M{x + 5} {y - 5}h{_BODY}v10h{-_BODY}"
+    return f"M{x - 5} {y + 5}v{_BODY}h10v{-_BODY}"
 
 
 def _axis(degrees: Decimal | None) -> str:
@@ -59,13 +53,13 @@ def _axis(degrees: Decimal | None) -> str:
         return ""
     angle = math.radians(float(degrees))
     (x, y), back, down = _CAPSULE, math.cos(angle), math.sin(angle)
-    tip_x, tip_y = x - 60 * back, y + 60 * down
+    tip_x, tip_y = x - 30 * back, y + 30 * down
     barbs = (
-        (tip_x + 7 * math.cos(angle + turn), tip_y - 7 * math.sin(angle + turn))
+        (tip_x + 6 * math.cos(angle + turn), tip_y - 6 * math.sin(angle + turn))
         for turn in (-0.5, 0.5)
     )
     head = "".join(f"M{tip_x:.1f} {tip_y:.1f}L{to_x:.1f} {to_y:.1f}" for to_x, to_y in barbs)
-    return f"M{x - 8 * back:.1f} {y + 8 * down:.1f}L{tip_x:.1f} {tip_y:.1f}{head}"
+    return f"M{x - 5 * back:.1f} {y + 5 * down:.1f}L{tip_x:.1f} {tip_y:.1f}{head}"
 
 
 def _across(left: float, right: float, y: float) -> str:

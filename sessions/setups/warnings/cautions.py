@@ -25,6 +25,11 @@ class ChainCaution:
     def about(self) -> str:
         return ", ".join(dict.fromkeys(f"{stage.facts.unit}" for stage in self.stages))
 
+    @property
+    def tags(self) -> str:
+        """The same in short."""
+        return ", ".join(dict.fromkeys(stage.facts.unit.asset_tag for stage in self.stages))
+
 
 def chain_cautions(revision: Revision) -> list[ChainCaution]:
     """Each caution once: supplies, phantom power, headphones, and what hangs over people's heads."""

@@ -1,4 +1,4 @@
-"""What was not written down."""
+"""What was not logged."""
 
 from collections.abc import Iterator
 

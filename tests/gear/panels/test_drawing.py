@@ -188,7 +188,7 @@ def test_not_logged_is_dashed_and_says_so():
 def test_title_is_escaped():
     svg = draw_control(control(label="<b>Lo & Hi</b>"), 30)
 
-    assert "<title>&lt;b&gt;Lo &amp; Hi&lt;/b&gt;: 30 dB, 12 o&#x27;clock</title>" in svg
+    assert "<title>&lt;b&gt;Lo &amp; Hi&lt;/b&gt;: 30 dB, 12:00</title>" in svg
 
 
 def test_drawing_has_two_paths_and_no_style():

@@ -10,7 +10,7 @@ from django.template import Context, Template
 from gear.audio.curves import Band, Compressor
 from gear.panels.plot import compressor_plot, draw_plot, equaliser_plot
 
-WIDE = 260
+LEFT, RIGHT, TOP, BOTTOM = 24, 220, 4, 67
 
 
 def paths(svg):
@@ -26,9 +26,9 @@ def test_peak_stands_at_its_frequency_and_gain():
     curve = points(paths(draw_plot(plot))[2])
     top = min(curve, key=lambda point: point[1])
 
-    across = (top[0] - 34) / (WIDE - 40)  # of the three decades from 20 Hz
+    across = (top[0] - LEFT) / (RIGHT - LEFT)  # of the three decades from 20 Hz
     assert 20 * 1000**across == pytest.approx(1000, rel=0.04)
-    assert (63 - top[1]) / 57 * 18 == pytest.approx(9, abs=0.2)
+    assert ((TOP + BOTTOM) / 2 - top[1]) / ((BOTTOM - TOP) / 2) * 18 == pytest.approx(9, abs=0.2)
 
 
 def test_plot_grows_for_a_deep_boost_and_never_leaves_its_grid():
@@ -37,7 +37,7 @@ def test_plot_grows_for_a_deep_boost_and_never_leaves_its_grid():
     curve = points(paths(draw_plot(plot))[2])
 
     assert plot.up.high == 30
-    assert all(6 <= y <= 120 for _, y in curve)
+    assert all(TOP <= y <= BOTTOM for _, y in curve)
 
 
 def test_compressor_is_drawn_beside_the_line_of_no_compression():
@@ -45,8 +45,8 @@ def test_compressor_is_drawn_beside_the_line_of_no_compression():
 
     straight, bent = map(points, paths(draw_plot(plot))[1:])
 
-    assert straight == [(34.0, 120.0), (254.0, 6.0)]
-    assert bent[0] == (34.0, 120.0)
+    assert straight == [(LEFT, BOTTOM), (RIGHT, TOP)]
+    assert bent[0] == (LEFT, BOTTOM)
     assert bent[-1][1] > straight[-1][1]
 
 

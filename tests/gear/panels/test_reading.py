@@ -17,7 +17,7 @@ def test_knob_reads_value_and_clock():
         label="Gain",
         group="Input",
         value_text="36 dB",
-        clock_text="1 o'clock",
+        clock_text="1:00",
         logged=True,
         angle=30,
     )
@@ -37,7 +37,7 @@ def test_slider_reads_its_travel():
     marks = [{"value": -60, "angle": 0, "label": ""}, {"value": 0, "angle": 75, "label": ""}]
     control = Control(label="Level", kind="slider", unit="dB", marks=marks)
 
-    assert read_control(control, -20).sentence == "Level: −20 dB, 50 % of travel"
+    assert read_control(control, -20).sentence == "Level: −20 dB, at 50 %"
 
 
 def test_reading_without_marks_is_not_off_the_scale():
@@ -66,7 +66,7 @@ def test_not_logged_says_so():
 
 @pytest.mark.parametrize(
     ("value", "place"),
-    [(30, "12 o'clock"), (31.5, "quarter past 12"), (35, "12:50 o'clock"), (60, "5 o'clock")],
+    [(30, "12:00"), (31.5, "12:15"), (35, "12:50"), (60, "5:00")],
 )
 def test_clock_is_in_words_on_the_quarter_hours(value, place):
     control = Control(label="Gain", kind="continuous", unit="dB", marks=KNOB)

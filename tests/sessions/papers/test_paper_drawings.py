@@ -10,11 +10,9 @@ from tests.drawings import drawings
 
 TOLERANCE = 2  # degrees
 KNOBS = 96
-PAGE = """<!doctype html><html lang="en-GB"><body><h1>Knobs</h1><ul class="control-grid">{}</ul>
+PAGE = """<!doctype html><html lang="en-GB"><body><h1>Knobs</h1><div>{}</div>
 </body></html>"""
-KNOB = (
-    '<li class="control"><div class="control-drawing">{}</div><p class="control-name">{}</p></li>'
-)
+KNOB = '<div class="control">{}<p>{}</p></div>'
 
 
 def random_knob(chance: random.Random) -> tuple[Control, float]:

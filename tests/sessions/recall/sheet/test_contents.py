@@ -149,7 +149,7 @@ def test_stage_has_every_control_in_order_logged_or_not(part, session):
     assert [
         (group.name, [control.reading.sentence for control in group.controls])
         for group in stage_sheet.groups
-    ] == [("Input", ["Gain: 30 dB, 12 o'clock"]), ("Output", ["Trim: not logged"])]
+    ] == [("Input", ["Gain: 30 dB, 12:00"]), ("Output", ["Trim: not logged"])]
 
 
 def test_facts_of_a_song_are_in_the_words_of_the_sheet():

@@ -223,8 +223,8 @@ def test_data_hold_curves_and_what_changed_between_the_takes(song):
             {
                 "where": f"{stage.unit}",
                 "what": control.label,
-                "before": "35 dB, 12:50 o'clock",
-                "after": "38 dB, 1:20 o'clock",
+                "before": "35 dB, 12:50",
+                "after": "38 dB, 1:20",
             },
         ],
     }

@@ -36,5 +36,5 @@ def test_levels_stand_in_figures():
 
 @pytest.mark.parametrize("name", ["Source", "Test tone"])
 def test_what_nobody_wrote_down_is_said(name):
-    assert facts()[name] == "not written down"
+    assert facts()[name] == "not logged"
     assert facts()["Converter"] == "level not known (0 dBFS at +18 dBu)"

@@ -3,6 +3,7 @@
 import io
 import re
 
+import numpy as np
 import pikepdf
 import pypdf
 import pytest
@@ -47,7 +48,7 @@ def test_paper_holds_every_setting_with_its_unit_and_every_patch_point(client_of
     )
     assert [said for said in SAID if said not in text] == []
     assert [name for name in POINTS if name not in text] == []
-    assert text.count("output, plugged directly") == 2  # of the microphone and the converter
+    assert text.count("direct plugged directly") == 2  # of the microphone and the converter
     assert "20 cm from the capsule to the source" in text
     assert "hung upside down" in text
     assert "Lead vocal, take 7" in text
@@ -62,13 +63,41 @@ def test_paper_holds_every_setting_with_its_unit_and_every_patch_point(client_of
 def test_paper_never_calls_a_monitor_only_stage_printed(client_of, engineer, take):
     text = text_of(pdf_of(client_of(engineer), take.song).getvalue())
 
-    said = re.findall(r"\b([MSPCDA]-0\d) (printed|monitor only)", text)
+    said = re.findall(r"\b([MSPCDA]-0\d) [^→]{5,50}? · (printed|monitor only)", text)
 
-    words = {tag: Path(path).label.lower() for tag, path, *_ in STAGES}
-    assert {tag for tag, _ in said} == set(words)
-    assert [(tag, word) for tag, word in said if word != words[tag]] == []
-    assert said.count(("D-07", "monitor only")) == 3  # in the path, the levels and the heading
-    assert "(D-07) Bay 1 B5 Line 1 monitor only" in text
+    assert said == [(tag, Path(path).label.lower()) for tag, path, *_ in STAGES]
+
+
+def test_frame_and_way_are_dashed_where_only_monitored_and_solid_where_printed(
+    client_of, engineer, take
+):
+    """On a photocopy: every dot is black or white."""
+    pdf = pdf_of(client_of(engineer), take.song).getvalue()
+    pages = [np.asarray(page) < 128 for page in rendered(pdf, dots_per_inch=150)]
+    names = {word.text: word for word in words_of(pdf) if word.page == 1}
+
+    frames = {tag: _ink_above(names[tag], pages) for tag, *_ in STAGES}
+
+    for tag, path, *_ in STAGES:
+        if path == Path.MONITOR_ONLY:
+            assert 0.3 < frames[tag] < 0.8, tag
+        else:
+            assert frames[tag] > 0.99, tag
+    spine = round((14 + 2.6 + 0.3) / 25.4 * 150)
+    way = pages[1][_dots(names["M-01"].top) : _dots(names["A-01"].bottom), spine - 2 : spine + 3]
+    assert way.any(axis=1).mean() > 0.9  # white only in the circles of the units
+
+
+def _ink_above(word, pages):
+    """The share of ink in the line over the name: the top of the unit's frame."""
+    top, left = _dots(word.top), round(word.left / 72 * 150)
+    lines = pages[word.page][top - 30 : top - 2, left : left + 600]
+    return float(lines.mean(axis=1).max())
+
+
+def _dots(height: float) -> int:
+    """Of points from the foot of an A4 page, dots from its top."""
+    return round((A4[1] - height) / 72 * 150)
 
 
 def test_paper_is_tagged_has_alternative_texts_and_only_our_fonts(client_of, engineer, take):
@@ -79,13 +108,12 @@ def test_paper_is_tagged_has_alternative_texts_and_only_our_fonts(client_of, eng
         "Studio-Sans-Semi-Bold",
         "Studio-Sans-Italic",
         "Studio-Mono",
-        "Studio-Mono-Semi-Bold",
     }
     with pikepdf.open(io.BytesIO(pdf)) as opened:
         assert str(opened.docinfo.Title) == "Recall sheet: Haul Away the Morning"
         figures = [item for item in opened.objects if _is_figure(item)]
         spoken = [str(figure.get("/Alt", "")) for figure in figures]
-    assert "Gain: 35 dB, 10 o'clock" in spoken
+    assert "Gain: 35 dB, 10:00" in spoken
     assert "Attack: not logged" in spoken
     assert (
         len([words for words in spoken if words.startswith("QR code to http://testserver/")]) == 1
@@ -123,7 +151,7 @@ def test_knobs_on_paper_are_drawn(client_of, engineer, take):
     gain = next(word for word in words_of(pdf) if word.text == "Gain")
     attack = next(word for word in words_of(pdf) if word.text == "Attack")
 
-    # The drawing stands within the 16 mm on the left of its label; on paper, ink is the share of
+    # The drawing stands within the 9 mm on the left of its label; on paper, ink is the share of
     # dark pixels. A ring without pointer, dashed, has less of it than a ring with a thick pointer.
     assert 0.08 < _ink_beside(gain, pages) < 0.4
     assert 0.01 < _ink_beside(attack, pages) < _ink_beside(gain, pages)
@@ -131,8 +159,8 @@ def test_knobs_on_paper_are_drawn(client_of, engineer, take):
 
 def _ink_beside(word, pages):
     page = pages[word.page]
-    left, right = word.left - 16 * MILLIMETRE, word.left - 2 * MILLIMETRE
-    top, bottom = A4[1] - word.top - MILLIMETRE, A4[1] - word.top + 13 * MILLIMETRE
+    left, right = word.left - 9 * MILLIMETRE, word.left - 0.8 * MILLIMETRE
+    top, bottom = A4[1] - word.top, A4[1] - word.top + 8.2 * MILLIMETRE
     cut = page.crop([round(2 * edge) for edge in (left, top, right, bottom)])
     dark = sum(cut.histogram()[:128])
     return dark / (cut.width * cut.height)
@@ -200,15 +228,24 @@ def test_paper_comes_in_the_size_asked_for(client_of, engineer, part, paper, siz
     assert millimetres == pytest.approx(SIZES[size], abs=0.1)
 
 
-def test_several_chains_start_on_pages_that_the_contents_name(client_of, engineer, part, session):
-    for number, source in enumerate(("Alto voice", "Fiddle"), 1):
+def test_chains_stand_behind_the_page_for_the_song_and_each_is_kept_whole(
+    client_of, engineer, part, session
+):
+    for number, source in enumerate(("Alto voice", "Fiddle", "Flugelhorn"), 1):
         chain = chain_of(part, session=session, source=source)
+        for position in range(1, 4):
+            stage = StageFactory(revision=chain, position=position)
+            ControlFactory.create_batch(7, panel=stage.panel)
         record(TakeFactory(part=part, session=session, number=number, circled=True), chain)
 
-    pages = page_texts(pdf_of(client_of(engineer), part.song).getvalue())
+    front, *chains = page_texts(pdf_of(client_of(engineer), part.song).getvalue())
 
-    assert "Alto voice to Ld Vox, revision 1, page 2" in pages[0]
-    assert "Fiddle to Ld Vox, revision 1, page 3" in pages[0]
-    assert "Chain 1 of 2: Alto voice to Ld Vox, revision 1" in pages[1]
-    assert "Chain 2 of 2: Fiddle to Ld Vox, revision 1" in pages[2]
-    assert len(pages) == 3
+    assert "Units in the order in which they are switched on" in front
+    assert [
+        [
+            source
+            for source in ("Alto voice", "Fiddle", "Flugelhorn")
+            if f"{source} → Ld Vox" in page
+        ]
+        for page in chains
+    ] == [["Alto voice", "Fiddle"], ["Flugelhorn"]]

@@ -38,8 +38,8 @@ def test_what_nobody_wrote_down_is_said():
         "Distance": "not measured",
         "Height": "not measured",
         "Angle": "not measured",
-        "Capsule": "not noted",
-        "Pattern": "not noted",
+        "Capsule": "not logged",
+        "Pattern": "not logged",
         "Pop filter": "none",
     }
 

@@ -65,7 +65,8 @@ def test_change_between_revisions_during_the_takes_is_told(client_of, engineer, 
     text = text_of(pdf_of(client, part.song).getvalue())
 
     assert "Changed since revision 1" in page
-    assert f"{stage.unit} Gain 30 dB, 12 o'clock 36 dB, 1 o'clock" in text
+    assert "Changed since revision 1:" in text
+    assert f"{stage.unit}: Gain 30 dB, 12:00 → 36 dB, 1:00." in text
 
 
 def test_photo_of_the_placement_is_on_the_page_and_paper_says_so(

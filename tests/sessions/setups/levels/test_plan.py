@@ -99,7 +99,7 @@ def test_nothing_is_told_without_a_source():
 
     assert levels(plan) == [None, None]
     assert (plan.converter_dbfs, plan.clips_first) == (None, None)
-    assert plan.missing == ("The source’s level is not written down.",)
+    assert plan.missing == ("The source’s level is not logged.",)
 
 
 def test_microphone_without_a_sensitivity_says_so():

@@ -109,7 +109,7 @@ def test_chain_page_shows_every_control_with_value_and_clock(client_of, engineer
 
     html = unescape(client_of(engineer).get(page("chain", revision.chain)).content.decode())
 
-    assert "<title>Gain: 40 dB, 1:40 o'clock</title>" in html  # at 50 degrees
+    assert "<title>Gain: 40 dB, 1:40</title>" in html  # at 50 degrees
     assert "<title>48 V: not logged</title>" in html
     assert "1 of 2 controls logged, 50 %" in html
 

@@ -33,22 +33,13 @@ def test_every_figure_stands_in_the_drawing():
         "160 cm",
         "axis 15°",
         "pop filter 8 cm",
-        "source",
-        "floor",
-        "microphone hung upside down",
     }
 
 
 def test_what_was_not_measured_is_said_and_has_no_axis():
     drawing = drawn()
 
-    assert written(drawing) == {
-        "not measured",
-        "axis not measured",
-        "source",
-        "floor",
-        "microphone",
-    }
+    assert written(drawing) == {"not measured"}
     assert [stroke.path for stroke in drawing.strokes].count("") == 1
 
 
@@ -64,7 +55,7 @@ def test_axis_points_as_many_degrees_beside_the_source(degrees):
 
 @pytest.mark.parametrize(
     ("orientation", "direction"),
-    [(Orientation.UPRIGHT, "v26"), (Orientation.HUNG, "v-26"), (Orientation.SIDEWAYS, "h26")],
+    [(Orientation.UPRIGHT, "v18"), (Orientation.HUNG, "v-18"), (Orientation.SIDEWAYS, "h18")],
 )
 def test_microphone_hangs_stands_or_lies(orientation, direction):
     body = drawn(orientation=orientation).strokes[2].path

@@ -1,0 +1,75 @@
+"""A stage as a sheet prints it: the unit, every control as it was set, curves and levels."""
+
+from dataclasses import dataclass
+
+from gear.panels.models import Control
+from gear.panels.reading import ControlReading, read_control
+from sessions.recall.sheet.levels import in_words
+from sessions.recall.sheet.signal_path import path_word
+from sessions.setups.controls.curves import Curve, stage_curves
+from sessions.setups.levels.plan import StagePlan
+from sessions.setups.models import Stage
+
+BRIEF = 3  # controls
+
+
+@dataclass(frozen=True)
+class ControlSetting:
+    """A control as it was set, to be drawn and read."""
+
+    control: Control
+    value: float | None
+    reading: ControlReading
+
+
+@dataclass(frozen=True)
+class ControlGroup:
+    name: str
+    controls: tuple[ControlSetting, ...]
+
+    @property
+    def first_label(self) -> str:
+        """Of its first control, without the group's name, which stands before it."""
+        label = f"{self.controls[0].reading.label} "
+        return label.removeprefix(f"{self.name} ") if self.name else label
+
+
+@dataclass(frozen=True)
+class StageSheet:
+    """One unit with every control of its panel in signal order; path_word: printed, monitor only."""
+
+    stage: Stage
+    path_word: str
+    groups: tuple[ControlGroup, ...]
+    curves: tuple[Curve, ...]
+    plan: StagePlan
+
+    @property
+    def is_brief(self) -> bool:
+        """Whether its controls have room beside its name."""
+        controls = sum(len(group.controls) for group in self.groups)
+        return controls <= BRIEF and not any(curve.plot for curve in self.curves)
+
+    @property
+    def levels(self) -> str:
+        """How strong the signal leaves it, in words."""
+        return in_words(self.plan)
+
+
+def stage_sheet(plan: StagePlan) -> StageSheet:
+    """The stage of a level plan."""
+    stage = plan.stage
+    return StageSheet(
+        stage=stage,
+        path_word=path_word(stage),
+        groups=tuple(
+            ControlGroup(name, tuple(_setting(control, value) for control, value in settings))
+            for name, settings in stage.settings_by_group()
+        ),
+        curves=tuple(stage_curves(stage)),
+        plan=plan,
+    )
+
+
+def _setting(control: Control, value: float | None) -> ControlSetting:
+    return ControlSetting(control, value, read_control(control, value))

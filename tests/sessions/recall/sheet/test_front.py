@@ -1,0 +1,156 @@
+"""The page for the whole song: what is needed, switched on and patched."""
+
+import pytest
+
+from gear.equipment.models import Category, Phantom, Transducer
+from sessions.setups.models import Path
+from tests.factories import (
+    GearModelFactory,
+    MicrophoneModelFactory,
+    StageFactory,
+    TakeFactory,
+    UnitFactory,
+)
+from tests.sessions.recall.patched import patched_vocal, sheet_of
+from tests.sessions.recall.recorded import chain_of, record
+
+pytestmark = pytest.mark.django_db
+
+
+def chain_through(part, *units, path=Path.PRINTED):
+    """A chain of these units, and the take that was recorded through it."""
+    revision = chain_of(part, source="Alto voice")
+    for position, unit in enumerate(units, 1):
+        StageFactory(revision=revision, position=position, unit=unit, panel=None, path=path)
+    return record(TakeFactory(part=part, circled=True), revision)
+
+
+def unit(tag, model=None, **facts):
+    return UnitFactory(asset_tag=tag, model=model or GearModelFactory(**facts))
+
+
+@pytest.fixture
+def valve():
+    """A valve microphone and its supply, which must be on for half an hour."""
+    supply = unit("S-01", category=Category.SUPPLY)
+    model = MicrophoneModelFactory(
+        transducer=Transducer.VALVE,
+        own_supply=True,
+        phantom=Phantom.HARMLESS,
+        warm_up_minutes=30,
+    )
+    return UnitFactory(asset_tag="M-01", model=model, supply=supply)
+
+
+def test_units_stand_in_the_order_of_switching_on(part, valve):
+    """What warms up first, a microphone before its supply, then as the signal goes, each once."""
+    converter = unit("A-01", category=Category.CONVERTER)
+    chain_through(part, unit("M-02", MicrophoneModelFactory()), unit("P-02"), converter)
+    take = chain_through(part, valve, valve.supply, unit("P-01", warm_up_minutes=10), converter)
+
+    units = sheet_of(take).units
+
+    assert [(each.unit.asset_tag, each.warm_up_minutes, each.chains) for each in units] == [
+        ("M-01", 30, (2,)),
+        ("S-01", 30, (2,)),
+        ("P-01", 10, (2,)),
+        ("M-02", 0, (1,)),
+        ("P-02", 0, (1,)),
+        ("A-01", 0, (1, 2)),
+    ]
+    assert [fed.asset_tag for fed in units[1].feeds] == ["M-01"]
+
+
+def test_supply_that_is_no_stage_is_needed_too(part, valve):
+    take = chain_through(part, valve)
+
+    assert [each.unit.asset_tag for each in sheet_of(take).units] == ["M-01", "S-01"]
+
+
+def test_what_is_only_monitored_is_switched_on_last(part):
+    chain_through(part, unit("E-01"), path=Path.MONITOR_ONLY)
+    take = chain_through(part, unit("M-02", MicrophoneModelFactory()), unit("P-02"))
+
+    assert [each.unit.asset_tag for each in sheet_of(take).units] == ["M-02", "P-02", "E-01"]
+
+
+@pytest.mark.parametrize(
+    ("facts", "words"),
+    [
+        ({"phantom": Phantom.NEEDED}, "48 V on"),
+        ({"phantom": Phantom.HARMLESS}, "48 V not needed"),
+        ({"phantom": Phantom.HARMFUL}, "never 48 V"),
+        ({"phantom": Phantom.HARMLESS, "transducer": Transducer.RIBBON}, "never 48 V"),
+    ],
+)
+def test_each_input_says_what_phantom_power_is_to_it(part, facts, words):
+    take = chain_through(part, unit("M-02", MicrophoneModelFactory(**facts)), unit("P-02"))
+
+    (track,) = sheet_of(take).tracks
+
+    assert track.phantom == words
+    assert track.input.stage.facts.unit.asset_tag == "M-02"
+
+
+def test_nobody_is_told_to_switch_on_what_damages_another_unit_of_the_chain(part):
+    ribbon = MicrophoneModelFactory(transducer=Transducer.RIBBON)
+    condenser = MicrophoneModelFactory(phantom=Phantom.NEEDED)
+    take = chain_through(part, unit("M-02", condenser), unit("M-04", ribbon))
+
+    (track,) = sheet_of(take).tracks
+
+    assert track.phantom == "no 48 V: one needs it, the other is damaged"
+
+
+def test_line_input_asks_for_no_phantom_power(part):
+    (track,) = sheet_of(chain_through(part, unit("K-01"))).tracks
+
+    assert (track.input, track.phantom) == (None, "")
+
+
+def test_cords_of_microphone_lines_come_first_and_takes_stand_with_their_chain():
+    take = patched_vocal()
+    record(TakeFactory(part=take.part, session=take.session, circled=True), take.revisions.get())
+
+    sheet = sheet_of(take)
+
+    cords = sheet.patch.cords
+    assert [(line.plug.number, str(line.plug.link.source.jack)) for line in cords] == [
+        (1, "Bay 1 A1 Wall 1"),
+        (2, "Bay 1 A2 Pre 1 out"),
+    ]
+    assert sheet.patch.has_microphone_lines
+    assert [len(track.takes) for track in sheet.tracks] == [2]
+
+
+def test_cord_that_two_chains_share_has_one_number(part):
+    take = patched_vocal()
+    first = take.revisions.get()
+    second = chain_of(take.part, session=take.session, destination_input="Recorder in 2")
+    for stage in first.stages.all()[:3]:
+        StageFactory(
+            revision=second,
+            position=stage.position,
+            unit=stage.unit,
+            panel=None,
+            patch_in=stage.patch_in,
+            patch_out=stage.patch_out,
+        )
+    record(TakeFactory(part=take.part, session=take.session, number=9, circled=True), second)
+
+    sheet = sheet_of(take)
+
+    assert [(line.plug.number, line.chains) for line in sheet.patch.cords] == [
+        (1, (1, 2)),
+        (2, (1, 2)),
+    ]
+    assert [chain.spine.places[1].wire.plugs[0].number for chain in sheet.chains] == [1, 1]
+
+
+def test_take_without_a_chain_is_listed_all_the_same(part):
+    take = TakeFactory(part=part, circled=True)
+
+    sheet = sheet_of(take)
+
+    assert [chosen.take for chosen in sheet.undocumented] == [take]
+    assert sheet.tracks == ()
