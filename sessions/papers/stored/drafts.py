@@ -11,8 +11,6 @@ from django.template.loader import render_to_string
 from sessions.papers.stored.kinds import Contents
 from sessions.papers.stored.models import StoredPaper
 
-LONG = 300_000  # characters; such a paper takes longer than somebody should wait for a page
-
 
 @dataclass(frozen=True)
 class Draft:
@@ -21,28 +19,27 @@ class Draft:
     title: str
     contents: Contents
     key: str
-    is_long: bool
 
 
 def draft_of(paper: StoredPaper, subject: Model) -> Draft:
     kind = paper.paper_kind
-    contents = kind.contents(subject, paper.address)
-    title = kind.title(subject)
-    markup = render_to_string(kind.template, {**contents.context, "house": settings.STUDIO_NAME})
-    about = (paper.kind, paper.subject, paper.size, paper.address)
-    said = [str(each) for each in (*about, title, markup)]
+    contents, title = kind.contents(subject, paper.address), kind.title(subject)
+    said = contents.said
+    if said is None:
+        said = render_to_string(kind.template, contents.context)
+    about = (paper.kind, paper.subject, paper.size, paper.address, settings.STUDIO_NAME)
+    words = repr([str(each) for each in (*about, settings.TIME_ZONE, title, said)])
     enclosed = contents.enclosure.content if contents.enclosure else b""
-    key = hashlib.sha256(repr(said).encode() + enclosed + _design()).hexdigest()
-    return Draft(title, contents, key, is_long=len(markup) > LONG)
+    return Draft(title, contents, hashlib.sha256(words.encode() + enclosed + _code()).hexdigest())
 
 
 @cache
-def _design() -> bytes:
-    """How papers look and what sets them: another version may print the same words otherwise."""
+def _code() -> bytes:
+    """What this process runs: another version may print the same facts otherwise."""
     root = settings.BASE_DIR
-    files = [
-        root / "requirements.txt",
-        *root.glob("sessions/papers/*.py"),
-        *root.glob("templates/print/*"),
+    patterns = ("templates/**/*", "sessions/**/*.py", "gear/**/*.py", "studio/templatetags/*.py")
+    files = [root / "requirements.txt", *(each for found in patterns for each in root.glob(found))]
+    digests = [
+        hashlib.sha256(file.read_bytes()).digest() for file in sorted(files) if file.is_file()
     ]
-    return b"".join(hashlib.sha256(file.read_bytes()).digest() for file in sorted(files))
+    return b"".join(digests)

@@ -10,10 +10,15 @@ from sessions.papers.pdf import Enclosure
 
 @dataclass(frozen=True)
 class Contents:
-    """What a paper says: what its template is given, and the file that it carries."""
+    """What a paper says: what its template is given, and the file that it carries.
+
+    `said`: all that it prints besides that file, where this is known sooner than by rendering it.
+    """
 
     context: dict
     enclosure: Enclosure | None = None
+    said: str | None = None
+    is_long: bool = False  # takes longer to make than somebody should wait for a page
 
 
 @dataclass(frozen=True, eq=False)

@@ -40,7 +40,7 @@ def paper_page(request: HttpRequest, kind: PaperKind, pk: int) -> HttpResponse:
         draft = draft_of(paper, subject)
         if draft.key != paper.key:
             worker = Worker.objects.alive()
-            if worker or draft.is_long:
+            if worker or draft.contents.is_long:
                 want(StoredPaper.objects.filter(pk=paper.pk), somebody_waits=True)
                 return _without_paper(request, paper, title, waits=True, worker=worker)
             make(paper, draft, at=at)

@@ -1,5 +1,7 @@
 """The recall sheet as a stored paper."""
 
+from collections.abc import Iterator
+
 from django.conf import settings
 
 from gear.equipment.models import GearModel, Unit
@@ -7,7 +9,7 @@ from gear.patchbay.models import Bay, PatchPoint
 from sessions.clients.models import Project
 from sessions.papers.pdf import Enclosure
 from sessions.papers.stored.kinds import Contents, PaperKind
-from sessions.recall.sheet.contents import recall_sheet
+from sessions.recall.sheet.contents import ChainSheet, RecallSheet, recall_sheet
 from sessions.recall.sheet.data import recall_json
 from sessions.recall.sheet.schema import ENCLOSED_AS
 from sessions.setups.models import Chain
@@ -17,11 +19,25 @@ from sessions.takes.models import CompChoice, Take
 TEMPLATE = "sessions/recall/sheet/sheet.html"
 
 
+CHAINS_AT_ONCE = 4  # more are made by the worker only
+
+
 def contents(song: Song, address: str) -> Contents:
     sheet = recall_sheet(song)
     data = recall_json(sheet, studio=settings.STUDIO_NAME, address=address)
     enclosure = Enclosure(ENCLOSED_AS, data, "What this sheet prints, as data")
-    return Contents({"sheet": sheet}, enclosure)
+    is_long = len(sheet.chains) > CHAINS_AT_ONCE
+    return Contents({"sheet": sheet}, enclosure, _besides_data(sheet), is_long)
+
+
+def _besides_data(sheet: RecallSheet) -> str:
+    """What is printed and does not follow from the data; `test_noticed.py` finds what is forgotten."""
+    return repr((sheet.facts, [list(_of_chain(chain)) for chain in sheet.chains]))
+
+
+def _of_chain(chain: ChainSheet) -> Iterator[object]:
+    yield from (chain.path, chain.changed_format, chain.level_facts)
+    yield from ((each.caution, each.about) for each in chain.cautions)
 
 
 STAGES = "takes__revisions__stages"

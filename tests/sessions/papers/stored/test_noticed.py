@@ -3,9 +3,12 @@
 from datetime import timedelta
 
 import pytest
+from django.db import DatabaseError, models, transaction
+from django.template.loader import render_to_string
 from django.utils import timezone
 
 from gear.equipment.models import Fault, GearModel, Unit
+from gear.panels.models import Control, Panel
 from gear.patchbay.models import Bay, Normal, PatchPoint, TieLine
 from sessions.bookings.models import Credit, RecordingSession, Reservation, WorkedHours
 from sessions.clients.models import Client, Person, Project
@@ -220,3 +223,64 @@ def test_change_of_what_it_follows_leads_to_its_subject(kind, session):
         changes[model]()
 
         assert subject.pk in changed_subjects(kind, LONG_AGO, timezone.now()), lookup
+
+
+def other_value(field, value):
+    """Something else that the field takes; None where we make nothing up."""
+    if field.name in {"isrc", "iswc"}:  # have check digits
+        return None
+    if field.choices:
+        return next(choice for choice, _ in field.flatchoices if choice != value)
+    match field:
+        case models.BooleanField():
+            return not value
+        case models.DateTimeField():
+            return (value or TEN_O_CLOCK) + timedelta(days=1)
+        case models.IntegerField() | models.DecimalField() | models.FloatField():
+            return (value or 0) + 1
+        case models.CharField() | models.TextField():
+            return f"{value or ''}7"[-(field.max_length or 99) :]
+    return None
+
+
+class Undone(Exception):
+    pass
+
+
+def changed_one_by_one():
+    """Each plain field of everything that a sheet reads has another value for a while."""
+    for model in (*PRINTED[RECALL_SHEET], Panel, Control, HeadphoneMix, HeadphoneLine):
+        for field in model._meta.concrete_fields:
+            for thing in model.objects.order_by("pk")[:2]:
+                value = (
+                    None if field.is_relation else other_value(field, getattr(thing, field.name))
+                )
+                if field.primary_key or value is None:
+                    continue
+                try:
+                    with transaction.atomic():
+                        model.objects.filter(pk=thing.pk).update(**{field.name: value})
+                        yield f"{model.__name__}.{field.name}"
+                        raise Undone
+                except (Undone, DatabaseError):  # or the database keeps it as it was
+                    continue
+
+
+def test_recall_sheet_says_without_being_printed_whatever_is_printed(session):
+    """Its key is made of its data and a few words besides: it must differ wherever the print does."""
+    song = Song.objects.order_by("pk").first()
+    paper = StoredPaper(kind=RECALL_SHEET.path, subject=song.pk, size="a4", address="http://x/")
+
+    def printed_and_key():
+        draft = draft_of(paper, RECALL_SHEET.subjects.get(pk=song.pk))
+        return render_to_string(RECALL_SHEET.template, draft.contents.context), draft.key
+
+    printed, key = printed_and_key()
+    noticed, unnoticed = set(), set()
+    for name in changed_one_by_one():
+        printed_now, key_now = printed_and_key()
+        if printed_now != printed:
+            (noticed if key_now != key else unnoticed).add(name)
+
+    assert unnoticed == set()
+    assert {"Song.title", "Unit.state", "GearModel.warm_up_minutes"} <= noticed

@@ -9,9 +9,10 @@ from django.urls import reverse
 from django.utils import timezone
 from django_tasks_db.models import DBTaskResult
 
-from sessions.papers.stored import drafts, making
+from sessions.papers.stored import making
 from sessions.papers.stored.models import GIVEN_UP_AFTER, StoredPaper
 from sessions.papers.stored.upkeep import remove_leftovers
+from sessions.recall.sheet import stored
 from sessions.tasks.models import Worker
 from studio.roles import Role
 from studio.working.worker import StudioWorker
@@ -257,7 +258,7 @@ def test_moment_of_asking_does_not_hold_for_long(client, address, printed, worke
 
 
 def test_long_sheet_waits_in_words_where_no_worker_runs(client, address, printed, monkeypatch):
-    monkeypatch.setattr(drafts, "LONG", 0)
+    monkeypatch.setattr(stored, "CHAINS_AT_ONCE", 0)
 
     waiting = fetched(client, address)
 
