@@ -15,6 +15,7 @@ from sessions.clients.models import Client, Person, Project
 from sessions.deliverables.models import AudioFile, Deliverable, Delivery
 from sessions.editing.presses import Press
 from sessions.letters.models import Letter, LetterFile
+from sessions.links.models import WrongGuess
 from sessions.money.models import MoneyPaper
 from sessions.papers.stored.models import StoredPaper
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep, Tick
@@ -73,5 +74,6 @@ __all__ = [
     "Tick",
     "WeeklyHours",
     "WorkedHours",
+    "WrongGuess",
     "Worker",
 ]

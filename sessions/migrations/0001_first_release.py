@@ -1186,10 +1186,12 @@ class Migration(migrations.Migration):
             name='FeedAddress',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('token', models.CharField(max_length=64, unique=True)),
+                ('token_hash', models.CharField(max_length=64, unique=True)),
                 ('made_at', models.DateTimeField(auto_now_add=True)),
-                ('last_read_at', models.DateTimeField(blank=True, null=True)),
+                ('expires_at', models.DateTimeField(blank=True, null=True)),
                 ('revoked_at', models.DateTimeField(blank=True, null=True)),
+                ('last_used_at', models.DateTimeField(blank=True, null=True)),
+                ('times_used', models.PositiveIntegerField(default=0)),
                 ('made_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('person', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='feeds', to='studio_sessions.person')),
                 ('room', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='feeds', to='studio_sessions.room')),
@@ -1753,6 +1755,18 @@ class Migration(migrations.Migration):
             options={
                 'verbose_name_plural': 'worked hours',
                 'ordering': ['starts_at', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='WrongGuess',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('client', models.CharField(max_length=45)),
+                ('at', models.DateTimeField()),
+            ],
+            options={
+                'verbose_name_plural': 'wrong guesses',
+                'indexes': [models.Index(fields=['client', 'at'], name='studio_sess_client_518eed_idx')],
             },
         ),
         migrations.CreateModel(

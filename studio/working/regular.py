@@ -12,6 +12,7 @@ from sessions.bookings.challenges.actions import lapse_due
 from sessions.editing.presses import Press
 from sessions.letters.models import Letter
 from sessions.letters.outbox import send
+from sessions.links.models import WrongGuess
 from sessions.papers.stored.upkeep import follow_changes, remove_leftovers
 from sessions.tasks.models import Worker
 
@@ -32,6 +33,7 @@ def tidy(since: datetime, now: datetime) -> None:
     call_command("prune_db_task_results", queue_name="*", min_age_days=RESULTS_KEPT, verbosity=0)
     remove_leftovers(now)
     Press.objects.forget_old(now)
+    WrongGuess.objects.forget_old(now)
     Worker.objects.filter(signed_at__lt=now - timedelta(days=1)).delete()
 
 

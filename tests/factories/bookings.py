@@ -15,7 +15,8 @@ from sessions.bookings.models import (
     Status,
     WorkedHours,
 )
-from sessions.calendar.feeds.models import FeedAddress, fingerprint
+from sessions.calendar.feeds.models import FeedAddress
+from sessions.links.models import hash_of
 from sessions.rooms.models import Room, Weekday, WeeklyHours
 from tests.factories.people import PersonFactory, ProjectFactory, UserFactory
 
@@ -59,7 +60,7 @@ class FeedAddressFactory(DjangoModelFactory):
     class Meta:
         model = FeedAddress
 
-    token = factory.Sequence(lambda n: fingerprint(f"secret {n}"))
+    token_hash = factory.Sequence(lambda n: hash_of(f"secret {n}"))
     person = factory.SubFactory(PersonFactory)
     made_by = factory.SubFactory(UserFactory)
 

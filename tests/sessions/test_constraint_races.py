@@ -284,7 +284,7 @@ NOT_MET = {
     "reservation_person_once": LOCKED,
     "reservation_unit_once": LOCKED,
     "worked_hours_end_after_they_start": OF_ONE_ROW,
-    "FeedAddress.token": RANDOM,
+    "FeedAddress.token_hash": RANDOM,
     "feed_of_room_or_person": OF_ONE_ROW,
     "stage_position_once": LOCKED,
     "revision_number_once": LOCKED,

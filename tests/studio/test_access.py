@@ -8,7 +8,7 @@ from django.db import transaction
 from django.urls import URLPattern, get_resolver, reverse
 from PIL import Image
 
-from sessions.calendar.feeds.models import fingerprint
+from sessions.links.models import hash_of
 from studio.access import PAGES, PUBLIC, may_open
 from studio.roles import Role
 from tests.factories import (
@@ -261,7 +261,7 @@ def rows_of(project) -> dict:
         "fault": FaultFactory(unit=stage.unit),
         "bay": PatchPointFactory().bay,
         "feed": FeedAddressFactory(
-            token=fingerprint(SECRET), person=project.mix_engineers.first() or PersonFactory()
+            token_hash=hash_of(SECRET), person=project.mix_engineers.first() or PersonFactory()
         ),
     }
 

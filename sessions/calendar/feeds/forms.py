@@ -1,7 +1,12 @@
+from datetime import datetime, time, timedelta
+
 from django import forms
+from django.utils import timezone
 
 from sessions.clients.models import Person
 from sessions.rooms.models import Room
+
+LONGEST = timedelta(days=5 * 365)
 
 
 class FeedForm(forms.Form):
@@ -11,6 +16,12 @@ class FeedForm(forms.Form):
         label="Sessions of",
         help_text="Everybody who has the address reads them, without signing in.",
         error_messages={"required": "Choose a room or a person."},
+    )
+    until = forms.DateField(
+        label="Last day",
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}),
+        help_text="After it the address stops working; empty: until it is revoked.",
     )
 
     def __init__(self, *args, user, **kwargs):
@@ -29,6 +40,16 @@ class FeedForm(forms.Form):
         groups = [group for group in groups if group[1]]
         self.can_choose = bool(groups)
         self.fields["of"].choices = [("", "Choose a room or a person"), *groups]
+
+    def clean_until(self) -> datetime | None:
+        """The moment at which that day is over."""
+        last_day = self.cleaned_data["until"]
+        if last_day is None:
+            return None
+        today = timezone.localdate()
+        if not today <= last_day <= today + LONGEST:
+            raise forms.ValidationError("Choose a day from today on, at most five years ahead.")
+        return timezone.make_aware(datetime.combine(last_day, time()) + timedelta(days=1))
 
     def chosen(self) -> dict:
         """The room or the person, under its kind."""

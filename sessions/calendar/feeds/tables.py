@@ -1,6 +1,11 @@
 import django_tables2 as tables
+from django.utils import timezone
 
 from sessions.calendar.feeds.models import FeedAddress
+
+
+def _row_class(record: FeedAddress) -> str:
+    return "retired" if record.revoked_at or record.is_expired(timezone.now()) else ""
 
 
 class FeedTable(tables.Table):
@@ -9,17 +14,21 @@ class FeedTable(tables.Table):
     )
     made_at = tables.DateTimeColumn(verbose_name="Made", format="j M Y, H:i")
     made_by = tables.Column("By")
-    last_read_at = tables.DateTimeColumn(
+    last_used_at = tables.DateTimeColumn(
         verbose_name="Last read", format="j M Y, H:i", default="never"
+    )
+    times_used = tables.Column(
+        "Times read", attrs={"th": {"class": "num"}, "td": {"class": "num mono"}}
     )
     standing = tables.TemplateColumn(
         verbose_name="State",
         template_name="sessions/calendar/feeds/_standing.html",
-        order_by=("revoked_at", "pk"),
+        extra_context={"now": timezone.now},
+        order_by=("revoked_at", "expires_at", "pk"),
     )
 
     class Meta:
         model = FeedAddress
-        fields = ["of", "made_at", "made_by", "last_read_at", "standing"]
-        row_attrs = {"class": lambda record: "retired" if record.revoked_at else ""}
+        fields = ["of", "made_at", "made_by", "last_used_at", "times_used", "standing"]
+        row_attrs = {"class": _row_class}
         empty_text = "No feed yet."

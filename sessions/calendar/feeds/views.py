@@ -1,8 +1,7 @@
 from hashlib import sha256
 
 from django.contrib import messages
-from django.contrib.auth.decorators import login_not_required
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
@@ -17,24 +16,17 @@ from sessions.calendar.feeds.contents import feed_file, last_change
 from sessions.calendar.feeds.forms import FeedForm
 from sessions.calendar.feeds.models import FeedAddress
 from sessions.calendar.feeds.tables import FeedTable
+from sessions.links.opening import opened_by
 
 MADE_JUST_NOW = "feed_made_just_now"
 
 
-@login_not_required
 @require_safe
-def calendar(request: HttpRequest, token: str) -> HttpResponse:
-    """The feed at its secret address, for a calendar program: no sign-in, nothing but the token.
-
-    Unknown, revoked and misspelt addresses are all simply not there. A program that has the newest
-    already is told so (304).
-    """
-    feed = FeedAddress.objects.of_token(token).select_related("room", "person__user").first()
-    if feed is None:
-        raise Http404
+@opened_by(FeedAddress)
+def calendar(request: HttpRequest, feed: FeedAddress) -> HttpResponse:
+    """The feed, for a calendar program. One that has the newest already is told so (304)."""
     now = timezone.now()
     changed_at, file = last_change(now=now), feed_file(feed, now=now)
-    feed.note_reading(now)
     etag = quote_etag(sha256(file).hexdigest())
     response = HttpResponse(file, content_type="text/calendar; charset=utf-8")
     response = get_conditional_response(
@@ -43,7 +35,6 @@ def calendar(request: HttpRequest, token: str) -> HttpResponse:
     response["ETag"] = etag
     response["Last-Modified"] = http_date(changed_at.timestamp())
     response["Cache-Control"] = "private, no-cache"
-    response["X-Robots-Tag"] = "noindex"
     return response
 
 
@@ -71,7 +62,9 @@ def feed_create(request: HttpRequest) -> HttpResponse:
     form = FeedForm(request.POST, user=request.user)
     if not form.is_valid():
         return _list_page(request, form)
-    feed, token = FeedAddress.make(by=request.user, **form.chosen())
+    feed, token = FeedAddress.make(
+        by=request.user, expires_at=form.cleaned_data["until"], **form.chosen()
+    )
     address = request.build_absolute_uri(reverse("feeds:calendar", args=[token]))
     request.session[MADE_JUST_NOW] = address
     messages.success(request, f"{feed} is made.")

@@ -318,7 +318,7 @@ def test_feed_of_somebody_who_has_left_does_not_stand():
     here = FeedAddressFactory(person__user=UserFactory())
     nobody = FeedAddressFactory()
 
-    standing = set(FeedAddress.objects.standing())
+    standing = set(FeedAddress.objects.standing(datetime.now(UTC)))
 
     assert standing == {here, nobody}
     assert {left, shut_out}.isdisjoint(standing)

@@ -58,7 +58,7 @@ def test_unknown_revoked_and_misspelt_addresses_are_not_there(client, address, r
         for asked in (
             address,
             reverse("feeds:calendar", args=["unknown"]),
-            reverse("feeds:calendar", args=[feed.token]),  # what is stored opens nothing
+            reverse("feeds:calendar", args=[feed.token_hash]),  # what is stored opens nothing
             reverse("feeds:calendar", args=["%00'--"]),
         )
     }
@@ -97,12 +97,26 @@ def test_changed_feed_is_sent_again(client, address, room):
     assert again["ETag"] != first["ETag"]
 
 
-def test_reading_is_noted_once_an_hour(client, address, time_machine_to):
-    start = timezone.now()
-    for minutes, noted in ((0, 0), (30, 0), (61, 61)):
-        with time_machine_to(start + timedelta(minutes=minutes)):
-            client.get(address)
-        assert FeedAddress.objects.get().last_read_at == start + timedelta(minutes=noted)
+def test_feed_stops_after_its_last_day(client_of, client, manager, room, time_machine_to):
+    last_day = timezone.localdate() + timedelta(days=2)
+    sent = {"of": f"room-{room.pk}", "until": last_day.isoformat()}
+    address = client_of(manager).post(reverse("feeds:create"), sent, follow=True).context["address"]
+    expires_at = FeedAddress.objects.get().expires_at
+
+    with time_machine_to(expires_at - timedelta(seconds=1)):
+        assert client.get(address).status_code == 200
+    with time_machine_to(expires_at):
+        assert client.get(address).status_code == 404
+        assert "expired" in client_of(manager).get(reverse("feeds:list")).text
+    assert timezone.localtime(expires_at).date() == last_day + timedelta(days=1)
+
+
+@pytest.mark.parametrize("day", ["2020-01-01", "9999-12-31"])
+def test_last_day_that_can_not_be_is_refused_beside_the_field(client_of, manager, room, day):
+    page = client_of(manager).post(reverse("feeds:create"), {"of": f"room-{room.pk}", "until": day})
+
+    assert list(page.context["form"].errors) == ["until"]
+    assert not FeedAddress.objects.exists()
 
 
 def test_manager_makes_a_feed_and_sees_its_address_once(client_of, client, manager, room):
@@ -112,7 +126,7 @@ def test_manager_makes_a_feed_and_sees_its_address_once(client_of, client, manag
     token = address.rsplit("/", 1)[1].removesuffix(".ics")
     assert address in page.content.decode()
     assert page["Cache-Control"] == "no-store"
-    assert FeedAddress.objects.get().token == sha256(token.encode()).hexdigest()
+    assert FeedAddress.objects.get().token_hash == sha256(token.encode()).hexdigest()
     assert client.get(address).status_code == 200
     again = client_of(manager).get(reverse("feeds:list"))
     assert token not in again.content.decode()

@@ -1,0 +1,51 @@
+"""The door behind every secret link."""
+
+from collections.abc import Callable
+from functools import wraps
+
+from axes.helpers import get_client_ip_address
+from django.contrib.auth.decorators import login_not_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.utils import timezone
+
+from sessions.links.models import COUNTED_FOR, SecretLink, WrongGuess, hash_of
+
+
+def opened_by(links: type[SecretLink]) -> Callable:
+    """Hands a view the link whose `token` stands in its address; nobody signs in.
+
+    Unknown, revoked, expired and misspelt addresses are all simply not there. Where too many that
+    never were have been tried from one place, none opens for it for a while.
+    """
+
+    def behind_the_door(view: Callable) -> Callable:
+        @login_not_required
+        @wraps(view)
+        def opened(request: HttpRequest, token: str, **kwargs) -> HttpResponse:
+            now, client = timezone.now(), get_client_ip_address(request) or ""
+            if WrongGuess.objects.too_many(client, now):
+                return _wait()
+            named = {"token_hash": hash_of(token)}
+            link = links.objects.standing(now).filter(**named).first()
+            if link is None:
+                if not links.objects.filter(**named).exists():
+                    WrongGuess.objects.create(client=client, at=now)
+                raise Http404
+            response = view(request, link, **kwargs)
+            link.note_use(now)
+            response["Referrer-Policy"] = "no-referrer"  # where a page of it leads to is not told
+            response["X-Robots-Tag"] = "noindex"
+            return response
+
+        return opened
+
+    return behind_the_door
+
+
+def _wait() -> HttpResponse:
+    return HttpResponse(
+        "Too many wrong addresses were tried from here. Try again in a quarter of an hour.",
+        status=429,
+        content_type="text/plain; charset=utf-8",
+        headers={"Retry-After": int(COUNTED_FOR.total_seconds())},
+    )
