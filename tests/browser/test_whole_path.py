@@ -245,7 +245,7 @@ def check_words_on_paper(pdf: bytes) -> None:
         *["80 Hz", "+18 dBu", "22 cm", "158 cm", "9 cm from the capsule"],
         *["Wall 1", "Pre 1 in", "Pre 1 out", "Slack 1 in", "Slack 1 out", "Record 1", "Input 1"],
         *["M-02", "P-01", "C-01", "E-01", "A-01", "printed", "monitor only"],
-        *["Lead vocal, take 3", "circled", "Maud, alto voice to Ld Vox, revision 2"],
+        *["Lead vocal, take 3", "circled", "Maud, alto voice → Ld Vox", "Revision 2"],
     ]:
         assert said in text, said
     for left_out in ["revision 1", "−10 dBu", "take 1", "take 2"]:
