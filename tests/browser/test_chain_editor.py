@@ -147,7 +147,7 @@ def test_control_is_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
     assert body.get_attribute("d") == ring
     page.mouse.up()
     has(threshold, "−9.1 dBu")
-    sees(threshold.locator("xpath=.."), "quarter to 1")
+    sees(threshold.locator("xpath=.."), "12:45")
 
     power = of("S-01", "Power", page)  # a switch goes where it is touched
     switch = power.locator("xpath=../span[contains(@class,'control-drawing')]//*[name()='svg']")
