@@ -14,6 +14,12 @@ def session_of(request: HttpRequest, pk: int, *related: str) -> RecordingSession
     return get_object_or_404(sessions.select_related(*related) if related else sessions, pk=pk)
 
 
+def session_alone(request: HttpRequest, pk: int) -> RecordingSession:
+    """The session without what it takes, for what loads that in its own way. Raises Http404."""
+    sessions = RecordingSession.objects.visible_to(request.user)
+    return get_object_or_404(sessions.select_related("project__client"), pk=pk)
+
+
 def above(*things: Model) -> list[tuple[str, str]]:
     """The list of sessions and the pages of `things`: name and address of each."""
     return [

@@ -2,7 +2,7 @@ from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
 from django.views.decorators.http import require_http_methods
 
-from sessions.bookings.pages import session_of
+from sessions.bookings.pages import session_alone
 from sessions.papers.stored.serving import paper_page
 from sessions.reports.session_report import session_report
 from sessions.reports.stored import CLIENTS_REPORT, SESSION_REPORT
@@ -11,7 +11,7 @@ from sessions.reports.summaries import summaries_of
 
 def session(request: HttpRequest, pk: int) -> HttpResponse:
     """What came of a session."""
-    session = session_of(request, pk)
+    session = session_alone(request, pk)
     of_the_house = request.user.has_perm("studio_sessions.see_contacts")
     context = {"report": session_report(session, for_the_house=of_the_house), "summaries": ()}
     if of_the_house:

@@ -6,10 +6,6 @@ from tests.fuzzing import fuzz
 
 
 @pytest.mark.filterwarnings("ignore:Use '__' to separate path components")  # of a crafted `sort`
-@pytest.mark.filterwarnings(
-    "ignore::pytest.PytestUnraisableExceptionWarning"
-)  # files that the test
-# client, unlike a server, leaves to the garbage collector
 @pytest.mark.django_db
 def test_no_crafted_request_is_answered_by_an_error():
     fuzzed = fuzz(250, seed=9)

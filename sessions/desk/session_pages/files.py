@@ -3,7 +3,7 @@ from django.utils import timezone
 from django.utils.text import slugify
 
 from sessions.bookings.event import session_ics
-from sessions.bookings.pages import session_of
+from sessions.bookings.pages import session_alone, session_of
 from sessions.desk.call_sheet import call_sheet
 from sessions.desk.confirmation import confirmation
 from sessions.papers.pdf import pdf_response, render_pdf
@@ -37,7 +37,7 @@ def session_file(request: HttpRequest, pk: int) -> HttpResponse:
 
 def call_sheet_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     """The call sheet; with phone numbers for the house, unless the address says `?phones=no`."""
-    session = session_of(request, pk)
+    session = session_alone(request, pk)
     for_the_house = request.user.has_perm("studio_sessions.see_contacts")
     pdf = render_pdf(
         "sessions/desk/call_sheet.html",

@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from gear.editing.form_pages import form_page
 from sessions.bookings.models import RecordingSession
-from sessions.bookings.pages import above, session_of
+from sessions.bookings.pages import above, session_alone
 from sessions.desk.summary.forms import SummaryForm
 from sessions.desk.summary.letter import draft, offered, send_summary
 from sessions.letters.outbox import warning_of_unsent_letters
@@ -16,7 +16,7 @@ from sessions.reports.session_report import session_report
 
 def summary(request: HttpRequest, pk: int) -> HttpResponse:
     """Send the summary of the day by e-mail."""
-    session = session_of(request, pk)
+    session = session_alone(request, pk)
     people = offered(session)
     if request.method == "POST":
         form = SummaryForm(request.POST, offered=people)
