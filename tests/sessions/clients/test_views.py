@@ -147,7 +147,7 @@ def test_client_of_a_name_that_is_taken_is_refused_beside_the_field(client_of, m
 
 def test_client_is_retired_by_editing(client_of, manager):
     house = ClientFactory(name="Anchor Row")
-    seen = house.history.latest().pk
+    seen = house.version
 
     client_of(manager).post(
         reverse("clients:edit", args=[house.pk]),
