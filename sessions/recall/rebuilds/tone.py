@@ -155,10 +155,6 @@ class ChainTone:
         return any(stage.now.dbu is not None for stage in self.stages)
 
     @property
-    def can_be_held_against(self) -> bool:
-        return any(stage.expected is not None for stage in self.stages)
-
-    @property
     def to_read_again(self) -> list[StageTone]:
         return [stage for stage in self.stages if stage.set_since]
 
