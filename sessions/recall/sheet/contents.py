@@ -13,8 +13,6 @@ from sessions.recall.sheet.front import (
     HEARS,
     ChainPlugs,
     NeededUnit,
-    SongPatch,
-    cord_numbers,
     needed_units,
     phantom_words,
     song_patch,
@@ -31,7 +29,7 @@ from sessions.recall.sheet.levels import (
 )
 from sessions.recall.sheet.placement import placement_facts
 from sessions.recall.sheet.signal_path import Step, signal_path
-from sessions.recall.sheet.spine import CordKey, Spine, spine
+from sessions.recall.sheet.spine import Spine, spine
 from sessions.recall.sheet.stages import StageSheet, stage_sheet
 from sessions.setups.chains.summary import Completeness, completeness
 from sessions.setups.comparing.comparison import Comparison, compare
@@ -39,6 +37,7 @@ from sessions.setups.levels.plan import LevelPlan, level_plan
 from sessions.setups.models import Placement, Revision
 from sessions.setups.patching.connections import Connection, connections
 from sessions.setups.patching.patch_list import Patching, patching_then
+from sessions.setups.patching.plugs import CordKey, PlugList, cord_numbers
 from sessions.setups.placement.drawing import placement_drawing
 from sessions.setups.warnings.cautions import ChainCaution, chain_cautions, setup_cautions
 from sessions.songs.models import Song
@@ -139,7 +138,7 @@ class RecallSheet:
     undocumented: tuple[ChosenTake, ...]
     cautions: tuple[ChainCaution, ...]
     units: tuple[NeededUnit, ...]
-    patch: SongPatch
+    patch: PlugList
     headphones: tuple[HeadphoneSheet, ...]
 
 
@@ -156,7 +155,7 @@ def recall_sheet(song: Song) -> RecallSheet:
         ChainPlugs(number, revision, patching_then([revision], wiring))
         for number, revision in enumerate(revisions, 1)
     ]
-    numbers = cord_numbers(plugs)
+    numbers = cord_numbers(chain.patching.patch_list for chain in plugs)
     chosen = tuple(_chosen(take, revisions, used) for take in takes)
     chains = tuple(
         _chain_sheet(

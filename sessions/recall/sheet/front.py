@@ -3,18 +3,24 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
 
 from gear.equipment.cautions import harmed_by_phantom
 from gear.equipment.models import Category, Phantom
 from gear.patchbay.clashes import Clash, clashes_of
-from gear.patchbay.patch_list import MultUse
 from gear.patchbay.patching import patch
 from gear.patchbay.wiring import Wiring
-from sessions.recall.sheet.spine import CordKey, How, Plug, cord_key, plug_of
 from sessions.setups.models import Revision
 from sessions.setups.models.snapshot import UnitFacts
 from sessions.setups.patching.patch_list import Patching, wishes_of
+from sessions.setups.patching.plugs import (
+    CordKey,
+    How,
+    Plug,
+    PlugLine,
+    PlugList,
+    cord_key,
+    plug_of,
+)
 
 HEARS = (Category.MICROPHONE, Category.DI_BOX)
 PHANTOM = {
@@ -47,59 +53,23 @@ class NeededUnit:
     feeds: tuple[UnitFacts, ...]
 
 
-@dataclass(frozen=True)
-class PatchLine:
-    plug: Plug
-    chains: tuple[int, ...]
-
-
-@dataclass(frozen=True)
-class SongPatch:
-    """One patch list for all chains. `clashes`: what can't be plugged for all of them at once."""
-
-    lines: tuple[PatchLine, ...]
-    mults: tuple[MultUse, ...]
-    clashes: tuple[Clash, ...]
-
-    def of(self, how: How) -> list[PatchLine]:
-        return [line for line in self.lines if line.plug.how == how]
-
-    @cached_property
-    def cords(self) -> list[PatchLine]:
-        return self.of(How.CORD)
-
-    @cached_property
-    def by_normal(self) -> list[PatchLine]:
-        return self.of(How.NORMAL)
-
-    @cached_property
-    def direct(self) -> list[PatchLine]:
-        return self.of(How.DIRECT)
-
-    @property
-    def has_microphone_lines(self) -> bool:
-        return any(line.plug.link.is_microphone_line for line in self.cords)
-
-
-def cord_numbers(chains: Iterable[ChainPlugs]) -> dict[CordKey, int]:
-    """Each cord of the song once, microphone lines first."""
-    cords = {cord_key(cord): cord for chain in chains for cord in chain.patching.patch_list.cords}
-    in_order = sorted(cords, key=lambda key: not cords[key].is_microphone_line)
-    return {key: number for number, key in enumerate(in_order, 1)}
-
-
-def song_patch(chains: list[ChainPlugs], numbers: dict[CordKey, int], wiring: Wiring) -> SongPatch:
-    lines: dict[tuple[CordKey, How], PatchLine] = {}
+def song_patch(chains: list[ChainPlugs], numbers: dict[CordKey, int], wiring: Wiring) -> PlugList:
+    """One patch list for all chains."""
+    plugs: dict[tuple[CordKey, How], Plug] = {}
+    wanted_by = defaultdict(list)
     for chain in chains:
         patch_list = chain.patching.patch_list
         for link in patch_list.links:
             plug = plug_of(link, patch_list, numbers)
-            key = cord_key(link), plug.how
-            before = lines[key].chains if key in lines else ()
-            lines[key] = PatchLine(plug, (*before, chain.number))
+            plugs[cord_key(link), plug.how] = plug
+            wanted_by[cord_key(link), plug.how].append(f"{chain.number}")
+    lines = (PlugLine(plug, f"chain {', '.join(wanted_by[key])}") for key, plug in plugs.items())
     mults = {use: None for chain in chains for use in chain.patching.patch_list.mults}
-    in_order = sorted(lines.values(), key=lambda line: line.plug.number or 0)
-    return SongPatch(tuple(in_order), tuple(mults), tuple(_clashes(chains, wiring)))
+    return PlugList(
+        tuple(sorted(lines, key=lambda line: line.plug.number or 0)),
+        tuple(mults),
+        tuple(_clashes(chains, wiring)),
+    )
 
 
 def _clashes(chains: list[ChainPlugs], wiring: Wiring) -> list[Clash]:

@@ -2,36 +2,15 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from enum import StrEnum
 
-from gear.patchbay.patch_list import BrokenNormal, Link, PatchList, Tap, TieLineUse
+from gear.patchbay.patch_list import PatchList
 from gear.patchbay.wiring import Jack
 from sessions.recall.sheet.levels import in_columns
 from sessions.recall.sheet.stages import StageSheet
 from sessions.setups.levels.plan import StagePlan
 from sessions.setups.models import Path
 from sessions.setups.patching.connections import Connection
-
-#: What makes two links one cord: the song's patch list numbers it once.
-CordKey = tuple
-
-
-class How(StrEnum):
-    CORD = "cord"
-    NORMAL = "normal"
-    DIRECT = "direct"
-
-
-@dataclass(frozen=True)
-class Plug:
-    """One link of a wire; number is its cord's on the song's patch list, None without a cord."""
-
-    link: Link
-    how: How
-    number: int | None
-    broken: tuple[BrokenNormal, ...]
-    taps: tuple[Tap, ...]
-    tie_lines: tuple[TieLineUse, ...]
+from sessions.setups.patching.plugs import CordKey, Plug, plug_of
 
 
 @dataclass(frozen=True)
@@ -71,10 +50,6 @@ class Spine:
 
     places: tuple[Place, ...]
     out: Wire | None
-
-
-def cord_key(link: Link) -> CordKey:
-    return link.source, link.destination
 
 
 def spine(
@@ -125,20 +100,3 @@ def _plugs(made: Connection, patch_list: PatchList, numbers: dict[CordKey, int])
             mult and entry and (entry.bay, entry.mult) == (copy.source.jack.bay, mult)
         ):
             yield plug_of(link, patch_list, numbers)
-
-
-def plug_of(link: Link, patch_list: PatchList, numbers: dict[CordKey, int]) -> Plug:
-    return Plug(
-        link,
-        _how(link, patch_list),
-        numbers.get(cord_key(link)),
-        tuple(broken for broken in patch_list.normals_broken if link in broken.by),
-        tuple(tap for tap in patch_list.taps if tap.upper in link.jacks),
-        tuple(use for use in patch_list.tie_lines if use.jack in link.jacks),
-    )
-
-
-def _how(link: Link, patch_list: PatchList) -> How:
-    if link in patch_list.cords:
-        return How.CORD
-    return How.NORMAL if link in patch_list.by_normal else How.DIRECT

@@ -32,7 +32,9 @@ def contents(song: Song, address: str) -> Contents:
 
 def _besides_data(sheet: RecallSheet) -> str:
     """What is printed and does not follow from the data; `test_noticed.py` finds what is forgotten."""
-    return repr((sheet.facts, [list(_of_chain(chain)) for chain in sheet.chains]))
+    phantom = [track.phantom for track in sheet.tracks]
+    of_chains = [list(_of_chain(chain)) for chain in sheet.chains]
+    return repr((sheet.facts, phantom, sheet.units, of_chains))
 
 
 def _of_chain(chain: ChainSheet) -> Iterator[object]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sessions.setups.models import Revision, Stage
 
-ARROW = " → "
+ARROW = " →\u00a0"  # an arrow leads on to what follows it, on the same line
 
 
 def path_in_words(revision: Revision) -> str:

@@ -2,8 +2,8 @@
 
 import pytest
 
-from sessions.recall.sheet.spine import How
 from sessions.setups.models import Path
+from sessions.setups.patching.plugs import How
 from tests.factories import PatchPointFactory, StageFactory, TakeFactory
 from tests.sessions.recall.patched import patched_vocal, sheet_of
 from tests.sessions.recall.recorded import chain_of, record

@@ -1,6 +1,6 @@
 import pytest
 
-from sessions.setups.chains.summary import Completeness, completeness, path_in_words
+from sessions.setups.chains.summary import ARROW, Completeness, completeness, path_in_words
 from sessions.setups.models import Path
 from sessions.setups.patching.connections import connections
 from tests.factories import RevisionFactory
@@ -21,7 +21,9 @@ def test_path_in_words_runs_from_source_to_track():
     revision = revision_of(mic, source="Alto voice", track="Ld Vox")
     stage(revision, pre, path=Path.MONITOR_ONLY)
 
-    assert path_in_words(loaded(revision)) == f"Alto voice → {mic} → {pre}, monitor only → Ld Vox"
+    assert path_in_words(loaded(revision)) == ARROW.join(
+        ["Alto voice", f"{mic}", f"{pre}, monitor only", "Ld Vox"]
+    )
 
 
 def test_completeness_counts_controls_that_were_logged():

@@ -1,0 +1,103 @@
+"""What is plugged, line by line, each with what it breaks and taps: as sheets print it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from gear.patchbay.clashes import Clash
+from gear.patchbay.patch_list import BrokenNormal, End, Link, MultUse, PatchList, Tap, TieLineUse
+
+#: What makes two links one cord.
+CordKey = tuple[End, End]
+
+
+class How(StrEnum):
+    CORD = "cord"
+    NORMAL = "normal"
+    DIRECT = "direct"
+
+
+@dataclass(frozen=True)
+class Plug:
+    """One link; number is its cord's, None without a cord."""
+
+    link: Link
+    how: How
+    number: int | None
+    broken: tuple[BrokenNormal, ...]
+    taps: tuple[Tap, ...]
+    tie_lines: tuple[TieLineUse, ...]
+
+
+@dataclass(frozen=True)
+class PlugLine:
+    """A plug, and in words the chains that it is for."""
+
+    plug: Plug
+    chains: str
+
+
+@dataclass(frozen=True)
+class PlugList:
+    """`clashes`: what can't be plugged for all of it at once."""
+
+    lines: tuple[PlugLine, ...]
+    mults: tuple[MultUse, ...]
+    clashes: tuple[Clash, ...] = ()
+
+    @property
+    def cords(self) -> list[PlugLine]:
+        return self._of(How.CORD)
+
+    @property
+    def by_normal(self) -> list[PlugLine]:
+        return self._of(How.NORMAL)
+
+    @property
+    def direct(self) -> list[PlugLine]:
+        return self._of(How.DIRECT)
+
+    @property
+    def has_microphone_lines(self) -> bool:
+        return any(line.plug.link.is_microphone_line for line in self.cords)
+
+    def _of(self, how: How) -> list[PlugLine]:
+        return [line for line in self.lines if line.plug.how == how]
+
+
+def plug_list(patch_list: PatchList) -> PlugList:
+    """As it is, with the names of the chains."""
+    numbers = cord_numbers([patch_list])
+    lines = (
+        PlugLine(plug_of(link, patch_list, numbers), "; ".join(map(str, link.chains)))
+        for link in patch_list.links
+    )
+    return PlugList(tuple(lines), patch_list.mults)
+
+
+def cord_numbers(patch_lists: Iterable[PatchList]) -> dict[CordKey, int]:
+    """Each cord of them all once, microphone lines first."""
+    cords = {cord_key(cord): cord for patch_list in patch_lists for cord in patch_list.cords}
+    in_order = sorted(cords, key=lambda key: not cords[key].is_microphone_line)
+    return {key: number for number, key in enumerate(in_order, 1)}
+
+
+def cord_key(link: Link) -> CordKey:
+    return link.source, link.destination
+
+
+def plug_of(link: Link, patch_list: PatchList, numbers: dict[CordKey, int]) -> Plug:
+    return Plug(
+        link,
+        _how(link, patch_list),
+        numbers.get(cord_key(link)),
+        tuple(broken for broken in patch_list.normals_broken if link in broken.by),
+        tuple(tap for tap in patch_list.taps if tap.upper in link.jacks),
+        tuple(use for use in patch_list.tie_lines if use.jack in link.jacks),
+    )
+
+
+def _how(link: Link, patch_list: PatchList) -> How:
+    if link in patch_list.cords:
+        return How.CORD
+    return How.NORMAL if link in patch_list.by_normal else How.DIRECT
