@@ -118,7 +118,7 @@ def test_chains_stand_under_their_setups_with_path_and_takes(part, session):
 
     assert [len(line.revisions) for line in setups] == [1, 0]
     (line,) = setups[0].revisions
-    assert line.path == f"Alto voice → {unit} → Ld Vox"
+    assert line.path == f"Alto voice →\u00a0{unit} →\u00a0Ld Vox"
     assert line.takes == (take,)
 
 
