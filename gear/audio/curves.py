@@ -1,11 +1,10 @@
 """What an equaliser and a compressor do to a signal, as curves in dB.
 
 Equaliser bands follow the Audio EQ Cookbook (W3C Group Note, 8 June 2021): its analogue prototypes,
-which are what equipment without a sample rate does, and the digital filters that are made of them.
+which are what equipment without a sample rate does.
 The compressor's curve is that of Giannoulis, Massberg and Reiss, JAES 60(6), 2012.
 """
 
-import cmath
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -53,14 +52,6 @@ class Band:
             for top, bottom in self.prototypes()
         )
 
-    def digital_gain_at(self, hertz: float, sample_rate: float) -> float:
-        """The same of the digital filter at a sample rate in Hz, below half of it."""
-        z = cmath.exp(-2j * math.pi * hertz / sample_rate)
-        return sum(
-            _decibels(_polynomial(top, z) / _polynomial(bottom, z))
-            for top, bottom in self.digital_sections(sample_rate)
-        )
-
     def prototypes(self) -> list[tuple[list[float], list[float]]]:
         """Numerator and denominator of each analogue section, the power 0 of s first.
 
@@ -77,17 +68,6 @@ class Band:
         top, bottom = low if self.shape == "low shelf" else (low[1], low[0])
         return [([a * term for term in top], bottom)]
 
-    def digital_sections(self, sample_rate: float) -> list[tuple[list[float], list[float]]]:
-        """(b0, b1, b2), (a0, a1, a2) of each digital section, with a0 brought to 1.
-
-        The bilinear transform that keeps the band's frequency in its place, as the Cookbook does
-        it. Raises ValueError when the frequency is not below half the sample rate.
-        """
-        if not self.frequency_hz < sample_rate / 2:
-            raise ValueError("A digital band's frequency lies below half the sample rate.")
-        k = 1 / math.tan(math.pi * self.frequency_hz / sample_rate)
-        return [_bilinear(top, bottom, k) for top, bottom in self.prototypes()]
-
 
 def response_db(bands: Iterable[Band], hertz: float) -> float:
     """The gain in dB of bands one after the other, at a frequency."""
@@ -97,16 +77,6 @@ def response_db(bands: Iterable[Band], hertz: float) -> float:
 def frequencies(count: int = 97) -> list[float]:
     """Evenly spread by ear from 20 Hz to 20 kHz."""
     return [LOWEST_HZ * (HIGHEST_HZ / LOWEST_HZ) ** (n / (count - 1)) for n in range(count)]
-
-
-def q_of_bandwidth(octaves: float) -> float:
-    """The Q of a peak as wide as that between the points of half its gain in dB.
-
-    The Cookbook's analogue relation, 1/Q = 2 sinh(ln 2 / 2 x octaves).
-    """
-    if octaves <= 0:
-        raise ValueError("A bandwidth is above zero octaves.")
-    return 1 / (2 * math.sinh(math.log(2) / 2 * octaves))
 
 
 def order_of_slope(db_per_octave: float) -> int:
@@ -163,20 +133,6 @@ def _cut_section(shape: Shape, order: int, q: float) -> tuple[list[float], list[
     top = [0.0] * (order + 1)
     top[order if shape == "low cut" else 0] = 1.0
     return top, bottom
-
-
-def _bilinear(top: list[float], bottom: list[float], k: float) -> tuple[list[float], list[float]]:
-    """s = k (1 - z) / (1 + z), where z is the delay of one sample."""
-    b, a = _in_z(top, k), _in_z(bottom, k)
-    return [term / a[0] for term in b], [term / a[0] for term in a]
-
-
-def _in_z(terms: list[float], k: float) -> list[float]:
-    if len(terms) == 2:
-        c0, c1 = terms
-        return [c0 + c1 * k, c0 - c1 * k, 0.0]
-    c0, c1, c2 = terms
-    return [c0 + c1 * k + c2 * k * k, 2 * (c0 - c2 * k * k), c0 - c1 * k + c2 * k * k]
 
 
 def _polynomial(terms: list[float], x: complex) -> complex:

@@ -34,11 +34,6 @@ def volts_from_dbu(dbu: float) -> float:
     return float(VOLTS_AT_0_DBU * 10 ** (dbu / 20))
 
 
-def dbv_from_dbu(dbu: float) -> float:
-    """The same level re 1 V."""
-    return dbu - DBU_AT_0_DBV
-
-
 def dbu_from_dbv(dbv: float) -> float:
     """The same level re 0.7746 V."""
     return dbv + DBU_AT_0_DBV

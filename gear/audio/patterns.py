@@ -23,15 +23,6 @@ class Pattern:
         heard = abs(self.pressure + self.gradient * math.cos(math.radians(angle_deg)))
         return 20 * math.log10(heard) if heard > 1e-12 else -math.inf
 
-    @property
-    def distance_factor(self) -> float:
-        """How much farther than an omnidirectional one it may stand for as little room."""
-        return 1 / math.sqrt(self.pressure**2 + self.gradient**2 / 3)
-
-    @property
-    def directivity_db(self) -> float:
-        return 20 * math.log10(self.distance_factor)
-
 
 OMNI = Pattern("omnidirectional", 1.0)
 WIDE = Pattern("wide cardioid", 0.7)

@@ -1,7 +1,7 @@
 """What has to be plugged so that outputs reach inputs: cords, what normals already make, what breaks.
 
-Pure functions over plain values. What a plug does to a normal is the state table of
-`gear.audio.patchbay`; the rest follows from it: a jack holds one plug, an input is fed once, and
+Pure functions over plain values. What a plug does to a normal, `NormalLink.holds`
+says; the rest follows from it: a jack holds one plug, an input is fed once, and
 copies of a source are taken from a mult.
 """
 
@@ -9,7 +9,6 @@ from collections import defaultdict
 from collections.abc import Hashable, Iterable
 from dataclasses import replace
 
-from gear.audio.patchbay import Signal, signal_at_return
 from gear.patchbay.patch_list import (
     BrokenNormal,
     End,
@@ -19,7 +18,7 @@ from gear.patchbay.patch_list import (
     Tap,
     TieLineUse,
 )
-from gear.patchbay.wiring import Jack, NormalLink, Wiring
+from gear.patchbay.wiring import Jack, Wiring
 
 
 def patch(wishes: Iterable[Link], wiring: Wiring) -> PatchList:
@@ -29,7 +28,9 @@ def patch(wishes: Iterable[Link], wiring: Wiring) -> PatchList:
     normalled = [link for link in links if _is_normalled(link, wiring)]
     cords = [link for link in links if link.jacks and link not in normalled]
     plugged = _plugged(cords)
-    by_normal = [link for link in normalled if _hears_its_normal(link, wiring, plugged)]
+    by_normal = [
+        link for link in normalled if wiring.normal_into[link.destination.key].holds(plugged)
+    ]
     # What its normal does not make needs a cord; where that makes a clash, `clashes.py` says so.
     cords = [link for link in links if link.jacks and link not in by_normal]
     return PatchList(
@@ -100,14 +101,6 @@ def _is_normalled(link: Link, wiring: Wiring) -> bool:
     return len(link.jacks) == 2 and wiring.is_normalled(*link.jacks)
 
 
-def _hears_its_normal(link: Link, wiring: Wiring, plugged: set[int]) -> bool:
-    return _signal(wiring.normal_into[link.destination.key], plugged) is Signal.UPPER_SOURCE
-
-
-def _signal(normal: NormalLink, plugged: set[int]) -> Signal:
-    return signal_at_return(normal.kind, normal.source in plugged, normal.destination in plugged)
-
-
 def _plugged(cords: Iterable[Link]) -> set[int]:
     return {jack.pk for cord in cords for jack in cord.jacks}
 
@@ -118,7 +111,7 @@ def _broken(wiring: Wiring, cords: list[Link], links: list[Link]) -> Iterable[Br
     for link in links:
         chains[link.source.key] |= dict.fromkeys(link.chains)
     for normal in wiring.normals:
-        if _signal(normal, plugged) is Signal.UPPER_SOURCE:
+        if normal.holds(plugged):
             continue
         upper, lower = wiring.by_key[normal.source], wiring.by_key[normal.destination]
         jack = lower if lower.pk in plugged else upper
@@ -129,8 +122,8 @@ def _broken(wiring: Wiring, cords: list[Link], links: list[Link]) -> Iterable[Br
 def _taps(wiring: Wiring, cords: list[Link], by_normal: list[Link]) -> Iterable[Tap]:
     plugged, wanted = _plugged(cords), {link.destination.key for link in by_normal}
     for normal in wiring.normals:
-        is_made = _signal(normal, plugged) is Signal.UPPER_SOURCE
-        if is_made and normal.source in plugged and normal.destination not in wanted:
+        is_tapped = normal.holds(plugged) and normal.source in plugged
+        if is_tapped and normal.destination not in wanted:
             upper, lower = wiring.by_key[normal.source], wiring.by_key[normal.destination]
             chains = [chain for cord in cords if upper in cord.jacks for chain in cord.chains]
             yield Tap(upper, lower, tuple(dict.fromkeys(chains)))

@@ -4,12 +4,12 @@ Read once (`load_wiring`), stored with what was recorded through it (`Wiring.to_
 without a database (`patching.py`).
 """
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import asdict, dataclass
 from functools import cached_property
 from typing import Self
 
-from gear.patchbay.models import PatchPoint
+from gear.patchbay.models import NormalKind, PatchPoint
 
 
 @dataclass(frozen=True)
@@ -48,6 +48,12 @@ class NormalLink:
     source: int
     destination: int
     kind: str
+
+    def holds(self, plugged: Container[int]) -> bool:
+        """Whether the input hears the source. A plug in the lower jack breaks the link; one in a
+        half-normalled upper jack only taps the source."""
+        is_tapped = self.source in plugged
+        return self.destination not in plugged and not (is_tapped and self.kind == NormalKind.FULL)
 
 
 @dataclass(frozen=True)

@@ -2,12 +2,11 @@
 
 Sources on the upper row, inputs on the lower; the signal is that which reaches the
 lower return. Full: a plug in either jack breaks the link. Half: only a plug in the
-lower jack does. Parallel: all jacks of a pair are joined. Open: no link.
+lower jack does. Open: no link. (Jacks of which all are joined are a mult here.)
 """
 
 import pytest
 
-from gear.audio.patchbay import signal_at_return
 from gear.patchbay.patch_list import End, Link
 from gear.patchbay.patching import patch
 from gear.patchbay.wiring import Jack, NormalLink, Wiring
@@ -25,26 +24,14 @@ STATES = [
     ("open", True, False, "nothing"),
     ("open", False, True, "patched"),
     ("open", True, True, "patched"),
-    ("parallel", False, False, "upper source"),
-    ("parallel", True, False, "upper source"),
-    ("parallel", False, True, "joined"),
-    ("parallel", True, True, "joined"),
 ]
 
 
 @pytest.mark.parametrize(("normal", "upper_plugged", "lower_plugged", "signal"), STATES)
-def test_state_table(normal, upper_plugged, lower_plugged, signal):
-    assert signal_at_return(normal, upper_plugged, lower_plugged) == signal
-
-
-@pytest.mark.parametrize(
-    ("normal", "upper_plugged", "lower_plugged", "signal"),
-    [state for state in STATES if state[0] != "parallel"],  # jacks that are joined are a mult
-)
 def test_patch_list_breaks_the_normals_that_the_table_breaks(
     normal, upper_plugged, lower_plugged, signal
 ):
-    """The same table, read off what is computed for cords between four jacks of a bay."""
+    """Read off what is computed for cords between four jacks of a bay."""
     upper, other = (Jack(n, "Bay", "A", n, "out", "line", "send") for n in (1, 2))
     lower, elsewhere = (Jack(n, "Bay", "B", n, "in", "line", "return") for n in (3, 4))
     normals = () if normal == "open" else (NormalLink(1, 3, normal),)

@@ -4,7 +4,6 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from gear.audio.patchbay import Signal, signal_at_return
 from gear.patchbay.grid import Grid, grid_of
 from gear.patchbay.models import Bay
 from gear.patchbay.patch_list import End, Link, PatchList
@@ -73,7 +72,7 @@ def patched_now(bay: Bay, sessions: Iterable[RecordingSession]) -> PatchedNow:
     patching = patching_of(revisions, wiring)
     jacks = [jack for jack in wiring.jacks if jack.bay == bay.name]
     plugs = _plugs(patching.patch_list)
-    normals = _normals(wiring, set(plugs))
+    normals = _normals(wiring, {jack.pk for jack in plugs})
     now = [JackNow(jack, tuple(plugs.get(jack, ())), normals.get(jack)) for jack in jacks]
     return PatchedNow(grid_of(now), patching)
 
@@ -88,12 +87,11 @@ def _plugs(patch_list: PatchList) -> dict[Jack, list[Plug]]:
     return plugs
 
 
-def _normals(wiring: Wiring, plugged: set[Jack]) -> dict[Jack, NormalState]:
+def _normals(wiring: Wiring, plugged: set[int]) -> dict[Jack, NormalState]:
     states = {}
     for normal in wiring.normals:
         upper, lower = wiring.by_key[normal.source], wiring.by_key[normal.destination]
-        signal = signal_at_return(normal.kind, upper in plugged, lower in plugged)
-        holds = signal is Signal.UPPER_SOURCE
+        holds = normal.holds(plugged)
         states[upper] = NormalState(lower, normal.kind, leads_out=True, holds=holds)
         states[lower] = NormalState(upper, normal.kind, leads_out=False, holds=holds)
     return states

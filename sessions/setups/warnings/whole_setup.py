@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
-from gear.audio.exposure import NIOSH, exposure_verdict
+from gear.audio.exposure import exposure_verdict
 from gear.audio.verdict import Verdict
 from sessions.setups.headphones.delay import delay_of
 from sessions.setups.models import Revision, Setup, Stage
@@ -91,6 +91,6 @@ def headphones_too_loud(setup: Setup) -> Iterator[Warning]:
     for mix in setup.headphone_mixes.all():
         if mix.level_dba is None or mix.minutes_a_day is None:
             continue
-        verdict = exposure_verdict(float(mix.level_dba), mix.minutes_a_day, NIOSH)
+        verdict = exposure_verdict(float(mix.level_dba), mix.minutes_a_day)
         if verdict.severity != "ok":
             yield from_verdict(verdict, f"Headphones, {mix} ({verdict.basis})", is_safety=True)
