@@ -11,6 +11,11 @@ class PaperKind(models.TextChoices):
     WORK_ORDER = "work_order", "Work order"
 
 
+class MoneyPaperQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(session__in=RecordingSession.objects.visible_to(user))
+
+
 class MoneyPaper(models.Model):
     """A quote or a work order as it was issued: its lines and sums never change afterwards.
 
@@ -33,6 +38,8 @@ class MoneyPaper(models.Model):
     deposit = models.DecimalField(max_digits=12, decimal_places=2, default=0)
     valid_until = models.DateField(null=True, blank=True)
     note = models.TextField(blank=True)
+
+    objects = MoneyPaperQuerySet.as_manager()
 
     class Meta:
         constraints = [

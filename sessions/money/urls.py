@@ -1,6 +1,8 @@
 from django.urls import path
 
 from sessions.money import paper_list, views
+from sessions.money.stored import MONEY_PAPER
+from sessions.papers.stored.serving import paper_page
 
 app_name = "money"
 urlpatterns = [
@@ -12,5 +14,5 @@ urlpatterns = [
     path("sessions/<int:pk>/cancellation/", views.cancellation, name="cancellation"),
     path("papers/", paper_list.papers, name="papers"),
     path("papers.csv", paper_list.papers_csv, name="papers_csv"),
-    path("papers/<int:pk>/paper.pdf", views.paper_pdf, name="paper_pdf"),
+    path("papers/<int:pk>/paper.pdf", paper_page, {"kind": MONEY_PAPER}, name="paper_pdf"),
 ]

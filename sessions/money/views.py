@@ -15,10 +15,9 @@ from sessions.bookings.pages import above, session_of
 from sessions.bookings.times_forms import HoursForm
 from sessions.bookings.worked_hours import take_out_hours, write_hours
 from sessions.money.actions import PaperRefused, choose_terms, issue_paper
-from sessions.money.models import MoneyPaper, PaperKind
+from sessions.money.models import PaperKind
 from sessions.money.session_costs import SessionCosts
 from sessions.money.session_forms import ChooseForm, IssueForm
-from sessions.papers.pdf import pdf_response, render_pdf
 from sessions.terms.cancellation_words import terms_in_words
 from sessions.terms.currencies import figures
 from sessions.terms.price_words import lines_in_figures, rules_in_words, sums_in_figures
@@ -132,21 +131,6 @@ def issue(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, f"{paper} is issued.")
             return redirect("money:session", session.pk)
     return _money_page(request, session, form)
-
-
-def paper_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    """A quote or work order as it was issued."""
-    sessions = RecordingSession.objects.visible_to(request.user)
-    papers = MoneyPaper.objects.filter(session__in=sessions).select_related("issued_by")
-    paper = get_object_or_404(papers, pk=pk)
-    pdf = render_pdf(
-        "sessions/money/paper.html",
-        {"paper": paper, "work_order": paper.kind == PaperKind.WORK_ORDER},
-        title=str(paper),
-        base_url=request.build_absolute_uri(reverse("money:session", args=[paper.session_id])),
-        printed_at=timezone.now(),
-    )
-    return pdf_response(pdf, name=str(paper))
 
 
 def cancellation(request: HttpRequest, pk: int) -> HttpResponse:

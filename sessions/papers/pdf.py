@@ -13,17 +13,12 @@ from enum import StrEnum
 from functools import cache
 from io import BytesIO
 from threading import Lock
-from urllib.parse import quote
 from xml.etree.ElementTree import SubElement
 
 import segno
-from csp.constants import NONE
-from csp.decorators import csp
 from django.conf import settings
-from django.http import HttpResponse
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
-from django.utils.text import slugify
 
 from gear.panels.strokes import as_image
 from sessions.papers.finishing import finish
@@ -188,19 +183,3 @@ def qr_code(address: str) -> SafeString:
     drawn = BytesIO()
     code.save(drawn, kind="svg", xmldecl=False, nl=False, border=4, omitsize=True, dark="#000")
     return as_image(drawn.getvalue().decode(), f"QR code to {address}")
-
-
-# Browsers show a PDF in a page of their own making, which a policy meant for our pages would break.
-@csp({"frame-ancestors": [NONE]})
-def pdf_response(pdf: bytes, *, name: str) -> HttpResponse:
-    """Shown in the browser; saved, it is named after the words of `name`.
-
-    The file name is given in ASCII and, where that loses letters, in UTF-8 as well (RFC 5987).
-    """
-    plain, full = slugify(name), slugify(name, allow_unicode=True)
-    disposition = f'inline; filename="{plain}.pdf"'
-    if full != plain:
-        disposition += f"; filename*=UTF-8''{quote(full)}.pdf"
-    return HttpResponse(
-        pdf, content_type="application/pdf", headers={"Content-Disposition": disposition}
-    )

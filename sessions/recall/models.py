@@ -53,6 +53,12 @@ class RebuildQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(song__in=Song.objects.visible_to(user))
 
+    def with_names(self):
+        """Rebuilds with everything that their own pages name."""
+        return self.select_related(
+            "song__project", "imported", "started_by", "finished_by", "setup__session"
+        )
+
     def for_list(self):
         """Rebuilds with their song and the number of their stages as `step_count`."""
         return self.select_related("song__project", "imported", "started_by").annotate(

@@ -12,7 +12,7 @@ def _kind(name: str, *, for_the_house: bool) -> PaperKind:
 
     return PaperKind(
         path=f"{__name__}.{name}",
-        called="Session report",
+        title="Session report: {}".format,
         page="reports:session",
         template="sessions/reports/session_report.html",
         subjects=RecordingSession.objects.select_related("project__client"),

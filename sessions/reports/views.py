@@ -1,6 +1,5 @@
 from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
-from django.views.decorators.http import require_http_methods
 
 from sessions.bookings.pages import session_alone
 from sessions.papers.stored.serving import paper_page
@@ -19,7 +18,6 @@ def session(request: HttpRequest, pk: int) -> HttpResponse:
     return TemplateResponse(request, "sessions/reports/session.html", context)
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
 def session_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     """The same on paper, with lines to sign; without faults for the client (`?for=client`)."""
     of_the_house = request.user.has_perm("studio_sessions.see_contacts")

@@ -1,26 +1,10 @@
 from django.http import HttpRequest, HttpResponse
-from django.utils import timezone
 from django.utils.text import slugify
 
 from sessions.bookings.event import session_ics
-from sessions.bookings.pages import session_alone, session_of
-from sessions.desk.call_sheet import call_sheet
-from sessions.desk.confirmation import confirmation
-from sessions.papers.pdf import pdf_response, render_pdf
-
-
-def confirmation_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    """What is booked, for the client."""
-    session = session_of(request, pk)
-    paper = confirmation(session)
-    pdf = render_pdf(
-        "sessions/desk/confirmation.html",
-        {"paper": paper},
-        title=f"{paper.kind}: {session}",
-        base_url=request.build_absolute_uri(session.get_absolute_url()),
-        printed_at=timezone.now(),
-    )
-    return pdf_response(pdf, name=f"{paper.kind} {session}")
+from sessions.bookings.pages import session_of
+from sessions.desk.stored import CALL_SHEET, CALL_SHEET_WITHOUT_PHONES
+from sessions.papers.stored.serving import paper_page
 
 
 def session_file(request: HttpRequest, pk: int) -> HttpResponse:
@@ -37,16 +21,6 @@ def session_file(request: HttpRequest, pk: int) -> HttpResponse:
 
 def call_sheet_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     """The call sheet; with phone numbers for the house, unless the address says `?phones=no`."""
-    session = session_alone(request, pk)
     for_the_house = request.user.has_perm("studio_sessions.see_contacts")
-    pdf = render_pdf(
-        "sessions/desk/call_sheet.html",
-        {
-            "sheet": call_sheet(session),
-            "with_phones": for_the_house and request.GET.get("phones") != "no",
-        },
-        title=f"Call sheet: {session}",
-        base_url=request.build_absolute_uri(session.get_absolute_url()),
-        printed_at=timezone.now(),
-    )
-    return pdf_response(pdf, name=f"call sheet {session}")
+    with_phones = for_the_house and request.GET.get("phones") != "no"
+    return paper_page(request, CALL_SHEET if with_phones else CALL_SHEET_WITHOUT_PHONES, pk)

@@ -1,9 +1,10 @@
 """What kinds of stored papers differ in. Each kind stands in the slice that knows what it prints."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from django.db.models import Model, QuerySet
+from django.urls import reverse
 
 from sessions.papers.pdf import Enclosure
 
@@ -31,13 +32,14 @@ class PaperKind:
     """
 
     path: str
-    called: str  # in its title
-    page: str  # URL name of the page that such a paper belongs to, by the key of its subject
+    title: Callable[[Model], str]
+    page: str  # URL name of the page that such a paper belongs to
     template: str
     subjects: QuerySet  # with what `contents` wants loaded
     contents: Callable[[Model, str], Contents]  # of a subject, for the page at that address
-    follows: Mapping[str, type[Model]]
-    ahead: QuerySet
+    follows: Mapping[str, type[Model]] = field(default_factory=dict)
+    ahead: QuerySet | None = None
+    page_key: str = "pk"  # what of a subject stands in the address of that page
 
-    def title(self, subject: Model) -> str:
-        return f"{self.called}: {subject}"
+    def address(self, subject: Model) -> str:
+        return reverse(self.page, args=[getattr(subject, self.page_key)])

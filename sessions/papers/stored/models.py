@@ -19,7 +19,7 @@ class StoredPaperQuerySet(models.QuerySet):
 class StoredPaper(models.Model):
     """A paper as it was made, and the hash of all that it says.
 
-    What it is about is a song or a session, by its kind; whoever may see that may see the paper.
+    What it is about follows from its kind; whoever may see that may see the paper.
     """
 
     kind = models.CharField(max_length=100, help_text="Where its PaperKind stands in the code.")

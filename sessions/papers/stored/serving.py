@@ -7,10 +7,10 @@ from csp.decorators import csp
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django.urls import reverse
 from django.utils import timezone
 from django.utils.cache import patch_cache_control
 from django.utils.text import slugify
+from django.views.decorators.http import require_http_methods
 
 from sessions.papers.pdf import PaperSize
 from sessions.papers.ranges import file_answer
@@ -21,6 +21,7 @@ from sessions.papers.stored.models import GIVEN_UP_AFTER, StoredPaper
 from sessions.tasks.models import Worker
 
 
+@require_http_methods(["GET", "HEAD", "POST"])
 def paper_page(request: HttpRequest, kind: PaperKind, pk: int) -> HttpResponse:
     """What has to be made first is made by the worker, and the page looks again by itself; where
     none is alive, a short paper is made at once and a long one waits. POST tries again."""
@@ -29,7 +30,7 @@ def paper_page(request: HttpRequest, kind: PaperKind, pk: int) -> HttpResponse:
         kind=kind.path,
         subject=pk,
         size=_paper_size(request),
-        address=request.build_absolute_uri(reverse(kind.page, args=[pk])),
+        address=request.build_absolute_uri(kind.address(subject)),
     )
     if request.method == "POST":
         StoredPaper.objects.filter(pk=paper.pk).exclude(error="").update(key="", error="")

@@ -5,7 +5,6 @@ from urllib.parse import urljoin
 
 from django.core.files.storage import default_storage
 from django.db.models import QuerySet
-from django.urls import reverse
 from django.utils.module_loading import import_string
 
 from sessions.papers.pdf import PaperSize
@@ -42,9 +41,9 @@ def add_ahead(kind: PaperKind, subjects: QuerySet, *, opened_at: str) -> None:
     """The usual paper of those that have none, for a studio that is opened at that address."""
     papers = StoredPaper.objects.filter(kind=kind.path)
     without = subjects.exclude(pk__in=papers.values("subject"))
-    for key in list(without.values_list("pk", flat=True)):
-        address = urljoin(opened_at, reverse(kind.page, args=[key]))
-        papers.get_or_create(kind=kind.path, subject=key, size=PaperSize.A4, address=address)
+    for subject in list(without):
+        address = urljoin(opened_at, kind.address(subject))
+        papers.get_or_create(kind=kind.path, subject=subject.pk, size=PaperSize.A4, address=address)
 
 
 def remove_leftovers(now: datetime) -> None:

@@ -1,5 +1,7 @@
 from django.urls import path
 
+from sessions.papers.stored.serving import paper_page
+from sessions.recall.rebuilds.stored import REBUILD_REPORT
 from sessions.recall.rebuilds.views import checklist, finishing, starting, tone, units
 
 app_name = "rebuild"
@@ -15,5 +17,5 @@ urlpatterns = [
     path("steps/<int:pk>/tone/", tone.reading, name="tone_reading"),
     path("<int:pk>/finish/", finishing.finish, name="finish"),
     path("<int:pk>/report/", finishing.report, name="report"),
-    path("<int:pk>/report.pdf", finishing.report_pdf, name="report_pdf"),
+    path("<int:pk>/report.pdf", paper_page, {"kind": REBUILD_REPORT}, name="report_pdf"),
 ]

@@ -46,7 +46,7 @@ STAGES = "takes__revisions__stages"
 
 RECALL_SHEET = PaperKind(
     path=f"{__name__}.RECALL_SHEET",
-    called="Recall sheet",
+    title="Recall sheet: {}".format,
     page="recall:song",
     template=TEMPLATE,
     subjects=Song.objects.select_related("project__client"),

@@ -4,12 +4,9 @@ from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils.text import slugify
-from django.views.decorators.http import require_http_methods
 
-from sessions.papers.stored.serving import paper_page
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.data import MEDIA_TYPE, recall_json
-from sessions.recall.sheet.stored import RECALL_SHEET
 from sessions.songs.models import Song
 
 
@@ -35,12 +32,6 @@ def song_json(request: HttpRequest, pk: int) -> HttpResponse:
         content_type=MEDIA_TYPE,
         headers={"Content-Disposition": f'attachment; filename="{_file_name(song)}.json"'},
     )
-
-
-@require_http_methods(["GET", "HEAD", "POST"])
-def song_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    """The same on paper, which carries the data."""
-    return paper_page(request, RECALL_SHEET, pk)
 
 
 def _address(request: HttpRequest, song: Song) -> str:

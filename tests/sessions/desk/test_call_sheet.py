@@ -149,7 +149,7 @@ def test_phones_are_printed_for_the_house_and_not_on_the_sheet_to_hand_out(
     address = reverse("bookings:call_sheet", args=[session.pk])
 
     texts = [
-        text_of(client_of(user).get(asked).content)
+        text_of(client_of(user).get(asked).getvalue())
         for user, asked in (
             (engineer, address),
             (engineer, f"{address}?phones=no"),
@@ -174,7 +174,7 @@ def test_sheet_is_printed_in_the_house_design(client_of, engineer, session):
     chain = chain_of(PartFactory(song__project=session.project), session=session)
     StageFactory(revision=chain, unit__model=MicrophoneModelFactory(), panel=None)
 
-    pdf = client_of(engineer).get(reverse("bookings:call_sheet", args=[session.pk])).content
+    pdf = client_of(engineer).get(reverse("bookings:call_sheet", args=[session.pk])).getvalue()
 
     text = text_of(pdf)
 

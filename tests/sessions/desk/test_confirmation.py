@@ -42,7 +42,7 @@ def loaded(session) -> RecordingSession:
 
 
 def printed(client, session) -> bytes:
-    return client.get(reverse("bookings:confirmation", args=[session.pk])).content
+    return client.get(reverse("bookings:confirmation", args=[session.pk])).getvalue()
 
 
 def test_confirmation_says_what_is_booked_and_when(client_of, manager, session):

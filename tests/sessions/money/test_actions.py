@@ -158,14 +158,14 @@ def test_issued_paper_stays_when_card_and_session_change(web, manager):
     session = priced_session(cancellation_terms=CancellationStepFactory().terms)
     paper = issue_paper(session, kind=QUOTE, by=manager)
     address = reverse("money:paper_pdf", args=[paper.pk])
-    before = text_of(web.get(address).content).partition("Client")[2]
+    before = text_of(web.get(address).getvalue()).partition("Client")[2]
 
     session.rate_card.rates.update(amount=99)
     type(session.rate_card).objects.update(name="Other rates", tax_name="GST", tax_percent=5)
     session.cancellation_terms.steps.all().delete()
     RecordingSession.objects.filter(pk=session.pk).update(title="Renamed")
 
-    assert text_of(web.get(address).content).partition("Client")[2] == before
+    assert text_of(web.get(address).getvalue()).partition("Client")[2] == before
     assert "180.00" in before
 
 

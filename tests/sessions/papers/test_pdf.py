@@ -16,7 +16,6 @@ from PIL import Image
 from sessions.papers.pdf import (
     Enclosure,
     PaperSize,
-    pdf_response,
     print_markup,
     qr_code,
     render_pdf,
@@ -341,22 +340,3 @@ def test_qr_code_stands_in_white_and_says_where_it_leads():
     drawn = b64decode(image.partition("base64,")[2].partition('"')[0]).decode()
     assert f'viewBox="0 0 {side} {side}"' in drawn
     assert f'alt="QR code to {ADDRESS}"' in image
-
-
-@pytest.mark.parametrize(
-    ("name", "disposition"),
-    [
-        ("recall Haul Away", 'inline; filename="recall-haul-away.pdf"'),
-        (
-            "recall Überfahrt ☂",
-            "inline; filename=\"recall-uberfahrt.pdf\"; filename*=UTF-8''recall-%C3%BCberfahrt.pdf",
-        ),
-        ('recall "a"\r\nX: 1/../b', 'inline; filename="recall-a-x-1b.pdf"'),
-    ],
-)
-def test_file_name_is_plain_and_whole(name, disposition):
-    """RFC 6266 with RFC 8187 (once 5987): `filename*` beside an ASCII `filename`."""
-    response = pdf_response(b"%PDF-1.7", name=name)
-
-    assert response["Content-Disposition"] == disposition
-    assert response["Content-Type"] == "application/pdf"

@@ -6,11 +6,7 @@ from sessions.recall.models import Rebuild
 
 
 def rebuild_of(request: HttpRequest, pk: int) -> Rebuild:
-    rebuilds = Rebuild.objects.visible_to(request.user)
-    rebuilds = rebuilds.select_related(
-        "song__project", "imported", "started_by", "finished_by", "setup__session"
-    )
-    return get_object_or_404(rebuilds, pk=pk)
+    return get_object_or_404(Rebuild.objects.visible_to(request.user).with_names(), pk=pk)
 
 
 def crumbs_above(song, imported) -> list[tuple[str, str]]:

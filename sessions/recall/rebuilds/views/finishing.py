@@ -2,11 +2,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.template.response import TemplateResponse
-from django.urls import reverse
-from django.utils import timezone
 
-from sessions.papers.pdf import pdf_response, render_pdf
-from sessions.recall.models import Rebuild
 from sessions.recall.rebuilds.actions import RebuildRefused, finish_rebuild
 from sessions.recall.rebuilds.checklist import checklist_of
 from sessions.recall.rebuilds.forms import FinishForm
@@ -48,16 +44,3 @@ def report(request: HttpRequest, pk: int) -> HttpResponse:
         "crumbs": crumbs_of(rebuild, "Report"),
     }
     return TemplateResponse(request, "sessions/recall/rebuilds/report.html", context)
-
-
-def report_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    """The same on paper."""
-    rebuild: Rebuild = rebuild_of(request, pk)
-    pdf = render_pdf(
-        "sessions/recall/rebuilds/report_sheet.html",
-        {"rebuild": rebuild, "report": rebuild_report(checklist_of(rebuild))},
-        title=f"Rebuild report: {rebuild.song}",
-        base_url=request.build_absolute_uri(reverse("rebuild:report", args=[rebuild.pk])),
-        printed_at=timezone.now(),
-    )
-    return pdf_response(pdf, name=f"rebuild {rebuild.song}")

@@ -286,7 +286,7 @@ def test_rebuild_is_finished_into_todays_session_and_reported_on_paper(browser, 
     assert today.setups.get().chains.count() == 1
     page = words(browser.get(url("report", rebuild)))
     assert "15°, +3 dB <strong>(out of tolerance)" in page
-    pdf = browser.get(url("report_pdf", rebuild)).content
+    pdf = browser.get(url("report_pdf", rebuild)).getvalue()
     paper = text_of(pdf)
     assert accessibility_errors(pdf) == []
     for said in ("Rebuild report", "<i>For the mix", "15°, +3 dB", "not set", "P-01"):
