@@ -1,5 +1,6 @@
 """What an address or a form asks for, read without trusting whoever wrote it."""
 
+from django.db.models import QuerySet
 from django.http import HttpRequest
 from django.utils.http import url_has_allowed_host_and_scheme
 from django_tables2 import RequestConfig, Table
@@ -21,7 +22,13 @@ def way_back(request: HttpRequest, otherwise: str) -> str:
 def in_pages(request: HttpRequest, table: Table, per_page: int = 25) -> Table:
     """Sort the table and turn to the page that the address says, or to the nearest there is; how
     long a page is does not stand in the address."""
-    RequestConfig(request, paginate=False).configure(table)
+    all_rows(request, table)
     table.paginate(per_page=per_page)
     table.page = table.paginator.get_page(request.GET.get(table.prefixed_page_field))
     return table
+
+
+def all_rows(request: HttpRequest, table: Table) -> QuerySet:
+    """What the table shows, in the order that the address says, on however many pages."""
+    RequestConfig(request, paginate=False).configure(table)
+    return table.data.data

@@ -5,6 +5,8 @@ import io
 import re
 from collections.abc import Iterable, Iterator
 
+from django.http import StreamingHttpResponse
+
 # What a spreadsheet takes for the beginning of a formula.
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs"}
@@ -25,6 +27,14 @@ def lines_of(head: list[str], rows: Iterable[list[str]]) -> Iterator[str]:
     yield writer.writerow(head)
     for cells in rows:
         yield writer.writerow(cells)
+
+
+def csv_answer(filename: str, head: list[str], rows: Iterable[list[str]]) -> StreamingHttpResponse:
+    return StreamingHttpResponse(
+        lines_of(head, rows),
+        content_type="text/csv; charset=utf-8",
+        headers={"Content-Disposition": f'attachment; filename="{filename}"'},
+    )
 
 
 def as_text(cell: str) -> str:

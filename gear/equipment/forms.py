@@ -1,9 +1,10 @@
 from django import forms
 
+from gear.editing.units import UnitsForm
 from gear.equipment.models import Fault, FaultState, GearModel, Unit, UnitState
 
 
-class GearModelForm(forms.ModelForm):
+class GearModelForm(UnitsForm):
     class Meta:
         model = GearModel
         fields = [
@@ -27,33 +28,8 @@ class GearModelForm(forms.ModelForm):
             "delay_samples",
             "note",
         ]
-        labels = {
-            "name": "Model",
-            "warm_up_minutes": "Warm-up",
-            "nominal_level_dbu": "Nominal level",
-            "max_input_dbu": "Maximum input",
-            "max_output_dbu": "Maximum output",
-            "sensitivity_mv_pa": "Sensitivity",
-            "self_noise_dba": "Self-noise",
-            "max_spl_db": "Maximum SPL",
-            "output_impedance_ohm": "Output impedance",
-            "equivalent_input_noise_dbu": "Equivalent input noise",
-            "delay_samples": "Delay",
-        }
+        labels = {"name": "Model"}
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}
-
-    units = {
-        "warm_up_minutes": "min",
-        "nominal_level_dbu": "dBu",
-        "max_input_dbu": "dBu",
-        "max_output_dbu": "dBu",
-        "sensitivity_mv_pa": "mV/Pa",
-        "self_noise_dba": "dB(A)",
-        "max_spl_db": "dB SPL",
-        "output_impedance_ohm": "Ω",
-        "equivalent_input_noise_dbu": "dBu",
-        "delay_samples": "samples",
-    }
 
     def clean(self):
         facts = super().clean()

@@ -1,8 +1,7 @@
 import django_tables2 as tables
 
 from gear.equipment.models import GearModel, Unit, UnitState
-
-NUMBER = {"th": {"class": "num"}, "td": {"class": "num mono"}}
+from gear.tables import FIGURE
 
 
 def _row_class(record):
@@ -20,7 +19,7 @@ class UnitTable(tables.Table):
     home = tables.Column(order_by=("home_room", "rack", "slot"), default="not given")
     state = tables.TemplateColumn("{% load look %}{% badge record.get_state_display %}")
     open_fault_count = tables.TemplateColumn(
-        template_name="gear/equipment/_open_faults.html", verbose_name="Open faults", attrs=NUMBER
+        template_name="gear/equipment/_open_faults.html", verbose_name="Open faults", attrs=FIGURE
     )
 
     class Meta:
@@ -35,7 +34,7 @@ class GearModelTable(tables.Table):
     name = tables.Column(linkify=True, verbose_name="Model")
     category = tables.Column()
     phantom = tables.Column(verbose_name="Phantom power")
-    unit_count = tables.Column(verbose_name="Units", attrs=NUMBER)
+    unit_count = tables.Column(verbose_name="Units", attrs=FIGURE)
 
     class Meta:
         model = GearModel

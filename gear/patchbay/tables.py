@@ -1,15 +1,14 @@
 import django_tables2 as tables
 
 from gear.patchbay.models import Bay
-
-NUMBER = {"th": {"class": "num"}, "td": {"class": "num mono"}}
+from gear.tables import FIGURE
 
 
 class BayTable(tables.Table):
     name = tables.Column(linkify=True)
     location = tables.Column(default="not given")
-    row_count = tables.Column(verbose_name="Rows", attrs=NUMBER)
-    point_count = tables.Column(verbose_name="Points", attrs=NUMBER)
+    row_count = tables.Column(verbose_name="Rows", attrs=FIGURE)
+    point_count = tables.Column(verbose_name="Points", attrs=FIGURE)
 
     class Meta:
         model = Bay

@@ -82,18 +82,7 @@ class SessionFilter(FilterSet):
 
     class Meta:
         model = RecordingSession
-        fields = [
-            "q",
-            "when",
-            "since",
-            "until",
-            "status",
-            "room",
-            "person",
-            "unit",
-            "client",
-            "project",
-        ]
+        fields = []
 
     @property
     def usual(self) -> list[BoundField]:

@@ -1,14 +1,14 @@
 """The list of sessions, on a page and as CSV: the same filters, the same order."""
 
-from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
 from django.utils import timezone
-from django_tables2 import RequestConfig
 
-from gear.asked import in_pages
+from gear.asked import all_rows, in_pages
+from gear.comma_separated import csv_answer
 from sessions.bookings.filters import SessionFilter
 from sessions.bookings.models import RecordingSession
-from sessions.bookings.session_csv import csv_lines
+from sessions.bookings.session_csv import COLUMNS, csv_rows
 from sessions.bookings.tables import SessionTable
 
 
@@ -21,27 +21,15 @@ def session_list(request: HttpRequest) -> HttpResponse:
 
 
 def session_csv(request: HttpRequest) -> HttpResponse:
-    """The whole of what the list shows, page after page, written as it is read."""
-    _, table = _found(request)
-    RequestConfig(request, paginate=False).configure(table)
-    return StreamingHttpResponse(
-        csv_lines(table.data.data),
-        content_type="text/csv; charset=utf-8",
-        headers={
-            "Content-Disposition": f'attachment; filename="sessions-{timezone.localdate()}.csv"'
-        },
-    )
+    """The whole of what the list shows, written as it is read."""
+    rows = csv_rows(all_rows(request, _found(request)[1]))
+    return csv_answer(f"sessions-{timezone.localdate()}.csv", list(COLUMNS), rows)
 
 
 def _found(request: HttpRequest) -> tuple[SessionFilter, SessionTable]:
     asked = request.GET.copy()
     asked.setdefault("when", "upcoming")
-    sessions = SessionFilter(
-        asked,
-        RecordingSession.objects.visible_to(request.user).for_list(),
-        request=request,
-    )
-    earliest_first = asked["when"] != "past"
-    return sessions, SessionTable(
-        sessions.qs, order_by="starts_at" if earliest_first else "-starts_at"
-    )
+    visible = RecordingSession.objects.visible_to(request.user).for_list()
+    sessions = SessionFilter(asked, visible, request=request)
+    order = "-starts_at" if asked["when"] == "past" else "starts_at"
+    return sessions, SessionTable(sessions.qs, order_by=order)

@@ -1,64 +1,28 @@
 """The list of sessions as comma-separated values, a line at a time."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime
 from decimal import Decimal
 
 from django.db.models import QuerySet
 from django.utils import timezone
 
-from gear.comma_separated import as_text, lines_of
+from gear.comma_separated import as_text
 from sessions.bookings.models import RecordingSession
 
 AT_ONCE = 500  # sessions in memory, however long the list
-HEAD = [
-    "starts",
-    "ends",
-    "hours",
-    "session",
-    "project",
-    "artist",
-    "client",
-    "status",
-    "place in line",
-    "lockout",
-    "rooms",
-    "people",
-    "equipment",
-    "note",
-]
 
 
-def csv_lines(sessions: QuerySet) -> Iterator[str]:
-    """The head and a line for each session. One query, and one for each `AT_ONCE` of them."""
-    return lines_of(
-        HEAD,
-        (
-            [as_text(cell) for cell in _cells(session)]
-            for session in sessions.iterator(chunk_size=AT_ONCE)
-        ),
+def csv_rows(sessions: QuerySet) -> Iterator[list[str]]:
+    """The cells of each session. One query, and one for each `AT_ONCE` of them."""
+    for session in sessions.iterator(chunk_size=AT_ONCE):
+        yield [as_text(read(session)) for read in COLUMNS.values()]
+
+
+def _reserved(kind: str) -> Callable[[RecordingSession], str]:
+    return lambda session: "; ".join(
+        str(each.resource) for each in session.reservations.all() if getattr(each, f"{kind}_id")
     )
-
-
-def _cells(session: RecordingSession) -> list[str]:
-    reservations = list(session.reservations.all())
-    return [
-        _instant(session.starts_at),
-        _instant(session.ends_at),
-        _hours(session),
-        session.title,
-        session.project.name,
-        session.project.artist,
-        session.project.client.name,
-        session.get_status_display().lower(),
-        session.standing if session.status == "held" else "",
-        "yes" if session.lockout else "no",
-        *(
-            "; ".join(str(each.resource) for each in reservations if getattr(each, f"{kind}_id"))
-            for kind in ("room", "person", "unit")
-        ),
-        session.note,
-    ]
 
 
 def _instant(at: datetime) -> str:
@@ -69,3 +33,21 @@ def _instant(at: datetime) -> str:
 def _hours(session: RecordingSession) -> str:
     """Elapsed hours to the hundredth, right across a clock change."""
     return str(round(Decimal(session.duration.total_seconds()) / 3600, 2))
+
+
+COLUMNS: dict[str, Callable[[RecordingSession], str]] = {
+    "starts": lambda session: _instant(session.starts_at),
+    "ends": lambda session: _instant(session.ends_at),
+    "hours": _hours,
+    "session": lambda session: session.title,
+    "project": lambda session: session.project.name,
+    "artist": lambda session: session.project.artist,
+    "client": lambda session: session.project.client.name,
+    "status": lambda session: session.get_status_display().lower(),
+    "place in line": lambda session: session.standing if session.status == "held" else "",
+    "lockout": lambda session: "yes" if session.lockout else "no",
+    "rooms": _reserved("room"),
+    "people": _reserved("person"),
+    "equipment": _reserved("unit"),
+    "note": lambda session: session.note,
+}

@@ -1,25 +1,20 @@
 import django_tables2 as tables
 
+from gear.tables import FIGURE, RETIRED
 from sessions.clients.models import Client, Person
-
-
-def _row_class(record) -> str:
-    return "retired" if record.retired else ""
 
 
 class ClientTable(tables.Table):
     caption = "Clients"
     name = tables.Column(linkify=True)
     email = tables.EmailColumn(verbose_name="E-mail")
-    project_count = tables.Column(
-        "Projects", attrs={"th": {"class": "num"}, "td": {"class": "num mono"}}
-    )
+    project_count = tables.Column("Projects", attrs=FIGURE)
 
     class Meta:
         model = Client
         fields = ["name", "email", "phone", "project_count"]
         order_by = "name"
-        row_attrs = {"class": _row_class}
+        row_attrs = RETIRED
         empty_text = "No client fits."
 
 
@@ -36,5 +31,5 @@ class PersonTable(tables.Table):
         model = Person
         fields = ["name", "does", "client", "email", "phone", "bookable", "user"]
         order_by = "name"
-        row_attrs = {"class": _row_class}
+        row_attrs = RETIRED
         empty_text = "Nobody fits."

@@ -1,15 +1,14 @@
 """Every quote and work order by its number, on a page and as CSV: the same filters, the same order."""
 
-from collections.abc import Iterator
+from collections.abc import Callable
+from datetime import datetime
 
-from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
 from django.utils import timezone
-from django_tables2 import RequestConfig
 
-from gear.asked import in_pages
-from gear.comma_separated import as_text, lines_of
+from gear.asked import all_rows, in_pages
+from gear.comma_separated import as_text, csv_answer
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.pages import above
 from sessions.money.filters import PaperFilter
@@ -18,23 +17,6 @@ from sessions.money.tables import PaperTable
 from sessions.terms.currencies import rounded
 
 AT_ONCE = 500  # papers in memory, however long the list
-HEAD = [
-    "kind",
-    "number",
-    "issued",
-    "issued by",
-    "session",
-    "session starts",
-    "project",
-    "client",
-    "currency",
-    "net",
-    "tax",
-    "total",
-    "deposit",
-    "valid until",
-    "note",
-]
 
 
 def papers(request: HttpRequest) -> HttpResponse:
@@ -48,14 +30,10 @@ def papers(request: HttpRequest) -> HttpResponse:
 
 def papers_csv(request: HttpRequest) -> HttpResponse:
     """The whole of what the list shows."""
-    _, table = _found(request)
-    RequestConfig(request, paginate=False).configure(table)
+    found = all_rows(request, _found(request)[1]).iterator(chunk_size=AT_ONCE)
+    rows = ([as_text(read(paper)) for read in COLUMNS.values()] for paper in found)
     name = f"quotes-and-work-orders-{timezone.localdate()}.csv"
-    return StreamingHttpResponse(
-        _csv_lines(table.data.data),
-        content_type="text/csv; charset=utf-8",
-        headers={"Content-Disposition": f'attachment; filename="{name}"'},
-    )
+    return csv_answer(name, list(COLUMNS), rows)
 
 
 def _found(request: HttpRequest) -> tuple[PaperFilter, PaperTable]:
@@ -69,25 +47,29 @@ def _found(request: HttpRequest) -> tuple[PaperFilter, PaperTable]:
     return found, PaperTable(found.qs, order_by="-issued_at")
 
 
-def _csv_lines(papers: QuerySet) -> Iterator[str]:
-    rows = papers.iterator(chunk_size=AT_ONCE)
-    return lines_of(HEAD, ([as_text(cell) for cell in _cells(paper)] for paper in rows))
+def _instant(at: datetime) -> str:
+    return timezone.localtime(at).isoformat(timespec="minutes")
 
 
-def _cells(paper: MoneyPaper) -> list[str]:
+def _sum(name: str) -> Callable[[MoneyPaper], str]:
     """Plain figures, so that a spreadsheet adds them up."""
-    sums = (paper.net, paper.tax, paper.total, paper.deposit)
-    return [
-        paper.get_kind_display().lower(),
-        str(paper.number),
-        timezone.localtime(paper.issued_at).isoformat(timespec="minutes"),
-        str(paper.issued_by),
-        paper.session.title,
-        timezone.localtime(paper.session.starts_at).isoformat(timespec="minutes"),
-        paper.session.project.name,
-        str(paper.session.project.client),
-        paper.currency,
-        *(str(rounded(amount, paper.currency)) for amount in sums),
-        paper.valid_until.isoformat() if paper.valid_until else "",
-        paper.note,
-    ]
+    return lambda paper: str(rounded(getattr(paper, name), paper.currency))
+
+
+COLUMNS: dict[str, Callable[[MoneyPaper], str]] = {
+    "kind": lambda paper: paper.get_kind_display().lower(),
+    "number": lambda paper: str(paper.number),
+    "issued": lambda paper: _instant(paper.issued_at),
+    "issued by": lambda paper: str(paper.issued_by),
+    "session": lambda paper: paper.session.title,
+    "session starts": lambda paper: _instant(paper.session.starts_at),
+    "project": lambda paper: paper.session.project.name,
+    "client": lambda paper: str(paper.session.project.client),
+    "currency": lambda paper: paper.currency,
+    "net": _sum("net"),
+    "tax": _sum("tax"),
+    "total": _sum("total"),
+    "deposit": _sum("deposit"),
+    "valid until": lambda paper: paper.valid_until.isoformat() if paper.valid_until else "",
+    "note": lambda paper: paper.note,
+}

@@ -1,9 +1,8 @@
 import django_tables2 as tables
 
+from gear.tables import FIGURE
 from sessions.money.models import MoneyPaper
 from sessions.terms.currencies import figures
-
-FIGURE = {"th": {"class": "num"}, "td": {"class": "num mono"}}
 
 
 class PaperTable(tables.Table):

@@ -1,5 +1,6 @@
 import django_tables2 as tables
 
+from gear.tables import RETIRED
 from sessions.rooms.models import Room
 
 
@@ -10,5 +11,5 @@ class RoomTable(tables.Table):
     class Meta:
         model = Room
         fields = ["name", "note"]
-        row_attrs = {"class": lambda record: "retired" if record.retired else ""}
+        row_attrs = RETIRED
         empty_text = "No room yet."

@@ -1,8 +1,7 @@
 import django_tables2 as tables
 
+from gear.tables import FIGURE
 from sessions.songs.models import Song
-
-NUMBER = {"th": {"class": "num"}, "td": {"class": "num mono"}}
 
 
 class SongTable(tables.Table):
@@ -11,8 +10,8 @@ class SongTable(tables.Table):
     project = tables.Column(linkify=True)
     artist = tables.Column(accessor="project__artist")
     key = tables.Column(attrs={"td": {"class": "nowrap"}})
-    part_count = tables.Column("Parts", attrs=NUMBER)
-    take_count = tables.Column("Takes", attrs=NUMBER)
+    part_count = tables.Column("Parts", attrs=FIGURE)
+    take_count = tables.Column("Takes", attrs=FIGURE)
 
     class Meta:
         model = Song

@@ -2,14 +2,9 @@ from datetime import timedelta
 
 import django_tables2 as tables
 
+from gear.tables import FIGURE, RETIRED
 from sessions.periods import duration_in_words
 from sessions.terms.models import CancellationTerms, RateCard
-
-FIGURE = {"th": {"class": "num"}, "td": {"class": "num mono"}}
-
-
-def _row_class(record) -> str:
-    return "retired" if record.retired else ""
 
 
 class CardTable(tables.Table):
@@ -22,7 +17,7 @@ class CardTable(tables.Table):
     class Meta:
         model = RateCard
         fields = ["name", "currency", "minimum_minutes", "step_minutes", "rate_count"]
-        row_attrs = {"class": _row_class}
+        row_attrs = RETIRED
         empty_text = "No rate card yet. Sessions without one have no price."
 
     def render_step_minutes(self, value):
@@ -39,5 +34,5 @@ class TermsTable(tables.Table):
     class Meta:
         model = CancellationTerms
         fields = ["name", "counted_from", "step_count"]
-        row_attrs = {"class": _row_class}
+        row_attrs = RETIRED
         empty_text = "No terms yet. A cancellation of a session without any costs what you agree."

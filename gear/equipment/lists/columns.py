@@ -8,6 +8,7 @@ from django.db.backends.base.operations import BaseDatabaseOperations
 from django.db.models import BooleanField, DecimalField, Field, IntegerField, Model, TextField
 
 from gear.comma_separated import as_text
+from gear.equipment.forms import GearModelForm
 from gear.equipment.models import GearModel, Unit
 
 RANGES = BaseDatabaseOperations.integer_field_ranges
@@ -97,44 +98,30 @@ class Column:
 
 
 def _columns(model: type[Model], headings: dict[str, str]) -> tuple[Column, ...]:
-    return tuple(Column(heading, model._meta.get_field(name)) for heading, name in headings.items())
+    """A fact without a heading of its own is headed by its name."""
+    fields = [model._meta.get_field(name) for name in headings]
+    return tuple(
+        Column(headings[field.name] or field.verbose_name.replace(",", ""), field)
+        for field in fields
+    )
 
 
 MODEL_COLUMNS = _columns(
     GearModel,
-    {
-        "maker": "maker",
-        "model": "name",
-        "category": "category",
-        "transducer": "transducer",
-        "phantom power": "phantom",
-        "own supply": "own_supply",
-        "warm-up min": "warm_up_minutes",
-        "input level": "input_level",
-        "output level": "output_level",
-        "nominal level dBu": "nominal_level_dbu",
-        "maximum input dBu": "max_input_dbu",
-        "maximum output dBu": "max_output_dbu",
-        "sensitivity mV/Pa": "sensitivity_mv_pa",
-        "self-noise dB(A)": "self_noise_dba",
-        "maximum SPL dB": "max_spl_db",
-        "output impedance ohm": "output_impedance_ohm",
-        "equivalent input noise dBu": "equivalent_input_noise_dbu",
-        "delay samples": "delay_samples",
-        "note": "note",
-    },
+    dict.fromkeys(GearModelForm.Meta.fields, "")
+    | {"name": "model", "own_supply": "own supply", "warm_up_minutes": "warm-up min"},
 )
 #: Beside these a line for a unit names its model, by maker and model, and its supply, by tag.
 UNIT_COLUMNS = _columns(
     Unit,
     {
-        "tag": "asset_tag",
-        "serial number": "serial_number",
-        "state": "state",
-        "room": "home_room",
-        "rack": "rack",
-        "slot": "slot",
-        "note": "note",
+        "asset_tag": "tag",
+        "serial_number": "",
+        "state": "",
+        "home_room": "room",
+        "rack": "",
+        "slot": "",
+        "note": "",
     },
 )
 MODEL_HEAD = [column.heading for column in MODEL_COLUMNS]

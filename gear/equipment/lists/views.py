@@ -4,14 +4,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.template.response import TemplateResponse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
-from django_tables2 import RequestConfig
 
-from gear.comma_separated import lines_of
+from gear.asked import all_rows
+from gear.comma_separated import csv_answer
 from gear.equipment.lists.actions import NotAsShown, bring_in
 from gear.equipment.lists.columns import MODEL_HEAD, UNIT_HEAD, model_cells, unit_cells
 from gear.equipment.lists.forms import ListForm
@@ -47,15 +47,8 @@ def models_csv(request: HttpRequest) -> HttpResponse:
 
 
 def _csv(request, listed: Listed, table, cells_of) -> HttpResponse:
-    """The whole of what the list shows, in its order, on however many pages it is shown."""
-    RequestConfig(request, paginate=False).configure(table)
-    return StreamingHttpResponse(
-        lines_of(listed.head, (cells_of(thing) for thing in table.data.data)),
-        content_type="text/csv; charset=utf-8",
-        headers={
-            "Content-Disposition": f'attachment; filename="{listed.things}-{timezone.localdate()}.csv"'
-        },
-    )
+    name = f"{listed.things}-{timezone.localdate()}.csv"
+    return csv_answer(name, listed.head, map(cells_of, all_rows(request, table)))
 
 
 def bring_in_units(request: HttpRequest) -> HttpResponse:

@@ -1,6 +1,7 @@
 import django_tables2 as tables
 from django.utils import timezone
 
+from gear.tables import FIGURE
 from sessions.calendar.feeds.models import FeedAddress
 
 
@@ -17,9 +18,7 @@ class FeedTable(tables.Table):
     last_used_at = tables.DateTimeColumn(
         verbose_name="Last read", format="j M Y, H:i", default="never"
     )
-    times_used = tables.Column(
-        "Times read", attrs={"th": {"class": "num"}, "td": {"class": "num mono"}}
-    )
+    times_used = tables.Column("Times read", attrs=FIGURE)
     standing = tables.TemplateColumn(
         verbose_name="State",
         template_name="sessions/calendar/feeds/_standing.html",

@@ -1,10 +1,9 @@
-import csv
-
 from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
 from django.utils import timezone
 
 from gear.asked import in_pages, whole_number
+from gear.comma_separated import as_text, csv_answer
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.pages import above
 from sessions.money.models import unbilled as unbilled_sessions
@@ -13,7 +12,6 @@ from sessions.reports.usage.plot import MONTHS, Plot, plot
 from sessions.reports.usage.tables import LapsedTable, UnbilledTable
 
 EARLIEST, LATEST = 1950, 2149  # as far as sessions can be booked
-FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def _above(here: str) -> list[tuple[str, str]]:
@@ -61,23 +59,13 @@ def _rows(kind: KindOfUse) -> list[tuple]:
 def months_csv(request: HttpRequest) -> HttpResponse:
     """The same as a file: a line for each month of each room, person and unit."""
     year = _year_of(request)
-    response = HttpResponse(
-        content_type="text/csv; charset=utf-8",
-        headers={"Content-Disposition": f'attachment; filename="use-{year}.csv"'},
+    rows = (
+        [kind.kind, as_text(f"{use.resource}"), f"{year}-{number:02}", hours_of(length)]
+        for kind in use_of_year(year)
+        for use in kind.uses
+        for number, length in enumerate(use.months, start=1)
     )
-    lines = csv.writer(response)
-    lines.writerow(["kind", "name", "month", "hours"])
-    for kind in use_of_year(year):
-        for use in kind.uses:
-            for number, length in enumerate(use.months, start=1):
-                name = _no_formula(f"{use.resource}")
-                lines.writerow([kind.kind, name, f"{year}-{number:02}", hours_of(length)])
-    return response
-
-
-def _no_formula(name: str) -> str:
-    """A name that a spreadsheet would reckon out is kept as text by an apostrophe."""
-    return f"'{name}" if name.startswith(FORMULA_SIGNS) else name
+    return csv_answer(f"use-{year}.csv", ["kind", "name", "month", "hours"], rows)
 
 
 def lapsed(request: HttpRequest) -> HttpResponse:

@@ -3,6 +3,7 @@ import secrets
 from django import forms
 from django.core.exceptions import ValidationError
 
+from gear.editing.units import UnitsForm
 from sessions.setups.chains.fields import SeenField
 from sessions.setups.models import Placement
 
@@ -11,7 +12,7 @@ PHOTO_LIMIT_MB = 20
 PHOTO_LIMIT_MEGAPIXELS = 60
 
 
-class PlacementForm(forms.ModelForm):
+class PlacementForm(UnitsForm):
     photo = forms.ImageField(
         required=False,
         widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
@@ -23,14 +24,6 @@ class PlacementForm(forms.ModelForm):
     class Meta:
         model = Placement
         fields = [*Placement.FACTS, "photo"]
-        labels = {
-            "distance_cm": "Distance",
-            "height_cm": "Height",
-            "angle_deg": "Angle",
-            "pop_filter_cm": "Pop filter to capsule",
-        }
-
-    units = {"distance_cm": "cm", "height_cm": "cm", "angle_deg": "degrees", "pop_filter_cm": "cm"}
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

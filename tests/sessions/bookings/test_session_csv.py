@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from sessions.bookings import session_csv
 from sessions.bookings.models import RecordingSession, Status
-from sessions.bookings.session_csv import HEAD, as_text, csv_lines
+from sessions.bookings.session_csv import COLUMNS, as_text, csv_rows
 from tests.factories import (
     ClientFactory,
     PersonFactory,
@@ -142,7 +142,7 @@ def test_nothing_found_is_a_head_alone(client_of, engineer):
     answer = client_of(engineer).get(reverse("bookings:csv"), {"q": "nothing like it"})
 
     text = b"".join(answer.streaming_content).decode("utf-8-sig")
-    assert text == ",".join(HEAD) + "\r\n"
+    assert text == ",".join(COLUMNS) + "\r\n"
     assert answer["Content-Type"] == "text/csv; charset=utf-8"
     assert answer["Content-Disposition"].startswith('attachment; filename="sessions-')
 
@@ -156,6 +156,6 @@ def test_file_is_read_in_stretches(monkeypatch, count, queries, django_assert_nu
     sessions = RecordingSession.objects.for_list()
 
     with django_assert_num_queries(queries):
-        lines = list(csv_lines(sessions))
+        lines = list(csv_rows(sessions))
 
-    assert len(lines) == count + 2
+    assert len(lines) == count

@@ -50,7 +50,7 @@ def test_csv_has_a_line_for_each_month(client_of, manager, room):
 
     answer = client_of(manager).get(reverse("usage:csv"), {"year": "2026"})
 
-    lines = list(csv.DictReader(StringIO(answer.content.decode())))
+    lines = list(csv.DictReader(StringIO(answer.getvalue().decode("utf-8-sig"))))
     assert len(lines) == 24
     assert {"kind": "room", "name": "Net Loft", "month": "2026-06", "hours": "4.00"} in lines
     assert {line["name"] for line in lines} == {"Net Loft", "'=1+1"}
