@@ -1,14 +1,17 @@
 """How things look on a page: signs, state words and readings. `{% load look %}`."""
 
+import re
 from functools import lru_cache
 
 from django import template
 from django.conf import settings
 from django.forms import BoundField, CheckboxInput
 from django.template.loader import render_to_string
+from django.utils.html import format_html
 from lucide.templatetags.lucide import lucide
 
 from gear.audio.values import MINUS
+from sessions.papers.signs import number_of, unprintable
 from studio.logs import request_id
 
 register = template.Library()
@@ -70,6 +73,7 @@ LEVELS = {
     "warning": ("triangle-alert", "Warning"),
     "danger": ("octagon-alert", "Problem"),
 }
+OFFERS_PAPER = re.compile(r'href="[^"]*\.pdf["?]')
 
 
 # Stored values whose word is longer.
@@ -119,6 +123,18 @@ def message(text: str, level: str = "info") -> dict:
     level = {"error": "danger", "debug": "info"}.get(level, level)
     sign, word = LEVELS.get(level, LEVELS["info"])
     return {"text": text, "level": level, "sign": sign, "word": word}
+
+
+@register.simple_block_tag
+def signs_named(content: str) -> str:
+    """A page; if it offers a paper, below a list of those of its signs that paper can't show."""
+    missing = unprintable(content) if OFFERS_PAPER.search(content) else ()
+    listed = ", ".join(f"{sign} {number_of(sign)}" for sign in missing)
+    said = (
+        f"No font of the studio’s computer has these signs; papers print their numbers: {listed}."
+    )
+    note = render_to_string("components/message.html", message(said, "warning")) if missing else ""
+    return format_html("{}{}", note, content)
 
 
 @register.inclusion_tag("components/reading.html")

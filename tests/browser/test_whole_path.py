@@ -188,7 +188,7 @@ def log_takes_and_change_a_setting(page) -> None:
     strike(page, "f")
     sees(page, "Take 1: false start.")
     strike(page, "c")
-    sees(page, "take 2 logged, complete", "Maud, alto voice to Ld Vox, rev. 1")
+    sees(page, "take 2 logged, complete", "Maud, alto voice → Ld Vox, rev. 1")
     tracking = page.url
 
     page.goto(chain)
@@ -199,7 +199,7 @@ def log_takes_and_change_a_setting(page) -> None:
 
     page.goto(tracking)
     strike(page, "c")
-    sees(page, "take 3 logged, complete", "Maud, alto voice to Ld Vox, rev. 2")
+    sees(page, "take 3 logged, complete", "Maud, alto voice → Ld Vox, rev. 2")
     press(page, "Circle take 3")
     sees(page, "Take 3 circled: chosen.")
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 from gear.panels.models import Control
 from gear.patchbay.models import PatchPoint
 from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.models.chains import ARROW
 from sessions.songs.models import Part
 
 
@@ -63,7 +64,7 @@ class WantedChain:
     revision: Revision | None = None
 
     def __str__(self) -> str:
-        return f"{self.source} to {self.track}, revision {self.revision_number}"
+        return f"{self.source}{ARROW}{self.track}, revision {self.revision_number}"
 
 
 def chain_of_revision(revision: Revision, number: int) -> WantedChain:

@@ -6,8 +6,7 @@ All of it reads a revision loaded `with_stages`, and then costs no query.
 from dataclasses import dataclass
 
 from sessions.setups.models import Revision, Stage
-
-ARROW = " →\u00a0"  # an arrow leads on to what follows it, on the same line
+from sessions.setups.models.chains import ARROW
 
 
 def path_in_words(revision: Revision) -> str:

@@ -6,6 +6,8 @@ from sessions.bookings.models import RecordingSession
 from sessions.setups.models.revisions import Revision
 from sessions.songs.models import Part
 
+ARROW = " →\u00a0"  # leads on to what follows it, on the same line
+
 
 class ChainQuerySet(models.QuerySet):
     def visible_to(self, user):
@@ -39,7 +41,7 @@ class Chain(models.Model):
         ordering = ["setup", "position", "pk"]
 
     def __str__(self) -> str:
-        return f"{self.source} to {self.track}"
+        return f"{self.source}{ARROW}{self.track}"
 
     def get_absolute_url(self) -> str:
         return reverse("setups:chain", args=[self.pk])

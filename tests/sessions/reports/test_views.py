@@ -61,7 +61,7 @@ SAID = [
     "punch-in",
     "bar 17 to bar 21",
     "master, circled",
-    "Alto voice to Ld Vox, revision 1",
+    "Alto voice → Ld Vox, revision 1",
     "Alto voice → Ld Vox",
     "Lead vocal: 4",
     "Crackles in the make-up control",

@@ -82,9 +82,9 @@ ROUND = ["The Lamplighter’s Round"]
         ("lead 3", "Takes", "Lead vocal, take 3"),
         ("breath", "Takes", "Lead vocal, take 3"),
         ("master lead", "Takes", "Lead vocal, take 3"),
-        ("ld vox", "Chains and their notes", "Alto voice to Ld Vox"),
-        ("GRILLE", "Chains and their notes", "Alto voice to Ld Vox"),
-        ("screens", "Chains and their notes", "Alto voice to Ld Vox"),
+        ("ld vox", "Chains and their notes", "Alto voice →\u00a0Ld Vox"),
+        ("GRILLE", "Chains and their notes", "Alto voice →\u00a0Ld Vox"),
+        ("screens", "Chains and their notes", "Alto voice →\u00a0Ld Vox"),
         ("kettle", "Sessions", "Vocals by night"),
     ],
 )

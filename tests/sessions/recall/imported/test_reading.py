@@ -157,7 +157,7 @@ def test_chain_that_was_read_is_one_to_set_up_again():
     (chain,) = chains_of_data(read_recall(as_json(RECALL)))
 
     (stage,) = chain.stages
-    assert str(chain) == "Alto voice to Ld Vox, revision 3"
+    assert str(chain) == "Alto voice →\u00a0Ld Vox, revision 3"
     assert (stage.unit_in_words, stage.category) == ("Tidewell Neap 1 (P-01)", "preamplifier")
     assert [(control.label, value) for control, value in stage.logged()] == [("Gain", 35)]
     assert stage.patched == "in at Bay 1 B1 Pre 1 in"

@@ -1,7 +1,8 @@
 import pytest
 
-from sessions.setups.chains.summary import ARROW, Completeness, completeness, path_in_words
+from sessions.setups.chains.summary import Completeness, completeness, path_in_words
 from sessions.setups.models import Path
+from sessions.setups.models.chains import ARROW
 from sessions.setups.patching.connections import connections
 from tests.factories import RevisionFactory
 from tests.sessions.setups.building import (

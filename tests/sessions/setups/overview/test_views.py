@@ -4,6 +4,7 @@ import pytest
 from django.urls import reverse
 
 from sessions.setups.chains.actions import fix_revision, open_revision
+from sessions.setups.models.chains import ARROW
 from tests.factories import (
     FaultFactory,
     PlacementFactory,
@@ -36,7 +37,7 @@ def test_session_page_shows_each_chain_as_a_path_in_words(client_of, engineer):
 
     html = client_of(engineer).get(page("session", setup.session)).content.decode()
 
-    assert f"Alto voice → {mic} → {pre} → Ld Vox".replace("&", "&amp;") in html
+    assert ARROW.join(("Alto voice", f"{mic}", f"{pre}", "Ld Vox")).replace("&", "&amp;") in html
     assert "0 of 2 controls logged, 0 %" in html
     assert f"Revision {revision.number}" in html
     assert "3 to look at" in html
@@ -88,7 +89,7 @@ def test_session_page_costs_the_same_queries(client_of, engineer, django_assert_
     with django_assert_num_queries(10):
         response = client.get(page("session", setup.session))
 
-    assert response.content.decode().count("Alto voice → ") == count
+    assert response.content.decode().count("Alto voice →\u00a0Petrel") == count
 
 
 @pytest.mark.parametrize("count", [1, 3])

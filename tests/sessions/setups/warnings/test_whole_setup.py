@@ -67,7 +67,7 @@ def test_unit_in_two_chains_of_the_setup_is_said_once_for_all_they_share():
 
     assert str(mic) in warning.reason
     assert str(pre) in warning.reason
-    assert "“Alto voice to Ld Vox” and “Alto voice to Harm 1”" in warning.reason
+    assert "“Alto voice →\u00a0Ld Vox” and “Alto voice →\u00a0Harm 1”" in warning.reason
     assert list(unit_twice([first, third])) == []
 
 
@@ -86,7 +86,7 @@ def test_unit_twice_in_one_chain():
 
     [warning] = unit_twice([revision_of(pre, pre)])
 
-    assert "more than once in “Alto voice to Ld Vox”" in warning.reason
+    assert "more than once in “Alto voice →\u00a0Ld Vox”" in warning.reason
 
 
 def test_input_named_by_two_chains_of_the_setup():
@@ -100,7 +100,7 @@ def test_input_named_by_two_chains_of_the_setup():
     [warning] = input_twice(setup, [alto, tenor, other, *unnamed])
 
     assert warning.reason == (
-        "Input 1 is the input of “Alto voice to Ld Vox” and “Alto voice to Harm 1”."
+        "Input 1 is the input of “Alto voice →\u00a0Ld Vox” and “Alto voice →\u00a0Harm 1”."
     )
 
 
