@@ -15,6 +15,8 @@ class GearModelForm(UnitsForm):
             "phantom",
             "own_supply",
             "warm_up_minutes",
+            "channels",
+            "phantom_bank",
             "input_level",
             "output_level",
             "nominal_level_dbu",
@@ -73,9 +75,14 @@ class FaultForm(forms.ModelForm):
         help_text="It cannot be booked or patched until it is back in service.",
     )
 
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        if self.instance.unit.model.channels == 1:
+            del self.fields["channel"]
+
     class Meta:
         model = Fault
-        fields = ["description"]
+        fields = ["channel", "description"]
         labels = {"description": "What is wrong"}
         help_texts = {"description": "What you heard or saw, when, and what you had set."}
         widgets = {"description": forms.Textarea(attrs={"rows": 4})}

@@ -29,6 +29,7 @@ class ControlForm(forms.ModelForm):
             "meaning",
             "band",
             "tolerance_degrees",
+            "serves_all",
             "key",
         ]
         labels = {"tolerance_degrees": "Tolerance", "scale": "Between marks"}

@@ -91,6 +91,11 @@ class Control(models.Model):
     marks = models.JSONField(default=list)
     meaning = models.CharField(max_length=20, choices=Meaning, default=Meaning.OTHER)
     band = models.PositiveSmallIntegerField(null=True, blank=True)
+    serves_all = models.BooleanField(
+        "serves all channels",
+        default=False,
+        help_text="As a link or a meter’s selector does: one for the whole unit.",
+    )
     tolerance_degrees = models.DecimalField(max_digits=4, decimal_places=1, default=5)
 
     class Meta:
@@ -114,7 +119,7 @@ class Control(models.Model):
         """All that describes the control apart from its panel and its place on it."""
         names = ["key", "label", "group", "kind", "scale", "unit", "marks", "meaning", "band"]
         return {
-            **{name: getattr(self, name) for name in names},
+            **{name: getattr(self, name) for name in [*names, "serves_all"]},
             "tolerance_degrees": float(self.tolerance_degrees),
         }
 

@@ -77,5 +77,6 @@ def _facts(control: Control) -> dict[str, str]:
         "between marks": control.get_scale_display(),
         "meaning": control.get_meaning_display(),
         "band": "" if control.band is None else str(control.band),
+        "for": "all channels" if control.serves_all else "one channel",
         "tolerance": f"{plain_number(float(control.tolerance_degrees))}°",
     }

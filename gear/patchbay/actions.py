@@ -10,7 +10,7 @@ from simple_history.utils import bulk_create_with_history
 from gear.editing.versions import claim_version
 from gear.patchbay.models import Bay, Normal, PatchPoint, TieLine
 
-POINT_FACTS = ("label", "level", "side", "unit_id", "socket", "mult")
+POINT_FACTS = ("label", "level", "side", "unit_id", "channel", "socket", "mult")
 
 
 @transaction.atomic

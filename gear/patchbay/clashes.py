@@ -163,6 +163,13 @@ def wired_elsewhere(links: Iterable[Link]) -> Iterator[Clash]:
                     "Choose the unit’s own jack in its stage, or put the bay’s row right.",
                     link.chains,
                 )
+            elif jack and jack.channel and end.channel and jack.channel != end.channel:
+                yield Clash(
+                    "caution",
+                    f"{jack} is wired to channel {jack.channel}, not to {end.name}.",
+                    "Choose the jack of that channel in its stage, or the channel of that jack.",
+                    link.chains,
+                )
 
 
 def _by_jack(links: Iterable[Link], end_of) -> dict[Jack, list[Link]]:

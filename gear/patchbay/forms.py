@@ -4,7 +4,7 @@ from collections import Counter
 from django import forms
 from django.core.exceptions import ValidationError
 
-from gear.equipment.models import SignalLevel, Unit
+from gear.equipment.models import SignalLevel, Unit, check_channel
 from gear.patchbay.lines import EXAMPLE, PointLine, points_from_text, points_to_text
 from gear.patchbay.models import Bay, NormalKind, PatchPoint, Side, TieLine
 
@@ -61,8 +61,10 @@ class RowForm(forms.Form):
 
     def _look_up(self, lines: list[PointLine]) -> None:
         """Find the units and tie lines behind the points, and say which are not to be had."""
-        tags = {line.wired for line in lines}
-        units = {unit.asset_tag: unit for unit in Unit.objects.filter(asset_tag__in=tags)}
+        wired = {line.wired: _tag_and_channel(line.wired) for line in lines}
+        tags = {tag for line, (tag, _) in wired.items() for tag in (line, tag)}
+        found = Unit.objects.filter(asset_tag__in=tags).select_related("model")
+        units = {unit.asset_tag: unit for unit in found}
         taken = self._tie_lines_elsewhere()
         self.patch_points, self.tie_lines = [], {}
         for line in lines:
@@ -75,12 +77,22 @@ class RowForm(forms.Form):
                 socket=line.socket,
             )
             self.patch_points.append(point)
+            tag, channel = wired[line.wired]
+            if point.unit is None and channel and tag in units:
+                point.unit, point.channel = units[tag], channel
+                self._check_channel(point)
             if point.unit or not line.wired:
                 continue
             if mult := MULT.fullmatch(line.wired):
                 self._join(point, mult[1])
             else:
                 self._tie(line, taken)
+
+    def _check_channel(self, point: PatchPoint) -> None:
+        try:
+            check_channel(point.unit, point.channel)
+        except ValidationError as error:
+            self.add_error("points", f"Column {point.column}: {' '.join(error.messages)}")
 
     def _join(self, point: PatchPoint, mult: str) -> None:
         if len(mult) > MULT_LENGTH:
@@ -110,6 +122,13 @@ class RowForm(forms.Form):
             )
         taken[end] = f"{self.row}{line.column}"
         self.tie_lines[line.column] = tie_line
+
+
+def _tag_and_channel(wired: str) -> tuple[str, int | None]:
+    """P-01/3 is channel 3 of the unit P-01, unless a unit carries that very tag."""
+    tag, _, channel = wired.rpartition("/")
+    is_channel = bool(tag) and channel.isdecimal() and len(channel) <= 3
+    return (tag.strip(), int(channel)) if is_channel else (wired, None)
 
 
 def _tie_line(wired: str) -> TieLine:

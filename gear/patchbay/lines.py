@@ -4,7 +4,7 @@
     2; Room 1 box 1 line 2; Room 1 / Box 1 / 2; ; microphone
     3; Mult 1 copy; mult 1
 
-Column, label, what is wired behind it (the tag of a unit, room / box / line of a tie line, or the
+Column, label, what is wired behind it (the tag of a unit, for one of its channels HL-0012/3, room / box / line of a tie line, or the
 mult whose jacks are joined with it), the unit's socket, and, where they differ from the rest of the row, level and side. A line that
 does not start with a number stands one column after the line before. Tabs part as semicolons do.
 """
@@ -123,7 +123,8 @@ def _line(point: PatchPoint, level: str, side: str) -> str:
 def wired_text(point: PatchPoint) -> str:
     """What is behind the point as it is typed; empty when nothing is."""
     if point.unit:
-        return point.unit.asset_tag
+        channel = f"/{point.channel}" if point.channel else ""
+        return f"{point.unit.asset_tag}{channel}"
     if point.mult:
         return f"mult {point.mult}"
     if tie_line := getattr(point, "tie_line", None):

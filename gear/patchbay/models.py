@@ -64,6 +64,9 @@ class PatchPoint(models.Model):
     unit = models.ForeignKey(
         Unit, models.PROTECT, null=True, blank=True, related_name="patch_points"
     )
+    channel = models.PositiveSmallIntegerField(
+        null=True, blank=True, help_text="Of a unit with several: the one that is wired here."
+    )
     socket = models.CharField(
         max_length=30, blank=True, help_text="The unit's socket that is wired here."
     )

@@ -20,6 +20,7 @@ class End:
     unit_id: int | None = None
     choices: tuple[Jack, ...] = ()
     path: str = field(default="", compare=False)
+    channel: int | None = None
 
     @property
     def key(self) -> Hashable:

@@ -77,7 +77,7 @@ def _fed_mults(wishes: list[Link], wiring: Wiring) -> Iterable[Link]:
 def _feed(wish: Link, entry: Jack, wiring: Wiring) -> Link:
     """From the unit's own output to the jack of the mult that gives no copy."""
     source = wish.source
-    outputs = wiring.of_unit(source.unit_id, "send")
+    outputs = wiring.of_unit(source.unit_id, "send", source.channel)
     own = outputs[0] if len(outputs) == 1 else None
     return Link(
         End(source.name, own, source.unit_id, () if own else outputs),

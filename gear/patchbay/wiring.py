@@ -28,6 +28,7 @@ class Jack:
     socket: str = ""
     mult: str = ""
     tie_line: str = ""
+    channel: int | None = None
 
     def __str__(self) -> str:
         return f"{self.name} {self.label}"
@@ -78,9 +79,14 @@ class Wiring:
                 found[end] = (*found.get(end, ()), jack)
         return found
 
-    def of_unit(self, unit_id: int | None, side: str) -> tuple[Jack, ...]:
-        """The jacks that a unit's outputs (side "send") or inputs ("return") are wired to."""
-        return self._of_units.get((unit_id, side), ())
+    def of_unit(
+        self, unit_id: int | None, side: str, channel: int | None = None
+    ) -> tuple[Jack, ...]:
+        """The jacks that a unit's outputs (side "send") or inputs ("return") are wired to; of a
+        channel those that are its own, if there are any."""
+        jacks = self._of_units.get((unit_id, side), ())
+        own = tuple(jack for jack in jacks if channel and jack.channel == channel)
+        return own or tuple(jack for jack in jacks if not (channel and jack.channel))
 
     def is_normalled(self, source: Jack, destination: Jack) -> bool:
         normal = self.normal_into.get(destination.pk)
@@ -162,4 +168,5 @@ def _jack(point: PatchPoint) -> Jack:
         point.socket,
         point.mult,
         f"{tie_line}" if tie_line else "",
+        point.channel,
     )

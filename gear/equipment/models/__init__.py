@@ -8,7 +8,7 @@ from gear.equipment.models.choices import (
 )
 from gear.equipment.models.faults import Fault
 from gear.equipment.models.gear_models import GearModel
-from gear.equipment.models.units import Unit
+from gear.equipment.models.units import Unit, check_channel
 
 __all__ = [
     "Category",
@@ -20,4 +20,5 @@ __all__ = [
     "Transducer",
     "Unit",
     "UnitState",
+    "check_channel",
 ]

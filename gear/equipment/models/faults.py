@@ -4,7 +4,7 @@ from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from gear.equipment.models.choices import FaultState
-from gear.equipment.models.units import Unit
+from gear.equipment.models.units import Unit, check_channel
 
 
 class FaultQuerySet(models.QuerySet):
@@ -19,6 +19,9 @@ class Fault(Versioned):
     """Something wrong with a unit: reported, worked on, closed. Never deleted."""
 
     unit = models.ForeignKey(Unit, models.PROTECT, related_name="faults")
+    channel = models.PositiveSmallIntegerField(
+        null=True, blank=True, help_text="Of a unit with several; empty: all of it."
+    )
     description = models.TextField()
     state = models.CharField(max_length=10, choices=FaultState, default=FaultState.OPEN)
     reported_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
@@ -40,4 +43,13 @@ class Fault(Versioned):
         ordering = ["-reported_at", "-pk"]
 
     def __str__(self) -> str:
-        return self.description[:60]
+        return f"{self.channel_in_words}{self.description}"[:60]
+
+    def clean(self):
+        if self.channel is not None:
+            check_channel(self.unit, self.channel)
+
+    @property
+    def channel_in_words(self) -> str:
+        """What the description begins with where only a channel is meant."""
+        return f"Channel {self.channel}: " if self.channel else ""

@@ -1,5 +1,5 @@
 from django.core.exceptions import ValidationError
-from django.core.validators import MinValueValidator
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
@@ -7,6 +7,8 @@ from simple_history.models import HistoricalRecords
 from gear.audio.levels import THERMAL_NOISE_150_OHM_DBU
 from gear.editing.versions import Versioned
 from gear.equipment.models.choices import Category, Phantom, SignalLevel, Transducer
+
+MOST_CHANNELS = 128
 
 
 class GearModelQuerySet(models.QuerySet):
@@ -56,6 +58,17 @@ class GearModel(Versioned):
     output_impedance_ohm = models.PositiveIntegerField(
         "output impedance, ohm", null=True, blank=True
     )
+    channels = models.PositiveSmallIntegerField(
+        default=1,
+        validators=[MinValueValidator(1), MaxValueValidator(MOST_CHANNELS)],
+        help_text="Inputs side by side, each with the controls of the panel.",
+    )
+    phantom_bank = models.PositiveSmallIntegerField(
+        "inputs to a phantom switch",
+        default=1,
+        validators=[MinValueValidator(1), MaxValueValidator(MOST_CHANNELS)],
+        help_text="1 where each has its own; 4 where one switch serves inputs 1 to 4, 5 to 8 …",
+    )
     input_level = models.CharField(max_length=12, choices=SignalLevel, blank=True)
     output_level = models.CharField(max_length=12, choices=SignalLevel, blank=True)
     max_input_dbu = models.DecimalField(
@@ -104,6 +117,10 @@ class GearModel(Versioned):
             problems["max_output_dbu"] = "The maximum output lies below the nominal level."
         if self._nominal_is_above(self.max_input_dbu):
             problems["max_input_dbu"] = "The maximum input lies below the nominal level."
+        if (self.phantom_bank or 1) > (self.channels or 1):
+            problems["phantom_bank"] = (
+                "One switch cannot serve more inputs than there are channels."
+            )
         if problems:
             raise ValidationError(problems)
 
@@ -123,6 +140,12 @@ class GearModel(Versioned):
     def phantom_need(self) -> str:
         """What 48 V is to it: a passive ribbon is kept off it whatever its entry says."""
         return Phantom.HARMFUL if self.transducer == Transducer.RIBBON else self.phantom
+
+    def phantom_banks(self, channel: int | None) -> set[int]:
+        """The phantom switches, from 0, that may serve the channel: of an unknown one, all."""
+        if channel:
+            return {(channel - 1) // self.phantom_bank}
+        return set(range(-(-self.channels // self.phantom_bank)))
 
     def notices(self) -> list[str]:
         """What looks forgotten in the facts."""

@@ -10,6 +10,13 @@ from gear.equipment.models.choices import Category, FaultState, UnitState
 from gear.equipment.models.gear_models import GearModel
 
 
+def check_channel(unit: "Unit", channel: int) -> None:
+    """Raises ValidationError, beside a field `channel`, where the unit has no such channel."""
+    if not 1 <= channel <= unit.model.channels:
+        has = f"channels 1 to {unit.model.channels}" if unit.model.channels > 1 else "one channel"
+        raise ValidationError({"channel": f"{unit} has {has}."})
+
+
 class UnitQuerySet(models.QuerySet):
     def in_service(self):
         return self.filter(state=UnitState.IN_SERVICE)

@@ -96,12 +96,14 @@ class PointNames:
             for name in {str(point), point.name, point.place, point.label}:
                 self._called[name.casefold()].append(point)
 
-    def only_wired(self, unit: Unit, side: Side) -> PatchPoint | None:
-        """The point of that side that the unit is wired to, if there is just one."""
+    def only_wired(self, unit: Unit, side: Side, channel: int | None = None) -> PatchPoint | None:
+        """The point of that side that the unit, or the channel, is wired to, if there is just one."""
         wired = [
             point
             for point in self.by_key.values()
-            if point.unit_id == unit.pk and point.side == side
+            if point.unit_id == unit.pk
+            and point.side == side
+            and (channel is None or point.channel in (None, channel))
         ]
         return wired[0] if len(wired) == 1 else None
 

@@ -107,10 +107,14 @@ class StageForm(forms.Form):
         points = list(PatchPoint.objects.for_list()) if points is None else points
         self._offer_points("patch_in", points, unit, Side.RETURN)
         self._offer_points("patch_out", points, unit, Side.SEND)
+        if unit.model.channels > 1:
+            self.fields["channel"] = forms.IntegerField(
+                required=False, min_value=1, max_value=unit.model.channels
+            )
         self.controls = {f"{CONTROL}{control.key}": control for control in controls}
         for name, control in self.controls.items():
             self.fields[name] = SettingField(control)
-        self.order_fields(["path", "patch_in", *self.controls, "patch_out", "note"])
+        self.order_fields(["path", "channel", "patch_in", *self.controls, "patch_out", "note"])
 
     def _offer_points(self, name: str, points, unit: Unit, side: Side) -> None:
         """Points wired to the unit first, then all others."""
@@ -139,7 +143,9 @@ class StageForm(forms.Form):
     def facts(self) -> dict:
         """What the stage is to be: its fields by name, the settings of its controls by key."""
         facts = {
-            name: self.cleaned_data[name] for name in ("path", "patch_in", "patch_out", "note")
+            name: self.cleaned_data[name]
+            for name in ("path", "channel", "patch_in", "patch_out", "note")
+            if name in self.fields
         }
         settings = {
             control.key: self.cleaned_data[name]
@@ -154,6 +160,7 @@ def values_of(stage: Stage) -> dict:
     settings = {f"{CONTROL}{key}": value for key, value in stage.settings.items()}
     return settings | {
         "path": stage.path,
+        "channel": stage.channel,
         "patch_in": stage.patch_in_id,
         "patch_out": stage.patch_out_id,
         "note": stage.note,

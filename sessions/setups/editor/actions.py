@@ -12,7 +12,7 @@ from sessions.setups.chains.forms import CONTROL
 from sessions.setups.editor.keys import stage_keys
 from sessions.setups.models import Chain, Revision, Stage
 
-FACTS = ["path", "patch_in", "patch_out", "note", "settings"]
+FACTS = ["path", "channel", "patch_in", "patch_out", "note", "settings"]
 
 
 class FieldEditedMeanwhile(Exception):
@@ -113,7 +113,8 @@ def _set(stage: Stage, name: str, value) -> None:
 
 
 def _differing(stage: Stage, facts: dict) -> dict:
-    return {name: facts[name] for name in FACTS if value_in(stage, name) != facts[name]}
+    asked = [name for name in FACTS if name in facts]
+    return {name: facts[name] for name in asked if value_in(stage, name) != facts[name]}
 
 
 def _changed(stages: dict[str, Stage], differing: dict[str, dict]) -> list[Stage]:

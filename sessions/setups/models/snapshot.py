@@ -53,9 +53,10 @@ class UnitFacts:
     serial_number: str
     model: ModelFacts
     supply: "UnitFacts | None" = None
+    channel: int | None = None
 
     @classmethod
-    def of(cls, unit: Unit) -> Self:
+    def of(cls, unit: Unit, channel: int | None = None) -> Self:
         """Costs a query for each of model and supply that is not loaded."""
         supply = unit.supply
         return cls(
@@ -65,6 +66,7 @@ class UnitFacts:
             ModelFacts.of(unit.model),
             supply
             and cls(supply.pk, supply.asset_tag, supply.serial_number, ModelFacts.of(supply.model)),
+            channel,
         )
 
     @classmethod
@@ -73,7 +75,12 @@ class UnitFacts:
         return cls(**data | {"model": ModelFacts(**data["model"]), "supply": supply})
 
     def __str__(self) -> str:
-        return f"{self.model} ({self.asset_tag})"
+        return f"{self.model} ({self.tag})"
+
+    @property
+    def tag(self) -> str:
+        """The asset tag, and which channel: P-01/3."""
+        return f"{self.asset_tag}/{self.channel}" if self.channel else self.asset_tag
 
 
 @dataclass(frozen=True)
@@ -87,7 +94,9 @@ class StageFacts:
     @classmethod
     def of(cls, stage) -> Self:
         """By today's record. No query if the stage is loaded `for_list`."""
-        return cls(UnitFacts.of(stage.unit), _jack(stage.patch_in), _jack(stage.patch_out))
+        return cls(
+            UnitFacts.of(stage.unit, stage.channel), _jack(stage.patch_in), _jack(stage.patch_out)
+        )
 
     @classmethod
     def from_json(cls, data: dict) -> Self:

@@ -4,7 +4,7 @@ from django.db import models
 from django.utils.functional import cached_property
 from simple_history.models import HistoricalRecords
 
-from gear.equipment.models import Unit
+from gear.equipment.models import Unit, check_channel
 from gear.panels.models import Control, Panel
 from gear.patchbay.models import PatchPoint
 from sessions.bookings.models import RecordingSession
@@ -39,6 +39,9 @@ class Stage(models.Model):
     revision = models.ForeignKey("Revision", models.CASCADE, related_name="stages")
     position = models.PositiveSmallIntegerField()
     unit = models.ForeignKey(Unit, models.PROTECT, related_name="stages")
+    channel = models.PositiveSmallIntegerField(
+        null=True, blank=True, help_text="Of a unit with several: which of them."
+    )
     panel = models.ForeignKey(Panel, models.PROTECT, null=True, blank=True, related_name="stages")
     path = models.CharField(max_length=8, choices=Path, default=Path.PRINTED)
     patch_in = models.ForeignKey(
@@ -92,6 +95,10 @@ class Stage(models.Model):
         today's. What can hurt someone is asked of `unit`, which is today's record."""
         return StageFacts.from_json(self.snapshot) if self.snapshot else StageFacts.of(self)
 
+    def clean(self):
+        if self.channel is not None:
+            check_channel(self.unit, self.channel)
+
     def changed_since(self) -> list[ChangedSince]:
         """What today's record says otherwise than the facts of its day. Load it `for_list`."""
         return changes_between(self.facts, StageFacts.of(self)) if self.snapshot else []
@@ -103,6 +110,9 @@ class Stage(models.Model):
     def controls(self) -> list[Control]:
         """Its panel's controls in signal order. Costs a query unless loaded `for_list`."""
         return list(self.panel.controls.all()) if self.panel else []
+
+    def controls_for(self, meaning: str) -> list[Control]:
+        return [control for control in self.controls() if control.meaning == meaning]
 
     def setting(self, control: Control) -> float | None:
         """How the control was set, in its unit; None when that was not logged."""

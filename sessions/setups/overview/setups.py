@@ -48,7 +48,10 @@ def setups_of(session: RecordingSession) -> list[SetupOverview]:
         .with_chains()
         .prefetch_related(Prefetch("headphone_mixes", HeadphoneMix.objects.for_list()))
     )
-    lines = {setup.pk: [_line(chain) for chain in setup.chains.all()] for setup in setups}
+    up = [
+        chain.newest_revision() for setup in setups for chain in setup.chains.all() if setup.is_up
+    ]
+    lines = {setup.pk: [_line(chain, up) for chain in setup.chains.all()] for setup in setups}
     revisions = [line.revision for setup in setups for line in lines[setup.pk]]
     patchings = session_patching(revisions, load_wiring())
     return [
@@ -71,8 +74,12 @@ def _overview(
     )
 
 
-def _line(chain: Chain) -> ChainLine:
+def _line(chain: Chain, up: list[Revision]) -> ChainLine:
     revision = chain.newest_revision()
     return ChainLine(
-        chain, revision, path_in_words(revision), completeness(revision), chain_warnings(revision)
+        chain,
+        revision,
+        path_in_words(revision),
+        completeness(revision),
+        chain_warnings(revision, beside=up),
     )

@@ -44,6 +44,7 @@ def chain(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         revision,
         patching.of_chain(chain),
+        beside=[found for found in revisions if found.chain.setup.is_up],
         setup_warnings=setup_warnings(setup, revisions, patching),
     )
 
@@ -56,7 +57,7 @@ def revision(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _revision_page(
-    request, revision: Revision, patching: Patching, *, setup_warnings=()
+    request, revision: Revision, patching: Patching, *, beside=(), setup_warnings=()
 ) -> HttpResponse:
     others = list(revision.chain.revisions.order_by("-number"))
     context = {
@@ -73,8 +74,8 @@ def _revision_page(
         "patching": patching,
         "plan": level_plan(revision),
         "curves": curves_of(revision),
-        "cautions": beside_warnings(revision),
-        "warnings": chain_warnings(revision),
+        "cautions": beside_warnings(revision, beside),
+        "warnings": chain_warnings(revision, beside=beside),
         "setup_warnings": setup_warnings,
         "seen": Seen.of(revision),
     }

@@ -112,12 +112,12 @@ def wishes(made_up: Iterable[Connection], wiring: Wiring, chains: tuple) -> Iter
 
 
 def _end(stage: Stage, named: Jack | None, side: Side, wiring: Wiring) -> End:
-    wired = wiring.of_unit(stage.unit_id, side)
+    wired = wiring.of_unit(stage.unit_id, side, stage.channel)
     only = wired[0] if len(wired) == 1 else None
     jack = wiring.by_key[named.pk] if named else only
     choices = () if jack else wired
     path = stage.get_path_display().lower()
-    return End(f"{stage.facts.unit}", jack, stage.unit_id, choices, path)
+    return End(f"{stage.facts.unit}", jack, stage.unit_id, choices, path, stage.channel)
 
 
 def _as_named(end: End, named: Jack | None) -> End:

@@ -9,8 +9,10 @@ from datetime import datetime
 
 from django.utils import timezone
 
+from sessions.setups.chains.phantom import mates_of
 from sessions.setups.models import Revision, Setup
 from sessions.setups.patching.patch_list import Patching
+from sessions.setups.warnings.channels import channel_twice, shared_control_differs
 from sessions.setups.warnings.logged import controls_not_logged, gain_not_logged
 from sessions.setups.warnings.placement import hung_upside_down
 from sessions.setups.warnings.power import (
@@ -32,12 +34,10 @@ from sessions.setups.warnings.whole_setup import (
     headphones_too_loud,
     input_twice,
     patch_clashes,
-    unit_twice,
 )
 
 CHAIN_RULES: tuple[Callable[[Revision], Iterator[Warning]], ...] = (
     out_of_service,
-    phantom_power,
     valve_without_supply,
     supply_before_cable,
     level_mismatch,
@@ -50,9 +50,15 @@ CHAIN_RULES: tuple[Callable[[Revision], Iterator[Warning]], ...] = (
 )
 
 
-def chain_warnings(revision: Revision, *, now: datetime | None = None) -> list[Warning]:
-    """All that the chain itself gives cause for, the gravest first."""
-    found = [warning for rule in CHAIN_RULES for warning in rule(revision)]
+def chain_warnings(
+    revision: Revision, *, beside: Iterable[Revision] = (), now: datetime | None = None
+) -> list[Warning]:
+    """All that the chain itself gives cause for, the gravest first.
+
+    `beside`: the chains that are up with it, since a phantom switch may serve several inputs.
+    """
+    found = [*phantom_power(revision, mates_of(revision, beside))]
+    found += [warning for rule in CHAIN_RULES for warning in rule(revision)]
     found += not_warm_by_the_start(revision, now=now or timezone.now())
     return gravest_first(found)
 
@@ -70,7 +76,8 @@ def setup_warnings(
     return gravest_first(
         [
             *buffer_too_large(setup, ours),
-            *unit_twice(ours),
+            *channel_twice(ours),
+            *shared_control_differs(ours),
             *input_twice(setup, revisions),
             *headphones_too_loud(setup),
             *patch_clashes(patching),

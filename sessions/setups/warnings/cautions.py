@@ -10,6 +10,7 @@ from gear.equipment.cautions import (
     harmed_by_phantom,
 )
 from gear.panels.models import Meaning
+from sessions.setups.chains.phantom import mates_of
 from sessions.setups.models import Revision, Stage
 from sessions.setups.warnings.placement import hung_upside_down
 
@@ -31,10 +32,14 @@ class ChainCaution:
         return ", ".join(dict.fromkeys(stage.facts.unit.asset_tag for stage in self.stages))
 
 
-def chain_cautions(revision: Revision) -> list[ChainCaution]:
-    """Each caution once: supplies, phantom power, headphones, and what hangs over people's heads."""
+def chain_cautions(revision: Revision, beside: Iterable[Revision] = ()) -> list[ChainCaution]:
+    """Each caution once: supplies, phantom power, headphones, and what hangs over people's heads.
+
+    `beside`: the chains that are up with it, since a phantom switch may serve several inputs.
+    """
     causes: dict[Caution, list[Stage]] = {}
-    is_harmful = bool(harmed_by_phantom(stage.unit for stage in revision.stages.all()))
+    served = [revision, *mates_of(revision, beside)]
+    is_harmful = bool(harmed_by_phantom(each.unit for one in served for each in one.stages.all()))
     for stage in revision.stages.all():
         for caution in cautions_for(
             stage.unit.model, gives_phantom=_gives_phantom(stage), is_harmful=is_harmful
@@ -48,17 +53,18 @@ def chain_cautions(revision: Revision) -> list[ChainCaution]:
 def setup_cautions(revisions: Iterable[Revision]) -> list[ChainCaution]:
     """Each caution of several chains once. The one for patching stands with their patch list."""
     causes: dict[Caution, dict[Stage, None]] = {}
+    revisions = list(revisions)
     for revision in revisions:
-        for found in chain_cautions(revision):
+        for found in chain_cautions(revision, revisions):
             causes.setdefault(found.caution, {}).update(dict.fromkeys(found.stages))
     return [ChainCaution(caution, tuple(stages)) for caution, stages in causes.items()]
 
 
-def beside_warnings(revision: Revision) -> list[ChainCaution]:
+def beside_warnings(revision: Revision, beside: Iterable[Revision] = ()) -> list[ChainCaution]:
     """The cautions for a page that gives the chain's warnings too: without what those say."""
     return [
         found
-        for found in chain_cautions(revision)
+        for found in chain_cautions(revision, beside)
         if found.stages and found.caution != HIGH_VOLTAGE
     ]
 

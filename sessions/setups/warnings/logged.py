@@ -6,7 +6,7 @@ from gear.equipment.models import Category
 from gear.panels.models import Meaning
 from sessions.setups.chains.summary import completeness
 from sessions.setups.models import Revision
-from sessions.setups.warnings.warning import Warning, controls_for
+from sessions.setups.warnings.warning import Warning
 
 #: Common practice, no source: where the preamplifier's gain for a voice starts.
 VOICE_STARTING_GAIN_DB = 35
@@ -20,7 +20,7 @@ def gain_not_logged(revision: Revision) -> Iterator[Warning]:
     if not stages or stages[0].facts.unit.model.category != Category.MICROPHONE:
         return
     for stage in stages[1:]:
-        for control in controls_for(stage, Meaning.GAIN):
+        for control in stage.controls_for(Meaning.GAIN):
             if stage.setting(control) is None:
                 yield Warning(
                     "note",

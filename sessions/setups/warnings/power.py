@@ -1,6 +1,6 @@
 """Phantom power, and microphones that work from a supply of their own: by today's record."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import datetime, timedelta
 
 from django.utils import timezone
@@ -8,15 +8,21 @@ from django.utils.formats import date_format
 
 from gear.audio.phantom import phantom_advice
 from gear.equipment.cautions import harmed_by_phantom
-from gear.equipment.models import Category, Phantom
+from gear.equipment.models import Category, Phantom, Unit
 from gear.panels.models import Meaning
 from sessions.setups.models import Revision, Stage
-from sessions.setups.warnings.warning import Warning, controls_for, from_verdict
+from sessions.setups.warnings.warning import Warning, from_verdict
 
 
-def phantom_power(revision: Revision) -> Iterator[Warning]:
-    """48 V against what the microphone needs (IEC 61938 describes the supply)."""
-    harmed = harmed_by_phantom(stage.unit for stage in revision.stages.all())
+def phantom_power(revision: Revision, mates: Iterable[Revision] = ()) -> Iterator[Warning]:
+    """48 V against what the microphone needs (IEC 61938 describes the supply); `mates` are the
+    chains that get it by the same switch."""
+    own = harmed_by_phantom(stage.unit for stage in revision.stages.all())
+    theirs = harmed_by_phantom(stage.unit for mate in mates for stage in mate.stages.all())
+    harmed = [*own, *theirs]
+    yield from _on_for_several(revision, theirs)
+    for mate in mates:
+        yield from _on_for_several(mate, own)
     for stage in revision.stages.all():
         if stage.unit.model.category not in (Category.MICROPHONE, Category.DI_BOX):
             continue
@@ -26,7 +32,8 @@ def phantom_power(revision: Revision) -> Iterator[Warning]:
                 "warning",
                 f"{stage.facts.unit} needs phantom power (48 V), which can damage "
                 f"{', '.join(map(str, harmed))}.",
-                "Leave it off, and choose another unit for one of the two.",
+                "Leave it off, and choose another unit for one of the two"
+                f"{', or an input of another phantom switch' if theirs else ''}.",
                 stage,
                 is_safety=True,
             )
@@ -42,12 +49,29 @@ def phantom_power(revision: Revision) -> Iterator[Warning]:
             yield from_verdict(verdict, f"{stage.facts.unit}", switched_at, is_safety=is_safety)
 
 
+def _on_for_several(revision: Revision, harmed: list[Unit]) -> Iterator[Warning]:
+    """Its switch is logged as on, and serves the input of units that it can damage."""
+    for stage in revision.stages.all():
+        if harmed and any(
+            (stage.setting(switch) or 0) > 0 for switch in stage.controls_for(Meaning.PHANTOM)
+        ):
+            yield Warning(
+                "warning",
+                f"48 V is logged as on at {stage.facts.unit} (“{revision.chain}”), whose switch serves "
+                f"{', '.join(map(str, harmed))} too: it can damage that.",
+                "Switch it off and let it die away before anything is plugged in; use an input of "
+                "another phantom switch. The makers’ instructions come first.",
+                stage,
+                is_safety=True,
+            )
+
+
 def _phantom_switch_after(revision: Revision, source: Stage) -> tuple[Stage, float | None] | None:
     """The switch that feeds the source: its stage and setting, on a supply or the input after it."""
     for stage in revision.stages.all():
         if stage.position <= source.position:
             continue
-        for control in controls_for(stage, Meaning.PHANTOM):
+        for control in stage.controls_for(Meaning.PHANTOM):
             return stage, stage.setting(control)
         if stage.unit.model.category != Category.SUPPLY:
             return None
@@ -168,7 +192,7 @@ def _is_on(revision: Revision, microphone: Stage) -> bool:
     return any(
         (stage.setting(switch) or 0) > 0
         for stage in sources
-        for switch in controls_for(stage, Meaning.POWER)
+        for switch in stage.controls_for(Meaning.POWER)
     )
 
 

@@ -2,7 +2,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gear.audio.verdict import Severity, Verdict
-from gear.panels.models import Control, Meaning
 from sessions.setups.models import Stage
 
 SEVERITIES: tuple[Severity, ...] = ("warning", "caution", "note")
@@ -31,7 +30,3 @@ def from_verdict(
 
 def gravest_first(warnings: Iterable[Warning]) -> list[Warning]:
     return sorted(warnings, key=lambda warning: SEVERITIES.index(warning.severity))
-
-
-def controls_for(stage: Stage, meaning: Meaning) -> list[Control]:
-    return [control for control in stage.controls() if control.meaning == meaning]

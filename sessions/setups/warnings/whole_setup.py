@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from gear.audio.exposure import exposure_verdict
 from gear.audio.verdict import Verdict
 from sessions.setups.headphones.delay import delay_of
-from sessions.setups.models import Revision, Setup, Stage
+from sessions.setups.models import Revision, Setup
 from sessions.setups.patching.patch_list import Patching
 from sessions.setups.warnings.warning import Warning, from_verdict
 
@@ -27,38 +27,6 @@ def buffer_too_large(setup: Setup, revisions: Iterable[Revision]) -> Iterator[Wa
     verdict = buffer_verdict(setup, revisions)
     if verdict and verdict.severity != "ok":
         yield from_verdict(verdict, f"Buffer of {setup.buffer_samples} samples")
-
-
-def unit_twice(revisions: Iterable[Revision]) -> Iterator[Warning]:
-    """Units in more than one place of the setup: one warning for all that share the same chains.
-
-    A unit of many channels may stand in several chains, each time at patch points of its own; what
-    comes before a mult belongs to all chains that take their copies there.
-    """
-    places = defaultdict(list)
-    for revision in revisions:
-        for stage in _after_mult(revision):
-            place = stage.unit, stage.patch_in_id, stage.patch_out_id
-            places[place].append(f"“{revision.chain}”")
-    shared = defaultdict(list)
-    for (unit, *_points), chains in places.items():
-        if len(chains) > 1:
-            shared[tuple(chains)].append(f"{unit}")
-    for chains, units in shared.items():
-        where = " and ".join(dict.fromkeys(chains))
-        how = "in each of" if len(set(chains)) > 1 else "more than once in"
-        yield Warning(
-            "caution",
-            f"{', '.join(units)}: stands {how} {where}.",
-            "One after the other that is fine. At the same time a unit needs a channel for each: "
-            "say which in the stages’ notes, or choose another unit.",
-        )
-
-
-def _after_mult(revision: Revision) -> list[Stage]:
-    stages = list(revision.stages.all())
-    copied = [n for n, stage in enumerate(stages, 1) if stage.patch_out and stage.patch_out.mult]
-    return stages[max(copied, default=0) :]
 
 
 def input_twice(setup: Setup, session_revisions: Iterable[Revision]) -> Iterator[Warning]:

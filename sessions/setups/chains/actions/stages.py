@@ -4,7 +4,7 @@ from gear.panels.models import Panel
 from gear.patchbay.models import PatchPoint
 from sessions.setups.chains.actions.revisions import Seen, claim_revision
 from sessions.setups.chains.actions.rows import next_position, set_facts
-from sessions.setups.models import Chain, Revision, Stage
+from sessions.setups.models import Chain, Revision, Setup, Stage
 
 
 class OutOfService(Exception):
@@ -21,6 +21,7 @@ def add_stage(
     panel: Panel | None,
     path: str,
     settings: dict[str, float],
+    channel: int | None = None,
     patch_in: PatchPoint | None = None,
     patch_out: PatchPoint | None = None,
     note: str = "",
@@ -35,6 +36,7 @@ def add_stage(
         revision=revision,
         position=next_position(revision.stages),
         unit=unit,
+        channel=channel,
         panel=panel,
         path=path,
         patch_in=patch_in,
@@ -42,6 +44,17 @@ def add_stage(
         settings=settings,
         note=note,
     )
+
+
+def free_channel(setup: Setup, unit: Unit) -> int | None:
+    """The first channel of the unit that no chain of the setup uses; None where it has only one,
+    or none is left. Costs a query for a unit of several."""
+    if unit.model.channels == 1:
+        return None
+    used = Stage.objects.filter(
+        unit=unit, revision__in=Revision.objects.newest().filter(chain__setup=setup)
+    ).values_list("channel", flat=True)
+    return min(set(range(1, unit.model.channels + 1)) - set(used), default=None)
 
 
 def _check_in_service(unit: Unit) -> None:

@@ -1,0 +1,37 @@
+"""Who gets phantom power with whom: one switch may serve several inputs, and so several chains."""
+
+from collections.abc import Iterable
+
+from gear.equipment.cautions import harmed_by_phantom
+from gear.equipment.models import Unit
+from gear.panels.models import Meaning
+from sessions.setups.models import Revision, Stage
+
+
+def mates_of(revision: Revision, beside: Iterable[Revision]) -> list[Revision]:
+    """The other chains, of those that stand `beside` it, which a phantom switch of this one serves
+    too. All of them loaded `with_stages`."""
+    ours = _switches(revision)
+    return [
+        other for other in beside if other.chain_id != revision.chain_id and ours & _switches(other)
+    ]
+
+
+def harmed_through(stage: Stage, beside: Iterable[Revision]) -> list[Unit]:
+    """The units that 48 V from this stage can damage: in its own chain and in all that its switch
+    serves."""
+    ours = _banks(stage)
+    served = [other for other in beside if any(ours & _banks(each) for each in other.stages.all())]
+    units = dict.fromkeys(each.unit for revision in served for each in revision.stages.all())
+    return harmed_by_phantom(units)
+
+
+def _switches(revision: Revision) -> set[tuple[int, int]]:
+    return {bank for stage in revision.stages.all() for bank in _banks(stage)}
+
+
+def _banks(stage: Stage) -> set[tuple[int, int]]:
+    """The phantom switches of its unit, by number, that the stage's channel may hang on."""
+    if not stage.controls_for(Meaning.PHANTOM):
+        return set()
+    return {(stage.unit_id, bank) for bank in stage.unit.model.phantom_banks(stage.channel)}
