@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from gear.equipment.cautions import Caution, cautions_for
-from gear.equipment.models import Category, Phantom, Unit
+from gear.equipment.models import Unit
 from gear.patchbay.models import TieLine
 from gear.patchbay.wiring import Jack
 from sessions.bookings.models import (
@@ -17,10 +17,9 @@ from sessions.bookings.models import (
 )
 from sessions.clients.models import Person
 from sessions.periods import duration_in_words
+from sessions.setups.chains.phantom import HEARS, phantom_words
 from sessions.setups.models import Chain, Revision, Setup, Stage
 from sessions.setups.warnings.cautions import chain_cautions
-
-PHANTOM_WORDS = {Phantom.NEEDED: "on", Phantom.HARMFUL: "keep off", Phantom.HARMLESS: "not needed"}
 
 
 @dataclass(frozen=True)
@@ -88,10 +87,7 @@ class InputLine:
     line: str
     first: Stage | None
     then: tuple[Stage, ...]
-
-    @property
-    def phantom(self) -> str:
-        return PHANTOM_WORDS[self.first.unit.model.phantom_need] if self.first else ""
+    phantom: str
 
 
 @dataclass(frozen=True)
@@ -191,7 +187,7 @@ def _input_lists(session: RecordingSession, revisions: list[Revision]) -> tuple[
         InputList(
             setup,
             tuple(
-                _input_line(revision, boxes)
+                _input_line(revision, boxes, revisions)
                 for revision in revisions
                 if revision.chain.setup_id == setup.pk
             ),
@@ -200,13 +196,16 @@ def _input_lists(session: RecordingSession, revisions: list[Revision]) -> tuple[
     )
 
 
-def _input_line(revision: Revision, boxes: dict[int, TieLine]) -> InputLine:
+def _input_line(revision: Revision, boxes: dict[int, TieLine], beside: list[Revision]) -> InputLine:
     stages = [stage for stage in revision.stages.all() if stage.is_printed]
-    hears = (Category.MICROPHONE, Category.DI_BOX)
-    first = next((stage for stage in stages if stage.facts.unit.model.category in hears), None)
+    first = next((stage for stage in stages if stage.facts.unit.model.category in HEARS), None)
     line = _line_in_words(first.facts.patch_out, boxes) if first and first.patch_out else ""
     return InputLine(
-        revision.chain, line, first, tuple(stage for stage in stages if stage is not first)
+        revision.chain,
+        line,
+        first,
+        tuple(stage for stage in stages if stage is not first),
+        phantom_words(revision, beside),
     )
 
 
@@ -222,7 +221,7 @@ def _cautions(units: Iterable[Unit], revisions: list[Revision]) -> tuple[SheetCa
         for caution in cautions_for(unit.model):
             causes.setdefault(caution, {})[f"{unit}"] = None
     for revision in revisions:
-        for found in chain_cautions(revision):
+        for found in chain_cautions(revision, revisions):
             about = causes.setdefault(found.caution, {})
             about.update({f"{stage.facts.unit}": None for stage in found.stages})
     return tuple(SheetCaution(caution, ", ".join(about)) for caution, about in causes.items())

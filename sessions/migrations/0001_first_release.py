@@ -764,6 +764,7 @@ class Migration(migrations.Migration):
                 ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('chain_number', models.PositiveSmallIntegerField()),
                 ('position', models.PositiveSmallIntegerField()),
+                ('channel', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('in_place_at', models.DateTimeField(blank=True, null=True)),
                 ('chosen_at', models.DateTimeField(blank=True, editable=False, help_text='When its unit was last chosen by hand.', null=True)),
                 ('tone_reading_dbu', models.DecimalField(blank=True, decimal_places=2, max_digits=5, null=True)),
@@ -1020,6 +1021,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
                 ('position', models.PositiveSmallIntegerField()),
+                ('channel', models.PositiveSmallIntegerField(blank=True, help_text='Of a unit with several: which of them.', null=True)),
                 ('path', models.CharField(choices=[('printed', 'Printed'), ('monitor', 'Monitor only')], default='printed', max_length=8)),
                 ('settings', models.JSONField(blank=True, default=dict)),
                 ('snapshot', models.JSONField(blank=True, default=dict, editable=False)),
@@ -1516,6 +1518,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('position', models.PositiveSmallIntegerField()),
+                ('channel', models.PositiveSmallIntegerField(blank=True, help_text='Of a unit with several: which of them.', null=True)),
                 ('path', models.CharField(choices=[('printed', 'Printed'), ('monitor', 'Monitor only')], default='printed', max_length=8)),
                 ('settings', models.JSONField(blank=True, default=dict)),
                 ('snapshot', models.JSONField(blank=True, default=dict, editable=False)),
@@ -1551,6 +1554,7 @@ class Migration(migrations.Migration):
                 ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('chain_number', models.PositiveSmallIntegerField()),
                 ('position', models.PositiveSmallIntegerField()),
+                ('channel', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('in_place_at', models.DateTimeField(blank=True, null=True)),
                 ('chosen_at', models.DateTimeField(blank=True, editable=False, help_text='When its unit was last chosen by hand.', null=True)),
                 ('tone_reading_dbu', models.DecimalField(blank=True, decimal_places=2, max_digits=5, null=True)),

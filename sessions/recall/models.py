@@ -128,6 +128,7 @@ class RebuildStep(Versioned):
     unit = models.ForeignKey(
         Unit, models.PROTECT, null=True, blank=True, related_name="rebuild_steps"
     )
+    channel = models.PositiveSmallIntegerField(null=True, blank=True)
     panel = models.ForeignKey(Panel, models.PROTECT, null=True, blank=True, related_name="+")
     in_place_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"

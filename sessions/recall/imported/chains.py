@@ -42,6 +42,7 @@ def _stage(stage: dict) -> WantedStage:
         settings=stage["settings"],
         note=stage["note"],
         tone_reading_dbu=_decimal(stage["tone_reading_dbu"]),
+        channel=unit.get("channel"),
         patched=", ".join(f"{way} at {_point(point)}" for way, point in points if point),
     )
 

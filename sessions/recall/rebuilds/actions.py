@@ -43,6 +43,7 @@ def start_rebuild(
                 position=wanted.position,
                 stage_id=wanted.stage_id,
                 unit=unit,
+                channel=wanted.channel,
                 panel=stock.panel_of(unit) if unit else None,
             )
     return rebuild
@@ -64,6 +65,8 @@ def choose_unit(step: RebuildStep, *, unit: Unit | None, seen: int, by) -> None:
         for tick in current.ticks.all():
             tick.delete()
     current.unit, current.panel, current.chosen_at = unit, panel, timezone.now()
+    if unit is None or (current.channel or 0) > unit.model.channels:
+        current.channel = None
     current.in_place_by = current.in_place_at = None
     current.tone_reading_dbu = current.tone_read_at = None
     current.save()
@@ -169,6 +172,7 @@ def _keep(checklist: ChainChecklist, setup: Setup, by) -> None:
 def _facts(line: StageLine) -> dict:
     return {
         "unit": line.unit,
+        "channel": line.step.channel,
         "panel": line.step.panel,
         "path": line.wanted.path,
         "patch_in": line.patch_in,

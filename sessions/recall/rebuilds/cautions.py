@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from gear.equipment.cautions import PATCHING, Caution, cautions_for, harmed_by_phantom
+from gear.equipment.cautions import PATCHING, Caution, cautions_for
 from gear.panels.models import Meaning
 from sessions.recall.rebuilds.checklist import ChainChecklist, Checklist, StageLine
 from sessions.setups.models import Orientation
@@ -36,7 +36,7 @@ def _chain_cautions(chain: ChainChecklist) -> Iterator[tuple[Caution, str]]:
     if chain.wanted.placement.get("orientation") == Orientation.HUNG:
         yield LIFTING, f"the microphone of {chain.wanted.source}"
     in_use = [line for line in chain.stages if line.unit]
-    is_harmful = bool(harmed_by_phantom(line.unit for line in in_use))
+    is_harmful = bool(chain.harmed)
     for line in in_use:
         for caution in cautions_for(
             line.unit.model, gives_phantom=_gives_phantom(line), is_harmful=is_harmful

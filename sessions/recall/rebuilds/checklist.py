@@ -30,7 +30,7 @@ from sessions.setups.patching.patch_list import Patching, wishes
 @dataclass(frozen=True)
 class ControlLine:
     """A control of the unit in use; match is the logged setting that it takes, if any. Of a phantom
-    switch, harmed are the units of its chain that 48 V can damage: then off is wanted."""
+    switch, harmed are the units that 48 V from it can damage: then off is wanted."""
 
     control: Control
     match: Match | None
@@ -152,9 +152,12 @@ class StageLine:
 
 @dataclass(frozen=True)
 class ChainChecklist:
+    """`harmed`: what phantom power in it can damage, also by an input that shares its switch."""
+
     wanted: WantedChain
     stages: tuple[StageLine, ...]
     connections: tuple[Connection, ...]
+    harmed: tuple[Unit, ...]
 
     @cached_property
     def tone(self) -> ChainTone:
@@ -235,7 +238,11 @@ def checklist_of(rebuild: Rebuild) -> Checklist:
     by_chain = defaultdict(list)
     for step in steps:
         by_chain[step.chain_number].append(step)
-    found = [_chain_checklist(chain, by_chain[chain.number], points) for chain in chains]
+    harmed = harmed_by_chain(steps)
+    found = [
+        _chain_checklist(chain, by_chain[chain.number], points, harmed.get(chain.number, ()))
+        for chain in chains
+    ]
     return Checklist(rebuild, tuple(found), _patching(found))
 
 
@@ -253,8 +260,8 @@ def stage_line(step: RebuildStep) -> StageLine:
     """One stage by itself."""
     (step,) = steps_of(RebuildStep.objects.filter(pk=step.pk))
     points = _points_of([step.unit_id] if step.unit_id else [])
-    beside = RebuildStep.objects.filter(rebuild=step.rebuild, chain_number=step.chain_number)
-    harmed = _harmed(beside.select_related("unit__model"))
+    beside = RebuildStep.objects.filter(rebuild=step.rebuild).select_related("unit__model")
+    harmed = harmed_by_chain(beside).get(step.chain_number, ())
     for chain in wanted_chains(step.rebuild, [step]):
         for wanted in chain.stages:
             if (chain.number, wanted.position) == (step.chain_number, step.position):
@@ -280,20 +287,43 @@ def _points_of(units: list[int]) -> dict[tuple[int, str], list[PatchPoint]]:
     return wired
 
 
-def _chain_checklist(wanted: WantedChain, steps: list[RebuildStep], points) -> ChainChecklist:
+def _chain_checklist(
+    wanted: WantedChain, steps: list[RebuildStep], points, harmed: tuple[Unit, ...]
+) -> ChainChecklist:
     by_position = {step.position: step for step in steps}
-    harmed = _harmed(steps)
     lines = [
         _stage_line(by_position[stage.position], stage, points, harmed)
         for stage in wanted.stages
         if stage.position in by_position
     ]
     in_use = [_as_stage(line) for line in lines if line.unit]
-    return ChainChecklist(wanted, tuple(lines), tuple(connect(in_use, wanted.destination_input)))
+    made = connect(in_use, wanted.destination_input)
+    return ChainChecklist(wanted, tuple(lines), tuple(made), harmed)
 
 
-def _harmed(steps: Iterable[RebuildStep]) -> tuple[Unit, ...]:
-    return tuple(harmed_by_phantom(step.unit for step in steps if step.unit))
+def harmed_by_chain(steps: Iterable[RebuildStep]) -> dict[int, tuple[Unit, ...]]:
+    """Of each chain by its number, the units that 48 V in it can damage: its own, and those of
+    chains whose inputs the same phantom switch serves. Reads step.unit.model."""
+    units, switches = defaultdict(list), defaultdict(set)
+    for step in steps:
+        if step.unit:
+            units[step.chain_number].append(step.unit)
+        if step.unit and step.unit.model.phantom_bank > 1:
+            banks = step.unit.model.phantom_banks(step.channel)
+            switches[step.chain_number] |= {(step.unit_id, bank) for bank in banks}
+    return {
+        chain: tuple(
+            harmed_by_phantom(
+                dict.fromkeys(
+                    unit
+                    for other, theirs in units.items()
+                    if other == chain or switches[other] & switches[chain]
+                    for unit in theirs
+                )
+            )
+        )
+        for chain in list(units)
+    }
 
 
 def _as_stage(line: StageLine) -> Stage:
@@ -301,6 +331,7 @@ def _as_stage(line: StageLine) -> Stage:
     return Stage(
         position=line.wanted.position,
         unit=line.unit,
+        channel=line.step.channel,
         path=line.wanted.path,
         patch_in=line.patch_in,
         patch_out=line.patch_out,
@@ -329,8 +360,8 @@ def _stage_line(
             for control in controls
         ),
         unmatched=tuple(match.problem for match in matches if match.problem),
-        patch_in=wanted.patch_in if itself else _only(points[step.unit_id, Side.RETURN]),
-        patch_out=wanted.patch_out if itself else _only(points[step.unit_id, Side.SEND]),
+        patch_in=wanted.patch_in if itself else _only(points[step.unit_id, Side.RETURN], step),
+        patch_out=wanted.patch_out if itself else _only(points[step.unit_id, Side.SEND], step),
     )
 
 
@@ -338,5 +369,6 @@ def _is_later(moment: datetime | None, than: datetime | None) -> bool:
     return moment is not None and than is not None and moment > than
 
 
-def _only(points: list[PatchPoint]) -> PatchPoint | None:
+def _only(points: list[PatchPoint], step: RebuildStep) -> PatchPoint | None:
+    points = [point for point in points if point.channel in (None, step.channel or point.channel)]
     return points[0] if len(points) == 1 else None

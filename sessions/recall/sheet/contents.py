@@ -10,11 +10,9 @@ from django.db.models import Exists, OuterRef
 from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import load_wiring
 from sessions.recall.sheet.front import (
-    HEARS,
     ChainPlugs,
     NeededUnit,
     needed_units,
-    phantom_words,
     song_patch,
 )
 from sessions.recall.sheet.headphones import HeadphoneSheet, headphone_sheets
@@ -31,6 +29,7 @@ from sessions.recall.sheet.placement import placement_facts
 from sessions.recall.sheet.signal_path import Step, signal_path
 from sessions.recall.sheet.spine import Spine, spine
 from sessions.recall.sheet.stages import StageSheet, stage_sheet
+from sessions.setups.chains.phantom import HEARS, phantom_words
 from sessions.setups.chains.summary import Completeness, completeness
 from sessions.setups.comparing.comparison import Comparison, compare
 from sessions.setups.levels.plan import LevelPlan, level_plan
@@ -171,7 +170,7 @@ def recall_sheet(song: Song) -> RecallSheet:
         facts=(*song_facts(song), *_recorded_otherwise(revisions)),
         takes=chosen,
         chains=chains,
-        tracks=tuple(_track(chain, chosen) for chain in chains),
+        tracks=tuple(_track(chain, chosen, revisions) for chain in chains),
         undocumented=tuple(take for take in chosen if not take.revisions),
         cautions=tuple(setup_cautions(revisions)),
         units=tuple(needed_units(plugs)),
@@ -297,14 +296,14 @@ def _chain_sheet(
         stages=stages,
         spine=spine(stages, made, plugs.patching.patch_list, cord_numbers),
         completeness=completeness(revision),
-        cautions=tuple(chain_cautions(revision)),
+        cautions=tuple(chain_cautions(revision, all_revisions)),
     )
 
 
-def _track(chain: ChainSheet, chosen: Iterable[ChosenTake]) -> TrackLine:
+def _track(chain: ChainSheet, chosen: Iterable[ChosenTake], revisions: list[Revision]) -> TrackLine:
     return TrackLine(
         chain,
         tuple(take for take in chosen if chain.revision in take.revisions),
         next((sheet for sheet in chain.stages if sheet.stage.unit.model.category in HEARS), None),
-        phantom_words(chain.revision),
+        phantom_words(chain.revision, revisions),
     )

@@ -220,6 +220,7 @@ def _unit(unit: UnitFacts | None) -> dict | None:
         return None
     return {
         "asset_tag": unit.asset_tag,
+        "channel": unit.channel,
         "serial_number": unit.serial_number,
         "model": asdict(unit.model),
     }

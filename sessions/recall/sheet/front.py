@@ -2,10 +2,8 @@
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from gear.equipment.cautions import harmed_by_phantom
-from gear.equipment.models import Category, Phantom
 from gear.patchbay.clashes import Clash, clashes_of
 from gear.patchbay.patching import patch
 from gear.patchbay.wiring import Wiring
@@ -21,14 +19,6 @@ from sessions.setups.patching.plugs import (
     cord_key,
     plug_of,
 )
-
-HEARS = (Category.MICROPHONE, Category.DI_BOX)
-PHANTOM = {
-    Phantom.NEEDED: "48 V on",
-    Phantom.HARMFUL: "never 48 V",
-    Phantom.HARMLESS: "48 V not needed",
-}
-ONE_OF_TWO = "no 48 V: one needs it, the other is damaged"
 
 
 @dataclass(frozen=True)
@@ -90,7 +80,7 @@ def needed_units(chains: Iterable[ChainPlugs]) -> list[NeededUnit]:
             pair = [unit, supply] if supply else [unit]
             warm_up = max(each.model.warm_up_minutes for each in pair)
             for behind, each in enumerate(pair):
-                units[each.pk] = each
+                units[each.pk] = replace(each, channel=None)
                 numbers[each.pk][chain.number] = None
                 minutes[each.pk] = max(minutes[each.pk], warm_up)
                 place = not stage.is_printed, stage.position + behind / 2
@@ -101,12 +91,3 @@ def needed_units(chains: Iterable[ChainPlugs]) -> list[NeededUnit]:
         NeededUnit(units[key], tuple(numbers[key]), minutes[key], tuple(feeds[key]))
         for key in sorted(units, key=lambda key: (-minutes[key], *places[key]))
     ]
-
-
-def phantom_words(revision: Revision) -> str:
-    """What today's record says of 48 V at the chain's input; empty where nothing there asks."""
-    units = [stage.unit for stage in revision.stages.all()]
-    needs = [unit.model.phantom_need for unit in units if unit.model.category in HEARS]
-    if not harmed_by_phantom(units):
-        return PHANTOM[needs[0]] if needs else ""
-    return ONE_OF_TWO if Phantom.NEEDED in needs else PHANTOM[Phantom.HARMFUL]

@@ -53,7 +53,7 @@ def _step(planned: StagePlan) -> Step:
     stage = planned.stage
     return Step(
         f"{stage.facts.unit.model}",
-        stage.facts.unit.asset_tag,
+        stage.facts.unit.tag,
         path_word(stage),
         stage.position,
         _leaving(planned),

@@ -32,10 +32,13 @@ class WantedStage:
     patch_in: PatchPoint | None = None
     patch_out: PatchPoint | None = None
     stage_id: int | None = None
+    channel: int | None = None
 
     @property
     def unit_in_words(self) -> str:
-        return f"{self.model} ({self.tag})" if self.tag else self.model
+        """P-01/3: channel 3 of it."""
+        channel = f"/{self.channel}" if self.channel else ""
+        return f"{self.model} ({self.tag}{channel})" if self.tag else self.model
 
     @property
     def is_printed(self) -> bool:
@@ -113,6 +116,7 @@ def _stage(stage: Stage) -> WantedStage:
         patch_in=stage.patch_in,
         patch_out=stage.patch_out,
         stage_id=stage.pk,
+        channel=stage.channel,
     )
 
 

@@ -3,9 +3,28 @@
 from collections.abc import Iterable
 
 from gear.equipment.cautions import harmed_by_phantom
-from gear.equipment.models import Unit
+from gear.equipment.models import Category, Phantom, Unit
 from gear.panels.models import Meaning
 from sessions.setups.models import Revision, Stage
+
+HEARS = (Category.MICROPHONE, Category.DI_BOX)
+PHANTOM = {
+    Phantom.NEEDED: "48 V on",
+    Phantom.HARMFUL: "never 48 V",
+    Phantom.HARMLESS: "48 V not needed",
+}
+ONE_OF_TWO = "no 48 V: one needs it, the other is damaged"
+
+
+def phantom_words(revision: Revision, beside: Iterable[Revision]) -> str:
+    """What today's record says of 48 V at the chain's input, and at inputs of chains beside it that
+    the same switch serves; empty where nothing there asks."""
+    units = [stage.unit for stage in revision.stages.all()]
+    needs = [unit.model.phantom_need for unit in units if unit.model.category in HEARS]
+    theirs = [stage.unit for mate in mates_of(revision, beside) for stage in mate.stages.all()]
+    if not harmed_by_phantom([*units, *theirs]):
+        return PHANTOM[needs[0]] if needs else ""
+    return ONE_OF_TWO if Phantom.NEEDED in needs else PHANTOM[Phantom.HARMFUL]
 
 
 def mates_of(revision: Revision, beside: Iterable[Revision]) -> list[Revision]:

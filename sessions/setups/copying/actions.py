@@ -4,7 +4,7 @@ from django.db.models import Max
 
 from gear.acting import action
 from sessions.bookings.models import RecordingSession
-from sessions.setups.chains.actions import Seen, add_stage, copy_chain, free_channel, lock_newest
+from sessions.setups.chains.actions import Seen, add_stage, copy_chain, lock_newest
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Setup, Stage
 
@@ -49,7 +49,7 @@ def copy_stage(stage: Stage, *, to: Chain, by) -> Stage:
         seen=Seen.of(lock_newest(to)),
         by=by,
         unit=stage.unit,
-        channel=free_channel(to.setup, stage.unit),
+        channel=to.setup.free_channel(stage.unit),
         panel=stage.panel,
         path=stage.path,
         settings=dict(stage.settings),

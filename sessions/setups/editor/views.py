@@ -8,7 +8,7 @@ from django.views.decorators.http import require_POST
 
 from gear.editing.versions import EditedMeanwhile
 from gear.patchbay.models import PatchPoint, Side
-from sessions.setups.chains.actions import OutOfService, add_stage, free_channel
+from sessions.setups.chains.actions import OutOfService, add_stage
 from sessions.setups.chains.availability import unit_choices
 from sessions.setups.chains.fields import PointNames
 from sessions.setups.chains.versions import last_edit, side_by_side
@@ -41,7 +41,7 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_valid():
         unit = form.cleaned_data["unit"]
         try:
-            channel = free_channel(line.chain.setup, unit)
+            channel = line.chain.setup.free_channel(unit)
             stage = add_stage(
                 line.chain,
                 seen=line.seen,

@@ -3,8 +3,11 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
+from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models.chains import Chain
+from sessions.setups.models.revisions import Revision
+from sessions.setups.models.stages import Stage
 
 
 class SetupQuerySet(models.QuerySet):
@@ -63,3 +66,14 @@ class Setup(Versioned):
     @property
     def is_up(self) -> bool:
         return self.struck_at is None
+
+    def free_channel(self, unit: Unit) -> int | None:
+        """The first channel of the unit that no chain here stands on; None where it has only one,
+        or none is left. Costs a query for a unit of several."""
+        if unit.model.channels == 1:
+            return None
+        newest = Revision.objects.newest().filter(chain__setup=self)
+        used = Stage.objects.filter(unit=unit, revision__in=newest).values_list(
+            "channel", flat=True
+        )
+        return min(set(range(1, unit.model.channels + 1)) - set(used), default=None)

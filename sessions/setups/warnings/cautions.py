@@ -29,7 +29,7 @@ class ChainCaution:
     @property
     def tags(self) -> str:
         """The same in short."""
-        return ", ".join(dict.fromkeys(stage.facts.unit.asset_tag for stage in self.stages))
+        return ", ".join(dict.fromkeys(stage.facts.unit.tag for stage in self.stages))
 
 
 def chain_cautions(revision: Revision, beside: Iterable[Revision] = ()) -> list[ChainCaution]:

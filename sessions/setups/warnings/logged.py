@@ -38,7 +38,7 @@ def controls_not_logged(revision: Revision) -> Iterator[Warning]:
     if done.logged == done.total:
         return
     missing = [
-        f"{control.label} of {stage.facts.unit.asset_tag}"
+        f"{control.label} of {stage.facts.unit.tag}"
         for stage in revision.stages.all()
         for control in stage.controls()
         if stage.setting(control) is None

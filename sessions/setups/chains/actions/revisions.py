@@ -114,6 +114,8 @@ def copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revis
         stage.snapshot = {}
         if not goes_on:
             stage.tone_reading_dbu = stage.reading_out_dbu = None
+            if stage.channel and chain.setup_id == revision.chain.setup_id:
+                stage.channel = chain.setup.free_channel(stage.unit)
     bulk_create_with_history(stages, Stage)
     bulk_create_with_history(placements, Placement)
     return copy

@@ -4,7 +4,7 @@ from gear.panels.models import Panel
 from gear.patchbay.models import PatchPoint
 from sessions.setups.chains.actions.revisions import Seen, claim_revision
 from sessions.setups.chains.actions.rows import next_position, set_facts
-from sessions.setups.models import Chain, Revision, Setup, Stage
+from sessions.setups.models import Chain, Revision, Stage
 
 
 class OutOfService(Exception):
@@ -44,17 +44,6 @@ def add_stage(
         settings=settings,
         note=note,
     )
-
-
-def free_channel(setup: Setup, unit: Unit) -> int | None:
-    """The first channel of the unit that no chain of the setup uses; None where it has only one,
-    or none is left. Costs a query for a unit of several."""
-    if unit.model.channels == 1:
-        return None
-    used = Stage.objects.filter(
-        unit=unit, revision__in=Revision.objects.newest().filter(chain__setup=setup)
-    ).values_list("channel", flat=True)
-    return min(set(range(1, unit.model.channels + 1)) - set(used), default=None)
 
 
 def _check_in_service(unit: Unit) -> None:
