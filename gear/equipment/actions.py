@@ -8,10 +8,17 @@ from gear.equipment.models import Fault, FaultState, Unit, UnitState
 
 @action
 def report_fault(
-    unit: Unit, *, description: str, by: AbstractBaseUser, to_bench: bool = False
+    unit: Unit,
+    *,
+    description: str,
+    by: AbstractBaseUser,
+    to_bench: bool = False,
+    channel: int | None = None,
 ) -> Fault:
     """Write down what is wrong with a unit, and put it at the bench if it cannot be used."""
-    fault = Fault.objects.create(unit=unit, description=description, reported_by=by)
+    fault = Fault.objects.create(
+        unit=unit, channel=channel, description=description, reported_by=by
+    )
     if to_bench:
         _put(unit, UnitState.AT_THE_BENCH)
     return fault

@@ -1,7 +1,7 @@
 from django import forms
 
 from gear.editing.units import UnitsForm
-from gear.equipment.models import Fault, FaultState, GearModel, Unit, UnitState
+from gear.equipment.models import Fault, FaultState, GearModel, Unit, UnitState, check_channel
 
 
 class GearModelForm(UnitsForm):
@@ -75,10 +75,18 @@ class FaultForm(forms.ModelForm):
         help_text="It cannot be booked or patched until it is back in service.",
     )
 
-    def __init__(self, *args, **kwargs):
+    def __init__(self, *args, unit: Unit | None = None, **kwargs):
         super().__init__(*args, **kwargs)
-        if self.instance.unit.model.channels == 1:
+        self.unit = unit
+        if unit and unit.model.channels == 1:
             del self.fields["channel"]
+
+    def clean(self):
+        facts = super().clean()
+        unit = self.unit or facts.get("unit")
+        if unit and facts.get("channel") is not None:
+            check_channel(unit, facts["channel"])
+        return facts
 
     class Meta:
         model = Fault

@@ -105,7 +105,7 @@ def model_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 def fault_create(request: HttpRequest, pk: int) -> HttpResponse:
     unit = get_object_or_404(Unit.objects.for_list(), pk=pk)
-    form = FaultForm(request.POST or None)
+    form = FaultForm(request.POST or None, unit=unit)
     if form.is_valid():
         report_fault(unit, **form.cleaned_data, by=request.user)
         messages.success(request, f"The fault of {unit} is reported.")

@@ -199,7 +199,7 @@ def headphone_mix():
 
 def gear_model():
     typed = {"maker": "Tidewell", "name": "Wrackline", "category": "preamplifier"}
-    typed |= {"phantom": "harmless", "warm_up_minutes": 0}
+    typed |= {"phantom": "harmless", "warm_up_minutes": 0, "channels": 1, "phantom_bank": 1}
     return (
         (reverse("equipment:model_create"), typed),
         lambda: GearModelFactory(maker="Tidewell", name="Wrackline"),

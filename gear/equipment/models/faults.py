@@ -4,7 +4,7 @@ from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from gear.equipment.models.choices import FaultState
-from gear.equipment.models.units import Unit, check_channel
+from gear.equipment.models.units import Unit
 
 
 class FaultQuerySet(models.QuerySet):
@@ -44,10 +44,6 @@ class Fault(Versioned):
 
     def __str__(self) -> str:
         return f"{self.channel_in_words}{self.description}"[:60]
-
-    def clean(self):
-        if self.channel is not None:
-            check_channel(self.unit, self.channel)
 
     @property
     def channel_in_words(self) -> str:

@@ -195,7 +195,8 @@ def _stage(sheet: StageSheet) -> dict:
     return {
         "position": stage.position,
         "path": PATH_WORDS[stage.path],
-        "unit": _unit(stage.facts.unit) | {"supply": _unit(stage.facts.unit.supply)},
+        "unit": _unit(stage.facts.unit)
+        | {"channel": stage.channel, "supply": _unit(stage.facts.unit.supply)},
         "patched_in_at": _point(stage.facts.patch_in),
         "patched_out_at": _point(stage.facts.patch_out),
         "panel": _panel(stage),
@@ -220,7 +221,6 @@ def _unit(unit: UnitFacts | None) -> dict | None:
         return None
     return {
         "asset_tag": unit.asset_tag,
-        "channel": unit.channel,
         "serial_number": unit.serial_number,
         "model": asdict(unit.model),
     }

@@ -1,9 +1,11 @@
+from collections.abc import Callable
+
 from django import forms
 from django.core.exceptions import ValidationError
 
 from gear.audio.delay import BUFFER_SIZES, TRACKING_BUFFERS, headphone_delay_ms
 from gear.equipment.models import Unit
-from gear.panels.models import Control
+from gear.panels.models import Control, Meaning
 from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.fields import PartField, SeenField, SettingField, SetupField
 from sessions.setups.models import Chain, Path, Setup, Stage
@@ -89,8 +91,22 @@ class ChainCopyForm(ChainForm):
         self.fields["setup"].queryset = setups.order_by("-session__starts_at", "position")
 
 
+def why_not_on(control: Control, value: float | None, harmed: Callable[[], list[Unit]]) -> str:
+    """What is asked before it is logged that phantom power is on where it can do damage."""
+    if control.meaning != Meaning.PHANTOM or not value or value <= 0 or not (units := harmed()):
+        return ""
+    return (
+        f"48 V from here can damage {' and '.join(map(str, units))}: leave it off, or switch it off "
+        "and let it die away before that is plugged in. If it is on all the same, save it once more."
+    )
+
+
 class StageForm(forms.Form):
-    """A unit in a chain: path, patch points and a field for every control, in signal order."""
+    """A unit in a chain: path, patch points and a field for every control, in signal order.
+
+    `harmed` answers which units its phantom power can damage: that it is on is then saved only when
+    it is said twice.
+    """
 
     path = forms.ChoiceField(choices=Path, widget=forms.RadioSelect, label="Path")
     patch_in = forms.ModelChoiceField(
@@ -101,9 +117,19 @@ class StageForm(forms.Form):
     )
     note = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 2}))
     seen = SeenField()
+    is_sure = forms.BooleanField(required=False, widget=forms.HiddenInput)
 
-    def __init__(self, *args, unit: Unit, controls: list[Control], points=None, **kwargs):
+    def __init__(
+        self,
+        *args,
+        unit: Unit,
+        controls: list[Control],
+        points=None,
+        harmed: Callable[[], list[Unit]] = list,
+        **kwargs,
+    ):
         super().__init__(*args, **kwargs)
+        self.harmed, self.asks = harmed, False
         points = list(PatchPoint.objects.for_list()) if points is None else points
         self._offer_points("patch_in", points, unit, Side.RETURN)
         self._offer_points("patch_out", points, unit, Side.SEND)
@@ -130,6 +156,15 @@ class StageForm(forms.Form):
             for group, found in groups.items()
             if found
         ]
+
+    def clean(self):
+        facts = super().clean()
+        for name, control in self.controls.items():
+            is_new = name in self.changed_data and not facts.get("is_sure")
+            if is_new and (problem := why_not_on(control, facts.get(name), self.harmed)):
+                self.add_error(name, problem)
+                self.asks = True
+        return facts
 
     def control_groups(self) -> list[tuple[str, list[forms.BoundField]]]:
         """The bound fields of the controls, by the panel's groups, in signal order."""

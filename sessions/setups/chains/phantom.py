@@ -6,6 +6,7 @@ from gear.equipment.cautions import harmed_by_phantom
 from gear.equipment.models import Category, Phantom, Unit
 from gear.panels.models import Meaning
 from sessions.setups.models import Revision, Stage
+from sessions.setups.patching.patch_list import newest_of_sessions
 
 HEARS = (Category.MICROPHONE, Category.DI_BOX)
 PHANTOM = {
@@ -34,6 +35,14 @@ def mates_of(revision: Revision, beside: Iterable[Revision]) -> list[Revision]:
     return [
         other for other in beside if other.chain_id != revision.chain_id and ours & _switches(other)
     ]
+
+
+def harmed_by_switching_on(stage: Stage) -> list[Unit]:
+    """What 48 V from this stage would reach and can damage, by all that is up in its session."""
+    revision = stage.revision
+    newest = newest_of_sessions([revision.chain.setup.session_id])
+    up = [other for other in newest if other.chain.setup.is_up and other.pk != revision.pk]
+    return harmed_through(stage, [revision, *up])
 
 
 def harmed_through(stage: Stage, beside: Iterable[Revision]) -> list[Unit]:

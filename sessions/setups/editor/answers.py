@@ -3,7 +3,8 @@
 - 200: it is saved. `value` is its canonical form, `drawing`, `words` and `angle` show it; `seen` is
   the chain's new state, `state` and `warnings` are the regions that say how the chain stands, `others`
   whether somebody else changed the chain since the page was built.
-- 422: `problem` says what would be understood. Nothing was saved.
+- 422: `problem` says what would be understood, or, where it `asks`, what harm it would do: sent once
+  more with `is_sure` it is saved. Nothing was saved.
 - 409: somebody else saved another value of it, `theirs`, or took the stage out (`gone`).
 """
 
@@ -21,8 +22,8 @@ from sessions.setups.editor.page import ChainLine
 from sessions.setups.models import Revision, Stage
 
 
-def refused(problem: str) -> JsonResponse:
-    return JsonResponse({"problem": problem}, status=422)
+def refused(problem: str, *, asks: bool = False) -> JsonResponse:
+    return JsonResponse({"problem": problem, "asks": asks}, status=422)
 
 
 def taken_out() -> JsonResponse:

@@ -5,6 +5,7 @@ from gear.patchbay.models import Side
 from sessions.setups.chains.availability import UnitChoices, pick
 from sessions.setups.chains.fields import PointField, PointNames
 from sessions.setups.chains.forms import StageForm, values_of
+from sessions.setups.chains.phantom import harmed_by_switching_on
 from sessions.setups.models import Path, Stage
 
 
@@ -31,6 +32,7 @@ class StageLineForm(StageForm):
             controls=stage.controls(),
             points=[],
             initial=values_of(stage),
+            harmed=lambda: harmed_by_switching_on(stage),
             **kwargs,
         )
         del self.fields["seen"]  # the chain has one for all its stages
@@ -70,3 +72,4 @@ class OneFieldForm(forms.Form):
     value = forms.CharField(required=False)
     was = forms.CharField(required=False)
     seen = forms.CharField(required=False)
+    is_sure = forms.BooleanField(required=False)

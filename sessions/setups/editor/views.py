@@ -11,6 +11,7 @@ from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.actions import OutOfService, add_stage
 from sessions.setups.chains.availability import unit_choices
 from sessions.setups.chains.fields import PointNames
+from sessions.setups.chains.forms import why_not_on
 from sessions.setups.chains.versions import last_edit, side_by_side
 from sessions.setups.editor.actions import (
     FieldEditedMeanwhile,
@@ -140,13 +141,18 @@ def field(request: HttpRequest, pk: int) -> JsonResponse:
     stage = stage_keys(newest.stages.all()).get(key)
     if stage is None:
         return taken_out()
-    asked = StageLineForm(stage, names=names).fields.get(name)
+    form = StageLineForm(stage, names=names)
+    asked = form.fields.get(name)
     if asked is None:
         return refused(OUT_OF_DATE)
     try:
         value = asked.clean(sent.cleaned_data["value"])
     except ValidationError as problem:
         return refused(" ".join(problem.messages))
+    control = form.controls.get(name)
+    asks = control and not sent.cleaned_data["is_sure"]
+    if asks and (problem := why_not_on(control, value, form.harmed)):
+        return refused(problem, asks=True)
     try:
         revision = set_field(
             chain,

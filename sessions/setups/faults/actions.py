@@ -19,9 +19,15 @@ def units_of(session: RecordingSession) -> list[Unit]:
 
 @action
 def report_in_session(
-    session: RecordingSession, unit: Unit, *, description: str, to_bench: bool, by
+    session: RecordingSession,
+    unit: Unit,
+    *,
+    description: str,
+    to_bench: bool,
+    channel: int | None = None,
+    by,
 ) -> Fault:
     """Write the fault down for the unit and for the session; to_bench takes it out of service."""
-    fault = report_fault(unit, description=description, to_bench=to_bench, by=by)
+    fault = report_fault(unit, description=description, to_bench=to_bench, channel=channel, by=by)
     session.faults.add(fault)
     return fault

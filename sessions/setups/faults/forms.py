@@ -10,7 +10,7 @@ class SessionFaultForm(FaultForm):
     """Which unit of the session, and what is wrong with it."""
 
     unit = forms.ModelChoiceField(Unit.objects.for_list(), empty_label=None)
-    field_order = ["unit", "description", "to_bench"]
+    field_order = ["unit", "channel", "description", "to_bench"]
 
     def __init__(self, *args, session: RecordingSession, **kwargs):
         super().__init__(*args, **kwargs)

@@ -21,13 +21,7 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_valid():
         facts = form.cleaned_data
         unit = facts["unit"]
-        report_in_session(
-            session,
-            unit,
-            description=facts["description"],
-            to_bench=facts["to_bench"],
-            by=request.user,
-        )
+        report_in_session(session, by=request.user, **facts)
         went = " It is at the bench now." if facts["to_bench"] else ""
         messages.success(request, f"The fault of {unit} is reported.{went}")
         return redirect(back)

@@ -48,6 +48,8 @@ def model_facts(**changes):
         "category": "preamplifier",
         "phantom": "harmless",
         "warm_up_minutes": 0,
+        "channels": 1,
+        "phantom_bank": 1,
         "seen": 1,
     } | changes
 

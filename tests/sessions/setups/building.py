@@ -21,9 +21,9 @@ def microphone(**facts):
     return UnitFactory(model=MicrophoneModelFactory(**facts))
 
 
-def preamplifier():
+def preamplifier(**facts):
     """With a gain knob (`gain`, 0 to 60 dB) and a phantom switch (`p48`)."""
-    unit = UnitFactory()
+    unit = UnitFactory(model=GearModelFactory(**facts))
     panel = PanelFactory(model=unit.model)
     ControlFactory(panel=panel, key="gain", label="Gain")
     switch(panel, key="p48", label="48 V", meaning=Meaning.PHANTOM)

@@ -17,6 +17,7 @@ from sessions.setups.chains.actions import (
     remove_stage,
 )
 from sessions.setups.chains.forms import SeenForm, StageForm, values_of
+from sessions.setups.chains.phantom import harmed_by_switching_on
 from sessions.setups.chains.versions import last_edit
 from sessions.setups.chains.views.meanwhile import as_seen_now, both_versions
 from sessions.setups.chains.views.messages import message_saved
@@ -36,7 +37,11 @@ def stage_edit(request: HttpRequest, pk: int) -> HttpResponse:
     unit, panel = stage.unit, stage.panel or stage.unit.model.current_panel()
     revision = stage.revision
     form = StageForm(
-        request.POST or None, unit=unit, controls=_controls(panel), initial=_as_typed(stage)
+        request.POST or None,
+        unit=unit,
+        controls=_controls(panel),
+        initial=_as_typed(stage),
+        harmed=lambda: harmed_by_switching_on(stage),
     )
     if request.method == "POST" and form.is_valid():
         seen = form.cleaned_data["seen"]

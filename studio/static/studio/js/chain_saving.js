@@ -102,6 +102,7 @@ async function sendOne(entry) {
   const chain = input.closest("[data-chain]");
   const body = new FormData();
   for (const name of ["stage", "name", "value", "was"]) body.append(name, entry[name]);
+  if (entry.isSure) body.append("is_sure", "1");
   body.append("seen", chain.querySelector("[data-seen]").value);
   let response, answer;
   try {
@@ -131,6 +132,7 @@ async function sendOne(entry) {
   } else if (response.status === 422 || answer.gone) {
     entry.refused = true;
     refuse(input, answer.problem);
+    if (answer.asks) offerAllTheSame(input, entry);
   } else {
     entry.theirs = answer;
     offerBoth(input, entry);
@@ -189,6 +191,21 @@ function refuse(input, problem) {
   list.className = "errorlist";
   list.append(Object.assign(document.createElement("li"), { textContent: problem }));
   line(input).querySelector("[data-problem]").replaceChildren(list);
+}
+
+function offerAllTheSame(input, entry) {
+  const button = Object.assign(document.createElement("button"), {
+    type: "button",
+    className: "button",
+    textContent: `Save “${entry.value}” all the same`,
+  });
+  button.addEventListener("click", () => {
+    clear(input);
+    waiting.set(entry.id, { ...entry, refused: false, isSure: true });
+    input.focus();
+    send();
+  });
+  line(input).querySelector("[data-problem]").append(button);
 }
 
 function offerBoth(input, entry) {

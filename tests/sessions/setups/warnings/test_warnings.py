@@ -8,6 +8,7 @@ from sessions.setups.models import Orientation
 from sessions.setups.patching.patch_list import NOTHING
 from sessions.setups.warnings import chain_warnings, setup_warnings
 from sessions.setups.warnings.logged import VOICE_STARTING_GAIN_DB
+from sessions.setups.warnings.warning import SEVERITIES
 from tests.factories import (
     ChainFactory,
     PlacementFactory,
@@ -28,10 +29,13 @@ pytestmark = pytest.mark.django_db
 
 
 def test_setup_warnings_begin_with_the_gravest():
-    setup, pre = SetupFactory(buffer_samples=1024), preamplifier()
+    setup, pre = SetupFactory(buffer_samples=128), preamplifier()
     revision = revision_of(pre, pre, setup=setup)
 
-    assert said(setup_warnings(setup, [revision], NOTHING)) == ["warning", "caution"]
+    found = said(setup_warnings(setup, [revision], NOTHING))
+
+    assert found == sorted(found, key=SEVERITIES.index)
+    assert len(found) == 2
 
 
 def test_chain_warnings_begin_with_the_gravest_and_cost_no_query(django_assert_num_queries):

@@ -9,18 +9,13 @@ from sessions.setups.warnings.whole_setup import (
     buffer_verdict,
     headphones_too_loud,
     input_twice,
-    unit_twice,
 )
 from tests.factories import (
     HeadphoneMixFactory,
-    PatchPointFactory,
     SetupFactory,
-    UnitFactory,
 )
 from tests.sessions.setups.building import (
     loaded,
-    microphone,
-    preamplifier,
     revision_of,
     said,
 )
@@ -54,39 +49,6 @@ def test_buffer_counts_at_the_sample_rate_of_the_project():
 
     assert said(buffer_too_large(at_48, [])) == ["note"]
     assert said(buffer_too_large(at_96, [])) == []
-
-
-def test_unit_in_two_chains_of_the_setup_is_said_once_for_all_they_share():
-    """[mic] -- [pre]      [mic] -- [pre]      [other mic]"""
-    setup, mic, pre = SetupFactory(), microphone(), preamplifier()
-    first = revision_of(mic, pre, setup=setup, track="Ld Vox")
-    second = revision_of(mic, pre, setup=setup, track="Harm 1")
-    third = revision_of(microphone(), setup=setup)
-
-    [warning] = unit_twice([first, second, third])
-
-    assert str(mic) in warning.reason
-    assert str(pre) in warning.reason
-    assert "“Alto voice →\u00a0Ld Vox” and “Alto voice →\u00a0Harm 1”" in warning.reason
-    assert list(unit_twice([first, third])) == []
-
-
-def test_unit_of_many_channels_is_fine_at_patch_points_of_its_own():
-    """[mic] -- Record 1 [converter]      [mic] -- Record 2 [converter]"""
-    setup, converter = SetupFactory(), UnitFactory()
-    revisions = [revision_of(microphone(), converter, setup=setup) for _ in range(2)]
-    for revision in revisions:
-        revision.stages.filter(unit=converter).update(patch_in=PatchPointFactory())
-
-    assert list(unit_twice([loaded(revision) for revision in revisions])) == []
-
-
-def test_unit_twice_in_one_chain():
-    pre = preamplifier()
-
-    [warning] = unit_twice([revision_of(pre, pre)])
-
-    assert "more than once in “Alto voice →\u00a0Ld Vox”" in warning.reason
 
 
 def test_input_named_by_two_chains_of_the_setup():
