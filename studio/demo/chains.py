@@ -134,6 +134,7 @@ def make_chain(setup: Setup, stages: list[S], *, by, placement: dict, **facts) -
             seen=Seen.of(chain.newest_revision()),
             by=by,
             unit=unit,
+            channel=points[stage.into].channel if stage.into else None,
             panel=unit.model.current_panel(),
             path=stage.path,
             settings=dict(stage.settings),

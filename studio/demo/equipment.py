@@ -40,6 +40,7 @@ def _make_model(row: M) -> None:
                 unit=control.unit,
                 meaning=control.meaning,
                 band=control.band,
+                serves_all=control.serves_all,
                 marks=[
                     {"value": mark.value, "angle": mark.angle, "label": mark.label}
                     for mark in marks_from_text(control.marks, control.kind, control.unit)

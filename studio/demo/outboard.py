@@ -186,8 +186,17 @@ OUTBOARD = [
             "output_level": SignalLevel.DIGITAL,
             "max_input_dbu": 18,
             "delay_samples": 78,
+            "channels": 16,
         },
-        [C("Full scale", "18 = +18 dBu, 24 = +24 dBu", kind=Kind.SWITCH, unit="dBu")],
+        [
+            C(
+                "Full scale",
+                "18 = +18 dBu, 24 = +24 dBu",
+                kind=Kind.SWITCH,
+                unit="dBu",
+                serves_all=True,
+            )
+        ],
         rack="Rack C",
     ),
     M(

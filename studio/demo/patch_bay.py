@@ -5,7 +5,7 @@ from gear.patchbay.models import Bay, Normal, NormalKind, PatchPoint, Side, TieL
 from studio.demo.told import LINE, MIC
 
 # Column: label of the source above, unit tag and socket, level; label of the input below, unit tag
-# and socket, level; the normal between them.
+# (and channel: A-01/3) and socket, level; the normal between them.
 _COLUMNS = [
     *[
         (f"Wall {n}", None, "", MIC, f"Pre {n} in", f"P-0{n}", "mic in", MIC, NormalKind.FULL)
@@ -35,7 +35,7 @@ _COLUMNS = [
             "direct out",
             LINE,
             f"Record {n}",
-            "A-01",
+            f"A-01/{n}",
             f"in {n}",
             LINE,
             NormalKind.HALF,
@@ -59,7 +59,8 @@ def make_patch_bay() -> None:
     bay = Bay.objects.create(name="Bay 1", location="Control room, beside the console")
     units = {unit.asset_tag: unit for unit in Unit.objects.all()}
 
-    def jack(row, column, side, label, tag, socket, level) -> PatchPoint:
+    def jack(row, column, side, label, wired, socket, level) -> PatchPoint:
+        tag, _, channel = (wired or "").partition("/")
         return PatchPoint.objects.create(
             bay=bay,
             row=row,
@@ -67,6 +68,7 @@ def make_patch_bay() -> None:
             side=side,
             label=label,
             unit=units.get(tag),
+            channel=int(channel) if channel else None,
             socket=socket,
             level=level,
             mult=_mult(label),

@@ -18,6 +18,7 @@ class C:
     group: str = ""
     scale: str = Scale.LINEAR
     band: int | None = None
+    serves_all: bool = False
 
 
 @dataclass(frozen=True)

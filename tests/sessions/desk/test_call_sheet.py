@@ -116,7 +116,7 @@ def test_input_list_leads_from_the_box_in_the_room_to_the_track(session):
         "Ld Vox",
     )
     assert (line.first, line.then) == (microphone, (preamplifier,))
-    assert line.phantom == "on"
+    assert line.phantom == "48 V on"
 
 
 def test_line_without_a_box_is_the_patch_point(session):

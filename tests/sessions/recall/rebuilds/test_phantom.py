@@ -11,10 +11,10 @@ import pytest
 from django.urls import reverse
 
 from gear.equipment.models import Phantom, Transducer
-from sessions.recall.models import Tick
+from sessions.recall.models import RebuildStep, Tick
 from sessions.recall.rebuilds.actions import choose_unit, tick_control
 from sessions.recall.rebuilds.cautions import cautions_of
-from sessions.recall.rebuilds.checklist import checklist_of
+from sessions.recall.rebuilds.checklist import checklist_of, harmed_by_chain
 from sessions.recall.rebuilds.report import rebuild_report
 from sessions.setups.models import Stage
 from tests.factories import MicrophoneModelFactory, UnitFactory
@@ -181,3 +181,22 @@ def test_recall_sheet_asks_for_none_where_todays_record_says_that_it_harms(
 
     asks = "switch phantom power on" in " ".join(page.content.decode().split())
     assert asks == (today != Phantom.HARMFUL)
+
+
+def test_switch_of_several_inputs_is_asked_for_all_of_them(engineer):
+    """[M-01 condenser] -- [P-01/1 48 V on]      [M-02 ribbon] -- [P-01/2]: one switch for four"""
+    condenser = recorded_vocal(phantom=Phantom.NEEDED, settings={"48-v": ON})
+    pre = condenser.stages.get(position=2).unit
+    type(pre.model).objects.filter(pk=pre.model_id).update(channels=8, phantom_bank=4)
+    rebuild = started(condenser, engineer)
+    step = step_at(rebuild, 2)
+    RebuildStep.objects.filter(pk=step.pk).update(channel=1)
+    ribbon = UnitFactory(model=MicrophoneModelFactory(phantom=Phantom.HARMFUL), asset_tag="M-02")
+    for position, unit, channel in ((1, ribbon, None), (2, pre, 2)):
+        RebuildStep.objects.create(
+            rebuild=rebuild, chain_number=2, position=position, unit=unit, channel=channel
+        )
+
+    assert harmed_by_chain(rebuild.steps.select_related("unit__model"))[1] == (ribbon,)
+    RebuildStep.objects.filter(chain_number=2, position=2).update(channel=5)
+    assert harmed_by_chain(rebuild.steps.select_related("unit__model"))[1] == ()
