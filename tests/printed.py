@@ -12,6 +12,7 @@ import pypdfium2
 from PIL import Image
 
 MILLIMETRE = 72 / 25.4
+TALLEST = 14  # points between the feet of two letters of a line
 
 
 def text_of(pdf: bytes) -> str:
@@ -116,8 +117,12 @@ def words_of(pdf: bytes) -> list[Word]:
         for index in range(text_page.count_chars()):
             sign = text_page.get_text_range(index, 1)
             if sign.strip():
+                box = text_page.get_charbox(index)
+                if boxes and abs(box[1] - boxes[-1][1]) > TALLEST:  # on to the running head
+                    words.append(_word(text, number, boxes))
+                    text, boxes = "", []
                 text += sign
-                boxes.append(text_page.get_charbox(index))
+                boxes.append(box)
             elif text:
                 words.append(_word(text, number, boxes))
                 text, boxes = "", []
