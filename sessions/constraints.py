@@ -3,7 +3,9 @@
 1. No two reservations of the same resource and rank overlap (half-open periods).
 2. A revision that a take points to is fixed, and so are its stages, its placement and the panels
    that they were set on, and what was kept of the headphone mixes.
-3. A quote or work order that was issued stays as it is, and their numbers have no gap.
+3. The parts of a take are of its song; a punch-in goes into an earlier whole take of its song; a
+   comp takes from takes of its part.
+4. A quote or work order that was issued stays as it is, and their numbers have no gap.
 
 SQLite has triggers for all; PostgreSQL has exclusion constraints for the first, which also hold
 between transactions that run at the same time, and triggers for the others. Django's own model
@@ -94,6 +96,42 @@ FIXED = [
     ),
     *_triggers_of_rows("studio_sessions_takerevision", "take_revision", TAKE_FIXED),
     *_triggers_of_rows("studio_sessions_mixsnapshot", "mix_snapshot", TAKE_FIXED),
+]
+
+TAKE = "studio_sessions_take"
+TAKE_OF_SONG = "take_of_one_song: a take, its parts and the take that it goes into are of one song"
+PUNCHED = "punch_in: it goes into an earlier whole take of its song"
+COMP = "comp: it takes from takes of its part"
+TAKES = [
+    trigger
+    for event in ("INSERT", "UPDATE")
+    for trigger in (
+        Trigger(
+            f"rule_take_part_of_its_song_{event.lower()}",
+            "studio_sessions_takepart",
+            event,
+            f"NOT EXISTS (SELECT 1 FROM {TAKE} t JOIN studio_sessions_part p "
+            "ON p.song_id = t.song_id WHERE t.id = NEW.take_id AND p.id = NEW.part_id)",
+            TAKE_OF_SONG,
+        ),
+        Trigger(
+            f"rule_punch_in_{event.lower()}",
+            TAKE,
+            event,
+            f"NEW.into_id IS NOT NULL AND (NOT EXISTS (SELECT 1 FROM {TAKE} t "
+            "WHERE t.id = NEW.into_id AND t.song_id = NEW.song_id AND t.number < NEW.number "
+            f"AND t.into_id IS NULL) OR EXISTS (SELECT 1 FROM {TAKE} t WHERE t.into_id = NEW.id))",
+            PUNCHED,
+        ),
+        Trigger(
+            f"rule_comp_choice_of_its_part_{event.lower()}",
+            "studio_sessions_compchoice",
+            event,
+            "NOT EXISTS (SELECT 1 FROM studio_sessions_takepart p "
+            "WHERE p.take_id = NEW.take_id AND p.part_id = NEW.part_id)",
+            COMP,
+        ),
+    )
 ]
 
 PAPER_ISSUED = "money_paper_issued: a paper that was issued stays as it is"
@@ -213,7 +251,7 @@ def check(app_configs=None, databases=None, **_) -> list[Error]:
 
 
 def _triggers(vendor: str) -> list[Trigger]:
-    always = FIXED + ISSUED
+    always = FIXED + TAKES + ISSUED
     return always + OVERLAPS if vendor == "sqlite" else always
 
 

@@ -172,6 +172,7 @@ PAGES = {
     "takes:session": ALL,
     "takes:log": CONTROL_ROOM,
     "takes:edit": CONTROL_ROOM,
+    "takes:edit_part": CONTROL_ROOM,
     "takes:mark": CONTROL_ROOM,
     "takes:circle": CONTROL_ROOM,
     # Deliverables: a mix engineer hands in mixes too

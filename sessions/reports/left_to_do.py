@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator
 from gear.equipment.models import Fault, FaultState
 from sessions.deliverables.models import Deliverable, DeliverableKind
 from sessions.songs.models import Part, Section, Song
-from sessions.takes.models import CompChoice, Mark, Take
+from sessions.takes.models import CompChoice, Mark, Take, TakePart
 
 
-def left_in_songs(songs: list[Song], takes: Iterable[Take]) -> list[str]:
+def left_in_songs(songs: list[Song], takes: Iterable[TakePart]) -> list[str]:
     """Parts of these songs without a chosen take, comps with gaps, the session's takes on hold.
 
     Five queries.
@@ -45,15 +45,15 @@ def faults_left(faults: Iterable[Fault]) -> list[str]:
 
 
 def _undecided(parts: list[Part]) -> list[str]:
-    chosen = Take.objects.chosen().filter(part__in=parts).order_by()
+    chosen = TakePart.objects.chosen().filter(part__in=parts).order_by()
     decided = set(chosen.values_list("part", flat=True))
     return [f"{part.song}, {part}: no take is chosen" for part in parts if part.pk not in decided]
 
 
-def _on_hold(takes: Iterable[Take]) -> Iterator[str]:
-    for take in takes:
-        if take.mark == Mark.HOLD:
-            yield f"{take.part.song}, {take.part}: take {take.number} is on hold"
+def _on_hold(takes: Iterable[TakePart]) -> Iterator[str]:
+    for each in takes:
+        if each.mark == Mark.HOLD:
+            yield f"{each.take.song}, {each.part}: take {each.take.number} is on hold"
 
 
 def _gaps_in_comps(parts: list[Part]) -> Iterator[str]:

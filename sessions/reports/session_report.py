@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import timedelta
 
+from django.db.models import Prefetch
+
 from gear.equipment.models import Fault
 from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.bookings.models import Credit, RecordingSession, Reservation, WorkedHours
@@ -17,13 +19,13 @@ from sessions.setups.models import Revision, Setup
 from sessions.setups.patching.patch_list import Patching, patching_then
 from sessions.setups.patching.plugs import PlugList, plug_list
 from sessions.songs.models import Part, Song
-from sessions.takes.models import Take, TakeRevision
+from sessions.takes.models import TakePart, TakeRevision
 
 
 @dataclass(frozen=True)
 class TakeLine:
-    take: Take
-    revisions: tuple[Revision, ...]
+    part: TakePart
+    through: tuple[TakeRevision, ...]
 
 
 @dataclass(frozen=True)
@@ -47,7 +49,7 @@ class RevisionLine:
     revision: Revision
     path: str
     completeness: Completeness
-    takes: tuple[Take, ...]
+    takes: tuple[TakePart, ...]
 
 
 @dataclass(frozen=True)
@@ -92,9 +94,12 @@ def session_report(session: RecordingSession, *, for_the_house: bool = False) ->
     """
     takes = list(_takes(session))
     revisions = list(_revisions(session))
-    used = _takes_by_revision(takes)
+    used = defaultdict(list)
+    for each in takes:
+        for through in each.through():
+            used[through.revision_id].append(each)
     reserved = list(Reservation.objects.filter(session=session).standing().for_list())
-    songs = _songs(takes, revisions, used)
+    songs = _songs(takes, revisions)
     faults = tuple(session.faults.for_list()) if for_the_house else ()
     worked_on = [work.song for work in songs]
     return SessionReport(
@@ -139,9 +144,10 @@ def _worked(session: RecordingSession) -> list[tuple[str, str]]:
 
 def _takes(session: RecordingSession):
     return (
-        Take.objects.filter(session=session)
-        .select_related("part__song", "part__performer")
-        .order_by("part__song__title", "part__song", "part__position", "part__name", "number")
+        TakePart.objects.filter(take__session=session)
+        .in_order()
+        .select_related("part__song", "take__song", "take__into")
+        .prefetch_related(Prefetch("take__through", TakeRevision.objects.for_list()))
     )
 
 
@@ -154,28 +160,13 @@ def _revisions(session: RecordingSession):
     )
 
 
-def _takes_by_revision(takes: Iterable[Take]) -> dict[int, list[Take]]:
-    by_key = {take.pk: take for take in takes}
-    used = defaultdict(list)
-    pairs = TakeRevision.objects.filter(take__in=list(by_key)).order_by("take")
-    for take_id, revision_id in pairs.values_list("take_id", "revision_id"):
-        used[revision_id].append(by_key[take_id])
-    return used
-
-
-def _songs(takes, revisions, used) -> tuple[SongWork, ...]:
-    lines, parts = defaultdict(list), {}
+def _songs(takes: Iterable[TakePart], revisions: Iterable[Revision]) -> tuple[SongWork, ...]:
+    lines = {part: [] for revision in revisions for part in revision.chain.parts.all()}
     for take in takes:
-        parts[take.part_id] = take.part
-        lines[take.part_id].append(
-            TakeLine(take, tuple(each for each in revisions if take in used[each.pk]))
-        )
-    for revision in revisions:
-        if revision.chain.part:
-            parts.setdefault(revision.chain.part_id, revision.chain.part)
+        lines.setdefault(take.part, []).append(TakeLine(take, tuple(take.through())))
     songs = defaultdict(list)
-    for part in sorted(parts.values(), key=lambda part: (part.position, part.name)):
-        songs[part.song].append(PartWork(part, tuple(lines[part.pk])))
+    for part in sorted(lines, key=lambda part: (part.position, part.name)):
+        songs[part.song].append(PartWork(part, tuple(lines[part])))
     return tuple(
         SongWork(song, tuple(songs[song])) for song in sorted(songs, key=lambda song: song.title)
     )

@@ -3,7 +3,7 @@
 from sessions.bookings.models import RecordingSession, Status
 from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.reports.session_report import session_report
-from sessions.takes.models import Take
+from sessions.takes.models import Take, TakePart
 
 
 def _kind(name: str, *, for_the_house: bool) -> PaperKind:
@@ -17,7 +17,7 @@ def _kind(name: str, *, for_the_house: bool) -> PaperKind:
         template="sessions/reports/session_report.html",
         subjects=RecordingSession.objects.select_related("project__client"),
         contents=contents,
-        follows={"pk": RecordingSession, "takes": Take},
+        follows={"pk": RecordingSession, "takes": Take, "takes__take_parts": TakePart},
         ahead=RecordingSession.objects.filter(status=Status.WRAPPED),
     )
 

@@ -47,7 +47,7 @@ def song_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "song": song,
         "sections": song.sections.prefetch_related("lines"),
         "parts": song.parts.for_list(),
-        "takes": song.takes.select_related("part", "session"),
+        "takes": song.takes.select_related("session").prefetch_related("take_parts__part"),
         "deliverables": song.deliverables.all(),
     }
     return TemplateResponse(request, "sessions/songs/song_detail.html", context)

@@ -1,20 +1,26 @@
+from collections.abc import Collection
+
 from sessions.setups.models import Revision, Setup
-from sessions.songs.models import Part
+from sessions.songs.models import Part, Song
 
 
-def revisions_in_force(setup: Setup | None, part: Part) -> list[Revision]:
-    """The revisions that a take of the part is recorded through while the setup stands.
+def parts_set_up(setup: Setup | None, song: Song) -> list[Part]:
+    """The parts of the song that the setup's chains carry: what is recorded if nobody says otherwise."""
+    return list(song.parts.filter(chains__setup=setup).distinct()) if setup else []
 
-    The newest of each chain that records the part, and of each chain that serves no part in
-    particular (room microphones, for one). No setup: none.
+
+def revisions_in_force(setup: Setup | None, parts: Collection[Part]) -> list[Revision]:
+    """The revisions that a take of the parts is recorded through while the setup stands.
+
+    The newest of each chain that carries one of them, or whatever is recorded. No setup: none.
     """
     if setup is None:
         return []
-    newest = {}
-    revisions = Revision.objects.filter(chain__setup=setup).select_related(
-        "chain__setup__session__project"
+    revisions = (
+        Revision.objects.filter(chain__setup=setup)
+        .newest()
+        .select_related("chain__setup__session__project")
+        .prefetch_related("chain__parts")
+        .order_by("chain__position", "chain_id")
     )
-    for revision in revisions.order_by("chain__position", "chain_id", "number"):
-        if revision.chain.part_id in (None, part.pk):
-            newest[revision.chain_id] = revision
-    return list(newest.values())
+    return [each for each in revisions if any(map(each.chain.carries, parts))]

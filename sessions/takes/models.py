@@ -34,24 +34,27 @@ class TakeQuerySet(models.QuerySet):
         return self.filter(song__in=Song.objects.visible_to(user))
 
     def for_list(self):
-        return self.select_related("song", "part", "session").prefetch_related(
-            models.Prefetch("revisions", Revision.objects.select_related("chain__setup"))
+        """Takes with all that a page lists of them, in a constant number of queries."""
+        return self.select_related("song", "session", "into").prefetch_related(
+            models.Prefetch("take_parts", TakePart.objects.in_order()),
+            models.Prefetch("through", TakeRevision.objects.for_list()),
         )
 
+    def to_punch_into(self, parts):
+        """Whole takes that have all these parts."""
+        theirs = models.Count("take_parts", filter=models.Q(take_parts__part__in=parts))
+        return self.filter(kind=TakeKind.WHOLE).alias(theirs=theirs).filter(theirs=len(parts))
+
     def chosen(self):
-        """Takes that the recording is made of: circled, marked master, or picked in the comp."""
-        return self.filter(
-            models.Q(circled=True)
-            | models.Q(mark=Mark.MASTER)
-            | models.Q(pk__in=CompChoice.objects.values("take"))
-        )
+        """Takes of which a part is chosen."""
+        return self.filter(pk__in=TakePart.objects.chosen().values("take"))
 
 
 class Take(Versioned):
-    """One continuous recording of a part. Numbers run without gaps and are never used again."""
+    """One pass of recording of a song, of one or several parts at once. Numbers run on for the song
+    without gaps and are never used again."""
 
     song = models.ForeignKey(Song, models.PROTECT, related_name="takes")
-    part = models.ForeignKey(Part, models.PROTECT, related_name="takes")
     session = models.ForeignKey(RecordingSession, models.PROTECT, related_name="takes")
     number = models.PositiveSmallIntegerField()
     logged_at = models.DateTimeField(default=timezone.now, editable=False)
@@ -59,18 +62,23 @@ class Take(Versioned):
         null=True, blank=True, help_text="Empty where the take was logged after it was over."
     )
     ended_at = models.DateTimeField(null=True, blank=True)
-    mark = models.CharField(max_length=20, choices=Mark, blank=True)
-    grade = models.PositiveSmallIntegerField(
-        null=True, blank=True, choices=[(grade, str(grade)) for grade in range(1, 6)]
-    )
-    circled = models.BooleanField(default=False, help_text="Chosen for the recording.")
     kind = models.CharField(max_length=10, choices=TakeKind, default=TakeKind.WHOLE)
+    into = models.ForeignKey(
+        "self",
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="punched",
+        verbose_name="into the take",
+        help_text="The whole take that a punch-in goes into.",
+    )
     punch_in = models.CharField(
         max_length=20, blank=True, help_text="Bar and beat (bar 17, beat 3) or minutes and seconds."
     )
     punch_out = models.CharField(max_length=20, blank=True)
     pre_roll_bars = models.PositiveSmallIntegerField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
+    parts = models.ManyToManyField(Part, through="TakePart", related_name="takes")
     revisions = models.ManyToManyField(Revision, through="TakeRevision", related_name="takes")
     history = HistoricalRecords()
 
@@ -78,13 +86,65 @@ class Take(Versioned):
 
     class Meta:
         constraints = [
-            models.UniqueConstraint("part", "number", name="take_number_once"),
+            models.UniqueConstraint("song", "number", name="take_number_once"),
             models.CheckConstraint(
                 condition=models.Q(ended_at__isnull=True)
                 | models.Q(started_at__isnull=True)
                 | models.Q(ended_at__gte=models.F("started_at")),
                 name="take_ends_after_it_starts",
             ),
+            models.CheckConstraint(
+                condition=models.Q(kind=TakeKind.WHOLE, into__isnull=True)
+                | models.Q(kind=TakeKind.PUNCH_IN, into__isnull=False),
+                name="punch_in_goes_into_a_take",
+            ),
+        ]
+        ordering = ["song", "number"]
+
+    def __str__(self) -> str:
+        return f"Take {self.number}"
+
+    @property
+    def is_rolling(self) -> bool:
+        """Logged when it began, and not over yet."""
+        return self.ended_at is None
+
+
+class TakePartQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(take__in=Take.objects.visible_to(user))
+
+    def in_order(self):
+        """As the song lists its parts, with part and performer loaded."""
+        return self.select_related("part__performer").order_by(
+            "part__position", "part__name", "part", "take__number"
+        )
+
+    def chosen(self):
+        """What the recording is made of: circled, marked master, or picked in the comp."""
+        return self.alias(in_comp=in_comp()).filter(
+            models.Q(circled=True) | models.Q(mark=Mark.MASTER) | models.Q(in_comp=True)
+        )
+
+
+class TakePart(Versioned):
+    """One part of a take: how it came out there, and whether it is chosen."""
+
+    take = models.ForeignKey(Take, models.PROTECT, related_name="take_parts")
+    part = models.ForeignKey(Part, models.PROTECT, related_name="take_parts")
+    mark = models.CharField(max_length=20, choices=Mark, blank=True)
+    grade = models.PositiveSmallIntegerField(
+        null=True, blank=True, choices=[(grade, str(grade)) for grade in range(1, 6)]
+    )
+    circled = models.BooleanField(default=False, help_text="Chosen for the recording.")
+    note = models.CharField(max_length=200, blank=True)
+    history = HistoricalRecords()
+
+    objects = TakePartQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint("take", "part", name="part_once_a_take"),
             models.CheckConstraint(
                 condition=~models.Q(circled=True, mark__in=FALSE_STARTS),
                 name="false_start_not_chosen",
@@ -93,29 +153,56 @@ class Take(Versioned):
                 "part", condition=models.Q(mark=Mark.MASTER), name="one_master_a_part"
             ),
         ]
-        ordering = ["part", "number"]
+        ordering = ["take", "pk"]
 
     def __str__(self) -> str:
-        """Reads self.part; if not loaded, this causes a SQL query."""
-        return f"{self.part}, take {self.number}"
+        """Reads self.part and self.take; each that is not loaded causes a SQL query."""
+        return f"{self.part}, take {self.take.number}"
 
-    @property
-    def is_rolling(self) -> bool:
-        """Logged when it began, and not over yet."""
-        return self.ended_at is None
+    def through(self) -> "list[TakeRevision]":
+        """The revisions behind this part, in order. No query if the take is loaded with `through`."""
+        return [each for each in self.take.through.all() if each.revision.chain.carries(self.part)]
+
+
+class TakeRevisionQuerySet(models.QuerySet):
+    def for_list(self):
+        """In the order in which they came into force, with the parts that their chains carry."""
+        return self.select_related("revision__chain__setup").prefetch_related(
+            "revision__chain__parts"
+        )
+
+    def behind(self, parts):
+        """What these TakeParts were recorded through; a row may stand there several times."""
+        theirs = parts.filter(take=models.OuterRef("take"))
+        carried = theirs.filter(part__chains=models.OuterRef("revision__chain"))
+        return self.filter(
+            models.Exists(carried)
+            | models.Q(models.Exists(theirs), revision__chain__parts__isnull=True)
+        )
 
 
 class TakeRevision(models.Model):
-    """That a revision was in force when a take was recorded; this is what fixes the revision."""
+    """That a revision was in force while a take was recorded; this is what fixes the revision.
 
-    take = models.ForeignKey(Take, models.PROTECT)
-    revision = models.ForeignKey(Revision, models.PROTECT)
+    A chain that is changed while the take rolls is there twice, in order.
+    """
+
+    take = models.ForeignKey(Take, models.PROTECT, related_name="through")
+    revision = models.ForeignKey(Revision, models.PROTECT, related_name="through")
     heard = models.ForeignKey(MixSnapshot, models.PROTECT, help_text="What the performers heard.")
+    since = models.DateTimeField(
+        null=True,
+        blank=True,
+        help_text="When the chain was changed while the take rolled. Empty: from its beginning on.",
+    )
+
+    objects = TakeRevisionQuerySet.as_manager()
 
     class Meta:
         constraints = [
             models.UniqueConstraint("take", "revision", name="revision_once_a_take"),
         ]
+        ordering = ["take", "pk"]
 
     def __str__(self) -> str:
         return f"{self.take} through {self.revision}"
@@ -147,3 +234,10 @@ class CompChoice(models.Model):
 
     def __str__(self) -> str:
         return f"{self.line or self.section}: {self.take}"
+
+
+def in_comp() -> models.Exists:
+    """Of a TakePart: whether the comp of its part picks its take."""
+    return models.Exists(
+        CompChoice.objects.filter(take=models.OuterRef("take"), part=models.OuterRef("part"))
+    )

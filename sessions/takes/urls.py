@@ -9,4 +9,5 @@ urlpatterns = [
     path("<int:pk>/mark/", views.mark, name="mark"),
     path("<int:pk>/circle/", views.circle, name="circle"),
     path("<int:pk>/edit/", views.edit, name="edit"),
+    path("parts/<int:pk>/edit/", views.edit_part, name="edit_part"),
 ]

@@ -34,7 +34,7 @@ def under_way(work) -> None:
         GROUP,
         by=work.engineer,
         source="Quartet, near",
-        part=part,
+        parts=[part],
         track="Grp",
         destination_input="Input 2",
         placement={
@@ -90,6 +90,6 @@ def under_way(work) -> None:
         by=work.engineer,
         source="Wilf, spoken",
         track="Spkn",
-        part=work.songs["Low Water"].parts.get(name="Spoken verse"),
+        parts=[work.songs["Low Water"].parts.get(name="Spoken verse")],
         destination_input="Input 2",
     )

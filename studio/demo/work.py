@@ -72,8 +72,10 @@ class Work:
         over = began + timedelta(minutes=4)
         take = log_take(part, session=session, setup=setup, mark=mark, at=over, **facts)
         take.started_at = began
-        take.circled, take.grade = circled, grade
         take.save()
+        for each in take.take_parts.all():
+            each.circled, each.grade = circled, grade
+            each.save()
         return take
 
     def _concertina(self) -> None:

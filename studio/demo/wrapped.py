@@ -51,7 +51,7 @@ def _morning(work, session, song, parts) -> None:
         LEAD_VOCAL,
         by=work.engineer,
         source="Maud, alto voice",
-        part=parts["Lead vocal"],
+        parts=[parts["Lead vocal"]],
         track="Ld Vox",
         destination_input="Input 1",
         placement={
@@ -89,7 +89,7 @@ def _morning(work, session, song, parts) -> None:
     # She leans in for the second pass: a little less into the compressor, and it is a new revision.
     turn(voice, "C-01", by=work.engineer, threshold=-5, **{"gain-reduction": 3})
     turn(voice, "P-01", by=work.engineer, high=3)
-    work.take(lead, session, morning, 48, Mark.COMPLETE, circled=True, grade=5)
+    best = work.take(lead, session, morning, 48, Mark.COMPLETE, circled=True, grade=5)
     work.take(lead, session, morning, 55, Mark.BREAKDOWN, note="Cough in verse 2")
     work.take(
         lead,
@@ -98,6 +98,7 @@ def _morning(work, session, song, parts) -> None:
         62,
         Mark.MASTER,
         kind=TakeKind.PUNCH_IN,
+        into=best,
         punch_in="bar 21",
         punch_out="bar 29",
         pre_roll_bars=2,
@@ -117,7 +118,7 @@ def _afternoon(work, session, parts) -> None:
         FIDDLE,
         by=work.engineer,
         source="Fiddle",
-        part=parts["Fiddle"],
+        parts=[parts["Fiddle"]],
         track="Fdl 1",
         destination_input="Input 2",
         placement={
@@ -134,7 +135,7 @@ def _afternoon(work, session, parts) -> None:
         FLUGELHORN,
         by=work.engineer,
         source="Flugelhorn",
-        part=parts["Flugelhorn"],
+        parts=[parts["Flugelhorn"]],
         track="Flg 1",
         destination_input="Input 3",
         placement={

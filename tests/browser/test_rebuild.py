@@ -14,7 +14,7 @@ TABLET = {"width": 820, "height": 1180}
 
 
 def test_vocal_is_set_up_again_from_its_recall_on_a_tablet(real_database, page_of, engineer):
-    song = recorded_vocal().chain.part.song
+    song = recorded_vocal().chain.parts.get().song
     page = page_of(engineer.username, viewport=TABLET)
     page.goto(f"/recall/songs/{song.pk}/")
 

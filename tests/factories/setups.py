@@ -24,6 +24,17 @@ class ChainFactory(DjangoModelFactory):
     source = "Alto voice"
     track = "Ld Vox"
 
+    @classmethod
+    def _create(cls, model, *args, part=None, parts=(), **facts):
+        """It carries one `part`, or several `parts`, or whatever is recorded."""
+        chain = super()._create(model, *args, **facts)
+        chain.parts.add(*parts or filter(None, [part]))
+        return chain
+
+    @classmethod
+    def _build(cls, model, *args, part=None, **facts):
+        return super()._build(model, *args, **facts)
+
 
 class RevisionFactory(DjangoModelFactory):
     class Meta:

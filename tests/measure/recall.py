@@ -18,7 +18,7 @@ from django.utils import timezone
 from sessions.papers.pdf import STYLE, print_markup, qr_code
 from sessions.recall.sheet.stored import RECALL_SHEET
 from sessions.songs.models import Song
-from sessions.takes.actions import circle_take, log_take
+from sessions.takes.actions import circle_parts, log_take
 from studio.management.commands.work import MEMORY
 from tests.browser.browsing import FLAGS, chromium
 from tests.factories import PartFactory, RecordingSessionFactory, SongFactory
@@ -26,6 +26,7 @@ from tests.measure.fill.chains import set_up
 from tests.measure.fill.house import House, furnish
 from tests.measure.timing import Ratio, Times, Works, interleaved, processor_time
 from tests.measure.web import HOST, memory_mb, served, signed_in, working
+from tests.sessions.takes.seen import seen
 
 DRAWINGS_COST, STORED_COST = 1.3, 1
 DRAWING = re.compile(r"<img [^>]*>")
@@ -60,7 +61,7 @@ def recorded_song(house: House, chains: int) -> Song:
     setup = set_up(session, parts, house.booths[0], by=house.manager)
     for part in parts:
         take = log_take(part, session=session, setup=setup)
-        circle_take(take, version=take.version, circled=True)
+        circle_parts(take, seen=seen(take), circled=True)
     return Song.objects.select_related("project__client").get(pk=song.pk)
 
 

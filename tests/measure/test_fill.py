@@ -29,14 +29,14 @@ def test_house_holds_by_the_rules(house):
     assert not Revision.objects.filter(takes__isnull=False, fixed_at=None).exists()
     assert not Stage.objects.filter(snapshot={}).exists()
     assert Take.history.count() >= TAKES
-    parts = Take.objects.values("part").annotate(takes=Count("pk")).filter(takes__gt=1)
+    parts = Take.objects.values("parts").annotate(takes=Count("pk")).filter(takes__gt=1)
     assert parts.exists()
     assert not Take.objects.exclude(session__project=F("song__project")).exists()
 
 
 def test_pages_of_the_house_open(house, client_of):
     client = client_of(house.manager)
-    take = Take.objects.filter(circled=True).select_related("session", "song").latest("pk")
+    take = Take.objects.filter(take_parts__circled=True).select_related("session", "song").latest("pk")
     revision = take.revisions.get()
     of_take = {
         "bookings:detail": take.session,

@@ -18,7 +18,7 @@ from gear.patchbay.models import TieLine
 from sessions import constraints
 from sessions.bookings.models import RecordingSession, Status
 from sessions.editing.presses import FIELD
-from sessions.takes.models import Mark, Take
+from sessions.takes.models import Mark, TakePart
 from tests.factories import (
     BayFactory,
     CancellationTermsFactory,
@@ -428,16 +428,17 @@ def test_master_that_somebody_marked_in_the_same_moment_becomes_a_hold(
     on_postgresql, real_database, post_while_others_save
 ):
     take = TakeFactory()
-    theirs = TakeFactory(part=take.part, song=take.song, session=take.session, number=2)
+    part = take.take_parts.get()
+    theirs = TakeFactory(part=part.part, session=take.session, number=2)
 
     answer = post_while_others_save(
-        lambda: Take.objects.filter(pk=theirs.pk).update(mark=Mark.MASTER),
+        lambda: theirs.take_parts.update(mark=Mark.MASTER),
         reverse("takes:mark", args=[take.pk]),
-        {"mark": Mark.MASTER, "seen": take.version},
+        {"mark": Mark.MASTER, "seen": f"{part.pk}.{part.version}"},
     )
 
     assert answer.status_code == 302
-    marks = dict(Take.objects.values_list("pk", "mark"))
+    marks = dict(TakePart.objects.values_list("take", "mark"))
     assert marks == {take.pk: Mark.MASTER, theirs.pk: Mark.HOLD}
 
 

@@ -139,6 +139,7 @@ ROW = {
     "takes:log": "session",
     "takes:mark": "take",
     "takes:edit": "take",
+    "takes:edit_part": "part of a take",
     "takes:circle": "take",
     "deliverables:list": "song",
     "deliverables:upload": "song",
@@ -219,7 +220,7 @@ def rows_of(project) -> dict:
     session = RecordingSessionFactory(project=project)
     setup = SetupFactory(session=session)
     take = TakeFactory(part__song__project=project, session=session)
-    chain = ChainFactory(setup=setup, part=take.part)
+    chain = ChainFactory(setup=setup, part=take.parts.get())
     revision = RevisionFactory(chain=chain)
     stage = StageFactory(revision=revision)
     deliverable = DeliverableFactory(song=take.song)
@@ -239,7 +240,8 @@ def rows_of(project) -> dict:
         "user": UserFactory(),
         "project": project,
         "song": take.song,
-        "part": take.part,
+        "part": take.parts.get(),
+        "part of a take": take.take_parts.get(),
         "session": session,
         "credit": CreditFactory(session=session),
         "worked hours": WorkedHoursFactory(session=session),

@@ -14,7 +14,7 @@ from sessions.letters.models import Letter
 from sessions.reports.session_report import PartWork, SessionReport
 from sessions.reports.summaries import SUMMARY
 from sessions.rooms.models import HouseRules
-from sessions.takes.models import Take
+from sessions.takes.models import TakePart
 
 
 @dataclass(frozen=True)
@@ -29,7 +29,9 @@ class Draft:
 def draft(report: SessionReport) -> Draft:
     """One query: which of the session's takes are chosen."""
     session = report.session
-    chosen = set(Take.objects.chosen().filter(session=session).values_list("pk", flat=True))
+    chosen = set(
+        TakePart.objects.chosen().filter(take__session=session).values_list("pk", flat=True)
+    )
     body = "\n\n".join(_paragraphs(report, chosen))
     faults = [f"- {fault.unit}: {fault} ({fault.get_state_display()})" for fault in report.faults]
     day = date_format(timezone.localtime(session.starts_at), "j F Y")
@@ -69,7 +71,7 @@ def _paragraphs(report: SessionReport, chosen: set[int]) -> list[str]:
 
 
 def _part_in_words(work: PartWork, chosen: set[int]) -> str:
-    takes = [line.take for line in work.takes]
+    takes = [line.part for line in work.takes]
     if not takes:
         return f"- {work.part}: set up"
     kept = ", ".join(_kept_in_words(take) for take in takes if take.pk in chosen)
@@ -77,10 +79,10 @@ def _part_in_words(work: PartWork, chosen: set[int]) -> str:
     return f"- {work.part}: {count}, " + (f"kept: {kept}" if kept else "none kept yet")
 
 
-def _kept_in_words(take: Take) -> str:
-    marks = [take.get_mark_display().lower()] if take.mark else []
-    marks += ["circled"] if take.circled else []
-    return f"take {take.number}" + (f" ({', '.join(marks)})" if marks else "")
+def _kept_in_words(part: TakePart) -> str:
+    marks = [part.get_mark_display().lower()] if part.mark else []
+    marks += ["circled"] if part.circled else []
+    return f"take {part.take.number}" + (f" ({', '.join(marks)})" if marks else "")
 
 
 def offered(session: RecordingSession) -> dict[str, str]:

@@ -16,7 +16,7 @@ from sessions.bookings.models import RecordingSession
 from sessions.recall.finding.words import holding, in_fields, spellings
 from sessions.setups.models import Chain, Revision, Stage
 from sessions.songs.models import LyricLine, Part, Song
-from sessions.takes.models import Mark, Take, TakeRevision
+from sessions.takes.models import Mark, Take, TakePart, TakeRevision
 
 MOST_HITS = 20  # of each kind; whoever finds more writes another word
 
@@ -93,31 +93,36 @@ def _lines_with(word: str) -> QuerySet:
 def _parts(words, on_day, user) -> QuerySet:
     parts = Part.objects.visible_to(user).select_related("song__project", "performer")
     if on_day is not None:
-        parts = parts.filter(pk__in=Take.objects.filter(session__in=on_day).values("part"))
+        parts = parts.filter(
+            pk__in=TakePart.objects.filter(take__session__in=on_day).values("part")
+        )
     own = in_fields("name", "note", "performer__name")
     around = in_fields("song__title", "song__project__artist")
     return holding(parts, words, own=own, around=around).order_by("song__title", "position", "pk")
 
 
 def _takes(words, on_day, user) -> QuerySet:
-    """By number (take 3), mark or note."""
-    takes = Take.objects.visible_to(user).select_related("part", "song", "session")
+    """Each part by its take's number (take 3), its mark, or a note of either."""
+    takes = TakePart.objects.visible_to(user).select_related("part", "take__song", "take__session")
     if on_day is not None:
-        takes = takes.filter(session__in=on_day)
-    text = in_fields("note")
+        takes = takes.filter(take__session__in=on_day)
+    text = in_fields("note", "take__note")
 
     def own(word: str) -> Q:
         found = text(word)
         if word.isdecimal() and len(word) < 5:
-            found |= Q(number=int(word))
+            found |= Q(take__number=int(word))
         marks = [mark for mark in Mark.values if word.casefold() in Mark(mark).label.casefold()]
         return found | Q(mark__in=marks) if len(word) > 2 else found
 
     named = [word for word in words if word.casefold() not in ("take", "takes")]
     if words and not named:
         return takes.none()
-    around = in_fields("part__name", "part__performer__name", "song__title", "session__title")
-    return holding(takes, named, own=own, around=around).order_by("song__title", "part", "number")
+    around = in_fields(
+        "part__name", "part__performer__name", "take__song__title", "take__session__title"
+    )
+    found = holding(takes, named, own=own, around=around)
+    return found.order_by("take__song__title", "part", "take__number")
 
 
 def _units(words, on_day) -> QuerySet:
@@ -142,7 +147,10 @@ def _chains(words, on_day, user) -> QuerySet:
         stages = Stage.objects.filter(in_stage(word), revision__chain=OuterRef("pk"))
         return words_of_it(word) | Q(Exists(revisions)) | Q(Exists(stages))
 
-    around = in_fields("part__name", "part__song__title", "setup__session__title")
+    def around(word: str) -> Q:
+        parts = Part.objects.filter(in_fields("name", "song__title")(word), chains=OuterRef("pk"))
+        return in_fields("setup__session__title")(word) | Q(Exists(parts))
+
     found = holding(chains, words, own=own, around=around)
     return found.order_by(F("setup__session__starts_at").desc(), "position", "pk")
 
@@ -162,7 +170,8 @@ class _Recalls:
         through = TakeRevision.objects.filter(take__in=takes)
         units, chains = rows["Units"], rows["Chains and their notes"]
         pairs = {
-            Unit: through.filter(take__in=takes.chosen(), revision__stages__unit__in=units)
+            Unit: through.behind(TakePart.objects.filter(take__in=takes).chosen())
+            .filter(revision__stages__unit__in=units)
             .values_list("revision__stages__unit", "take__song")
             .distinct(),
             Chain: through.filter(revision__chain__in=chains)
@@ -205,11 +214,11 @@ def _part_hit(part: Part, _: _Recalls) -> Hit:
     return Hit(f"{part} of {part.song}", _joined(part.performer, part.note), (part.song,))
 
 
-def _take_hit(take: Take, _: _Recalls) -> Hit:
-    title = f"{take.part}, take {take.number}"
-    chosen = "circled" if take.circled else ""
-    facts = (take.song, take.get_mark_display().lower(), chosen, take.note, _day_of(take.session))
-    return Hit(title, _joined(*facts), (take.song,))
+def _take_hit(part: TakePart, _: _Recalls) -> Hit:
+    take, mark = part.take, part.get_mark_display().lower()
+    chosen = "circled" if part.circled else ""
+    facts = (take.song, mark, chosen, part.note, take.note, _day_of(take.session))
+    return Hit(str(part), _joined(*facts), (take.song,))
 
 
 def _unit_hit(unit: Unit, recalls: _Recalls) -> Hit:
@@ -236,7 +245,7 @@ def _session_hit(session: RecordingSession, recalls: _Recalls) -> Hit:
 _HITS = {
     Song: _song_hit,
     Part: _part_hit,
-    Take: _take_hit,
+    TakePart: _take_hit,
     Unit: _unit_hit,
     Chain: _chain_hit,
     RecordingSession: _session_hit,

@@ -19,7 +19,7 @@ def _chain(chain: dict) -> WantedChain:
         destination_input=chain["destination_input"][:40],
         stages=tuple(_stage(stage) for stage in chain["stages"]),
         revision_number=chain["revision"],
-        part_name=chain["part"],
+        parts_in_words=chain.get("part") or ", ".join(chain.get("parts", [])),
         placement=_placement(chain["placement"]) if chain["placement"] else {},
         tone_hz=_decimal(chain["levels"]["tone_hz"]),
         tone_dbu=_decimal(chain["levels"]["tone_dbu"]),

@@ -149,7 +149,7 @@ def _keep(checklist: ChainChecklist, setup: Setup, by) -> None:
         setup,
         by=by,
         source=wanted.source,
-        part=wanted.part,
+        parts=wanted.parts,
         track=wanted.track,
         destination_input=wanted.destination_input,
     )

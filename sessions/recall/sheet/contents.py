@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Exists, OuterRef
+from django.db.models import Prefetch
 
 from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import load_wiring
@@ -40,7 +40,7 @@ from sessions.setups.patching.plugs import CordKey, PlugList, cord_numbers
 from sessions.setups.placement.drawing import placement_drawing
 from sessions.setups.warnings.cautions import ChainCaution, chain_cautions, setup_cautions
 from sessions.songs.models import Song
-from sessions.takes.models import CompChoice, Mark, Take, TakeRevision
+from sessions.takes.models import Mark, TakePart, TakeRevision, in_comp
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ class ChainSheet:
 
     number: int
     revision: Revision
-    takes: tuple[Take, ...]
+    takes: tuple[TakePart, ...]
     other_numbers: tuple[int, ...]
     path: tuple[Step, ...]
     levels: LevelPlan
@@ -104,14 +104,14 @@ class ChainSheet:
 
 @dataclass(frozen=True)
 class ChosenTake:
-    """A take that the recording is made of, why, and the revisions it went through.
+    """A part of a take that the recording is made of, why, and what it went through, in order.
 
-    An empty `revisions` means that nobody documented the chain.
+    An empty `through` means that nobody documented the chain.
     """
 
-    take: Take
+    part: TakePart
     why: str
-    revisions: tuple[Revision, ...]
+    through: tuple[TakeRevision, ...]
 
 
 @dataclass(frozen=True)
@@ -143,11 +143,11 @@ class RecallSheet:
 
 def recall_sheet(song: Song) -> RecallSheet:
     """In a constant number of queries, if the song is loaded with project and client."""
-    takes = list(_chosen_takes(song))
-    used = defaultdict(set)
-    through = list(_through(takes))
-    for each in through:
-        used[each.revision_id].add(each.take_id)
+    chosen = tuple(map(_chosen, _chosen_parts(song)))
+    used = defaultdict(list)
+    for each in chosen:
+        for through in each.through:
+            used[through.revision_id].append(each)
     revisions = list(_revisions(used))
     wiring = load_wiring()
     plugs = [
@@ -155,11 +155,10 @@ def recall_sheet(song: Song) -> RecallSheet:
         for number, revision in enumerate(revisions, 1)
     ]
     numbers = cord_numbers(chain.patching.patch_list for chain in plugs)
-    chosen = tuple(_chosen(take, revisions, used) for take in takes)
     chains = tuple(
         _chain_sheet(
             chain,
-            takes=[take for take in takes if take.pk in used[chain.revision.pk]],
+            takes=[each.part for each in used[chain.revision.pk]],
             all_revisions=revisions,
             cord_numbers=numbers,
         )
@@ -170,12 +169,12 @@ def recall_sheet(song: Song) -> RecallSheet:
         facts=(*song_facts(song), *_recorded_otherwise(revisions)),
         takes=chosen,
         chains=chains,
-        tracks=tuple(_track(chain, chosen, revisions) for chain in chains),
-        undocumented=tuple(take for take in chosen if not take.revisions),
+        tracks=tuple(_track(chain, used[chain.revision.pk], revisions) for chain in chains),
+        undocumented=tuple(each for each in chosen if not each.through),
         cautions=tuple(setup_cautions(revisions)),
         units=tuple(needed_units(plugs)),
         patch=song_patch(plugs, numbers, wiring),
-        headphones=headphone_sheets(takes, revisions, through),
+        headphones=headphone_sheets(chosen, revisions),
     )
 
 
@@ -222,19 +221,16 @@ def _recorded_otherwise(revisions: list[Revision]) -> Iterator[tuple[str, str]]:
         yield "Recorded in another format", f"{word} {', '.join(places)}: see the levels there"
 
 
-def _chosen_takes(song: Song):
-    in_comp = Exists(CompChoice.objects.filter(take=OuterRef("pk")))
+def _chosen_parts(song: Song):
+    through = TakeRevision.objects.for_list().select_related("heard")
     return (
-        Take.objects.filter(song=song)
+        TakePart.objects.filter(take__song=song)
         .chosen()
-        .annotate(in_comp=in_comp)
-        .select_related("part__performer", "session")
-        .order_by("part__position", "part__name", "part_id", "number")
+        .annotate(in_comp=in_comp())
+        .in_order()
+        .select_related("take__session", "take__into")
+        .prefetch_related(Prefetch("take__through", through))
     )
-
-
-def _through(takes: Iterable[Take]):
-    return TakeRevision.objects.filter(take__in=[take.pk for take in takes]).select_related("heard")
 
 
 def _revisions(keys: Iterable[int]):
@@ -252,23 +248,20 @@ def _revisions(keys: Iterable[int]):
     )
 
 
-def _chosen(take: Take, revisions: list[Revision], used: dict[int, set[int]]) -> ChosenTake:
+def _chosen(part: TakePart) -> ChosenTake:
     reasons = [
-        (take.circled, "circled"),
-        (take.mark == Mark.MASTER, "marked master"),
-        (take.in_comp, "in the comp"),
+        (part.circled, "circled"),
+        (part.mark == Mark.MASTER, "marked master"),
+        (part.in_comp, "in the comp"),
     ]
-    return ChosenTake(
-        take=take,
-        why=", ".join(word for holds, word in reasons if holds),
-        revisions=tuple(revision for revision in revisions if take.pk in used[revision.pk]),
-    )
+    why = ", ".join(word for holds, word in reasons if holds)
+    return ChosenTake(part, why, tuple(part.through()))
 
 
 def _chain_sheet(
     plugs: ChainPlugs,
     *,
-    takes: list[Take],
+    takes: list[TakePart],
     all_revisions: list[Revision],
     cord_numbers: dict[CordKey, int],
 ) -> ChainSheet:
@@ -303,7 +296,7 @@ def _chain_sheet(
 def _track(chain: ChainSheet, chosen: Iterable[ChosenTake], revisions: list[Revision]) -> TrackLine:
     return TrackLine(
         chain,
-        tuple(take for take in chosen if chain.revision in take.revisions),
+        tuple(chosen),
         next((sheet for sheet in chain.stages if sheet.stage.unit.model.category in HEARS), None),
         phantom_words(chain.revision, revisions),
     )

@@ -7,6 +7,7 @@ that has never seen this database. Every name is the one that the paper prints.
 import json
 from collections.abc import Sequence
 from dataclasses import asdict
+from datetime import datetime
 from decimal import Decimal
 
 from gear.patchbay.wiring import Jack
@@ -48,7 +49,7 @@ def recall_data(sheet: RecallSheet, *, studio: str, address: str) -> dict:
         "address": address,
         "song": _song(sheet.song),
         "takes": [_take(chosen, places) for chosen in sheet.takes],
-        "chains": [_chain(chain, place) for place, chain in enumerate(sheet.chains, 1)],
+        "chains": [_chain(chain, place, sheet.song) for place, chain in enumerate(sheet.chains, 1)],
         "headphones": [_headphones(heard) for heard in sheet.headphones],
     }
 
@@ -79,39 +80,53 @@ def _song(song: Song) -> dict:
 
 
 def _take(chosen: ChosenTake, places: dict[int, int]) -> dict:
-    take = chosen.take
+    part, take = chosen.part, chosen.part.take
     return {
-        "part": take.part.name,
-        "performer": take.part.performer.name if take.part.performer else "",
+        "part": part.part.name,
+        "performer": part.part.performer.name if part.part.performer else "",
         "number": take.number,
         "kind": take.kind,
+        "punched_into": take.into.number if take.into else None,
         "punch_in": take.punch_in,
         "punch_out": take.punch_out,
-        "mark": take.mark,
-        "circled": take.circled,
+        "started_at": _moment(take.started_at),
+        "ended_at": _moment(take.ended_at),
+        "mark": part.mark,
+        "grade": part.grade,
+        "circled": part.circled,
         "chosen_because": chosen.why,
         "session": _session(take.session),
-        "chains": [places[revision.pk] for revision in chosen.revisions],
+        "chains": [places[through.revision_id] for through in chosen.through],
+        "changed_while_rolling": [
+            {"chain": places[through.revision_id], "since": _moment(through.since)}
+            for through in chosen.through
+            if through.since
+        ],
         "note": take.note,
+        "note_on_part": part.note,
     }
+
+
+def _moment(at: datetime | None) -> str | None:
+    return at.isoformat() if at else None
 
 
 def _session(session: RecordingSession) -> dict:
     return {"title": session.title, "starts_at": session.starts_at.isoformat()}
 
 
-def _chain(sheet: ChainSheet, place: int) -> dict:
+def _chain(sheet: ChainSheet, place: int, song: Song) -> dict:
     revision, chain = sheet.revision, sheet.revision.chain
     return {
         "place": place,
         "source": chain.source,
-        "part": chain.part.name if chain.part else "",
+        "parts": [part.name for part in chain.parts.all() if part.song_id == song.pk],
         "track": chain.track,
         "destination_input": chain.destination_input,
         "setup": chain.setup.name,
         "session": _session(chain.setup.session),
         "revision": revision.number,
-        "fixed_at": revision.fixed_at.isoformat() if revision.fixed_at else None,
+        "fixed_at": _moment(revision.fixed_at),
         "other_revisions": list(sheet.other_numbers),
         "facts_kept": revision.is_fixed,
         "recorded_as": _recorded_as(revision.recording_format),
@@ -180,7 +195,7 @@ def _headphones(heard: HeadphoneSheet) -> dict:
     return {
         "setup": heard.setup.name,
         "session": _session(heard.setup.session),
-        "takes": [{"part": take.part.name, "number": take.number} for take in heard.takes],
+        "takes": [{"part": each.part.name, "number": each.take.number} for each in heard.takes],
         "kept": True,
         "mixes": [mix.to_json() for mix in heard.mixes],
     }

@@ -14,7 +14,7 @@ from sessions.recall.sheet.data import recall_json
 from sessions.recall.sheet.schema import ENCLOSED_AS
 from sessions.setups.models import Chain
 from sessions.songs.models import Part, Song
-from sessions.takes.models import CompChoice, Take
+from sessions.takes.models import CompChoice, Take, TakePart
 
 TEMPLATE = "sessions/recall/sheet/sheet.html"
 
@@ -53,6 +53,7 @@ RECALL_SHEET = PaperKind(
     contents=contents,
     follows={
         **{"pk": Song, "project": Project, "parts": Part, "takes": Take},
+        **{"takes__take_parts": TakePart},
         **{"parts__comp_choices": CompChoice, "takes__revisions__chain": Chain},
         **{f"{STAGES}__unit": Unit, f"{STAGES}__unit__model": GearModel},
         **{f"{STAGES}__patch_in": PatchPoint, f"{STAGES}__patch_out": PatchPoint},

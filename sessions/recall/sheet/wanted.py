@@ -58,8 +58,8 @@ class WantedChain:
     destination_input: str
     stages: tuple[WantedStage, ...]
     revision_number: int
-    part: Part | None = None
-    part_name: str = ""
+    parts: tuple[Part, ...] = ()
+    parts_in_words: str = ""
     placement: dict = field(default_factory=dict)
     tone_hz: Decimal | None = None
     tone_dbu: Decimal | None = None
@@ -81,8 +81,8 @@ def chain_of_revision(revision: Revision, number: int) -> WantedChain:
         destination_input=chain.destination_input,
         stages=tuple(_stage(stage) for stage in revision.stages.all()),
         revision_number=revision.number,
-        part=chain.part,
-        part_name=str(chain.part or ""),
+        parts=tuple(chain.parts.all()),
+        parts_in_words=chain.parts_in_words,
         placement=_placed(placement) if placement else {},
         tone_hz=revision.tone_hz,
         tone_dbu=revision.tone_dbu,

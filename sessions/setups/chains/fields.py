@@ -146,7 +146,7 @@ class PointField(forms.CharField):
         return (point and point.pk) != initial
 
 
-class PartField(forms.ModelChoiceField):
+class PartsField(forms.ModelMultipleChoiceField):
     def label_from_instance(self, part: Part) -> str:
         return f"{part.song}: {part}"
 

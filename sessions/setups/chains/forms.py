@@ -7,7 +7,7 @@ from gear.audio.delay import BUFFER_SIZES, TRACKING_BUFFERS, headphone_delay_ms
 from gear.equipment.models import Unit
 from gear.panels.models import Control, Meaning
 from gear.patchbay.models import PatchPoint, Side
-from sessions.setups.chains.fields import PartField, SeenField, SettingField, SetupField
+from sessions.setups.chains.fields import PartsField, SeenField, SettingField, SetupField
 from sessions.setups.models import Chain, Path, Setup, Stage
 from sessions.songs.models import Part
 
@@ -57,21 +57,21 @@ class SetupForm(forms.ModelForm):
 class ChainForm(forms.ModelForm):
     """What a chain records."""
 
-    part = PartField(
+    parts = PartsField(
         Part.objects.none(),
         required=False,
-        empty_label="No part in particular",
-        help_text="Takes of this part are logged through the chain; without one, all takes are.",
+        widget=forms.CheckboxSelectMultiple,
+        help_text="Takes of these parts are logged through the chain; without one, all takes are.",
     )
 
     class Meta:
         model = Chain
-        fields = ["source", "part", "track", "destination_input"]
+        fields = ["source", "parts", "track", "destination_input"]
 
     def __init__(self, *args, project, **kwargs):
         super().__init__(*args, **kwargs)
         parts = Part.objects.filter(song__project=project).select_related("song")
-        self.fields["part"].queryset = parts.order_by("song__title", "position", "name")
+        self.fields["parts"].queryset = parts.order_by("song__title", "position", "name")
 
 
 class ChainEditForm(ChainForm):
@@ -83,7 +83,7 @@ class ChainCopyForm(ChainForm):
 
     setup = SetupField(Setup.objects.none(), label="In the setup")
 
-    field_order = ["setup", "source", "part", "track", "destination_input"]
+    field_order = ["setup", "source", "parts", "track", "destination_input"]
 
     def __init__(self, *args, project, **kwargs):
         super().__init__(*args, project=project, **kwargs)

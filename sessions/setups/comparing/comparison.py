@@ -239,7 +239,7 @@ def _figure(name: str, unit: str) -> Callable[..., str]:
 
 _CHAIN_FACTS: _Facts = (
     ("Source", lambda revision: revision.chain.source),
-    ("Part", lambda revision: revision.chain.part),
+    ("Parts", lambda revision: revision.chain.parts_in_words),
     ("Track", lambda revision: revision.chain.track),
     ("Input", lambda revision: revision.chain.destination_input),
     ("Source level", _figure("source_spl_db", "dB SPL")),

@@ -31,10 +31,10 @@ def copy_setup(setup: Setup, *, to: RecordingSession, name: str, by) -> Setup:
             by=by,
             source=chain.source,
             track=chain.track,
-            part=chain.part if keeps_parts else None,
+            parts=chain.parts.all() if keeps_parts else (),
             destination_input=chain.destination_input,
         )
-        for chain in setup.chains.select_related("part")
+        for chain in setup.chains.prefetch_related("parts")
     }
     for mix in HeadphoneMix.objects.filter(setup=setup).for_list():
         _copy_mix(mix, to=copy, chains=chains)

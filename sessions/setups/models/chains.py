@@ -1,3 +1,5 @@
+from itertools import groupby
+
 from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
@@ -15,10 +17,11 @@ class ChainQuerySet(models.QuerySet):
 
     def with_newest_revision(self):
         """Chains whose `newest_revision()` costs no query, with all its stages."""
-        return self.select_related("part__song").prefetch_related(
+        return self.prefetch_related(
+            models.Prefetch("parts", Part.objects.select_related("song")),
             models.Prefetch(
                 "revisions", Revision.objects.newest().with_stages(), to_attr="newest_revisions"
-            )
+            ),
         )
 
 
@@ -28,12 +31,17 @@ class Chain(models.Model):
     setup = models.ForeignKey("Setup", models.PROTECT, related_name="chains")
     position = models.PositiveSmallIntegerField(default=1)
     source = models.CharField(max_length=80, help_text="What the microphone hears.")
-    part = models.ForeignKey(Part, models.PROTECT, null=True, blank=True, related_name="chains")
     track = models.CharField(max_length=60, help_text="The recorded track’s name.")
     destination_input = models.CharField(
         max_length=40, blank=True, help_text="The recorder’s or interface’s input."
     )
-    history = HistoricalRecords()
+    parts = models.ManyToManyField(
+        Part,
+        blank=True,
+        related_name="chains",
+        help_text="What it carries, of all songs. None: whatever is recorded, as room microphones do.",
+    )
+    history = HistoricalRecords(m2m_fields=[parts])
 
     objects = ChainQuerySet.as_manager()
 
@@ -45,6 +53,17 @@ class Chain(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("setups:chain", args=[self.pk])
+
+    def carries(self, part: Part) -> bool:
+        """Load it with its parts."""
+        parts = self.parts.all()
+        return not parts or part in parts
+
+    @property
+    def parts_in_words(self) -> str:
+        """By song; empty where it carries whatever is recorded. Load it with "parts__song"."""
+        songs = groupby(self.parts.all(), key=lambda part: part.song)
+        return "; ".join(f"{song}: {', '.join(map(str, parts))}" for song, parts in songs)
 
     def newest_revision(self):
         """The chain as it stands now. Costs queries unless loaded `with_newest_revision`."""

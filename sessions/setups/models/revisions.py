@@ -8,6 +8,7 @@ from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models.recording_format import RecordingFormat
 from sessions.setups.models.stages import Stage
+from sessions.songs.models import Part
 
 
 class RevisionQuerySet(models.QuerySet):
@@ -24,8 +25,11 @@ class RevisionQuerySet(models.QuerySet):
     def with_stages(self):
         """Revisions with all that a page or sheet of them prints, in a constant number of queries."""
         return self.select_related(
-            "chain__setup__session__project", "chain__part__song", "placement", "created_by"
-        ).prefetch_related(models.Prefetch("stages", Stage.objects.for_list()))
+            "chain__setup__session__project", "placement", "created_by"
+        ).prefetch_related(
+            models.Prefetch("chain__parts", Part.objects.select_related("song")),
+            models.Prefetch("stages", Stage.objects.for_list()),
+        )
 
 
 class Revision(Versioned):

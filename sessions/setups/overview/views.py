@@ -66,7 +66,7 @@ def _revision_page(
         "is_newest": others[0].pk == revision.pk,
         "is_recorded": any(other.is_fixed for other in others),
         "others": others,
-        "takes": revision.takes.select_related("song", "part") if revision.is_fixed else [],
+        "takes": revision.takes.select_related("song") if revision.is_fixed else [],
         "stages": revision.stages.all(),
         "placement": getattr(revision, "placement", None),
         "path": path_in_words(revision),

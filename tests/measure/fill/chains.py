@@ -25,10 +25,10 @@ def set_up(session: RecordingSession, parts: Sequence[Part], booth: Booth, *, by
             setup=setup,
             position=number,
             source=part.name,
-            part=part,
             track=f"Vox {number}",
             destination_input=f"Recorder in {number}",
         )
+        chain.parts.add(part)
         HeadphoneLineFactory(mix=mix, position=number, chain=chain, source="", level="high")
         revision = Revision.objects.create(chain=chain, created_by=by, note="As on the demo.")
         PlacementFactory(
@@ -88,11 +88,12 @@ def copy_setup(setup: Setup, sessions: Sequence[RecordingSession], parts) -> dic
         parents = new[model._meta.get_field(keys[0]).related_model]
         rows = list(model.objects.filter(**{f"{keys[0]}__in": parents}).order_by("pk"))
         made = _write(
-            copied(row, **_moved(row, keys, new, n), **_anew(row, parts[n]))
+            copied(row, **_moved(row, keys, new, n), **_anew(row))
             for n in range(len(sessions))
             for row in rows
         )
         new[model] = {row.pk: made[at :: len(rows)] for at, row in enumerate(rows)}
+    _carry(new[Chain], parts)
     pairs = [(old, each.pk) for old, made in new[Revision].items() for each in made]
     for model in (Placement, Stage):
         copy_all_of(model, "revision", pairs)
@@ -112,11 +113,19 @@ def _moved(row: Model, keys: Iterable[str], new: dict, n: int) -> dict:
     }
 
 
-def _anew(row: Model, parts: Sequence[Part]) -> dict:
+def _anew(row: Model) -> dict:
     """What is not as in the old row. A revision is fixed once its stages are there."""
-    if isinstance(row, Chain):
-        return {"part": parts[row.position - 1]}
     return {"fixed_at": None} if isinstance(row, Revision) else {}
+
+
+def _carry(chains: dict[int, list[Chain]], parts: Sequence[Sequence[Part]]) -> None:
+    """The nth copy of a chain carries the nth of `parts`, at its place."""
+    carried = Chain.parts.through
+    carried.objects.bulk_create(
+        carried(chain=chain, part=parts[n][chain.position - 1])
+        for copies in chains.values()
+        for n, chain in enumerate(copies)
+    )
 
 
 def _write(rows: Iterable[Model]) -> list[Model]:

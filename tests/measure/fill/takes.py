@@ -5,25 +5,26 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import timedelta
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import Count, Max
 
 from sessions.bookings.models import RecordingSession, Status
 from sessions.setups.chains.actions import open_revision
 from sessions.setups.headphones.models import MixSnapshot
 from sessions.setups.models import Revision, Setup
+from sessions.songs.models import Part
 from sessions.takes.actions import log_take
-from sessions.takes.models import CompChoice, Mark, Take, TakeKind, TakeRevision
+from sessions.takes.models import CompChoice, Mark, Take, TakeKind, TakePart, TakeRevision
 from tests.measure.fill.calendar import SESSIONS_EACH, Calendar
 from tests.measure.fill.chains import copy_setup, set_up
 from tests.measure.fill.house import Booth, House
 from tests.measure.fill.songs import SONGS, Written, deliver, write_songs
 
 AT_ONCE = 200  # sessions
-MARKS = (  # by a take's number
+MARKS = (  # by the number of a part's takes
     *(Mark.COMPLETE, Mark.FALSE_START, Mark.COMPLETE, Mark.BREAKDOWN),
     *(Mark.HOLD, Mark.NO_GOOD, Mark.COMPLETE, Mark.LONG_FALSE_START),
 )
-MASTER, CHOSEN = 4, (4, 12)  # numbers of takes; each of the chosen gives a section of the comp
+MASTER, CHOSEN = 4, (4, 12)  # of a part's takes; each of the chosen gives a section of the comp
 
 Work = tuple[RecordingSession, Written]
 
@@ -82,62 +83,74 @@ def _likewise(setup: Setup, works: Sequence[Work], shares: Iterator[int]) -> Non
     heard = new[MixSnapshot].popitem()[1]
     numbers = _numbers(works)
     made = [
-        (take, revision, heard[n])
+        (part, revision, heard[n])
         for n, (session, song) in enumerate(works)
-        for take, revision in _takes(session, song, next(shares), _through(new, n), numbers)
+        for part, revision in _takes(session, song, next(shares), _through(new, n, song.parts), numbers)
     ]
-    Take.objects.bulk_create(take for take, _, _ in made)
+    for kind in (TakeKind.WHOLE, TakeKind.PUNCH_IN):  # which go into whole ones
+        Take.objects.bulk_create(part.take for part, _, _ in made if part.take.kind == kind)
+    TakePart.objects.bulk_create(part for part, _, _ in made)
     TakeRevision.objects.bulk_create(
-        TakeRevision(take=take, revision=revision, heard=mixes) for take, revision, mixes in made
+        TakeRevision(take=part.take, revision=revision, heard=mixes)
+        for part, revision, mixes in made
     )
     sections = {part.pk: song.sections for _, song in works for part in song.parts}
-    CompChoice.objects.bulk_create(
-        CompChoice(
-            part_id=take.part_id,
-            section=sections[take.part_id][CHOSEN.index(take.number)],
-            take=take,
-        )
-        for take, _, _ in made
-        if take.number in CHOSEN
-    )
+    so_far = Counter()
+    chosen = []
+    for part, _, _ in made:
+        if part.circled:
+            section = sections[part.part_id][so_far[part.part_id]]
+            chosen.append(CompChoice(part_id=part.part_id, section=section, take=part.take))
+            so_far[part.part_id] += 1
+    CompChoice.objects.bulk_create(chosen)
 
 
-def _numbers(works: Iterable[Work]) -> Counter:
-    """By the key of a part: the highest number of its takes."""
+def _numbers(works: Iterable[Work]) -> dict:
+    """The highest number of takes so far, by song and by part."""
     songs = {song.song.pk for _, song in works}
-    highest = Take.objects.filter(song__in=songs).values_list("part").annotate(Max("number"))
-    return Counter(dict(highest))
+    takes = Take.objects.filter(song__in=songs).order_by()
+    of_songs = takes.values_list("song").annotate(Max("number"))
+    of_parts = takes.values_list("parts").annotate(Count("pk"))
+    return {"song": Counter(dict(of_songs)), "part": Counter(dict(of_parts))}
 
 
-def _through(new: dict, n: int) -> dict[int, list[Revision]]:
+def _through(new: dict, n: int, parts: Sequence[Part]) -> dict[int, list[Revision]]:
     """The revisions by which the nth copy recorded each part, the older one first."""
     through = {}
     for revision in (copies[n] for copies in new[Revision].values()):
-        through.setdefault(revision.chain.part_id, []).append(revision)
+        through.setdefault(parts[revision.chain.position - 1].pk, []).append(revision)
     return through
 
 
 def _takes(
-    session: RecordingSession, song: Written, count: int, through: dict, numbers: Counter
-) -> Iterator[tuple[Take, Revision]]:
+    session: RecordingSession, song: Written, count: int, through: dict, numbers: dict
+) -> Iterator[tuple[TakePart, Revision]]:
     """The parts in turn; a chain that was changed was so half-way through the session."""
+    whole = {}
     for k in range(count):
         part = song.parts[k % len(song.parts)]
-        numbers[part.pk] += 1
-        number = numbers[part.pk]
+        numbers["song"][song.song.pk] += 1
+        numbers["part"][part.pk] += 1
+        number = numbers["part"][part.pk]
         began = session.starts_at + timedelta(seconds=k * 14_000 / count)
-        punched = {"kind": TakeKind.PUNCH_IN, "punch_in": "bar 17", "punch_out": "bar 25"}
         take = Take(
             song_id=song.song.pk,
-            part_id=part.pk,
             session_id=session.pk,
-            number=number,
+            number=numbers["song"][song.song.pk],
             logged_at=began,
             started_at=began,
             ended_at=began + timedelta(seconds=90),
+        )
+        if number % 4 == 3 and part.pk in whole:
+            take.kind, take.into = TakeKind.PUNCH_IN, whole[part.pk]
+            take.punch_in, take.punch_out = "bar 17", "bar 25"
+        else:
+            whole[part.pk] = take
+        made = TakePart(
+            take=take,
+            part_id=part.pk,
             mark=Mark.MASTER if number == MASTER else MARKS[number % len(MARKS)],
             grade=number % 5 + 1,
             circled=number in CHOSEN,
-            **(punched if number % 4 == 3 else {}),
         )
-        yield take, through[part.pk][0 if 2 * k < count else -1]
+        yield made, through[part.pk][0 if 2 * k < count else -1]

@@ -6,7 +6,7 @@ from sessions.bookings.models import Status
 from sessions.recall.sheet.contents import RecallSheet, recall_sheet
 from sessions.setups.models import Path
 from sessions.songs.models import Song
-from sessions.takes.actions import circle_take, log_take
+from sessions.takes.actions import circle_parts, log_take
 from sessions.takes.models import Take
 from tests.factories import (
     BayFactory,
@@ -22,6 +22,7 @@ from tests.factories import (
     UnitFactory,
 )
 from tests.sessions.recall.recorded import chain_of
+from tests.sessions.takes.seen import seen
 
 
 def patched_vocal() -> Take:
@@ -61,7 +62,7 @@ def patched_vocal() -> Take:
         )
     _headphones(revision.chain)
     take = log_take(part, session=session, setup=revision.chain.setup)
-    circle_take(take, version=take.version, circled=True)
+    circle_parts(take, seen=seen(take), circled=True)
     return take
 
 

@@ -89,7 +89,7 @@ def test_takes_stand_under_song_and_part_with_their_revisions(part, session):
 
     assert song.song == part.song
     assert [
-        (line.take.number, [revision.number for revision in line.revisions])
+        (line.part.take.number, [each.revision.number for each in line.through])
         for line in song.parts[0].takes
     ] == [(1, []), (2, [1])]
 
@@ -119,7 +119,7 @@ def test_chains_stand_under_their_setups_with_path_and_takes(part, session):
     assert [len(line.revisions) for line in setups] == [1, 0]
     (line,) = setups[0].revisions
     assert line.path == f"Alto voice →\u00a0{unit} →\u00a0Ld Vox"
-    assert line.takes == (take,)
+    assert line.takes == (take.take_parts.get(),)
 
 
 def test_deliverables_are_those_of_the_sessions_songs_since_its_start(part, session):

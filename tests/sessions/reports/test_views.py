@@ -44,6 +44,7 @@ def session():
         mark="master",
         circled=True,
         kind="punch_in",
+        into=TakeFactory(part=part, number=2),
         punch_in="bar 17",
         punch_out="bar 21",
     )

@@ -46,8 +46,8 @@ def rows(song):
 
 def choose(song, **target):
     """Choose take 3 of the lead vocal for a line or section."""
-    take = TakeFactory(part=PartFactory(song=song, name="Lead vocal"), number=3)
-    return CompChoice.objects.create(part=take.part, take=take, **target)
+    part = PartFactory(song=song, name="Lead vocal")
+    return CompChoice.objects.create(part=part, take=TakeFactory(part=part, number=3), **target)
 
 
 def test_lyrics_written_are_the_lyrics_on_record(song):

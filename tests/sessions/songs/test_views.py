@@ -253,7 +253,7 @@ def test_lyrics_without_a_section_are_refused_and_kept_in_the_field(client_of, a
 def test_chosen_line_left_out_is_named_beside_the_field(client_of, assistant):
     line = LyricLineFactory(text="The lamps are on the quay")
     take = TakeFactory(part__song=line.section.song)
-    CompChoice.objects.create(part=take.part, take=take, line=line)
+    CompChoice.objects.create(part=take.parts.get(), take=take, line=line)
 
     page = write(client_of(assistant), take.song, f"[{line.section.name}]\n")
 

@@ -2,8 +2,8 @@ import pytest
 from django.db import IntegrityError
 
 from sessions.bookings.models import Status
-from sessions.takes.actions import TakeRefused, circle_take, correct_take, log_take, mark_take
-from sessions.takes.models import Mark, Take
+from sessions.takes.actions import TakeRefused, circle_parts, correct_part, log_take, mark_take
+from sessions.takes.models import Mark, Take, TakePart
 from tests.factories import (
     TEN_O_CLOCK,
     ChainFactory,
@@ -16,6 +16,7 @@ from tests.factories import (
     StageFactory,
     TakeFactory,
 )
+from tests.sessions.takes.seen import seen
 
 pytestmark = pytest.mark.django_db
 
@@ -39,7 +40,7 @@ def chain(setup, part=None):
     return RevisionFactory(chain=ChainFactory(setup=setup, part=part))
 
 
-def test_log_take_numbers_run_on_over_sessions_of_the_part(part, session):
+def test_log_take_numbers_run_on_over_parts_and_sessions_of_the_song(part, session):
     later = RecordingSessionFactory(project=part.song.project)
     other = PartFactory(song=part.song)
 
@@ -50,7 +51,7 @@ def test_log_take_numbers_run_on_over_sessions_of_the_part(part, session):
         log_take(other, session=later, setup=None).number,
     ]
 
-    assert numbers == [1, 2, 3, 1]
+    assert numbers == [1, 2, 3, 4]
 
 
 def test_log_take_fixes_the_newest_revision_of_the_chains_in_force(part, session, setup):
@@ -130,10 +131,10 @@ def test_log_take_refused_for_a_setup_of_another_session(part, session):
 def test_mark_take_ends_a_rolling_take(part, session):
     take = log_take(part, session=session, setup=None, rolling=True)
 
-    mark_take(take, version=take.version, mark=Mark.BREAKDOWN)
+    mark_take(take, seen=seen(take), mark=Mark.BREAKDOWN)
 
     take.refresh_from_db()
-    assert take.mark == Mark.BREAKDOWN
+    assert take.take_parts.get().mark == Mark.BREAKDOWN
     assert take.ended_at >= take.started_at
 
 
@@ -141,12 +142,12 @@ def test_mark_take_keeps_one_master_a_part(part, session):
     first = log_take(part, session=session, setup=None, mark=Mark.MASTER)
     second = log_take(part, session=session, setup=None)
 
-    earlier = mark_take(second, version=second.version, mark=Mark.MASTER)
+    earlier = mark_take(second, seen=seen(second), mark=Mark.MASTER)
 
-    assert earlier == first
-    first.refresh_from_db()
-    assert (first.mark, first.version) == (Mark.HOLD, 2)  # who has it open will be told
-    assert second.mark == Mark.MASTER
+    before = first.take_parts.get()
+    assert earlier == [before]
+    assert (before.mark, before.version) == (Mark.HOLD, 2)  # who has it open will be told
+    assert second.take_parts.get().mark == Mark.MASTER
 
 
 @pytest.mark.parametrize("mark", [Mark.FALSE_START, Mark.LONG_FALSE_START])
@@ -154,37 +155,34 @@ def test_false_start_cannot_be_chosen(mark):
     take = TakeFactory(mark=mark)
 
     with pytest.raises(TakeRefused, match="can’t be chosen"):
-        circle_take(take, version=take.version, circled=True)
+        circle_parts(take, seen=seen(take), circled=True)
 
 
 def test_circled_take_cannot_become_a_false_start():
     take = TakeFactory()
-    circle_take(take, version=take.version, circled=True)
+    circle_parts(take, seen=seen(take), circled=True)
 
     with pytest.raises(TakeRefused, match="take the circle off first"):
-        mark_take(take, version=take.version, mark=Mark.FALSE_START)
+        mark_take(take, seen=seen(take), mark=Mark.FALSE_START)
 
 
 def test_circle_comes_off_again():
     take = TakeFactory(circled=True)
 
-    circle_take(take, version=take.version, circled=False)
+    circle_parts(take, seen=seen(take), circled=False)
 
-    take.refresh_from_db()
-    assert not take.circled
+    assert not take.take_parts.get().circled
 
 
-def test_correct_take_changes_what_was_written(part):
+def test_correct_part_changes_what_was_written(part):
     earlier = TakeFactory(part=part, mark=Mark.MASTER)
-    take = TakeFactory(part=part)
+    of_take = TakeFactory(part=part).take_parts.get()
+    facts = {"mark": Mark.MASTER, "circled": True, "note": "best tag", "grade": 5}
 
-    was_master = correct_take(
-        take, version=take.version, mark=Mark.MASTER, circled=True, note="best tag", grade=5
-    )
+    was_master = correct_part(of_take, version=of_take.version, **facts)
 
-    assert was_master == earlier
-    take.refresh_from_db()
-    assert (take.mark, take.circled, take.note, take.grade) == (Mark.MASTER, True, "best tag", 5)
+    assert was_master == [earlier.take_parts.get()]
+    assert TakePart.objects.filter(pk=of_take.pk, **facts).exists()
 
 
 def test_chosen_takes_are_circled_master_or_picked_in_the_comp():

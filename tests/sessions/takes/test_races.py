@@ -4,9 +4,10 @@ import pytest
 
 from gear.editing.versions import EditedMeanwhile
 from sessions.takes.actions import mark_take
-from sessions.takes.models import Mark, Take
+from sessions.takes.models import Mark, Take, TakePart
 from tests.factories import PartFactory, TakeFactory
 from tests.sessions.setups.chains.test_races import at_once
+from tests.sessions.takes.seen import seen
 
 pytestmark = [
     pytest.mark.postgres,
@@ -16,8 +17,8 @@ pytestmark = [
 
 def marking(take, mark):
     """A job that marks the take as its editor saw it."""
-    mine = Take.objects.select_related("part").get(pk=take.pk)
-    return lambda: mark_take(mine, version=take.version, mark=mark)
+    mine, versions = Take.objects.get(pk=take.pk), seen(take)
+    return lambda: mark_take(mine, seen=versions, mark=mark)
 
 
 def test_of_masters_marked_at_the_same_moment_one_stays_master():
@@ -27,8 +28,8 @@ def test_of_masters_marked_at_the_same_moment_one_stays_master():
 
     answers = at_once(*[marking(take, Mark.MASTER) for take in takes])
 
-    assert [type(answer) for answer in answers if answer] == [Take] * 3
-    marks = Take.objects.values_list("mark", flat=True)
+    assert [len(answer) for answer in answers if answer] == [1] * 3
+    marks = TakePart.objects.values_list("mark", flat=True)
     assert sorted(marks) == [Mark.HOLD] * 3 + [Mark.MASTER]
 
 

@@ -13,6 +13,7 @@ from tests.factories import (
     TakeFactory,
 )
 from tests.sessions.recall.recorded import record
+from tests.sessions.takes.seen import seen
 
 pytestmark = pytest.mark.django_db
 
@@ -34,6 +35,11 @@ def setup(session, part):
     return setup
 
 
+def seen_of(take):
+    """As the page sends the versions of a take's parts."""
+    return [f"{pk}.{version}" for pk, version in seen(take).items()]
+
+
 def log_url(session):
     return reverse("takes:log", args=[session.pk])
 
@@ -43,12 +49,13 @@ def test_log_is_one_action_and_says_what_was_logged(client_of, assistant, sessio
 
     answer = web.post(
         log_url(session),
-        {"part": part.pk, "setup": setup.pk, "mark": "complete", "kind": "whole"},
+        {"song": part.song_id, "setup": setup.pk, "mark": "complete", "kind": "whole"},
         follow=True,
     )
 
     take = Take.objects.get()
-    assert (take.number, take.mark, take.revisions.count()) == (1, Mark.COMPLETE, 1)
+    assert (take.number, take.revisions.count()) == (1, 1)
+    assert take.take_parts.get().mark == Mark.COMPLETE
     assertContains(answer, "take 1 logged, complete")
     assertContains(answer, "Take 2")
 
@@ -58,7 +65,7 @@ def test_log_without_a_kind_is_refused_and_keeps_what_was_typed(
 ):
     answer = client_of(assistant).post(
         log_url(session),
-        {"part": part.pk, "kind": "punch_in", "note": "second verse only", "mark": "hold"},
+        {"song": part.song_id, "part": part.pk, "kind": "punch_in", "note": "second verse only", "mark": "hold"},
     )
 
     assert answer.status_code == 422
@@ -71,7 +78,7 @@ def test_log_refused_in_a_cancelled_session(client_of, engineer, session, part):
     session.status = Status.CANCELLED
     session.save()
 
-    answer = client_of(engineer).post(log_url(session), {"part": part.pk, "kind": "whole"})
+    answer = client_of(engineer).post(log_url(session), {"song": part.song_id, "part": part.pk, "kind": "whole"})
 
     assertContains(answer, "This session is cancelled", status_code=422)
     assert not Take.objects.exists()
@@ -82,7 +89,7 @@ def test_tracking_page_remembers_the_last_part(client_of, engineer, session, set
 
     answer = client_of(engineer).get(reverse("takes:session", args=[session.pk]))
 
-    assert answer.context["part"] == part
+    assert answer.context["parts"] == [part]
     assert answer.context["next_number"] == 5
 
 
@@ -91,7 +98,7 @@ def test_tracking_page_remembers_the_setup_of_the_last_take(
 ):
     SetupFactory(session=session, position=2, name="Later")
     web = client_of(engineer)
-    web.post(log_url(session), {"part": part.pk, "setup": setup.pk, "kind": "whole"})
+    web.post(log_url(session), {"song": part.song_id, "setup": setup.pk, "kind": "whole"})
 
     answer = web.get(reverse("takes:session", args=[session.pk]))
 
@@ -99,21 +106,22 @@ def test_tracking_page_remembers_the_setup_of_the_last_take(
 
 
 def test_tracking_page_warns_where_no_chain_is_documented(client_of, engineer, session, part):
-    answer = client_of(engineer).get(reverse("takes:session", args=[session.pk]), {"part": part.pk})
+    now = {"song": part.song_id, "part": part.pk}
+    answer = client_of(engineer).get(reverse("takes:session", args=[session.pk]), now)
 
-    assertContains(answer, "No chain is documented for this part")
+    assertContains(answer, "No chain is documented for these parts")
 
 
 def test_mark_ends_the_rolling_take(client_of, engineer, session, part):
     take = TakeFactory(part=part, session=session, started_at=None, ended_at=None)
 
     answer = client_of(engineer).post(
-        reverse("takes:mark", args=[take.pk]), {"mark": "master", "seen": take.version}
+        reverse("takes:mark", args=[take.pk]), {"mark": "master", "seen": seen_of(take)}
     )
 
-    assertRedirects(answer, f"{reverse('takes:session', args=[session.pk])}?part={part.pk}")
+    assertRedirects(answer, f"{reverse('takes:session', args=[session.pk])}?song={part.song_id}")
     take.refresh_from_db()
-    assert take.mark == Mark.MASTER
+    assert take.take_parts.get().mark == Mark.MASTER
     assert not take.is_rolling
 
 
@@ -132,10 +140,10 @@ def test_second_master_tells_of_the_first(client_of, engineer, session, part):
     take = TakeFactory(part=part, session=session, number=2)
 
     answer = client_of(engineer).post(
-        reverse("takes:mark", args=[take.pk]), {"mark": "master", "seen": take.version}, follow=True
+        reverse("takes:mark", args=[take.pk]), {"mark": "master", "seen": seen_of(take)}, follow=True
     )
 
-    assertContains(answer, "Take 1 was the master until now")
+    assertContains(answer, "Lead vocal, take 1 was the master until now")
 
 
 def test_circle_and_its_refusal(client_of, engineer, session, part):
@@ -143,12 +151,11 @@ def test_circle_and_its_refusal(client_of, engineer, session, part):
     web = client_of(engineer)
 
     answer = web.post(
-        reverse("takes:circle", args=[take.pk]), {"circled": "1", "seen": take.version}, follow=True
+        reverse("takes:circle", args=[take.pk]), {"circled": "1", "seen": seen_of(take)}, follow=True
     )
 
     assertContains(answer, "is a false start")
-    take.refresh_from_db()
-    assert not take.circled
+    assert not take.take_parts.get().circled
 
 
 def test_edit_keeps_number_and_revisions(client_of, engineer, session, part):
@@ -156,20 +163,30 @@ def test_edit_keeps_number_and_revisions(client_of, engineer, session, part):
 
     client_of(engineer).post(
         reverse("takes:edit", args=[take.pk]),
-        {"mark": "hold", "grade": "4", "kind": "whole", "number": "9", "note": "breath in bar 12"}
-        | {"seen": take.version},
+        {"kind": "whole", "number": "9", "note": "breath in bar 12", "seen": take.version},
     )
 
     take.refresh_from_db()
-    assert (take.number, take.mark, take.grade, take.note) == (3, "hold", 4, "breath in bar 12")
+    assert (take.number, take.note) == (3, "breath in bar 12")
+
+
+def test_part_of_a_take_is_put_right(client_of, engineer, session, part):
+    of_take = TakeFactory(part=part, session=session).take_parts.get()
+
+    client_of(engineer).post(
+        reverse("takes:edit_part", args=[of_take.pk]),
+        {"mark": "hold", "grade": "4", "note": "sharp at the end", "seen": of_take.version},
+    )
+
+    of_take.refresh_from_db()
+    assert (of_take.mark, of_take.grade, of_take.note) == ("hold", 4, "sharp at the end")
 
 
 def test_edit_refuses_a_chosen_false_start_beside_the_field(client_of, engineer, session, part):
-    take = TakeFactory(part=part, session=session)
+    of_take = TakeFactory(part=part, session=session).take_parts.get()
 
     answer = client_of(engineer).post(
-        reverse("takes:edit", args=[take.pk]),
-        {"mark": "false_start", "circled": "on", "kind": "whole"},
+        reverse("takes:edit_part", args=[of_take.pk]), {"mark": "false_start", "circled": "on"}
     )
 
     assert answer.context["form"].errors["circled"] == [
@@ -181,9 +198,19 @@ def test_edit_refuses_a_chosen_false_start_beside_the_field(client_of, engineer,
 def seen_by_two(client_of, engineer, assistant, session, part):
     """Take 3, not marked: the assistant has its page open while the engineer marks it a hold."""
     take = TakeFactory(part=part, session=session, number=3)
-    seen = take.version
-    client_of(engineer).post(reverse("takes:mark", args=[take.pk]), {"mark": "hold", "seen": seen})
-    return take, seen
+    of_take = take.take_parts.get()
+    client_of(engineer).post(
+        reverse("takes:mark", args=[take.pk]), {"mark": "hold", "seen": seen_of(take)}
+    )
+    return of_take
+
+
+def press(of_take, page, pressed) -> tuple[str, dict]:
+    """What a page that was opened at that version sends."""
+    if page == "edit_part":
+        return reverse("takes:edit_part", args=[of_take.pk]), pressed | {"seen": of_take.version}
+    seen = f"{of_take.pk}.{of_take.version}"
+    return reverse(f"takes:{page}", args=[of_take.take_id]), pressed | {"seen": seen}
 
 
 @pytest.mark.parametrize(
@@ -192,41 +219,36 @@ def seen_by_two(client_of, engineer, assistant, session, part):
         ("mark", {"mark": "master"}, [("Mark", "Hold", "Master")]),
         ("circle", {"circled": "1"}, [("Circled", "no", "yes")]),
         (
-            "edit",
-            {"mark": "", "note": "breath in bar 12", "kind": "whole"},
+            "edit_part",
+            {"mark": "", "note": "breath in bar 12"},
             [("Mark", "Hold", "---------"), ("Note", "", "breath in bar 12")],
         ),
     ],
 )
-def test_second_of_two_at_one_take_gets_both_versions(
+def test_second_of_two_at_one_part_gets_both_versions(
     client_of, assistant, seen_by_two, page, pressed, differences
 ):
-    take, seen = seen_by_two
-
-    answer = client_of(assistant).post(
-        reverse(f"takes:{page}", args=[take.pk]), pressed | {"seen": seen}
-    )
+    answer = client_of(assistant).post(*press(seen_by_two, page, pressed))
 
     assert answer.status_code == 409
     assert answer.context["meanwhile"].differences == differences
-    take.refresh_from_db()
-    assert (take.mark, take.circled, take.note) == ("hold", False, "")
+    seen_by_two.refresh_from_db()
+    assert (seen_by_two.mark, seen_by_two.circled, seen_by_two.note) == ("hold", False, "")
 
 
 def test_second_may_save_theirs_once_they_saw_the_first(client_of, assistant, seen_by_two):
-    take, seen = seen_by_two
     web = client_of(assistant)
-    answer = web.post(reverse("takes:mark", args=[take.pk]), {"mark": "master", "seen": seen})
+    answer = web.post(*press(seen_by_two, "mark", {"mark": "master"}))
     form, context = answer.context["form"], answer.context
     typed = {name: form[name].value() or "" for name in form.fields if name != "circled"}
 
     web.post(context["address"], typed | {"seen": context["seen"]})
 
-    take.refresh_from_db()
-    assert take.mark == "master"
+    seen_by_two.refresh_from_db()
+    assert seen_by_two.mark == "master"
 
 
-@pytest.mark.parametrize("seen", ["", "x", "-1", "9" * 30])
+@pytest.mark.parametrize("seen", ["", "x", "-1", "9" * 30, "1.x", "1.-1"])
 def test_press_from_a_page_that_names_no_version_changes_nothing(
     client_of, engineer, session, part, seen
 ):
@@ -237,8 +259,7 @@ def test_press_from_a_page_that_names_no_version_changes_nothing(
     )
 
     assert answer.status_code == 409
-    take.refresh_from_db()
-    assert take.mark == ""
+    assert take.take_parts.get().mark == ""
 
 
 def test_mix_engineer_sees_only_named_projects_and_no_log_buttons(
@@ -249,7 +270,8 @@ def test_mix_engineer_sees_only_named_projects_and_no_log_buttons(
     web = client_of(mix_engineer)
 
     assert web.get(reverse("takes:session", args=[session.pk])).status_code == 404
-    answer = web.get(reverse("takes:session", args=[theirs.pk]), {"part": part.pk})
+    now = {"song": part.song_id, "part": part.pk}
+    answer = web.get(reverse("takes:session", args=[theirs.pk]), now)
     assertNotContains(answer, "Take rolls")
 
 
@@ -264,4 +286,4 @@ def test_tracking_page_costs_the_same_for_any_number_of_takes(
     web = client_of(engineer)
 
     with django_assert_num_queries(12):
-        web.get(reverse("takes:session", args=[session.pk]), {"part": part.pk, "setup": setup.pk})
+        web.get(reverse("takes:session", args=[session.pk]), {"song": part.song_id, "setup": setup.pk})

@@ -1,3 +1,5 @@
+from collections.abc import Iterable
+
 from gear.acting import action
 from sessions.setups.chains.actions.revisions import (
     Seen,
@@ -23,15 +25,18 @@ class ChainRecorded(Exception):
 
 
 @action
-def add_chain(setup: Setup, *, by, **facts) -> Chain:
+def add_chain(setup: Setup, *, by, parts: Iterable[Part] = (), **facts) -> Chain:
     """Add a chain, with an empty first revision, after those that the setup has."""
     chain = Chain.objects.create(setup=setup, position=next_position(setup.chains), **facts)
+    chain.parts.set(parts)
     Revision.objects.create(chain=chain, created_by=by)
     return chain
 
 
 @action
-def change_chain(chain: Chain, *, seen: Seen, by, **facts) -> Chain:
+def change_chain(
+    chain: Chain, *, seen: Seen, by, parts: Iterable[Part] | None = None, **facts
+) -> Chain:
     """Change what the chain records. Raises ChainRecorded or EditedMeanwhile."""
     lock(chain.pk)
     if chain.is_recorded():
@@ -39,6 +44,8 @@ def change_chain(chain: Chain, *, seen: Seen, by, **facts) -> Chain:
     claim_revision(chain, seen=seen, by=by)
     set_facts(chain, facts)
     chain.save()
+    if parts is not None:
+        chain.parts.set(parts)
     return chain
 
 
@@ -50,7 +57,7 @@ def copy_chain(
     by,
     source: str,
     track: str,
-    part: Part | None = None,
+    parts: Iterable[Part] = (),
     destination_input: str = "",
 ) -> Chain:
     """A new chain in the setup `to` that starts as this one stands now; this one stays as it is."""
@@ -58,9 +65,9 @@ def copy_chain(
         setup=to,
         position=next_position(to.chains),
         source=source,
-        part=part,
         track=track,
         destination_input=destination_input,
     )
+    copy.parts.set(parts)
     copy_revision(lock_newest(chain), chain=copy, number=1, by=by)
     return copy

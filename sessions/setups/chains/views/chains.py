@@ -75,7 +75,7 @@ def chain_copy(request: HttpRequest, pk: int) -> HttpResponse:
         initial={
             "setup": chain.setup_id,
             "source": chain.source,
-            "part": chain.part_id,
+            "parts": chain.parts.all(),
             "track": chain.track,
             "destination_input": chain.destination_input,
         },

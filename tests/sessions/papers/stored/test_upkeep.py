@@ -11,7 +11,7 @@ from sessions.papers.stored import making
 from sessions.papers.stored.models import StoredPaper
 from sessions.recall.sheet.stored import RECALL_SHEET
 from sessions.setups.chains.actions.revisions import open_revision
-from sessions.takes.actions import circle_take, mark_take
+from sessions.takes.actions import circle_parts, mark_take
 from sessions.tasks.models import Worker
 from studio.working.regular import RegularWork
 from studio.working.worker import StudioWorker
@@ -24,6 +24,7 @@ from tests.factories import (
     TakeFactory,
 )
 from tests.sessions.recall.recorded import chain_of, record
+from tests.sessions.takes.seen import seen
 
 pytestmark = pytest.mark.django_db
 SECOND = timedelta(seconds=1)
@@ -61,7 +62,7 @@ def go_on(clock):
 
 def circle(take, circled=True):
     take.refresh_from_db()
-    circle_take(take, version=take.version, circled=circled)
+    circle_parts(take, seen=seen(take), circled=circled)
 
 
 def recorded_song(name="Lead vocal", **facts):
@@ -112,7 +113,7 @@ def test_sheet_is_made_anew_when_gear_on_it_changes(sheet, song, printed, go_on)
 
 def test_change_that_is_not_on_the_sheet_prints_nothing(sheet, song, printed, go_on):
     take = song.takes.get(number=2)
-    mark_take(take, version=take.version, mark="breakdown")
+    mark_take(take, seen=seen(take), mark="breakdown")
     go_on(30)
 
     printed.assert_not_called()
@@ -125,7 +126,7 @@ def test_fifty_changes_of_settings_and_choices_in_a_minute_make_one_sheet(
     chain = stage.revision.chain
     for number in range(50):
         if number % 2:
-            circle(take, not take.circled)
+            circle(take, not take.take_parts.get().circled)
         else:
             stage = open_revision(chain, by=engineer).stages.get()
             stage.settings = {"gain": number}

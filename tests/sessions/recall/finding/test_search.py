@@ -109,8 +109,7 @@ def test_title_alone_does_not_list_all_the_songs_parts_and_takes(lead, engineer)
 
 
 def test_unit_of_takes_that_were_not_chosen_is_in_no_recall(lead, engineer):
-    lead.circled, lead.mark = False, Mark.HOLD
-    lead.save()
+    lead.take_parts.update(circled=False, mark=Mark.HOLD)
 
     assert [songs for _title, songs in found("m-01", engineer)["Units"]] == [[]]
 

@@ -38,7 +38,7 @@ def words(response):
 def written_elsewhere() -> dict:
     """The data of a recall in a database that is empty again afterwards."""
     with transaction.atomic():
-        song = recorded_vocal().chain.part.song
+        song = recorded_vocal().chain.parts.get().song
         loaded = Song.objects.select_related("project__client").get(pk=song.pk)
         data = recall_data(recall_sheet(loaded), studio="Fathom Row", address="https://x.example/")
         transaction.set_rollback(True)

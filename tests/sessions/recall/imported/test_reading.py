@@ -10,7 +10,7 @@ import pytest
 from sessions.recall.imported.chains import chains_of_data
 from sessions.recall.imported.child import check_panels
 from sessions.recall.imported.reading import JSON_LIMIT, NotARecall, read_recall
-from sessions.recall.sheet.schema import SCHEMA_FILE
+from sessions.recall.sheet.schema import SCHEMA_FILE, VERSION
 from tests.sessions.recall.imported.bombs import pdf_of_bombs
 
 SCHEMA = json.loads(SCHEMA_FILE.read_text("utf-8"))
@@ -178,7 +178,7 @@ def test_chain_that_was_read_is_one_to_set_up_again():
         (pdf_with(), "No recall data is attached"),
         (pdf_with(note_txt=b"{}"), "No recall data is attached"),
         (pdf_with(recall_json=b"{"), "neither a PDF nor a JSON file"),
-        (as_json(recall(version=3)), "bring the program up to date"),
+        (as_json(recall(version=VERSION + 1)), "bring the program up to date"),
         (as_json(recall(version="1")), "version: must be integer"),
         (as_json(recall(takes=None)), "takes: must be array"),
         (as_json(recall(more="")), "more: is not known here"),

@@ -73,7 +73,7 @@ def recorded_vocal(*, part=None, session=None, tone=True, phantom="needed", sett
 
 def started(revision, by, **more) -> Rebuild:
     """A rebuild of all chains behind the song's chosen takes."""
-    song = Song.objects.select_related("project__client").get(pk=revision.chain.part.song_id)
+    song = Song.objects.select_related("project__client").get(pk=revision.chain.parts.get().song_id)
     chains = chains_of_revisions(chain.revision for chain in recall_sheet(song).chains)
     return start_rebuild(song, chains=chains, by=by, **more)
 

@@ -45,7 +45,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def today(vocal):
-    return RecordingSessionFactory(project=vocal.chain.part.song.project, title="Mixing")
+    return RecordingSessionFactory(project=vocal.chain.parts.get().song.project, title="Mixing")
 
 
 def tick(step, key, value, *, by, seen=0):
@@ -237,7 +237,8 @@ def test_finished_rebuild_is_a_chain_in_a_setup_of_the_session(rebuild, vocal, e
         "Rebuild of Haul Away the Morning",
         "For the mix",
     )
-    assert (chain.source, chain.track, chain.part) == ("Alto voice", "Ld Vox", vocal.chain.part)
+    assert (chain.source, chain.track) == ("Alto voice", "Ld Vox")
+    assert chain.parts.get() == vocal.chain.parts.get()
     assert [stage.unit.asset_tag for stage in revision.stages.all()] == ["M-01", "P-01"]
     assert revision.stages.all()[1].settings == {"gain": 36}
     assert revision.stages.all()[1].tone_reading_dbu == Decimal("-4")
@@ -313,7 +314,7 @@ def test_work_costs_the_same_queries_for_any_number_of_chains(
     song = None
     for number in range(chains):
         vocal = _vocal_in(song, number)
-        song = vocal.chain.part.song
+        song = vocal.chain.parts.get().song
     rebuild = started(vocal, engineer)
 
     with django_assert_num_queries(9):

@@ -40,7 +40,7 @@ def words(response):
 
 
 def test_rebuild_is_started_from_the_recall_sheet(browser, vocal):
-    song = vocal.chain.part.song
+    song = vocal.chain.parts.get().song
     sheet = browser.get(reverse("recall:song", args=[song.pk]))
     assert url("start", song) in words(sheet)
 
@@ -51,7 +51,7 @@ def test_rebuild_is_started_from_the_recall_sheet(browser, vocal):
 
 
 def test_no_chain_ticked_is_said_beside_the_field(browser, vocal):
-    page = browser.post(url("start", vocal.chain.part.song), {"start": ""})
+    page = browser.post(url("start", vocal.chain.parts.get().song), {"start": ""})
 
     assert page.status_code == 422
     assert "Tick at least one chain." in words(page)

@@ -47,7 +47,7 @@ def test_only_chains_behind_chosen_takes_are_on_the_sheet(part, session):
     sheet = sheet_of(part.song)
 
     assert chains_on(sheet) == ["Alto voice"]
-    assert [take.take.circled for take in sheet.takes] == [True]
+    assert [chosen.part.circled for chosen in sheet.takes] == [True]
 
 
 def test_take_is_chosen_by_circle_master_or_comp(part, session):
@@ -59,7 +59,7 @@ def test_take_is_chosen_by_circle_master_or_comp(part, session):
 
     sheet = sheet_of(part.song)
 
-    assert [(chosen.take.number, chosen.why) for chosen in sheet.takes] == [
+    assert [(chosen.part.take.number, chosen.why) for chosen in sheet.takes] == [
         (2, "circled, marked master"),
         (3, "in the comp"),
     ]
@@ -87,7 +87,7 @@ def test_revisions_of_one_chain_are_sheets_of_their_own(part, session):
         (1, (3,)),
         (3, (1,)),
     ]
-    assert [[take.number for take in chain.takes] for chain in sheet.chains] == [[1], [2]]
+    assert [[each.take.number for each in chain.takes] for chain in sheet.chains] == [[1], [2]]
 
 
 def test_chain_of_many_takes_stands_once_with_all_of_them(part, session):
@@ -97,7 +97,7 @@ def test_chain_of_many_takes_stands_once_with_all_of_them(part, session):
 
     (sheet,) = sheet_of(part.song).chains
 
-    assert [take.number for take in sheet.takes] == [1, 2]
+    assert [each.take.number for each in sheet.takes] == [1, 2]
 
 
 def test_chains_stand_in_the_order_of_sessions_and_takes_in_that_of_parts(part, session):
@@ -117,7 +117,7 @@ def test_chains_stand_in_the_order_of_sessions_and_takes_in_that_of_parts(part, 
     sheet = sheet_of(part.song)
 
     assert chains_on(sheet) == ["Fiddle", "Alto voice"]
-    assert [chosen.take.part.name for chosen in sheet.takes] == ["Lead vocal", "Fiddle"]
+    assert [chosen.part.part.name for chosen in sheet.takes] == ["Lead vocal", "Fiddle"]
 
 
 def test_song_without_chosen_take_has_an_empty_sheet(part, session):
@@ -133,7 +133,7 @@ def test_take_without_documented_chain_says_so(part, session):
 
     sheet = sheet_of(part.song)
 
-    assert [chosen.revisions for chosen in sheet.takes] == [()]
+    assert [chosen.through for chosen in sheet.takes] == [()]
     assert sheet.chains == ()
 
 

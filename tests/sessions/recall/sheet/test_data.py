@@ -252,12 +252,26 @@ def test_data_hold_what_todays_record_says_otherwise(db):
     assert problems(data) == []
 
 
-def test_file_of_the_first_version_may_lack_what_came_later(patched):
-    del patched["headphones"]
-    del patched["chains"][0]["patch_list"]
-    assert len(problems(patched)) == 2
+def as_of_version_2(data: dict) -> dict:
+    """The same as it was written when takes had one part and changes were made between them."""
+    for take in data["takes"]:
+        for name in ("punched_into", "started_at", "ended_at", "grade", "note_on_part"):
+            del take[name]
+        del take["changed_while_rolling"]
+    for chain in data["chains"]:
+        chain["part"] = ", ".join(chain.pop("parts"))
+    return data | {"version": 2}
 
-    assert problems(patched | {"version": 1}) == []
+
+def test_files_of_earlier_versions_may_lack_what_came_later(patched):
+    second = as_of_version_2(patched)
+    assert problems(second) == []
+    assert problems(second | {"version": 3}) != []
+    del second["headphones"]
+    del second["chains"][0]["patch_list"]
+    assert len(problems(second)) == 2
+
+    assert problems(second | {"version": 1}) == []
 
 
 def test_takes_point_to_the_chains_they_went_through(song):
@@ -279,7 +293,7 @@ def test_data_go_by_the_names_of_the_time(song):
     unit.save()
     unit.model.save()
 
-    (stage,) = next(each for each in data_of(song)["chains"] if each["part"] == part.name)["stages"]
+    (stage,) = next(each for each in data_of(song)["chains"] if each["parts"] == [part.name])["stages"]
 
     assert stage["unit"]["asset_tag"] == "P-77"
     assert stage["unit"]["model"]["maker"] == "Skerry"

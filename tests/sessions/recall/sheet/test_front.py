@@ -110,7 +110,7 @@ def test_line_input_asks_for_no_phantom_power(part):
 
 def test_cords_of_microphone_lines_come_first_and_takes_stand_with_their_chain():
     take = patched_vocal()
-    record(TakeFactory(part=take.part, session=take.session, circled=True), take.revisions.get())
+    record(TakeFactory(part=take.parts.get(), session=take.session, circled=True), take.revisions.get())
 
     sheet = sheet_of(take)
 
@@ -126,7 +126,7 @@ def test_cords_of_microphone_lines_come_first_and_takes_stand_with_their_chain()
 def test_cord_that_two_chains_share_has_one_number(part):
     take = patched_vocal()
     first = take.revisions.get()
-    second = chain_of(take.part, session=take.session, destination_input="Recorder in 2")
+    second = chain_of(take.parts.get(), session=take.session, destination_input="Recorder in 2")
     for stage in first.stages.all()[:3]:
         StageFactory(
             revision=second,
@@ -136,7 +136,7 @@ def test_cord_that_two_chains_share_has_one_number(part):
             patch_in=stage.patch_in,
             patch_out=stage.patch_out,
         )
-    record(TakeFactory(part=take.part, session=take.session, number=9, circled=True), second)
+    record(TakeFactory(part=take.parts.get(), session=take.session, number=9, circled=True), second)
 
     sheet = sheet_of(take)
 
@@ -152,5 +152,5 @@ def test_take_without_a_chain_is_listed_all_the_same(part):
 
     sheet = sheet_of(take)
 
-    assert [chosen.take for chosen in sheet.undocumented] == [take]
+    assert [chosen.part.take for chosen in sheet.undocumented] == [take]
     assert sheet.tracks == ()

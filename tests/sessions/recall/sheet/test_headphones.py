@@ -6,7 +6,7 @@ from django.urls import reverse
 from sessions.bookings.models import Status
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.songs.models import Song
-from sessions.takes.actions import circle_take, log_take
+from sessions.takes.actions import circle_parts, log_take
 from tests.factories import (
     ChainFactory,
     HeadphoneLineFactory,
@@ -16,6 +16,7 @@ from tests.factories import (
     RevisionFactory,
     SetupFactory,
 )
+from tests.sessions.takes.seen import seen
 
 pytestmark = pytest.mark.django_db
 
@@ -38,14 +39,14 @@ def line(part):
 def take_through(line, part):
     setup = line.mix.setup
     take = log_take(part, session=setup.session, setup=setup)
-    circle_take(take, version=take.version, circled=True)
+    circle_parts(take, seen=seen(take), circled=True)
     return take
 
 
 def heard_on_sheet(song):
     loaded = Song.objects.select_related("project__client").get(pk=song.pk)
     return [
-        ([take.number for take in sheet.takes], str(sheet.mixes[0].lines[0].level))
+        ([each.take.number for each in sheet.takes], str(sheet.mixes[0].lines[0].level))
         for sheet in recall_sheet(loaded).headphones
     ]
 
@@ -66,7 +67,7 @@ def test_mix_that_was_made_after_the_take_was_not_heard(part, line):
     other = SetupFactory(session=line.mix.setup.session)
     RevisionFactory(chain=ChainFactory(setup=other, part=part))
     take = log_take(part, session=other.session, setup=other)
-    circle_take(take, version=take.version, circled=True)
+    circle_parts(take, seen=seen(take), circled=True)
     HeadphoneLineFactory(mix__setup=other)
 
     assert heard_on_sheet(part.song) == []

@@ -36,8 +36,8 @@ def test_page_says_the_same_as_the_paper(client_of, engineer, take):
 
 
 def test_page_and_paper_leave_out_a_rejected_takes_chain(client_of, engineer, take, session):
-    rejected = chain_of(take.part, session=session, source="Alto voice behind the curtain")
-    record(TakeFactory(part=take.part, session=session, number=8, mark="no_good"), rejected)
+    rejected = chain_of(take.parts.get(), session=session, source="Alto voice behind the curtain")
+    record(TakeFactory(part=take.parts.get(), session=session, number=8, mark="no_good"), rejected)
     client = client_of(engineer)
 
     page = client.get(reverse("recall:song", args=[take.song.pk])).content.decode()

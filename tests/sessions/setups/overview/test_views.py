@@ -132,7 +132,7 @@ def test_chain_page_says_which_takes_fixed_it_and_what_comes_next(client_of, eng
 
     html = client_of(engineer).get(page("chain", revision.chain)).content.decode()
 
-    assert f"by {take.song}, {take.part}, take 7." in html
+    assert f"by {take.song}, take 7." in html
     assert "The next change makes revision 2" in html
 
 

@@ -58,7 +58,7 @@ def test_copy_chain_for_the_next_part_leaves_the_first_as_it_was(engineer):
         by=engineer,
         source="Tenor voice",
         track="Harm 1",
-        part=part,
+        parts=[part],
     )
 
     started = copy.revisions.get()

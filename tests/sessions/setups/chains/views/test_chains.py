@@ -22,19 +22,19 @@ def test_chain_is_made_with_its_part(client_of, assistant):
     part = PartFactory(song__project=setup.session.project)
 
     response = client_of(assistant).post(
-        page("chain_create", setup), typed(part=part.pk, destination_input="Input 3")
+        page("chain_create", setup), typed(parts=[part.pk], destination_input="Input 3")
     )
 
     chain = Chain.objects.get()
     assert response.url == page("chain", chain)
-    assert (chain.part, chain.destination_input) == (part, "Input 3")
+    assert (chain.parts.get(), chain.destination_input) == (part, "Input 3")
     assert chain.revisions.get().created_by == assistant
 
 
 def test_chain_takes_no_part_of_another_project(client_of, engineer):
     setup, part = SetupFactory(), PartFactory()
 
-    response = client_of(engineer).post(page("chain_create", setup), typed(part=part.pk))
+    response = client_of(engineer).post(page("chain_create", setup), typed(parts=[part.pk]))
 
     assert "part" in response.context["form"].errors
     assert not Chain.objects.exists()
@@ -99,13 +99,13 @@ def test_chain_is_copied_for_the_next_part_and_stays_as_it_was(client_of, engine
 
     response = client_of(engineer).post(
         page("chain_copy", revision.chain),
-        typed(setup=setup.pk, source="Tenor voice", track="Harm 1", part=part.pk),
+        typed(setup=setup.pk, source="Tenor voice", track="Harm 1", parts=[part.pk]),
     )
 
     copy = Chain.objects.get(source="Tenor voice")
     assert response.url == page("chain", copy)
     assert units_in(copy.revisions.get()) == [mic, pre]
-    assert (Chain.objects.get(pk=revision.chain_id).source, revision.chain.part) == (
+    assert (Chain.objects.get(pk=revision.chain_id).source, revision.chain.parts.get()) == (
         "Alto voice",
         None,
     )
