@@ -29,7 +29,9 @@ def test_double_press_logs_one_take(page_of, engineer, scripts):
     chain = ChainFactory(part=part, setup__session__project=part.song.project)
     RevisionFactory(chain=chain)
     page = page_of(engineer.username, java_script_enabled=scripts)
-    page.goto(f"/takes/session/{chain.setup.session.pk}/?song={part.song_id}&part={part.pk}&setup={chain.setup.pk}")
+    page.goto(
+        f"/takes/session/{chain.setup.session.pk}/?song={part.song_id}&part={part.pk}&setup={chain.setup.pk}"
+    )
 
     press_twice(page, "Complete C")
 

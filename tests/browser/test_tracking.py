@@ -18,7 +18,9 @@ def tracking(page_of, engineer):
         chain = ChainFactory(part=part, setup__session__project=part.song.project)
         RevisionFactory(chain=chain)
         page = page_of(engineer.username, **options)
-        page.goto(f"/takes/session/{chain.setup.session.pk}/?song={part.song_id}&part={part.pk}&setup={chain.setup.pk}")
+        page.goto(
+            f"/takes/session/{chain.setup.session.pk}/?song={part.song_id}&part={part.pk}&setup={chain.setup.pk}"
+        )
         return page, part
 
     return open_page
@@ -44,7 +46,7 @@ def test_take_rolls_by_one_key_and_is_ended_by_its_mark(tracking):
     sees(page, "Take 1: long false start")
 
     mark = part.take_parts.get().mark
-    assert (mark, part.takes.get().is_rolling) == (Mark.LONG_FALSE_START, False)
+    assert (mark, (take := part.takes.get()).is_rolling) == (Mark.LONG_FALSE_START, False)
     assert take.started_at <= take.ended_at
 
 

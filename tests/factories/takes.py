@@ -25,7 +25,5 @@ class TakeFactory(DjangoModelFactory):
     def _create(cls, model, *args, parts, part, mark="", grade=None, circled=False, **facts):
         take = super()._create(model, *args, **facts)
         for each in parts or [part]:
-            TakePart.objects.create(
-                take=take, part=each, mark=mark, grade=grade, circled=circled
-            )
+            TakePart.objects.create(take=take, part=each, mark=mark, grade=grade, circled=circled)
         return take

@@ -36,7 +36,9 @@ def test_house_holds_by_the_rules(house):
 
 def test_pages_of_the_house_open(house, client_of):
     client = client_of(house.manager)
-    take = Take.objects.filter(take_parts__circled=True).select_related("session", "song").latest("pk")
+    take = (
+        Take.objects.filter(take_parts__circled=True).select_related("session", "song").latest("pk")
+    )
     revision = take.revisions.get()
     of_take = {
         "bookings:detail": take.session,

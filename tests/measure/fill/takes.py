@@ -85,7 +85,9 @@ def _likewise(setup: Setup, works: Sequence[Work], shares: Iterator[int]) -> Non
     made = [
         (part, revision, heard[n])
         for n, (session, song) in enumerate(works)
-        for part, revision in _takes(session, song, next(shares), _through(new, n, song.parts), numbers)
+        for part, revision in _takes(
+            session, song, next(shares), _through(new, n, song.parts), numbers
+        )
     ]
     for kind in (TakeKind.WHOLE, TakeKind.PUNCH_IN):  # which go into whole ones
         Take.objects.bulk_create(part.take for part, _, _ in made if part.take.kind == kind)

@@ -23,7 +23,7 @@ def sending(real_database, tmp_path):
     wish = {
         "user": UserFactory().pk,
         "address": reverse("takes:log", args=[session.pk]),
-        "sent": {"part": part.pk, "kind": "whole", "mark": "complete", FIELD: new_number()},
+        "sent": {"song": part.song_id, "part": part.pk, "kind": "whole", FIELD: new_number()},
     }
     shared, processes = SharedDatabase(tmp_path), []
 

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from sessions.clients.models import Client as House
 from sessions.editing.presses import FIELD, KEPT, Press, new_number
-from sessions.takes.models import Take
+from sessions.takes.models import Take, TakePart
 from tests.factories import PartFactory, RecordingSessionFactory
 
 pytestmark = pytest.mark.django_db
@@ -20,7 +20,7 @@ def take():
     part = PartFactory()
     session = RecordingSessionFactory(project=part.song.project)
     address = reverse("takes:log", args=[session.pk])
-    return address, {"part": part.pk, "kind": "whole", "mark": "complete", FIELD: new_number()}
+    return address, {"song": part.song_id, "part": part.pk, "kind": "whole", "mark": "complete", FIELD: new_number()}
 
 
 def said(page) -> list[str]:
@@ -65,7 +65,7 @@ def test_other_content_is_another_press(client_of, assistant, take):
 
     client.post(address, sent | {"mark": "hold"})
 
-    assert sorted(Take.objects.values_list("mark", flat=True)) == ["complete", "hold"]
+    assert sorted(TakePart.objects.values_list("mark", flat=True)) == ["complete", "hold"]
 
 
 def test_number_of_somebody_else_is_another_press(client_of, assistant, engineer, take):
@@ -93,7 +93,7 @@ def test_page_that_failed_keeps_nothing_and_may_be_sent_again(
 ):
     client = client_of(assistant)
     with monkeypatch.context() as broken:
-        broken.setattr("sessions.takes.views.urlencode", lambda query: 1 / 0)
+        broken.setattr("sessions.takes.views._query", lambda *now: 1 / 0)
         with pytest.raises(ZeroDivisionError):
             client.post(*take)
     assert (Take.objects.count(), Press.objects.count()) == (0, 0)

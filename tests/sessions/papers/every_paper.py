@@ -19,7 +19,7 @@ from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.stored import RECALL_SHEET
 from sessions.recall.sheet.wanted import chains_of_revisions
 from sessions.reports.stored import CLIENTS_REPORT, SESSION_REPORT
-from sessions.takes.actions import circle_take, log_take
+from sessions.takes.actions import circle_parts, log_take
 from studio.models import User
 from tests.factories import (
     AudioFileFactory,
@@ -38,6 +38,7 @@ from tests.factories import (
 )
 from tests.measure.fill.chains import set_up
 from tests.measure.fill.house import furnish
+from tests.sessions.takes.seen import seen
 
 KINDS = [
     RECALL_SHEET,
@@ -84,7 +85,7 @@ def day_of(chains: int, **facts) -> RecordingSession:
         CreditFactory(session=session, person=part.performer)
         for note in ("", "Breath before the last line.", "The one"):
             take = log_take(part, session=session, setup=setup, note=note)
-        circle_take(take, version=take.version, circled=True)
+        circle_parts(take, seen=seen(take), circled=True)
         session.faults.add(FaultFactory(description="Crackles when it is touched."))
         file = DeliverableFactory(song=song, created_by=house.manager)
         AudioFileFactory(deliverable=file, original_name=f"{part.name}.wav")

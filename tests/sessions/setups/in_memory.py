@@ -56,6 +56,7 @@ def revision(*stages, full_scale_dbu=18, placement=None, chain=None, **facts):
     project = Project(full_scale_dbu=full_scale_dbu, sample_rate=48_000)
     setup = Setup(session=RecordingSession(project=project))
     chain = chain or Chain(setup=setup, source="Alto voice", track="Ld Vox")
+    chain.pk, chain._prefetched_objects_cache = next(_keys), {"parts": []}
     made = Revision(pk=next(_keys), chain=chain, **facts)
     for position, each in enumerate(stages, 1):
         each.position, each.revision = position, made

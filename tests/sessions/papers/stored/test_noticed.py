@@ -23,7 +23,7 @@ from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
 from sessions.songs.models import Part, Song
-from sessions.takes.models import CompChoice, Take
+from sessions.takes.models import CompChoice, Take, TakePart
 from studio.models import User
 from tests.factories import (
     TEN_O_CLOCK,
@@ -129,7 +129,8 @@ CHANGES = {
     Project: lambda: edit(Project, name="High Water"),
     Song: lambda: edit(Song, title="Heave Away"),
     Part: lambda: edit(Part, name="Lead vocal"),
-    Take: lambda: edit(Take, mark="master", note="Half a tone lower."),
+    Take: lambda: edit(Take, note="Half a tone lower."),
+    TakePart: lambda: edit(TakePart, mark="master"),
     RecordingSession: lambda: edit(RecordingSession, title="Voices"),
     WorkedHours: lambda: edit(WorkedHours, starts_at=TEN_O_CLOCK - timedelta(hours=1)),
     Reservation: lambda: edit(
@@ -178,11 +179,11 @@ def edit_model(model):
 
 PRINTED = {
     RECALL_SHEET: (
-        *(Client, Person, Project, Song, Part, Take, CompChoice, RecordingSession),
+        *(Client, Person, Project, Song, Part, Take, TakePart, CompChoice, RecordingSession),
         *(Setup, Chain, Revision, Stage, Placement, Unit, GearModel, Bay, PatchPoint),
     ),
     CLIENTS_REPORT: (
-        *(User, Client, Person, Project, Song, Part, Take, CompChoice),
+        *(User, Client, Person, Project, Song, Part, Take, TakePart, CompChoice),
         *(RecordingSession, WorkedHours, Reservation, Room, Credit, Deliverable),
         *(Setup, Chain, Revision, Stage, HeadphoneMix, HeadphoneLine),
         *(Unit, GearModel, Bay, PatchPoint, Normal, TieLine),

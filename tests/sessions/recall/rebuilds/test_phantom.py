@@ -177,7 +177,9 @@ def test_recall_sheet_asks_for_none_where_todays_record_says_that_it_harms(
     model.phantom = today
     model.save()
 
-    page = client_of(engineer).get(reverse("recall:song", args=[revision.chain.parts.get().song_id]))
+    page = client_of(engineer).get(
+        reverse("recall:song", args=[revision.chain.parts.get().song_id])
+    )
 
     asks = "switch phantom power on" in " ".join(page.content.decode().split())
     assert asks == (today != Phantom.HARMFUL)

@@ -293,7 +293,9 @@ def test_data_go_by_the_names_of_the_time(song):
     unit.save()
     unit.model.save()
 
-    (stage,) = next(each for each in data_of(song)["chains"] if each["parts"] == [part.name])["stages"]
+    (stage,) = next(each for each in data_of(song)["chains"] if each["parts"] == [part.name])[
+        "stages"
+    ]
 
     assert stage["unit"]["asset_tag"] == "P-77"
     assert stage["unit"]["model"]["maker"] == "Skerry"

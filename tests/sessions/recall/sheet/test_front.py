@@ -110,7 +110,9 @@ def test_line_input_asks_for_no_phantom_power(part):
 
 def test_cords_of_microphone_lines_come_first_and_takes_stand_with_their_chain():
     take = patched_vocal()
-    record(TakeFactory(part=take.parts.get(), session=take.session, circled=True), take.revisions.get())
+    record(
+        TakeFactory(part=take.parts.get(), session=take.session, circled=True), take.revisions.get()
+    )
 
     sheet = sheet_of(take)
 

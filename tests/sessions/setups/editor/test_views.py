@@ -259,7 +259,7 @@ def test_page_of_a_setup_costs_the_same_queries(
             ControlFactory(panel=stage.panel)
     client = client_of(engineer)
 
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(8):
         html = client.get(page("setup", setup)).content.decode()
 
     assert html.count('data-name="control-') == count * count
@@ -321,7 +321,7 @@ def test_page_of_a_chain_costs_the_same_queries(
         ReservationFactory(room=None, unit=preamplifier())
     client = client_of(engineer)
 
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(11):
         html = client.get(page("chain", revision.chain)).content.decode()
 
     assert html.count("<option") >= 2 * count
