@@ -20,7 +20,13 @@ def take():
     part = PartFactory()
     session = RecordingSessionFactory(project=part.song.project)
     address = reverse("takes:log", args=[session.pk])
-    return address, {"song": part.song_id, "part": part.pk, "kind": "whole", "mark": "complete", FIELD: new_number()}
+    return address, {
+        "song": part.song_id,
+        "part": part.pk,
+        "kind": "whole",
+        "mark": "complete",
+        FIELD: new_number(),
+    }
 
 
 def said(page) -> list[str]:
