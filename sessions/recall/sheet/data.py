@@ -55,9 +55,10 @@ def recall_data(sheet: RecallSheet, *, studio: str, address: str) -> dict:
 
 
 def recall_json(sheet: RecallSheet, *, studio: str, address: str) -> bytes:
-    """The same as a UTF-8 file: the same bytes for the same sheet."""
+    """The same as a UTF-8 file: the same bytes for the same sheet. Not indented, which takes Python
+    ten times as long."""
     data = recall_data(sheet, studio=studio, address=address)
-    return json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False).encode()
+    return json.dumps(data, ensure_ascii=False, allow_nan=False).encode()
 
 
 def _song(song: Song) -> dict:

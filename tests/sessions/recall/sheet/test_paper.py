@@ -12,6 +12,7 @@ from django.urls import reverse
 from gear.panels.models import Kind
 from sessions.papers.pdf import PaperSize
 from sessions.setups.models import Path
+from sessions.songs.models import Song
 from tests.factories import (
     ControlFactory,
     PatchPointFactory,
@@ -132,6 +133,7 @@ def test_paper_is_tagged_has_alternative_texts_and_only_our_fonts(client_of, eng
 @pytest.mark.parametrize("size", PaperSize)
 def test_paper_is_read_aloud_without_error_and_carries_its_data(client_of, engineer, take, size):
     client = client_of(engineer)
+    Song.objects.update(title="潮の唄", note="Πνοή, Прилив, عود")
 
     pdf = pdf_of(client, take.song, paper=size).getvalue()
 
