@@ -143,6 +143,8 @@ PAGES = {
     "setups:setup_create": CONTROL_ROOM,
     "setups:setup_copy": CONTROL_ROOM,
     "setups:setup_edit": CONTROL_ROOM,
+    "setups:input_list": CONTROL_ROOM,
+    "setups:input_list_csv": ALL,
     "setups:strike": CONTROL_ROOM,
     "setups:undo_strike": CONTROL_ROOM,
     "setups:patched_now": HOUSE,
@@ -220,6 +222,7 @@ TAKES_FILES = {
     "imported:list": PDF_LIMIT,
     "equipment:bring_in_units": LARGEST_FILE,
     "equipment:bring_in_models": LARGEST_FILE,
+    "setups:input_list": LARGEST_FILE,
     "setups:placement": PHOTO_LIMIT_MB << 20,
 }
 BODY_LIMIT = settings.DATA_UPLOAD_MAX_MEMORY_SIZE

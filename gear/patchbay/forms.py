@@ -5,7 +5,13 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from gear.equipment.models import SignalLevel, Unit, check_channel
-from gear.patchbay.lines import EXAMPLE, PointLine, points_from_text, points_to_text
+from gear.patchbay.lines import (
+    EXAMPLE,
+    PointLine,
+    points_from_text,
+    points_to_text,
+    tag_and_channel,
+)
 from gear.patchbay.models import Bay, NormalKind, PatchPoint, Side, TieLine
 
 MULT = re.compile(r"mult\s+(.+)", re.IGNORECASE)
@@ -61,7 +67,7 @@ class RowForm(forms.Form):
 
     def _look_up(self, lines: list[PointLine]) -> None:
         """Find the units and tie lines behind the points, and say which are not to be had."""
-        wired = {line.wired: _tag_and_channel(line.wired) for line in lines}
+        wired = {line.wired: tag_and_channel(line.wired) for line in lines}
         tags = {tag for line, (tag, _) in wired.items() for tag in (line, tag)}
         found = Unit.objects.filter(asset_tag__in=tags).select_related("model")
         units = {unit.asset_tag: unit for unit in found}
@@ -122,13 +128,6 @@ class RowForm(forms.Form):
             )
         taken[end] = f"{self.row}{line.column}"
         self.tie_lines[line.column] = tie_line
-
-
-def _tag_and_channel(wired: str) -> tuple[str, int | None]:
-    """P-01/3 is channel 3 of the unit P-01, unless a unit carries that very tag."""
-    tag, _, channel = wired.rpartition("/")
-    is_channel = bool(tag) and channel.isdecimal() and len(channel) <= 3
-    return (tag.strip(), int(channel)) if is_channel else (wired, None)
 
 
 def _tie_line(wired: str) -> TieLine:

@@ -120,6 +120,13 @@ def _line(point: PatchPoint, level: str, side: str) -> str:
     return "; ".join(pieces)
 
 
+def tag_and_channel(wired: str) -> tuple[str, int | None]:
+    """P-01/3 is channel 3 of the unit P-01, unless a unit carries that very tag."""
+    tag, _, channel = wired.rpartition("/")
+    is_channel = bool(tag) and channel.isdecimal() and len(channel) <= 3
+    return (tag.strip(), int(channel)) if is_channel else (wired, None)
+
+
 def wired_text(point: PatchPoint) -> str:
     """What is behind the point as it is typed; empty when nothing is."""
     if point.unit:

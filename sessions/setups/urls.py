@@ -5,6 +5,7 @@ from sessions.setups.comparing import views as comparing
 from sessions.setups.copying import views as copying
 from sessions.setups.faults import views as faults
 from sessions.setups.headphones import views as headphones
+from sessions.setups.input_list import views as input_list
 from sessions.setups.levels import views as levels
 from sessions.setups.overview import views as overview
 from sessions.setups.patching import views as patching
@@ -17,6 +18,8 @@ urlpatterns = [
     path("session/<int:pk>/copy/", copying.setup_copy, name="setup_copy"),
     path("session/<int:pk>/fault/", faults.fault, name="fault"),
     path("<int:pk>/edit/", setups.setup_edit, name="setup_edit"),
+    path("<int:pk>/input-list/", input_list.input_list, name="input_list"),
+    path("<int:pk>/input-list.csv", input_list.input_list_csv, name="input_list_csv"),
     path("<int:pk>/strike/", patching.strike, name="strike"),
     path("<int:pk>/undo-strike/", patching.undo_strike, name="undo_strike"),
     path("patch-bays/<int:pk>/", patching.patched_now, name="patched_now"),

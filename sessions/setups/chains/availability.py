@@ -30,8 +30,12 @@ class UnitChoices:
 
 def unit_choices(revision: Revision) -> UnitChoices:
     """For one more stage of a revision loaded `with_stages`; a constant number of queries."""
-    session = revision.chain.setup.session
     standing = {stage.unit_id: stage.position for stage in revision.stages.all()}
+    return choices_for(revision.chain.setup.session, standing)
+
+
+def choices_for(session: RecordingSession, standing: dict[int, int]) -> UnitChoices:
+    """`standing` are the stages, by unit, of the chain that is asked for."""
     units = list(Unit.objects.for_list())
     reserved, taken = _reserved(session), _taken_by_others(session, units)
     offered, others, broken = [], [], []

@@ -107,6 +107,10 @@ class PointNames:
         ]
         return wired[0] if len(wired) == 1 else None
 
+    def short(self, point: PatchPoint) -> str:
+        """The shortest that `find` understands: its label, or all of it."""
+        return point.label if len(self._called[point.label.casefold()]) == 1 else str(point)
+
     def find(self, typed: str) -> PatchPoint:
         """Raises ValidationError where no point, or more than one, is called that."""
         found = self._called.get(" ".join(typed.split()).casefold(), [])

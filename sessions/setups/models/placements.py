@@ -29,6 +29,7 @@ class Placement(models.Model):
         "pattern",
         "pop_filter",
         "pop_filter_cm",
+        "stand",
         "note",
     )
 
@@ -63,6 +64,7 @@ class Placement(models.Model):
     pop_filter_cm = models.DecimalField(
         "pop filter to capsule, cm", max_digits=5, decimal_places=1, null=True, blank=True
     )
+    stand = models.CharField(max_length=40, blank=True, help_text="Tall boom, short, clip …")
     note = models.TextField(blank=True)
     photo = models.ImageField(upload_to="placements/%Y/%m", blank=True)
     history = HistoricalRecords()
