@@ -110,6 +110,8 @@ ROW = {
     "setups:setup_create": "session",
     "setups:setup_copy": "session",
     "setups:setup_edit": "setup",
+    "setups:input_list": "setup",
+    "setups:input_list_csv": "setup",
     "setups:strike": "setup",
     "setups:undo_strike": "setup",
     "setups:patched_now": "bay",
