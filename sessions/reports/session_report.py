@@ -17,7 +17,6 @@ from sessions.setups.chains.summary import Completeness, completeness, path_in_w
 from sessions.setups.headphones.listening import HeardMix, mixes_of
 from sessions.setups.models import Revision, Setup
 from sessions.setups.patching.patch_list import Patching, patching_then
-from sessions.setups.patching.plugs import PlugList, plug_list
 from sessions.songs.models import Part, Song
 from sessions.takes.models import TakePart, TakeRevision
 
@@ -60,10 +59,6 @@ class SetupLine:
     revisions: tuple[RevisionLine, ...]
     patching: Patching
     headphones: tuple[HeardMix, ...]
-
-    @property
-    def plugs(self) -> PlugList:
-        return plug_list(self.patching.patch_list)
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ SIDEWAYS = """() => {
 
 # What is ticked is touched by its label; a field in a row of letters is not a target of its own.
 SMALL_TARGETS = """(smallest) => {
-  const parts = "button, input, select, textarea, summary, a.button, .site-nav a";
+  const parts = "button, input, select, textarea, summary, a.button, .site-nav a, .jump a, .unit a";
   return [...document.querySelectorAll(parts)]
     .filter((part) => part.type !== "hidden" && part.checkVisibility())
     .filter((part) => !part.closest(".visually-hidden"))

@@ -134,7 +134,7 @@ def test_control_is_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
     threshold = of("C-01", "Threshold", page)
     threshold.scroll_into_view_if_needed()
     box = threshold.locator("xpath=../span[contains(@class,'control-drawing')]").bounding_box()
-    middle = box["x"] + 40, box["y"] + box["height"] / 2
+    middle = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     body, pointer = threshold.locator("xpath=..//*[name()='path']").all()
     ring = body.get_attribute("d")
 

@@ -154,7 +154,7 @@ def build_chain(page) -> None:
         follow(page, "Add a unit")
         fill_in(page, {"Add a unit": unit})
         press(page, "Add to the chain")
-        follow(page, "To the chain", f"Set {unit}")
+        follow(page, "To the chain", f"Edit settings of {unit}")
         fill_in(page, settings)
         if "in" in stage:
             choose(page, "Patched in at", stage["in"])
@@ -167,7 +167,7 @@ def build_chain(page) -> None:
 
 
 def place_microphone(page) -> None:
-    follow(page, "Write down placement")
+    follow(page, "Placement")
     fill_in(page, {"Distance": "22", "Height": "158", "Angle": "10", "Pattern": "Cardioid"})
     choose(page, "Capsule", "Upright")
     fill_in(page, {"Pop filter to capsule": "9"})
@@ -192,7 +192,7 @@ def log_takes_and_change_a_setting(page) -> None:
     tracking = page.url
 
     page.goto(chain)
-    follow(page, f"Set {COMPRESSOR}")
+    follow(page, f"Edit settings of {COMPRESSOR}")
     fill_in(page, {"Threshold": "-4", "Gain reduction": "3"})
     press(page, "Save")
     sees(page, "This is revision 2 now; revision 1 stays as takes were recorded through it.")
@@ -227,8 +227,8 @@ def recall(page) -> bytes:
     """The sheet on the page, and the same as PDF."""
     sees(page, "Ready for recall")
     follow(page, "Recall sheet")
-    sees(page, "Lead vocal, take 3", "revision 2", "Sheet as PDF")
-    assert "revision 1" not in page.locator("main").inner_text()
+    sees(page, "Lead vocal, take 3", "Revision 2", "Sheet as PDF")
+    assert "evision 1" not in page.locator("main").inner_text()
     knobs = page.get_by_role("img", name=re.compile("^Threshold: −4 dBu"))
     assert knobs.count() == 1
     answer = page.request.get(page.get_by_role("link", name="Sheet as PDF").get_attribute("href"))

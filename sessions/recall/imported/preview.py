@@ -9,12 +9,12 @@ from gear.panels.reading import read_control
 from sessions.recall.imported.chains import chains_of_data
 from sessions.recall.models import ImportedSheet
 from sessions.recall.sheet.patch_data import patch_list_of
-from sessions.recall.sheet.placement import placement_facts
-from sessions.recall.sheet.stages import ControlGroup, ControlSetting
 from sessions.recall.sheet.wanted import WantedChain, WantedStage
 from sessions.setups.headphones.listening import HeardMix
 from sessions.setups.models import Placement
 from sessions.setups.patching.patch_list import Patching
+from sessions.setups.placement.facts import placement_facts
+from sessions.setups.signal_path.units import ControlGroup, ControlSetting
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
 
@@ -20,11 +20,13 @@ from sessions.recall.imported.chains import chains_of_data
 from sessions.recall.models import Rebuild, RebuildStep, Tick
 from sessions.recall.rebuilds.matching import Match, match_settings
 from sessions.recall.rebuilds.tone import ChainTone, ReadNow, StageTone, chain_tone
-from sessions.recall.sheet.placement import placement_facts
 from sessions.recall.sheet.wanted import WantedChain, WantedStage, chain_of_revision
 from sessions.setups.models import Placement, Revision, Stage
 from sessions.setups.patching.connections import Connection, connect
 from sessions.setups.patching.patch_list import Patching, wishes
+from sessions.setups.patching.plugs import cord_numbers
+from sessions.setups.placement.facts import placement_facts
+from sessions.setups.signal_path.spine import Wire, wires_of
 
 
 @dataclass(frozen=True)
@@ -158,6 +160,16 @@ class ChainChecklist:
     stages: tuple[StageLine, ...]
     connections: tuple[Connection, ...]
     harmed: tuple[Unit, ...]
+    wires: dict[int | None, Wire] = field(default_factory=dict)
+
+    @property
+    def places(self) -> list[tuple[StageLine, Wire | None]]:
+        """Each stage with what feeds it."""
+        return [(line, self.wires.get(line.wanted.position)) for line in self.stages]
+
+    @property
+    def out(self) -> Wire | None:
+        return self.wires.get(None)
 
     @cached_property
     def tone(self) -> ChainTone:
@@ -243,7 +255,16 @@ def checklist_of(rebuild: Rebuild) -> Checklist:
         _chain_checklist(chain, by_chain[chain.number], points, harmed.get(chain.number, ()))
         for chain in chains
     ]
-    return Checklist(rebuild, tuple(found), _patching(found))
+    patching = _patching(found)
+    numbers = cord_numbers([patching.patch_list])
+    return Checklist(
+        rebuild,
+        tuple(
+            replace(chain, wires=wires_of(chain.connections, patching.patch_list, numbers, {}))
+            for chain in found
+        ),
+        patching,
+    )
 
 
 def _patching(chains: list[ChainChecklist]) -> Patching:

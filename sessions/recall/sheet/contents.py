@@ -7,7 +7,6 @@ from decimal import Decimal
 
 from django.db.models import Prefetch
 
-from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import load_wiring
 from sessions.recall.sheet.front import (
     ChainPlugs,
@@ -16,35 +15,20 @@ from sessions.recall.sheet.front import (
     song_patch,
 )
 from sessions.recall.sheet.headphones import HeadphoneSheet, headphone_sheets
-from sessions.recall.sheet.levels import (
-    HEADS,
-    changed_format,
-    columns,
-    converter_text,
-    level_facts,
-    source_text,
-    tone_text,
-)
-from sessions.recall.sheet.placement import placement_facts
-from sessions.recall.sheet.signal_path import Step, signal_path
-from sessions.recall.sheet.spine import Spine, spine
-from sessions.recall.sheet.stages import StageSheet, stage_sheet
 from sessions.setups.chains.phantom import HEARS, phantom_words
-from sessions.setups.chains.summary import Completeness, completeness
 from sessions.setups.comparing.comparison import Comparison, compare
-from sessions.setups.levels.plan import LevelPlan, level_plan
-from sessions.setups.models import Placement, Revision
-from sessions.setups.patching.connections import Connection, connections
+from sessions.setups.models import Revision
 from sessions.setups.patching.patch_list import Patching, patching_then
 from sessions.setups.patching.plugs import CordKey, PlugList, cord_numbers
-from sessions.setups.placement.drawing import placement_drawing
-from sessions.setups.warnings.cautions import ChainCaution, chain_cautions, setup_cautions
+from sessions.setups.signal_path.chain import ChainPath, chain_path
+from sessions.setups.signal_path.units import StageSheet
+from sessions.setups.warnings.cautions import ChainCaution, setup_cautions
 from sessions.songs.models import Song
 from sessions.takes.models import Mark, TakePart, TakeRevision, in_comp
 
 
-@dataclass(frozen=True)
-class ChainSheet:
+@dataclass(frozen=True, kw_only=True)
+class ChainSheet(ChainPath):
     """One revision of a chain, with the chosen takes that were recorded through it.
 
     number: its place on the sheet.
@@ -53,53 +37,10 @@ class ChainSheet:
     """
 
     number: int
-    revision: Revision
     takes: tuple[TakePart, ...]
     other_numbers: tuple[int, ...]
-    path: tuple[Step, ...]
-    levels: LevelPlan
     changes: Comparison | None
-    connections: tuple[Connection, ...]
     patching: Patching
-    placement: Placement | None
-    stages: tuple[StageSheet, ...]
-    spine: Spine
-    completeness: Completeness
-    cautions: tuple[ChainCaution, ...]
-
-    @property
-    def placement_facts(self) -> list[tuple[str, str]]:
-        return placement_facts(self.placement) if self.placement else []
-
-    @property
-    def placement_drawing(self) -> Drawing:
-        facts = "; ".join(f"{name.lower()}: {said}" for name, said in self.placement_facts)
-        return placement_drawing(self.placement, f"Placement from the side, not to scale. {facts}")
-
-    @property
-    def level_facts(self) -> list[tuple[str, str]]:
-        return level_facts(self.revision, self.levels)
-
-    @property
-    def source_text(self) -> str:
-        return source_text(self.revision, self.levels)
-
-    @property
-    def tone_text(self) -> str:
-        return tone_text(self.revision)
-
-    @property
-    def converter_text(self) -> str:
-        return converter_text(self.levels)
-
-    @property
-    def level_heads(self) -> str:
-        return columns(*HEADS)
-
-    @property
-    def changed_format(self) -> str:
-        """Whose day's facts these are, where that is to be known; else empty."""
-        return changed_format(self.revision)
 
 
 @dataclass(frozen=True)
@@ -272,24 +213,13 @@ def _chain_sheet(
         if other.chain_id == revision.chain_id and other != revision
     ]
     earlier = [other for other in others if other.number < revision.number]
-    levels = level_plan(revision)
-    stages = tuple(map(stage_sheet, levels.stages))
-    made = tuple(connections(revision))
     return ChainSheet(
+        **vars(chain_path(revision, plugs.patching.patch_list, cord_numbers)),
         number=plugs.number,
-        revision=revision,
         takes=tuple(takes),
         other_numbers=tuple(other.number for other in others),
-        path=signal_path(revision, levels),
-        levels=levels,
         changes=compare(earlier[-1], revision) if earlier else None,
-        connections=made,
         patching=plugs.patching,
-        placement=getattr(revision, "placement", None),
-        stages=stages,
-        spine=spine(stages, made, plugs.patching.patch_list, cord_numbers),
-        completeness=completeness(revision),
-        cautions=tuple(chain_cautions(revision, all_revisions)),
     )
 
 

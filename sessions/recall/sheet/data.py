@@ -16,7 +16,6 @@ from sessions.recall.sheet.contents import ChainSheet, ChosenTake, RecallSheet
 from sessions.recall.sheet.headphones import HeadphoneSheet
 from sessions.recall.sheet.patch_data import patch_data
 from sessions.recall.sheet.schema import FORMAT, VERSION
-from sessions.recall.sheet.stages import StageSheet
 from sessions.setups.comparing.comparison import Comparison
 from sessions.setups.controls.curves import Curve
 from sessions.setups.levels.plan import LevelPlan, StagePlan
@@ -25,6 +24,7 @@ from sessions.setups.models import Placement, Revision, Stage
 from sessions.setups.models.recording_format import RecordingFormat
 from sessions.setups.models.snapshot import UnitFacts
 from sessions.setups.patching.connections import Connection
+from sessions.setups.signal_path.units import StageSheet
 from sessions.songs.models import Song
 
 MEDIA_TYPE = "application/json"

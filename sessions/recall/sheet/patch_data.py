@@ -67,7 +67,7 @@ def patch_list_of(data: dict) -> PatchList:
             MultUse(use["mult"], _end_of(use["source"]), _jacks_of(use["copies"]), ())
             for use in data["mults"]
         ),
-        normals_broken=tuple(map(_broken_of, data["normals_broken"])),
+        normals_broken=tuple(_broken_of(each, links["cords"]) for each in data["normals_broken"]),
         taps=tuple(Tap(_jack_of(tap["upper"]), _jack_of(tap["lower"]), ()) for tap in data["taps"]),
     )
 
@@ -103,11 +103,12 @@ def _end_of(end: dict, path: str = "") -> End:
     return End(end["name"], jack, None, _jacks_of(end["choices"]), path)
 
 
-def _broken_of(broken: dict) -> BrokenNormal:
+def _broken_of(broken: dict, cords: Iterable[Link]) -> BrokenNormal:
     upper, lower = _jack_of(broken["upper"]), _jack_of(broken["lower"])
     plugged = lower if broken["plugged"] == "lower" else upper
     chains = tuple(broken["upper_carries"])
-    return BrokenNormal(upper, lower, broken["kind"], plugged, (), chains)
+    by = tuple(cord for cord in cords if plugged in cord.jacks)
+    return BrokenNormal(upper, lower, broken["kind"], plugged, by, chains)
 
 
 def _jacks_of(jacks: Iterable[dict]) -> tuple[Jack, ...]:

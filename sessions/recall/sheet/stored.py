@@ -34,12 +34,12 @@ def _besides_data(sheet: RecallSheet) -> str:
     """What is printed and does not follow from the data; `test_noticed.py` finds what is forgotten."""
     phantom = [track.phantom for track in sheet.tracks]
     of_chains = [list(_of_chain(chain)) for chain in sheet.chains]
-    return repr((sheet.facts, phantom, sheet.units, of_chains))
+    cautions = [(each.caution, each.tags) for each in sheet.cautions]
+    return repr((sheet.facts, phantom, sheet.units, cautions, of_chains))
 
 
 def _of_chain(chain: ChainSheet) -> Iterator[object]:
-    yield from (chain.path, chain.changed_format, chain.level_facts)
-    yield from ((each.caution, each.about) for each in chain.cautions)
+    yield from (chain.changed_format, chain.source_text, chain.converter_text, chain.tone_text)
 
 
 STAGES = "takes__revisions__stages"

@@ -11,7 +11,7 @@ from gear.panels.plot import Plot, compressor_plot, equaliser_plot
 from sessions.setups.controls.compressor import compressor_of, threshold_of
 from sessions.setups.controls.equaliser import bands_of
 from sessions.setups.controls.stage_controls import StageControls
-from sessions.setups.models import Revision, Stage
+from sessions.setups.models import Stage
 from sessions.setups.models.snapshot import UnitFacts
 
 
@@ -26,18 +26,6 @@ class Curve:
     words: str
     plot: Plot | None
     notes: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class StageCurves:
-    stage: Stage
-    curves: tuple[Curve, ...]
-
-
-def curves_of(revision: Revision) -> list[StageCurves]:
-    """The stages that have curves. Reads a revision loaded `with_stages` and costs no query."""
-    found = [StageCurves(stage, tuple(stage_curves(stage))) for stage in revision.stages.all()]
-    return [of_stage for of_stage in found if of_stage.curves]
 
 
 def stage_curves(stage: Stage) -> Iterator[Curve]:

@@ -1,7 +1,7 @@
 """What the page is told about a field that it sent.
 
 - 200: it is saved. `value` is its canonical form, `drawing`, `words` and `angle` show it; `seen` is
-  the chain's new state, `state` and `warnings` are the regions that say how the chain stands, `others`
+  the chain's new state, `state`, `warnings` and the stage's `curves` are regions of the page, `others`
   whether somebody else changed the chain since the page was built.
 - 422: `problem` says what would be understood, or, where it `asks`, what harm it would do: sent once
   more with `is_sure` it is saved. Nothing was saved.
@@ -42,14 +42,15 @@ def saved_otherwise(stage: Stage, name: str, *, names: PointNames) -> JsonRespon
 
 def saved(request, line: ChainLine, key: str, name: str, *, seen: str, before: Revision):
     """`seen` is what the page had before it, `before` how the chain stood until now."""
-    stage = next(each.stage for each in line.stages if each.key == key)
-    context = {"line": line, "warnings": line.warnings}
+    each = next(each for each in line.stages if each.key == key)
+    context = {"line": line, "warnings": line.warnings, "curves": each.curves}
     return JsonResponse(
-        _shown(stage, name, line.names)
+        _shown(each.stage, name, line.names)
         | {
             "seen": str(line.seen),
             "others": seen != str(Seen.of(before)),
             "state": render_to_string("sessions/setups/editor/_state.html", context, request),
+            "curves": render_to_string("sessions/setups/editor/_curves.html", context, request),
             "warnings": render_to_string("sessions/setups/editor/_warnings.html", context, request),
         }
     )

@@ -7,7 +7,8 @@ from django.http import QueryDict
 
 from sessions.setups.chains.actions import Seen
 from sessions.setups.chains.fields import PointNames, SeenField
-from sessions.setups.chains.summary import Completeness, completeness, path_in_words
+from sessions.setups.chains.summary import Completeness, completeness
+from sessions.setups.controls.curves import Curve, stage_curves
 from sessions.setups.editor.actions import Typed
 from sessions.setups.editor.forms import StageLineForm
 from sessions.setups.editor.keys import stage_keys
@@ -20,6 +21,10 @@ class StageLine:
     key: str
     stage: Stage
     form: StageLineForm
+
+    @property
+    def curves(self) -> list[Curve]:
+        return list(stage_curves(self.stage))
 
 
 @dataclass(frozen=True)
@@ -48,10 +53,6 @@ class ChainLine:
             StageLine(key, stage, self._form(key, stage))
             for key, stage in stage_keys(self.revision.stages.all()).items()
         ]
-
-    @property
-    def path(self) -> str:
-        return path_in_words(self.revision)
 
     @property
     def completeness(self) -> Completeness:

@@ -8,9 +8,6 @@ from gear.equipment.record import record_of
 from gear.patchbay.wiring import load_wiring
 from sessions.bookings.models import RecordingSession, Reservation
 from sessions.setups.chains.actions import Seen
-from sessions.setups.chains.summary import completeness, path_in_words
-from sessions.setups.controls.curves import curves_of
-from sessions.setups.levels.plan import level_plan
 from sessions.setups.models import Chain, Revision, Stage
 from sessions.setups.overview.setups import setups_of
 from sessions.setups.overview.tables import ReservedForTable, UsedInTable
@@ -20,6 +17,8 @@ from sessions.setups.patching.patch_list import (
     patching_then,
     session_patching,
 )
+from sessions.setups.patching.plugs import cord_numbers
+from sessions.setups.signal_path.chain import chain_path
 from sessions.setups.warnings import chain_warnings, setup_warnings
 from sessions.setups.warnings.cautions import beside_warnings
 
@@ -60,23 +59,26 @@ def _revision_page(
     request, revision: Revision, patching: Patching, *, beside=(), setup_warnings=()
 ) -> HttpResponse:
     others = list(revision.chain.revisions.order_by("-number"))
+    is_newest, patch_list = others[0] == revision, patching.patch_list
+    warnings = chain_warnings(revision, beside=beside)
     context = {
         "revision": revision,
         "chain": revision.chain,
-        "is_newest": others[0].pk == revision.pk,
+        "is_newest": is_newest,
         "is_recorded": any(other.is_fixed for other in others),
         "others": others,
         "takes": revision.takes.select_related("song") if revision.is_fixed else [],
-        "stages": revision.stages.all(),
-        "placement": getattr(revision, "placement", None),
-        "path": path_in_words(revision),
-        "completeness": completeness(revision),
-        "patching": patching,
-        "plan": level_plan(revision),
-        "curves": curves_of(revision),
-        "cautions": beside_warnings(revision, beside),
-        "warnings": chain_warnings(revision, beside=beside),
+        "path": chain_path(revision, patch_list, cord_numbers([patch_list])),
+        "cautions": beside_warnings(revision, beside) if is_newest else [],
+        "patch_list": patch_list,
+        "broken_by_others": [
+            broken
+            for broken in patch_list.normals_broken
+            if not any(revision.chain in cord.chains for cord in broken.by)
+        ],
+        "warnings": warnings,
         "setup_warnings": setup_warnings,
+        "is_safety": any(warning.is_safety for warning in (*warnings, *setup_warnings)),
         "seen": Seen.of(revision),
     }
     return TemplateResponse(request, "sessions/setups/overview/revision.html", context)

@@ -14,6 +14,7 @@ from gear.patchbay.wiring import Jack, Wiring, load_wiring
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models import Chain, Path, Revision, Setup, Stage
 from sessions.setups.patching.connections import Connection, connections
+from sessions.setups.patching.plugs import PlugList, plug_list
 
 
 @dataclass(frozen=True)
@@ -22,6 +23,10 @@ class Patching:
 
     patch_list: PatchList
     clashes: tuple[Clash, ...]
+
+    @property
+    def plugs(self) -> PlugList:
+        return plug_list(self.patch_list)
 
     def of_setup(self, setup: Setup) -> "Patching":
         """The part that concerns a setup; a clash with another setup says so."""

@@ -98,7 +98,7 @@ def test_settings_come_back_from_what_the_paper_carries(pdf):
 
 
 def test_settings_come_back_from_what_is_printed_alone(pdf):
-    text = text_of(pdf).partition("dBu read tone headroom")[2]
+    text = text_of(pdf).partition("out read tone headroom")[2]
     (chain,) = json.loads(enclosed_in(pdf)["recall.json"])["chains"]
 
     rebuilt = {}

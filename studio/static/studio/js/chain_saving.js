@@ -126,6 +126,7 @@ async function sendOne(entry) {
     waiting.delete(entry.id);
     if (since) waiting.set(entry.id, { ...since, was: answer.value });
     show(input, answer, !since);
+    input.closest("[data-stage]").querySelector("[data-curves]").innerHTML = answer.curves;
     await showChain(chain, answer);
   } else if (since) {
     return "";

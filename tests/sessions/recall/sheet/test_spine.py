@@ -47,7 +47,7 @@ def test_wire_without_a_jack_is_direct(spine):
 
 
 def test_levels_stand_in_columns_with_a_dash_where_unknown(spine):
-    assert spine.places[1].wire.levels.split() == ["−31.8", "–", "–", "36.0"]
+    assert spine.places[1].wire.columns.split() == ["−31.8", "–", "–", "36.0"]
 
 
 def test_jack_that_no_wire_names_is_kept_and_so_is_the_level_of_what_feeds_nothing(part):
@@ -63,4 +63,4 @@ def test_jack_that_no_wire_names_is_kept_and_so_is_the_level_of_what_feeds_nothi
     assert place.patched_in.pk == point.pk
     assert place.patched_out is None
     assert place.is_last
-    assert place.sheet.levels == "Out – dBu, calculated; read – dBu; tone – dBu; headroom – dB."
+    assert {figure for _name, figure in place.sheet.levels} == {"–"}

@@ -87,7 +87,7 @@ def test_photo_of_the_placement_is_on_the_page_and_paper_says_so(
 @pytest.mark.parametrize(
     ("circled", "on_page", "on_paper"),
     [
-        (False, "No take is chosen yet", "No take of this song is chosen yet"),
+        (False, "No take of this song is chosen yet", "No take of this song is chosen yet"),
         (
             True,
             "No chain was documented for these takes",

@@ -101,7 +101,8 @@ def test_chain_page_costs_the_same_queries(client_of, engineer, django_assert_nu
     with django_assert_num_queries(10):
         response = client.get(page("chain", revision.chain))
 
-    assert response.content.decode().count("<svg xmlns") == 2 * count  # gain and 48 V of each
+    drawn = response.content.decode().count('<div class="control"><svg')
+    assert drawn == 2 * count  # gain and 48 V of each
 
 
 def test_chain_page_shows_every_control_with_value_and_clock(client_of, engineer):
@@ -121,7 +122,7 @@ def test_chain_page_says_monitor_only_by_word_and_line(client_of, engineer):
 
     html = client_of(engineer).get(page("chain", revision.chain)).content.decode()
 
-    assert '<li id="stage-2" class="monitor-only">' in html
+    assert '<article class="unit brief monitor-only" id="stage-2">' in html
     assert "monitor only</span>" in html
 
 

@@ -58,9 +58,7 @@ def test_bay_shows_cords_and_normals_of_what_is_under_way(client_of, engineer, b
     assert "Cord 1 to Bay 1 B2 In 2" in text
     assert "Cord 1 from Bay 1 A1 Out 1" in text
     assert "Full normal to B1: broken" in text
-    assert (
-        "Bay 1 B1 In 1 no longer hears Bay 1 A1 Out 1 (full normal, plug in the top jack)" in text
-    )
+    assert "B1: In 1 is no longer fed by Out 1 (plug in the top jack)" in text
 
 
 def test_bay_shows_nothing_of_what_is_struck(client_of, engineer, bay, under_way):

@@ -2,8 +2,8 @@ from decimal import Decimal
 
 import pytest
 
-from sessions.recall.sheet.placement import placement_facts
 from sessions.setups.models import Orientation, Placement
+from sessions.setups.placement.facts import placement_facts
 
 
 def facts(**measured):

@@ -1,24 +1,23 @@
 """A chain along its signal path: each unit with what joins it to the one before, read in one place."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from gear.patchbay.patch_list import PatchList
 from gear.patchbay.wiring import Jack
-from sessions.recall.sheet.levels import in_columns
-from sessions.recall.sheet.stages import StageSheet
-from sessions.setups.levels.plan import StagePlan
-from sessions.setups.models import Path
 from sessions.setups.patching.connections import Connection
 from sessions.setups.patching.plugs import CordKey, Plug, plug_of
+from sessions.setups.signal_path.levels import in_columns, level_figures
+from sessions.setups.signal_path.units import StageSheet
 
 
 @dataclass(frozen=True)
 class Wire:
-    """What carries the signal out of a stage: two plugs where a mult is between."""
+    """What carries the signal out of a stage: two plugs where a mult is between. Without a feeder
+    where no levels are planned."""
 
     plugs: tuple[Plug, ...]
-    feeder: StagePlan
+    feeder: StageSheet | None
     is_printed: bool
 
     @property
@@ -26,8 +25,8 @@ class Wire:
         return {jack.pk for plug in self.plugs for jack in plug.link.jacks}
 
     @property
-    def levels(self) -> str:
-        return in_columns(self.feeder)
+    def columns(self) -> str:
+        return in_columns(level_figures(self.feeder.plan))
 
 
 @dataclass(frozen=True)
@@ -59,14 +58,9 @@ def spine(
     numbers: dict[CordKey, int],
 ) -> Spine:
     """Of a chain patched as the list says."""
-    sheets = {sheet.stage.pk: sheet for sheet in stages}
-    wires: dict[int | None, Wire] = {}
-    for made in connections:
-        fed = made.destination
-        is_printed = fed is None or fed.path == Path.PRINTED
-        plugs = tuple(_plugs(made, patch_list, numbers))
-        wires[fed and fed.pk] = Wire(plugs, sheets[made.source.pk].plan, is_printed)
-    feeding = {wire.feeder.stage.pk for wire in wires.values()}
+    sheets = {sheet.stage.position: sheet for sheet in stages}
+    wires = wires_of(connections, patch_list, numbers, sheets)
+    feeding = {wire.feeder.stage.position for wire in wires.values()}
     named = set().union(*(wire.jacks for wire in wires.values()))
     places = (
         Place(
@@ -81,6 +75,23 @@ def spine(
         for key, sheet in sheets.items()
     )
     return Spine(tuple(places), wires.get(None))
+
+
+def wires_of(
+    connections: Iterable[Connection],
+    patch_list: PatchList,
+    numbers: dict[CordKey, int],
+    sheets: Mapping[int, StageSheet],
+) -> dict[int | None, Wire]:
+    """By the position of the stage that is fed; None is the recorder's input."""
+    return {
+        made.destination and made.destination.position: Wire(
+            tuple(_plugs(made, patch_list, numbers)),
+            sheets.get(made.source.position),
+            made.destination is None or made.destination.is_printed,
+        )
+        for made in connections
+    }
 
 
 def _plugs(made: Connection, patch_list: PatchList, numbers: dict[CordKey, int]) -> Iterator[Plug]:

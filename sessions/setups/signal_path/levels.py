@@ -1,23 +1,12 @@
 """The levels of a chain and its test tone, in words and figures."""
 
+from collections.abc import Iterable
+
 from gear.audio.values import MINUS, format_value, number_text
 from sessions.setups.levels.plan import LevelPlan, StagePlan
 from sessions.setups.models import Revision
 
 NOT_LOGGED = "not logged"
-
-
-def level_facts(revision: Revision, levels: LevelPlan) -> list[tuple[str, str]]:
-    """Name and value of each fact, what nobody wrote down too."""
-    facts = [
-        ("Source", source_text(revision, levels)),
-        ("Converter", converter_text(levels)),
-        ("Recorded as", f"{levels.format.rate}, {levels.format.depth}"),
-        ("Test tone", tone_text(revision)),
-    ]
-    if revision.readings_from:
-        facts.append(("Levels read", f"on revision {revision.readings_from}"))
-    return facts
 
 
 def changed_format(revision: Revision) -> str:
@@ -29,6 +18,7 @@ def changed_format(revision: Revision) -> str:
 
 
 def source_text(revision: Revision, levels: LevelPlan) -> str:
+    """What nobody wrote down is said."""
     level = number_text(revision.source_spl_db, "dB SPL")
     distance = number_text(revision.source_distance_cm, "cm")
     at_source = f"{level} at {distance}" if level and distance else level
@@ -46,33 +36,25 @@ def tone_text(revision: Revision) -> str:
     return ", ".join(filter(None, said)) or NOT_LOGGED
 
 
-#: Columns of a chain's levels: how strong the signal leaves a stage.
-HEADS = ("dBu", "read", "tone", "headroom")
+#: What is told of the level that leaves a stage, with the width of its column on paper.
+HEADS = ("out", "read", "tone", "headroom")
+WIDTHS = (7, 7, 8, 9)
 
 
-def in_columns(plan: StagePlan) -> str:
-    """What leaves the stage, under HEADS; a dash where it is not known. One text, set in figures of
-    one width: on paper four boxes a stage would take a tenth of the time."""
-    stage, headroom = plan.stage, plan.headroom_db
-    return columns(
+def level_figures(plan: StagePlan) -> tuple[str, ...]:
+    """Under HEADS: dBu three times, then dB; a dash where it is not known."""
+    return (
         _figure(plan.out_dbu, "+.1f"),
         _figure(plan.read_dbu, "+.1f"),
-        _figure(stage.tone_reading_dbu, "+.2f"),
-        _figure(headroom, ".1f") + (" clips" if plan.clips else ""),
+        _figure(plan.stage.tone_reading_dbu, "+.2f"),
+        _figure(plan.headroom_db, ".1f") + (" clips" if plan.clips else ""),
     )
 
 
-def in_words(plan: StagePlan) -> str:
-    """The same of a stage that no wire leads out of."""
-    names = ("Out", "dBu, calculated; read", "dBu; tone", "dBu; headroom")
-    figures = in_columns(plan).split(maxsplit=3)
-    return (
-        " ".join(f"{name} {figure}" for name, figure in zip(names, figures, strict=True)) + " dB."
-    )
-
-
-def columns(dbu: str, read: str, tone: str, headroom: str) -> str:
-    return f"{dbu:>7}{read:>7}{tone:>8}{headroom:>9}"
+def in_columns(texts: Iterable[str]) -> str:
+    """One text, set in figures of one width: on paper four boxes a stage would take a tenth of the
+    time."""
+    return "".join(text.rjust(width) for text, width in zip(texts, WIDTHS, strict=True))
 
 
 def _figure(value: float | None, form: str) -> str:

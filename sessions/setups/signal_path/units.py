@@ -4,11 +4,10 @@ from dataclasses import dataclass
 
 from gear.panels.models import Control
 from gear.panels.reading import ControlReading, read_control
-from sessions.recall.sheet.levels import in_words
-from sessions.recall.sheet.signal_path import path_word
 from sessions.setups.controls.curves import Curve, stage_curves
 from sessions.setups.levels.plan import StagePlan
 from sessions.setups.models import Stage
+from sessions.setups.signal_path.levels import HEADS, level_figures
 
 BRIEF = 3  # controls
 
@@ -36,10 +35,9 @@ class ControlGroup:
 
 @dataclass(frozen=True)
 class StageSheet:
-    """One unit with every control of its panel in signal order; path_word: printed, monitor only."""
+    """One unit with every control of its panel in signal order."""
 
     stage: Stage
-    path_word: str
     groups: tuple[ControlGroup, ...]
     curves: tuple[Curve, ...]
     plan: StagePlan
@@ -51,9 +49,9 @@ class StageSheet:
         return controls <= BRIEF and not any(curve.plot for curve in self.curves)
 
     @property
-    def levels(self) -> str:
-        """How strong the signal leaves it, in words."""
-        return in_words(self.plan)
+    def levels(self) -> list[tuple[str, str]]:
+        """How strong the signal leaves it: name and figure."""
+        return list(zip(HEADS, level_figures(self.plan), strict=True))
 
 
 def stage_sheet(plan: StagePlan) -> StageSheet:
@@ -61,7 +59,6 @@ def stage_sheet(plan: StagePlan) -> StageSheet:
     stage = plan.stage
     return StageSheet(
         stage=stage,
-        path_word=path_word(stage),
         groups=tuple(
             ControlGroup(name, tuple(_setting(control, value) for control, value in settings))
             for name, settings in stage.settings_by_group()
