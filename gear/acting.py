@@ -6,6 +6,7 @@ from functools import wraps
 from types import SimpleNamespace
 
 from django.db import transaction
+from django.db.models import Model
 from simple_history.models import HistoricalRecords
 
 
@@ -21,6 +22,12 @@ def action(verb: Callable) -> Callable:
             return verb(*args, by=by, **kwargs)
 
     return acted
+
+
+def set_facts(thing: Model, **facts) -> None:
+    """Give the thing new values for its fields; it is not saved."""
+    for name, value in facts.items():
+        setattr(thing, name, value)
 
 
 @contextmanager

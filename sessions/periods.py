@@ -1,6 +1,6 @@
 """Periods in words, in the studio's zone. A period is half-open: its end is free again."""
 
-from datetime import datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from django.utils import timezone
 from django.utils.formats import date_format
@@ -8,6 +8,16 @@ from django.utils.formats import date_format
 DAY = "D j M Y"
 DAY_AND_TIME = "D j M Y, H:i"
 TIME = "H:i"
+
+
+def midnight(day: date) -> datetime:
+    """The instant at which the day begins on the studio's clock, in UTC."""
+    return timezone.make_aware(datetime.combine(day, time())).astimezone(UTC)
+
+
+def typed(moment: datetime) -> str:
+    """As a form's field for a day and a time has it: 2026-06-01T11:00."""
+    return f"{timezone.localtime(moment):%Y-%m-%dT%H:%M}"
 
 
 def period_in_words(starts_at: datetime, ends_at: datetime) -> str:

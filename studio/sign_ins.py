@@ -11,14 +11,14 @@ from django.contrib.auth.forms import BaseUserCreationForm, PasswordChangeForm, 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django.urls import reverse
 
 from gear.asked import in_pages
-from gear.editing.form_pages import create_page, edit_page, form_page
+from gear.editing.form_pages import create_page, edit_page, form_page, trail
 from studio.models import User
 from studio.roles import Role
 from studio.tables import SignInTable
 
+SIGN_INS = ("Sign-ins", "sign_ins")
 FIELDS = ["username", "first_name", "last_name", "email", "role"]
 LABELS = {"email": "E-mail"}
 HELP = {"username": "Letters, digits and @ . + - _, at most 150."}
@@ -57,10 +57,6 @@ class SignInForm(forms.ModelForm):
         return data
 
 
-def _above() -> list[tuple[str, str]]:
-    return [("Sign-ins", reverse("sign_ins"))]
-
-
 def sign_in_list(request: HttpRequest) -> HttpResponse:
     table = SignInTable(User.objects.select_related("person"))
     in_pages(request, table)
@@ -69,12 +65,12 @@ def sign_in_list(request: HttpRequest) -> HttpResponse:
 
 def sign_in_create(request: HttpRequest) -> HttpResponse:
     form = NewSignInForm(request.POST or None)
-    return create_page(request, form, title="New sign-in", crumbs=_above())
+    return create_page(request, form, title="New sign-in", crumbs=trail(SIGN_INS))
 
 
 def sign_in_edit(request: HttpRequest, pk: int) -> HttpResponse:
     form = SignInForm(request.POST or None, instance=get_object_or_404(User, pk=pk))
-    return edit_page(request, form, crumbs=_above())
+    return edit_page(request, form, crumbs=trail(SIGN_INS))
 
 
 def sign_in_password(request: HttpRequest, pk: int) -> HttpResponse:
@@ -86,7 +82,7 @@ def sign_in_password(request: HttpRequest, pk: int) -> HttpResponse:
         reset(username=user.username)
         messages.success(request, f"{user} has a new password.")
         return redirect("sign_ins")
-    return form_page(request, form, title=f"New password for {user}", crumbs=_above())
+    return form_page(request, form, title=f"New password for {user}", crumbs=trail(SIGN_INS))
 
 
 def own_password(request: HttpRequest) -> HttpResponse:
@@ -95,7 +91,7 @@ def own_password(request: HttpRequest) -> HttpResponse:
         update_session_auth_hash(request, form.save())
         messages.success(request, "Your password is changed.")
         return redirect("home")
-    crumbs = [("Today", reverse("home"))]
+    crumbs = trail(("Today", "home"))
     return form_page(request, form, title="Change your password", crumbs=crumbs)
 
 

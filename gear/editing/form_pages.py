@@ -12,6 +12,7 @@ from django.forms import BaseForm, ModelForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.template.response import TemplateResponse
+from django.urls import reverse
 
 from gear.editing.versions import (
     EditedMeanwhile,
@@ -23,6 +24,16 @@ from gear.editing.versions import (
 
 Crumbs = list[tuple[str, str]]
 Differences = list[tuple[str, str, str]]  # label, saved, typed
+
+
+def trail(*pages: tuple[str, str] | Model) -> Crumbs:
+    """Name and address of each page above: a list is given by its word and URL name."""
+    return [
+        (page[0], reverse(page[1]))
+        if isinstance(page, tuple)
+        else (str(page), page.get_absolute_url())
+        for page in pages
+    ]
 
 
 class Meanwhile(NamedTuple):
@@ -135,3 +146,26 @@ def form_page(
     }
     status = 409 if meanwhile else 200
     return TemplateResponse(request, template, context, status=status)
+
+
+def confirm_page(
+    request: HttpRequest,
+    *,
+    question: str,
+    text: str,
+    action: str,
+    title: str,
+    crumbs: Crumbs,
+    danger: bool = True,
+) -> HttpResponse:
+    """Ask before something is done that cannot be undone: its button posts to the same address."""
+    context = {
+        "question": question,
+        "text": text,
+        "action": action,
+        "title": title,
+        "crumbs": [*crumbs, (title, "")],
+        "back": crumbs[-1][1],
+        "danger": danger,
+    }
+    return TemplateResponse(request, "components/confirm_page.html", context)

@@ -2,11 +2,10 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from gear.asked import in_pages, whole_number
-from gear.editing.form_pages import create_page, edit_page, form_page
+from gear.editing.form_pages import create_page, edit_page, form_page, trail
 from gear.equipment.actions import report_fault, work_on_fault
 from gear.equipment.cautions import BENCH, cautions_for
 from gear.equipment.filters import GearModelFilter, UnitFilter
@@ -14,6 +13,8 @@ from gear.equipment.forms import FaultForm, FaultWorkForm, GearModelForm, UnitFo
 from gear.equipment.models import Fault, GearModel, Unit
 from gear.equipment.tables import GearModelTable, UnitTable
 
+GEAR = ("Gear", "equipment:list")
+MODELS = ("Models", "equipment:models")
 UNIT_FORM = "gear/equipment/unit_form.html"
 MODEL_FORM = "gear/equipment/model_form.html"
 FAULT_FORM = "gear/equipment/fault_form.html"
@@ -64,13 +65,13 @@ def unit_detail(request: HttpRequest, pk: int) -> HttpResponse:
 def unit_create(request: HttpRequest) -> HttpResponse:
     unit = Unit(model_id=whole_number(request.GET.get("model")))
     form = UnitForm(request.POST or None, instance=unit)
-    return create_page(request, form, title="Add a unit", crumbs=_above(), template=UNIT_FORM)
+    return create_page(request, form, title="Add a unit", crumbs=trail(GEAR), template=UNIT_FORM)
 
 
 def unit_edit(request: HttpRequest, pk: int) -> HttpResponse:
     unit = get_object_or_404(Unit.objects.for_list(), pk=pk)
     form = UnitForm(request.POST or None, instance=unit)
-    return edit_page(request, form, crumbs=_above(unit), template=UNIT_FORM)
+    return edit_page(request, form, crumbs=trail(GEAR, unit), template=UNIT_FORM)
 
 
 @require_safe
@@ -93,14 +94,14 @@ def model_detail(request: HttpRequest, pk: int) -> HttpResponse:
 
 def model_create(request: HttpRequest) -> HttpResponse:
     form = GearModelForm(request.POST or None)
-    crumbs = _above_models()
+    crumbs = trail(GEAR, MODELS)
     return create_page(request, form, title="Add a model", crumbs=crumbs, template=MODEL_FORM)
 
 
 def model_edit(request: HttpRequest, pk: int) -> HttpResponse:
     model = get_object_or_404(GearModel, pk=pk)
     form = GearModelForm(request.POST or None, instance=model)
-    return edit_page(request, form, crumbs=_above_models(model), template=MODEL_FORM)
+    return edit_page(request, form, crumbs=trail(GEAR, MODELS, model), template=MODEL_FORM)
 
 
 def fault_create(request: HttpRequest, pk: int) -> HttpResponse:
@@ -114,7 +115,7 @@ def fault_create(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         form,
         title="Report a fault",
-        crumbs=_above(unit),
+        crumbs=trail(GEAR, unit),
         template=FAULT_FORM,
         unit=unit,
         cautions=cautions_for(unit.model),
@@ -132,19 +133,9 @@ def fault_edit(request: HttpRequest, pk: int) -> HttpResponse:
         ),
         title="Fault",
         then=f"The fault of {fault.unit} is saved.",
-        crumbs=_above(fault.unit),
+        crumbs=trail(GEAR, fault.unit),
         template=FAULT_FORM,
         unit=fault.unit,
         fault=fault,
         cautions=[*cautions_for(fault.unit.model), BENCH],
     )
-
-
-def _above(*units: Unit) -> list[tuple[str, str]]:
-    above = [("Gear", reverse("equipment:list"))]
-    return [*above, *((str(unit), unit.get_absolute_url()) for unit in units)]
-
-
-def _above_models(*models: GearModel) -> list[tuple[str, str]]:
-    above = [*_above(), ("Models", reverse("equipment:models"))]
-    return [*above, *((str(model), model.get_absolute_url()) for model in models)]

@@ -2,11 +2,10 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
-from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from gear.asked import in_pages
-from gear.editing.form_pages import create_page, edit_page
+from gear.editing.form_pages import create_page, edit_page, trail
 from gear.editing.versions import differences
 from gear.equipment.cautions import PATCHING
 from gear.patchbay.actions import save_row, set_normals
@@ -21,6 +20,8 @@ from gear.patchbay.forms import (
 from gear.patchbay.grid import grid_of, next_row
 from gear.patchbay.models import Bay
 from gear.patchbay.tables import BayTable
+
+BAYS = ("Gear", "equipment:list"), ("Patch bays", "patchbay:list")
 
 
 @require_safe
@@ -43,12 +44,12 @@ def bay_detail(request: HttpRequest, pk: int) -> HttpResponse:
 
 def bay_create(request: HttpRequest) -> HttpResponse:
     form = BayForm(request.POST or None)
-    return create_page(request, form, title="Add a patch bay", crumbs=_above())
+    return create_page(request, form, title="Add a patch bay", crumbs=trail(*BAYS))
 
 
 def bay_edit(request: HttpRequest, pk: int) -> HttpResponse:
     bay = get_object_or_404(Bay, pk=pk)
-    return edit_page(request, BayForm(request.POST or None, instance=bay), crumbs=_above(bay))
+    return edit_page(request, BayForm(request.POST or None, instance=bay), crumbs=trail(*BAYS, bay))
 
 
 def row_edit(request: HttpRequest, pk: int, row: str) -> HttpResponse:
@@ -71,7 +72,7 @@ def row_edit(request: HttpRequest, pk: int, row: str) -> HttpResponse:
         compare=lambda bay: differences(form, RowForm(bay=bay, row=row, initial=facts)),
         title=f"Row {row} of {bay}",
         then=f"Row {row} of {bay} is saved.",
-        crumbs=_above(bay),
+        crumbs=trail(*BAYS, bay),
         template="gear/patchbay/row_form.html",
     )
 
@@ -96,15 +97,7 @@ def normals(request: HttpRequest, pk: int) -> HttpResponse:
         title=f"Normals of {bay}",
         then="The normals are saved.",
         to=request.path,
-        crumbs=_above(bay),
+        crumbs=trail(*BAYS, bay),
         template="gear/patchbay/normals.html",
         linked=[point for point in points if hasattr(point, "normal_to")],
     )
-
-
-def _above(*bays: Bay) -> list[tuple[str, str]]:
-    return [
-        ("Gear", reverse("equipment:list")),
-        ("Patch bays", reverse("patchbay:list")),
-        *((str(bay), bay.get_absolute_url()) for bay in bays),
-    ]

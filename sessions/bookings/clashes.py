@@ -17,7 +17,7 @@ from sessions.bookings.models import (
 )
 from sessions.clients.models import Client, Project
 from sessions.periods import Period, period_in_words
-from sessions.rooms.resources import FIELDS, KINDS, by_kind
+from sessions.rooms.resources import KINDS, by_field
 
 Asked = tuple[Model, Period]
 
@@ -76,14 +76,7 @@ class ClashError(BookingRefused):
 
     def __init__(self, clashes: list[Clash]):
         self.clashes = clashes
-        taken = by_kind({clash.resource for clash in clashes})
-        super().__init__(
-            {
-                FIELDS[kind]: [str(clash) for clash in clashes if clash.resource in resources]
-                for kind, resources in taken.items()
-                if resources
-            }
-        )
+        super().__init__(by_field((clash.resource, str(clash)) for clash in clashes))
 
 
 def check_order(starts_at: datetime, ends_at: datetime) -> None:

@@ -1,6 +1,6 @@
 """A session as a file for the client's calendar."""
 
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from django.conf import settings
 from django.utils import timezone
@@ -68,17 +68,12 @@ STATUS_WORDS = {
 
 def padding_in_words(reservation: Reservation) -> list[str]:
     """What of the reservation lies before and after its work; nothing where there is none."""
-    before = timedelta(minutes=reservation.before_minutes)
-    after = timedelta(minutes=reservation.after_minutes)
-    words = []
-    if before:
-        until = reservation.starts_at + before
-        words.append(
-            f"Before, {duration_in_words(before)}: {period_in_words(reservation.starts_at, until)}"
-        )
-    if after:
-        since = reservation.ends_at - after
-        words.append(
-            f"After, {duration_in_words(after)}: {period_in_words(since, reservation.ends_at)}"
-        )
-    return words
+    around = [
+        ("Before", reservation.starts_at, reservation.ready_at),
+        ("After", reservation.done_at, reservation.ends_at),
+    ]
+    return [
+        f"{word}, {duration_in_words(until - since)}: {period_in_words(since, until)}"
+        for word, since, until in around
+        if since < until
+    ]

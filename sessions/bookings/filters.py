@@ -1,4 +1,4 @@
-from datetime import date, datetime, time, timedelta
+from datetime import date, timedelta
 
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
@@ -10,6 +10,7 @@ from django_filters import CharFilter, ChoiceFilter, DateFilter, FilterSet, Mode
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession, Reservation, Status
 from sessions.clients.models import Client, Person, Project
+from sessions.periods import midnight
 from sessions.rooms.models import Room
 
 YEARS = [
@@ -110,11 +111,7 @@ class SessionFilter(FilterSet):
         return sessions.past(now) if when == "past" else sessions.upcoming(now)
 
     def from_day(self, sessions, name, day):
-        return sessions.filter(ends_at__gt=_midnight(day))
+        return sessions.filter(ends_at__gt=midnight(day))
 
     def to_day(self, sessions, name, day):
-        return sessions.filter(starts_at__lt=_midnight(day + timedelta(days=1)))
-
-
-def _midnight(day: date) -> datetime:
-    return timezone.make_aware(datetime.combine(day, time()))
+        return sessions.filter(starts_at__lt=midnight(day + timedelta(days=1)))

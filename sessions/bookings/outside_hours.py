@@ -12,7 +12,7 @@ from sessions.bookings.clashes import BookingRefused
 from sessions.periods import Period, period_in_words
 from sessions.rooms.hours import hours_in_words, hours_of, left_over, open_periods
 from sessions.rooms.models import Room, WeeklyHours
-from sessions.rooms.resources import FIELDS, by_kind
+from sessions.rooms.resources import by_field
 
 
 @dataclass(frozen=True)
@@ -37,18 +37,8 @@ class OutsideHoursError(BookingRefused):
 
     def __init__(self, outside: list[OutsideHours]):
         self.outside = outside
-        named = by_kind({each.resource for each in outside})
-        super().__init__(
-            {
-                FIELDS[kind]: [
-                    f"{each} Tick “Book all the same” if that is meant."
-                    for each in outside
-                    if each.resource in resources
-                ]
-                for kind, resources in named.items()
-                if resources
-            }
-        )
+        ticked = "Tick “Book all the same” if that is meant."
+        super().__init__(by_field((each.resource, f"{each} {ticked}") for each in outside))
 
 
 def refuse_outside_hours(wanted: Mapping[Model, Iterable[Period]]) -> None:

@@ -3,8 +3,8 @@
 from django.db.models import Model
 from django.http import HttpRequest
 from django.shortcuts import get_object_or_404
-from django.urls import reverse
 
+from gear.editing.form_pages import trail
 from sessions.bookings.models import RecordingSession
 
 
@@ -20,9 +20,6 @@ def session_alone(request: HttpRequest, pk: int) -> RecordingSession:
     return get_object_or_404(sessions.select_related("project__client"), pk=pk)
 
 
-def above(*things: Model) -> list[tuple[str, str]]:
-    """The list of sessions and the pages of `things`: name and address of each."""
-    return [
-        ("Sessions", reverse("bookings:list")),
-        *((str(thing), thing.get_absolute_url()) for thing in things),
-    ]
+def above(*pages: tuple[str, str] | Model) -> list[tuple[str, str]]:
+    """The list of sessions and the pages under it, as `trail` has them."""
+    return trail(("Sessions", "bookings:list"), *pages)

@@ -1,23 +1,16 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
-from django.urls import reverse
 
 from gear.asked import in_pages
-from gear.editing.form_pages import create_page, edit_page
+from gear.editing.form_pages import create_page, edit_page, trail
 from sessions.clients.filters import ClientFilter, PersonFilter
 from sessions.clients.forms import ClientForm, PersonForm, ProjectForm
 from sessions.clients.models import Client, Person, Project
 from sessions.clients.tables import ClientTable, PersonTable
 
-
-def _above(*things) -> list[tuple[str, str]]:
-    clients = ("Clients", reverse("clients:list"))
-    return [clients, *((str(thing), thing.get_absolute_url()) for thing in things)]
-
-
-def _above_people() -> list[tuple[str, str]]:
-    return [*_above(), ("People", reverse("clients:people"))]
+CLIENTS = ("Clients", "clients:list")
+PEOPLE = ("People", "clients:people")
 
 
 def client_list(request: HttpRequest) -> HttpResponse:
@@ -29,7 +22,7 @@ def client_list(request: HttpRequest) -> HttpResponse:
 
 def client_create(request: HttpRequest) -> HttpResponse:
     form = ClientForm(request.POST or None)
-    return create_page(request, form, title="New client", crumbs=_above())
+    return create_page(request, form, title="New client", crumbs=trail(CLIENTS))
 
 
 def client_detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -49,7 +42,7 @@ def client_detail(request: HttpRequest, pk: int) -> HttpResponse:
 def client_edit(request: HttpRequest, pk: int) -> HttpResponse:
     client = get_object_or_404(Client, pk=pk)
     form = ClientForm(request.POST or None, instance=client)
-    return edit_page(request, form, crumbs=_above(client))
+    return edit_page(request, form, crumbs=trail(CLIENTS, client))
 
 
 def people(request: HttpRequest) -> HttpResponse:
@@ -62,19 +55,19 @@ def people(request: HttpRequest) -> HttpResponse:
 def person_create(request: HttpRequest) -> HttpResponse:
     """A new person; the address may name the client whose contact or member they are."""
     form = PersonForm(request.POST or None, initial={"client": request.GET.get("client")})
-    return create_page(request, form, title="New person", crumbs=_above_people())
+    return create_page(request, form, title="New person", crumbs=trail(CLIENTS, PEOPLE))
 
 
 def person_edit(request: HttpRequest, pk: int) -> HttpResponse:
     person = get_object_or_404(Person, pk=pk)
     form = PersonForm(request.POST or None, instance=person)
-    return edit_page(request, form, crumbs=_above_people())
+    return edit_page(request, form, crumbs=trail(CLIENTS, PEOPLE))
 
 
 def project_create(request: HttpRequest, pk: int) -> HttpResponse:
     client = get_object_or_404(Client, pk=pk)
     form = ProjectForm(request.POST or None, instance=Project(client=client))
-    return create_page(request, form, title="New project", crumbs=_above(client))
+    return create_page(request, form, title="New project", crumbs=trail(CLIENTS, client))
 
 
 def project_detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -93,4 +86,4 @@ def project_edit(request: HttpRequest, pk: int) -> HttpResponse:
     projects = Project.objects.visible_to(request.user).select_related("client")
     project = get_object_or_404(projects, pk=pk)
     form = ProjectForm(request.POST or None, instance=project)
-    return edit_page(request, form, crumbs=_above(project.client, project))
+    return edit_page(request, form, crumbs=trail(CLIENTS, project.client, project))

@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
+from gear.editing.form_pages import trail
 from sessions.deliverables.actions import hand_in
 from sessions.deliverables.broadcast import notes_inside
 from sessions.deliverables.forms import UploadForm
@@ -25,7 +26,7 @@ def _song_of(request, pk) -> Song:
 
 
 def _crumbs(song: Song, *here: str) -> list[tuple[str, str]]:
-    crumbs = [("Songs", reverse("songs:list")), (str(song), song.get_absolute_url())]
+    crumbs = trail(("Songs", "songs:list"), song)
     if here:
         crumbs.append(("Deliverables", reverse("deliverables:list", args=[song.pk])))
     return [*crumbs, (here[0] if here else "Deliverables", "")]

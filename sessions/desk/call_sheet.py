@@ -23,21 +23,6 @@ from sessions.setups.warnings.cautions import chain_cautions
 
 
 @dataclass(frozen=True)
-class RoomLine:
-    """A room with its own times; the session's time lies between ready and done."""
-
-    reservation: Reservation
-
-    @property
-    def ready_at(self) -> datetime:
-        return self.reservation.starts_at + timedelta(minutes=self.reservation.before_minutes)
-
-    @property
-    def done_at(self) -> datetime:
-        return self.reservation.ends_at - timedelta(minutes=self.reservation.after_minutes)
-
-
-@dataclass(frozen=True)
 class PersonLine:
     """Somebody who comes. Who is only credited has no times of their own: the session's hold."""
 
@@ -59,7 +44,7 @@ class UnitLine:
 
     @property
     def needed_at(self) -> datetime:
-        return self.reservation.starts_at + timedelta(minutes=self.reservation.before_minutes)
+        return self.reservation.ready_at
 
     @property
     def warm_up(self) -> timedelta:
@@ -108,7 +93,7 @@ class SheetCaution:
 class CallSheet:
     session: RecordingSession
     facts: tuple[tuple[str, str], ...]
-    rooms: tuple[RoomLine, ...]
+    rooms: tuple[Reservation, ...]
     people: tuple[PersonLine, ...]
     units: tuple[UnitLine, ...]
     hours: tuple[WorkedHours, ...]
@@ -125,7 +110,7 @@ def call_sheet(session: RecordingSession) -> CallSheet:
     return CallSheet(
         session=session,
         facts=tuple(_facts(session, reserved)),
-        rooms=tuple(RoomLine(each) for each in reserved if each.room_id),
+        rooms=tuple(each for each in reserved if each.room_id),
         people=tuple(_people(session, reserved)),
         units=tuple(sorted(units, key=lambda line: (line.switch_on_at, line.unit.asset_tag))),
         hours=tuple(planned),

@@ -10,8 +10,6 @@ from sessions.bookings.event import CONFIRMED, SAYS
 from sessions.bookings.models import RecordingSession, Reservation, WorkedHours, standing_in_words
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.money.session_costs import SessionCosts
-from sessions.terms.cancellation import steps_for
-from sessions.terms.cancellation_words import step_charge_in_words, step_in_words, terms_in_words
 from sessions.terms.currencies import figures
 
 
@@ -44,7 +42,7 @@ def confirmation(session: RecordingSession) -> Confirmation:
         people=tuple(each for each in reserved if each.person_id),
         equipment=tuple(Counter(each.unit.model for each in reserved if each.unit_id).items()),
         hours=tuple(each for each in costs.worked_hours if each.kind == WorkedHours.Kind.PLANNED),
-        terms=tuple(_terms(costs)),
+        terms=tuple(costs.cancellation_in_words),
         price=tuple(_price(quote)) if quote else (),
     )
 
@@ -58,18 +56,6 @@ def _facts(session: RecordingSession, reserved: list[Reservation]) -> list[tuple
         ("When", session.period_in_words),
         ("Length", session.duration_in_words),
         ("Status", standing_in_words(session.status, rank)),
-    ]
-
-
-def _terms(costs: SessionCosts) -> list[str]:
-    if costs.terms is None:
-        return []
-    return [
-        *(
-            f"{step_in_words(step).capitalize()}: {step_charge_in_words(step)}."
-            for step in steps_for(costs.terms.steps.all(), costs.booked)
-        ),
-        *terms_in_words(costs.terms),
     ]
 
 

@@ -12,8 +12,6 @@ from sessions.bookings.models import RecordingSession, Status
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.money.session_costs import SessionCosts
 from sessions.rooms.models import HouseRules
-from sessions.terms.cancellation import steps_for
-from sessions.terms.cancellation_words import step_charge_in_words, step_in_words, terms_in_words
 from sessions.terms.models import CancellationTerms, RateCard
 from sessions.terms.price_words import lines_in_figures, rules_in_words, sums_in_figures
 from sessions.terms.pricing import Price
@@ -121,22 +119,12 @@ def _said(costs: SessionCosts, price: Price, kind: str) -> dict:
         "waiting": costs.waiting_in_words if work_order else "",
         "sums": sums_in_figures(price),
         "rules": rules_in_words(costs.card),
-        "cancellation": [] if work_order else _cancellation_in_words(costs),
+        "cancellation": [] if work_order else costs.cancellation_in_words,
     }
 
 
 def _worked(day, work_order: bool) -> list[str]:
     return [day.actual, day.difference] if work_order else []
-
-
-def _cancellation_in_words(costs: SessionCosts) -> list[str]:
-    if costs.terms is None:
-        return []
-    steps = steps_for(costs.terms.steps.all(), costs.booked)
-    return [
-        *(f"{step_in_words(step).capitalize()}: {step_charge_in_words(step)}." for step in steps),
-        *terms_in_words(costs.terms),
-    ]
 
 
 def _is_the_same(one: MoneyPaper, other: MoneyPaper) -> bool:

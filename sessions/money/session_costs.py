@@ -10,7 +10,8 @@ from django.utils import timezone
 from sessions.bookings.models import Block, BlockKind, RecordingSession, Status, WorkedHours
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.periods import duration_in_words
-from sessions.terms.cancellation import Booked, Charge, Span, charge, spans
+from sessions.terms.cancellation import Booked, Charge, Span, charge, spans, steps_for
+from sessions.terms.cancellation_words import step_charge_in_words, step_in_words, terms_in_words
 from sessions.terms.currencies import plain
 from sessions.terms.models import RateCard
 from sessions.terms.pricing import (
@@ -158,6 +159,19 @@ class SessionCosts:
 
     def cancellation_spans(self) -> list[Span]:
         return spans(self.terms, self._terms_steps, self.booked) if self.terms else []
+
+    @property
+    def cancellation_in_words(self) -> list[str]:
+        """The terms as they apply to this session, as its papers print them."""
+        if self.terms is None:
+            return []
+        return [
+            *(
+                f"{step_in_words(step).capitalize()}: {step_charge_in_words(step)}."
+                for step in steps_for(self._terms_steps, self.booked)
+            ),
+            *terms_in_words(self.terms),
+        ]
 
     @property
     def _booked_at(self) -> datetime:

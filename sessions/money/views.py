@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from gear.editing.form_pages import edit_page, form_page
+from gear.editing.form_pages import confirm_page, edit_page, form_page
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, WorkedHours
 from sessions.bookings.pages import above, session_of
@@ -27,10 +27,7 @@ ACTUAL = WorkedHours.Kind.ACTUAL
 
 
 def _above(session: RecordingSession) -> list[tuple[str, str]]:
-    return [
-        *above(session),
-        ("Money", reverse("money:session", args=[session.pk])),
-    ]
+    return [*above(session), ("Money", reverse("money:session", args=[session.pk]))]
 
 
 def session_money(request: HttpRequest, pk: int) -> HttpResponse:
@@ -50,7 +47,7 @@ def _money_page(request, session: RecordingSession, issue_form: IssueForm) -> Ht
         "papers": [(paper, figures(paper.total, paper.currency)) for paper in costs.papers],
         "kinds": PaperKind.choices,
         "issue_form": issue_form,
-        "crumbs": [*_above(session)[:-1], ("Money", "")],
+        "crumbs": [*above(session), ("Money", "")],
     }
     return TemplateResponse(request, "sessions/money/session.html", context)
 
@@ -102,20 +99,18 @@ def hours_delete(request: HttpRequest, pk: int) -> HttpResponse:
     sessions = RecordingSession.objects.visible_to(request.user)
     worked = WorkedHours.objects.filter(session__in=sessions).select_related("session")
     hours = get_object_or_404(worked, pk=pk)
-    above = _above(hours.session)
     if request.method == "POST":
         take_out_hours(hours, by=request.user)
         messages.success(request, f"{hours} is taken out.")
         return redirect("money:session", hours.session_id)
-    context = {
-        "question": f"Take out the {hours.get_kind_display().lower()} hours of {hours}?",
-        "text": "Work orders that were issued stay as they are.",
-        "title": "Take hours out",
-        "action": "Take them out",
-        "back": above[-1][1],
-        "crumbs": [*above, ("Take hours out", "")],
-    }
-    return TemplateResponse(request, "sessions/terms/confirm.html", context)
+    return confirm_page(
+        request,
+        question=f"Take out the {hours.get_kind_display().lower()} hours of {hours}?",
+        text="Work orders that were issued stay as they are.",
+        action="Take them out",
+        title="Take hours out",
+        crumbs=_above(hours.session),
+    )
 
 
 @require_POST

@@ -8,7 +8,7 @@ from gear.editing.versions import claim_version
 from sessions.clients.models import Person
 from sessions.rooms.hours import hours_of
 from sessions.rooms.models import Room, WeeklyHours
-from sessions.rooms.resources import by_kind
+from sessions.rooms.resources import KINDS
 
 Hours = tuple[int, time, time]  # weekday, from, to
 
@@ -28,9 +28,7 @@ def set_hours(resource: Room | Person, *, version: int, hours: Sequence[Hours], 
             kept.add((row.weekday, row.opens, row.closes))
         else:
             row.delete()
-    [kind] = [kind for kind, of_kind in by_kind([resource]).items() if of_kind]
     for weekday, opens, closes in hours:
         if (weekday, opens, closes) not in kept:
-            WeeklyHours.objects.create(
-                weekday=weekday, opens=opens, closes=closes, **{kind: resource}
-            )
+            owner = {KINDS[type(resource)]: resource}
+            WeeklyHours.objects.create(weekday=weekday, opens=opens, closes=closes, **owner)

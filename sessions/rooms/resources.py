@@ -1,5 +1,9 @@
 """Rooms, people and units: what can be reserved, and where a form asks for each kind."""
 
+from collections.abc import Iterable
+
+from django.db.models import Model
+
 from gear.equipment.models import Unit
 from sessions.clients.models import Person
 from sessions.rooms.models import Room
@@ -16,3 +20,11 @@ def by_kind(resources) -> dict[str, list]:
 
 
 FIELDS = {"room": "rooms", "person": "people", "unit": "units"}  # kind -> where a form asks for it
+
+
+def by_field(said: Iterable[tuple[Model, str]]) -> dict[str, list[str]]:
+    """Sentences about resources, under the fields in which a form asks for them."""
+    found: dict[str, list[str]] = {}
+    for resource, sentence in said:
+        found.setdefault(FIELDS[KINDS[type(resource)]], []).append(sentence)
+    return found

@@ -1,10 +1,9 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
-from django.urls import reverse
 
 from gear.asked import in_pages
-from gear.editing.form_pages import create_page, edit_page
+from gear.editing.form_pages import create_page, edit_page, trail
 from sessions.clients.models import Person
 from sessions.rooms.actions import set_hours
 from sessions.rooms.forms import HoursForm, HouseRulesForm, RoomForm
@@ -12,43 +11,35 @@ from sessions.rooms.hours import hours_of, week_in_words
 from sessions.rooms.models import HouseRules, Room
 from sessions.rooms.tables import RoomTable
 
+SESSIONS = ("Sessions", "bookings:list")
+ROOMS = ("Rooms", "rooms:list")
+HOURS = ("Hours", "rooms:hours")
+
 
 def rooms(request: HttpRequest) -> HttpResponse:
     table = in_pages(request, RoomTable(Room.objects.order_by("retired", "name")))
-    context = {"table": table, "crumbs": [*_above(), ("Rooms", "")]}
+    context = {"table": table, "crumbs": [*trail(SESSIONS), ("Rooms", "")]}
     return TemplateResponse(request, "sessions/rooms/rooms.html", context)
 
 
 def room_create(request: HttpRequest) -> HttpResponse:
     form = RoomForm(request.POST or None)
     return create_page(
-        request, form, title="New room", crumbs=_above("rooms:list"), then="rooms:list"
+        request, form, title="New room", crumbs=trail(SESSIONS, ROOMS), then="rooms:list"
     )
 
 
 def room_edit(request: HttpRequest, pk: int) -> HttpResponse:
     room = get_object_or_404(Room, pk=pk)
     return edit_page(
-        request, RoomForm(request.POST or None, instance=room), crumbs=_above("rooms:list")
+        request, RoomForm(request.POST or None, instance=room), crumbs=trail(SESSIONS, ROOMS)
     )
-
-
-def _above(*pages: str) -> list[tuple[str, str]]:
-    names = {"rooms:list": "Rooms", "rooms:hours": "Hours"}
-    sessions = ("Sessions", reverse("bookings:list"))
-    return [sessions, *((names[page], reverse(page)) for page in pages)]
 
 
 def house_rules(request: HttpRequest) -> HttpResponse:
     form = HouseRulesForm(request.POST or None, instance=HouseRules.current())
-    crumbs = [("Sessions", reverse("bookings:list")), ("Rooms", reverse("rooms:list"))]
-    return edit_page(
-        request,
-        form,
-        crumbs=crumbs,
-        title="House rules",
-        then="The house rules are saved.",
-    )
+    crumbs, then = trail(SESSIONS, ROOMS), "The house rules are saved."
+    return edit_page(request, form, crumbs=crumbs, title="House rules", then=then)
 
 
 def hours(request: HttpRequest) -> HttpResponse:
@@ -58,7 +49,7 @@ def hours(request: HttpRequest) -> HttpResponse:
     context = {
         "rooms": [(room, week_in_words(weeks[room])) for room in rooms],
         "people": [(person, week_in_words(weeks[person])) for person in people],
-        "crumbs": [*_above(), ("Hours", "")],
+        "crumbs": [*trail(SESSIONS), ("Hours", "")],
     }
     return TemplateResponse(request, "sessions/rooms/hours.html", context)
 
@@ -84,6 +75,6 @@ def _hours_page(request: HttpRequest, resource: Room | Person, what: str) -> Htt
         compare=lambda current: form.differences(hours_of([current])[current]),
         title=f"{what} of {resource}",
         then=f"The hours of {resource} are saved.",
-        crumbs=_above("rooms:hours"),
+        crumbs=trail(SESSIONS, HOURS),
         template="sessions/rooms/week.html",
     )

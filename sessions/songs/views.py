@@ -2,10 +2,9 @@ from django.db.models import Max
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
-from django.urls import reverse
 
 from gear.asked import in_pages
-from gear.editing.form_pages import create_page, edit_page
+from gear.editing.form_pages import create_page, edit_page, trail
 from sessions.clients.models import Project
 from sessions.songs.actions import write_lyrics
 from sessions.songs.filters import SongFilter
@@ -14,15 +13,12 @@ from sessions.songs.lyrics import lyrics_text
 from sessions.songs.models import Part, Song
 from sessions.songs.tables import SongTable
 
+SONGS = ("Songs", "songs:list")
+
 
 def _song_of(request, pk) -> Song:
     songs = Song.objects.visible_to(request.user).select_related("project__client")
     return get_object_or_404(songs, pk=pk)
-
-
-def _above(*things) -> list[tuple[str, str]]:
-    songs = ("Songs", reverse("songs:list"))
-    return [songs, *((str(thing), thing.get_absolute_url()) for thing in things)]
 
 
 def song_list(request: HttpRequest) -> HttpResponse:
@@ -37,7 +33,7 @@ def song_list(request: HttpRequest) -> HttpResponse:
 def song_create(request: HttpRequest, pk: int) -> HttpResponse:
     project = get_object_or_404(Project.objects.visible_to(request.user), pk=pk)
     form = SongForm(request.POST or None, instance=Song(project=project))
-    return create_page(request, form, title="New song", crumbs=_above(project))
+    return create_page(request, form, title="New song", crumbs=trail(SONGS, project))
 
 
 def song_detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -56,7 +52,7 @@ def song_detail(request: HttpRequest, pk: int) -> HttpResponse:
 def song_edit(request: HttpRequest, pk: int) -> HttpResponse:
     song = _song_of(request, pk)
     form = SongForm(request.POST or None, instance=song)
-    return edit_page(request, form, crumbs=_above(song.project, song))
+    return edit_page(request, form, crumbs=trail(SONGS, song.project, song))
 
 
 def part_create(request: HttpRequest, pk: int) -> HttpResponse:
@@ -64,7 +60,7 @@ def part_create(request: HttpRequest, pk: int) -> HttpResponse:
     last = song.parts.aggregate(last=Max("position"))["last"] or 0
     form = PartForm(request.POST or None, instance=Part(song=song, position=last + 1))
     return create_page(
-        request, form, title="New part", crumbs=_above(song.project, song), then=song
+        request, form, title="New part", crumbs=trail(SONGS, song.project, song), then=song
     )
 
 
@@ -73,7 +69,7 @@ def part_edit(request: HttpRequest, pk: int) -> HttpResponse:
         Part.objects.visible_to(request.user).select_related("song__project"), pk=pk
     )
     form = PartForm(request.POST or None, instance=part)
-    return edit_page(request, form, crumbs=_above(part.song.project, part.song))
+    return edit_page(request, form, crumbs=trail(SONGS, part.song.project, part.song))
 
 
 def _saved_lyrics(song: Song) -> str:
@@ -92,5 +88,5 @@ def lyrics(request: HttpRequest, pk: int) -> HttpResponse:
         compare=lambda song: [("Lyrics", _saved_lyrics(song), form["text"].value())],
         title="Lyrics",
         then=f"The lyrics of {song} are saved.",
-        crumbs=_above(song.project, song),
+        crumbs=trail(SONGS, song.project, song),
     )

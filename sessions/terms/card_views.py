@@ -5,10 +5,9 @@ from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django.urls import reverse
 
 from gear.asked import in_pages
-from gear.editing.form_pages import create_page, edit_page
+from gear.editing.form_pages import confirm_page, create_page, edit_page, trail
 from sessions.rooms.models import HouseRules
 from sessions.terms.currencies import figures
 from sessions.terms.forms import CardForm, RateForm
@@ -24,23 +23,18 @@ KINDS = {
 }
 
 
-def _above(*things) -> list[tuple[str, str]]:
-    return [
-        ("Sessions", reverse("bookings:list")),
-        ("Rate cards", reverse("terms:cards")),
-        *((str(thing), thing.get_absolute_url()) for thing in things),
-    ]
+PAGES = ("Sessions", "bookings:list"), ("Rate cards", "terms:cards")
+THINGS = ("room", "person", "unit__model", "gear_model")
 
 
 def _rate(pk: int) -> Rate:
-    things = ("room", "person", "unit__model", "gear_model")
-    return get_object_or_404(Rate.objects.select_related("card", *things), pk=pk)
+    return get_object_or_404(Rate.objects.select_related("card", *THINGS), pk=pk)
 
 
 def card_list(request: HttpRequest) -> HttpResponse:
     cards = RateCard.objects.annotate(rate_count=Count("rates")).order_by("retired", "name")
     table = in_pages(request, CardTable(cards))
-    context = {"table": table, "crumbs": [_above()[0], ("Rate cards", "")]}
+    context = {"table": table, "crumbs": [*trail(PAGES[0]), ("Rate cards", "")]}
     return TemplateResponse(request, "sessions/terms/card_list.html", context)
 
 
@@ -49,12 +43,12 @@ def card_create(request: HttpRequest) -> HttpResponse:
     house = HouseRules.current()
     initial = {name: getattr(house, name) for name in ("currency", "tax_name", "tax_percent")}
     form = CardForm(request.POST or None, initial=initial)
-    return create_page(request, form, title="New rate card", crumbs=_above())
+    return create_page(request, form, title="New rate card", crumbs=trail(*PAGES))
 
 
 def card_detail(request: HttpRequest, pk: int) -> HttpResponse:
     card = get_object_or_404(RateCard, pk=pk)
-    rates = card.rates.select_related("room", "person", "unit__model", "gear_model")
+    rates = card.rates.select_related(*THINGS)
     shown = sorted(rates, key=lambda rate: (list(KINDS).index(rate.key[0]), str(rate.thing)))
     context = {
         "card": card,
@@ -62,26 +56,28 @@ def card_detail(request: HttpRequest, pk: int) -> HttpResponse:
             (rate, KINDS[rate.key[0]], figures(rate.amount, card.currency)) for rate in shown
         ],
         "rules": rules_in_words(card),
-        "crumbs": [*_above(), (str(card), "")],
+        "crumbs": [*trail(*PAGES), (str(card), "")],
     }
     return TemplateResponse(request, "sessions/terms/card_detail.html", context)
 
 
 def card_edit(request: HttpRequest, pk: int) -> HttpResponse:
     card = get_object_or_404(RateCard, pk=pk)
-    return edit_page(request, CardForm(request.POST or None, instance=card), crumbs=_above(card))
+    return edit_page(
+        request, CardForm(request.POST or None, instance=card), crumbs=trail(*PAGES, card)
+    )
 
 
 def rate_create(request: HttpRequest, pk: int) -> HttpResponse:
     card = get_object_or_404(RateCard, pk=pk)
     form = RateForm(request.POST or None, instance=Rate(card=card))
-    return create_page(request, form, title="New rate", crumbs=_above(card), then=card)
+    return create_page(request, form, title="New rate", crumbs=trail(*PAGES, card), then=card)
 
 
 def rate_edit(request: HttpRequest, pk: int) -> HttpResponse:
     rate = _rate(pk)
     form = RateForm(request.POST or None, instance=rate)
-    return edit_page(request, form, crumbs=_above(rate.card))
+    return edit_page(request, form, crumbs=trail(*PAGES, rate.card))
 
 
 def rate_delete(request: HttpRequest, pk: int) -> HttpResponse:
@@ -91,12 +87,11 @@ def rate_delete(request: HttpRequest, pk: int) -> HttpResponse:
         rate.delete()
         messages.success(request, f"{rate} is off the card.")
         return redirect(rate.card)
-    context = {
-        "question": f"Take “{rate}” off {rate.card}?",
-        "text": "Quotes and work orders that were issued stay as they are.",
-        "title": f"Take a rate off {rate.card}",
-        "action": "Take it off",
-        "back": rate.card.get_absolute_url(),
-        "crumbs": [*_above(rate.card), ("Take a rate off", "")],
-    }
-    return TemplateResponse(request, "sessions/terms/confirm.html", context)
+    return confirm_page(
+        request,
+        question=f"Take “{rate}” off {rate.card}?",
+        text="Quotes and work orders that were issued stay as they are.",
+        action="Take it off",
+        title="Take a rate off",
+        crumbs=trail(*PAGES, rate.card),
+    )

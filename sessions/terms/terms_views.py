@@ -7,10 +7,9 @@ from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django.urls import reverse
 
 from gear.asked import in_pages
-from gear.editing.form_pages import create_page, edit_page
+from gear.editing.form_pages import confirm_page, create_page, edit_page, trail
 from sessions.terms.cancellation import Span, example, kinds_left_out, spans
 from sessions.terms.cancellation_words import step_charge_in_words, step_in_words, terms_in_words
 from sessions.terms.forms import StepForm, TermsForm
@@ -43,12 +42,7 @@ class KindOfSession:
         return gaps + overlaps
 
 
-def _above(*things) -> list[tuple[str, str]]:
-    return [
-        ("Sessions", reverse("bookings:list")),
-        ("Cancellation terms", reverse("terms:list")),
-        *((str(thing), thing.get_absolute_url()) for thing in things),
-    ]
+PAGES = ("Sessions", "bookings:list"), ("Cancellation terms", "terms:list")
 
 
 def _step(pk: int) -> CancellationStep:
@@ -58,13 +52,13 @@ def _step(pk: int) -> CancellationStep:
 def terms_list(request: HttpRequest) -> HttpResponse:
     terms = CancellationTerms.objects.annotate(step_count=Count("steps"))
     table = in_pages(request, TermsTable(terms.order_by("retired", "name")))
-    context = {"table": table, "crumbs": [_above()[0], ("Cancellation terms", "")]}
+    context = {"table": table, "crumbs": [*trail(PAGES[0]), ("Cancellation terms", "")]}
     return TemplateResponse(request, "sessions/terms/terms_list.html", context)
 
 
 def terms_create(request: HttpRequest) -> HttpResponse:
     form = TermsForm(request.POST or None)
-    return create_page(request, form, title="New cancellation terms", crumbs=_above())
+    return create_page(request, form, title="New cancellation terms", crumbs=trail(*PAGES))
 
 
 def terms_detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -81,7 +75,7 @@ def terms_detail(request: HttpRequest, pk: int) -> HttpResponse:
             if steps
         ],
         "said": terms_in_words(terms),
-        "crumbs": [*_above(), (str(terms), "")],
+        "crumbs": [*trail(*PAGES), (str(terms), "")],
     }
     return TemplateResponse(request, "sessions/terms/terms_detail.html", context)
 
@@ -98,20 +92,25 @@ def _kinds(terms: CancellationTerms, steps: list[CancellationStep]) -> list[Kind
 
 def terms_edit(request: HttpRequest, pk: int) -> HttpResponse:
     terms = get_object_or_404(CancellationTerms, pk=pk)
-    return edit_page(request, TermsForm(request.POST or None, instance=terms), crumbs=_above(terms))
+    return edit_page(
+        request, TermsForm(request.POST or None, instance=terms), crumbs=trail(*PAGES, terms)
+    )
 
 
 def step_create(request: HttpRequest, pk: int) -> HttpResponse:
     terms = get_object_or_404(CancellationTerms, pk=pk)
     form = StepForm(request.POST or None, instance=CancellationStep(terms=terms))
-    return create_page(request, form, title="New step", crumbs=_above(terms), then=terms)
+    return create_page(request, form, title="New step", crumbs=trail(*PAGES, terms), then=terms)
 
 
 def step_edit(request: HttpRequest, pk: int) -> HttpResponse:
     step = _step(pk)
     form = StepForm(request.POST or None, instance=step)
     return edit_page(
-        request, form, crumbs=_above(step.terms), title=f"Edit the step: {step_in_words(step)}"
+        request,
+        form,
+        crumbs=trail(*PAGES, step.terms),
+        title=f"Edit the step: {step_in_words(step)}",
     )
 
 
@@ -121,12 +120,11 @@ def step_delete(request: HttpRequest, pk: int) -> HttpResponse:
         step.delete()
         messages.success(request, "The step is out of the terms.")
         return redirect(step.terms)
-    context = {
-        "question": f"Take “{step_in_words(step)}: {step_charge_in_words(step)}” out of {step.terms}?",
-        "text": "Quotes that were issued stay as they are.",
-        "title": f"Take a step out of {step.terms}",
-        "action": "Take it out",
-        "back": step.terms.get_absolute_url(),
-        "crumbs": [*_above(step.terms), ("Take a step out", "")],
-    }
-    return TemplateResponse(request, "sessions/terms/confirm.html", context)
+    return confirm_page(
+        request,
+        question=f"Take “{step_in_words(step)}: {step_charge_in_words(step)}” out of {step.terms}?",
+        text="Quotes that were issued stay as they are.",
+        action="Take it out",
+        title="Take a step out",
+        crumbs=trail(*PAGES, step.terms),
+    )

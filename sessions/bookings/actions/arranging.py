@@ -12,7 +12,7 @@ from sessions.bookings.notices import notify_of_moves
 from sessions.bookings.outside_hours import refuse_outside_hours
 from sessions.bookings.padding import Padding, usual_padding
 from sessions.periods import Period
-from sessions.rooms.resources import by_kind
+from sessions.rooms.resources import KINDS
 
 
 def arrange(
@@ -109,8 +109,7 @@ def _within(period: Period, before: Reservation) -> bool:
 
 def reservation_of(resource: Model, **holder) -> Reservation:
     """A new one, not saved yet, for `session=…` or `block=…`."""
-    [kind] = [kind for kind, of_kind in by_kind([resource]).items() if of_kind]
-    return Reservation(**{kind: resource}, **holder)
+    return Reservation(**{KINDS[type(resource)]: resource}, **holder)
 
 
 def _reserve(reservation: Reservation, padding: Padding, period: Period, rank: int | None) -> None:

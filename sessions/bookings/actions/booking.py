@@ -5,7 +5,7 @@ from datetime import datetime
 
 from django.db.models import Model
 
-from gear.acting import action
+from gear.acting import action, set_facts
 from gear.editing.versions import claim_version
 from gear.equipment.models import Unit
 from sessions.bookings.actions.arranging import arrange
@@ -22,20 +22,17 @@ from sessions.rooms.models import Room
 def book_session(
     project: Project,
     *,
-    title: str,
     starts_at: datetime,
     ends_at: datetime,
     status: str,
     rooms: Iterable[Room],
     people: Iterable[Person] = (),
     units: Iterable[Unit] = (),
-    lockout: bool = False,
     padding: Mapping[Model, Padding] | None = None,
     queue_behind: bool = False,
     all_the_same: bool = False,
-    note: str = "",
-    left_to_do: str = "",
     by,
+    **facts,
 ) -> RecordingSession:
     """A new session with everything that it takes, or nothing at all.
 
@@ -50,14 +47,7 @@ def book_session(
     check_rooms(resources)
     check_bookable(resources)
     session = RecordingSession(
-        project=project,
-        title=title,
-        starts_at=starts_at,
-        ends_at=ends_at,
-        status=status,
-        lockout=lockout,
-        note=note,
-        left_to_do=left_to_do,
+        project=project, starts_at=starts_at, ends_at=ends_at, status=status, **facts
     )
     arrange(
         session,
@@ -76,19 +66,15 @@ def change_session(
     session: RecordingSession,
     *,
     version: int,
-    project: Project,
-    title: str,
     starts_at: datetime,
     ends_at: datetime,
     rooms: Iterable[Room],
     people: Iterable[Person] = (),
     units: Iterable[Unit] = (),
-    lockout: bool = False,
     queue_behind: bool = False,
     all_the_same: bool = False,
-    note: str = "",
-    left_to_do: str = "",
     by,
+    **facts,
 ) -> RecordingSession:
     """Change what a session is and what it takes; its reservations follow, those behind move up.
 
@@ -107,9 +93,7 @@ def change_session(
     check_bookable([resource for resource in resources if resource not in before])
 
     old_period = session.starts_at, session.ends_at
-    session.project, session.title = project, title
-    session.starts_at, session.ends_at, session.lockout = starts_at, ends_at, lockout
-    session.note, session.left_to_do = note, left_to_do
+    set_facts(session, starts_at=starts_at, ends_at=ends_at, **facts)
     move_planned_hours(session, old_period)
     arrange(
         session,

@@ -9,7 +9,7 @@ from gear.equipment.models import Unit
 from sessions.bookings.clashes import BookingRefused, check_order
 from sessions.bookings.models import Status
 from sessions.clients.models import Person
-from sessions.rooms.resources import FIELDS, by_kind
+from sessions.rooms.resources import by_field, by_kind
 
 LONGEST = timedelta(days=31)
 
@@ -46,13 +46,8 @@ def check_rooms(resources: list[Model]) -> None:
 
 def check_bookable(resources: list[Model]) -> None:
     """Raises BookingRefused for what is out of service or out of the house."""
-    sentences = {
-        FIELDS[kind]: [_why_not(resource) for resource in of_kind if _why_not(resource)]
-        for kind, of_kind in by_kind(resources).items()
-    }
-    sentences = {field: why for field, why in sentences.items() if why}
-    if sentences:
-        raise BookingRefused(sentences)
+    if refused := by_field((each, why) for each in resources if (why := _why_not(each))):
+        raise BookingRefused(refused)
 
 
 def _why_not(resource: Model) -> str:

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 
 from django.db.models import Model
 
-from gear.acting import action
+from gear.acting import action, set_facts
 from gear.editing.versions import claim_version
 from gear.equipment.models import Unit, UnitState
 from sessions.bookings.actions import reservation_of
@@ -17,7 +17,7 @@ from sessions.bookings.races import locked
 from sessions.clients.models import Person
 from sessions.periods import Period
 from sessions.rooms.models import Room
-from sessions.rooms.resources import FIELDS, by_kind
+from sessions.rooms.resources import by_field
 
 LONGEST = timedelta(days=366)
 
@@ -25,15 +25,13 @@ LONGEST = timedelta(days=366)
 @action
 def make_block(
     *,
-    kind: str,
-    title: str,
     starts_at: datetime,
     ends_at: datetime,
     rooms: Iterable[Room] = (),
     people: Iterable[Person] = (),
     units: Iterable[Unit] = (),
-    note: str = "",
     by,
+    **facts,
 ) -> Block:
     """Keep rooms, people and units from being booked within the half-open period.
 
@@ -44,8 +42,7 @@ def make_block(
     resources = locked([*rooms, *people, *units])
     _check_resources(resources)
     _refuse_clashes(find_clashes(resources, starts_at, ends_at))
-    block = Block(kind=kind, title=title, starts_at=starts_at, ends_at=ends_at, note=note)
-    block.save()
+    block = Block.objects.create(starts_at=starts_at, ends_at=ends_at, **facts)
     for resource in resources:
         _keep(reservation_of(resource, block=block), (starts_at, ends_at))
     return block
@@ -56,15 +53,13 @@ def change_block(
     block: Block,
     *,
     version: int,
-    kind: str,
-    title: str,
     starts_at: datetime,
     ends_at: datetime,
     rooms: Iterable[Room] = (),
     people: Iterable[Person] = (),
     units: Iterable[Unit] = (),
-    note: str = "",
     by,
+    **facts,
 ) -> Block:
     """Change what is blocked and when; holds behind what it gives up move up.
 
@@ -80,8 +75,7 @@ def change_block(
     resources = [each for each in locked(wanted | before.keys()) if each in wanted]
     _check_resources(resources, known=before)
     _refuse_clashes(find_clashes(resources, starts_at, ends_at, ignoring=block))
-    block.kind, block.title, block.note = kind, title, note
-    block.starts_at, block.ends_at = starts_at, ends_at
+    set_facts(block, starts_at=starts_at, ends_at=ends_at, **facts)
     given_up = [(each.resource, each.starts_at, each.ends_at) for each in before.values()]
     block.save()
     for resource in before.keys() - wanted:
@@ -129,13 +123,9 @@ def _check_resources(resources: list[Model], known: Iterable[Model] = ()) -> Non
             {"rooms": "Nothing is blocked yet: choose a room, a person or a unit."}
         )
     retired = [each for each in resources if each not in known and _is_retired(each)]
-    sentences = {
-        FIELDS[kind]: [f"{each} is retired and takes no bookings anyway." for each in of_kind]
-        for kind, of_kind in by_kind(retired).items()
-        if of_kind
-    }
-    if sentences:
-        raise BookingRefused(sentences)
+    said = [(each, f"{each} is retired and takes no bookings anyway.") for each in retired]
+    if said:
+        raise BookingRefused(by_field(said))
 
 
 def _is_retired(resource: Model) -> bool:

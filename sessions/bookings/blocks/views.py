@@ -2,10 +2,9 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django.urls import reverse
 
 from gear.asked import in_pages
-from gear.editing.form_pages import edit_page, form_page
+from gear.editing.form_pages import confirm_page, edit_page, form_page
 from sessions.bookings.blocks.actions import change_block, lift_block, make_block
 from sessions.bookings.blocks.filters import BlockFilter
 from sessions.bookings.blocks.forms import BlockForm
@@ -15,10 +14,7 @@ from sessions.bookings.models import Block
 from sessions.bookings.pages import above
 from sessions.letters.outbox import warning_of_unsent_letters
 
-
-def _above(*pages: str) -> list[tuple[str, str]]:
-    names = {"rooms:hours": "Hours", "blocks:list": "Blocks"}
-    return [*above(), *((names[page], reverse(page)) for page in pages)]
+BLOCKS = ("Blocks", "blocks:list")
 
 
 def blocks(request: HttpRequest) -> HttpResponse:
@@ -28,7 +24,7 @@ def blocks(request: HttpRequest) -> HttpResponse:
     found = BlockFilter(asked, Block.objects.visible_to(request.user).for_list(), request=request)
     table = BlockTable(found.qs, order_by="-starts_at" if asked["when"] == "past" else "starts_at")
     in_pages(request, table, 30)
-    context = {"filter": found, "table": table, "crumbs": [*_above(), ("Blocks", "")]}
+    context = {"filter": found, "table": table, "crumbs": [*above(), ("Blocks", "")]}
     return TemplateResponse(request, "sessions/bookings/blocks/blocks.html", context)
 
 
@@ -43,7 +39,7 @@ def block_create(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, f"{block} is blocked: {block.period_in_words}.")
             return redirect(block)
-    return form_page(request, form, title="Block time", crumbs=_above("blocks:list"))
+    return form_page(request, form, title="Block time", crumbs=above(BLOCKS))
 
 
 def _wanted(asked) -> dict:
@@ -66,7 +62,7 @@ def block_edit(request: HttpRequest, pk: int) -> HttpResponse:
         with warning_of_unsent_letters(request):
             return change_block(block, version=version, **form.cleaned_data, by=request.user)
 
-    return edit_page(request, form, save=save, crumbs=_above("blocks:list"))
+    return edit_page(request, form, save=save, crumbs=above(BLOCKS))
 
 
 def block_lift(request: HttpRequest, pk: int) -> HttpResponse:
@@ -77,13 +73,15 @@ def block_lift(request: HttpRequest, pk: int) -> HttpResponse:
             lift_block(block, by=request.user)
         messages.success(request, f"{block} is lifted: its time may be booked.")
         return redirect(block)
-    context = {
-        "lifting": block,
-        "question": f"Lift “{block}”, {block.period_in_words}?",
-        "text": "What it keeps may be booked again, and holds behind it move up.",
-        "crumbs": [*_above("blocks:list"), ("Lift", "")],
-    }
-    return TemplateResponse(request, "sessions/bookings/blocks/block_lift.html", context)
+    return confirm_page(
+        request,
+        question=f"Lift “{block}”, {block.period_in_words}?",
+        text="What it keeps may be booked again, and holds behind it move up.",
+        action="Lift it",
+        title=f"Lift {block}",
+        crumbs=above(BLOCKS),
+        danger=False,
+    )
 
 
 def _block_of(request: HttpRequest, pk: int) -> Block:

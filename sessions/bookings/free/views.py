@@ -5,16 +5,13 @@ from django.db.models import Model
 from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.http import urlencode
 
 from sessions.bookings.free.forms import FreeTimeForm
 from sessions.bookings.free.search import FreePeriod, find_free_time
 from sessions.bookings.pages import above
-from sessions.periods import period_in_words
+from sessions.periods import period_in_words, typed
 from sessions.rooms.resources import by_kind
-
-TYPED = "%Y-%m-%dT%H:%M"
 
 
 @dataclass(frozen=True)
@@ -63,8 +60,8 @@ def booking_address(period: FreePeriod, asked: dict) -> str:
     """Where to book it: the form with all of this filled in."""
     wanted = {
         "project": asked["project"] and asked["project"].pk,
-        "starts": timezone.localtime(period.starts_at).strftime(TYPED),
-        "ends": timezone.localtime(period.ends_at).strftime(TYPED),
+        "starts": typed(period.starts_at),
+        "ends": typed(period.ends_at),
         "load_in": asked["load_in_minutes"],
         "teardown": asked["teardown_minutes"],
     }

@@ -1,3 +1,5 @@
+from datetime import timedelta
+
 from django.core.validators import MinValueValidator
 from django.db import models
 from simple_history.models import HistoricalRecords
@@ -135,6 +137,16 @@ class Reservation(models.Model):
     @property
     def padding(self) -> Padding:
         return Padding(self.before_minutes, self.after_minutes)
+
+    @property
+    def ready_at(self):
+        """When what is done before the session is over."""
+        return self.starts_at + timedelta(minutes=self.before_minutes)
+
+    @property
+    def done_at(self):
+        """When the session is over, and what is done after it begins."""
+        return self.ends_at - timedelta(minutes=self.after_minutes)
 
     @property
     def holder(self):

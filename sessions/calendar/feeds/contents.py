@@ -14,6 +14,7 @@ from sessions.calendar.feeds.models import FeedAddress
 from sessions.clients.models import Client, Person, Project
 from sessions.ical.events import calendar_of, new_event
 from sessions.ical.names import name_of
+from sessions.periods import midnight
 from sessions.rooms.models import HouseRules, Room
 
 PAST_KEPT = timedelta(days=90)
@@ -41,7 +42,7 @@ def feed_file(feed: FeedAddress, *, now: datetime) -> bytes:
 
 
 def feed_reservations(feed: FeedAddress, *, now: datetime) -> QuerySet:
-    today = _start_of_day(now)
+    today = midnight(timezone.localdate(now))
     cancelled = Q(
         session__status=Status.CANCELLED, session__status_since__gte=today - CANCELLED_KEPT
     )
@@ -84,7 +85,7 @@ def last_change(*, now: datetime) -> datetime:
     """
     newest = {f"newest_{model.__name__}": _newest(model.history.all()) for model in SHOWN}
     [dates] = FeedAddress.objects.order_by()[:1].values_list(*newest.values())
-    return max([_start_of_day(now), *filter(None, dates)])
+    return max([midnight(timezone.localdate(now)), *filter(None, dates)])
 
 
 def _newest(history: QuerySet) -> Subquery:
@@ -98,10 +99,6 @@ def _changed_at(reservation: Reservation) -> datetime | None:
         reservation.block_changed_at,
     )
     return max(filter(None, dates), default=None)
-
-
-def _start_of_day(now: datetime) -> datetime:
-    return timezone.localtime(now).replace(hour=0, minute=0, second=0, microsecond=0)
 
 
 def reservation_event(reservation: Reservation, *, uid: str, changed_at: datetime) -> Event:

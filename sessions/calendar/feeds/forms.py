@@ -1,9 +1,10 @@
-from datetime import datetime, time, timedelta
+from datetime import datetime, timedelta
 
 from django import forms
 from django.utils import timezone
 
 from sessions.clients.models import Person
+from sessions.periods import midnight
 from sessions.rooms.models import Room
 
 LONGEST = timedelta(days=5 * 365)
@@ -49,7 +50,7 @@ class FeedForm(forms.Form):
         today = timezone.localdate()
         if not today <= last_day <= today + LONGEST:
             raise forms.ValidationError("Choose a day from today on, at most five years ahead.")
-        return timezone.make_aware(datetime.combine(last_day, time()) + timedelta(days=1))
+        return midnight(last_day + timedelta(days=1))
 
     def chosen(self) -> dict:
         """The room or the person, under its kind."""

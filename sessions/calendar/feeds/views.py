@@ -79,6 +79,5 @@ def feed_revoke(request: HttpRequest, pk: int) -> HttpResponse:
         feed.revoke(timezone.now())
         messages.success(request, f"{feed} is revoked: its address is not there any more.")
         return redirect("feeds:list")
-    crumbs = [*above(), ("Feeds", reverse("feeds:list"))]
-    context = {"feed": feed, "crumbs": [*crumbs, ("Revoke", "")]}
+    context = {"feed": feed, "crumbs": [*above(("Feeds", "feeds:list")), ("Revoke", "")]}
     return TemplateResponse(request, "sessions/calendar/feeds/feed_revoke.html", context)

@@ -199,8 +199,7 @@ def _of_blocks(kind: str, period: Period, user) -> QuerySet:
 
 def _of_session(kind: str, reservation: Reservation) -> Entry:
     session, held = reservation.session, reservation.session.status == Status.HELD
-    starts_at = reservation.starts_at + timedelta(minutes=reservation.before_minutes)
-    ends_at = reservation.ends_at - timedelta(minutes=reservation.after_minutes)
+    starts_at, ends_at = reservation.ready_at, reservation.done_at
     return Entry(
         key=("session", session.pk),
         title=session.title,

@@ -2,17 +2,15 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from math import ceil
 
-from django.utils import timezone
-
-from sessions.calendar.schedule.days import STEP, Period, hours_on, moment_briefly
+from sessions.bookings.free.search import FORWARDS
+from sessions.calendar.schedule.days import Period, hours_on, moment_briefly
 from sessions.calendar.schedule.diary import Entry, Line
-from sessions.periods import comes_twice
+from sessions.periods import comes_twice, typed
 
 SIDE_BY_SIDE = 6  # lines that a tablet and a sheet of paper have room for; more go below
-EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 def side_by_side(lines: Sequence[Line]) -> list[Sequence[Line]]:
@@ -47,7 +45,7 @@ class Free:
     @property
     def typed(self) -> str:
         """`bookable_from` on the studio's clock, as a form's address gives it."""
-        return f"{timezone.localtime(self.bookable_from):%Y-%m-%dT%H:%M}"
+        return typed(self.bookable_from)
 
     @property
     def from_in_words(self) -> str:
@@ -60,7 +58,7 @@ def bookable_from(starts_at: datetime, ends_at: datetime, now: datetime) -> date
 
     None where it is over, and at a time that the clock shows twice, which a form cannot tell apart.
     """
-    begin = starts_at if starts_at >= now else EPOCH + ceil((now - EPOCH) / STEP) * STEP
+    begin = starts_at if starts_at >= now else FORWARDS.quarter(now)
     return begin if begin < ends_at and not comes_twice(begin) else None
 
 

@@ -17,9 +17,9 @@ from sessions.bookings.models import RecordingSession
 from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.padding import Padding, usual_padding
 from sessions.clients.models import Person
-from sessions.periods import Period, period_in_words
+from sessions.periods import Period, period_in_words, typed
 from sessions.rooms.models import Room
-from sessions.rooms.resources import FIELDS, by_kind
+from sessions.rooms.resources import FIELDS, KINDS, by_kind
 
 REACH = timedelta(days=14)  # how far before and after another time is looked for
 OTHERS = 3  # in place of one thing
@@ -68,10 +68,10 @@ def alternatives(
     ]
 
 
-def with_alternative(typed: QueryDict) -> QueryDict:
+def with_alternative(sent: QueryDict) -> QueryDict:
     """What was typed, with the change of the way out whose button was pressed."""
-    changed = typed.copy()
-    for name, values in parse_qs(typed.get("take", "")).items():
+    changed = sent.copy()
+    for name, values in parse_qs(sent.get("take", "")).items():
         if name in TAKEN:
             changed.setlist(name, values)
     return changed
@@ -150,10 +150,8 @@ def _is_free(free: Iterable[Period], period: Period) -> bool:
 
 def _swapped(asked: list[Model], resource: Model, other: Model) -> str:
     """The field of the form, with the other one in the place of the resource."""
-    [(kind, of_kind)] = [
-        (kind, of_kind) for kind, of_kind in by_kind(asked).items() if resource in of_kind
-    ]
-    keys = [(other if each == resource else each).pk for each in of_kind]
+    kind = KINDS[type(resource)]
+    keys = [(other if each == resource else each).pk for each in by_kind(asked)[kind]]
     return urlencode({FIELDS[kind]: keys}, doseq=True)
 
 
@@ -168,12 +166,8 @@ def _other_times(asked, free, period: Period, window: Period, padding) -> list[A
     return [
         Alternative(
             f"Everything is free {when}: {period_in_words(each.starts_at, each.ends_at)}.",
-            urlencode({"starts_at": _typed(each.starts_at), "ends_at": _typed(each.ends_at)}),
+            urlencode({"starts_at": typed(each.starts_at), "ends_at": typed(each.ends_at)}),
         )
         for when, each in found
         if each
     ]
-
-
-def _typed(moment: datetime) -> str:
-    return timezone.localtime(moment).strftime("%Y-%m-%dT%H:%M")

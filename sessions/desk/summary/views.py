@@ -29,10 +29,7 @@ def summary(request: HttpRequest, pk: int) -> HttpResponse:
             return redirect("reports:session", pk=session.pk)
     else:
         form = SummaryForm(offered=people, initial=_first_words(session))
-    crumbs = [
-        *above(session),
-        ("Session report", reverse("reports:session", args=[session.pk])),
-    ]
+    crumbs = [*above(session), ("Session report", reverse("reports:session", args=[session.pk]))]
     title = "Send the day’s summary"
     return form_page(request, form, title=title, crumbs=crumbs, action="Send")
 

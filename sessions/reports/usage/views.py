@@ -14,10 +14,6 @@ from sessions.reports.usage.tables import LapsedTable, UnbilledTable
 EARLIEST, LATEST = 1950, 2149  # as far as sessions can be booked
 
 
-def _above(here: str) -> list[tuple[str, str]]:
-    return [*above(), (here, "")]
-
-
 def _year_of(request: HttpRequest) -> int:
     """The year that is asked for, or this one."""
     year = whole_number(request.GET.get("year")) or 0
@@ -34,7 +30,7 @@ def months(request: HttpRequest) -> HttpResponse:
         "after": year + 1 if year < LATEST else None,
         "months": MONTHS,
         "kinds": [(kind, _plots(kind), _rows(kind)) for kind in kinds],
-        "crumbs": _above("Use by month"),
+        "crumbs": [*above(), ("Use by month", "")],
     }
     return TemplateResponse(request, "sessions/reports/usage/months.html", context)
 
@@ -84,5 +80,5 @@ def unbilled(request: HttpRequest) -> HttpResponse:
 
 def _open_page(request: HttpRequest, title: str, table) -> HttpResponse:
     in_pages(request, table, 30)
-    context = {"title": title, "table": table, "crumbs": _above(title)}
+    context = {"title": title, "table": table, "crumbs": [*above(), (title, "")]}
     return TemplateResponse(request, "sessions/reports/usage/open.html", context)
