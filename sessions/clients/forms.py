@@ -5,6 +5,7 @@ from django.contrib.auth import get_user_model
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db.models import Q
 
+from gear.editing.names import named_once
 from sessions.clients.models import Client, Person, Project
 from sessions.clients.orders import DeliverableKind, rules_for
 from sessions.editing.retiring import RetirableForm
@@ -92,13 +93,8 @@ class ProjectForm(RetirableForm):
         )
 
     def clean_name(self):
-        name = self.cleaned_data["name"]
-        others = self.instance.client.projects.exclude(pk=self.instance.pk)
-        if others.filter(name=name).exists():
-            raise forms.ValidationError(
-                f"{self.instance.client} has a project “{name}” already: choose another name."
-            )
-        return name
+        client = self.instance.client
+        return named_once(self, "name", among=client.projects, of=client)
 
     def save(self, commit=True):
         self.instance.delivery_rules = rules_for(self.cleaned_data["ordered"])

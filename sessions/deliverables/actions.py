@@ -1,4 +1,5 @@
 from collections.abc import Callable
+from dataclasses import asdict
 
 from django.conf import settings
 from django.core.files import File
@@ -55,5 +56,4 @@ def _put_on_record(song: Song, audio: AudioFile, *, kind: str, note: str, by) ->
 
 def _facts(measured: Measurement) -> dict:
     """The measurement as the fields of an AudioFile, which have the same names."""
-    facts = measured.as_dict()
-    return facts | {"duration_seconds": float(measured.duration_seconds)}
+    return asdict(measured) | {"duration_seconds": float(measured.duration_seconds)}

@@ -3,7 +3,7 @@ import django.contrib.messages.storage.cookie
 import django.core.validators
 import django.db.models.deletion
 import django.utils.timezone
-import sessions.songs.models
+import sessions.songs.identifiers
 import simple_history.models
 import uuid
 from decimal import Decimal
@@ -746,8 +746,8 @@ class Migration(migrations.Migration):
                 ('key', models.CharField(blank=True, help_text='D minor, for example.', max_length=20)),
                 ('meter', models.CharField(blank=True, help_text='4/4, for example.', max_length=10)),
                 ('tempo_map', models.JSONField(blank=True, default=list, help_text='[{"bar": 1, "bpm": 96}] and so on.')),
-                ('iswc', models.CharField(blank=True, max_length=20, validators=[sessions.songs.models.check_iswc], verbose_name='ISWC')),
-                ('isrc', models.CharField(blank=True, max_length=20, validators=[sessions.songs.models.check_isrc], verbose_name='ISRC of the recording')),
+                ('iswc', models.CharField(blank=True, max_length=20, validators=[sessions.songs.identifiers.clean_iswc], verbose_name='ISWC')),
+                ('isrc', models.CharField(blank=True, max_length=20, validators=[sessions.songs.identifiers.clean_isrc], verbose_name='ISRC of the recording')),
                 ('note', models.TextField(blank=True)),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
                 ('history_date', models.DateTimeField(db_index=True)),
@@ -1366,8 +1366,8 @@ class Migration(migrations.Migration):
                 ('key', models.CharField(blank=True, help_text='D minor, for example.', max_length=20)),
                 ('meter', models.CharField(blank=True, help_text='4/4, for example.', max_length=10)),
                 ('tempo_map', models.JSONField(blank=True, default=list, help_text='[{"bar": 1, "bpm": 96}] and so on.')),
-                ('iswc', models.CharField(blank=True, max_length=20, validators=[sessions.songs.models.check_iswc], verbose_name='ISWC')),
-                ('isrc', models.CharField(blank=True, max_length=20, validators=[sessions.songs.models.check_isrc], verbose_name='ISRC of the recording')),
+                ('iswc', models.CharField(blank=True, max_length=20, validators=[sessions.songs.identifiers.clean_iswc], verbose_name='ISWC')),
+                ('isrc', models.CharField(blank=True, max_length=20, validators=[sessions.songs.identifiers.clean_isrc], verbose_name='ISRC of the recording')),
                 ('note', models.TextField(blank=True)),
                 ('project', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='songs', to='studio_sessions.project')),
             ],

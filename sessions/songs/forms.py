@@ -2,9 +2,10 @@ import re
 
 from django import forms
 
+from gear.editing.names import named_once
 from sessions.clients.models import Person
 from sessions.songs import identifiers
-from sessions.songs.lyrics import LyricsUnclear, read_lyrics
+from sessions.songs.lyrics import read_lyrics
 from sessions.songs.models import Part, Song
 from sessions.songs.tempo import EXAMPLE as TEMPO_EXAMPLE
 from sessions.songs.tempo import read_tempo
@@ -40,13 +41,8 @@ class SongForm(forms.ModelForm):
         self.initial["isrc"] = self.instance.isrc_printed
 
     def clean_title(self):
-        title = self.cleaned_data["title"]
-        others = self.instance.project.songs.exclude(pk=self.instance.pk)
-        if others.filter(title=title).exists():
-            raise forms.ValidationError(
-                f"{self.instance.project} has a song “{title}” already: choose another title."
-            )
-        return title
+        project = self.instance.project
+        return named_once(self, "title", among=project.songs, of=project)
 
     def clean_meter(self):
         meter = self.cleaned_data["meter"].replace(" ", "")
@@ -57,15 +53,15 @@ class SongForm(forms.ModelForm):
         return meter
 
     def clean_tempo_map(self):
-        return _read(read_tempo, self.cleaned_data["tempo_map"])
+        return read_tempo(self.cleaned_data["tempo_map"])
 
     def clean_iswc(self):
         text = self.cleaned_data["iswc"]
-        return _read(identifiers.clean_iswc, text) if text else ""
+        return identifiers.clean_iswc(text) if text else ""
 
     def clean_isrc(self):
         text = self.cleaned_data["isrc"]
-        return _read(identifiers.clean_isrc, text) if text else ""
+        return identifiers.clean_isrc(text) if text else ""
 
 
 class PartForm(forms.ModelForm):
@@ -85,12 +81,8 @@ class PartForm(forms.ModelForm):
         self.fields["performer"].empty_label = "Not known yet"
 
     def clean_name(self):
-        name = self.cleaned_data["name"]
-        if self.instance.song.parts.exclude(pk=self.instance.pk).filter(name=name).exists():
-            raise forms.ValidationError(
-                f"{self.instance.song} has a part “{name}” already: choose another name."
-            )
-        return name
+        song = self.instance.song
+        return named_once(self, "name", among=song.parts, of=song)
 
 
 class LyricsForm(forms.Form):
@@ -106,18 +98,7 @@ class LyricsForm(forms.Form):
 
     def clean_text(self):
         """The sections that are written, read from the text."""
-        try:
-            return read_lyrics(self.cleaned_data["text"])
-        except LyricsUnclear as unclear:
-            raise forms.ValidationError(unclear.problems) from unclear
+        return read_lyrics(self.cleaned_data["text"])
 
     def refuse(self, refusal: forms.ValidationError) -> None:
         self.add_error("text", refusal)
-
-
-def _read(reader, text: str):
-    """What a reader makes of the text; its ValueError as an error beside the field."""
-    try:
-        return reader(text)
-    except ValueError as problem:
-        raise forms.ValidationError(str(problem)) from problem

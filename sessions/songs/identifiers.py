@@ -2,8 +2,9 @@
 
 import re
 
+from django.core.exceptions import ValidationError
+from stdnum import exceptions
 from stdnum import isrc as stdnum_isrc
-from stdnum.exceptions import InvalidComponent, ValidationError
 
 ISRC_EXAMPLE = "US-SKG-19-12345"
 ISWC_EXAMPLE = "T-034.524.680-1"
@@ -13,18 +14,18 @@ def clean_isrc(text: str) -> str:
     """The twelve characters that are stored for an International Standard Recording Code.
 
     A leading "ISRC", spaces and hyphens are presentation only (ISO 3901:2019) and are dropped.
-    Raises ValueError with a sentence for the user.
+    Raises ValidationError with a sentence for the user.
     """
     code = _without_label(text, "ISRC")
     try:
         return stdnum_isrc.validate(code)
-    except InvalidComponent:
-        raise ValueError(
+    except exceptions.InvalidComponent:
+        raise ValidationError(
             f"“{code[:2]}” does not begin any ISRC: check the first two letters "
             f"(example: {ISRC_EXAMPLE})."
         ) from None
-    except ValidationError:
-        raise ValueError(
+    except exceptions.ValidationError:
+        raise ValidationError(
             "An ISRC has 12 characters: 2 letters, 3 letters or digits, 2 digits for the year "
             f"and 5 digits (example: {ISRC_EXAMPLE}); this has {len(code)}: “{code}”."
         ) from None
@@ -39,16 +40,16 @@ def clean_iswc(text: str) -> str:
     """The eleven characters that are stored for an International Standard Musical Work Code.
 
     A leading "ISWC", spaces, hyphens and stops are presentation only and are dropped.
-    Raises ValueError with a sentence for the user, also when the check digit (ISO 15707)
+    Raises ValidationError with a sentence for the user, also when the check digit (ISO 15707)
     disagrees.
     """
     code = _without_label(text, "ISWC").replace(".", "")
     if not re.fullmatch(r"T[0-9]{10}", code):
-        raise ValueError(
+        raise ValidationError(
             f"An ISWC is the letter T and 10 digits (example: {ISWC_EXAMPLE}); this is “{code}”."
         )
     if iswc_check_digit(code[1:10]) != int(code[10]):
-        raise ValueError(
+        raise ValidationError(
             f"The last digit of {display_iswc(code)} does not fit the others: "
             "compare it with the registration, one digit is probably mistyped."
         )

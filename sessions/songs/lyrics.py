@@ -8,6 +8,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 
+from django.core.exceptions import ValidationError
+
 EXAMPLE = "[Verse 1]"
 LONGEST_NAME = 60
 LONGEST_LINE = 200
@@ -24,18 +26,10 @@ class WrittenSection:
     lines: list[str] = field(default_factory=list)
 
 
-class LyricsUnclear(Exception):
-    """The text can't be read as lyrics; `problems` are sentences, each with its line's number."""
-
-    def __init__(self, problems: list[str]):
-        self.problems = problems
-        super().__init__(" ".join(problems))
-
-
 def read_lyrics(text: str) -> list[WrittenSection]:
     """Sections with their lines: `[Verse 1]` or `[Verse 1, bar 17]` opens one, empty lines are dropped.
 
-    Raises LyricsUnclear.
+    Raises ValidationError with sentences, each with its line’s number.
     """
     sections: list[WrittenSection] = []
     problems = []
@@ -54,7 +48,7 @@ def read_lyrics(text: str) -> list[WrittenSection]:
             break
         problems += _too_long(number, line, sections[-1])
     if problems:
-        raise LyricsUnclear(problems)
+        raise ValidationError(problems)
     return sections
 
 

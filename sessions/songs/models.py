@@ -1,4 +1,3 @@
-from django.core.exceptions import ValidationError
 from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
@@ -6,22 +5,6 @@ from simple_history.models import HistoricalRecords
 from gear.editing.versions import Versioned
 from sessions.clients.models import Person, Project
 from sessions.songs import identifiers, tempo
-
-
-def check_iswc(text: str) -> None:
-    """Django validator around `identifiers.clean_iswc`."""
-    try:
-        identifiers.clean_iswc(text)
-    except ValueError as problem:
-        raise ValidationError(str(problem)) from problem
-
-
-def check_isrc(text: str) -> None:
-    """Django validator around `identifiers.clean_isrc`."""
-    try:
-        identifiers.clean_isrc(text)
-    except ValueError as problem:
-        raise ValidationError(str(problem)) from problem
 
 
 class SongQuerySet(models.QuerySet):
@@ -46,9 +29,9 @@ class Song(Versioned):
     tempo_map = models.JSONField(
         default=list, blank=True, help_text='[{"bar": 1, "bpm": 96}] and so on.'
     )
-    iswc = models.CharField("ISWC", max_length=20, blank=True, validators=[check_iswc])
+    iswc = models.CharField("ISWC", max_length=20, blank=True, validators=[identifiers.clean_iswc])
     isrc = models.CharField(
-        "ISRC of the recording", max_length=20, blank=True, validators=[check_isrc]
+        "ISRC of the recording", max_length=20, blank=True, validators=[identifiers.clean_isrc]
     )
     note = models.TextField(blank=True)
     history = HistoricalRecords()

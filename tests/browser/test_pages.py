@@ -3,7 +3,7 @@
 import pytest
 
 from studio.access import PAGES
-from studio.management.commands.demo import fill
+from studio.demo.command import fill
 from tests.browser.browsing import TABLET, WIDE
 from tests.browser.looking import barriers, faint_words, sideways, small_targets
 from tests.browser.visits import (

@@ -1,6 +1,7 @@
 """ISRC and ISWC against published numbers."""
 
 import pytest
+from django.core.exceptions import ValidationError
 
 from sessions.songs.identifiers import (
     clean_isrc,
@@ -37,12 +38,12 @@ def test_isrc_display_is_the_agencys_presentation():
 
 
 def test_isrc_example_that_must_never_be_used_is_refused():
-    with pytest.raises(ValueError, match="“AA” does not begin any ISRC"):
+    with pytest.raises(ValidationError, match="“AA” does not begin any ISRC"):
         clean_isrc("ISRC AA-6Q7-20-00047")
 
 
 def test_isrc_with_unknown_prefix_is_refused():
-    with pytest.raises(ValueError, match="“XX” does not begin any ISRC"):
+    with pytest.raises(ValidationError, match="“XX” does not begin any ISRC"):
         clean_isrc("XX-SKG-19-12345")
 
 
@@ -58,7 +59,7 @@ def test_isrc_prefixes_that_are_no_countries_are_accepted(prefix):
      "US-SKG-1A-12345", "US-SKG-19-1234\u0665"],
 )  # fmt: skip
 def test_isrc_of_wrong_shape_is_refused_with_an_example(typed):
-    with pytest.raises(ValueError, match="An ISRC has 12 characters.*US-SKG-19-12345"):
+    with pytest.raises(ValidationError, match="An ISRC has 12 characters.*US-SKG-19-12345"):
         clean_isrc(typed)
 
 
@@ -80,7 +81,7 @@ def test_iswc_check_digit_worked_example():
 
 @pytest.mark.parametrize("typed", ["T-000.000.001-9", "T-034.524.680-2", "T-043.524.680-1"])
 def test_iswc_with_wrong_check_digit_is_refused(typed):
-    with pytest.raises(ValueError, match="last digit of T-"):
+    with pytest.raises(ValidationError, match="last digit of T-"):
         clean_iswc(typed)
 
 
@@ -89,7 +90,7 @@ def test_iswc_with_one_wrong_digit_is_refused(place):
     # The other places weigh 2, 4, 5, 6 and 8, which share a factor with 10 and miss some errors.
     stored = "T0345246801"
     for digit in set("0123456789") - {stored[place]}:
-        with pytest.raises(ValueError, match="last digit"):
+        with pytest.raises(ValidationError, match="last digit"):
             clean_iswc(stored[:place] + digit + stored[place + 1 :])
 
 
@@ -100,5 +101,5 @@ def test_iswc_is_stored_alike_however_it_is_typed(typed):
 
 @pytest.mark.parametrize("typed", ["", "T", "034.524.680-1", "T-034.524.680", "T-034.524.680-X"])
 def test_iswc_of_wrong_shape_is_refused_with_an_example(typed):
-    with pytest.raises(ValueError, match="letter T and 10 digits.*T-034.524.680-1"):
+    with pytest.raises(ValidationError, match="letter T and 10 digits.*T-034.524.680-1"):
         clean_iswc(typed)

@@ -14,7 +14,7 @@ DEMO = """
 import django
 django.setup()
 from django.core.management import execute_from_command_line
-from studio.management.commands import demo
+from studio.demo import command as demo
 demo.fill = lambda: None
 execute_from_command_line(["manage.py", "demo", "--no-serve"])
 """

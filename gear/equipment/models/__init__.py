@@ -9,16 +9,3 @@ from gear.equipment.models.choices import (
 from gear.equipment.models.faults import Fault
 from gear.equipment.models.gear_models import GearModel
 from gear.equipment.models.units import Unit, check_channel
-
-__all__ = [
-    "Category",
-    "Fault",
-    "FaultState",
-    "GearModel",
-    "Phantom",
-    "SignalLevel",
-    "Transducer",
-    "Unit",
-    "UnitState",
-    "check_channel",
-]

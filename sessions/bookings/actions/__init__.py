@@ -5,18 +5,3 @@ from sessions.bookings.actions.booking import book_session, change_session, set_
 from sessions.bookings.actions.checks import LONGEST, check_not_over, check_period
 from sessions.bookings.actions.credits import give_credit
 from sessions.bookings.actions.steps import STEPS, give_up_unanswered, may_step, set_status
-
-__all__ = [
-    "LONGEST",
-    "STEPS",
-    "book_session",
-    "change_session",
-    "check_not_over",
-    "check_period",
-    "give_credit",
-    "give_up_unanswered",
-    "may_step",
-    "reservation_of",
-    "set_padding",
-    "set_status",
-]

@@ -13,23 +13,3 @@ from sessions.bookings.models.sessions import (
     standing_in_words,
 )
 from sessions.bookings.models.worked_hours import WorkedHours
-
-__all__ = [
-    "FIRST_STATUSES",
-    "ORDINALS",
-    "WON",
-    "Block",
-    "BlockKind",
-    "Challenge",
-    "ChallengeOutcome",
-    "Credit",
-    "CreditRole",
-    "RecordingSession",
-    "Reservation",
-    "Series",
-    "Status",
-    "StatusStep",
-    "TAKES_NOTHING",
-    "WorkedHours",
-    "standing_in_words",
-]

@@ -8,22 +8,8 @@ from .child import measure_in_child
 from .measurement import (
     WAVEFORM_COLUMNS,
     WAVEFORM_FULL_SCALE,
-    BroadcastFacts,
     Measurement,
     Reason,
-    RecorderFacts,
     UnmeasurableFile,
 )
 from .measuring import measure
-
-__all__ = [
-    "WAVEFORM_COLUMNS",
-    "WAVEFORM_FULL_SCALE",
-    "BroadcastFacts",
-    "Measurement",
-    "Reason",
-    "RecorderFacts",
-    "UnmeasurableFile",
-    "measure",
-    "measure_in_child",
-]

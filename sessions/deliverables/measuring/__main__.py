@@ -3,6 +3,7 @@
 import errno
 import json
 import sys
+from dataclasses import asdict
 
 from sessions.limited import limit_this_process
 
@@ -17,7 +18,7 @@ def main(memory_bytes: str, cpu_seconds: str, path: str) -> None:
 
 def _answer(path: str) -> dict:
     try:
-        return {"measurement": measure(path).as_dict()}
+        return {"measurement": asdict(measure(path))}
     except UnmeasurableFile as error:
         refusal = error
     except (MemoryError, ImportError):  # the decoder loads libraries late, and may find no room

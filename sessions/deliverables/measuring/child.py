@@ -56,5 +56,5 @@ def measure_in_child(
             Reason.DAMAGED, "The file stopped the decoder: it is damaged, copy or export it again."
         ) from error
     if "measurement" in answer:
-        return Measurement.from_dict(answer["measurement"])
+        return Measurement(**answer["measurement"])
     raise UnmeasurableFile(Reason(answer["reason"]), answer["message"])

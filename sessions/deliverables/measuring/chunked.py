@@ -19,11 +19,16 @@ UNCOMPRESSED_AIFC = {b"NONE", b"sowt", b"twos", b"raw ", b"in24", b"in32", b"fl3
 
 
 @dataclass(frozen=True)
-class Chunks:
-    """What a WAV or AIFF file says of itself; `frames` is None for compressed sound."""
+class Header:
+    """What a file says of itself. `kind` is the container ("" when it is none of these). Counts
+    that aren't stated are None.
 
-    kind: str
-    frames: int | None
+    `frames` is the number of sample frames, `mpeg_frames` of MPEG audio frames.
+    """
+
+    kind: str = ""
+    frames: int | None = None
+    mpeg_frames: int | None = None
     bext: bytes | None = None
     ixml: bytes | None = None
     length_unstated: bool = False
@@ -44,7 +49,7 @@ class Chunk:
         return file.read(min(self.length, MAX_FACTS_BYTES))
 
 
-def read_wave(file: BinaryIO, size: int) -> Chunks:
+def read_wave(file: BinaryIO, size: int) -> Header:
     """A RIFF, RF64 or BW64 file (EBU Tech 3306, ITU-R BS.2088 for the latter two)."""
     kind = {b"RIFF": "wav", b"RF64": "rf64", b"BW64": "bw64"}[_at(file, 0, 4)]
     outer, long_data = struct.unpack("<I", _at(file, 4, 4))[0], None
@@ -57,7 +62,7 @@ def read_wave(file: BinaryIO, size: int) -> Chunks:
     return _wave_facts(file, form, kind)
 
 
-def _wave_facts(file: BinaryIO, form: "_Form", kind: str) -> Chunks:
+def _wave_facts(file: BinaryIO, form: "_Form", kind: str) -> Header:
     frames = None
     if (fmt := form.find(b"fmt ")) and fmt.length >= 16:
         tag, channels, rate, _, _, bits = struct.unpack("<HHIIHH", fmt.read(file)[:16])
@@ -67,7 +72,7 @@ def _wave_facts(file: BinaryIO, form: "_Form", kind: str) -> Chunks:
         if tag in (PCM, FLOAT) and form.sound_bytes is not None and bits:
             frames = form.sound_bytes // (channels * ((bits + 7) // 8))
     bext, ixml = form.find(b"bext"), form.find(b"iXML")
-    return Chunks(
+    return Header(
         kind,
         frames,
         bext=bext and bext.read(file),
@@ -76,7 +81,7 @@ def _wave_facts(file: BinaryIO, form: "_Form", kind: str) -> Chunks:
     )
 
 
-def read_aiff(file: BinaryIO, size: int) -> Chunks:
+def read_aiff(file: BinaryIO, size: int) -> Header:
     """An AIFF or AIFF-C file."""
     outer = struct.unpack(">I", _at(file, 4, 4))[0]
     form = _Form(file, size, ">", b"SSND", outer=outer)
@@ -94,7 +99,7 @@ def read_aiff(file: BinaryIO, size: int) -> Chunks:
                     f"The header promises {frames} samples, but the sound has {there}: "
                     "export it again."
                 )
-    return Chunks("aiff", frames or None, length_unstated=form.sound_bytes is None)
+    return Header("aiff", frames or None, length_unstated=form.sound_bytes is None)
 
 
 class _Form:

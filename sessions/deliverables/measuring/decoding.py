@@ -8,7 +8,7 @@ from pathlib import Path
 
 import av
 
-from .header import Header
+from .chunked import Header
 from .measurement import Reason, UnmeasurableFile
 from .meter import MAX_CHANNELS, Meter
 

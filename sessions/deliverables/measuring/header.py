@@ -3,26 +3,11 @@
 A decoder reads as far as it gets and keeps quiet about the rest, so the promises are read here.
 """
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from . import chunked, mpeg
+from .chunked import Header
 from .measurement import Reason, UnmeasurableFile
-
-
-@dataclass(frozen=True)
-class Header:
-    """`kind` is the container ("" when it is none of these). Counts that aren't stated are None.
-
-    `frames` is the number of sample frames, `mpeg_frames` of MPEG audio frames.
-    """
-
-    kind: str = ""
-    frames: int | None = None
-    mpeg_frames: int | None = None
-    bext: bytes | None = None
-    ixml: bytes | None = None
-    length_unstated: bool = False
 
 
 def read_header(path: Path) -> Header:
@@ -33,9 +18,9 @@ def read_header(path: Path) -> Header:
     with path.open("rb") as file:
         magic = file.read(12)
         if magic[:4] in (b"RIFF", b"RF64", b"BW64") and magic[8:] == b"WAVE":
-            return _header_of_chunks(chunked.read_wave(file, size))
+            return chunked.read_wave(file, size)
         if magic[:4] == b"FORM" and magic[8:] in (b"AIFF", b"AIFC"):
-            return _header_of_chunks(chunked.read_aiff(file, size))
+            return chunked.read_aiff(file, size)
         if magic[:4] == b"fLaC":
             return Header(kind="flac")
         if magic[:4] == b"OggS":
@@ -48,16 +33,6 @@ def read_header(path: Path) -> Header:
             _refuse_cut_caf(file, size)
             return Header(kind="caf")
         return Header(mpeg_frames=mpeg.stated_frames(file))
-
-
-def _header_of_chunks(chunks: chunked.Chunks) -> Header:
-    return Header(
-        kind=chunks.kind,
-        frames=chunks.frames,
-        bext=chunks.bext,
-        ixml=chunks.ixml,
-        length_unstated=chunks.length_unstated,
-    )
 
 
 def _refuse_ogg_without_end(file, size: int) -> None:

@@ -1,6 +1,6 @@
 """What measuring a file yields: the figures, or the reason why there are none."""
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
@@ -33,33 +33,6 @@ class UnmeasurableFile(ValueError):
 
 
 @dataclass(frozen=True)
-class BroadcastFacts:
-    """The `bext` chunk of a Broadcast Wave file (EBU Tech 3285).
-
-    `time_reference` counts sample frames from midnight to the first frame of the file.
-    """
-
-    description: str
-    originator: str
-    originator_reference: str
-    origination_date: str
-    origination_time: str
-    time_reference: int
-    coding_history: str
-
-
-@dataclass(frozen=True)
-class RecorderFacts:
-    """What the recorder noted in the `iXML` chunk; an element that is absent is ""."""
-
-    project: str
-    scene: str
-    tape: str
-    take: str
-    track_names: tuple[str, ...]
-
-
-@dataclass(frozen=True)
 class Measurement:
     """The figures of one audio file, all taken from the decoded sound itself.
 
@@ -68,7 +41,8 @@ class Measurement:
     passes the absolute gate; `loudness_range_lu` (EBU Tech 3342) when it is shorter than a minute.
     `waveform` has WAVEFORM_COLUMNS pairs (lowest, highest sample of any channel), in which
     WAVEFORM_FULL_SCALE is digital full scale. `notes` are sentences for the user: what was
-    assumed, and why a figure is missing.
+    assumed, and why a figure is missing; `bext` and `ixml` are as `facts` has them. All of it but
+    the class is JSON.
     """
 
     container: str
@@ -83,32 +57,13 @@ class Measurement:
     true_peak_dbtp: float | None
     integrated_lufs: float | None
     loudness_range_lu: float | None
-    waveform: tuple[tuple[int, int], ...]
+    waveform: list[list[int]]
     sha256: str
     size_bytes: int
-    bext: BroadcastFacts | None
-    ixml: RecorderFacts | None
-    notes: tuple[str, ...]
+    bext: dict | None
+    ixml: dict | None
+    notes: list[str]
 
     @property
     def duration_seconds(self) -> Fraction:
         return Fraction(self.frames, self.sample_rate)
-
-    def as_dict(self) -> dict:
-        """Plain values that JSON can hold; `from_dict` reads them back."""
-        return asdict(self)
-
-    @classmethod
-    def from_dict(cls, values: dict) -> "Measurement":
-        bext, ixml = values["bext"], values["ixml"]
-        if ixml:
-            ixml = RecorderFacts(**{**ixml, "track_names": tuple(ixml["track_names"])})
-        return cls(
-            **{
-                **values,
-                "waveform": tuple((low, high) for low, high in values["waveform"]),
-                "bext": BroadcastFacts(**bext) if bext else None,
-                "ixml": ixml,
-                "notes": tuple(values["notes"]),
-            }
-        )

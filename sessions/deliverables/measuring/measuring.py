@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from . import facts
+from .chunked import Header
 from .decoding import Sound, decode
-from .header import Header, cut_short, read_header
+from .header import cut_short, read_header
 from .measurement import WAVEFORM_FULL_SCALE, Measurement, Reason, UnmeasurableFile
 from .meter import BLOCK_SECONDS, Meter
 
@@ -48,12 +49,12 @@ def measure(path: str | Path) -> Measurement:
         true_peak_dbtp=meter.true_peak_dbtp,
         integrated_lufs=meter.integrated_lufs,
         loudness_range_lu=None if short else meter.loudness_range_lu,
-        waveform=tuple(_scaled(pair) for pair in meter.waveform.columns()),
+        waveform=[_scaled(pair) for pair in meter.waveform.columns()],
         sha256=sha256,
         size_bytes=path.stat().st_size,
         bext=bext,
         ixml=ixml,
-        notes=tuple(_notes(header, sound, bext, ixml, short)),
+        notes=list(_notes(header, sound, bext, ixml, short)),
     )
 
 
@@ -82,9 +83,8 @@ def _longer_than_stated() -> UnmeasurableFile:
     )
 
 
-def _scaled(pair: tuple[float, float]) -> tuple[int, int]:
-    low, high = (round(max(-1.0, min(1.0, value)) * WAVEFORM_FULL_SCALE) for value in pair)
-    return low, high
+def _scaled(pair: tuple[float, float]) -> list[int]:
+    return [round(max(-1.0, min(1.0, value)) * WAVEFORM_FULL_SCALE) for value in pair]
 
 
 def _notes(header, sound, bext, ixml, short) -> Iterator[str]:

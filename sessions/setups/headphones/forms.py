@@ -1,11 +1,11 @@
 from dataclasses import dataclass
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Q
 
 from gear.audio.delay import WORKABLE_MS
+from gear.editing.names import named_once
 from gear.equipment.models import Category, Unit
 from sessions.clients.models import Person
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
@@ -99,11 +99,8 @@ class HeadphoneMixForm(forms.ModelForm):
         ]
 
     def clean_name(self):
-        name = self.cleaned_data["name"]
-        others = self.instance.setup.headphone_mixes.exclude(pk=self.instance.pk)
-        if others.filter(name=name).exists():
-            raise ValidationError("This setup has a mix of that name already: choose another name.")
-        return name
+        setup = self.instance.setup
+        return named_once(self, "name", among=setup.headphone_mixes, of=setup)
 
     def clean(self):
         facts = super().clean()

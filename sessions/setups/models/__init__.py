@@ -3,5 +3,3 @@ from sessions.setups.models.placements import Orientation, Placement
 from sessions.setups.models.revisions import Revision
 from sessions.setups.models.setups import Setup
 from sessions.setups.models.stages import Path, Stage
-
-__all__ = ["Chain", "Orientation", "Path", "Placement", "Revision", "Setup", "Stage"]

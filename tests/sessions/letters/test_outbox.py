@@ -8,7 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from sessions.letters.models import Letter, LetterState
-from sessions.letters.outbox import GIVEN_UP_AFTER, Draft, post, send, without_letters
+from sessions.letters.outbox import GIVEN_UP_AFTER, Draft, post, send
 from tests.factories import LetterFactory, RecordingSessionFactory
 from tests.sessions.bookings.challenges.servers import UNKNOWN
 
@@ -94,10 +94,3 @@ def test_letter_is_sent_once_and_taken_up_again_only_after_whoever_had_it_is_gon
     send(Letter.objects.all())
 
     assert [letter.to for letter in mail.outbox] == [[abandoned.to]]
-
-
-def test_filling_a_studio_writes_no_letter(session, manager):
-    with without_letters():
-        post(session, kind="confirmed", drafts=[Draft("a@b.example", "S", "B")], by=manager)
-
-    assert not Letter.objects.exists()

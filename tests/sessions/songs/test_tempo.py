@@ -1,6 +1,7 @@
 import re
 
 import pytest
+from django.core.exceptions import ValidationError
 
 from sessions.songs.tempo import read_tempo, tempo_text
 
@@ -44,5 +45,5 @@ def test_tempo_map_is_shown_back_as_it_was_typed(text):
     ],
 )
 def test_tempo_map_that_is_unclear_is_refused_in_words(text, said):
-    with pytest.raises(ValueError, match=re.escape(said)):
+    with pytest.raises(ValidationError, match=re.escape(said)):
         read_tempo(text)

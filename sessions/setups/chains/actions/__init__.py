@@ -20,21 +20,3 @@ from sessions.setups.chains.actions.stages import (
     move_stage,
     remove_stage,
 )
-
-__all__ = [
-    "ChainRecorded",
-    "OutOfService",
-    "Seen",
-    "add_chain",
-    "add_stage",
-    "change_chain",
-    "change_stage",
-    "claim_newest",
-    "claim_revision",
-    "copy_chain",
-    "fix_revision",
-    "lock_newest",
-    "move_stage",
-    "open_revision",
-    "remove_stage",
-]

@@ -12,7 +12,6 @@ from sessions.bookings.actions import set_status
 from sessions.bookings.challenges.actions import challenge_hold, lapse_due, withdraw_challenge
 from sessions.bookings.models import Challenge, RecordingSession, Status
 from sessions.letters.models import Letter
-from sessions.letters.outbox import without_letters
 from sessions.rooms.models import HouseRules
 from tests.factories import ClientFactory, PersonFactory, ProjectFactory, RoomFactory
 from tests.sessions.bookings.challenges.lines import ASKED, at
@@ -218,11 +217,6 @@ def test_nobody_is_told_of_what_was_undone(line, manager, told):
             transaction.set_rollback(True)
 
     assert told(undone) == set()
-
-
-def test_filling_a_studio_tells_nobody(line, manager, told):
-    with without_letters():
-        assert told(set_status, line[0], to=Status.CONFIRMED, by=manager) == set()
 
 
 # When the mail server fails

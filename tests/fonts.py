@@ -1,7 +1,7 @@
 """Make the static font files of the pages and the papers; run once, commit the result.
 
     pip install "fontTools[woff]" fontpkg-ibm-plex-sans fontpkg-ibm-plex-mono
-    python studio/static/studio/fonts/make.py
+    python -m tests.fonts
 
 Source: IBM Plex Sans (variable, cut at one weight) and IBM Plex Mono, SIL Open Font License.
 The licence reserves the name "Plex" for the unchanged fonts, so what is made here is called
@@ -19,7 +19,7 @@ from fontTools.subset import Options, Subsetter
 from fontTools.ttLib import TTFont
 from fontTools.varLib.instancer import instantiateVariableFont
 
-HERE = Path(__file__).parent
+HERE = Path(__file__).parents[1] / "studio/static/studio/fonts"
 FACES = {
     ("Studio Sans", "Regular", 400): ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf"),
     ("Studio Sans", "SemiBold", 600): ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf"),
