@@ -6,7 +6,7 @@ Nothing is read or checked here, so whatever was typed stays as it is.
 from django.http import QueryDict
 
 from gear.asked import whole_number
-from gear.panels.forms import ControlForm, described
+from gear.panels.forms import ControlForm
 from gear.panels.generic_kinds import GENERIC_KINDS
 
 PREFIX = "controls"
@@ -61,17 +61,11 @@ def _written(data: QueryDict, rows: list[Row]) -> QueryDict:
     return kept
 
 
-def _lay_out(rows: list[Row], key: str) -> int | None:
+def _lay_out(rows: list[Row], kind: str) -> int | None:
     """The generic kind's controls after those that are there."""
-    kind = next((kind for kind in GENERIC_KINDS if kind.key == key), None)
-    if kind is None:
-        return None
     first = len(rows)
-    rows += [
-        {name: "" if row[name] is None else str(row[name]) for name in NAMES}
-        for row in described(kind.controls())
-    ]
-    return first
+    rows += GENERIC_KINDS.get(kind, [])
+    return first if len(rows) > first else None
 
 
 def _up(rows: list[Row], at: int) -> int:
