@@ -3,7 +3,7 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
-from gear.editing.versions import Versioned
+from gear.editing.versions import Counted
 from studio.roles import Role
 
 # What concerns only the person who signs in, and is saved by itself.
@@ -23,7 +23,7 @@ class StaffManager(UserManager):
         return super().create_superuser(username, email, password, **facts)
 
 
-class User(Versioned, AbstractUser):
+class User(Counted, AbstractUser):
     """Somebody who signs in. What they may do follows from their one role."""
 
     role = models.CharField(max_length=20, choices=Role, default=Role.ASSISTANT)

@@ -1,11 +1,16 @@
-from django.forms import ModelForm
+from django.forms import DecimalField, FloatField, IntegerField, ModelForm
 
 SHORT = {"minutes": "min", "ohm": "Ω", "per cent": "%"}
+NOT_A_NUMBER = "Give a number, such as 45 or 12.50."
+LIMITS = {
+    "min_value": "Give %(limit_value)s or more.",
+    "max_value": "Give %(limit_value)s or less.",
+}
 
 
 class UnitsForm(ModelForm):
     """A field whose name ends in a unit (“distance, cm”) is labelled without it: the unit stands
-    behind the field, as `units` of any form do."""
+    behind the field, as `units` of any form do. What cannot be a number is told as the house does."""
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -13,3 +18,7 @@ class UnitsForm(ModelForm):
         for name, field in self.fields.items():
             field.label, _, unit = str(field.label or "").partition(", ")
             self.units[name] = SHORT.get(unit, unit)
+            if isinstance(field, (DecimalField, FloatField)):
+                field.error_messages |= {"invalid": NOT_A_NUMBER} | LIMITS
+            elif isinstance(field, IntegerField):
+                field.error_messages |= {"invalid": "Give a whole number, such as 120."} | LIMITS

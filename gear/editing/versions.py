@@ -3,11 +3,12 @@
 from django.db import models
 from django.forms import BaseForm, BoundField, DateTimeField
 from django.utils.choices import flatten_choices
+from simple_history.models import HistoricalRecords
 
 from gear.asked import whole_number
 
 
-class Versioned(models.Model):
+class Counted(models.Model):
     """Something that people edit by a form.
 
     The form sends the version that its editor saw, and whatever saves it claims that version. What
@@ -17,6 +18,15 @@ class Versioned(models.Model):
     version = models.PositiveIntegerField(
         default=1, editable=False, help_text="Counts the edits, so that two editors notice."
     )
+
+    class Meta:
+        abstract = True
+
+
+class Versioned(Counted):
+    """And whose edits are all kept in its history."""
+
+    history = HistoricalRecords(inherit=True)
 
     class Meta:
         abstract = True

@@ -22,7 +22,6 @@ class Bay(Versioned):
     name = models.CharField(max_length=40, unique=True)
     location = models.CharField(max_length=60, blank=True)
     note = models.TextField(blank=True)
-    history = HistoricalRecords()
 
     objects = BayQuerySet.as_manager()
 

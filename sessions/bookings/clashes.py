@@ -1,6 +1,6 @@
 """Who has a room, a person or a unit already, and what to say about it."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from typing import NamedTuple
 
@@ -88,34 +88,16 @@ def check_order(starts_at: datetime, ends_at: datetime) -> None:
 
 
 def find_clashes(
-    resources: Iterable[Model],
-    starts_at: datetime,
-    ends_at: datetime,
-    *,
-    rank: int = 1,
-    ignoring: RecordingSession | Block | None = None,
-) -> list[Clash]:
-    """What stands at `rank` for these resources within the half-open period, earliest first.
-
-    One query, however many resources there are and whatever is found.
-    """
-    period = starts_at, ends_at
-    return _clashes([(resource, period) for resource in resources], rank, ignoring)
-
-
-def find_clashes_within(
     wanted: Mapping[Model, Period],
     *,
     rank: int = 1,
     ignoring: RecordingSession | Block | None = None,
 ) -> list[Clash]:
-    """As `find_clashes`, with a period of its own for each resource. One query for every 200."""
-    return _clashes(list(wanted.items()), rank, ignoring)
+    """What stands at `rank` for these resources, each within its half-open period, earliest first.
 
-
-def _clashes(
-    asked: Sequence[Asked], rank: int, ignoring: RecordingSession | Block | None
-) -> list[Clash]:
+    One query for every 200, whatever is found.
+    """
+    asked = list(wanted.items())
     own = _keys(ignoring)
     clashes = []
     for start, _, number, end, session, block, title, state, project, client in sorted(

@@ -1,42 +1,25 @@
-from decimal import Decimal
-
 from django import forms
 from django.contrib.auth import get_user_model
-from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db.models import Q
 
 from gear.editing.names import named_once
+from gear.editing.units import UnitsForm
 from sessions.clients.models import Client, Person, Project
 from sessions.clients.orders import DeliverableKind, rules_for
 from sessions.editing.retiring import RetirableForm
-
-RETIRE_HELP = "Keeps everything on record, and leaves it out of lists and choices."
-
-# Common practice, no source: alignments in use lie between +14 and +24 dBu for full scale.
-LOWEST_FULL_SCALE_DBU, HIGHEST_FULL_SCALE_DBU = Decimal(0), Decimal(30)
 
 
 class ClientForm(RetirableForm):
     class Meta:
         model = Client
         fields = ["name", "email", "phone", "address", "note", "retired"]
-        labels = {"email": "E-mail"}
         widgets = {"address": forms.Textarea(attrs={"rows": 3})}
-        help_texts = {"retired": RETIRE_HELP}
-        error_messages = {
-            "name": {"unique": "There is a client of that name already: look under retired ones."}
-        }
 
 
 class PersonForm(RetirableForm):
     class Meta:
         model = Person
         fields = ["name", "does", "email", "phone", "client", "bookable", "user", "retired"]
-        labels = {"email": "E-mail", "does": "What they do"}
-        help_texts = {
-            "retired": RETIRE_HELP,
-            "user": "The sign-in account of this person, if they have one.",
-        }
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -47,10 +30,9 @@ class PersonForm(RetirableForm):
         self.fields["user"].empty_label = "Does not sign in"
 
 
-class ProjectForm(RetirableForm):
+class ProjectForm(UnitsForm, RetirableForm):
     """A project of the instance's client, which must be set before."""
 
-    units = {"full_scale_dbu": "dBu"}
     ordered = forms.MultipleChoiceField(
         label="To be delivered for each song",
         required=False,
@@ -72,19 +54,10 @@ class ProjectForm(RetirableForm):
             "note",
             "retired",
         ]
-        labels = {"full_scale_dbu": "Analogue level of full scale"}
         widgets = {"mix_engineers": forms.CheckboxSelectMultiple}
-        help_texts = {
-            "retired": RETIRE_HELP,
-            "mix_engineers": "They see this project and its songs. Offered are people who sign in.",
-        }
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        self.fields["full_scale_dbu"].validators += [
-            MinValueValidator(LOWEST_FULL_SCALE_DBU),
-            MaxValueValidator(HIGHEST_FULL_SCALE_DBU),
-        ]
         self.initial.setdefault("ordered", self.instance.ordered)
         is_new = self.instance._state.adding
         chosen = [] if is_new else self.instance.mix_engineers.values("pk")

@@ -1,9 +1,9 @@
 from decimal import Decimal
 
 from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from sessions.clients.orders import DeliverableKind, ordered_kinds
@@ -32,12 +32,11 @@ class Client(Versioned):
     """Who books and pays: a label, a band, a company, a private person."""
 
     name = models.CharField(max_length=120, unique=True)
-    email = models.EmailField(blank=True)
+    email = models.EmailField("e-mail", blank=True)
     phone = models.CharField(max_length=40, blank=True)
     address = models.TextField(blank=True)
     note = models.TextField(blank=True)
     retired = models.BooleanField(default=False)
-    history = HistoricalRecords()
 
     objects = ClientQuerySet.as_manager()
 
@@ -63,10 +62,13 @@ class Person(Versioned):
     """A performer, engineer or contact. A bookable person can be reserved for a session."""
 
     name = models.CharField(max_length=120)
-    email = models.EmailField(blank=True)
+    email = models.EmailField("e-mail", blank=True)
     phone = models.CharField(max_length=40, blank=True)
     does = models.CharField(
-        max_length=120, blank=True, help_text="Recording engineer, fiddle, tour manager …"
+        "what they do",
+        max_length=120,
+        blank=True,
+        help_text="Recording engineer, fiddle, tour manager …",
     )
     client = models.ForeignKey(
         Client,
@@ -83,12 +85,12 @@ class Person(Versioned):
         blank=True,
         related_name="person",
         verbose_name="signs in as",
+        help_text="The sign-in account of this person, if they have one.",
     )
     bookable = models.BooleanField(
         default=False, help_text="Can be reserved for a session, as staff and freelancers can."
     )
     retired = models.BooleanField(default=False)
-    history = HistoricalRecords()
 
     objects = PersonQuerySet.as_manager()
 
@@ -147,6 +149,8 @@ class Project(Versioned):
         max_digits=4,
         decimal_places=1,
         default=Decimal(18),
+        # Common practice, no source: alignments in use lie between +14 and +24 dBu.
+        validators=[MinValueValidator(0), MaxValueValidator(30)],
         help_text=(
             "The converter’s alignment: +18 dBu by EBU R 68, +24 dBu where +4 dBu reads −20 dBFS."
         ),
@@ -161,11 +165,11 @@ class Project(Versioned):
         Person,
         blank=True,
         related_name="mixes",
-        help_text="Outside mix engineers who may see this project.",
+        help_text="They see this project and its songs. Offered are people who sign in.",
     )
     note = models.TextField(blank=True)
     retired = models.BooleanField(default=False)
-    history = HistoricalRecords(m2m_fields=[mix_engineers])
+    _history_m2m_fields = [mix_engineers]
 
     objects = ProjectQuerySet.as_manager()
 

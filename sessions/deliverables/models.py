@@ -7,6 +7,7 @@ from simple_history.models import HistoricalRecords
 
 from sessions.clients.orders import DeliverableKind
 from sessions.deliverables import formats
+from sessions.editing.rules import one_of
 from sessions.songs.models import Song
 from sessions.takes.models import Take
 
@@ -112,9 +113,7 @@ class AudioFile(models.Model):
     class Meta:
         constraints = [
             models.CheckConstraint(
-                condition=models.Q(deliverable__isnull=False, take__isnull=True)
-                | models.Q(deliverable__isnull=True, take__isnull=False),
-                name="audio_file_of_deliverable_or_take",
+                condition=one_of("deliverable", "take"), name="audio_file_of_deliverable_or_take"
             ),
         ]
         ordering = ["original_name", "pk"]
@@ -162,25 +161,3 @@ class AudioFile(models.Model):
     def levels(self) -> dict[str, float | None]:
         """Peaks and loudness to the tenth that is shown; meters agree no more closely."""
         return {name: _to_a_tenth(getattr(self, name)) for name in LEVELS}
-
-
-class Delivery(models.Model):
-    """A sending of deliverables: to whom, by which link, what was opened and received."""
-
-    deliverables = models.ManyToManyField(Deliverable, related_name="deliveries")
-    recipients = models.JSONField(default=list, help_text="E-mail addresses.")
-    link_token = models.CharField(max_length=64, unique=True)
-    sent_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
-    sent_at = models.DateTimeField(null=True, blank=True)
-    opened_at = models.DateTimeField(null=True, blank=True)
-    received_at = models.DateTimeField(null=True, blank=True)
-    manifest = models.JSONField(default=list, blank=True)
-    note = models.TextField(blank=True)
-    history = HistoricalRecords()
-
-    class Meta:
-        verbose_name_plural = "deliveries"
-        ordering = ["-sent_at", "-pk"]
-
-    def __str__(self) -> str:
-        return ", ".join(self.recipients)

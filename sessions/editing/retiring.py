@@ -2,11 +2,17 @@
 
 from django import forms
 
+HELP = "Keeps what it was used for on record, and leaves it out of lists and choices."
+
 
 class RetirableForm(forms.ModelForm):
     """Asks whether the thing is `retired`, except of one that is new."""
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
+        self.fields["retired"].help_text = HELP
+        self.fields["name"].error_messages["unique"] = (
+            "There is one of that name already: look under retired ones."
+        )
         if self.instance._state.adding:
             del self.fields["retired"]

@@ -1,18 +1,16 @@
 """Choose what a session is charged by, and issue its papers: each in one transaction."""
 
 from datetime import date
-from decimal import Decimal
 
 from django.core.exceptions import ValidationError
 from django.utils.formats import date_format
 
-from gear.acting import action
+from gear.acting import action, set_facts
 from gear.editing.versions import claim_version
 from sessions.bookings.models import RecordingSession, Status
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.money.session_costs import SessionCosts
 from sessions.rooms.models import HouseRules
-from sessions.terms.models import CancellationTerms, RateCard
 from sessions.terms.price_words import lines_in_figures, rules_in_words, sums_in_figures
 from sessions.terms.pricing import Price
 
@@ -22,21 +20,12 @@ class PaperRefused(ValidationError):
 
 
 @action
-def choose_terms(
-    session: RecordingSession,
-    *,
-    version: int,
-    rate_card: RateCard | None,
-    cancellation_terms: CancellationTerms | None,
-    discount_percent: Decimal,
-    by,
-) -> RecordingSession:
-    """Raises EditedMeanwhile when somebody saved the session after `version`."""
+def choose_terms(session: RecordingSession, *, version: int, by, **facts) -> RecordingSession:
+    """Rate card, cancellation terms and discount. Raises EditedMeanwhile when somebody saved the
+    session after `version`."""
     claim_version(session, version)
     session.refresh_from_db()
-    session.rate_card = rate_card
-    session.cancellation_terms = cancellation_terms
-    session.discount_percent = discount_percent
+    set_facts(session, **facts)
     session.save()
     return session
 

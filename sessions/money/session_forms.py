@@ -3,28 +3,17 @@
 from django import forms
 from django.db.models import Q
 
+from gear.editing.units import UnitsForm
 from sessions.bookings.models import RecordingSession
 from sessions.money.models import PaperKind
-from sessions.terms.forms import NOT_A_NUMBER
 
 
-class ChooseForm(forms.ModelForm):
+class ChooseForm(UnitsForm):
     """What a session is charged by."""
-
-    units = {"discount_percent": "%"}
 
     class Meta:
         model = RecordingSession
         fields = ["rate_card", "cancellation_terms", "discount_percent"]
-        error_messages = {
-            "discount_percent": {
-                "invalid": NOT_A_NUMBER,
-                "min_value": "A discount cannot be below 0.",
-                "max_value": "A discount cannot be more than 100 per cent.",
-            }
-        }
-        help_texts = {"discount_percent": "Off every line, before tax."}
-        labels = {"discount_percent": "Discount"}
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

@@ -143,7 +143,6 @@ class RebuildStep(Versioned):
         Stage, models.SET_NULL, null=True, blank=True, related_name="rebuilt_by"
     )
     note = models.TextField(blank=True)
-    history = HistoricalRecords()
 
     class Meta:
         constraints = [
@@ -170,7 +169,6 @@ class Tick(Versioned):
     value = models.FloatField(null=True, blank=True)
     ticked_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     ticked_at = models.DateTimeField(auto_now=True)
-    history = HistoricalRecords()
 
     class Meta:
         constraints = [

@@ -4,6 +4,7 @@ from itertools import pairwise
 
 from django import forms
 
+from gear.editing.units import UnitsForm
 from sessions.editing.retiring import RetirableForm
 from sessions.rooms.actions import Hours
 from sessions.rooms.hours import hours_in_words
@@ -97,41 +98,12 @@ def _time_field(label: str, row: WeeklyHours | None, side: str) -> forms.TimeFie
     )
 
 
-class HouseRulesForm(forms.ModelForm):
-    currency = forms.RegexField(
-        "^[A-Z]{3}$",
-        help_text="Three letters by ISO 4217: GBP, EUR, USD …",
-        widget=forms.TextInput(attrs={"class": "short", "maxlength": 3}),
-        error_messages={"invalid": "Give the three letters of the currency, such as GBP."},
-    )
-    tax_percent = forms.DecimalField(
-        label="Rate of tax",
-        min_value=0,
-        max_value=100,
-        max_digits=5,
-        decimal_places=2,
-        widget=forms.NumberInput(attrs={"class": "short", "step": "any"}),
-        error_messages={"min_value": "Give 0 to 100.", "max_value": "Give 0 to 100."},
-    )
-
-    units = {"challenge_hours": "hours", "tax_percent": "%"}
-
+class HouseRulesForm(UnitsForm):
     class Meta:
         model = HouseRules
         fields = ["challenge_hours", "sender", "currency", "tax_name", "tax_percent"]
-        labels = {
-            "challenge_hours": "Time to answer a challenge",
-            "sender": "E-mail sender",
-            "tax_name": "Tax",
-        }
-        error_messages = {
-            "challenge_hours": {
-                "min_value": "Give 24 to 48 hours.",
-                "max_value": "Give 24 to 48 hours.",
-            }
-        }
         widgets = {
-            "challenge_hours": forms.NumberInput(attrs={"class": "short"}),
+            "currency": forms.TextInput(attrs={"class": "short"}),
             "tax_name": forms.TextInput(attrs={"class": "medium"}),
         }
 
@@ -140,7 +112,3 @@ class RoomForm(RetirableForm):
     class Meta:
         model = Room
         fields = ["name", "note", "retired"]
-        help_texts = {"retired": "Keeps its sessions on record; it takes no new bookings."}
-        error_messages = {
-            "name": {"unique": "There is a room of that name already: look under retired ones."}
-        }

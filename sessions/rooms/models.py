@@ -9,13 +9,13 @@ from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from sessions.clients.models import Person, RetirableQuerySet
+from sessions.editing.rules import CURRENCY, PERCENT, one_of
 
 
 class Room(Versioned):
     name = models.CharField(max_length=60, unique=True)
     note = models.TextField(blank=True)
     retired = models.BooleanField(default=False)
-    history = HistoricalRecords()
 
     objects = RetirableQuerySet.as_manager()
 
@@ -26,14 +26,9 @@ class Room(Versioned):
         return self.name
 
 
-class Weekday(models.IntegerChoices):
-    MONDAY = 0, "Monday"
-    TUESDAY = 1, "Tuesday"
-    WEDNESDAY = 2, "Wednesday"
-    THURSDAY = 3, "Thursday"
-    FRIDAY = 4, "Friday"
-    SATURDAY = 5, "Saturday"
-    SUNDAY = 6, "Sunday"
+Weekday = models.IntegerChoices(
+    "Weekday", "MONDAY TUESDAY WEDNESDAY THURSDAY FRIDAY SATURDAY SUNDAY", start=0
+)
 
 
 class WeeklyHours(models.Model):
@@ -53,9 +48,7 @@ class WeeklyHours(models.Model):
     class Meta:
         constraints = [
             models.CheckConstraint(
-                condition=models.Q(room__isnull=False, person__isnull=True)
-                | models.Q(room__isnull=True, person__isnull=False),
-                name="weekly_hours_of_room_or_person",
+                condition=one_of("room", "person"), name="weekly_hours_of_room_or_person"
             ),
             models.UniqueConstraint("room", "weekday", "opens", name="room_opens_once"),
             models.UniqueConstraint("person", "weekday", "opens", name="person_begins_once"),
@@ -70,20 +63,30 @@ class HouseRules(Versioned):
     """The studio's own terms: one row."""
 
     challenge_hours = models.PositiveSmallIntegerField(
-        "hours to answer a challenge",
+        "time to answer a challenge, hours",
         default=24,
         validators=[MinValueValidator(24), MaxValueValidator(48)],
         help_text="24 to 48. A hold that is not confirmed by then lapses.",
     )
-    currency = models.CharField(max_length=3, default="GBP", help_text="ISO 4217 code.")
-    tax_name = models.CharField(max_length=20, default="VAT")
-    tax_percent = models.DecimalField(max_digits=5, decimal_places=2, default=Decimal(20))
+    currency = models.CharField(
+        max_length=3,
+        default="GBP",
+        validators=[CURRENCY],
+        help_text="Three letters by ISO 4217: GBP, EUR, USD …",
+    )
+    tax_name = models.CharField("tax", max_length=20, default="VAT")
+    tax_percent = models.DecimalField(
+        "rate of tax, per cent",
+        max_digits=5,
+        decimal_places=2,
+        default=Decimal(20),
+        validators=PERCENT,
+    )
     sender = models.EmailField(
         "e-mail sender", blank=True, help_text="From this address everyone concerned is told."
     )
     # The names of our events in the calendars of others are made of it: see feeds/names.py.
     calendar_namespace = models.UUIDField(default=uuid4, editable=False)
-    history = HistoricalRecords()
 
     class Meta:
         constraints = [

@@ -1,6 +1,5 @@
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from sessions.clients.models import Person, Project
@@ -34,7 +33,6 @@ class Song(Versioned):
         "ISRC of the recording", max_length=20, blank=True, validators=[identifiers.clean_isrc]
     )
     note = models.TextField(blank=True)
-    history = HistoricalRecords()
 
     objects = SongQuerySet.as_manager()
 
@@ -110,7 +108,6 @@ class Part(Versioned):
         Person, models.PROTECT, null=True, blank=True, related_name="parts"
     )
     note = models.TextField(blank=True)
-    history = HistoricalRecords()
 
     objects = PartQuerySet.as_manager()
 

@@ -80,7 +80,6 @@ class Take(Versioned):
     note = models.CharField(max_length=200, blank=True)
     parts = models.ManyToManyField(Part, through="TakePart", related_name="takes")
     revisions = models.ManyToManyField(Revision, through="TakeRevision", related_name="takes")
-    history = HistoricalRecords()
 
     objects = TakeQuerySet.as_manager()
 

@@ -12,8 +12,9 @@ from decimal import Decimal
 
 from dateutil.relativedelta import relativedelta
 from django.utils import timezone
-from django.utils.formats import date_format
 
+from sessions.periods import midnight, moment_in_words
+from sessions.rooms.models import Weekday
 from sessions.terms.cancellation_words import (
     amount_in_words,
     notice_in_words,
@@ -31,8 +32,6 @@ from sessions.terms.models import (
 from sessions.terms.pricing import same_time_next_day
 
 ONE_DAY = timedelta(days=1)
-
-FRIDAY = 4
 
 NOTHING_SAID = "The terms say nothing about this notice: agree on the charge with the client."
 
@@ -85,8 +84,8 @@ class Span:
 
     @property
     def period_in_words(self) -> str:
-        until = f"to {_moment_in_words(self.until)}"
-        return until if self.after is None else f"after {_moment_in_words(self.after)}, {until}"
+        until = f"to {moment_in_words(self.until)}"
+        return until if self.after is None else f"after {moment_in_words(self.after)}, {until}"
 
     @property
     def charges(self) -> dict[str, CancellationStep]:
@@ -216,8 +215,7 @@ def example(kind: str) -> Booked:
 def _counted_to(terms: CancellationTerms, booked: Booked) -> datetime:
     if terms.counted_from == CountedFrom.START:
         return booked.starts_at
-    local = timezone.localtime(booked.starts_at)
-    return _on_the_clock(local.replace(hour=0, minute=0, second=0, microsecond=0))
+    return midnight(timezone.localdate(booked.starts_at))
 
 
 def _latest(terms: CancellationTerms, booked: Booked, unit: str, number: Decimal) -> datetime:
@@ -243,7 +241,7 @@ def _times(length: timedelta, number: Decimal) -> timedelta:
 def _business_days_before(local: datetime, number: int, holidays: Collection[date]) -> datetime:
     while number:
         local -= ONE_DAY
-        if local.weekday() <= FRIDAY and local.date() not in holidays:
+        if local.weekday() <= Weekday.FRIDAY and local.date() not in holidays:
             number -= 1
     return local
 
@@ -251,7 +249,3 @@ def _business_days_before(local: datetime, number: int, holidays: Collection[dat
 def _on_the_clock(local: datetime) -> datetime:
     """A local time that was reckoned on the clock, as the instant it names (PEP 495, fold 0)."""
     return local.replace(fold=0).astimezone(UTC)
-
-
-def _moment_in_words(moment: datetime) -> str:
-    return date_format(timezone.localtime(moment), "D j M Y, H:i")

@@ -1,11 +1,10 @@
-import re
 from collections.abc import Iterable
 from decimal import Decimal
 
 from django import forms
-from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db.models import Model
 
+from gear.editing.units import NOT_A_NUMBER, UnitsForm
 from gear.equipment.models import GearModel, Unit
 from sessions.clients.models import Person
 from sessions.editing.retiring import RetirableForm
@@ -13,54 +12,13 @@ from sessions.rooms.models import Room
 from sessions.terms.currencies import FINER_THAN_STORED, WITHOUT_MINOR_UNIT, rounded
 from sessions.terms.models import CancellationStep, CancellationTerms, NoticeUnit, Rate, RateCard
 
-RETIRE_HELP = "Keeps what it was used for on record, and leaves it out of choices."
-NOT_A_NUMBER = "Give a number, such as 45 or 12.50."
 NEGATIVE = "This cannot be below 0. For a reduction, give the session a discount."
-PERCENT = {"invalid": NOT_A_NUMBER, "min_value": "Give 0 to 100.", "max_value": "Give 0 to 100."}
 KINDS = {"room": Room, "person": Person, "unit": Unit, "gear_model": GearModel}
 WHOLE_UNITS = {NoticeUnit.BUSINESS_DAYS, NoticeUnit.MONTHS}
-MINUTES_A_DAY = 24 * 60
 LONGEST_NOTICE = Decimal(9999)
 
 
-class MinutesField(forms.IntegerField):
-    """Minutes of at most a day."""
-
-    def __init__(self, *, least: int = 0, **kwargs):
-        super().__init__(**kwargs)
-        self.widget.attrs["class"] = "short"
-        self.validators += [
-            MinValueValidator(least, f"Give at least {least} minutes."),
-            MaxValueValidator(MINUTES_A_DAY, f"A day has {MINUTES_A_DAY} minutes: give no more."),
-        ]
-        self.error_messages["invalid"] = "Give whole minutes, such as 120."
-
-
-class CardForm(RetirableForm):
-    minimum_minutes = MinutesField(
-        label="Minimum a day", help_text="Less work on a day is billed as this much."
-    )
-    step_minutes = MinutesField(
-        least=1,
-        label="Billing step",
-        help_text="Time is billed in whole steps; a step that was begun counts.",
-    )
-    day_minutes = MinutesField(
-        least=1, label="A day’s hours", help_text="What a day’s rate covers."
-    )
-    overtime_after_minutes = MinutesField(
-        label="Overtime after", required=False, help_text="Of work on one day. Empty: no overtime."
-    )
-    units = {
-        "minimum_minutes": "min",
-        "step_minutes": "min",
-        "day_minutes": "min",
-        "overtime_after_minutes": "min",
-        "overtime_percent": "%",
-        "deposit_percent": "%",
-        "tax_percent": "%",
-    }
-
+class CardForm(UnitsForm, RetirableForm):
     class Meta:
         model = RateCard
         fields = [
@@ -77,31 +35,10 @@ class CardForm(RetirableForm):
             "note",
             "retired",
         ]
-        labels = {
-            "overtime_percent": "Overtime surcharge",
-            "deposit_percent": "Deposit",
-            "tax_percent": "Tax",
-            "tax_name": "Name of the tax",
-        }
-        help_texts = {
-            "currency": "Its three letters by ISO 4217, such as GBP.",
-            "overtime_percent": "On top of the hour’s rate.",
-            "retired": RETIRE_HELP,
-        }
-        error_messages = {
-            "name": {
-                "unique": "There is a rate card of that name already: look under retired ones."
-            },
-            "overtime_percent": {"invalid": NOT_A_NUMBER, "min_value": "Give 0 or more."},
-            "deposit_percent": PERCENT,
-            "tax_percent": PERCENT,
-        }
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}
 
     def clean_currency(self) -> str:
         currency = self.cleaned_data["currency"].upper()
-        if not re.fullmatch("[A-Z]{3}", currency):
-            raise forms.ValidationError("Give the three letters of the currency, such as GBP.")
         if currency in FINER_THAN_STORED:
             raise forms.ValidationError(
                 f"Amounts are kept to two places, and {currency} has more: choose another currency."
@@ -172,9 +109,7 @@ class RateForm(forms.ModelForm):
         return cleaned
 
 
-class TermsForm(RetirableForm):
-    units = {"grace_minutes": "min"}
-
+class TermsForm(UnitsForm, RetirableForm):
     class Meta:
         model = CancellationTerms
         fields = [
@@ -186,21 +121,10 @@ class TermsForm(RetirableForm):
             "note",
             "retired",
         ]
-        labels = {"grace_minutes": "Grace", "moving_is_free": "Moving to another time is free"}
-        help_texts = {
-            "grace_minutes": "How late a client may come before time counts from the booked start. "
-            "0: it always does.",
-            "retired": RETIRE_HELP,
-        }
-        error_messages = {
-            "name": {"unique": "There are terms of that name already: look under retired ones."}
-        }
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}
 
 
-class StepForm(forms.ModelForm):
-    units = {"percent": "%"}
-
+class StepForm(UnitsForm):
     class Meta:
         model = CancellationStep
         fields = [
@@ -211,23 +135,6 @@ class StepForm(forms.ModelForm):
             "percent",
             "charge_of",
         ]
-        labels = {
-            "notice_unit": "Notice is counted in",
-            "notice_from": "Notice of at least",
-            "notice_below": "And less than",
-            "percent": "Charge",
-            "charge_of": "Charge of what",
-        }
-        help_texts = {
-            "notice_from": "Exactly so much counts as in time. 0: up to the start.",
-            "notice_below": "Empty: however early.",
-            "percent": "0 where nothing is charged.",
-        }
-        error_messages = {
-            "percent": PERCENT,
-            "notice_from": {"invalid": NOT_A_NUMBER, "min_value": "Give 0 or more."},
-            "notice_below": {"invalid": NOT_A_NUMBER, "min_value": "Give 0 or more."},
-        }
 
     def clean(self):
         cleaned = super().clean()

@@ -5,34 +5,52 @@ from decimal import Decimal
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from gear.equipment.models import GearModel, Unit
 from sessions.clients.models import Person
+from sessions.editing.rules import CURRENCY, PERCENT, one_of
 from sessions.rooms.models import Room
 
 NOT_NEGATIVE = [MinValueValidator(0)]
-PERCENT = [MinValueValidator(0), MaxValueValidator(100)]
+MINUTES = [MaxValueValidator(24 * 60)]
+BEGUN_MINUTES = [MinValueValidator(1), *MINUTES]
 
 
 class RateCard(Versioned):
     """The prices and billing rules that a session is charged by."""
 
     name = models.CharField(max_length=80, unique=True)
-    currency = models.CharField(max_length=3, default="GBP", help_text="ISO 4217 code.")
-    minimum_minutes = models.PositiveIntegerField("minimum, minutes", default=120)
+    currency = models.CharField(
+        max_length=3,
+        default="GBP",
+        validators=[CURRENCY],
+        help_text="Three letters by ISO 4217: GBP, EUR, USD …",
+    )
+    minimum_minutes = models.PositiveIntegerField(
+        "minimum a day, minutes",
+        default=120,
+        validators=MINUTES,
+        help_text="Less work on a day is billed as this much.",
+    )
     step_minutes = models.PositiveSmallIntegerField(
         "billing step, minutes",
         default=30,
-        validators=[MinValueValidator(1)],
+        validators=BEGUN_MINUTES,
         help_text="Time is billed in whole steps; a step that was begun counts.",
     )
     day_minutes = models.PositiveIntegerField(
-        "a day's hours, minutes", default=600, help_text="What a day rate covers."
+        "a day’s hours, minutes",
+        default=600,
+        validators=BEGUN_MINUTES,
+        help_text="What a day’s rate covers.",
     )
     overtime_after_minutes = models.PositiveIntegerField(
-        "overtime after, minutes", null=True, blank=True, help_text="Empty: no overtime."
+        "overtime after, minutes",
+        null=True,
+        blank=True,
+        validators=MINUTES,
+        help_text="Of work on one day. Empty: no overtime.",
     )
     overtime_percent = models.DecimalField(
         "overtime surcharge, per cent",
@@ -40,6 +58,7 @@ class RateCard(Versioned):
         decimal_places=2,
         default=Decimal(50),
         validators=NOT_NEGATIVE,
+        help_text="On top of the hour’s rate.",
     )
     deposit_percent = models.DecimalField(
         "deposit, per cent",
@@ -48,13 +67,12 @@ class RateCard(Versioned):
         default=Decimal(50),
         validators=PERCENT,
     )
-    tax_name = models.CharField(max_length=20, default="VAT")
+    tax_name = models.CharField("name of the tax", max_length=20, default="VAT")
     tax_percent = models.DecimalField(
         "tax, per cent", max_digits=5, decimal_places=2, default=Decimal(20), validators=PERCENT
     )
     note = models.TextField(blank=True)
     retired = models.BooleanField(default=False)
-    history = HistoricalRecords()
 
     class Meta:
         ordering = ["name"]
@@ -90,26 +108,11 @@ class Rate(Versioned):
     )
     basis = models.CharField(max_length=8, choices=Basis)
     amount = models.DecimalField(max_digits=10, decimal_places=2, validators=NOT_NEGATIVE)
-    history = HistoricalRecords()
 
     class Meta:
         constraints = [
             models.CheckConstraint(
-                condition=models.Q(
-                    room__isnull=False, person__isnull=True, unit__isnull=True, gear_model=None
-                )
-                | models.Q(
-                    room__isnull=True, person__isnull=False, unit__isnull=True, gear_model=None
-                )
-                | models.Q(
-                    room__isnull=True, person__isnull=True, unit__isnull=False, gear_model=None
-                )
-                | models.Q(
-                    room__isnull=True,
-                    person__isnull=True,
-                    unit__isnull=True,
-                    gear_model__isnull=False,
-                ),
+                condition=one_of("room", "person", "unit", "gear_model"),
                 name="rate_of_one_thing",
             ),
             models.CheckConstraint(condition=models.Q(amount__gte=0), name="rate_not_negative"),
@@ -147,13 +150,15 @@ class CancellationTerms(Versioned):
         "notice is counted to", max_length=12, choices=CountedFrom, default=CountedFrom.START
     )
     grace_minutes = models.PositiveSmallIntegerField(
-        "grace, minutes", default=0, help_text="How late a client may come before time is charged."
+        "grace, minutes",
+        default=0,
+        help_text="How late a client may come before time counts from the booked start. 0: it "
+        "always does.",
     )
-    moving_is_free = models.BooleanField(default=False)
+    moving_is_free = models.BooleanField("moving to another time is free", default=False)
     files_after_payment = models.BooleanField("files only after full payment", default=False)
     note = models.TextField(blank=True)
     retired = models.BooleanField(default=False)
-    history = HistoricalRecords()
 
     class Meta:
         verbose_name_plural = "cancellation terms"
@@ -195,16 +200,36 @@ class CancellationStep(Versioned):
 
     terms = models.ForeignKey(CancellationTerms, models.CASCADE, related_name="steps")
     applies_to = models.CharField(max_length=10, choices=AppliesTo, default=AppliesTo.ALL)
-    notice_unit = models.CharField(max_length=14, choices=NoticeUnit, default=NoticeUnit.HOURS)
+    notice_unit = models.CharField(
+        "notice is counted in", max_length=14, choices=NoticeUnit, default=NoticeUnit.HOURS
+    )
     notice_from = models.DecimalField(
-        "notice from", max_digits=7, decimal_places=2, default=0, validators=NOT_NEGATIVE
+        "notice of at least",
+        max_digits=7,
+        decimal_places=2,
+        default=0,
+        validators=NOT_NEGATIVE,
+        help_text="Exactly so much counts as in time. 0: up to the start.",
     )
     notice_below = models.DecimalField(
-        "and below", max_digits=7, decimal_places=2, null=True, blank=True, validators=NOT_NEGATIVE
+        "and less than",
+        max_digits=7,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=NOT_NEGATIVE,
+        help_text="Empty: however early.",
     )
-    percent = models.DecimalField(max_digits=5, decimal_places=2, validators=PERCENT)
-    charge_of = models.CharField(max_length=8, choices=ChargeOf, default=ChargeOf.FEE)
-    history = HistoricalRecords()
+    percent = models.DecimalField(
+        "charge, per cent",
+        max_digits=5,
+        decimal_places=2,
+        validators=PERCENT,
+        help_text="0 where nothing is charged.",
+    )
+    charge_of = models.CharField(
+        "charge of what", max_length=8, choices=ChargeOf, default=ChargeOf.FEE
+    )
 
     class Meta:
         constraints = [

@@ -52,7 +52,7 @@ def clash_checks(calendar: Calendar) -> Works:
 
 
 def _check(wanted, starts_at, ends_at):
-    return lambda: find_clashes(wanted, starts_at, ends_at)
+    return lambda: find_clashes(dict.fromkeys(wanted, (starts_at, ends_at)))
 
 
 def schedule_pages(calendar: Calendar) -> Works:

@@ -1,6 +1,5 @@
 from django.conf import settings
 from django.db import models
-from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from gear.equipment.models.choices import FaultState
@@ -28,7 +27,6 @@ class Fault(Versioned):
     reported_at = models.DateTimeField(auto_now_add=True)
     remedy = models.TextField(blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
-    history = HistoricalRecords()
 
     objects = FaultQuerySet.as_manager()
 

@@ -2,7 +2,6 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from gear.audio.levels import THERMAL_NOISE_150_OHM_DBU
 from gear.editing.versions import Versioned
@@ -87,7 +86,6 @@ class GearModel(Versioned):
         help_text="Of a converter, in and out together.",
     )
     note = models.TextField(blank=True)
-    history = HistoricalRecords()
 
     objects = GearModelQuerySet.as_manager()
 

@@ -3,7 +3,6 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.formats import date_format
-from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from gear.equipment.models.choices import Category, FaultState, UnitState
@@ -61,7 +60,6 @@ class Unit(Versioned):
         help_text="The microphone supply that belongs with it.",
     )
     note = models.TextField(blank=True)
-    history = HistoricalRecords()
 
     objects = UnitQuerySet.as_manager()
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from django.db.models import Model
 
-from sessions.bookings.clashes import ClashError, find_clashes_within
+from sessions.bookings.clashes import ClashError, find_clashes
 from sessions.bookings.holds.answers import close_challenges
 from sessions.bookings.holds.line import end_of_line, move_up
 from sessions.bookings.models import TAKES_NOTHING, RecordingSession, Reservation, Status
@@ -52,12 +52,8 @@ def arrange(
         before[resource].delete()
     for resource in resources:
         reservation = before.get(resource) or reservation_of(resource, session=session)
-        _reserve(reservation, paddings[resource], wanted[resource], ranks[resource])
-    moved = [
-        each
-        for resource, old_start, old_end in given_up
-        for each in move_up(resource, old_start, old_end)
-    ]
+        reserve(reservation, paddings[resource], wanted[resource], ranks[resource])
+    moved = [each for old in given_up for each in move_up(*old)]
     if before:
         notify_of_moves(session, moved, close_challenges(session), by=by)
 
@@ -79,7 +75,7 @@ def _ranks(
     }
     asking = {resource: period for resource, period in wanted.items() if resource not in kept}
     own = None if session._state.adding else session
-    clashes = find_clashes_within(asking, ignoring=own)
+    clashes = find_clashes(asking, ignoring=own)
     if session.status != Status.HELD or not queue_behind:
         if clashes:
             raise ClashError(clashes)
@@ -112,7 +108,7 @@ def reservation_of(resource: Model, **holder) -> Reservation:
     return Reservation(**{KINDS[type(resource)]: resource}, **holder)
 
 
-def _reserve(reservation: Reservation, padding: Padding, period: Period, rank: int | None) -> None:
+def reserve(reservation: Reservation, padding: Padding, period: Period, rank: int | None) -> None:
     """Write one reservation, if there is anything new to write."""
     old = reservation.starts_at, reservation.ends_at, reservation.rank, reservation.padding
     if not reservation._state.adding and old == (*period, rank, padding):

@@ -12,6 +12,7 @@ from sessions.clients.models import Person
 from sessions.rooms.resources import by_field, by_kind
 
 LONGEST = timedelta(days=31)
+TOO_LONG = "A session is at most 31 days long. Book a longer one in parts."
 
 
 def check_not_over(status: str, ends_at: datetime) -> None:
@@ -28,15 +29,13 @@ def check_not_over(status: str, ends_at: datetime) -> None:
         )
 
 
-def check_period(starts_at: datetime, ends_at: datetime) -> None:
+def check_period(
+    starts_at: datetime, ends_at: datetime, longest: timedelta = LONGEST, why: str = TOO_LONG
+) -> None:
     """Raises BookingRefused for a period that ends before it starts or that nobody books."""
     check_order(starts_at, ends_at)
-    if ends_at - starts_at > LONGEST:
-        raise BookingRefused(
-            {
-                "ends_at": f"A session is at most {LONGEST.days} days long. Book a longer one in parts."
-            }
-        )
+    if ends_at - starts_at > longest:
+        raise BookingRefused({"ends_at": why})
 
 
 def check_rooms(resources: list[Model]) -> None:

@@ -8,18 +8,19 @@ from django.db.models import Model
 from gear.acting import action, set_facts
 from gear.editing.versions import claim_version
 from gear.equipment.models import Unit, UnitState
-from sessions.bookings.actions import reservation_of
-from sessions.bookings.clashes import BookingRefused, ClashError, check_order, find_clashes
+from sessions.bookings.actions import check_period, reservation_of, reserve
+from sessions.bookings.clashes import BookingRefused, ClashError, find_clashes
 from sessions.bookings.holds.line import move_up
-from sessions.bookings.models import Block, Reservation
+from sessions.bookings.models import Block
 from sessions.bookings.notices import notify_moved_up
+from sessions.bookings.padding import Padding
 from sessions.bookings.races import locked
 from sessions.clients.models import Person
 from sessions.periods import Period
 from sessions.rooms.models import Room
 from sessions.rooms.resources import by_field
 
-LONGEST = timedelta(days=366)
+LIMIT = timedelta(days=366), "A block is at most 366 days long. What is gone for good, retire."
 
 
 @action
@@ -38,13 +39,13 @@ def make_block(
     Raises ClashError where a session or another block has the time, BookingRefused for a period
     that cannot be and for what is retired.
     """
-    check_block_period(starts_at, ends_at)
+    check_period(starts_at, ends_at, *LIMIT)
     resources = locked([*rooms, *people, *units])
     _check_resources(resources)
-    _refuse_clashes(find_clashes(resources, starts_at, ends_at))
+    _refuse_clashes(resources, (starts_at, ends_at))
     block = Block.objects.create(starts_at=starts_at, ends_at=ends_at, **facts)
     for resource in resources:
-        _keep(reservation_of(resource, block=block), (starts_at, ends_at))
+        reserve(reservation_of(resource, block=block), Padding(), (starts_at, ends_at), 1)
     return block
 
 
@@ -65,7 +66,7 @@ def change_block(
 
     Raises EditedMeanwhile when somebody saved the block after `version`, and as `make_block`.
     """
-    check_block_period(starts_at, ends_at)
+    check_period(starts_at, ends_at, *LIMIT)
     claim_version(block, version)
     block.refresh_from_db()
     if block.lifted:
@@ -74,7 +75,7 @@ def change_block(
     wanted = {*rooms, *people, *units}
     resources = [each for each in locked(wanted | before.keys()) if each in wanted]
     _check_resources(resources, known=before)
-    _refuse_clashes(find_clashes(resources, starts_at, ends_at, ignoring=block))
+    _refuse_clashes(resources, (starts_at, ends_at), block)
     set_facts(block, starts_at=starts_at, ends_at=ends_at, **facts)
     given_up = [(each.resource, each.starts_at, each.ends_at) for each in before.values()]
     block.save()
@@ -82,7 +83,7 @@ def change_block(
         before[resource].delete()
     for resource in resources:
         reservation = before.get(resource) or reservation_of(resource, block=block)
-        _keep(reservation, (starts_at, ends_at))
+        reserve(reservation, Padding(), (starts_at, ends_at), 1)
     _let_others_in(given_up, by)
     return block
 
@@ -105,17 +106,6 @@ def lift_block(block: Block, *, by) -> Block:
     return block
 
 
-def check_block_period(starts_at: datetime, ends_at: datetime) -> None:
-    """Raises BookingRefused for a period that ends before it starts or that is too long."""
-    check_order(starts_at, ends_at)
-    if ends_at - starts_at > LONGEST:
-        raise BookingRefused(
-            {
-                "ends_at": f"A block is at most {LONGEST.days} days long. What is gone for good, retire."
-            }
-        )
-
-
 def _check_resources(resources: list[Model], known: Iterable[Model] = ()) -> None:
     """Something must be blocked; what is retired is not booked anyway. A unit may be at the bench."""
     if not resources:
@@ -134,25 +124,11 @@ def _is_retired(resource: Model) -> bool:
     return resource.retired
 
 
-def _refuse_clashes(clashes: list) -> None:
-    if clashes:
+def _refuse_clashes(resources: list[Model], period: Period, own: Block | None = None) -> None:
+    if clashes := find_clashes(dict.fromkeys(resources, period), ignoring=own):
         raise ClashError(clashes)
 
 
 def _let_others_in(given_up: list[tuple[Model, datetime, datetime]], by) -> None:
     """Let the holds behind move up, and tell them so."""
-    moved = [
-        reservation
-        for resource, starts_at, ends_at in given_up
-        for reservation in move_up(resource, starts_at, ends_at)
-    ]
-    notify_moved_up(moved, by=by)
-
-
-def _keep(reservation: Reservation, period: Period) -> None:
-    """Write one reservation of a block, if there is anything new to write."""
-    if not reservation._state.adding and (reservation.starts_at, reservation.ends_at) == period:
-        return
-    reservation.starts_at, reservation.ends_at = period
-    reservation.rank = 1
-    reservation.save()
+    notify_moved_up([each for old in given_up for each in move_up(*old)], by=by)

@@ -1,7 +1,8 @@
 from django import forms
 
 from gear.equipment.models import UnitState
-from sessions.bookings.blocks.actions import check_block_period
+from sessions.bookings.actions import check_period
+from sessions.bookings.blocks.actions import LIMIT
 from sessions.bookings.fields import StudioTimeField
 from sessions.bookings.models import Block
 from sessions.bookings.resource_forms import ResourcesForm
@@ -32,5 +33,5 @@ class BlockForm(ResourcesForm, forms.ModelForm):
     def clean(self):
         cleaned = super().clean()
         if cleaned.get("starts_at") and cleaned.get("ends_at"):
-            check_block_period(cleaned["starts_at"], cleaned["ends_at"])
+            check_period(cleaned["starts_at"], cleaned["ends_at"], *LIMIT)
         return cleaned

@@ -2,7 +2,6 @@
 
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from sessions.periods import period_in_words
@@ -39,7 +38,6 @@ class Block(Versioned):
     ends_at = models.DateTimeField("ends")
     note = models.TextField(blank=True)
     lifted = models.BooleanField(default=False)
-    history = HistoricalRecords()
 
     objects = BlockQuerySet.as_manager()
 

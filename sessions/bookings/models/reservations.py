@@ -9,6 +9,7 @@ from sessions.bookings.models.blocks import Block
 from sessions.bookings.models.sessions import RecordingSession, standing_in_words, unanswered
 from sessions.bookings.padding import Padding
 from sessions.clients.models import Person
+from sessions.editing.rules import one_of
 from sessions.periods import period_in_words
 from sessions.rooms.models import Room
 from sessions.rooms.resources import by_kind
@@ -92,15 +93,10 @@ class Reservation(models.Model):
                 name="reservation_ends_after_it_starts",
             ),
             models.CheckConstraint(
-                condition=models.Q(room__isnull=False, person__isnull=True, unit__isnull=True)
-                | models.Q(room__isnull=True, person__isnull=False, unit__isnull=True)
-                | models.Q(room__isnull=True, person__isnull=True, unit__isnull=False),
-                name="reservation_of_one_resource",
+                condition=one_of("room", "person", "unit"), name="reservation_of_one_resource"
             ),
             models.CheckConstraint(
-                condition=models.Q(session__isnull=False, block__isnull=True)
-                | models.Q(session__isnull=True, block__isnull=False),
-                name="reservation_for_session_or_block",
+                condition=one_of("session", "block"), name="reservation_for_session_or_block"
             ),
             models.CheckConstraint(
                 condition=models.Q(rank__isnull=True) | models.Q(rank__gte=1),

@@ -1,13 +1,12 @@
 from django.conf import settings
-from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
-from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from gear.equipment.models import Fault
 from sessions.clients.models import Project
+from sessions.editing.rules import PERCENT
 from sessions.periods import duration_in_words, period_in_words
 from sessions.terms.models import CancellationTerms, RateCard
 
@@ -93,14 +92,14 @@ class RecordingSession(Versioned):
         max_digits=5,
         decimal_places=2,
         default=0,
-        validators=[MinValueValidator(0), MaxValueValidator(100)],
+        validators=PERCENT,
+        help_text="Off every line, before tax.",
     )
     note = models.TextField(blank=True)
     left_to_do = models.TextField(
         blank=True, help_text="What the next session has to finish; printed on the report."
     )
     faults = models.ManyToManyField(Fault, blank=True, related_name="recording_sessions")
-    history = HistoricalRecords()
 
     objects = RecordingSessionQuerySet.as_manager()
 

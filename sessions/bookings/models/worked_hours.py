@@ -1,5 +1,4 @@
 from django.db import models
-from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from sessions.bookings.models.sessions import RecordingSession
@@ -18,7 +17,6 @@ class WorkedHours(Versioned):
     starts_at = models.DateTimeField("from")
     ends_at = models.DateTimeField("to")
     note = models.CharField(max_length=120, blank=True)
-    history = HistoricalRecords()
 
     class Meta:
         verbose_name_plural = "worked hours"

@@ -6,6 +6,7 @@ from sessions.bookings.series.rules import (
     EXAMPLE,
     FREQUENCIES,
     MOST,
+    PARTS,
     WEEKDAYS,
     Day,
     Rule,
@@ -13,14 +14,6 @@ from sessions.bookings.series.rules import (
     end_of,
 )
 
-# Part of a rule -> where the form asks for it.
-ASKED_IN = {
-    "FREQ": "frequency",
-    "INTERVAL": "interval",
-    "COUNT": "count",
-    "UNTIL": "until",
-    "BYDAY": "days",
-}
 WRONG_NUMBER = ("invalid", "min_value", "max_value")
 
 
@@ -94,13 +87,13 @@ class RepeatForm(forms.Form):
 
     def clean(self):
         cleaned = super().clean()
-        if set(ASKED_IN.values()) & self.errors.keys() and not cleaned.get("rule"):
+        if {name for name, _ in PARTS.values()} & self.errors.keys() and not cleaned.get("rule"):
             return cleaned
         try:
             self.repeated_by = self._rule(cleaned)
             self.dates = dates_by_rule(self.session, self.repeated_by, self.paddings.values())
         except RuleRefused as refusal:
-            field = "rule" if cleaned.get("rule") else ASKED_IN[refusal.part]
+            field = "rule" if cleaned.get("rule") else PARTS[refusal.part][0]
             self.add_error(field, refusal)
         return cleaned
 

@@ -17,21 +17,14 @@ from django.utils.formats import date_format
 
 from sessions.bookings.models import Series
 from sessions.periods import DAY
+from sessions.rooms.models import Weekday
 
 MOST = 60
 LONGEST = relativedelta(years=2)
 LONGEST_TEXT = Series._meta.get_field("rule").max_length
 
 FREQUENCIES = {"DAILY": "day", "WEEKLY": "week", "MONTHLY": "month"}
-WEEKDAYS = {
-    "MO": "Monday",
-    "TU": "Tuesday",
-    "WE": "Wednesday",
-    "TH": "Thursday",
-    "FR": "Friday",
-    "SA": "Saturday",
-    "SU": "Sunday",
-}
+WEEKDAYS = {day.name[:2]: day.label for day in Weekday}
 PLACES = {1: "first", 2: "second", 3: "third", 4: "fourth", 5: "fifth", -1: "last"}
 NO_SECOND = "There is no second session by then."
 EXAMPLE = "FREQ=WEEKLY;INTERVAL=2;COUNT=8;BYDAY=TU,TH"
@@ -101,7 +94,11 @@ class Rule:
     @classmethod
     def parse(cls, text: str) -> "Rule":
         """Raises RuleRefused, saying what to write, for anything that is not such a rule."""
-        return cls(**{FIELDS[name]: READ[name](value) for name, value in _parts(text).items()})
+        facts = {}
+        for part, value in _parts(text).items():
+            name, read = PARTS[part]
+            facts[name] = read(value)
+        return cls(**facts)
 
     @property
     def in_words(self) -> str:
@@ -185,9 +182,9 @@ def _parts(text: str) -> dict[str, str]:
         name, equals, value = part.partition("=")
         if not equals:
             raise RuleRefused(name, f"“{part}” is no part of a rule. Write it such as {EXAMPLE}.")
-        if name not in FIELDS:
+        if name not in PARTS:
             raise RuleRefused(
-                name, f"“{name}” is not known here. A rule is made of {', '.join(FIELDS)}."
+                name, f"“{name}” is not known here. A rule is made of {', '.join(PARTS)}."
             )
         if name in parts:
             raise RuleRefused(name, f"{name} stands twice in this rule.")
@@ -241,19 +238,12 @@ def _read_days(value: str) -> tuple[Day, ...]:
     return tuple(dict.fromkeys(Day(each[2], int(each[1] or 0)) for each in found))
 
 
-FIELDS = {
-    "FREQ": "frequency",
-    "INTERVAL": "interval",
-    "COUNT": "count",
-    "UNTIL": "until",
-    "BYDAY": "days",
-    "WKST": "week_start",
-}
-READ = {
-    "FREQ": _one_of("FREQ", FREQUENCIES),
-    "INTERVAL": _number("INTERVAL", 1, 99),
-    "COUNT": _number("COUNT", 2, MOST),
-    "UNTIL": _read_until,
-    "BYDAY": _read_days,
-    "WKST": _one_of("WKST", WEEKDAYS),
+# A part's name in the RFC: its name in a Rule, and what reads it.
+PARTS = {
+    "FREQ": ("frequency", _one_of("FREQ", FREQUENCIES)),
+    "INTERVAL": ("interval", _number("INTERVAL", 1, 99)),
+    "COUNT": ("count", _number("COUNT", 2, MOST)),
+    "UNTIL": ("until", _read_until),
+    "BYDAY": ("days", _read_days),
+    "WKST": ("week_start", _one_of("WKST", WEEKDAYS)),
 }

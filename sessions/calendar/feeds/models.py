@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from sessions.clients.models import Person
+from sessions.editing.rules import one_of
 from sessions.links.models import SecretLink, SecretLinkQuerySet
 from sessions.rooms.models import Room
 
@@ -38,9 +39,7 @@ class FeedAddress(SecretLink):
         verbose_name_plural = "feed addresses"
         constraints = [
             models.CheckConstraint(
-                condition=models.Q(room__isnull=False, person__isnull=True)
-                | models.Q(room__isnull=True, person__isnull=False),
-                name="feed_of_room_or_person",
+                condition=one_of("room", "person"), name="feed_of_room_or_person"
             ),
         ]
         ordering = ["-made_at", "-pk"]

@@ -2,15 +2,14 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 from functools import lru_cache
 
 from django.utils import timezone
 from django.utils.formats import date_format
 
-from sessions.periods import TIME, duration_in_words
+from sessions.periods import TIME, Period, duration_in_words, midnight
 
-Period = tuple[datetime, datetime]
 ONE_DAY = timedelta(days=1)
 STEP = timedelta(minutes=15)  # offsets of the world's zones are whole quarters of an hour
 
@@ -24,22 +23,13 @@ class ClockChange:
     words: str
 
 
-def midnight(day: date) -> datetime:
-    """The instant at which the day begins, in UTC."""
-    return _midnight(day, timezone.get_current_timezone())
-
-
-def _midnight(day: date, zone: tzinfo) -> datetime:
-    return timezone.make_aware(datetime.combine(day, time()), zone).astimezone(UTC)
-
-
 def period_of(first: date, days: int = 1) -> Period:
     return _period_of(first, days, timezone.get_current_timezone())
 
 
 @lru_cache(maxsize=512)  # a page asks for the same few days for each of its lines
 def _period_of(first: date, days: int, zone: tzinfo) -> Period:
-    return _midnight(first, zone), _midnight(first + days * ONE_DAY, zone)
+    return midnight(first), midnight(first + days * ONE_DAY)
 
 
 def week_of(day: date) -> list[date]:

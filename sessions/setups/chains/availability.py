@@ -69,7 +69,9 @@ def not_ready(session: RecordingSession, units: Iterable[Unit]) -> list[str]:
 
 def _taken_by_others(session: RecordingSession, units: Iterable[Unit]) -> dict[int, str]:
     """Of the units those that others own at the session's time, by key: who, and when."""
-    clashes = find_clashes(units, session.starts_at, session.ends_at, ignoring=session)
+    clashes = find_clashes(
+        dict.fromkeys(units, (session.starts_at, session.ends_at)), ignoring=session
+    )
     return {clash.resource.pk: f"{clash}" for clash in clashes}
 
 

@@ -49,7 +49,7 @@ class HeadphoneMix(Versioned):
         validators=[MinValueValidator(1), MaxValueValidator(24 * 60)],
     )
     note = models.TextField("balance notes", blank=True)
-    history = HistoricalRecords(m2m_fields=[listeners])
+    _history_m2m_fields = [listeners]
 
     objects = HeadphoneMixQuerySet.as_manager()
 

@@ -1,7 +1,6 @@
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
@@ -94,7 +93,6 @@ class Revision(Versioned):
         editable=False,
         help_text="What the project was recorded as when it was fixed.",
     )
-    history = HistoricalRecords()
 
     objects = RevisionQuerySet.as_manager()
 

@@ -1,6 +1,5 @@
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
@@ -47,7 +46,6 @@ class Setup(Versioned):
         editable=False,
         help_text="Empty while it is up: setups that are up share the patch bays.",
     )
-    history = HistoricalRecords()
 
     objects = SetupQuerySet.as_manager()
 

@@ -157,7 +157,13 @@ def test_rows_are_laid_out_from_a_generic_kind_after_those_that_are_there(client
     model = GearModelFactory()
     client = client_of(engineer)
 
-    page = post(client, model, typed(label="Clock"), do="lay-out", kind="Valve microphone supply with pattern knob")
+    page = post(
+        client,
+        model,
+        typed(label="Clock"),
+        do="lay-out",
+        kind="Valve microphone supply with pattern knob",
+    )
 
     assert labels(page) == ["Clock", "Power", "Pattern", "Low cut"]
     assert page.context["row"] == 1

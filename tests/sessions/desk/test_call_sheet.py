@@ -57,7 +57,7 @@ def test_load_in_and_teardown_come_from_the_rooms_own_times(session):
 
     (line,) = sheet_of(session).rooms
 
-    assert line.reservation.starts_at == TEN_O_CLOCK - 45 * MINUTE
+    assert line.starts_at == TEN_O_CLOCK - 45 * MINUTE
     assert line.ready_at == session.starts_at
     assert line.done_at == session.ends_at
 
