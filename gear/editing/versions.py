@@ -1,7 +1,7 @@
 """Two people editing one thing: the second gets both versions, nothing is overwritten unseen."""
 
 from django.db import models
-from django.forms import BaseForm, BoundField, DateTimeField
+from django.forms import BaseForm, BoundField, DateTimeField, FileField
 from django.utils.choices import flatten_choices
 from simple_history.models import HistoricalRecords
 
@@ -60,14 +60,24 @@ def version_in(seen: str) -> int:
     return whole_number(seen) or 0
 
 
-def differences(form: BaseForm, saved: BaseForm) -> list[tuple[str, str, str]]:
-    """Where what was typed differs from a form of what is saved now: label, saved, typed."""
-    rows = [
-        (form[name].label, _shown(saved[name]), _shown(form[name]))
-        for name in form.fields
-        if name in saved.fields  # what the page asks only of this edit has no saved version
+def differences(form: BaseForm, saved: BaseForm | None) -> list[tuple[str, str, str]]:
+    """Where what was typed differs from a form of what is saved now: label, saved, typed; no files.
+
+    Without `saved` the thing was taken out meanwhile.
+    """
+    return [
+        (str(field.label), _shown(saved[field.name]) if saved else "taken out", _shown(field))
+        for field in form.visible_fields()
+        if not isinstance(field.field, FileField) and (saved is None or _differs(field, saved))
     ]
-    return [row for row in rows if row[1] != row[2]]
+
+
+def _differs(field: BoundField, saved: BaseForm) -> bool:
+    """What the page asks only of this edit has no saved version."""
+    if field.name not in saved.fields:
+        return False
+    now = saved[field.name]
+    return _shown(now) != _shown(field) and field.field.has_changed(now.initial, field.data)
 
 
 def _shown(field: BoundField) -> str:

@@ -35,9 +35,8 @@ def taken_out() -> JsonResponse:
 
 def saved_otherwise(stage: Stage, name: str, *, names: PointNames) -> JsonResponse:
     edit = last_edit(stage.revision)
-    return JsonResponse(
-        _shown(stage, name, names) | {"who": edit.who if edit else "Somebody else"}, status=409
-    )
+    who = str(edit and edit.history_user or "Somebody else")
+    return JsonResponse(_shown(stage, name, names) | {"who": who}, status=409)
 
 
 def saved(request, line: ChainLine, key: str, name: str, *, seen: str, before: Revision):

@@ -6,13 +6,13 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from gear.editing.versions import EditedMeanwhile
+from gear.editing.versions import EditedMeanwhile, differences
 from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.actions import OutOfService, add_stage
 from sessions.setups.chains.availability import unit_choices
 from sessions.setups.chains.fields import PointNames
 from sessions.setups.chains.forms import why_not_on
-from sessions.setups.chains.versions import last_edit, side_by_side
+from sessions.setups.chains.versions import last_edit
 from sessions.setups.editor.actions import (
     FieldEditedMeanwhile,
     StageTakenOut,
@@ -123,8 +123,7 @@ def _differences(lines: list[ChainLine]) -> list:
     for line in lines:
         for typed in line.stages:
             saved = StageLineForm(typed.stage, names=line.names)
-            rows = side_by_side(saved, typed.form)
-            found += [(typed.stage.unit, row) for row in rows if row.differs]
+            found += [(typed.stage.unit, *row) for row in differences(typed.form, saved)]
     return found
 
 

@@ -1,14 +1,14 @@
+from functools import partial
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django.urls import reverse
 
 from gear.audio.level_text import EXPECTED
 from gear.audio.usual_levels import USUAL_LINES, USUAL_SOURCES
 from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import Seen
-from sessions.setups.chains.versions import last_edit
-from sessions.setups.chains.views.meanwhile import as_seen_now, both_versions
+from sessions.setups.chains.views.meanwhile import both_versions
 from sessions.setups.chains.views.messages import message_saved
 from sessions.setups.levels.actions import log_levels
 from sessions.setups.levels.forms import LevelsForm
@@ -25,7 +25,9 @@ def levels(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             saved = log_levels(chain, seen=seen, by=request.user, **form.facts())
         except EditedMeanwhile as meanwhile:
-            return _levels_twice(request, meanwhile.current)
+            current = Revision.objects.with_stages().get(pk=meanwhile.current.pk)
+            what = f"the levels of the chain {current.chain}"
+            return both_versions(request, current, partial(_form, current), what=what)
         message_saved(request, "The levels are saved.", before=newest, after=saved)
         return redirect(f"{chain.get_absolute_url()}#levels")
     context = {
@@ -42,16 +44,3 @@ def levels(request: HttpRequest, pk: int) -> HttpResponse:
 def _form(revision: Revision, data=None, **options) -> LevelsForm:
     full_scale = float(revision.chain.setup.session.project.full_scale_dbu)
     return LevelsForm(data, instance=revision, full_scale_dbu=full_scale, **options)
-
-
-def _levels_twice(request, current: Revision) -> HttpResponse:
-    current = Revision.objects.with_stages().get(pk=current.pk)
-    return both_versions(
-        request,
-        what=f"the levels of the chain {current.chain}",
-        saved=_form(Revision.objects.with_stages().get(pk=current.pk)),
-        typed=_form(current, as_seen_now(request, Seen.of(current))),
-        address=reverse("setups:levels", args=[current.chain_id]),
-        back=current.chain.get_absolute_url(),
-        edit=last_edit(current),
-    )

@@ -3,13 +3,11 @@ from pathlib import PurePath
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django.urls import reverse
 from django.views.decorators.cache import cache_control
 
 from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import Seen
-from sessions.setups.chains.versions import last_edit
-from sessions.setups.chains.views.meanwhile import as_seen_now, both_versions
+from sessions.setups.chains.views.meanwhile import both_versions
 from sessions.setups.chains.views.messages import message_saved
 from sessions.setups.models import Chain, Placement, Revision
 from sessions.setups.placement.actions import place_microphone
@@ -34,7 +32,13 @@ def placement(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             saved = place_microphone(chain, seen=seen, by=request.user, **form.facts())
         except EditedMeanwhile as meanwhile:
-            return _placement_twice(request, meanwhile.current)
+            current = meanwhile.current
+            return both_versions(
+                request,
+                current,
+                lambda data=None: PlacementForm(data, instance=_placement_of(current)),
+                what=f"the placement in the chain {current.chain}",
+            )
         message_saved(request, "The placement is saved.", before=newest, after=saved.revision)
         return redirect(chain)
     context = {
@@ -50,20 +54,6 @@ def placement(request: HttpRequest, pk: int) -> HttpResponse:
 def _placement_of(revision: Revision) -> Placement:
     """The revision's placement as it is saved, or a blank one."""
     return Placement.objects.filter(revision=revision).first() or Placement(revision=revision)
-
-
-def _placement_twice(request, current: Revision) -> HttpResponse:
-    return both_versions(
-        request,
-        what=f"the placement in the chain {current.chain}",
-        saved=PlacementForm(instance=_placement_of(current)),
-        typed=PlacementForm(
-            as_seen_now(request, Seen.of(current)), instance=_placement_of(current)
-        ),
-        address=reverse("setups:placement", args=[current.chain_id]),
-        back=current.chain.get_absolute_url(),
-        edit=last_edit(current),
-    )
 
 
 @cache_control(private=True, max_age=3600)

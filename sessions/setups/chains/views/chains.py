@@ -1,16 +1,14 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
-from django.urls import reverse
 
 from gear.editing.form_pages import form_page
 from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import ChainRecorded, Seen, add_chain, change_chain, copy_chain
 from sessions.setups.chains.forms import ChainCopyForm, ChainEditForm, ChainForm
-from sessions.setups.chains.versions import last_edit
-from sessions.setups.chains.views.meanwhile import as_seen_now, both_versions
+from sessions.setups.chains.views.meanwhile import both_versions
 from sessions.setups.chains.views.setups import crumbs_of
-from sessions.setups.models import Chain, Revision, Setup
+from sessions.setups.models import Chain, Setup
 
 
 def chain_create(request: HttpRequest, pk: int) -> HttpResponse:
@@ -43,7 +41,13 @@ def chain_edit(request: HttpRequest, pk: int) -> HttpResponse:
         except ChainRecorded as refusal:
             return _keep_as_recorded(request, refusal)
         except EditedMeanwhile as meanwhile:
-            return _chain_twice(request, project, meanwhile.current)
+            current = meanwhile.current
+            return both_versions(
+                request,
+                current,
+                lambda data=None: ChainEditForm(data, instance=current.chain, project=project),
+                what=f"the chain {current.chain}",
+            )
         messages.success(request, f"{chain} is saved.")
         return redirect("setups:chain", pk)
     return form_page(request, form, title=title, crumbs=crumbs)
@@ -52,18 +56,6 @@ def chain_edit(request: HttpRequest, pk: int) -> HttpResponse:
 def _keep_as_recorded(request, refusal: ChainRecorded) -> HttpResponse:
     messages.warning(request, str(refusal))
     return redirect(refusal.chain)
-
-
-def _chain_twice(request, project, current: Revision) -> HttpResponse:
-    return both_versions(
-        request,
-        what=f"the chain {current.chain}",
-        saved=ChainEditForm(instance=current.chain, project=project),
-        typed=ChainEditForm(as_seen_now(request, Seen.of(current)), project=project),
-        address=reverse("setups:chain_edit", args=[current.chain_id]),
-        back=current.chain.get_absolute_url(),
-        edit=last_edit(current),
-    )
 
 
 def chain_copy(request: HttpRequest, pk: int) -> HttpResponse:

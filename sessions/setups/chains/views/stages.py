@@ -1,3 +1,5 @@
+from functools import partial
+
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
@@ -18,8 +20,7 @@ from sessions.setups.chains.actions import (
 )
 from sessions.setups.chains.forms import SeenForm, StageForm, values_of
 from sessions.setups.chains.phantom import harmed_by_switching_on
-from sessions.setups.chains.versions import last_edit
-from sessions.setups.chains.views.meanwhile import as_seen_now, both_versions
+from sessions.setups.chains.views.meanwhile import both_versions
 from sessions.setups.chains.views.messages import message_saved
 from sessions.setups.models import Revision, Stage
 
@@ -155,18 +156,15 @@ def _stage_twice(request, current, *, unit, panel, stage=None) -> HttpResponse:
     current = Revision.objects.with_stages().get(pk=current.pk)
     saved = _counterpart(current, stage, unit)
     controls = _controls(saved.panel if saved and saved.panel else panel)
-    address = reverse("setups:stage_edit", args=[saved.pk]) if saved else request.path
+    address = reverse("setups:stage_edit", args=[saved.pk]) if saved else ""
     now = _as_typed(saved, current) if saved else {}
     return both_versions(
         request,
+        current,
+        partial(StageForm, unit=unit, controls=controls, initial=now),
         what=f"{unit} in the chain {current.chain}",
-        saved=StageForm(unit=unit, controls=controls, initial=now) if saved else None,
-        typed=StageForm(
-            as_seen_now(request, Seen.of(current)), unit=unit, controls=controls, initial=now
-        ),
         address=address,
-        back=current.chain.get_absolute_url(),
-        edit=last_edit(current),
+        is_gone=saved is None,
     )
 
 

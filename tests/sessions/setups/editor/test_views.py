@@ -234,13 +234,7 @@ def test_without_a_script_the_second_editor_gets_both_versions(client_of, engine
     second = client.post(page("chain", revision.chain), sent)
 
     assert second.status_code == 409
-    [(unit, row)] = second.context["rows"]
-    assert (unit, row.label, row.saved, row.typed) == (
-        stage.unit,
-        "Gain",
-        "40 dB",
-        "50 dB",
-    )
+    assert second.context["rows"] == [(stage.unit, "Gain", "40 dB", "50")]
     assert Stage.objects.get(pk=stage.pk).settings == {"gain": 40}
     again = plain(loaded(revision), gain="50")
     assert client.post(page("chain", revision.chain), again).status_code == 302

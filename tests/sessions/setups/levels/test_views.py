@@ -87,11 +87,10 @@ def test_second_editor_of_the_levels_gets_both_versions(client_of, engineer, ass
 
     assert page.status_code == 409
     assert loaded(revision).source_spl_db == 90
-    differing = {row.label: (row.saved, row.typed) for row in page.context["rows"] if row.differs}
-    assert differing == {
-        "Source level, dB SPL": ("90.0", "100"),
-        "Tone at the output of stage 2": ("empty", "+4 dBu"),
-    }
+    assert page.context["rows"] == [
+        ("Source level, dB SPL", "90.0", "100"),
+        ("Tone at the output of stage 2", "", "4"),
+    ]
 
 
 def logged(revision, by):

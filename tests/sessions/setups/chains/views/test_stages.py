@@ -183,13 +183,7 @@ def test_second_editor_gets_both_versions_and_can_save_from_there(client_of, eng
     second = client.post(page("stage_edit", stage), sent)
 
     assert second.status_code == 409
-    rows = {row.label: row for row in second.context["rows"]}
-    assert (rows["Gain"].saved, rows["Gain"].typed, rows["Gain"].differs) == (
-        "40 dB",
-        "50 dB",
-        True,
-    )
-    assert (rows["48 V"].saved, rows["48 V"].differs) == ("on", False)
+    assert second.context["rows"] == [("Gain", "40 dB", "50")]
     assert "differs" in second.content.decode()
     assert Stage.objects.get().settings == {"gain": 40, "p48": 1}
     again = sent | {"seen": second.context["form"]["seen"].value()}
@@ -208,7 +202,7 @@ def test_second_editor_is_led_to_the_same_unit_in_the_next_revision(client_of, e
 
     assert second.status_code == 409
     assert second.context["address"] == page("stage_edit", new)
-    assert second.context["rows"][2].saved == "40 dB"
+    assert ("Gain", "40 dB", "50") in second.context["rows"]
 
 
 def test_second_editor_whose_stage_was_taken_out_can_put_it_back(client_of, engineer, assistant):
@@ -223,7 +217,7 @@ def test_second_editor_whose_stage_was_taken_out_can_put_it_back(client_of, engi
     second = client.post(page("stage_edit", stage), sent)
 
     assert second.status_code == 409
-    assert {row.saved for row in second.context["rows"]} == {"taken out"}
+    assert {saved for _, saved, _ in second.context["rows"]} == {"taken out"}
     assert units_in(revision) == [mic]
     again = sent | {"seen": second.context["form"]["seen"].value()}
     client.post(second.context["address"], again)
