@@ -1,6 +1,8 @@
 """How late a performer hears a sound: buffers, converters and the way through the air."""
 
-from gear.audio.verdict import COMMON_PRACTICE, Verdict
+import math
+
+from gear.audio.verdict import COMMON_PRACTICE, Severity, Verdict
 
 #: Buffer sizes in samples that a workstation offers.
 BUFFER_SIZES = (32, 64, 128, 256, 512, 1024, 2048)
@@ -13,6 +15,20 @@ CLOSE_MS = 6.0
 WORKABLE_MS = 12.0
 #: From memory: about where the ear stops fusing a repeat with its original.
 ECHO_MS = 30.0
+
+_SMALLER = "Use a smaller buffer, or monitor directly from the input."
+#: Up to how many ms, how grave, and what it means to a singer.
+_BANDS: tuple[tuple[float, Severity, str], ...] = (
+    (UNNOTICED_MS, "ok", "goes unnoticed by most singers."),
+    (CLOSE_MS, "note", "is workable; it may colour the singer’s own voice. Ask how it feels."),
+    (
+        WORKABLE_MS,
+        "caution",
+        f"is workable, but a singer may hear it as a separate sound. {_SMALLER}",
+    ),
+    (ECHO_MS, "warning", f"drags a singer behind. {_SMALLER}"),
+    (math.inf, "warning", f"is heard as an echo by a singer. {_SMALLER}"),
+)
 
 
 def samples_to_ms(samples: float, sample_rate: float) -> float:
@@ -62,27 +78,8 @@ def headphone_delay_verdict(delay_ms: float) -> Verdict:
 
     Common practice, no source; sensitivity differs by person and instrument.
     """
-    heard = f"{delay_ms:.1f} ms in the headphones"
-    smaller = "Use a smaller buffer, or monitor directly from the input."
-    if delay_ms > ECHO_MS:
-        return Verdict(
-            "warning", f"{heard} is heard as an echo by a singer. {smaller}", COMMON_PRACTICE
-        )
-    if delay_ms > WORKABLE_MS:
-        return Verdict("warning", f"{heard} drags a singer behind. {smaller}", COMMON_PRACTICE)
-    if delay_ms > CLOSE_MS:
-        return Verdict(
-            "caution",
-            f"{heard} is workable, but a singer may hear it as a separate sound. {smaller}",
-            COMMON_PRACTICE,
-        )
-    if delay_ms > UNNOTICED_MS:
-        return Verdict(
-            "note",
-            f"{heard} is workable; it may colour the singer’s own voice. Ask how it feels.",
-            COMMON_PRACTICE,
-        )
-    return Verdict("ok", f"{heard} goes unnoticed by most singers.", COMMON_PRACTICE)
+    severity, said = next(band[1:] for band in _BANDS if delay_ms <= band[0])
+    return Verdict(severity, f"{delay_ms:.1f} ms in the headphones {said}", COMMON_PRACTICE)
 
 
 def buffer_verdict(

@@ -134,8 +134,3 @@ class Control(models.Model):
         if dial.kind in DETENTED:
             return ", ".join(said)
         return f"{said[0]} to {said[-1]}" if said else self.unit
-
-    def description(self) -> str:
-        """The control in one line, for comparing two versions of it."""
-        parts = [self.label, self.group, self.get_kind_display(), self.unit, self.marks_text()]
-        return "; ".join(part for part in parts if part)

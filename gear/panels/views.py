@@ -9,9 +9,9 @@ from gear.equipment.models import GearModel
 from gear.panels.actions import revise_panel
 from gear.panels.forms import ControlForm, ControlFormSet, described
 from gear.panels.generic_kinds import GENERIC_KINDS
-from gear.panels.models import Control, Panel
+from gear.panels.models import Panel
 from gear.panels.rows import PREFIX, as_rows, rearranged
-from gear.panels.versions import versions_of
+from gear.panels.versions import changes_between, versions_of
 
 
 def edit(request: HttpRequest, pk: int) -> HttpResponse:
@@ -34,7 +34,8 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     except EditedMeanwhile as edited:
         theirs = edited.current.current_panel() or Panel(model=edited.current)
         messages.error(request, f"{edited} What you typed is still here.")
-        context = {"compared": _side_by_side(formset.controls(), theirs)}
+        saved = theirs.controls.all() if theirs.pk else ()
+        context = {"compared": changes_between(saved, formset.controls())}
         seen = edited.current.version
         return _page(request, theirs, formset, seen=seen, status=409, **context)
     _message_saved(request, panel, saved)
@@ -93,16 +94,3 @@ def _message_saved(request, before: Panel, saved: Panel) -> None:
     if before.pk and saved.pk != before.pk:
         said += f" Panel {before.version} stays as it is for the takes recorded on it."
     messages.success(request, said)
-
-
-def _side_by_side(mine: list[Control], theirs: Panel) -> list[dict]:
-    """Each control's description, as typed and as saved by the other editor."""
-    typed = {control.key: control.description() for control in mine}
-    saved = {
-        control.key: control.description()
-        for control in (theirs.controls.all() if theirs.pk else ())
-    }
-    return [
-        {"key": key, "mine": typed.get(key), "theirs": saved.get(key)}
-        for key in dict.fromkeys([*typed, *saved])
-    ]

@@ -1,18 +1,13 @@
 from django.urls import path, register_converter
+from django.urls.converters import StringConverter
 
 from gear.patchbay import views
 
 
-class RowConverter:
+class RowConverter(StringConverter):
     """The name of a row: letters and figures, as many as the database takes."""
 
     regex = "[A-Za-z0-9]{1,4}"
-
-    def to_python(self, value: str) -> str:
-        return value
-
-    def to_url(self, value: str) -> str:
-        return value
 
 
 register_converter(RowConverter, "row")

@@ -12,24 +12,20 @@ from sessions.rooms.models import Room
 from sessions.rooms.resources import FIELDS
 
 
+class SeveralField(forms.ModelMultipleChoiceField):
+    widget = forms.CheckboxSelectMultiple
+
+    def __init__(self, queryset, **kwargs):
+        super().__init__(queryset, required=False, **kwargs)
+
+
 class ResourcesForm(forms.Form):
     """What a session or a block takes. Call `offer_resources` once the rest of the form is made."""
 
     unit_states = (UnitState.IN_SERVICE,)
-    rooms = forms.ModelMultipleChoiceField(
-        Room.objects.all(), widget=forms.CheckboxSelectMultiple, required=False
-    )
-    people = forms.ModelMultipleChoiceField(
-        Person.objects.select_related("client"),
-        widget=forms.CheckboxSelectMultiple,
-        required=False,
-    )
-    units = forms.ModelMultipleChoiceField(
-        Unit.objects.for_list(),
-        label="Equipment",
-        widget=forms.CheckboxSelectMultiple,
-        required=False,
-    )
+    rooms = SeveralField(Room.objects.all())
+    people = SeveralField(Person.objects.select_related("client"))
+    units = SeveralField(Unit.objects.for_list(), label="Equipment")
 
     def start_from(self, reservations: Iterable[Reservation]) -> None:
         for kind, field in FIELDS.items():

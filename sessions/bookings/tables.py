@@ -1,9 +1,8 @@
 import django_tables2 as tables
 from django.db.models import ExpressionWrapper, F, fields
 
+from gear.tables import FIGURE
 from sessions.bookings.models import RecordingSession
-
-FIGURE = {"th": {"class": "num"}, "td": {"class": "num"}}
 
 
 class SessionTable(tables.Table):

@@ -13,9 +13,9 @@ from sessions.bookings.models import (
     RecordingSession,
     Reservation,
     WorkedHours,
-    standing_in_words,
 )
-from sessions.clients.models import Person
+from sessions.clients.models import Person, Project
+from sessions.desk.confirmation import session_facts
 from sessions.periods import duration_in_words
 from sessions.setups.chains.phantom import HEARS, phantom_words
 from sessions.setups.models import Chain, Revision, Setup, Stage
@@ -109,7 +109,7 @@ def call_sheet(session: RecordingSession) -> CallSheet:
     planned = session.worked_hours.filter(kind=WorkedHours.Kind.PLANNED)
     return CallSheet(
         session=session,
-        facts=tuple(_facts(session, reserved)),
+        facts=(*session_facts(session, reserved), ("Format", _format(session.project))),
         rooms=tuple(each for each in reserved if each.room_id),
         people=tuple(_people(session, reserved)),
         units=tuple(sorted(units, key=lambda line: (line.switch_on_at, line.unit.asset_tag))),
@@ -119,18 +119,8 @@ def call_sheet(session: RecordingSession) -> CallSheet:
     )
 
 
-def _facts(session: RecordingSession, reserved: list[Reservation]) -> list[tuple[str, str]]:
-    project = session.project
-    rank = max((each.rank or 1 for each in reserved), default=1)
-    return [
-        ("Project", project.name),
-        ("Artist", project.artist),
-        ("Client", f"{project.client}"),
-        ("Session", session.period_in_words),
-        ("Length", session.duration_in_words),
-        ("Status", standing_in_words(session.status, rank)),
-        ("Format", f"{project.get_sample_rate_display()}, {project.get_bit_depth_display()}"),
-    ]
+def _format(project: Project) -> str:
+    return f"{project.get_sample_rate_display()}, {project.get_bit_depth_display()}"
 
 
 def _people(session: RecordingSession, reserved: list[Reservation]) -> list[PersonLine]:

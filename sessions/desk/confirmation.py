@@ -37,7 +37,7 @@ def confirmation(session: RecordingSession) -> Confirmation:
         session=session,
         kind=kind,
         says=says,
-        facts=tuple(_facts(session, reserved)),
+        facts=tuple(session_facts(session, reserved)),
         rooms=tuple(each for each in reserved if each.room_id),
         people=tuple(each for each in reserved if each.person_id),
         equipment=tuple(Counter(each.unit.model for each in reserved if each.unit_id).items()),
@@ -47,7 +47,7 @@ def confirmation(session: RecordingSession) -> Confirmation:
     )
 
 
-def _facts(session: RecordingSession, reserved: list[Reservation]) -> list[tuple[str, str]]:
+def session_facts(session: RecordingSession, reserved: list[Reservation]) -> list[tuple[str, str]]:
     rank = max((each.rank or 1 for each in reserved), default=1)
     return [
         ("Client", f"{session.project.client}"),

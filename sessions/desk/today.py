@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
 from django.utils import timezone
 
-from sessions.bookings.models import RecordingSession, Status
+from sessions.bookings.models import FIRST_STATUSES, RecordingSession, Status
 from sessions.deliverables.models import Deliverable, DeliverableKind
 from sessions.songs.models import Song
 from sessions.takes.models import Take
@@ -14,7 +14,6 @@ from sessions.takes.models import Take
 DAYS_AHEAD = 7
 LAST_WRAPPED = 5
 LAST_ROUGH_MIXES = 6
-TO_COME = (Status.INQUIRY, Status.HELD, Status.CONFIRMED)
 
 
 def today(request: HttpRequest) -> HttpResponse:
@@ -34,7 +33,7 @@ def coming_up(sessions):
     """Of these sessions, those not over yet that begin within the next days."""
     now = timezone.now()
     return sessions.filter(
-        status__in=TO_COME, ends_at__gt=now, starts_at__lt=now + timedelta(days=DAYS_AHEAD)
+        status__in=FIRST_STATUSES, ends_at__gt=now, starts_at__lt=now + timedelta(days=DAYS_AHEAD)
     )
 
 

@@ -10,20 +10,13 @@ from gear.equipment.models import GearModel, Unit, UnitState
 from sessions.bookings.actions import LONGEST
 from sessions.bookings.fields import MinutesField, StudioTimeField
 from sessions.bookings.padding import Padding
-from sessions.bookings.resource_forms import grouped
+from sessions.bookings.resource_forms import SeveralField, grouped
 from sessions.clients.models import Person, Project
 from sessions.rooms.models import Room
 
 LONGEST_WINDOW = timedelta(days=366)
 LONGEST_HOURS = LONGEST // timedelta(hours=1)
 USUAL_WINDOW = timedelta(days=14)
-
-
-class _Several(forms.ModelMultipleChoiceField):
-    widget = forms.CheckboxSelectMultiple
-
-    def __init__(self, queryset, **kwargs):
-        super().__init__(queryset, required=False, **kwargs)
 
 
 class FreeTimeForm(forms.Form):
@@ -44,16 +37,16 @@ class FreeTimeForm(forms.Form):
     )
     since = StudioTimeField(label="From")
     until = StudioTimeField(label="Until", help_text="The session has ended by then.")
-    rooms = _Several(Room.objects.current())
+    rooms = SeveralField(Room.objects.current())
     any_room = forms.BooleanField(
         label="Any one of these rooms will do", required=False, help_text="Otherwise all of them."
     )
-    people = _Several(Person.objects.bookable())
+    people = SeveralField(Person.objects.bookable())
     any_person = forms.BooleanField(
         label="Any one of these people will do", required=False, help_text="Otherwise all of them."
     )
-    units = _Several(Unit.objects.in_service().for_list(), label="Equipment")
-    models = _Several(
+    units = SeveralField(Unit.objects.in_service().for_list(), label="Equipment")
+    models = SeveralField(
         GearModel.objects.filter(units__state=UnitState.IN_SERVICE).distinct(),
         label="Any unit of these models",
         help_text="One unit of each that is ticked, besides the equipment named above.",

@@ -4,7 +4,7 @@ a note, a day. Only what the person may see is looked through."""
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, timedelta
 
 from django.db.models import Exists, F, Model, OuterRef, Q, QuerySet
 from django.urls import reverse
@@ -13,11 +13,13 @@ from django.utils.formats import date_format
 
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
+from sessions.periods import midnight
 from sessions.recall.finding.words import holding, in_fields, spellings
 from sessions.setups.models import Chain, Revision, Stage
 from sessions.songs.models import LyricLine, Part, Song
 from sessions.takes.models import Mark, Take, TakePart, TakeRevision
 
+ONE_DAY = timedelta(days=1)
 MOST_HITS = 20  # of each kind; whoever finds more writes another word
 
 
@@ -41,7 +43,7 @@ class Group:
 def find(words: list[str], *, day: date | None, user) -> list[Group]:
     """What holds all the words and has to do with the day, by kind, in a constant number of queries."""
     sessions = RecordingSession.objects.visible_to(user)
-    on_day = None if day is None else sessions.overlapping(*_bounds(day))
+    on_day = None if day is None else sessions.overlapping(midnight(day), midnight(day + ONE_DAY))
     found = {
         "Songs": _songs(words, on_day, user),
         "Parts": _parts(words, on_day, user),
@@ -61,13 +63,6 @@ def find(words: list[str], *, day: date | None, user) -> list[Group]:
 
 def _more(rows: list) -> bool:
     return len(rows) > MOST_HITS
-
-
-def _bounds(day: date) -> tuple[datetime, datetime]:
-    def midnight(of: date) -> datetime:
-        return timezone.make_aware(datetime.combine(of, time()))
-
-    return midnight(day), midnight(day + timedelta(days=1))
 
 
 def _songs(words, on_day, user) -> QuerySet:

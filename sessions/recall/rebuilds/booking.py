@@ -2,14 +2,14 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, time, timedelta
 
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.http import urlencode
 
 from gear.equipment.models import Unit
 from sessions.bookings.models import Reservation
+from sessions.periods import midnight
 from sessions.recall.models import Rebuild
 
 STARTS, ENDS = time(10), time(18)
@@ -28,12 +28,11 @@ class Day:
 def day_of(rebuild: Rebuild, units: Iterable[Unit], day: date) -> Day:
     """One query."""
     units = list(units)
-    midnight = timezone.make_aware(datetime.combine(day, time()))
     reserved = (
         Reservation.objects.of(units)
         .standing()
         .filter(rank=1)
-        .overlapping(midnight, midnight + timedelta(days=1))
+        .overlapping(midnight(day), midnight(day) + timedelta(days=1))
         .order_by("starts_at", "pk")
     )
     by_key = {unit.pk: unit for unit in units}

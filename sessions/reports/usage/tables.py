@@ -1,5 +1,6 @@
 import django_tables2 as tables
 
+from gear.tables import FIGURE
 from sessions.bookings.models import RecordingSession
 
 
@@ -26,12 +27,7 @@ class LapsedTable(OpenTable):
 
 
 class UnbilledTable(OpenTable):
-    duration = tables.Column(
-        "Length",
-        accessor="duration_in_words",
-        orderable=False,
-        attrs={"th": {"class": "num"}, "td": {"class": "num"}},
-    )
+    duration = tables.Column("Length", accessor="duration_in_words", orderable=False, attrs=FIGURE)
 
     class Meta:
         model = RecordingSession

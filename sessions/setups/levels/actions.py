@@ -1,6 +1,5 @@
-from gear.acting import action
+from gear.acting import action, set_facts
 from sessions.setups.chains.actions.revisions import Seen, claim_revision
-from sessions.setups.chains.actions.rows import set_facts
 from sessions.setups.models import Chain, Revision
 
 #: Of a stage: what was read there.
@@ -16,10 +15,10 @@ def log_levels(chain: Chain, *, seen: Seen, by, facts: dict, stages: dict[int, d
     for stage in revision.stages.all():
         read = stages.get(stage.position, {})
         if any(getattr(stage, name) != value for name, value in read.items()):
-            set_facts(stage, read)
+            set_facts(stage, **read)
             stage.save(update_fields=list(read))
             changed.append(read.keys() & READINGS)
-    set_facts(revision, facts)
+    set_facts(revision, **facts)
     if any(changed):
         revision.readings_from = revision.number
     revision.save(update_fields=[*facts, "readings_from"])

@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 
 from gear.audio.level_text import parse_level
 from gear.audio.values import format_value, read_number
+from gear.editing.units import UnitsForm
 from gear.panels.models import Meaning
 from sessions.setups.chains.fields import SeenField
 from sessions.setups.levels.tone import takes_tone
@@ -15,7 +16,6 @@ from sessions.setups.models import Revision, Stage
 LEVELS_DBU = (-150, 50)
 #: A tone is read in the band that is heard.
 TONE_HZ = (20, 20_000)
-SOURCE_SPL_DB = (0, 160)
 
 
 class LevelField(forms.CharField):
@@ -61,20 +61,17 @@ class FrequencyField(forms.CharField):
         return Decimal(f"{hertz:.1f}")
 
 
-class LevelsForm(forms.ModelForm):
+class LevelsForm(UnitsForm):
     """The source's level and the test tone, and four fields for every stage."""
 
     tone_hz = FrequencyField(
-        required=False, label="Test tone, frequency", help_text="1 kHz is usual."
+        required=False, label="Frequency of the test tone", help_text="1 kHz is usual."
     )
     seen = SeenField()
 
     class Meta:
         model = Revision
         fields = Revision.SOURCE_FACTS + Revision.TONE_FACTS
-        labels = {"source_distance_cm": "That level holds at"}
-
-    units = {"source_spl_db": "dB SPL", "source_distance_cm": "cm"}
 
     def __init__(self, *args, full_scale_dbu: float, **kwargs):
         super().__init__(*args, **kwargs)
@@ -93,19 +90,6 @@ class LevelsForm(forms.ModelForm):
             for name, field in _stage_fields(stage, full_scale_dbu).items():
                 self.fields[f"stage-{stage.position}-{name}"] = field
                 self.initial[f"stage-{stage.position}-{name}"] = getattr(stage, name)
-
-    def clean_source_spl_db(self):
-        spl = self.cleaned_data["source_spl_db"]
-        low, high = SOURCE_SPL_DB
-        if spl is not None and not low <= spl <= high:
-            raise ValidationError(f"Sound pressure levels lie between {low} and {high} dB SPL.")
-        return spl
-
-    def clean_source_distance_cm(self):
-        distance = self.cleaned_data["source_distance_cm"]
-        if distance is not None and distance <= 0:
-            raise ValidationError("A distance is above 0 cm; empty means at the microphone.")
-        return distance
 
     def clean(self):
         facts = super().clean()

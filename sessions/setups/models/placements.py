@@ -1,7 +1,10 @@
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from simple_history.models import HistoricalRecords
 
 from sessions.bookings.models import RecordingSession
+
+FROM_ZERO = [MinValueValidator(0)]
 
 
 class PlacementQuerySet(models.QuerySet):
@@ -40,6 +43,7 @@ class Placement(models.Model):
         decimal_places=1,
         null=True,
         blank=True,
+        validators=FROM_ZERO,
         help_text="From the capsule to the source.",
     )
     height_cm = models.DecimalField(
@@ -48,6 +52,7 @@ class Placement(models.Model):
         decimal_places=1,
         null=True,
         blank=True,
+        validators=FROM_ZERO,
         help_text="Of the capsule above the floor.",
     )
     angle_deg = models.DecimalField(
@@ -56,13 +61,19 @@ class Placement(models.Model):
         decimal_places=1,
         null=True,
         blank=True,
+        validators=[MinValueValidator(-180), MaxValueValidator(180)],
         help_text="Between the microphone’s axis and the source; 0 is straight on.",
     )
     orientation = models.CharField("capsule", max_length=10, choices=Orientation, blank=True)
     pattern = models.CharField(max_length=40, blank=True, help_text="Cardioid, omnidirectional …")
     pop_filter = models.BooleanField("pop filter", default=False)
     pop_filter_cm = models.DecimalField(
-        "pop filter to capsule, cm", max_digits=5, decimal_places=1, null=True, blank=True
+        "pop filter to capsule, cm",
+        max_digits=5,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=FROM_ZERO,
     )
     stand = models.CharField(max_length=40, blank=True, help_text="Tall boom, short, clip …")
     note = models.TextField(blank=True)

@@ -1,4 +1,7 @@
+from decimal import Decimal
+
 from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
@@ -45,7 +48,12 @@ class Revision(Versioned):
     created_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     created_at = models.DateTimeField(auto_now_add=True)
     source_spl_db = models.DecimalField(
-        "source level, dB SPL", max_digits=4, decimal_places=1, null=True, blank=True
+        "source level, dB SPL",
+        max_digits=4,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(160)],
     )
     source_distance_cm = models.DecimalField(
         "that level holds at, cm",
@@ -53,6 +61,7 @@ class Revision(Versioned):
         decimal_places=1,
         null=True,
         blank=True,
+        validators=[MinValueValidator(Decimal("0.1"))],
         help_text="Empty: at the microphone.",
     )
     source_dbu = models.DecimalField(

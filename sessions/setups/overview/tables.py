@@ -1,5 +1,6 @@
 import django_tables2 as tables
 
+from gear.tables import FIGURE
 from sessions.bookings.models import Reservation
 from sessions.setups.models import Stage
 
@@ -52,18 +53,10 @@ class UsedInTable(tables.Table):
         linkify=("setups:revision", [tables.A("revision_id")]),
         order_by="revision__chain__source",
     )
-    revision = tables.Column(
-        verbose_name="Revision",
-        accessor="revision__number",
-        attrs={"td": {"class": "num"}, "th": {"class": "num"}},
-    )
+    revision = tables.Column(verbose_name="Revision", accessor="revision__number", attrs=FIGURE)
     state = tables.Column(accessor="revision", verbose_name="State", orderable=False)
     path = tables.Column()
-    stage = tables.Column(
-        verbose_name="Stage",
-        accessor="position",
-        attrs={"td": {"class": "num"}, "th": {"class": "num"}},
-    )
+    stage = tables.Column(verbose_name="Stage", accessor="position", attrs=FIGURE)
 
     class Meta:
         model = Stage

@@ -1,6 +1,5 @@
-from gear.acting import action
+from gear.acting import action, set_facts
 from sessions.setups.chains.actions.revisions import Seen, claim_revision
-from sessions.setups.chains.actions.rows import set_facts
 from sessions.setups.models import Chain, Placement
 
 
@@ -9,6 +8,6 @@ def place_microphone(chain: Chain, *, seen: Seen, by, **facts) -> Placement:
     """Write down where the microphone stands. Without `photo` among the facts the photo stays."""
     revision = claim_revision(chain, seen=seen, by=by)
     placement = Placement.objects.filter(revision=revision).first() or Placement(revision=revision)
-    set_facts(placement, facts)
+    set_facts(placement, **facts)
     placement.save()
     return placement

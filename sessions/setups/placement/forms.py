@@ -27,21 +27,11 @@ class PlacementForm(UnitsForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        for name in ("distance_cm", "height_cm", "pop_filter_cm"):
-            self.fields[name].min_value = 0
-            self.fields[name].widget.attrs["min"] = 0
         if not self.instance.photo:
             del self.fields["remove_photo"]
 
     def clean(self):
         facts = super().clean()
-        for name in ("distance_cm", "height_cm", "pop_filter_cm"):
-            if (facts.get(name) or 0) < 0:
-                self.add_error(name, "A distance is measured from 0 cm up.")
-        if abs(facts.get("angle_deg") or 0) > 180:
-            self.add_error(
-                "angle_deg", "An angle lies between -180 and 180 degrees; 0 is straight on."
-            )
         if facts.get("pop_filter_cm") is not None:
             facts["pop_filter"] = True
         return facts

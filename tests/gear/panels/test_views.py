@@ -308,8 +308,7 @@ def test_second_editor_sees_both_versions_and_may_keep_theirs(client_of, enginee
 
     text = page.content.decode()
     assert page.status_code == 409
-    assert "Their gain; " in text
-    assert "My gain; " in text
+    assert "label: Their gain → My gain" in text
     assert panel.controls.get().label == "Their gain"
 
     post(client, panel.model, mine, seen=page.context["seen"])

@@ -1,6 +1,6 @@
 from collections.abc import Iterable
 
-from gear.acting import action
+from gear.acting import action, set_facts
 from sessions.setups.chains.actions.revisions import (
     Seen,
     claim_revision,
@@ -8,7 +8,7 @@ from sessions.setups.chains.actions.revisions import (
     lock,
     lock_newest,
 )
-from sessions.setups.chains.actions.rows import next_position, set_facts
+from sessions.setups.chains.actions.rows import next_position
 from sessions.setups.models import Chain, Revision, Setup
 from sessions.songs.models import Part
 
@@ -42,7 +42,7 @@ def change_chain(
     if chain.is_recorded():
         raise ChainRecorded(chain)
     claim_revision(chain, seen=seen, by=by)
-    set_facts(chain, facts)
+    set_facts(chain, **facts)
     chain.save()
     if parts is not None:
         chain.parts.set(parts)

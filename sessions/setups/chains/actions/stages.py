@@ -1,9 +1,9 @@
-from gear.acting import action
+from gear.acting import action, set_facts
 from gear.equipment.models import Unit
 from gear.panels.models import Panel
 from gear.patchbay.models import PatchPoint
 from sessions.setups.chains.actions.revisions import Seen, claim_revision
-from sessions.setups.chains.actions.rows import next_position, set_facts
+from sessions.setups.chains.actions.rows import next_position
 from sessions.setups.models import Chain, Revision, Stage
 
 
@@ -59,7 +59,7 @@ def change_stage(stage: Stage, *, seen: Seen, by, **facts) -> Stage:
     if all(getattr(stage, name) == value for name, value in facts.items()):
         return stage
     stage = _claim_stage(stage, seen=seen, by=by)
-    set_facts(stage, facts)
+    set_facts(stage, **facts)
     stage.save()
     return stage
 

@@ -79,7 +79,7 @@ def test_people_of_the_session_are_offered_and_nobody_else(client_of, engineer, 
 @pytest.mark.parametrize(
     ("facts", "message"),
     [
-        ({"name": "Shared"}, "a mix of that name already"),
+        ({"name": "Shared"}, "already: choose another name"),
         ({"other1-source": "Reverb"}, "Say how loud Reverb is"),
         ({"other1-level": "low"}, "Say what is heard at that level"),
         ({"other1-source": "Click", "other1-level": "low"}, "Click stands in a line above already"),

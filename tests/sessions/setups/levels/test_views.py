@@ -61,8 +61,8 @@ def test_levels_are_written_down_in_whatever_unit_was_read(client_of, assistant)
         ("stage-2-tone_reading_dbu", "+3 dBFS", "no more than 0 dBFS"),
         ("stage-2-reading_out_dbu", "400", "between -150 and +50 dBu"),
         ("tone_hz", "2 MHz", "from 20 Hz to 20,000 Hz"),
-        ("source_spl_db", "200", "between 0 and 160 dB SPL"),
-        ("source_distance_cm", "0", "above 0 cm"),
+        ("source_spl_db", "200", "Give 160 or less"),
+        ("source_distance_cm", "0", "Give 0.1 or more"),
         ("source_dbu", "-20", "either heard by a microphone or comes in by cable"),
         ("stage-3-planned_reduction_high_db", "2", "ends no lower than it begins"),
     ],
@@ -88,7 +88,7 @@ def test_second_editor_of_the_levels_gets_both_versions(client_of, engineer, ass
     assert page.status_code == 409
     assert loaded(revision).source_spl_db == 90
     assert page.context["rows"] == [
-        ("Source level, dB SPL", "90.0", "100"),
+        ("Source level", "90.0", "100"),
         ("Tone at the output of stage 2", "", "4"),
     ]
 
