@@ -136,14 +136,17 @@ def form_page(
 ) -> HttpResponse:
     """The page itself; above a form that came second stands what was saved `meanwhile`. A slice's
     own `template` extends the usual one and is given what `more` says."""
-    context = more | {
-        "form": form,
-        "title": title,
-        "crumbs": [*crumbs, (title, "")],
-        "back": crumbs[-1][1],
-        "seen": seen,
-        "meanwhile": meanwhile,
-    }
+    context = (
+        {"back": crumbs[-1][1]}
+        | more
+        | {
+            "form": form,
+            "title": title,
+            "crumbs": [*crumbs, (title, "")],
+            "seen": seen,
+            "meanwhile": meanwhile,
+        }
+    )
     status = 409 if meanwhile else 200
     return TemplateResponse(request, template, context, status=status)
 

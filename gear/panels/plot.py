@@ -9,18 +9,17 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
 from gear.audio.curves import HIGHEST_HZ, LOWEST_HZ, Band, Compressor, frequencies, response_db
 from gear.audio.values import format_value
+from gear.panels.strokes import Drawing, Stroke, Words, as_svg
 
 Point = tuple[float, float]
 
 _WIDTH, _HEIGHT = 224, 80
 _LEFT, _RIGHT, _TOP, _BOTTOM = 24, 4, 4, 13
 _LETTERS = 10
-_FONT = "Studio Sans, sans-serif"
 
 
 @dataclass(frozen=True)
@@ -87,25 +86,13 @@ def compressor_plot(compressor: Compressor, title: str, unit: str) -> Plot:
 
 def draw_plot(plot: Plot, *, ink: str = "currentColor") -> SafeString:
     """The plot as an SVG element whose title says what it shows. Paper passes PAPER_INK."""
-    return format_html(
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}" width="448" '
-        'height="160" role="img" fill="none" stroke="{ink}"><title>{title}</title>'
-        '<path d="{grid}" stroke-width=".5"/><path d="{compared}" stroke-dasharray="4 3"/>'
-        '<path d="{curve}" stroke-width="2.5" stroke-linejoin="round"/>'
-        '<g fill="{ink}" stroke="none" font-size="{letters}" font-family="{font}">{labels}</g></svg>',
-        w=_WIDTH,
-        h=_HEIGHT,
-        ink=ink,
-        title=plot.title,
-        grid=_grid(plot),
-        compared=_line(plot, plot.compared),
-        curve=_line(plot, plot.points),
-        font=_FONT,
-        letters=_LETTERS,
-        labels=format_html_join(
-            "", '<text x="{}" y="{}" text-anchor="{}">{}</text>', _labels(plot)
-        ),
+    strokes = (
+        Stroke(_grid(plot), 0.5),
+        Stroke(_line(plot, plot.compared), 1, dash=4),
+        Stroke(_line(plot, plot.points), 2.5),
     )
+    drawing = Drawing(plot.title, _WIDTH, _HEIGHT, strokes, tuple(_labels(plot)), _LETTERS)
+    return as_svg(drawing, width=448, height=160, ink=ink)
 
 
 def _decibels(low: int, high: int, step: int, unit: str = "dB") -> Axis:
@@ -136,13 +123,12 @@ def _line(plot: Plot, points: Iterable[Point]) -> str:
     return "M" + "L".join(corners) if corners else ""
 
 
-def _labels(plot: Plot) -> list[tuple[str, str, str, str]]:
+def _labels(plot: Plot) -> list[Words]:
     across = [
-        (f"{_x(plot.across, at):.1f}", f"{_HEIGHT - 2}", "middle", said)
-        for at, said in plot.across.labels
+        Words(said, round(_x(plot.across, at), 1), _HEIGHT - 2) for at, said in plot.across.labels
     ]
     up = [
-        (f"{_LEFT - 3}", f"{_y(plot.up, at) + 3.5:.1f}", "end", said.removesuffix(" dB"))
+        Words(said.removesuffix(" dB"), _LEFT - 3, round(_y(plot.up, at) + 3.5, 1), "end")
         for at, said in plot.up.labels
     ]
     return across + up

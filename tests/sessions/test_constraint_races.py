@@ -162,7 +162,7 @@ def setup():
     return (
         (reverse("setups:setup_create", args=[of.pk]), {"name": "Morning"}),
         lambda: SetupFactory(session=of, name="Morning"),
-        "This session has a setup of that name already",
+        "has a setup “",
     )
 
 
@@ -172,7 +172,7 @@ def renamed_setup():
     return (
         (reverse("setups:setup_edit", args=[of.pk]), typed),
         lambda: SetupFactory(session=of.session, name="Evening"),
-        "This session has a setup of that name already",
+        "has a setup “",
     )
 
 

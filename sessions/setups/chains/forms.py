@@ -1,9 +1,10 @@
 from collections.abc import Callable
 
 from django import forms
-from django.core.exceptions import ValidationError
 
 from gear.audio.delay import BUFFER_SIZES, TRACKING_BUFFERS, headphone_delay_ms
+from gear.editing.names import named_once
+from gear.editing.units import UnitsForm
 from gear.equipment.models import Unit
 from gear.panels.models import Control, Meaning
 from gear.patchbay.models import PatchPoint, Side
@@ -21,7 +22,7 @@ class SeenForm(forms.Form):
     seen = SeenField()
 
 
-class SetupForm(forms.ModelForm):
+class SetupForm(UnitsForm):
     class Meta:
         model = Setup
         fields = ["name", "buffer_samples", "converter_samples", "note"]
@@ -39,19 +40,8 @@ class SetupForm(forms.ModelForm):
         )
 
     def clean_name(self):
-        name = self.cleaned_data["name"]
-        others = Setup.objects.filter(session=self.instance.session).exclude(pk=self.instance.pk)
-        if others.filter(name=name).exists():
-            raise ValidationError(
-                "This session has a setup of that name already: choose another name."
-            )
-        return name
-
-    def clean_buffer_samples(self):
-        samples = self.cleaned_data["buffer_samples"]
-        if samples == 0:
-            raise ValidationError("A buffer has at least one sample; leave it empty if unknown.")
-        return samples
+        session = self.instance.session
+        return named_once(self, "name", among=session.setups, of=session)
 
 
 class ChainForm(forms.ModelForm):

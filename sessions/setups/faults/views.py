@@ -1,10 +1,10 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
-from django.template.response import TemplateResponse
 from django.urls import reverse
 
 from gear.asked import way_back
+from gear.editing.form_pages import form_page
 from sessions.bookings.models import RecordingSession
 from sessions.setups.chains.views.setups import crumbs_of
 from sessions.setups.faults.actions import report_in_session
@@ -25,12 +25,4 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
         went = " It is at the bench now." if facts["to_bench"] else ""
         messages.success(request, f"The fault of {unit} is reported.{went}")
         return redirect(back)
-    title = "Report a fault"
-    context = {
-        "form": form,
-        "title": title,
-        "crumbs": [*crumbs_of(session), (title, "")],
-        "back": back,
-        "differences": None,
-    }
-    return TemplateResponse(request, "components/form_page.html", context)
+    return form_page(request, form, title="Report a fault", crumbs=crumbs_of(session), back=back)

@@ -1,3 +1,4 @@
+from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 
@@ -30,6 +31,7 @@ class Setup(Versioned):
         "buffer, samples",
         null=True,
         blank=True,
+        validators=[MinValueValidator(1)],
         help_text="The buffer that the performers monitor through.",
     )
     converter_samples = models.PositiveIntegerField(

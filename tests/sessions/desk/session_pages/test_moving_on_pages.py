@@ -208,7 +208,7 @@ def test_room_name_is_given_once(client_of, manager):
     response = client_of(manager).post(reverse("rooms:create"), {"name": "Loft"})
 
     assert response.context["form"].errors == {
-        "name": ["There is a room of that name already: look under retired ones."]
+        "name": ["There is one of that name already: look under retired ones."]
     }
 
 

@@ -38,8 +38,8 @@ def test_setup_form_says_what_each_buffer_means_at_the_project_s_rate(client_of,
     [
         ({"name": "Morning", "buffer_samples": ""}, "choose another name"),
         ({"name": "", "buffer_samples": ""}, "This field is required"),
-        ({"name": "Evening", "buffer_samples": "0"}, "at least one sample"),
-        ({"name": "Evening", "buffer_samples": "-64"}, "greater than or equal to 0"),
+        ({"name": "Evening", "buffer_samples": "0"}, "Give 1 or more"),
+        ({"name": "Evening", "buffer_samples": "-64"}, "Give 0 or more"),
     ],
 )
 def test_setup_that_cannot_be_is_refused_with_what_was_typed(client_of, engineer, typed, message):
