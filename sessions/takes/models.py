@@ -137,7 +137,6 @@ class TakePart(Versioned):
     )
     circled = models.BooleanField(default=False, help_text="Chosen for the recording.")
     note = models.CharField(max_length=200, blank=True)
-    history = HistoricalRecords()
 
     objects = TakePartQuerySet.as_manager()
 
