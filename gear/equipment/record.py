@@ -55,7 +55,7 @@ def record_of(unit: Unit) -> Record:
     names = _names(entries)
     befores = [None, *entries[:-1]]
     edits = [
-        Edit(entry.history_date, _who(entry), what)
+        Edit(entry.history_date, who_of(entry), what)
         for before, entry in zip(befores, entries, strict=True)
         if (what := _what(before, entry, names))
     ]
@@ -72,7 +72,7 @@ def _names(entries: Iterable) -> dict[str, dict[int, str]]:
     }
 
 
-def _who(entry) -> str:
+def who_of(entry) -> str:
     return str(entry.history_user or "The system")
 
 
@@ -114,7 +114,10 @@ def _away(entries: list) -> list[Away]:
     ]
     return [
         Away(
-            UnitState(turn.state).label, turn.history_date, after and after.history_date, _who(turn)
+            UnitState(turn.state).label,
+            turn.history_date,
+            after and after.history_date,
+            who_of(turn),
         )
         for turn, after in pairwise([*turns, None])
         if turn.state != UnitState.IN_SERVICE

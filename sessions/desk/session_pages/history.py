@@ -1,28 +1,17 @@
 """What became of a session's reservations: who reserved, moved and released what, and when."""
 
-from dataclasses import dataclass
-from datetime import datetime
-
+from gear.equipment.record import Edit, who_of
 from sessions.bookings.models import ORDINALS, RecordingSession, Reservation
 from sessions.periods import period_in_words
 
 
-@dataclass(frozen=True)
-class ReservationChange:
-    when: datetime
-    who: str
-    what: str
-
-
-def reservation_changes(session: RecordingSession) -> list[ReservationChange]:
+def reservation_changes(session: RecordingSession) -> list[Edit]:
     """The history of the reservations of a session, last first; those it has dropped too. One query."""
     entries = Reservation.history.filter(session_id=session.pk).select_related(
         "room", "person", "unit__model", "history_user"
     )
     return [
-        ReservationChange(
-            entry.history_date, str(entry.history_user or "The system"), _in_words(entry)
-        )
+        Edit(entry.history_date, who_of(entry), _in_words(entry))
         for entry in entries.order_by("-history_date", "-history_id")
     ]
 
