@@ -145,6 +145,7 @@ PAGES = {
     "setups:setup_edit": CONTROL_ROOM,
     "setups:input_list": CONTROL_ROOM,
     "setups:input_list_csv": ALL,
+    "setups:mix_copy": CONTROL_ROOM,
     "setups:strike": CONTROL_ROOM,
     "setups:undo_strike": CONTROL_ROOM,
     "setups:patched_now": HOUSE,

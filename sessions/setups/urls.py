@@ -36,6 +36,7 @@ urlpatterns = [
     path("stages/<int:pk>/copy/", copying.stage_copy, name="stage_copy"),
     path("stages/<int:pk>/move/", stages.stage_move, name="stage_move"),
     path("stages/<int:pk>/take-out/", stages.stage_delete, name="stage_delete"),
+    path("mixes/<int:pk>/copy/", copying.mix_copy, name="mix_copy"),
     path("placements/<int:pk>/photo/", placement.photo, name="photo"),
     path("units/<int:pk>/", overview.for_unit, name="for_unit"),
 ]

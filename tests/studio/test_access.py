@@ -137,6 +137,7 @@ ROW = {
     "headphones:create": "setup",
     "headphones:edit": "headphone mix",
     "headphones:delete": "headphone mix",
+    "setups:mix_copy": "headphone mix",
     "takes:session": "session",
     "takes:log": "session",
     "takes:mark": "take",

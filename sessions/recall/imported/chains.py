@@ -63,7 +63,8 @@ def _placement(placement: dict) -> dict:
         for name, value in placement.items()
         if name.endswith(("_cm", "_deg"))
     }
-    return placement | figures | {"pattern": placement["pattern"][:40]}
+    short = {name: placement.get(name, "")[:40] for name in ("pattern", "stand")}
+    return placement | figures | short
 
 
 def _decimal(value: float | None) -> Decimal | None:

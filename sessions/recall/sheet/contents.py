@@ -107,7 +107,7 @@ def recall_sheet(song: Song) -> RecallSheet:
     )
     return RecallSheet(
         song=song,
-        facts=(*song_facts(song), *_recorded_otherwise(revisions)),
+        facts=(*song_facts(song), *_clock_and_click(revisions), *_recorded_otherwise(revisions)),
         takes=chosen,
         chains=chains,
         tracks=tuple(_track(chain, used[chain.revision.pk], revisions) for chain in chains),
@@ -148,6 +148,12 @@ def _tempo_in_words(tempo_map: list[dict]) -> str:
 
 def _signed(value: Decimal) -> str:
     return f"{float(value):+g}"
+
+
+def _clock_and_click(revisions: list[Revision]) -> Iterator[tuple[str, str]]:
+    formats = [revision.recording_format for revision in revisions]
+    yield "Clock", "; ".join(dict.fromkeys(each.clock for each in formats if each.clock))
+    yield "Click", "; ".join(dict.fromkeys(each.click for each in formats if each.click))
 
 
 def _recorded_otherwise(revisions: list[Revision]) -> Iterator[tuple[str, str]]:

@@ -147,6 +147,8 @@ def _recorded_as(format: RecordingFormat) -> dict:
         "sample_rate_hz": format.sample_rate,
         "bit_depth": format.bit_depth,
         "full_scale_dbu": format.full_scale_dbu,
+        "clock": format.clock,
+        "click": format.click,
     }
 
 

@@ -25,7 +25,16 @@ class SeenForm(forms.Form):
 class SetupForm(UnitsForm):
     class Meta:
         model = Setup
-        fields = ["name", "buffer_samples", "converter_samples", "note"]
+        fields = [
+            "name",
+            "buffer_samples",
+            "converter_samples",
+            "clock_master",
+            "rate_seen_hz",
+            "click",
+            "count_in_bars",
+            "note",
+        ]
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

@@ -21,6 +21,9 @@ def copy_setup(setup: Setup, *, to: RecordingSession, name: str, by) -> Setup:
         position=last + 1,
         name=name,
         buffer_samples=setup.buffer_samples,
+        clock_master=setup.clock_master,
+        click=setup.click,
+        count_in_bars=setup.count_in_bars,
         note=setup.note,
     )
     keeps_parts = setup.session.project_id == to.project_id
@@ -37,8 +40,23 @@ def copy_setup(setup: Setup, *, to: RecordingSession, name: str, by) -> Setup:
         for chain in setup.chains.prefetch_related("parts")
     }
     for mix in HeadphoneMix.objects.filter(setup=setup).for_list():
-        _copy_mix(mix, to=copy, chains=chains)
+        _copy_mix(mix, to=copy, chains=chains, listeners=mix.listeners.all())
     return copy
+
+
+@action
+def copy_mix(mix: HeadphoneMix, *, to: Setup, name: str, listeners, by) -> HeadphoneMix:
+    """The same mix for other listeners, in the same setup or in another, whose chains of the same
+    source and track take the place of these."""
+    there = {(chain.source, chain.track): chain for chain in to.chains.all()}
+    chains = {
+        chain.pk: there[chain.source, chain.track]
+        for chain in mix.setup.chains.all()
+        if (chain.source, chain.track) in there
+    }
+    last = to.headphone_mixes.aggregate(last=Max("position"))["last"] or 0
+    facts = {"name": name, "position": last + 1}
+    return _copy_mix(mix, to=to, chains=chains, listeners=listeners, **facts)
 
 
 @action
@@ -59,16 +77,21 @@ def copy_stage(stage: Stage, *, to: Chain, by) -> Stage:
     )
 
 
-def _copy_mix(mix: HeadphoneMix, *, to: Setup, chains: dict[int, Chain]) -> None:
+def _copy_mix(
+    mix: HeadphoneMix, *, to: Setup, chains: dict[int, Chain], listeners, **facts
+) -> HeadphoneMix:
     kept = ("position", "name", "box", "output", "level_dba", "minutes_a_day", "note")
-    copy = HeadphoneMix.objects.create(setup=to, **{name: getattr(mix, name) for name in kept})
-    copy.listeners.set(mix.listeners.all())
+    facts = {name: getattr(mix, name) for name in kept} | facts
+    copy = HeadphoneMix.objects.create(setup=to, **facts)
+    copy.listeners.set(listeners)
     for line in mix.lines.all():
+        chain = chains.get(line.chain_id)
         HeadphoneLine.objects.create(
             mix=copy,
             position=line.position,
-            chain=chains[line.chain_id] if line.chain_id else None,
-            source=line.source,
+            chain=chain,
+            source="" if chain else line.heard,
             level=line.level,
             pan=line.pan,
         )
+    return copy

@@ -4,7 +4,10 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from sessions.bookings.models import RecordingSession
+from sessions.clients.models import Person
 from sessions.setups.chains.fields import SetupField
+from sessions.setups.headphones.forms import people_about
+from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Chain, Setup, Stage
 
 
@@ -55,6 +58,33 @@ class SetupCopyForm(forms.Form):
                     "name",
                     f"This session has a setup called “{facts['name']}” already: write another name.",
                 )
+        return facts
+
+
+class MixCopyForm(forms.Form):
+    """For whom a headphone mix is copied, and into which setup of the project."""
+
+    setup = SetupField(Setup.objects.none(), label="Into the setup", empty_label=None)
+    name = forms.CharField(max_length=60, widget=forms.TextInput(attrs={"autofocus": True}))
+    listeners = forms.ModelMultipleChoiceField(
+        Person.objects.none(), required=False, widget=forms.CheckboxSelectMultiple
+    )
+
+    def __init__(self, *args, mix: HeadphoneMix, **kwargs):
+        super().__init__(*args, initial={"setup": mix.setup_id}, **kwargs)
+        setups = Setup.objects.filter(session__project=mix.setup.session.project_id)
+        self.fields["setup"].queryset = setups.select_related("session__project").order_by(
+            "-session__starts_at", "session", "position", "pk"
+        )
+        self.fields["listeners"].queryset = people_about(mix)
+
+    def clean(self):
+        facts = super().clean()
+        setup, name = facts.get("setup"), facts.get("name")
+        if setup and name and setup.headphone_mixes.filter(name=name).exists():
+            self.add_error(
+                "name", f"{setup} has a mix called “{name}” already: write another name."
+            )
         return facts
 
 

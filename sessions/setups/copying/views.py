@@ -8,8 +8,9 @@ from sessions.bookings.models import RecordingSession
 from sessions.setups.chains.actions import OutOfService
 from sessions.setups.chains.availability import not_ready
 from sessions.setups.chains.views.setups import crumbs_of
-from sessions.setups.copying.actions import copy_setup, copy_stage
-from sessions.setups.copying.forms import SetupCopyForm, StageCopyForm
+from sessions.setups.copying.actions import copy_mix, copy_setup, copy_stage
+from sessions.setups.copying.forms import MixCopyForm, SetupCopyForm, StageCopyForm
+from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Setup, Stage
 
 
@@ -35,6 +36,20 @@ def _warn_of_what_is_not_ready(request, setup: Setup) -> None:
     units = Unit.objects.filter(stages__revision__chain__setup=setup).for_list().distinct()
     for sentence in not_ready(setup.session, units):
         messages.warning(request, sentence)
+
+
+def mix_copy(request: HttpRequest, pk: int) -> HttpResponse:
+    """The mix for somebody else, here or in another setup."""
+    mixes = HeadphoneMix.objects.visible_to(request.user).for_list()
+    mix = get_object_or_404(mixes.select_related("setup__session__project"), pk=pk)
+    form = MixCopyForm(request.POST or None, mix=mix)
+    if request.method == "POST" and form.is_valid():
+        facts = form.cleaned_data
+        copy = copy_mix(mix, to=facts.pop("setup"), by=request.user, **facts)
+        messages.success(request, f"{mix} is copied as {copy}.")
+        return redirect(copy)
+    crumbs = crumbs_of(mix.setup.session)
+    return form_page(request, form, title=f"Copy {mix}", crumbs=crumbs, action="Copy")
 
 
 def stage_copy(request: HttpRequest, pk: int) -> HttpResponse:

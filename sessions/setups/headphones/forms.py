@@ -51,7 +51,7 @@ class HeadphoneMixForm(forms.ModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         mix = self.instance
-        self.fields["listeners"].queryset = _people_about(mix)
+        self.fields["listeners"].queryset = people_about(mix)
         self.fields["box"].queryset = _boxes(mix)
         self.chains = list(mix.setup.chains.all())
         lines = list(mix.lines.all()) if mix.pk else []
@@ -156,7 +156,7 @@ class HeadphoneMixForm(forms.ModelForm):
         return [(*key, level, pan) for key, (level, pan) in found.items() if level]
 
 
-def _people_about(mix: HeadphoneMix):
+def people_about(mix: HeadphoneMix):
     """Those who have to do with the session or its project, and those who are chosen already."""
     session = mix.setup.session
     about = (

@@ -1,6 +1,6 @@
 """What a chain is recorded as: the project's format, stored with a revision when it is fixed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Self
 
 from gear.audio.values import format_value
@@ -9,11 +9,13 @@ from sessions.clients.models import BitDepth, Project, SampleRate
 
 @dataclass(frozen=True)
 class RecordingFormat:
-    """full_scale_dbu: the analogue level of 0 dBFS."""
+    """full_scale_dbu: the analogue level of 0 dBFS; clock and click in words, as the setup has them."""
 
     sample_rate: int
     bit_depth: int
     full_scale_dbu: float
+    clock: str = field(default="", compare=False)
+    click: str = field(default="", compare=False)
 
     def __str__(self) -> str:
         return ", ".join((self.rate, self.depth, self.alignment))
@@ -31,5 +33,6 @@ class RecordingFormat:
         return f"0 dBFS at {format_value(self.full_scale_dbu, 'dBu')}"
 
     @classmethod
-    def of(cls, project: Project) -> Self:
-        return cls(project.sample_rate, project.bit_depth, float(project.full_scale_dbu))
+    def of(cls, project: Project, *, clock: str = "", click: str = "") -> Self:
+        scale = float(project.full_scale_dbu)
+        return cls(project.sample_rate, project.bit_depth, scale, clock, click)

@@ -124,8 +124,11 @@ class Revision(Versioned):
 
     @property
     def format_today(self) -> RecordingFormat:
-        """Its project's. Load it `with_stages`."""
-        return RecordingFormat.of(self.chain.setup.session.project)
+        """Its project's and its setup's. Load it `with_stages`."""
+        setup = self.chain.setup
+        return RecordingFormat.of(
+            setup.session.project, clock=setup.clock_in_words, click=setup.click_in_words
+        )
 
     @property
     def recording_format(self) -> RecordingFormat:

@@ -2,6 +2,7 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 
+from gear.audio.values import format_value
 from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
@@ -40,6 +41,20 @@ class Setup(Versioned):
         blank=True,
         help_text="In and out together, as their makers state it. Empty: the models’ own facts.",
     )
+    clock_master = models.CharField(
+        max_length=60,
+        blank=True,
+        help_text="What the others follow: the converter, the house clock …",
+    )
+    rate_seen_hz = models.PositiveIntegerField(
+        "rate shown at the converter, Hz", null=True, blank=True
+    )
+    click = models.CharField(
+        max_length=80,
+        blank=True,
+        help_text="Its sound and level: side stick, 12 dB under the voice …",
+    )
+    count_in_bars = models.PositiveSmallIntegerField("count-in, bars", null=True, blank=True)
     note = models.TextField(blank=True)
     struck_at = models.DateTimeField(
         "taken down at",
@@ -66,6 +81,18 @@ class Setup(Versioned):
     @property
     def is_up(self) -> bool:
         return self.struck_at is None
+
+    @property
+    def clock_in_words(self) -> str:
+        """Who is followed, and the rate that the converter shows; empty where nobody wrote it down."""
+        rate = format_value(self.rate_seen_hz, "Hz") if self.rate_seen_hz else ""
+        return ", ".join(filter(None, (self.clock_master, rate and f"{rate} at the converter")))
+
+    @property
+    def click_in_words(self) -> str:
+        bars = self.count_in_bars
+        count_in = "" if bars is None else f"count-in {bars} bar{'' if bars == 1 else 's'}"
+        return ", ".join(filter(None, (self.click, count_in)))
 
     def free_channel(self, unit: Unit) -> int | None:
         """The first channel of the unit that no chain here stands on; None where it has only one,

@@ -17,6 +17,7 @@ def placement_facts(placement: Placement) -> list[tuple[str, str]]:
         ("Capsule", placement.get_orientation_display().lower() or NOT_LOGGED),
         ("Pattern", placement.pattern or NOT_LOGGED),
         ("Pop filter", _pop_filter(placement)),
+        ("Stand", placement.stand or NOT_LOGGED),
     ]
 
 

@@ -34,6 +34,7 @@ from sessions.setups.warnings.whole_setup import (
     headphones_too_loud,
     input_twice,
     patch_clashes,
+    rate_differs,
 )
 
 CHAIN_RULES: tuple[Callable[[Revision], Iterator[Warning]], ...] = (
@@ -76,6 +77,7 @@ def setup_warnings(
     return gravest_first(
         [
             *buffer_too_large(setup, ours),
+            *rate_differs(setup),
             *channel_twice(ours),
             *shared_control_differs(ours),
             *input_twice(setup, revisions),

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
 from gear.audio.exposure import exposure_verdict
+from gear.audio.values import format_value
 from gear.audio.verdict import Verdict
 from sessions.setups.headphones.delay import delay_of
 from sessions.setups.models import Revision, Setup
@@ -27,6 +28,18 @@ def buffer_too_large(setup: Setup, revisions: Iterable[Revision]) -> Iterator[Wa
     verdict = buffer_verdict(setup, revisions)
     if verdict and verdict.severity != "ok":
         yield from_verdict(verdict, f"Buffer of {setup.buffer_samples} samples")
+
+
+def rate_differs(setup: Setup) -> Iterator[Warning]:
+    """The converter shows another rate than the project is to be recorded at."""
+    project = setup.session.project
+    if setup.rate_seen_hz and setup.rate_seen_hz != project.sample_rate:
+        yield Warning(
+            "warning",
+            f"The converter shows {format_value(setup.rate_seen_hz, 'Hz')}, and {project} is recorded "
+            f"at {project.get_sample_rate_display()}: it would play at another speed and pitch.",
+            "Look at the clock master and at the rate that the converter is set to.",
+        )
 
 
 def input_twice(setup: Setup, session_revisions: Iterable[Revision]) -> Iterator[Warning]:

@@ -174,6 +174,8 @@ def test_data_hold_the_level_plan_with_its_reference(patched):
         "sample_rate_hz": 48000,
         "bit_depth": 24,
         "full_scale_dbu": 18,
+        "clock": "",
+        "click": "",
     }
     assert (microphone["in_spl_db"], microphone["in_dbu"]) == (94, None)
     assert (microphone["out_dbu"], microphone["headroom_db"]) == (-31.76, 36)

@@ -7,6 +7,8 @@ from gear.equipment.models import UnitState
 from sessions.setups.models import Setup, Stage
 from tests.factories import (
     ChainFactory,
+    HeadphoneLineFactory,
+    HeadphoneMixFactory,
     RecordingSessionFactory,
     ReservationFactory,
     RevisionFactory,
@@ -104,3 +106,34 @@ def test_stage_is_copied_into_another_chain_of_the_session(client_of, engineer):
     assert elsewhere not in form.fields["chain"].queryset
     assert answer.url == other.chain.get_absolute_url()
     assert Stage.objects.get(revision=other).unit == stage.unit
+
+
+def test_headphone_mix_is_copied_for_another_listener_into_another_setup(client_of, engineer):
+    """Maud's mix: the alto's chain and the click. The alto stands in the afternoon's setup too."""
+    chain = ChainFactory(source="Alto voice", track="Ld Vox")
+    mix = HeadphoneMixFactory(setup=chain.setup, name="Maud", output="3")
+    HeadphoneLineFactory(mix=mix, chain=chain, source="", level="0 dB")
+    HeadphoneLineFactory(mix=mix, chain=None, source="Click", level="low")
+    session = chain.setup.session
+    later = SetupFactory(session=RecordingSessionFactory(project=session.project))
+    same = ChainFactory(setup=later, source="Alto voice", track="Ld Vox")
+
+    client_of(engineer).post(page("mix_copy", mix), {"setup": later.pk, "name": "Kester"})
+
+    copy = later.headphone_mixes.get()
+    assert (copy.name, copy.output, list(copy.listeners.all())) == ("Kester", "3", [])
+    assert [(line.chain, line.source, line.level) for line in copy.lines.all()] == [
+        (same, "", "0 dB"),
+        (None, "Click", "low"),
+    ]
+
+
+def test_mix_of_a_name_that_is_there_is_refused_beside_it(client_of, engineer):
+    mix = HeadphoneMixFactory(name="Maud")
+
+    answer = client_of(engineer).post(
+        page("mix_copy", mix), {"setup": mix.setup_id, "name": "Maud"}
+    )
+
+    assert list(answer.context["form"].errors) == ["name"]
+    assert mix.setup.headphone_mixes.count() == 1

@@ -19,6 +19,7 @@ def test_all_that_was_measured_stands_in_words_and_figures():
         pattern="Cardioid",
         pop_filter=True,
         pop_filter_cm=Decimal("8.0"),
+        stand="Tall boom",
     )
 
     assert placed == {
@@ -28,6 +29,7 @@ def test_all_that_was_measured_stands_in_words_and_figures():
         "Capsule": "hung upside down",
         "Pattern": "Cardioid",
         "Pop filter": "in place, 8 cm from the capsule",
+        "Stand": "Tall boom",
     }
 
 
@@ -41,6 +43,7 @@ def test_what_nobody_wrote_down_is_said():
         "Capsule": "not logged",
         "Pattern": "not logged",
         "Pop filter": "none",
+        "Stand": "not logged",
     }
 
 

@@ -9,6 +9,7 @@ from sessions.setups.warnings.whole_setup import (
     buffer_verdict,
     headphones_too_loud,
     input_twice,
+    rate_differs,
 )
 from tests.factories import (
     HeadphoneMixFactory,
@@ -99,3 +100,13 @@ def test_headphones_against_a_days_allowance(level, minutes, severities):
     assert said(warnings) == severities
     assert all(warning.is_safety for warning in warnings)
     assert all("NIOSH 98-126" in warning.reason for warning in warnings)
+
+
+@pytest.mark.parametrize(
+    ("seen", "severities"), [(48_000, []), (None, []), (44_100, ["warning"]), (96_000, ["warning"])]
+)
+def test_converter_that_shows_another_rate_than_the_project(seen, severities):
+    """Common practice, no source: what is recorded at 44.1 kHz and played at 48 kHz is sharp."""
+    setup = SetupFactory(rate_seen_hz=seen, session__project__sample_rate=48_000)
+
+    assert said(rate_differs(setup)) == severities
