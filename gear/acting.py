@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import wraps
 from types import SimpleNamespace
 
@@ -18,7 +19,7 @@ def action(verb: Callable) -> Callable:
 
     @wraps(verb)
     def acted(*args, by, **kwargs):
-        with transaction.atomic(), _acting(by):
+        with transaction.atomic(), _ending(), _acting(by):
             return verb(*args, by=by, **kwargs)
 
     return acted
@@ -28,6 +29,30 @@ def set_facts(thing: Model, **facts) -> None:
     """Give the thing new values for its fields; it is not saved."""
     for name, value in facts.items():
         setattr(thing, name, value)
+
+
+def at_the_end(work: Callable[[], None]) -> None:
+    """Do this once the action that is going on, with all that it calls, has changed what it changes,
+    in the same transaction. Outside of an action it is not done."""
+    if (works := _works.get()) is not None:
+        works.append(work)
+
+
+_works: ContextVar[list[Callable] | None] = ContextVar("works", default=None)
+
+
+@contextmanager
+def _ending() -> Iterator[None]:
+    if _works.get() is not None:
+        yield
+        return
+    token = _works.set([])
+    try:
+        yield
+        for work in _works.get():
+            work()
+    finally:
+        _works.reset(token)
 
 
 @contextmanager

@@ -204,6 +204,9 @@ PAGES = {
     "recall:song": ALL,
     "recall:song_pdf": ALL,  # posting to it tries again what could not be printed
     "recall:song_json": ALL,
+    "recall:part": ALL,
+    "recall:part_pdf": ALL,
+    "recall:part_json": ALL,
     "reports:session": ALL,
     "bookings:summary": ENGINEERS,
     "reports:session_pdf": ALL,

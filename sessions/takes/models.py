@@ -120,10 +120,15 @@ class TakePartQuerySet(models.QuerySet):
         )
 
     def chosen(self):
-        """What the recording is made of: circled, marked master, or picked in the comp."""
-        return self.alias(in_comp=in_comp()).filter(
-            models.Q(circled=True) | models.Q(mark=Mark.MASTER) | models.Q(in_comp=True)
-        )
+        """What the recording is made of: circled, marked master, picked in the comp, or what such
+        a punch-in of the same part goes into; `in_comp` and `punched_into` say the latter."""
+        picked = models.Q(circled=True) | models.Q(mark=Mark.MASTER)
+        of_part = {"part": models.OuterRef("part")}
+        comp = CompChoice.objects.filter(take=models.OuterRef("take"), **of_part)
+        punch_ins = TakePart.objects.filter(picked, take__into=models.OuterRef("take"), **of_part)
+        return self.annotate(
+            in_comp=models.Exists(comp), punched_into=models.Exists(punch_ins)
+        ).filter(picked | models.Q(in_comp=True) | models.Q(punched_into=True))
 
 
 class TakePart(Versioned):
@@ -232,10 +237,3 @@ class CompChoice(models.Model):
 
     def __str__(self) -> str:
         return f"{self.line or self.section}: {self.take}"
-
-
-def in_comp() -> models.Exists:
-    """Of a TakePart: whether the comp of its part picks its take."""
-    return models.Exists(
-        CompChoice.objects.filter(take=models.OuterRef("take"), part=models.OuterRef("part"))
-    )

@@ -1,3 +1,5 @@
+from datetime import timedelta
+
 import factory
 from factory.django import DjangoModelFactory
 
@@ -20,6 +22,7 @@ class TakeFactory(DjangoModelFactory):
     )
     number = factory.Sequence(lambda n: n + 1)
     started_at = TEN_O_CLOCK
+    ended_at = TEN_O_CLOCK + timedelta(minutes=4)
 
     @classmethod
     def _create(cls, model, *args, parts, part, mark="", grade=None, circled=False, **facts):

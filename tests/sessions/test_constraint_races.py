@@ -293,6 +293,8 @@ NOT_MET = {
     "take_number_once": LOCKED,
     "take_ends_after_it_starts": OF_ONE_ROW,
     "false_start_not_chosen": OF_ONE_ROW,
+    "punch_in_goes_into_a_take": OF_ONE_ROW,
+    "part_once_a_take": NEW,
     "revision_once_a_take": NEW,
     "comp_choice_of_line_or_section": UNUSED,
     "comp_choice_line_once": UNUSED,
@@ -314,6 +316,9 @@ NOT_MET = {
     constraints.TAKE_FIXED: "no page changes it",
     constraints.PANEL_FIXED: LOCKED,
     constraints.REVISION_OPEN: LOCKED,
+    constraints.TAKE_OF_SONG: "no page moves a part or a take to another song",
+    constraints.PUNCHED: LOCKED,
+    constraints.COMP: UNUSED,
     constraints.PAPER_ISSUED: "no page changes it",
     constraints.PAPER_NUMBER: LOCKED,
 }
@@ -338,7 +343,7 @@ def all_constraints():
                 if field.unique and not field.primary_key:
                     yield f"{model.__name__}.{field.name}"
             yield from (constraint.name for constraint in model._meta.constraints)
-    triggers = constraints.FIXED + constraints.ISSUED + constraints.OVERLAPS
+    triggers = constraints.FIXED + constraints.TAKES + constraints.ISSUED + constraints.OVERLAPS
     yield from {trigger.message for trigger in triggers}
 
 

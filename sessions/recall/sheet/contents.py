@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Prefetch
+from django.db.models import Prefetch, QuerySet
 
 from gear.patchbay.wiring import load_wiring
 from sessions.recall.sheet.front import (
@@ -23,8 +23,8 @@ from sessions.setups.patching.plugs import CordKey, PlugList, cord_numbers
 from sessions.setups.signal_path.chain import ChainPath, chain_path
 from sessions.setups.signal_path.units import StageSheet
 from sessions.setups.warnings.cautions import ChainCaution, setup_cautions
-from sessions.songs.models import Song
-from sessions.takes.models import Mark, TakePart, TakeRevision, in_comp
+from sessions.songs.models import Part, Song
+from sessions.takes.models import Mark, TakePart, TakeRevision
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,12 +32,14 @@ class ChainSheet(ChainPath):
     """One revision of a chain, with the chosen takes that were recorded through it.
 
     number: its place on the sheet.
+    while_rolling: of the takes during which it came into force.
     other_numbers: the revisions of the same chain that other chosen takes went through.
     changes: against the one of those that came before it; None for the first.
     """
 
     number: int
     takes: tuple[TakePart, ...]
+    while_rolling: tuple[TakeRevision, ...]
     other_numbers: tuple[int, ...]
     changes: Comparison | None
     patching: Patching
@@ -68,9 +70,11 @@ class TrackLine:
 
 @dataclass(frozen=True)
 class RecallSheet:
-    """`tracks` to `headphones` concern the whole song; `undocumented` are takes without a chain."""
+    """Of a song, or of one `part`; `tracks` to `headphones` concern the whole of it, `undocumented`
+    are takes without a chain."""
 
     song: Song
+    part: Part | None
     facts: tuple[tuple[str, str], ...]
     takes: tuple[ChosenTake, ...]
     chains: tuple[ChainSheet, ...]
@@ -82,9 +86,12 @@ class RecallSheet:
     headphones: tuple[HeadphoneSheet, ...]
 
 
-def recall_sheet(song: Song) -> RecallSheet:
+def recall_sheet(subject: Song | Part) -> RecallSheet:
     """In a constant number of queries, if the song is loaded with project and client."""
-    chosen = tuple(map(_chosen, _chosen_parts(song)))
+    part = subject if isinstance(subject, Part) else None
+    song = part.song if part else subject
+    parts = subject.take_parts if part else TakePart.objects.filter(take__song=song)
+    chosen = tuple(map(_chosen, _loaded(parts)))
     used = defaultdict(list)
     for each in chosen:
         for through in each.through:
@@ -99,7 +106,7 @@ def recall_sheet(song: Song) -> RecallSheet:
     chains = tuple(
         _chain_sheet(
             chain,
-            takes=[each.part for each in used[chain.revision.pk]],
+            takes=used[chain.revision.pk],
             all_revisions=revisions,
             cord_numbers=numbers,
         )
@@ -107,6 +114,7 @@ def recall_sheet(song: Song) -> RecallSheet:
     )
     return RecallSheet(
         song=song,
+        part=part,
         facts=(*song_facts(song), *_clock_and_click(revisions), *_recorded_otherwise(revisions)),
         takes=chosen,
         chains=chains,
@@ -168,12 +176,10 @@ def _recorded_otherwise(revisions: list[Revision]) -> Iterator[tuple[str, str]]:
         yield "Recorded in another format", f"{word} {', '.join(places)}: see the levels there"
 
 
-def _chosen_parts(song: Song):
+def _loaded(parts: QuerySet):
     through = TakeRevision.objects.for_list().select_related("heard")
     return (
-        TakePart.objects.filter(take__song=song)
-        .chosen()
-        .annotate(in_comp=in_comp())
+        parts.chosen()
         .in_order()
         .select_related("take__session", "take__into")
         .prefetch_related(Prefetch("take__through", through))
@@ -200,6 +206,7 @@ def _chosen(part: TakePart) -> ChosenTake:
         (part.circled, "circled"),
         (part.mark == Mark.MASTER, "marked master"),
         (part.in_comp, "in the comp"),
+        (part.punched_into, "punched into"),
     ]
     why = ", ".join(word for holds, word in reasons if holds)
     return ChosenTake(part, why, tuple(part.through()))
@@ -208,7 +215,7 @@ def _chosen(part: TakePart) -> ChosenTake:
 def _chain_sheet(
     plugs: ChainPlugs,
     *,
-    takes: list[TakePart],
+    takes: list[ChosenTake],
     all_revisions: list[Revision],
     cord_numbers: dict[CordKey, int],
 ) -> ChainSheet:
@@ -222,11 +229,23 @@ def _chain_sheet(
     return ChainSheet(
         **vars(chain_path(revision, plugs.patching.patch_list, cord_numbers)),
         number=plugs.number,
-        takes=tuple(takes),
+        takes=tuple(each.part for each in takes),
+        while_rolling=_while_rolling(revision, takes),
         other_numbers=tuple(other.number for other in others),
         changes=compare(earlier[-1], revision) if earlier else None,
         patching=plugs.patching,
     )
+
+
+def _while_rolling(revision: Revision, takes: Iterable[ChosenTake]) -> tuple[TakeRevision, ...]:
+    """Once a take, however many of its parts are chosen."""
+    through = {
+        each.take_id: each
+        for chosen in takes
+        for each in chosen.through
+        if each.revision_id == revision.pk and each.since
+    }
+    return tuple(through.values())
 
 
 def _track(chain: ChainSheet, chosen: Iterable[ChosenTake], revisions: list[Revision]) -> TrackLine:

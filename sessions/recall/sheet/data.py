@@ -48,6 +48,7 @@ def recall_data(sheet: RecallSheet, *, studio: str, address: str) -> dict:
         "studio": studio,
         "address": address,
         "song": _song(sheet.song),
+        "part": sheet.part.name if sheet.part else None,
         "takes": [_take(chosen, places) for chosen in sheet.takes],
         "chains": [_chain(chain, place, sheet.song) for place, chain in enumerate(sheet.chains, 1)],
         "headphones": [_headphones(heard) for heard in sheet.headphones],

@@ -22,8 +22,8 @@ TEMPLATE = "sessions/recall/sheet/sheet.html"
 CHAINS_AT_ONCE = 4  # more are made by the worker only
 
 
-def contents(song: Song, address: str) -> Contents:
-    sheet = recall_sheet(song)
+def contents(subject: Song | Part, address: str) -> Contents:
+    sheet = recall_sheet(subject)
     data = recall_json(sheet, studio=settings.STUDIO_NAME, address=address)
     enclosure = Enclosure(ENCLOSED_AS, data, "What this sheet prints, as data")
     is_long = len(sheet.chains) > CHAINS_AT_ONCE
@@ -43,7 +43,13 @@ def _of_chain(chain: ChainSheet) -> Iterator[object]:
 
 
 STAGES = "takes__revisions__stages"
-
+# What stands behind takes, of a song as of a part.
+BEHIND_TAKES = {
+    **{"takes": Take, "takes__take_parts": TakePart, "takes__revisions__chain": Chain},
+    **{f"{STAGES}__unit": Unit, f"{STAGES}__unit__model": GearModel},
+    **{f"{STAGES}__patch_in": PatchPoint, f"{STAGES}__patch_out": PatchPoint},
+    **{f"{STAGES}__patch_in__bay": Bay, f"{STAGES}__patch_out__bay": Bay},
+}
 RECALL_SHEET = PaperKind(
     path=f"{__name__}.RECALL_SHEET",
     title="Recall sheet: {}".format,
@@ -52,12 +58,20 @@ RECALL_SHEET = PaperKind(
     subjects=Song.objects.select_related("project__client"),
     contents=contents,
     follows={
-        **{"pk": Song, "project": Project, "parts": Part, "takes": Take},
-        **{"takes__take_parts": TakePart},
-        **{"parts__comp_choices": CompChoice, "takes__revisions__chain": Chain},
-        **{f"{STAGES}__unit": Unit, f"{STAGES}__unit__model": GearModel},
-        **{f"{STAGES}__patch_in": PatchPoint, f"{STAGES}__patch_out": PatchPoint},
-        **{f"{STAGES}__patch_in__bay": Bay, f"{STAGES}__patch_out__bay": Bay},
+        **BEHIND_TAKES,
+        **{"pk": Song, "project": Project, "parts": Part, "parts__comp_choices": CompChoice},
     },
     ahead=Song.objects.filter(takes__in=Take.objects.chosen()).distinct(),
+)
+RECALL_SHEET_OF_PART = PaperKind(
+    path=f"{__name__}.RECALL_SHEET_OF_PART",
+    title=lambda part: f"Recall sheet: {part.song}, {part}",
+    page="recall:part",
+    template=TEMPLATE,
+    subjects=Part.objects.select_related("song__project__client"),
+    contents=contents,
+    follows={
+        **BEHIND_TAKES,
+        **{"pk": Part, "song": Song, "song__project": Project, "comp_choices": CompChoice},
+    },
 )

@@ -2,11 +2,14 @@ from django.urls import path
 
 from sessions.papers.stored.serving import paper_page
 from sessions.recall.sheet import views
-from sessions.recall.sheet.stored import RECALL_SHEET
+from sessions.recall.sheet.stored import RECALL_SHEET, RECALL_SHEET_OF_PART
 
 app_name = "recall"
 urlpatterns = [
-    path("songs/<int:pk>/", views.song, name="song"),
+    path("songs/<int:pk>/", views.page, {"kind": RECALL_SHEET}, name="song"),
     path("songs/<int:pk>/sheet.pdf", paper_page, {"kind": RECALL_SHEET}, name="song_pdf"),
-    path("songs/<int:pk>/sheet.json", views.song_json, name="song_json"),
+    path("songs/<int:pk>/sheet.json", views.data, {"kind": RECALL_SHEET}, name="song_json"),
+    path("parts/<int:pk>/", views.page, {"kind": RECALL_SHEET_OF_PART}, name="part"),
+    path("parts/<int:pk>/sheet.pdf", paper_page, {"kind": RECALL_SHEET_OF_PART}, name="part_pdf"),
+    path("parts/<int:pk>/sheet.json", views.data, {"kind": RECALL_SHEET_OF_PART}, name="part_json"),
 ]

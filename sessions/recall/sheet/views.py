@@ -5,38 +5,30 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils.text import slugify
 
+from sessions.papers.stored.kinds import PaperKind
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.data import MEDIA_TYPE, recall_json
-from sessions.songs.models import Song
 
 
-def _song_of(request, pk) -> Song:
-    songs = Song.objects.visible_to(request.user).select_related("project__client")
-    return get_object_or_404(songs, pk=pk)
+def page(request: HttpRequest, pk: int, kind: PaperKind) -> HttpResponse:
+    """What was chosen for a song or a part of it, and every chain behind that."""
+    subject = get_object_or_404(kind.subjects.visible_to(request.user), pk=pk)
+    context = {
+        "sheet": recall_sheet(subject),
+        "pdf": reverse(f"{kind.page}_pdf", args=[pk]),
+        "json": reverse(f"{kind.page}_json", args=[pk]),
+    }
+    return TemplateResponse(request, "sessions/recall/sheet/song.html", context)
 
 
-def song(request: HttpRequest, pk: int) -> HttpResponse:
-    """What was chosen for a song, and every chain behind it."""
-    sheet = recall_sheet(_song_of(request, pk))
-    return TemplateResponse(request, "sessions/recall/sheet/song.html", {"sheet": sheet})
-
-
-def song_json(request: HttpRequest, pk: int) -> HttpResponse:
+def data(request: HttpRequest, pk: int, kind: PaperKind) -> HttpResponse:
     """The same as data, by the schema in `recall.schema.json`."""
-    song = _song_of(request, pk)
-    data = recall_json(
-        recall_sheet(song), studio=settings.STUDIO_NAME, address=_address(request, song)
-    )
+    subject = get_object_or_404(kind.subjects.visible_to(request.user), pk=pk)
+    sheet = recall_sheet(subject)
+    address = request.build_absolute_uri(kind.address(subject))
+    named = " ".join(["recall", sheet.song.title, *([sheet.part.name] if sheet.part else [])])
     return HttpResponse(
-        data,
+        recall_json(sheet, studio=settings.STUDIO_NAME, address=address),
         content_type=MEDIA_TYPE,
-        headers={"Content-Disposition": f'attachment; filename="{_file_name(song)}.json"'},
+        headers={"Content-Disposition": f'attachment; filename="{slugify(named)}.json"'},
     )
-
-
-def _address(request: HttpRequest, song: Song) -> str:
-    return request.build_absolute_uri(reverse("recall:song", args=[song.pk]))
-
-
-def _file_name(song: Song) -> str:
-    return f"recall-{slugify(song.title)}".rstrip("-")

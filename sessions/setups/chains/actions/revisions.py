@@ -1,12 +1,13 @@
 from dataclasses import asdict
 from datetime import datetime
+from functools import partial
 from typing import NamedTuple
 
 from django.db import transaction
 from django.utils import timezone
 from simple_history.utils import bulk_create_with_history
 
-from gear.acting import action
+from gear.acting import action, at_the_end
 from gear.editing.versions import EditedMeanwhile, claim_version
 from gear.panels.models import Panel
 from sessions.setups.models import Chain, Placement, Revision, Stage
@@ -79,7 +80,19 @@ def claim_newest(newest: Revision, *, seen: Seen, by) -> Revision:
         return newest
     if newest.version != seen.version:
         raise EditedMeanwhile(newest)
-    return copy_revision(newest, chain=newest.chain, number=newest.number + 1, by=by)
+    copy = copy_revision(newest, chain=newest.chain, number=newest.number + 1, by=by)
+    at_the_end(partial(_log_on_rolling_takes, newest, copy))
+    return copy
+
+
+def _log_on_rolling_takes(before: Revision, after: Revision) -> None:
+    """Takes that roll through the revision before go on through the one after, from now on."""
+    rolling = before.takes.filter(ended_at=None).select_for_update(of=("self",)).order_by("pk")
+    for take in rolling:
+        now = timezone.now()
+        heard = before.through.get(take=take).heard
+        fix_revision(after, at=now)
+        after.through.create(take=take, heard=heard, since=now)
 
 
 def lock_newest(chain: Chain) -> Revision:

@@ -256,6 +256,7 @@ def test_data_hold_what_todays_record_says_otherwise(db):
 
 def as_of_version_2(data: dict) -> dict:
     """The same as it was written when takes had one part and changes were made between them."""
+    del data["part"]
     for take in data["takes"]:
         for name in ("punched_into", "started_at", "ended_at", "grade", "note_on_part"):
             del take[name]
