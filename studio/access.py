@@ -146,6 +146,8 @@ PAGES = {
     "setups:input_list": CONTROL_ROOM,
     "setups:input_list_csv": ALL,
     "setups:mix_copy": CONTROL_ROOM,
+    "setups:group_create": CONTROL_ROOM,
+    "setups:group_edit": CONTROL_ROOM,
     "setups:strike": CONTROL_ROOM,
     "setups:undo_strike": CONTROL_ROOM,
     "setups:patched_now": HOUSE,

@@ -32,6 +32,12 @@ PHANTOM_CLASH = Caution(
     "Leave phantom power off: it was on or is needed here, and can damage another unit of this "
     "chain. Choose another unit for one of the two.",
 )
+LIFTING = Caution(
+    "lifting",
+    "A cable is no safety line: hang a microphone from a locking mount on a counterweighted stand, "
+    "with a safety line of its own and nobody beneath. The makers’ instructions and local rules come "
+    "first.",
+)
 HEADPHONES = Caution(
     "loudness",
     "Turn the level down before headphones go on, and keep it no louder or longer than the ears "

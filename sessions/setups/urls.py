@@ -4,6 +4,7 @@ from sessions.setups.chains.views import chains, setups, stages
 from sessions.setups.comparing import views as comparing
 from sessions.setups.copying import views as copying
 from sessions.setups.faults import views as faults
+from sessions.setups.grouping import views as grouping
 from sessions.setups.headphones import views as headphones
 from sessions.setups.input_list import views as input_list
 from sessions.setups.levels import views as levels
@@ -36,6 +37,8 @@ urlpatterns = [
     path("stages/<int:pk>/copy/", copying.stage_copy, name="stage_copy"),
     path("stages/<int:pk>/move/", stages.stage_move, name="stage_move"),
     path("stages/<int:pk>/take-out/", stages.stage_delete, name="stage_delete"),
+    path("<int:pk>/groups/new/", grouping.group_create, name="group_create"),
+    path("groups/<int:pk>/", grouping.group_edit, name="group_edit"),
     path("mixes/<int:pk>/copy/", copying.mix_copy, name="mix_copy"),
     path("placements/<int:pk>/photo/", placement.photo, name="photo"),
     path("units/<int:pk>/", overview.for_unit, name="for_unit"),

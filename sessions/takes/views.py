@@ -40,14 +40,14 @@ def _take_of(request, pk) -> Take:
 
 def _recording_now(session, query: QueryDict) -> QueryDict:
     """The song, setup and parts that the address names, else those of the session's last take."""
-    if "song" in query and "setup" in query:
+    if "song" in query:
         return query
-    now = query.copy()
+    now = QueryDict(mutable=True)
     last = session.takes.order_by("-logged_at", "-pk").first()
     used = session.setups.filter(chains__revisions__takes=last) if last else session.setups.none()
     if setup := used.first() or session.setups.first():
         now["setup"] = setup.pk
-    if last and "song" not in query:
+    if last:
         now["song"] = last.song_id
         now.setlist("part", [str(part.pk) for part in last.parts.all()])
     return now
@@ -78,11 +78,8 @@ def _tracking(request, session, query, *, log_form=None, status=200) -> HttpResp
 
 def _recording(session, query, *, song, setup) -> dict:
     """What the tracking page shows of the song that is being recorded."""
-    takes = list(song.takes.for_list().order_by("-number"))
-    rolling = next((take for take in takes if take.is_rolling), None)
     parts = _parts_of(song, setup, query)
-    if rolling and not parts:
-        parts = [each.part for each in rolling.take_parts.all()]
+    takes = list(song.takes.for_list().order_by("-number"))
     return {
         "song": song,
         "setup": setup,
@@ -90,7 +87,7 @@ def _recording(session, query, *, song, setup) -> dict:
         "all_parts": song.parts.all(),
         "takes": takes,
         "next_number": takes[0].number + 1 if takes else 1,
-        "rolling": rolling,
+        "rolling": next((take for take in takes if take.is_rolling), None),
         "in_force": revisions_in_force(setup, parts),
         "now": _query(song, setup, parts),
     }

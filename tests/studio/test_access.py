@@ -9,6 +9,7 @@ from django.urls import URLPattern, get_resolver, reverse
 from PIL import Image
 
 from sessions.links.models import hash_of
+from sessions.setups.models import ChainGroup
 from studio.access import PAGES, PUBLIC, may_open
 from studio.roles import Role
 from tests.factories import (
@@ -138,6 +139,8 @@ ROW = {
     "headphones:edit": "headphone mix",
     "headphones:delete": "headphone mix",
     "setups:mix_copy": "headphone mix",
+    "setups:group_create": "setup",
+    "setups:group_edit": "group",
     "takes:session": "session",
     "takes:log": "session",
     "takes:mark": "take",
@@ -182,6 +185,7 @@ FURTHER = {  # what else an address holds
 # Rows of a project: a mix engineer sees them only where the project names them.
 OF_A_PROJECT = {
     "headphone mix",
+    "group",
     "project",
     "song",
     "part",
@@ -258,6 +262,7 @@ def rows_of(project) -> dict:
         "setup": setup,
         "chain": chain,
         "headphone mix": HeadphoneMixFactory(setup=setup),
+        "group": ChainGroup.objects.create(setup=setup, name="Overheads"),
         "revision": revision,
         "stage": stage,
         "placement": PlacementFactory(revision=revision, photo=_photo()),

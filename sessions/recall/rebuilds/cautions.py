@@ -3,16 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from gear.equipment.cautions import PATCHING, Caution, cautions_for
+from gear.equipment.cautions import LIFTING, PATCHING, Caution, cautions_for
 from gear.panels.models import Meaning
 from sessions.recall.rebuilds.checklist import ChainChecklist, Checklist, StageLine
 from sessions.setups.models import Orientation
-
-LIFTING = Caution(
-    "lifting",
-    "Fix its cable first, then hang it; secure it and the stand against falling, with nobody "
-    "underneath while it goes up.",
-)
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from gear.equipment.models import Unit
 from gear.panels.models import Control, Meaning
 from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.fields import PartsField, SeenField, SettingField, SetupField
-from sessions.setups.models import Chain, Path, Setup, Stage
+from sessions.setups.models import Chain, ChainGroup, Path, Setup, Stage
 from sessions.songs.models import Part
 
 #: What the name of a field begins with that sets a control.
@@ -65,10 +65,24 @@ class ChainForm(forms.ModelForm):
 
     class Meta:
         model = Chain
-        fields = ["source", "parts", "track", "destination_input"]
+        fields = [
+            "source",
+            "taken_by",
+            "parts",
+            "track",
+            "destination_input",
+            "summed_at",
+            "group",
+            "seat",
+        ]
 
-    def __init__(self, *args, project, **kwargs):
+    def __init__(self, *args, project, setup: Setup | None = None, **kwargs):
         super().__init__(*args, **kwargs)
+        groups = ChainGroup.objects.filter(setup=setup or self.instance.setup_id)
+        self.fields["group"].queryset = groups
+        self.fields["group"].empty_label = "Alone"
+        if not groups:
+            del self.fields["group"], self.fields["seat"]
         parts = Part.objects.filter(song__project=project).select_related("song")
         self.fields["parts"].queryset = parts.order_by("song__title", "position", "name")
 
@@ -86,6 +100,8 @@ class ChainCopyForm(ChainForm):
 
     def __init__(self, *args, project, **kwargs):
         super().__init__(*args, project=project, **kwargs)
+        for name in {"group", "seat"} & self.fields.keys():
+            del self.fields[name]  # where the copy stands there may be no such group
         setups = Setup.objects.filter(session__project=project).select_related("session")
         self.fields["setup"].queryset = setups.order_by("-session__starts_at", "position")
 

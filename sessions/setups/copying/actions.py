@@ -6,7 +6,10 @@ from gear.acting import action
 from sessions.bookings.models import RecordingSession
 from sessions.setups.chains.actions import Seen, add_stage, copy_chain, lock_newest
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
-from sessions.setups.models import Chain, Setup, Stage
+from sessions.setups.models import Chain, ChainGroup, Setup, Stage
+
+#: What a chain records, and where it stands in its group.
+RECORDS = ("source", "taken_by", "track", "destination_input", "summed_at", "seat")
 
 
 @action
@@ -26,16 +29,16 @@ def copy_setup(setup: Setup, *, to: RecordingSession, name: str, by) -> Setup:
         count_in_bars=setup.count_in_bars,
         note=setup.note,
     )
+    groups = {group.pk: _copy_group(group, to=copy) for group in setup.groups.all()}
     keeps_parts = setup.session.project_id == to.project_id
     chains = {
         chain.pk: copy_chain(
             chain,
             to=copy,
             by=by,
-            source=chain.source,
-            track=chain.track,
             parts=chain.parts.all() if keeps_parts else (),
-            destination_input=chain.destination_input,
+            group=groups.get(chain.group_id),
+            **{name: getattr(chain, name) for name in RECORDS},
         )
         for chain in setup.chains.prefetch_related("parts")
     }
@@ -75,6 +78,11 @@ def copy_stage(stage: Stage, *, to: Chain, by) -> Stage:
         patch_out=stage.patch_out,
         note=stage.note,
     )
+
+
+def _copy_group(group: ChainGroup, *, to: Setup) -> ChainGroup:
+    kept = ("name", "arrangement", "spacing_cm", "included_angle_deg", "is_matched", "note")
+    return ChainGroup.objects.create(setup=to, **{name: getattr(group, name) for name in kept})
 
 
 def _copy_mix(

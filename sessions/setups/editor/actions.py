@@ -7,7 +7,13 @@ from simple_history.utils import bulk_update_with_history
 
 from gear.acting import action
 from gear.editing.versions import EditedMeanwhile
-from sessions.setups.chains.actions import Seen, claim_newest, lock_newest
+from sessions.setups.chains.actions import (
+    Seen,
+    changed_settings,
+    claim_newest,
+    lock_with_partners,
+    set_alike,
+)
 from sessions.setups.chains.forms import CONTROL
 from sessions.setups.editor.keys import stage_keys
 from sessions.setups.models import Chain, Revision, Stage
@@ -43,7 +49,8 @@ def set_field(chain: Chain, *, key: str, name: str, was, value, by) -> Revision:
     What others changed elsewhere in the chain stays. Raises FieldEditedMeanwhile when the field
     itself has another value by now, StageTakenOut when the stage is gone.
     """
-    newest = lock_newest(chain)
+    lock_with_partners(chain)
+    newest = chain.revisions.newest().get()
     stage = _stage(newest, key)
     now = value_in(stage, name)
     if now == value:
@@ -54,6 +61,8 @@ def set_field(chain: Chain, *, key: str, name: str, was, value, by) -> Revision:
     stage = _stage(revision, key)
     _set(stage, name, value)
     stage.save()
+    if name.startswith(CONTROL):
+        set_alike(stage, {name.removeprefix(CONTROL): value}, by=by)
     return revision
 
 
@@ -63,9 +72,11 @@ def set_stages(all_typed: Iterable[Typed], *, by) -> None:
 
     Raises EditedMeanwhile, with the newest revision, when another edit of one of them came first.
     """
-    changed, names = [], set()
-    for typed in sorted(all_typed, key=lambda typed: typed.chain.pk):
-        newest = lock_newest(typed.chain)
+    changed, names, alike = [], set(), []
+    all_typed = sorted(all_typed, key=lambda typed: typed.chain.pk)
+    lock_with_partners(*(typed.chain for typed in all_typed))
+    for typed in all_typed:
+        newest = typed.chain.revisions.newest().get()
         if Seen.of(newest) != typed.seen:
             raise EditedMeanwhile(newest)
         stages = _stages(newest)
@@ -76,10 +87,18 @@ def set_stages(all_typed: Iterable[Typed], *, by) -> None:
         }
         if differing:
             revision = claim_newest(newest, seen=typed.seen, by=by)
-            changed += _changed(stages if revision == newest else _stages(revision), differing)
+            stages = stages if revision == newest else _stages(revision)
+            alike += [
+                (stages[key], changed_settings(stages[key].settings, facts["settings"]))
+                for key, facts in differing.items()
+                if "settings" in facts
+            ]
+            changed += _changed(stages, differing)
             names.update(*differing.values())
     if changed:
         bulk_update_with_history(changed, Stage, sorted(names))
+    for stage, settings in alike:
+        set_alike(stage, settings, by=by)
 
 
 def value_in(stage: Stage, name: str):

@@ -1,4 +1,5 @@
 from sessions.setups.models.chains import Chain
+from sessions.setups.models.groups import Arrangement, ChainGroup, GroupFacts, Seat
 from sessions.setups.models.placements import Orientation, Placement
 from sessions.setups.models.revisions import Revision
 from sessions.setups.models.setups import Setup

@@ -5,6 +5,7 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from sessions.bookings.models import RecordingSession
+from sessions.setups.models.groups import ChainGroup, Seat
 from sessions.setups.models.revisions import Revision
 from sessions.songs.models import Part
 
@@ -35,6 +36,20 @@ class Chain(models.Model):
     destination_input = models.CharField(
         max_length=40, blank=True, help_text="The recorder’s or interface’s input."
     )
+    summed_at = models.CharField(
+        max_length=60,
+        blank=True,
+        help_text="Where it is added to others that feed the same track: console bus 1 …",
+    )
+    taken_by = models.CharField(
+        max_length=60,
+        blank=True,
+        help_text="Where one source feeds several chains: direct, split 2, re-amplified return …",
+    )
+    group = models.ForeignKey(
+        ChainGroup, models.SET_NULL, null=True, blank=True, related_name="chains"
+    )
+    seat = models.CharField("in the group", max_length=6, choices=Seat, blank=True)
     parts = models.ManyToManyField(
         Part,
         blank=True,

@@ -33,6 +33,8 @@ class Placement(models.Model):
         "pop_filter",
         "pop_filter_cm",
         "stand",
+        "across_cm",
+        "along_cm",
         "note",
     )
 
@@ -74,6 +76,22 @@ class Placement(models.Model):
         null=True,
         blank=True,
         validators=FROM_ZERO,
+    )
+    across_cm = models.DecimalField(
+        "to the right of the group’s middle, cm",
+        max_digits=6,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text="As one faces the source; to the left is below zero.",
+    )
+    along_cm = models.DecimalField(
+        "in front of the group’s middle, cm",
+        max_digits=6,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text="Towards the source; behind is below zero.",
     )
     stand = models.CharField(max_length=40, blank=True, help_text="Tall boom, short, clip …")
     note = models.TextField(blank=True)

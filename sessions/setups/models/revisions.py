@@ -8,6 +8,7 @@ from django.urls import reverse
 from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
+from sessions.setups.models.groups import GroupFacts
 from sessions.setups.models.recording_format import RecordingFormat
 from sessions.setups.models.stages import Stage
 from sessions.songs.models import Part
@@ -27,7 +28,7 @@ class RevisionQuerySet(models.QuerySet):
     def with_stages(self):
         """Revisions with all that a page or sheet of them prints, in a constant number of queries."""
         return self.select_related(
-            "chain__setup__session__project", "placement", "created_by"
+            "chain__setup__session__project", "chain__group", "placement", "created_by"
         ).prefetch_related(
             models.Prefetch("chain__parts", Part.objects.select_related("song")),
             models.Prefetch("stages", Stage.objects.for_list()),
@@ -102,6 +103,12 @@ class Revision(Versioned):
         editable=False,
         help_text="What the project was recorded as when it was fixed.",
     )
+    grouped = models.JSONField(
+        default=dict,
+        blank=True,
+        editable=False,
+        help_text="What its group was when it was fixed.",
+    )
 
     objects = RevisionQuerySet.as_manager()
 
@@ -134,6 +141,13 @@ class Revision(Versioned):
     def recording_format(self) -> RecordingFormat:
         """Of a fixed revision that of its day, else today's. Load it `with_stages`."""
         return RecordingFormat(**self.format) if self.format else self.format_today
+
+    @property
+    def group_facts(self) -> GroupFacts | None:
+        """Of a fixed revision those of its day, else today's. Load it `with_stages`."""
+        if self.is_fixed:
+            return GroupFacts(**self.grouped) if self.grouped else None
+        return GroupFacts.of(self.chain)
 
     def units_out_of_service(self) -> list[Unit]:
         """Those of its units that are at the bench or retired today. Load it `with_stages`."""

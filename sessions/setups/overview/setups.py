@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from django.db.models import Prefetch
 
 from gear.audio.verdict import Verdict
+from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import load_wiring
 from sessions.bookings.models import RecordingSession
 from sessions.setups.chains.summary import Completeness, completeness, path_in_words
+from sessions.setups.grouping.drawing import group_drawing, pair_drawing
 from sessions.setups.headphones.listening import HeardMix
 from sessions.setups.headphones.models import HeadphoneMix
-from sessions.setups.models import Chain, Revision, Setup
+from sessions.setups.models import Chain, ChainGroup, GroupFacts, Revision, Setup
 from sessions.setups.patching.patch_list import NOTHING, Patching, session_patching
 from sessions.setups.warnings import Warning, chain_warnings, setup_warnings
 from sessions.setups.warnings.cautions import ChainCaution, setup_cautions
@@ -29,6 +31,15 @@ class ChainLine:
 
 
 @dataclass(frozen=True)
+class GroupLine:
+    """A pair or a group, in words and drawn; without a drawing where nobody measured it."""
+
+    group: ChainGroup
+    words: str
+    drawing: Drawing | None
+
+
+@dataclass(frozen=True)
 class SetupOverview:
     """One setup: its chains, what the performers hear, and what concerns it as a whole."""
 
@@ -39,6 +50,7 @@ class SetupOverview:
     patching: Patching
     cautions: list[ChainCaution]
     headphones: list[HeardMix]
+    groups: list[GroupLine]
 
 
 def setups_of(session: RecordingSession) -> list[SetupOverview]:
@@ -46,7 +58,7 @@ def setups_of(session: RecordingSession) -> list[SetupOverview]:
     setups = list(
         Setup.objects.filter(session=session)
         .with_chains()
-        .prefetch_related(Prefetch("headphone_mixes", HeadphoneMix.objects.for_list()))
+        .prefetch_related("groups", Prefetch("headphone_mixes", HeadphoneMix.objects.for_list()))
     )
     up = [
         chain.newest_revision() for setup in setups for chain in setup.chains.all() if setup.is_up
@@ -71,7 +83,17 @@ def _overview(
         patching,
         setup_cautions(line.revision for line in lines),
         [HeardMix.of(mix) for mix in setup.headphone_mixes.all()],
+        [_group(group, [line.revision for line in lines]) for group in setup.groups.all()],
     )
+
+
+def _group(group: ChainGroup, revisions: list[Revision]) -> GroupLine:
+    ours = [revision for revision in revisions if revision.chain.group_id == group.pk]
+    facts = GroupFacts.of_group(group)
+    words = f"{facts}; {', '.join(str(revision.chain) for revision in ours) or 'no chain yet'}"
+    if group.is_pair:
+        return GroupLine(group, words, pair_drawing(facts))
+    return GroupLine(group, words, group_drawing(group.name, ours))
 
 
 def _line(chain: Chain, up: list[Revision]) -> ChainLine:

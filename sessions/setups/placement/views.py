@@ -6,6 +6,7 @@ from django.template.response import TemplateResponse
 from django.views.decorators.cache import cache_control
 
 from gear.editing.versions import EditedMeanwhile
+from gear.equipment.cautions import LIFTING
 from sessions.setups.chains.actions import Seen
 from sessions.setups.chains.views.meanwhile import both_versions
 from sessions.setups.chains.views.messages import message_saved
@@ -46,6 +47,7 @@ def placement(request: HttpRequest, pk: int) -> HttpResponse:
         "chain": chain,
         "revision": newest,
         "placement": getattr(newest, "placement", None),
+        "lifting": LIFTING,
         "back": chain.get_absolute_url(),
     }
     return TemplateResponse(request, "sessions/setups/placement/placement_form.html", context)

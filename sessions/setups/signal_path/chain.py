@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from gear.panels.strokes import Drawing
 from gear.patchbay.patch_list import PatchList
 from sessions.setups.chains.summary import Completeness, completeness
+from sessions.setups.grouping.drawing import pair_drawing
 from sessions.setups.levels.plan import LevelPlan, level_plan
-from sessions.setups.models import Placement, Revision
+from sessions.setups.models import GroupFacts, Placement, Revision
 from sessions.setups.patching.connections import Connection, connections
 from sessions.setups.patching.plugs import CordKey
 from sessions.setups.placement.drawing import placement_drawing
@@ -41,6 +42,15 @@ class ChainPath:
     def placement_drawing(self) -> Drawing:
         facts = "; ".join(f"{name.lower()}: {said}" for name, said in self.placement_facts)
         return placement_drawing(self.placement, f"Placement from the side, not to scale. {facts}")
+
+    @property
+    def group_facts(self) -> GroupFacts | None:
+        return self.revision.group_facts
+
+    @property
+    def pair_drawing(self) -> Drawing | None:
+        facts = self.group_facts
+        return pair_drawing(facts) if facts and facts.is_pair else None
 
     @property
     def source_text(self) -> str:

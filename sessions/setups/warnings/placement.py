@@ -1,5 +1,6 @@
 from collections.abc import Iterator
 
+from gear.equipment.cautions import LIFTING
 from sessions.setups.models import Orientation, Revision
 from sessions.setups.warnings.warning import Warning
 
@@ -10,7 +11,6 @@ def hung_upside_down(revision: Revision) -> Iterator[Warning]:
         yield Warning(
             "caution",
             "The microphone hangs upside down.",
-            "Fix its cable first, then hang it; secure it and the stand against falling, with "
-            "nobody underneath while it goes up.",
+            LIFTING.text,
             is_safety=True,
         )

@@ -301,15 +301,3 @@ def test_tracking_page_costs_the_same_for_any_number_of_takes(
         web.get(
             reverse("takes:session", args=[session.pk]), {"song": part.song_id, "setup": setup.pk}
         )
-
-
-def test_address_of_a_song_alone_leads_to_the_setup_and_the_rolling_take(
-    client_of, engineer, session, setup, part
-):
-    rolling = TakeFactory(part=part, session=session, ended_at=None)
-
-    answer = client_of(engineer).get(
-        reverse("takes:session", args=[session.pk]), {"song": part.song_id}
-    )
-
-    assert (answer.context["setup"], answer.context["rolling"]) == (setup, rolling)

@@ -5,12 +5,14 @@ revision is open; a fixed one is copied first, and stays as it is.
 """
 
 from sessions.setups.chains.actions.chains import ChainRecorded, add_chain, change_chain, copy_chain
+from sessions.setups.chains.actions.pairs import changed_settings, set_alike
 from sessions.setups.chains.actions.revisions import (
     Seen,
     claim_newest,
     claim_revision,
     fix_revision,
     lock_newest,
+    lock_with_partners,
     open_revision,
 )
 from sessions.setups.chains.actions.stages import (

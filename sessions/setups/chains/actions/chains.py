@@ -55,19 +55,14 @@ def copy_chain(
     *,
     to: Setup,
     by,
-    source: str,
-    track: str,
     parts: Iterable[Part] = (),
-    destination_input: str = "",
+    **facts,
 ) -> Chain:
-    """A new chain in the setup `to` that starts as this one stands now; this one stays as it is."""
-    copy = Chain.objects.create(
-        setup=to,
-        position=next_position(to.chains),
-        source=source,
-        track=track,
-        destination_input=destination_input,
-    )
+    """A new chain in the setup `to` that starts as this one stands now; this one stays as it is.
+
+    `facts` are what it records: source, track and the like.
+    """
+    copy = Chain.objects.create(setup=to, position=next_position(to.chains), **facts)
     copy.parts.set(parts)
     copy_revision(lock_newest(chain), chain=copy, number=1, by=by)
     return copy

@@ -4,13 +4,14 @@ from functools import partial
 from typing import NamedTuple
 
 from django.db import transaction
+from django.db.models import Q
 from django.utils import timezone
 from simple_history.utils import bulk_create_with_history
 
 from gear.acting import action, at_the_end
 from gear.editing.versions import EditedMeanwhile, claim_version
 from gear.panels.models import Panel
-from sessions.setups.models import Chain, Placement, Revision, Stage
+from sessions.setups.models import Chain, ChainGroup, GroupFacts, Placement, Revision, Stage
 from sessions.setups.models.snapshot import StageFacts
 from sessions.setups.patching.patch_list import wiring_snapshot
 
@@ -57,8 +58,10 @@ def fix_revision(revision: Revision, *, at: datetime | None = None) -> None:
         Stage.objects.filter(pk=stage.pk).update(snapshot=StageFacts.of(stage).to_json())
     revision.wiring = wiring_snapshot(stages)
     revision.format = asdict(revision.format_today)
+    group = GroupFacts.of(revision.chain)
+    revision.grouped = group.to_json() if group else {}
     revision.fixed_at = now
-    revision.save(update_fields=["fixed_at", "wiring", "format"])
+    revision.save(update_fields=["fixed_at", "wiring", "format", "grouped"])
 
 
 def claim_revision(chain: Chain, *, seen: Seen, by) -> Revision:
@@ -99,6 +102,13 @@ def lock_newest(chain: Chain) -> Revision:
     """The newest revision, while edits and takes of the chain queue until the transaction ends."""
     lock(chain.pk)
     return chain.revisions.newest().get()
+
+
+def lock_with_partners(*chains: Chain) -> None:
+    """The same with the other half of a pair that is set alike, all in one order."""
+    alike = ChainGroup.objects.filter(chains__in=chains, is_matched=True)
+    ours = Q(pk__in=[chain.pk for chain in chains]) | Q(group__in=alike)
+    list(Chain.objects.select_for_update(of=("self",)).filter(ours).order_by("pk"))
 
 
 def lock(chain_id: int) -> None:

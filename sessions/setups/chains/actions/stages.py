@@ -2,7 +2,8 @@ from gear.acting import action, set_facts
 from gear.equipment.models import Unit
 from gear.panels.models import Panel
 from gear.patchbay.models import PatchPoint
-from sessions.setups.chains.actions.revisions import Seen, claim_revision
+from sessions.setups.chains.actions.pairs import changed_settings, set_alike
+from sessions.setups.chains.actions.revisions import Seen, claim_revision, lock_with_partners
 from sessions.setups.chains.actions.rows import next_position
 from sessions.setups.models import Chain, Revision, Stage
 
@@ -58,9 +59,12 @@ def change_stage(stage: Stage, *, seen: Seen, by, **facts) -> Stage:
     """Change a stage; the one that is saved may stand in the next revision. Unchanged, it stays."""
     if all(getattr(stage, name) == value for name, value in facts.items()):
         return stage
+    lock_with_partners(stage.revision.chain)
     stage = _claim_stage(stage, seen=seen, by=by)
+    changed = changed_settings(stage.settings, facts.get("settings", stage.settings))
     set_facts(stage, **facts)
     stage.save()
+    set_alike(stage, changed, by=by)
     return stage
 
 

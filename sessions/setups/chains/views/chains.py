@@ -15,7 +15,7 @@ def chain_create(request: HttpRequest, pk: int) -> HttpResponse:
     """A new chain, without stages yet."""
     setups = Setup.objects.visible_to(request.user).select_related("session__project")
     setup = get_object_or_404(setups, pk=pk)
-    form = ChainForm(request.POST or None, project=setup.session.project)
+    form = ChainForm(request.POST or None, project=setup.session.project, setup=setup)
     if request.method == "POST" and form.is_valid():
         chain = add_chain(setup, by=request.user, **form.cleaned_data)
         messages.success(request, f"{chain} is set down. Add its stages, the microphone first.")
@@ -67,6 +67,8 @@ def chain_copy(request: HttpRequest, pk: int) -> HttpResponse:
         initial={
             "setup": chain.setup_id,
             "source": chain.source,
+            "taken_by": chain.taken_by,
+            "summed_at": chain.summed_at,
             "parts": chain.parts.all(),
             "track": chain.track,
             "destination_input": chain.destination_input,

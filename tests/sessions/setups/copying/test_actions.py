@@ -2,6 +2,7 @@ import pytest
 
 from sessions.setups.chains.actions import fix_revision
 from sessions.setups.copying.actions import copy_setup, copy_stage
+from sessions.setups.models import ChainGroup
 from tests.factories import (
     HeadphoneLineFactory,
     HeadphoneMixFactory,
@@ -60,6 +61,18 @@ def test_headphone_mixes_come_with_it_on_the_copied_chains(setup, engineer):
         (None, "Click", "low"),
     ]
     assert setup.headphone_mixes.get().lines.count() == 2
+
+
+def test_pair_is_a_pair_of_the_copied_chains(setup, engineer):
+    group = ChainGroup.objects.create(setup=setup, name="Main pair", spacing_cm=17)
+    setup.chains.update(group=group, seat="left")
+
+    copy = copy_setup(setup, to=setup.session, name="Again", by=engineer)
+
+    copied = copy.groups.get()
+    assert (copied.name, copied.spacing_cm) == ("Main pair", 17)
+    assert {(chain.group, chain.seat) for chain in copy.chains.all()} == {(copied, "left")}
+    assert set(group.chains.all()) == set(setup.chains.all())
 
 
 def test_what_is_copied_stays_as_it_was(setup, engineer):

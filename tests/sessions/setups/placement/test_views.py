@@ -58,7 +58,7 @@ def test_placement_is_written_down(client_of, assistant):
 def test_placement_page_says_how_to_hang_a_microphone(client_of, engineer):
     html = client_of(engineer).get(page("placement", RevisionFactory().chain)).content.decode()
 
-    assert "Fix the cable before a microphone is hung upside down" in html
+    assert "A cable is no safety line" in html
     assert "maker’s instructions" in html
 
 

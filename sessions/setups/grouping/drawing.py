@@ -1,0 +1,89 @@
+"""A pair or a group from above. A pair is not to scale: the figures say how far; a group is, by what
+was measured from its middle."""
+
+import math
+from collections.abc import Iterable
+
+from gear.audio.values import number_text
+from gear.panels.strokes import Drawing, Stroke, Words, ring
+from sessions.setups.models import Arrangement, GroupFacts, Revision
+
+_WIDTH, _HEIGHT = 200, 72
+_MIDDLE, _ARM = (100, 46), 28
+_APART = {Arrangement.SPACED: 55, Arrangement.NEAR_COINCIDENT: 12}
+#: What is drawn where nobody measured the angle: an angle that such a pair may have.
+_USUAL_ANGLE = {Arrangement.SPACED: 0}
+_ROOM = 60  # half the width that a group's stands may take
+
+
+def pair_drawing(facts: GroupFacts) -> Drawing:
+    """Two capsules with their axes, towards the source above."""
+    x, y = _MIDDLE
+    if facts.arrangement == Arrangement.MID_SIDE:
+        strokes = [
+            Stroke(_arrow(x, y, 0), 2),
+            Stroke(_arrow(x, y, -90) + _arrow(x, y, 90), 2, 3),
+            Stroke(ring(x, y, 5), 2.5),
+        ]
+        words = [Words("mid", x + 8, y - _ARM + 6, "start"), Words("side", x + _ARM, y + 18)]
+        return Drawing(str(facts), _WIDTH, _HEIGHT, tuple(strokes), tuple(words), letter_size=10)
+    apart = _APART.get(facts.arrangement, 0)
+    angle = facts.included_angle_deg
+    half = (_USUAL_ANGLE.get(facts.arrangement, 90) if angle is None else angle) / 2
+    strokes = [
+        Stroke(ring(x - apart, y, 5) + ring(x + apart, y, 5), 2.5),
+        Stroke(_arrow(x - apart, y, -half) + _arrow(x + apart, y, half), 2),
+    ]
+    words = [
+        Words("left", x - apart - 9, y + 18, "end" if not apart else "middle"),
+        Words("right", x + apart + 9, y + 18, "start" if not apart else "middle"),
+    ]
+    if facts.spacing_cm is not None:
+        words.append(Words(number_text(facts.spacing_cm, "cm"), x, y + 24))
+    if angle is not None:
+        words.append(Words(number_text(angle, "°"), x, 10))
+    return Drawing(str(facts), _WIDTH, _HEIGHT, tuple(strokes), tuple(words), letter_size=10)
+
+
+def group_drawing(name: str, revisions: Iterable[Revision]) -> Drawing | None:
+    """Where each stands, from above; None where nobody measured that."""
+    stands = [
+        (revision.chain.source, float(placed.across_cm), float(placed.along_cm))
+        for revision in revisions
+        if (placed := getattr(revision, "placement", None))
+        and None not in (placed.across_cm, placed.along_cm)
+    ]
+    if not stands:
+        return None
+    farthest = max(max(abs(across), abs(along)) for _, across, along in stands) or 1
+    scale = _ROOM / farthest
+    strokes = [Stroke("M100 68V80M94 74H106", 1)]
+    words = []
+    for source, across, along in stands:
+        x, y = 100 + across * scale, 74 - along * scale
+        strokes.append(Stroke(ring(x, y, 4), 2))
+        words.append(Words(source, x, y - 7))
+    said = "; ".join(
+        f"{source}: {_way(across, 'right', 'left')}, {_way(along, 'in front', 'behind')}"
+        for source, across, along in stands
+    )
+    title = f"{name} from above, the cross is its middle. {said}"
+    return Drawing(title, _WIDTH, 148, tuple(strokes), tuple(words), letter_size=9)
+
+
+def _arrow(x: float, y: float, degrees: float) -> str:
+    """From the capsule towards where it looks: up the sheet at 0 degrees, clockwise."""
+    turn = math.radians(degrees)
+    tip = x + _ARM * math.sin(turn), y - _ARM * math.cos(turn)
+    path = f"M{x + 5 * math.sin(turn):.1f} {y - 5 * math.cos(turn):.1f}L{tip[0]:.1f} {tip[1]:.1f}"
+    for barb in (150, -150):
+        way = turn + math.radians(barb)
+        path += (
+            f"M{tip[0]:.1f} {tip[1]:.1f}"
+            f"L{tip[0] + 6 * math.sin(way):.1f} {tip[1] - 6 * math.cos(way):.1f}"
+        )
+    return path
+
+
+def _way(cm: float, ahead: str, back: str) -> str:
+    return f"{number_text(abs(cm), 'cm')} {ahead if cm >= 0 else back}"
