@@ -90,7 +90,7 @@ def test_takes_are_logged_without_javascript(tracking):
     sees(page, "take 1 rolling")
     press(page, "Master M")
     sees(page, "Take 1: master")
-    press(page, "Circle take 1")
+    press(page, f"Circle {part}, take 1")
     sees(page, "Take 1 circled: chosen")
 
     take = part.take_parts.get()

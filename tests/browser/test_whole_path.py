@@ -179,10 +179,10 @@ def log_takes_and_change_a_setting(page) -> None:
     """Take 1 and 2 through revision 1; then less into the compressor, and take 3 is circled."""
     chain = page.url
     follow(page, "Lead vocal", "Takes")
-    choose(page, "Part", "Lead vocal")
+    choose(page, "Song", "Haul Away the Morning")
     choose(page, "Setup", "Lead vocal, morning")
-    press(page, "Record this part")
-    sees(page, "Next take of Haul Away the Morning, Lead vocal.")
+    press(page, "Record this song")
+    sees(page, "Parts: Lead vocal", "Next take of Haul Away the Morning.")
     strike(page, "t")
     sees(page, "take 1 rolling")
     strike(page, "f")
@@ -200,7 +200,7 @@ def log_takes_and_change_a_setting(page) -> None:
     page.goto(tracking)
     strike(page, "c")
     sees(page, "take 3 logged, complete", "Maud, alto voice → Ld Vox, rev. 2")
-    press(page, "Circle take 3")
+    press(page, "Circle Lead vocal, take 3")
     sees(page, "Take 3 circled: chosen.")
 
 
