@@ -147,7 +147,7 @@ def build_chain(page) -> None:
     fill_in(page, {"Name": "Lead vocal, morning", "Buffer, samples": "128"})
     press(page, "Save")
     follow(page, "New chain")
-    choose(page, "Part", "Lead vocal")
+    page.get_by_label("Haul Away the Morning: Lead vocal").check()
     fill_in(page, {"Source": "Maud, alto voice", "Track": "Ld Vox", "Destination input": "Input 1"})
     press(page, "Save")
     for unit, settings, stage in STAGES:
