@@ -24,6 +24,7 @@ PREAMPLIFIER = "Tidewell Neap 1 (P-01)"
 COMPRESSOR = "Ropewalk Electric Slack Water (C-01)"
 REVERBERATION = "Gannet Tone Cistern (E-01)"
 CONVERTER = "Lanyard Log 16 (A-01)"
+FIRST_CHANNEL = "Lanyard Log 16 (A-01/1)"  # the first that is free
 
 # Unit, its controls as they are typed, and the rest of its stage.
 STAGES = [
@@ -47,7 +48,7 @@ STAGES = [
         {},
     ),
     (REVERBERATION, {"Decay": "1.8", "Blend": "25 %"}, {"path": "Monitor only"}),
-    (CONVERTER, {"Full scale": "18"}, {"in": "Record 1"}),
+    (CONVERTER, {"Full scale": "18"}, {"in": "Record 1", "as": FIRST_CHANNEL}),
 ]
 
 # Degrees clockwise from straight up: an hour of the clock is 30 of them.
@@ -144,7 +145,7 @@ def build_chain(page) -> None:
     follow(page, "Sessions", "Lead vocal")
     press(page, "Start")
     follow(page, "Setups", "New setup")
-    fill_in(page, {"Name": "Lead vocal, morning", "Buffer, samples": "128"})
+    fill_in(page, {"Name": "Lead vocal, morning", "Buffer": "128"})
     press(page, "Save")
     follow(page, "New chain")
     page.get_by_label("Haul Away the Morning: Lead vocal").check()
@@ -154,7 +155,7 @@ def build_chain(page) -> None:
         follow(page, "Add a unit")
         fill_in(page, {"Add a unit": unit})
         press(page, "Add to the chain")
-        follow(page, "To the chain", f"Edit settings of {unit}")
+        follow(page, "To the chain", f"Edit settings of {stage.get('as', unit)}")
         fill_in(page, settings)
         if "in" in stage:
             choose(page, "Patched in at", stage["in"])
