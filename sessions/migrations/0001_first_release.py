@@ -53,6 +53,7 @@ class Migration(migrations.Migration):
                 ('note', models.TextField(blank=True)),
             ],
             options={
+                'verbose_name': 'group',
                 'ordering': ['setup', 'name', 'pk'],
             },
         ),
@@ -1336,8 +1337,8 @@ class Migration(migrations.Migration):
                 ('setup', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.setup')),
             ],
             options={
-                'verbose_name': 'historical chain group',
-                'verbose_name_plural': 'historical chain groups',
+                'verbose_name': 'historical group',
+                'verbose_name_plural': 'historical groups',
                 'ordering': ('-history_date', '-history_id'),
                 'get_latest_by': ('history_date', 'history_id'),
             },

@@ -18,6 +18,7 @@ from gear.patchbay.models import TieLine
 from sessions import constraints
 from sessions.bookings.models import RecordingSession, Status
 from sessions.editing.presses import FIELD
+from sessions.setups.models import ChainGroup
 from sessions.takes.models import Mark, TakePart
 from tests.factories import (
     BayFactory,
@@ -197,6 +198,15 @@ def headphone_mix():
     )
 
 
+def chain_group():
+    of = SetupFactory()
+    return (
+        (reverse("setups:group_create", args=[of.pk]), {"name": "Drums", "arrangement": "group"}),
+        lambda: ChainGroup.objects.create(setup=of, name="Drums"),
+        "has a group “Drums” already",
+    )
+
+
 def gear_model():
     typed = {"maker": "Tidewell", "name": "Wrackline", "category": "preamplifier"}
     typed |= {"phantom": "harmless", "warm_up_minutes": 0, "channels": 1, "phantom_bank": 1}
@@ -242,6 +252,7 @@ MET = {
     "tie_line_once": tie_line,
     "setup_name_once_a_session": setup,
     "headphone_mix_name_once_a_setup": headphone_mix,
+    "chain_group_name_once_a_setup": chain_group,
 }
 OTHERWISE = [renamed_setup, copied_setup]  # other pages that meet one of them
 

@@ -1,6 +1,6 @@
 from django import forms
-from django.core.exceptions import ValidationError
 
+from gear.editing.names import named_once
 from gear.editing.units import UnitsForm
 from sessions.setups.models import Arrangement, Chain, ChainGroup, Seat
 
@@ -32,11 +32,8 @@ class ChainGroupForm(UnitsForm):
         self.order_fields(["name", "arrangement", "chains"])
 
     def clean_name(self):
-        name = self.cleaned_data["name"]
-        others = self.instance.setup.groups.exclude(pk=self.instance.pk)
-        if others.filter(name=name).exists():
-            raise ValidationError("This setup has a group of that name already: choose another.")
-        return name
+        setup = self.instance.setup
+        return named_once(self, "name", among=setup.groups, of=setup)
 
     def clean(self):
         facts = super().clean()

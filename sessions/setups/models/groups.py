@@ -67,6 +67,7 @@ class ChainGroup(Versioned):
     objects = ChainGroupQuerySet.as_manager()
 
     class Meta:
+        verbose_name = "group"
         constraints = [
             models.UniqueConstraint("setup", "name", name="chain_group_name_once_a_setup"),
         ]
