@@ -26,7 +26,7 @@ def arguments() -> argparse.ArgumentParser:
     booking = add("booking", "the clash check and the schedule, at several numbers of sessions", 40)
     sizes = [1_000, 10_000, 100_000]
     booking.add_argument("--sizes", type=_from(TWO_WEEKS), nargs="+", default=sizes)
-    add("setups", "a page of ten chains of 58 controls, shown and saved", 15)
+    add("setups", "a page of chains of 58 controls, shown and saved", 15)
     recall = add("recall", "recall sheets, made and served", 3)
     recall.add_argument("--chains", type=_from(1), nargs="+", default=[1, 4, 12])
     race = add("race", "many who book the same things at once, and are killed in the middle of it")

@@ -5,19 +5,21 @@ import pytest
 from sessions.setups.models import Stage
 from tests.measure.fill.house import furnish
 from tests.measure.running import measure
-from tests.measure.setups import filled_setup, saving
+from tests.measure.setups import filled_setup, saving, saving_alone, texts_of
 
 
 @pytest.mark.django_db
 def test_saving_moves_every_control_on_to_the_next_chain(client_of):
     house = furnish(rooms=1, chains=2)
     setup = filled_setup(house, 2)
-    before = settings_of(setup)
+    before, client = settings_of(setup), client_of(house.manager)
 
-    saving(client_of(house.manager), setup)()
-
+    saving(client, setup, texts_of(client, setup))()
     assert settings_of(setup) == [*before[6:], *before[:6]]
     assert before[:6] != before[6:]
+
+    saving_alone(client, house.manager, setup, texts_of(client, setup))()
+    assert settings_of(setup) == before
 
 
 def settings_of(setup):
@@ -33,6 +35,8 @@ def test_setups_prints_ratios_and_as_many_queries_for_more_chains(tmp_path):
     assert [line.split("  ")[0] for line in ratios] == [
         "page / page, bare SQL, 10 chains",
         "page and save / page and save, bare SQL, 10 chains",
+        "save / save, bare SQL, 406 controls",
+        "page and save, a chain / one chain, of 24",
     ]
     few, many = [int(word) for word in queries.replace(",", "").split() if word.isdigit()][::2]
     assert few == many
