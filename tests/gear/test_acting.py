@@ -21,6 +21,7 @@ PARTS = {
     "sessions.bookings.notices.notify_of_moves",
     "sessions.bookings.notices.notify_of_step",
     "sessions.letters.outbox.post",
+    "sessions.setups.chains.actions.pairs.set_alike",
     "sessions.setups.chains.actions.revisions.claim_newest",
     "sessions.setups.chains.actions.revisions.claim_revision",
     "sessions.setups.chains.actions.revisions.copy_revision",

@@ -1,20 +1,18 @@
 """The two halves of a pair are set alike until they are parted."""
 
-from gear.acting import action
 from sessions.setups.chains.actions.revisions import Seen, claim_newest
 from sessions.setups.models import Stage
 
 
-@action
 def set_alike(stage: Stage, settings: dict[str, float | None], *, by) -> None:
-    """Give the other half of a pair these settings too: None is not logged. Only where it has the
-    same panel at the same place; call with both halves locked (`lock_with_partners`)."""
+    """Give both halves of a pair these settings too: None is not logged. Only where it has the
+    same panel at the same place. Call inside an action that locked both (`lock_with_partners`)."""
     chain = stage.revision.chain
     group = chain.group
     if not settings or group is None or not (group.is_pair and group.is_matched):
         return
-    for other in group.chains.exclude(pk=chain.pk):
-        newest = other.revisions.newest().get()
+    for half in group.chains.all():  # its own too: it may have got what was set on the other
+        newest = half.revisions.newest().get()
         counterpart = _counterpart(newest, stage)
         if counterpart is None or _with(counterpart, settings) == counterpart.settings:
             continue

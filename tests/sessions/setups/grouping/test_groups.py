@@ -5,7 +5,7 @@ import pytest
 from django.urls import reverse
 
 from sessions.setups.chains.actions import Seen, change_stage, fix_revision
-from sessions.setups.editor.actions import set_field
+from sessions.setups.editor.actions import Typed, set_field, set_stages
 from sessions.setups.grouping.drawing import group_drawing, pair_drawing
 from sessions.setups.models import Arrangement, Chain, ChainGroup, GroupFacts, Seat
 from tests.factories import PlacementFactory, RevisionFactory, SetupFactory
@@ -140,6 +140,20 @@ def test_change_on_the_setting_page_goes_to_both_and_is_recorded_as_the_engineer
 
     assert settings_of_pre(first) == {"gain": 20, "p48": 1}
     assert newest(first).stages.all()[1].history.first().history_user == engineer
+
+
+def test_halves_that_were_typed_differently_at_once_are_set_alike_all_the_same(pair, engineer):
+    typed = []
+    for chain, gain in zip(chains_of(pair), (20, 35), strict=True):
+        revision = newest(chain)
+        pre = revision.stages.all()[1]
+        typed.append(
+            Typed(chain, Seen.of(revision), {f"{pre.unit_id}": {"settings": {"gain": gain}}})
+        )
+
+    set_stages(typed, by=engineer)
+
+    assert [settings_of_pre(chain) for chain in chains_of(pair)] == [{"gain": 35}] * 2
 
 
 def test_parted_halves_go_their_own_ways(pair, engineer):
