@@ -7,7 +7,6 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 from django.utils.formats import date_format
-from django.utils.functional import lazy
 
 from gear.asked import whole_number
 from gear.audio.dial import DETENTED
@@ -37,10 +36,6 @@ class SeenField(forms.CharField):
         return seen
 
 
-# Only a page that shows the field says it: to save 400 controls it is not worked out.
-_choices_or_range = lazy(lambda field: field.choices_or_range(), str)
-
-
 class SettingField(forms.CharField):
     """A control's setting as it is typed: 2k2, 1 o'clock, 4:1, in. Empty: not logged."""
 
@@ -49,9 +44,11 @@ class SettingField(forms.CharField):
         super().__init__(
             required=False,
             label=control.label,
-            help_text=_choices_or_range(self),
-            widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
+            help_text=self._choices_or_range(),
         )
+
+    def widget_attrs(self, widget) -> dict[str, str]:
+        return {"autocomplete": "off", "spellcheck": "false"}
 
     def prepare_value(self, value):
         is_number = isinstance(value, int | float)
@@ -79,11 +76,13 @@ class SettingField(forms.CharField):
     def _text(self, value: float) -> str:
         return setting_text(value, self.dial, self.control.unit)
 
-    def choices_or_range(self) -> str:
-        texts = [self._text(mark.value) for mark in self.dial.marks]
+    def _choices_or_range(self) -> str:
+        values = [mark.value for mark in self.dial.marks]
         if self.dial.kind in DETENTED:
-            return ", ".join(texts)
-        return f"{texts[0]} to {texts[-1]}" if texts else f"a reading in {self.control.unit}"
+            return ", ".join(map(self._text, values))
+        if not values:
+            return f"a reading in {self.control.unit}"
+        return f"{self._text(values[0])} to {self._text(values[-1])}"
 
 
 class PointNames:

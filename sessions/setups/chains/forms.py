@@ -174,9 +174,11 @@ class StageForm(forms.Form):
 
     def clean(self):
         facts = super().clean()
+        if facts.get("is_sure"):
+            return facts
         for name, control in self.controls.items():
-            is_new = name in self.changed_data and not facts.get("is_sure")
-            if is_new and (problem := why_not_on(control, facts.get(name), self.harmed)):
+            asks = control.meaning == Meaning.PHANTOM and name in self.changed_data
+            if asks and (problem := why_not_on(control, facts.get(name), self.harmed)):
                 self.add_error(name, problem)
                 self.asks = True
         return facts

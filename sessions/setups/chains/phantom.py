@@ -37,11 +37,15 @@ def mates_of(revision: Revision, beside: Iterable[Revision]) -> list[Revision]:
     ]
 
 
-def harmed_by_switching_on(stage: Stage) -> list[Unit]:
-    """What 48 V from this stage would reach and can damage, by all that is up in its session."""
+def harmed_by_switching_on(
+    stage: Stage, in_session: Iterable[Revision] | None = None
+) -> list[Unit]:
+    """What 48 V from this stage would reach and can damage, by all that is up in its session: its
+    `newest_of_sessions`, asked for unless given."""
     revision = stage.revision
-    newest = newest_of_sessions([revision.chain.setup.session_id])
-    up = [other for other in newest if other.chain.setup.is_up and other.pk != revision.pk]
+    if in_session is None:
+        in_session = newest_of_sessions([revision.chain.setup.session_id])
+    up = [other for other in in_session if other.chain.setup.is_up and other.pk != revision.pk]
     return harmed_through(stage, [revision, *up])
 
 

@@ -1,8 +1,8 @@
 """Changes made on the page of a whole chain: one field at a time, or all that was typed at once."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
+from django.db.models import Prefetch
 from simple_history.utils import bulk_update_with_history
 
 from gear.acting import action
@@ -50,7 +50,7 @@ def set_field(chain: Chain, *, key: str, name: str, was, value, by) -> Revision:
     itself has another value by now, StageTakenOut when the stage is gone.
     """
     lock_with_partners(chain)
-    newest = chain.revisions.newest().get()
+    newest = _newest([chain]).get()
     stage = _stage(newest, key)
     now = value_in(stage, name)
     if now == value:
@@ -67,16 +67,17 @@ def set_field(chain: Chain, *, key: str, name: str, was, value, by) -> Revision:
 
 
 @action
-def set_stages(all_typed: Iterable[Typed], *, by) -> None:
+def set_stages(all_typed: list[Typed], *, by) -> None:
     """Save what was typed for several chains, or nothing at all. Unchanged stages stay.
 
     Raises EditedMeanwhile, with the newest revision, when another edit of one of them came first.
     """
     changed, names, alike = [], set(), []
-    all_typed = sorted(all_typed, key=lambda typed: typed.chain.pk)
-    lock_with_partners(*(typed.chain for typed in all_typed))
+    chains = [typed.chain for typed in all_typed]
+    lock_with_partners(*chains)
+    all_newest = {newest.chain_id: newest for newest in _newest(chains)}
     for typed in all_typed:
-        newest = typed.chain.revisions.newest().get()
+        newest = all_newest[typed.chain.pk]
         if Seen.of(newest) != typed.seen:
             raise EditedMeanwhile(newest)
         stages = _stages(newest)
@@ -109,8 +110,14 @@ def value_in(stage: Stage, name: str):
     return value.replace("\r\n", "\n") if name == "note" else value
 
 
+def _newest(chains: list[Chain]):
+    stages = Stage.objects.select_related("patch_in", "patch_out")
+    newest = Revision.objects.newest().filter(chain__in=chains).select_related("chain__group")
+    return newest.prefetch_related(Prefetch("stages", stages))
+
+
 def _stages(revision: Revision) -> dict[str, Stage]:
-    return stage_keys(revision.stages.select_related("unit__model", "patch_in", "patch_out"))
+    return stage_keys(revision.stages.all())
 
 
 def _stage(revision: Revision, key: str) -> Stage:

@@ -1,3 +1,5 @@
+from collections.abc import Iterable
+
 from django import forms
 from django.core.exceptions import ValidationError
 
@@ -6,7 +8,7 @@ from sessions.setups.chains.availability import UnitChoices, pick
 from sessions.setups.chains.fields import PointField, PointNames
 from sessions.setups.chains.forms import StageForm, values_of
 from sessions.setups.chains.phantom import harmed_by_switching_on
-from sessions.setups.models import Path, Stage
+from sessions.setups.models import Path, Revision, Stage
 
 
 class NoteField(forms.CharField):
@@ -23,8 +25,17 @@ class StageLineForm(StageForm):
 
     path = forms.ChoiceField(choices=Path, widget=forms.Select)
     note = NoteField(required=False)
+    patch_in = patch_out = None  # typed: see `_offer_points`
+    seen = None  # the chain has one for all its stages
 
-    def __init__(self, stage: Stage, *args, names: PointNames, **kwargs):
+    def __init__(
+        self,
+        stage: Stage,
+        *args,
+        names: PointNames,
+        in_session: Iterable[Revision] | None = None,
+        **kwargs,
+    ):
         self.names = names
         super().__init__(
             *args,
@@ -32,10 +43,9 @@ class StageLineForm(StageForm):
             controls=stage.controls(),
             points=[],
             initial=values_of(stage),
-            harmed=lambda: harmed_by_switching_on(stage),
+            harmed=lambda: harmed_by_switching_on(stage, in_session),
             **kwargs,
         )
-        del self.fields["seen"]  # the chain has one for all its stages
 
     def _offer_points(self, name: str, points, unit, side: Side) -> None:
         label = "Patched in at" if side == Side.RETURN else "Patched out at"

@@ -1,5 +1,6 @@
 """The chains of one page, with a form for every stage."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -34,6 +35,7 @@ class ChainLine:
     revision: Revision
     names: PointNames
     data: QueryDict | None = None
+    in_session: Iterable[Revision] | None = None  # see `harmed_by_switching_on`
 
     @property
     def chain(self) -> Chain:
@@ -75,4 +77,10 @@ class ChainLine:
         return Typed(self.chain, seen, {line.key: line.form.facts() for line in self.stages})
 
     def _form(self, key: str, stage: Stage) -> StageLineForm:
-        return StageLineForm(stage, self.data, names=self.names, prefix=f"c{self.chain.pk}u{key}")
+        return StageLineForm(
+            stage,
+            self.data,
+            names=self.names,
+            in_session=self.in_session,
+            prefix=f"c{self.chain.pk}u{key}",
+        )

@@ -24,20 +24,21 @@ from sessions.setups.editor.forms import AddForm, OneFieldForm, StageLineForm
 from sessions.setups.editor.keys import stage_keys
 from sessions.setups.editor.page import ChainLine
 from sessions.setups.models import Chain, Path, Revision, Setup
+from sessions.setups.patching.patch_list import newest_of_sessions
 
 OUT_OF_DATE = "This page is out of date: open it again before you go on."
 
 
 def chain(request: HttpRequest, pk: int) -> HttpResponse:
     """Every control of a chain on one page, from source to track, and a field to add a unit."""
-    [line] = _lines(request, _visible(request, pk))
+    [line] = _lines(request, [_newest(request, pk)])
     return _editor(request, [line], back=line.chain.get_absolute_url(), add=_add_form(line))
 
 
 @require_POST
 def add(request: HttpRequest, pk: int) -> HttpResponse:
     """Add the unit that was typed at the end of the chain, and go to its first control."""
-    [line] = _lines(request, _visible(request, pk), typed=False)
+    [line] = _lines(request, [_newest(request, pk)], typed=False)
     form = _add_form(line, request.POST)
     if form.is_valid():
         unit = form.cleaned_data["unit"]
@@ -69,22 +70,22 @@ def setup(request: HttpRequest, pk: int) -> HttpResponse:
     """The same for all chains of a setup, one below the other."""
     setups = Setup.objects.visible_to(request.user).select_related("session")
     setup = get_object_or_404(setups, pk=pk)
-    lines = _lines(request, Revision.objects.filter(chain__setup=setup))
+    in_session = newest_of_sessions([setup.session_id])
+    ours = [newest for newest in in_session if newest.chain.setup_id == setup.pk]
+    lines = _lines(request, ours, in_session=in_session)
     return _editor(request, lines, setup=setup, back=setup.get_absolute_url())
 
 
-def _visible(request, pk: int):
-    """The revisions of a chain."""
-    chain = get_object_or_404(Chain.objects.visible_to(request.user), pk=pk)
-    return Revision.objects.filter(chain=chain)
+def _newest(request, pk: int) -> Revision:
+    """The chain as it stands now."""
+    return get_object_or_404(Chain.objects.visible_to(request.user), pk=pk).newest_revision()
 
 
-def _lines(request, revisions, *, typed: bool = True) -> list[ChainLine]:
-    """The newest of each chain; with what was typed on the page, if it was sent with this request."""
+def _lines(request, revisions, *, typed: bool = True, in_session=None) -> list[ChainLine]:
+    """Of each chain, with what was typed on the page if that was sent with this request."""
     names = PointNames(PatchPoint.objects.for_list())
     data = request.POST if typed and request.method == "POST" else None
-    newest = revisions.newest().with_stages().order_by("chain__position", "chain")
-    return [ChainLine(revision, names, data) for revision in newest]
+    return [ChainLine(revision, names, data, in_session) for revision in revisions]
 
 
 def _add_form(line: ChainLine, data=None) -> AddForm:
