@@ -7,7 +7,7 @@ from django.utils import timezone
 from sessions.bookings.actions import set_status
 from sessions.bookings.models import Status
 from sessions.setups.chains.actions import copy_chain
-from sessions.setups.models import Orientation, Setup
+from sessions.setups.models import ChainGroup, Orientation, Setup
 from sessions.takes.actions import log_take
 from sessions.takes.models import Mark
 from studio.demo.chains import GROUP, GROUP_DRY, ROOM, make_chain, make_mix
@@ -43,6 +43,8 @@ def under_way(work) -> None:
             "angle_deg": 0,
             "orientation": Orientation.UPRIGHT,
             "pattern": "Omnidirectional",
+            "across_cm": 0,
+            "along_cm": 0,
         },
     )
     make_chain(
@@ -52,7 +54,13 @@ def under_way(work) -> None:
         source="Room",
         track="Rm Mono",
         destination_input="Input 3",
-        placement={"distance_cm": 320, "height_cm": 230, "pattern": "Omnidirectional"},
+        placement={
+            "distance_cm": 320,
+            "height_cm": 230,
+            "pattern": "Omnidirectional",
+            "across_cm": 40,
+            "along_cm": -230,
+        },
     )
     make_chain(
         setup,
@@ -63,6 +71,10 @@ def under_way(work) -> None:
         destination_input="Input 1",
         placement={"distance_cm": 90, "height_cm": 165, "pattern": "Omnidirectional"},
     )
+    quartet = ChainGroup.objects.create(setup=setup, name="Quartet")
+    for chain in setup.chains.filter(track__in=("Grp", "Rm Mono")):
+        chain.group = quartet
+        chain.save()
     make_mix(
         setup,
         "All four",

@@ -12,7 +12,7 @@ from sessions.money.models import MoneyPaper
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneMix
-from sessions.setups.models import Chain, Revision, Setup, Stage
+from sessions.setups.models import Chain, ChainGroup, Revision, Setup, Stage
 from sessions.songs.models import Part, Song
 from sessions.takes.models import Take
 from sessions.terms.models import CancellationStep, CancellationTerms, Rate, RateCard
@@ -137,6 +137,11 @@ VISITS = [
     ("setups:setup_edit", ENGINEER, ""),
     ("setups:patched_now", ENGINEER, ""),
     ("setups:delay", ENGINEER, "?limit_ms=10"),
+    ("setups:input_list", ENGINEER, ""),
+    ("setups:input_list", ENGINEER, "?start=drums"),
+    ("setups:group_create", ENGINEER, ""),
+    ("setups:group_edit", ENGINEER, ""),
+    ("setups:mix_copy", ENGINEER, ""),
     ("setups:chain_create", ENGINEER, ""),
     ("setups:chain", ENGINEER, ""),
     ("setups:chain_edit", ENGINEER, ""),
@@ -228,6 +233,7 @@ FILES = {
     "equipment:units_csv",
     "equipment:models_csv",
     "setups:photo",
+    "setups:input_list_csv",
     "deliverables:download",
     "recall:song_pdf",
     "rebuild:report_pdf",
@@ -270,6 +276,7 @@ def demo_rows() -> dict:
         "room": room,
         "setup": Setup.objects.get(name="All four round two microphones"),
         "chain": vocal,
+        "group": ChainGroup.objects.get(),
         "headphone mix": HeadphoneMix.objects.get(name="Maud"),
         "unrecorded chain": Chain.objects.get(setup__name="Spoken verse, later"),
         "revision": Revision.objects.get(chain=vocal, number=1),
