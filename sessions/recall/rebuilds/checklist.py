@@ -133,6 +133,11 @@ class StageLine:
         return self.unit is not None and self.unit.pk != self.wanted.unit_id
 
     @property
+    def unit_in_words(self) -> str:
+        """With its channel, where it is the logged unit: of another one nobody says which."""
+        return f"{self.unit}" if self.stands_in else self.wanted.unit_in_words
+
+    @property
     def to_set(self) -> int:
         return sum(line.wanted is not None for line in self.controls)
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from gear.audio.values import number_text
 from gear.panels.strokes import Drawing, Stroke, Words, ring
 from sessions.setups.models import Arrangement, GroupFacts, Revision
+from sessions.setups.placement.drawing import dimension
 
 _WIDTH, _HEIGHT = 200, 72
 _MIDDLE, _ARM = (100, 46), 28
@@ -35,10 +36,12 @@ def pair_drawing(facts: GroupFacts) -> Drawing:
         Stroke(_arrow(x - apart, y, -half) + _arrow(x + apart, y, half), 2),
     ]
     words = [
-        Words("left", x - apart - 9, y + 18, "end" if not apart else "middle"),
-        Words("right", x + apart + 9, y + 18, "start" if not apart else "middle"),
+        Words("left", x - apart - 9, y + 15, "end"),
+        Words("right", x + apart + 9, y + 15, "start"),
     ]
     if facts.spacing_cm is not None:
+        if apart:
+            strokes.append(Stroke(dimension(x - apart, x + apart, y + 11), 1))
         words.append(Words(number_text(facts.spacing_cm, "cm"), x, y + 24))
     if angle is not None:
         words.append(Words(number_text(angle, "°"), x, 10))

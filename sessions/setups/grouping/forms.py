@@ -14,6 +14,7 @@ class ChainGroupForm(UnitsForm):
 
     chains = forms.ModelMultipleChoiceField(
         Chain.objects.none(),
+        label="Chains",
         required=False,
         widget=forms.CheckboxSelectMultiple,
         help_text="Of a pair two: the first is left, or mid.",

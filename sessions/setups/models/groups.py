@@ -115,9 +115,14 @@ class GroupFacts:
     def __str__(self) -> str:
         """Overheads, left: spaced pair, 60 cm apart."""
         seat = f", {Seat(self.seat).label.lower()}" if self.seat else ""
+        return f"{self.name}{seat}: {self.arranged}"
+
+    @property
+    def arranged(self) -> str:
+        """Spaced pair, 60 cm apart: without its name."""
         said = [Arrangement(self.arrangement).label.partition(":")[0].lower()]
         if self.spacing_cm is not None:
             said.append(f"{number_text(self.spacing_cm, 'cm')} apart")
         if self.included_angle_deg is not None:
             said.append(f"{number_text(self.included_angle_deg, '°')} between the axes")
-        return f"{self.name}{seat}: {', '.join(said)}"
+        return ", ".join(said)

@@ -90,7 +90,8 @@ def _overview(
 def _group(group: ChainGroup, revisions: list[Revision]) -> GroupLine:
     ours = [revision for revision in revisions if revision.chain.group_id == group.pk]
     facts = GroupFacts.of_group(group)
-    words = f"{facts}; {', '.join(str(revision.chain) for revision in ours) or 'no chain yet'}"
+    chains = ", ".join(str(revision.chain) for revision in ours) or "no chain yet"
+    words = f"{facts.arranged}; {chains}"
     if group.is_pair:
         return GroupLine(group, words, pair_drawing(facts))
     return GroupLine(group, words, group_drawing(group.name, ours))

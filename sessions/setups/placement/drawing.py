@@ -23,7 +23,7 @@ def placement_drawing(placement: Placement, title: str) -> Drawing:
         Stroke(f"M2 {_FLOOR}H{_WIDTH - 2}", _THICK),
         Stroke(f"M{source_x + 9} {sight}H{x - 5}", _THIN, 4),
         Stroke(_axis(placement.angle_deg), 2),
-        Stroke(_across(source_x, x, 17) + _upright(130, sight, _FLOOR), _THIN),
+        Stroke(dimension(source_x, x, 17) + _upright(130, sight, _FLOOR), _THIN),
     ]
     words = [
         Words(_figure(placement.distance_cm, "cm"), (source_x + x) / 2, 11),
@@ -62,7 +62,8 @@ def _axis(degrees: Decimal | None) -> str:
     return f"M{x - 5 * back:.1f} {y + 5 * down:.1f}L{tip_x:.1f} {tip_y:.1f}{head}"
 
 
-def _across(left: float, right: float, y: float) -> str:
+def dimension(left: float, right: float, y: float) -> str:
+    """The line on which a distance stands."""
     return f"M{left} {y - 4}v8M{left} {y}H{right}M{right} {y - 4}v8"
 
 
