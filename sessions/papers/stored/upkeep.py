@@ -23,7 +23,8 @@ def follow_changes(since: datetime, now: datetime) -> None:
         if changed := changed and changed - changed_subjects(kind, now - GATHERED, now):
             papers = StoredPaper.objects.filter(kind=kind.path)
             last = papers.latest("pk").address
-            add_ahead(kind, kind.ahead.filter(pk__in=changed), opened_at=last)
+            if kind.ahead is not None:
+                add_ahead(kind, kind.ahead.filter(pk__in=changed), opened_at=last)
             want(papers.filter(subject__in=changed))
 
 

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from sessions.papers.stored import making
 from sessions.papers.stored.models import StoredPaper
-from sessions.recall.sheet.stored import RECALL_SHEET
+from sessions.recall.sheet.stored import RECALL_SHEET, RECALL_SHEET_OF_PART
 from sessions.setups.chains.actions.revisions import open_revision
 from sessions.takes.actions import circle_parts, mark_take
 from sessions.tasks.models import Worker
@@ -148,6 +148,23 @@ def test_song_is_made_ready_that_nobody_asked_for_yet(sheet, song, printed, go_o
     paper = StoredPaper.objects.get(subject=another.pk)
     assert paper.file
     assert paper.address == f"https://studio.example{reverse('recall:song', args=[another.pk])}"
+
+
+def test_sheets_of_parts_are_made_anew_but_never_ahead(sheet, song, printed, go_on):
+    part = song.parts.get()
+    PartFactory(song=song, name="Fiddle")
+    paper = StoredPaper.objects.create(
+        kind=RECALL_SHEET_OF_PART.path,
+        subject=part.pk,
+        size="a4",
+        address=f"https://studio.example{reverse('recall:part', args=[part.pk])}",
+    )
+    circle(song.takes.get(number=2))
+    go_on(13)
+
+    paper.refresh_from_db()
+    assert paper.file
+    assert StoredPaper.objects.filter(kind=RECALL_SHEET_OF_PART.path).get() == paper
 
 
 def test_song_without_a_chosen_take_is_not_made_ready(sheet, song, printed, go_on):
