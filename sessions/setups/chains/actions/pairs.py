@@ -1,12 +1,15 @@
 """The two halves of a pair are set alike until they are parted."""
 
+from gear.panels.models import Meaning
 from sessions.setups.chains.actions.revisions import Seen, claim_newest
+from sessions.setups.chains.phantom import harmed_by_switching_on
 from sessions.setups.models import Stage
 
 
 def set_alike(stage: Stage, settings: dict[str, float | None], *, by) -> None:
     """Give both halves of a pair these settings too: None is not logged. Only where it has the
-    same panel at the same place. Call inside an action that locked both (`lock_with_partners`)."""
+    same panel at the same place, and no phantom power that could damage what is plugged in there.
+    Call inside an action that locked both (`lock_with_partners`)."""
     chain = stage.revision.chain
     group = chain.group
     if not settings or group is None or not (group.is_pair and group.is_matched):
@@ -14,11 +17,14 @@ def set_alike(stage: Stage, settings: dict[str, float | None], *, by) -> None:
     for half in group.chains.all():  # its own too: it may have got what was set on the other
         newest = half.revisions.newest().get()
         counterpart = _counterpart(newest, stage)
-        if counterpart is None or _with(counterpart, settings) == counterpart.settings:
+        if counterpart is None:
+            continue
+        alike = _with(counterpart, _harmless(counterpart, settings))
+        if alike == counterpart.settings:
             continue
         revision = claim_newest(newest, seen=Seen.of(newest), by=by)
         counterpart = _counterpart(revision, stage)
-        counterpart.settings = _with(counterpart, settings)
+        counterpart.settings = alike
         counterpart.save()
 
 
@@ -33,6 +39,15 @@ def changed_settings(before: dict, after: dict) -> dict[str, float | None]:
 
 def _counterpart(revision, stage: Stage) -> Stage | None:
     return revision.stages.filter(position=stage.position, panel=stage.panel_id).first()
+
+
+def _harmless(stage: Stage, settings: dict) -> dict:
+    switched_on = {
+        each.key for each in stage.controls_for(Meaning.PHANTOM) if settings.get(each.key)
+    }
+    if not switched_on or not harmed_by_switching_on(stage):
+        return settings
+    return {key: value for key, value in settings.items() if key not in switched_on}
 
 
 def _with(stage: Stage, settings: dict) -> dict:

@@ -4,6 +4,7 @@ entered once for both halves of a pair."""
 import pytest
 from django.urls import reverse
 
+from gear.equipment.models import Phantom
 from sessions.setups.chains.actions import Seen, change_stage, fix_revision
 from sessions.setups.editor.actions import Typed, set_field, set_stages
 from sessions.setups.grouping.drawing import group_drawing, pair_drawing
@@ -154,6 +155,20 @@ def test_halves_that_were_typed_differently_at_once_are_set_alike_all_the_same(p
     set_stages(typed, by=engineer)
 
     assert [settings_of_pre(chain) for chain in chains_of(pair)] == [{"gain": 35}] * 2
+
+
+def test_phantom_power_does_not_follow_to_a_half_that_it_can_damage(pair, engineer):
+    """[condenser] -- [pre/1 48 V on]  and  [ribbon] -- [pre/2], each with a switch of its own"""
+    first, second = chains_of(pair)
+    ribbon = newest(second).stages.all()[0]
+    ribbon.unit = microphone(phantom=Phantom.HARMFUL)
+    ribbon.save()
+    pre = newest(first).stages.all()[1]
+
+    change_stage(pre, seen=Seen.of(newest(first)), by=engineer, settings={"gain": 20, "p48": 1})
+
+    assert settings_of_pre(first) == {"gain": 20, "p48": 1}
+    assert settings_of_pre(second) == {"gain": 20}
 
 
 def test_parted_halves_go_their_own_ways(pair, engineer):
