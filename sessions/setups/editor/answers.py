@@ -2,7 +2,8 @@
 
 - 200: it is saved. `value` is its canonical form, `drawing`, `words` and `angle` show it; `seen` is
   the chain's new state, `state`, `warnings` and the stage's `curves` are regions of the page, `others`
-  whether somebody else changed the chain since the page was built.
+  whether somebody else changed the chain since the page was built, `half` the chain that is set
+  alike with it, if there is one.
 - 422: `problem` says what would be understood, or, where it `asks`, what harm it would do: sent once
   more with `is_sure` it is saved. Nothing was saved.
 - 409: somebody else saved another value of it, `theirs`, or took the stage out (`gone`).
@@ -19,7 +20,7 @@ from sessions.setups.chains.forms import values_of
 from sessions.setups.chains.versions import last_edit
 from sessions.setups.editor.forms import StageLineForm
 from sessions.setups.editor.page import ChainLine
-from sessions.setups.models import Revision, Stage
+from sessions.setups.models import Chain, Revision, Stage
 
 
 def refused(problem: str, *, asks: bool = False) -> JsonResponse:
@@ -48,11 +49,18 @@ def saved(request, line: ChainLine, key: str, name: str, *, seen: str, before: R
         | {
             "seen": str(line.seen),
             "others": seen != str(Seen.of(before)),
+            "half": _half_of(line.chain),
             "state": render_to_string("sessions/setups/editor/_state.html", context, request),
             "curves": render_to_string("sessions/setups/editor/_curves.html", context, request),
             "warnings": render_to_string("sessions/setups/editor/_warnings.html", context, request),
         }
     )
+
+
+def _half_of(chain: Chain) -> int | None:
+    if not (chain.group and chain.group.is_set_alike):
+        return None
+    return chain.group.chains.exclude(pk=chain.pk).values_list("pk", flat=True).first()
 
 
 def _shown(stage: Stage, name: str, names: PointNames) -> dict:

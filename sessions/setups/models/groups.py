@@ -83,6 +83,11 @@ class ChainGroup(Versioned):
     def is_pair(self) -> bool:
         return self.arrangement != Arrangement.GROUP
 
+    @property
+    def is_set_alike(self) -> bool:
+        """Whether what is set on one half goes to the other."""
+        return self.is_pair and self.is_matched
+
 
 @dataclass(frozen=True)
 class GroupFacts:

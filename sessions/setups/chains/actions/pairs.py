@@ -12,7 +12,7 @@ def set_alike(stage: Stage, settings: dict[str, float | None], *, by) -> None:
     Call inside an action that locked both (`lock_with_partners`)."""
     chain = stage.revision.chain
     group = chain.group
-    if not settings or group is None or not (group.is_pair and group.is_matched):
+    if not settings or group is None or not group.is_set_alike:
         return
     for half in group.chains.all():  # its own too: it may have got what was set on the other
         newest = half.revisions.newest().get()

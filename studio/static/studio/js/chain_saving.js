@@ -159,9 +159,12 @@ async function showChain(chain, answer) {
   chain.querySelector("[data-state]").innerHTML = answer.state;
   chain.querySelector("[data-warnings]").innerHTML = answer.warnings;
   if (answer.others) await showOthers(chain);
+  const half = editor.querySelector(`[data-chain="${answer.half}"]`);
+  if (half) await showOthers(half);
 }
 
-// Somebody else changed the chain too: take over what they saved in fields that are at rest here.
+// The chain was changed elsewhere, by somebody else or with the half of a pair: take over what was
+// saved in fields that are at rest here.
 async function showOthers(chain) {
   const response = await fetch(location.href);
   const page = new DOMParser().parseFromString(await response.text(), "text/html");
@@ -171,6 +174,12 @@ async function showOthers(chain) {
     words.textContent = "Somebody else changed the stages: reload the page to see them.";
     return;
   }
+  const regions = "[data-state], [data-warnings], [data-curves]";
+  const fresh = [...now.querySelectorAll(regions)];
+  for (const region of chain.querySelectorAll(regions)) {
+    region.replaceChildren(...fresh.shift().childNodes);
+  }
+  chain.querySelector("[data-seen]").value = now.querySelector("[data-seen]").value;
   for (const theirs of now.querySelectorAll("[data-stage] :is(input, select, textarea)")) {
     const input = inputOf(theirs.name);
     if (waiting.has(input.name) || input === document.activeElement) continue;

@@ -171,6 +171,21 @@ def test_phantom_power_does_not_follow_to_a_half_that_it_can_damage(pair, engine
     assert settings_of_pre(second) == {"gain": 20}
 
 
+def test_page_hears_which_chain_was_set_with_the_one_it_sent(pair, client_of, engineer):
+    first, second = chains_of(pair)
+    sent = {"stage": str(newest(first).stages.all()[1].unit_id), "name": "control-gain"}
+
+    def half():
+        answer = client_of(engineer).post(
+            reverse("editor:field", args=[first.pk]), sent | {"value": "35", "was": "", "seen": ""}
+        )
+        return answer.json()["half"]
+
+    assert half() == second.pk
+    ChainGroup.objects.update(is_matched=False)
+    assert half() is None
+
+
 def test_parted_halves_go_their_own_ways(pair, engineer):
     ChainGroup.objects.update(is_matched=False)
     first, second = chains_of(pair)
