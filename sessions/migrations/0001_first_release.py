@@ -49,7 +49,7 @@ class Migration(migrations.Migration):
                 ('arrangement', models.CharField(choices=[('coincident', 'Coincident pair'), ('near_coincident', 'Near-coincident pair'), ('spaced', 'Spaced pair'), ('mid_side', 'Mid/side pair'), ('group', 'Group: drums, piano, strings …')], default='group', max_length=15)),
                 ('spacing_cm', models.DecimalField(blank=True, decimal_places=1, help_text='From capsule to capsule.', max_digits=6, null=True, verbose_name='spacing, cm')),
                 ('included_angle_deg', models.DecimalField(blank=True, decimal_places=1, help_text='Between the axes of the two.', max_digits=4, null=True, verbose_name='included angle, degrees')),
-                ('is_matched', models.BooleanField(default=True, help_text='Of a pair: what is set on one is set on the other too, where it has the same unit at the same place in its path.', verbose_name='settings alike')),
+                ('is_matched', models.BooleanField(default=True, help_text='Of a pair: what is set on one is set on the other too, where it has the same panel at the same place in its path.', verbose_name='settings alike')),
                 ('note', models.TextField(blank=True)),
             ],
             options={
@@ -1327,7 +1327,7 @@ class Migration(migrations.Migration):
                 ('arrangement', models.CharField(choices=[('coincident', 'Coincident pair'), ('near_coincident', 'Near-coincident pair'), ('spaced', 'Spaced pair'), ('mid_side', 'Mid/side pair'), ('group', 'Group: drums, piano, strings …')], default='group', max_length=15)),
                 ('spacing_cm', models.DecimalField(blank=True, decimal_places=1, help_text='From capsule to capsule.', max_digits=6, null=True, verbose_name='spacing, cm')),
                 ('included_angle_deg', models.DecimalField(blank=True, decimal_places=1, help_text='Between the axes of the two.', max_digits=4, null=True, verbose_name='included angle, degrees')),
-                ('is_matched', models.BooleanField(default=True, help_text='Of a pair: what is set on one is set on the other too, where it has the same unit at the same place in its path.', verbose_name='settings alike')),
+                ('is_matched', models.BooleanField(default=True, help_text='Of a pair: what is set on one is set on the other too, where it has the same panel at the same place in its path.', verbose_name='settings alike')),
                 ('note', models.TextField(blank=True)),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
                 ('history_date', models.DateTimeField(db_index=True)),

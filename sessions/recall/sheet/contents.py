@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from django.db.models import Prefetch, QuerySet
 
+from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import load_wiring
 from sessions.recall.sheet.front import (
     ChainPlugs,
@@ -17,6 +18,7 @@ from sessions.recall.sheet.front import (
 from sessions.recall.sheet.headphones import HeadphoneSheet, headphone_sheets
 from sessions.setups.chains.phantom import HEARS, phantom_words
 from sessions.setups.comparing.comparison import Comparison, compare
+from sessions.setups.grouping.drawing import group_drawing
 from sessions.setups.models import Revision
 from sessions.setups.patching.patch_list import Patching, patching_then
 from sessions.setups.patching.plugs import CordKey, PlugList, cord_numbers
@@ -84,6 +86,7 @@ class RecallSheet:
     units: tuple[NeededUnit, ...]
     patch: PlugList
     headphones: tuple[HeadphoneSheet, ...]
+    groups: tuple[Drawing, ...]
 
 
 def recall_sheet(subject: Song | Part) -> RecallSheet:
@@ -124,7 +127,20 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
         units=tuple(needed_units(plugs)),
         patch=song_patch(plugs, numbers, wiring),
         headphones=headphone_sheets(chosen, revisions),
+        groups=tuple(_group_drawings(revisions)),
     )
+
+
+def _group_drawings(revisions: list[Revision]) -> Iterator[Drawing]:
+    """Where the microphones of each group stood, from above, as far as that was measured."""
+    groups = defaultdict(list)
+    for revision in revisions:
+        facts = revision.group_facts
+        if facts and not facts.is_pair:
+            groups[revision.chain.setup_id, facts.name].append(revision)
+    for (_, name), ours in groups.items():
+        if drawing := group_drawing(name, ours):
+            yield drawing
 
 
 def song_facts(song: Song) -> list[tuple[str, str]]:

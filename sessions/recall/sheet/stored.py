@@ -35,7 +35,7 @@ def _besides_data(sheet: RecallSheet) -> str:
     phantom = [track.phantom for track in sheet.tracks]
     of_chains = [list(_of_chain(chain)) for chain in sheet.chains]
     cautions = [(each.caution, each.tags) for each in sheet.cautions]
-    return repr((sheet.facts, phantom, sheet.units, cautions, of_chains))
+    return repr((sheet.facts, phantom, sheet.units, cautions, sheet.groups, of_chains))
 
 
 def _of_chain(chain: ChainSheet) -> Iterator[object]:

@@ -19,6 +19,11 @@ class ChainGroupForm(UnitsForm):
         widget=forms.CheckboxSelectMultiple,
         help_text="Of a pair two: the first is left, or mid.",
     )
+    swapped = forms.BooleanField(
+        label="The other way round",
+        required=False,
+        help_text="Of a pair: the first is right, or side.",
+    )
 
     class Meta:
         model = ChainGroup
@@ -29,8 +34,13 @@ class ChainGroupForm(UnitsForm):
         super().__init__(*args, **kwargs)
         self.fields["chains"].queryset = self.instance.setup.chains.order_by("position", "pk")
         if self.instance.pk:
-            self.initial["chains"] = list(self.instance.chains.values_list("pk", flat=True))
-        self.order_fields(["name", "arrangement", "chains"])
+            chains = self.instance.chains.order_by("position", "pk").values_list("pk", "seat")
+            self.initial["chains"] = [key for key, _ in chains]
+            self.initial["swapped"] = [seat for _, seat in chains][:1] in (
+                [Seat.RIGHT],
+                [Seat.SIDE],
+            )
+        self.order_fields(["name", "arrangement", "chains", "swapped"])
 
     def clean_name(self):
         setup = self.instance.setup
@@ -53,6 +63,7 @@ class ChainGroupForm(UnitsForm):
         group = super().save(commit)
         chosen = list(self.cleaned_data["chains"])
         seats = SEATS.get(group.arrangement, LEFT_RIGHT) if group.is_pair else ()
+        seats = seats[::-1] if self.cleaned_data["swapped"] else seats
         for chain in group.chains.exclude(pk__in=[chain.pk for chain in chosen]):
             chain.group, chain.seat = None, ""
             chain.save()

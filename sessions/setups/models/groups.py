@@ -59,7 +59,7 @@ class ChainGroup(Versioned):
     is_matched = models.BooleanField(
         "settings alike",
         default=True,
-        help_text="Of a pair: what is set on one is set on the other too, where it has the same unit "
+        help_text="Of a pair: what is set on one is set on the other too, where it has the same panel "
         "at the same place in its path.",
     )
     note = models.TextField(blank=True)

@@ -41,7 +41,7 @@ def test_every_paper_breaks_well_and_says_as_of_when(chains, size):
             ["page 2 is a line"],
         ),
         (
-            '<p style="height: 248mm">A</p><h2 style="break-after: auto">Foot</h2>'
+            '<p style="height: 246.5mm">A</p><h2 style="break-after: auto">Foot</h2>'
             + 9 * "<p>Some words</p>",
             ["'Foot' stands at the foot of page 1"],
         ),

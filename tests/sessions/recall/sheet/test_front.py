@@ -3,16 +3,18 @@
 import pytest
 
 from gear.equipment.models import Category, Phantom, Transducer
-from sessions.setups.models import Path
+from sessions.setups.models import Chain, ChainGroup, Path
 from tests.factories import (
     GearModelFactory,
     MicrophoneModelFactory,
+    PlacementFactory,
     StageFactory,
     TakeFactory,
     UnitFactory,
 )
 from tests.sessions.recall.patched import patched_vocal, sheet_of
 from tests.sessions.recall.recorded import chain_of, record
+from tests.sessions.setups.building import loaded
 
 pytestmark = pytest.mark.django_db
 
@@ -156,3 +158,20 @@ def test_take_without_a_chain_is_listed_all_the_same(part):
 
     assert [chosen.part.take for chosen in sheet.undocumented] == [take]
     assert sheet.tracks == ()
+
+
+def test_group_of_the_song_is_drawn_from_above(part):
+    """[kick] in the middle, [overhead] 60 cm behind it: one drawing for both chains' takes"""
+    group = None
+    for source, along in (("Kick", 0), ("Overhead", -60)):
+        revision = chain_of(part, source=source)
+        setup = revision.chain.setup
+        group = group or ChainGroup.objects.create(setup=setup, name="Drums")
+        Chain.objects.filter(pk=revision.chain_id).update(setup=group.setup, group=group)
+        PlacementFactory(revision=revision, across_cm=0, along_cm=along)
+        take = record(TakeFactory(part=part, circled=True), loaded(revision))
+
+    (drawing,) = sheet_of(take).groups
+
+    assert [words.text for words in drawing.words] == ["Kick", "Overhead"]
+    assert drawing.title.startswith("Drums from above")

@@ -90,6 +90,16 @@ def test_mid_side_pair_is_mid_and_side_and_is_edited_in_place(client_of, enginee
     assert [chain.seat for chain in chains_of(pair)] == [Seat.MID, Seat.SIDE]
 
 
+def test_pair_is_turned_round(client_of, engineer, pair):
+    client, (first, second) = client_of(engineer), chains_of(pair)
+    address = reverse("setups:group_edit", args=[pair.pk])
+
+    post(client, address, chains=[first.pk, second.pk], swapped="on", seen=pair.version)
+
+    assert [chain.seat for chain in chains_of(pair)] == [Seat.RIGHT, Seat.LEFT]
+    assert client.get(address).context["form"]["swapped"].value() is True
+
+
 def test_chain_that_is_left_out_stands_alone_again(client_of, engineer, pair):
     first, second = chains_of(pair)
 
