@@ -7,12 +7,17 @@ from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 from django.db.migrations.recorder import MigrationRecorder
 from django.test import Client, override_settings
+from hypothesis import HealthCheck, settings
 from pytest_django.plugin import blocking_manager_key
 
 from sessions import constraints
 from sessions.editing.presses import FIELD, new_number
 from studio.roles import Role
 from tests.factories import PersonFactory, ProjectFactory, UserFactory
+
+# No test fails because the machine is busy.
+settings.register_profile("patient", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("patient")
 
 REQUIRE_ALL = os.environ.get("STUDIO_REQUIRE_ALL_TESTS") == "1"
 

@@ -79,7 +79,7 @@ class BayFactory(DjangoModelFactory):
     class Meta:
         model = Bay
 
-    name = factory.Sequence(lambda n: f"Bay {n}")
+    name = factory.Sequence(lambda n: f"Bay {n + 1_000_000}")  # sorts by number; none is “Bay 1”
 
 
 class PatchPointFactory(DjangoModelFactory):

@@ -62,4 +62,4 @@ def test_jacks_of_a_channel_are_its_own_else_those_of_no_channel(pre):
     assert jacks(1) == [first.pk]
     assert jacks(2) == [second.pk]
     assert jacks(3) == [any_of_them.pk]
-    assert jacks(None) == [first.pk, second.pk, any_of_them.pk]
+    assert sorted(jacks(None)) == [first.pk, second.pk, any_of_them.pk]
