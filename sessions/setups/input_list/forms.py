@@ -1,6 +1,6 @@
 """What is typed in the input list: names of units, channels, lines and settings, cell by cell."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cached_property
 
 from django import forms
@@ -23,7 +23,7 @@ from sessions.setups.input_list.lines import (
     line_of,
     slots_of,
 )
-from sessions.setups.models import Chain, Placement
+from sessions.setups.models import Chain, Placement, Revision, Stage
 
 LENGTHS = {
     "source": Chain._meta.get_field("source").max_length,
@@ -31,6 +31,7 @@ LENGTHS = {
     "input": Chain._meta.get_field("destination_input").max_length,
     "stand": Placement._meta.get_field("stand").max_length,
 }
+UNITS = {"microphone", "preamplifier"}
 #: What can be read only once the units of the line are known.
 RESTS_ON_UNITS = {"line", "note", *SETTINGS}
 #: A tick in a column for a switch.
@@ -85,10 +86,13 @@ class InputLineForm(forms.Form):
         facts["source"] = facts.get("source") or facts["track"]
         if not facts["source"]:
             self.add_error("source", "Say what is heard: a chain is not taken out by emptying it.")
+        changed = set(self.changed_data)
+        if changed & UNITS:  # what stands beside another unit is read on that one's panel
+            changed |= {column for column in RESTS_ON_UNITS if facts.get(column)}
         for column, read in self._readers.items():
-            if column in RESTS_ON_UNITS and self.errors.keys() & {"microphone", "preamplifier"}:
+            if column in RESTS_ON_UNITS and self.errors.keys() & UNITS:
                 continue
-            if column in self.changed_data and column in facts:
+            if column in changed and column in facts:
                 self._read(column, read)
         return facts
 
@@ -211,26 +215,34 @@ class InputLineForm(forms.Form):
     def _jack(self, unit: Unit, side: Side, channel: int | None) -> PatchPoint | None:
         return self.names.only_wired(unit, side, channel)
 
-    def ask_about_phantom(self, others: list["InputLineForm"]) -> None:
-        """That 48 V is on where it harms a unit of this or another line is saved when it is said
-        twice."""
+    def ask_about_phantom(
+        self, lines: list["InputLineForm"], elsewhere: Iterable[Revision]
+    ) -> None:
+        """That 48 V is on where it harms a unit of this or another line, or of a chain that is up
+        `elsewhere`, is saved when it is said twice: whether the switch is new, or what it serves."""
         found = self.slots.control("phantom")
-        if not found or "phantom" not in self.changed_data:
+        if not found:
             return
         slot, control = found
-        served = [form for form in others if form is self or slot_shares(slot, form.slots)]
-        units = dict.fromkeys(each.unit for form in served for each in form.slots.all)
+        served = [line for line in lines if line is self or _shares(slot, line.slots.all)]
+        if not any(line.changed_columns & {"phantom", "inserts", *UNITS} for line in served):
+            return
+        stages = [each for line in served for each in line.slots.all]
+        for revision in elsewhere:
+            if _shares(slot, revision.stages.all()):
+                stages += revision.stages.all()
+        units = dict.fromkeys(each.unit for each in stages)
         value = slot.settings.get(control.key)
         if problem := why_not_on(control, value, lambda: harmed_by_phantom(units)):
             self.add_error("phantom", problem)
 
 
-def slot_shares(slot: Slot, others: Slots) -> bool:
+def _shares(slot: Slot, others: Iterable[Slot | Stage]) -> bool:
     """Whether the phantom switch of the slot's channel serves a channel of the others too."""
     banks = slot.unit.model.phantom_banks(slot.channel)
     return any(
         other.unit == slot.unit and banks & other.unit.model.phantom_banks(other.channel)
-        for other in others.all
+        for other in others
     )
 
 

@@ -20,6 +20,7 @@ from sessions.setups.input_list.lines import COLUMNS, SETTINGS, line_of
 from sessions.setups.input_list.reading import ListFileForm
 from sessions.setups.input_list.starts import STARTS
 from sessions.setups.models import Setup
+from sessions.setups.patching.patch_list import newest_of_sessions
 
 USUAL_LINES, MOST_LINES = 16, 128
 #: What a list that starts from another leaves to be set and read anew.
@@ -42,8 +43,13 @@ def _save(request, setup: Setup) -> HttpResponse:
     if all(form.is_valid() for form in forms):
         named = [form for form in forms if not form.is_blank]
         if "is_sure" not in request.POST:
+            elsewhere = [
+                revision
+                for revision in newest_of_sessions([setup.session_id])
+                if revision.chain.setup_id != setup.pk and revision.chain.setup.is_up
+            ]
             for form in named:
-                form.ask_about_phantom(named)
+                form.ask_about_phantom(named, elsewhere)
         asks = any(form.errors for form in named)
         try:
             saved = None if asks else save_lines(setup, forms, by=request.user)

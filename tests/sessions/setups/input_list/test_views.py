@@ -11,7 +11,7 @@ from gear.panels.models import Meaning
 from gear.patchbay.models import Side
 from sessions.setups.chains.actions import fix_revision
 from sessions.setups.input_list.lines import COLUMNS
-from sessions.setups.models import Chain, Path
+from sessions.setups.models import Chain, ChainGroup, Path
 from tests.factories import (
     BayFactory,
     ControlFactory,
@@ -323,3 +323,68 @@ def test_list_costs_the_same_queries(client_of, engineer, django_assert_num_quer
 
     with django_assert_num_queries(14):
         client.get(address(setup))
+
+
+def test_another_microphone_keeps_the_line_and_what_stands_beside_it(
+    client_of, engineer, setup, house
+):
+    """The wall line belongs to the place: M-02 is plugged in where M-01 was, and the gain stays."""
+    client = client_of(engineer)
+    client.post(address(setup), typed(VOCAL))
+    chain = Chain.objects.get()
+
+    client.post(address(setup), changed(chain, client.get(address(setup)), microphone="M-02"))
+
+    mic, pre, *_ = loaded(chain.revisions.newest().get()).stages.all()
+    assert (mic.unit.asset_tag, mic.patch_out.label) == ("M-02", "Wall 1")
+    assert pre.settings == {"gain": 35, "p48": 1, "polarity": 1}
+
+
+def test_another_preamplifier_is_set_as_the_line_says(client_of, engineer, setup, house):
+    client = client_of(engineer)
+    client.post(address(setup), typed(VOCAL))
+    chain = Chain.objects.get()
+    UnitFactory(asset_tag="P-02", model=house.model)
+
+    client.post(address(setup), changed(chain, client.get(address(setup)), preamplifier="P-02/3"))
+
+    assert path_of(chain)[1] == ("P-02", 3, {"gain": 35, "p48": 1, "polarity": 1})
+
+
+def test_ribbon_that_comes_where_48_volts_are_on_is_asked_about(client_of, engineer, setup, house):
+    client = client_of(engineer)
+    client.post(address(setup), typed(VOCAL))
+    chain = Chain.objects.get()
+
+    page = client.post(
+        address(setup), changed(chain, client.get(address(setup)), microphone="R-01")
+    )
+
+    assert list(page.context["forms"][0].errors) == ["phantom"]
+    assert path_of(chain)[0][0] == "M-01"
+
+
+def test_ribbon_of_another_setup_that_is_up_is_asked_about(client_of, engineer, setup, house):
+    """[R-01] -- [P-01/2] stands in the setup beside it, on the switch that serves P-01/1"""
+    client, beside = client_of(engineer), SetupFactory(session=setup.session)
+    ribbon = {"source": "Fiddle", "microphone": "R-01", "preamplifier": "P-01/2"}
+    client.post(address(beside), typed(ribbon))
+
+    page = client.post(address(setup), typed(VOCAL))
+
+    assert list(page.context["forms"][0].errors) == ["phantom"]
+    assert not setup.chains.exists()
+
+
+def test_gain_of_one_half_of_a_pair_is_the_others_too(client_of, engineer, setup, house):
+    other = VOCAL | {"microphone": "M-02", "line": "Wall 2", "preamplifier": "P-01/2"}
+    other |= {"converter": "A-01/2", "track": "Right", "inserts": "", "input": "2"}
+    client = client_of(engineer)
+    client.post(address(setup), typed(VOCAL | {"inserts": ""}, other))
+    first, second = Chain.objects.order_by("position")
+    group = ChainGroup.objects.create(setup=setup, name="Pair", arrangement="spaced")
+    Chain.objects.update(group=group)
+
+    client.post(address(setup), changed(first, client.get(address(setup)), gain="20"))
+
+    assert path_of(first)[1][2]["gain"] == path_of(second)[1][2]["gain"] == 20
