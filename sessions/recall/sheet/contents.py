@@ -9,6 +9,7 @@ from django.db.models import Prefetch, QuerySet
 
 from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import load_wiring
+from sessions.recall.sheet.breaks import run_on
 from sessions.recall.sheet.front import (
     ChainPlugs,
     NeededUnit,
@@ -87,6 +88,10 @@ class RecallSheet:
     patch: PlugList
     headphones: tuple[HeadphoneSheet, ...]
     groups: tuple[Drawing, ...]
+
+    @property
+    def run_on(self) -> frozenset[int]:
+        return run_on(self.chains)
 
 
 def recall_sheet(subject: Song | Part) -> RecallSheet:

@@ -6,7 +6,7 @@ import pytest
 
 from sessions.papers.pdf import PaperSize, print_markup, render_pdf
 from tests.printed import text_of
-from tests.sessions.papers.every_paper import KINDS, MONEY_PAPER, RECALL_SHEET, day_of, subject_of
+from tests.sessions.papers.every_paper import KINDS, MONEY_PAPER, day_of, subject_of
 from tests.sessions.papers.pages import page_faults
 
 FACTS = {"base_url": "https://studio.example/", "printed_at": datetime(2026, 6, 1, 13, tzinfo=UTC)}
@@ -20,12 +20,7 @@ def test_every_paper_breaks_well_and_says_as_of_when(chains, size):
         subject = subject_of(kind, session)
         context = kind.contents(subject, FACTS["base_url"]).context
         pdf = render_pdf(kind.template, context, title=kind.title(subject), size=size, **FACTS)
-        found = page_faults(pdf)
-        if (
-            kind is RECALL_SHEET
-        ):  # a chain stays whole, to be carried to the rack, on a page of its own
-            found = [fault for fault in found if "upper half" not in fault]
-        if found:
+        if found := page_faults(pdf):
             faults[kind.path] = found
         if "As of Monday 1 June 2026, 14:00" not in text_of(pdf):
             undated.append(kind)
