@@ -16,7 +16,7 @@ from sessions.rooms.models import HouseRules
 # called so.
 CONFIRMED = ("Confirmation", "This session is confirmed.")
 SAYS = {
-    Status.INQUIRY: ("Inquiry", "You asked for this time. Nothing is held for you yet."),
+    Status.ENQUIRY: ("Enquiry", "You asked for this time. Nothing is held for you yet."),
     Status.HELD: ("Hold", "This time is held for you. It is not confirmed yet."),
     Status.CANCELLED: ("Cancellation", "This session is cancelled. Nothing is booked any more."),
 }
@@ -60,7 +60,7 @@ def session_ics(session: RecordingSession, *, now: datetime | None = None) -> by
 
 
 STATUS_WORDS = {
-    Status.INQUIRY: "TENTATIVE",
+    Status.ENQUIRY: "TENTATIVE",
     Status.HELD: "TENTATIVE",
     Status.CANCELLED: "CANCELLED",
 }

@@ -21,9 +21,9 @@ from sessions.rooms.models import HouseRules
 
 # From one status to the next -> the template of what is told; other steps are the house's own.
 KINDS = {
-    (Status.INQUIRY, Status.CONFIRMED): "confirmed",
+    (Status.ENQUIRY, Status.CONFIRMED): "confirmed",
     (Status.HELD, Status.CONFIRMED): "confirmed",
-    (Status.HELD, Status.INQUIRY): "released",
+    (Status.HELD, Status.ENQUIRY): "released",
     (Status.HELD, Status.CANCELLED): "released",
     (Status.CONFIRMED, Status.CANCELLED): "cancelled",
 }

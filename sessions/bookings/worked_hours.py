@@ -107,7 +107,7 @@ def outside_hours_of(session: RecordingSession) -> list[OutsideHours]:
 
     A lockout keeps its rooms overnight; its people are wanted in its planned hours.
     """
-    if session.status not in (Status.INQUIRY, Status.HELD, Status.CONFIRMED):
+    if session.status not in (Status.ENQUIRY, Status.HELD, Status.CONFIRMED):
         return []
     reservations = session.reservations.all()
     if not session.lockout:

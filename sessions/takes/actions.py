@@ -14,7 +14,7 @@ from sessions.songs.models import Part, Song
 from sessions.takes.in_force import revisions_in_force
 from sessions.takes.models import FALSE_STARTS, Mark, Take, TakeKind, TakePart, TakeRevision
 
-NOT_RECORDING = {Status.INQUIRY, Status.CANCELLED}
+NOT_RECORDING = {Status.ENQUIRY, Status.CANCELLED}
 
 
 class TakeRefused(Exception):

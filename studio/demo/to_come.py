@@ -39,7 +39,7 @@ def book_what_is_to_come(work, midnight: datetime) -> None:
         queue_behind=True,
     )
     work.book(
-        "ep", "Mixing, if they like it", at(24, 10), at(24, 18), Status.INQUIRY, work.sail_room
+        "ep", "Mixing, if they like it", at(24, 10), at(24, 18), Status.ENQUIRY, work.sail_room
     )
     spare = work.book(
         "readings",

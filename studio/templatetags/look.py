@@ -18,7 +18,7 @@ register = template.Library()
 
 # State -> (sign, how the word stands). The line style tells states apart without colour.
 STATES = {
-    "inquiry": ("message-circle", "dotted"),
+    "enquiry": ("message-circle", "dotted"),
     "held": ("clock", "dashed warn"),
     "confirmed": ("calendar-check", "accent"),
     "under way": ("circle-play", "solid"),

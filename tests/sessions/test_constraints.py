@@ -135,9 +135,9 @@ def test_reservation_of_another_rank_stands_behind():
 def test_reservation_without_rank_takes_nothing():
     first = ReservationFactory()
 
-    inquiry = ReservationFactory(room=first.room, rank=None)
+    enquiry = ReservationFactory(room=first.room, rank=None)
 
-    assert inquiry.rank is None
+    assert enquiry.rank is None
 
 
 def test_fixed_revision_keeps_its_stages():

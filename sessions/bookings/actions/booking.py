@@ -36,7 +36,7 @@ def book_session(
 ) -> RecordingSession:
     """A new session with everything that it takes, or nothing at all.
 
-    What `padding` does not name has its usual one. An inquiry takes no time. A hold that may queue
+    What `padding` does not name has its usual one. An enquiry takes no time. A hold that may queue
     gets a place behind whoever holds the time; any other hold, and a confirmed session, needs the
     time for itself. Raises ClashError where it is taken, OutsideHoursError where a room is closed or
     a person off work (unless it is booked `all_the_same`), BookingRefused for a period or a resource

@@ -16,15 +16,15 @@ TOO_LONG = "A session is at most 31 days long. Book a longer one in parts."
 
 
 def check_not_over(status: str, ends_at: datetime) -> None:
-    """Raises BookingRefused for an inquiry or a hold on time that is over already.
+    """Raises BookingRefused for an enquiry or a hold on time that is over already.
 
     A confirmed session may be put on record afterwards.
     """
-    if status in (Status.INQUIRY, Status.HELD) and ends_at <= timezone.now():
+    if status in (Status.ENQUIRY, Status.HELD) and ends_at <= timezone.now():
         raise BookingRefused(
             {
                 "ends_at": "This is over already. Only a confirmed session may be put on record "
-                "afterwards; for an inquiry or a hold, give a time to come."
+                "afterwards; for an enquiry or a hold, give a time to come."
             }
         )
 

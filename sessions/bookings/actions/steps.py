@@ -16,14 +16,14 @@ from sessions.periods import moment_in_words
 # From each status the steps that may follow, and what the person who takes one does. Each step on
 # has a way back, so that a slip of the finger is not for ever.
 STEPS = {
-    Status.INQUIRY: {
+    Status.ENQUIRY: {
         Status.HELD: "Hold the time",
         Status.CONFIRMED: "Confirm",
-        Status.CANCELLED: "Cancel the inquiry",
+        Status.CANCELLED: "Cancel the enquiry",
     },
     Status.HELD: {
         Status.CONFIRMED: "Confirm",
-        Status.INQUIRY: "Release the hold",
+        Status.ENQUIRY: "Release the hold",
         Status.CANCELLED: "Cancel the session",
     },
     Status.CONFIRMED: {
@@ -33,7 +33,7 @@ STEPS = {
     },
     Status.UNDER_WAY: {Status.WRAPPED: "Wrap", Status.CONFIRMED: "Not started after all"},
     Status.WRAPPED: {Status.UNDER_WAY: "Go on recording"},
-    Status.CANCELLED: {Status.INQUIRY: "Take up again as an inquiry"},
+    Status.CANCELLED: {Status.ENQUIRY: "Take up again as an enquiry"},
 }
 
 
@@ -51,7 +51,7 @@ def set_status(
 ) -> RecordingSession:
     """Take a session one step on, or back.
 
-    Cancelled, and back to an inquiry, gives up its time and those behind move up. Held and confirmed
+    Cancelled, and back to an enquiry, gives up its time and those behind move up. Held and confirmed
     need the time, as in `book_session`. Raises BookingRefused for a step that is not in `STEPS`.
     """
     session.refresh_from_db(from_queryset=RecordingSession.objects.select_for_update())

@@ -29,7 +29,7 @@ class ReservationQuerySet(models.QuerySet):
         return self.filter(starts_at__lt=ends_at, ends_at__gt=starts_at)
 
     def standing(self):
-        """Those that have a place in line: neither inquiries nor released."""
+        """Those that have a place in line: neither enquiries nor released."""
         return self.filter(rank__isnull=False)
 
     def for_list(self):
@@ -52,7 +52,7 @@ class Reservation(models.Model):
 
     The period holds the minutes before and after the session, of which a block has none.
     Rank 1 owns the time, rank 2 is the second hold, and so on; no rank at all takes nothing (an
-    inquiry, or released). That no two of the same resource and rank overlap is kept by the
+    enquiry, or released). That no two of the same resource and rank overlap is kept by the
     database: `sessions/constraints.py`.
     """
 

@@ -14,7 +14,7 @@ ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "
 
 
 class Status(models.TextChoices):
-    INQUIRY = "inquiry", "Inquiry"
+    ENQUIRY = "enquiry", "Enquiry"
     HELD = "held", "Held"
     CONFIRMED = "confirmed", "Confirmed"
     UNDER_WAY = "under_way", "Under way"
@@ -22,8 +22,8 @@ class Status(models.TextChoices):
     CANCELLED = "cancelled", "Cancelled"
 
 
-FIRST_STATUSES = (Status.INQUIRY, Status.HELD, Status.CONFIRMED)  # of a new session
-TAKES_NOTHING = {Status.INQUIRY, Status.CANCELLED}
+FIRST_STATUSES = (Status.ENQUIRY, Status.HELD, Status.CONFIRMED)  # of a new session
+TAKES_NOTHING = {Status.ENQUIRY, Status.CANCELLED}
 
 
 def unanswered(hold) -> models.Exists:

@@ -39,7 +39,7 @@ class SeriesDate:
         if not self.period:
             return [self.no_instant]
         queues = status == Status.HELD and queue_behind
-        taken = [] if queues or status == Status.INQUIRY else self.clashes
+        taken = [] if queues or status == Status.ENQUIRY else self.clashes
         closed = [] if all_the_same else self.outside
         over = status != Status.CONFIRMED and self.period[1] <= timezone.now()
         return [*(["It is over already."] if over else []), *map(str, [*taken, *closed])]

@@ -26,7 +26,7 @@ def feed_file(feed: FeedAddress, *, now: datetime) -> bytes:
     """The feed as an iCalendar file. The same bytes until something changes or a day begins.
 
     It holds what has a place in line and did not end more than 90 days ago, and for 60 days what
-    was cancelled. An inquiry takes no time and is not in it; neither is a hold that was released,
+    was cancelled. An enquiry takes no time and is not in it; neither is a hold that was released,
     nor a room that its session has given up. In a constant number of queries.
     """
     house = HouseRules.current().calendar_namespace

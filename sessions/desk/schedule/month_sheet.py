@@ -47,7 +47,7 @@ def _counts(things: list[tuple[Shown, list[str]]]) -> list[str]:
     counted = [
         ("hold", sum(look.endswith("-hold") for look in looks)),
         ("block", looks.count("block")),
-        ("inquiry", looks.count("inquiry")),
+        ("enquiry", looks.count("enquiry")),
         ("taken", looks.count("taken")),
     ]
     sessions = len(looks) - sum(count for _, count in counted)
@@ -55,5 +55,5 @@ def _counts(things: list[tuple[Shown, list[str]]]) -> list[str]:
 
 
 def _counted(word: str, count: int) -> str:
-    plurals = {"inquiry": "inquiries", "taken": "taken"}
+    plurals = {"enquiry": "enquiries", "taken": "taken"}
     return f"{count} {word if count == 1 else plurals.get(word, f'{word}s')}"

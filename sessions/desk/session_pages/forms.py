@@ -89,7 +89,7 @@ class NewSessionForm(SessionForm):
         choices=[(status.value, status.label) for status in FIRST_STATUSES],
         initial=Status.HELD,
         widget=forms.RadioSelect,
-        help_text="An inquiry takes no time; a hold and a confirmed session do.",
+        help_text="An enquiry takes no time; a hold and a confirmed session do.",
     )
     load_in_minutes = MinutesField(
         label="Load-in, minutes before",

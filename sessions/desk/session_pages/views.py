@@ -164,7 +164,7 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST":
         try:
             lapse_due(timezone.now())
-            if session.status == Status.INQUIRY:
+            if session.status == Status.ENQUIRY:
                 check_not_over(to, session.ends_at)
             with warning_of_unsent_letters(request):
                 set_status(session, to=to, queue_behind=queue_behind, by=request.user)

@@ -106,7 +106,7 @@ class Calendar:
         if not number % 11:
             return Status.HELD
         if not number % 19:
-            return Status.INQUIRY
+            return Status.ENQUIRY
         return Status.CONFIRMED if number % 3 else Status.HELD
 
     def _reservations(self, number: int, session: RecordingSession) -> Iterator[Reservation]:

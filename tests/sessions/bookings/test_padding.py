@@ -174,7 +174,7 @@ def test_padding_counts_for_the_opening_hours(room, manager):
 
 def test_status_steps_keep_the_minutes(room, manager):
     session = booked(manager, rooms=[room], padding={room: Padding(60, 0)})
-    set_status(session, to=Status.INQUIRY, by=manager)
+    set_status(session, to=Status.ENQUIRY, by=manager)
     assert taken(session) == {room: (None, *hours(9, 14))}
 
     booked(manager, start=8, end=9.5, rooms=[room])

@@ -75,7 +75,7 @@ def test_confirmation_says_what_is_booked_and_when(client_of, manager, session):
 @pytest.mark.parametrize(
     ("status", "kind", "says"),
     [
-        (Status.INQUIRY, "Inquiry", "Nothing is held for you yet."),
+        (Status.ENQUIRY, "Enquiry", "Nothing is held for you yet."),
         (Status.HELD, "Hold", "It is not confirmed yet."),
         (Status.WRAPPED, "Confirmation", "This session is confirmed."),
         (Status.CANCELLED, "Cancellation", "This session is cancelled."),

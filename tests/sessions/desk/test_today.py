@@ -54,7 +54,7 @@ def test_today_tells_sessions_apart_by_state_and_time(client_of, engineer):
     session_at(-1, Status.UNDER_WAY, title="Now")
     session_at(-1, Status.CONFIRMED, title="Late to begin")
     session_at(2, Status.HELD, title="Tonight")
-    session_at(6 * 24, Status.INQUIRY, title="Next week")
+    session_at(6 * 24, Status.ENQUIRY, title="Next week")
     session_at(8 * 24, Status.CONFIRMED, title="Too far off")
     session_at(2, Status.CANCELLED, title="Called off")
     session_at(-50, Status.CONFIRMED, title="Gone by")

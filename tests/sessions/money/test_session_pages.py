@@ -62,7 +62,7 @@ def test_hold_that_is_given_up_costs_nothing(web):
 
     page = web.get(reverse("bookings:status", args=[session.pk]) + "?to=cancelled")
 
-    assert "An inquiry or a hold that is given up costs nothing." in page.text
+    assert "An enquiry or a hold that is given up costs nothing." in page.text
 
 
 def test_card_terms_and_discount_are_chosen(web):

@@ -108,7 +108,7 @@ def test_log_take_after_the_fact_claims_no_start(part, session):
     assert (take.started_at, take.ended_at) == (None, take.logged_at)
 
 
-@pytest.mark.parametrize("status", [Status.INQUIRY, Status.CANCELLED])
+@pytest.mark.parametrize("status", [Status.ENQUIRY, Status.CANCELLED])
 def test_log_take_refused_where_nothing_is_recorded(part, session, status):
     session.status = status
 

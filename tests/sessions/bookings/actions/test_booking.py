@@ -29,12 +29,12 @@ def test_book_session_reserves_everything_for_its_whole_period(book, room, manag
     assert {each.history.get().history_user for each in session.reservations.all()} == {manager}
 
 
-def test_book_session_inquiry_takes_no_time_and_minds_nobody(book):
+def test_book_session_enquiry_takes_no_time_and_minds_nobody(book):
     book(10, 14)
 
-    inquiry = book(10, 14, status=Status.INQUIRY)
+    enquiry = book(10, 14, status=Status.ENQUIRY)
 
-    assert ranks(inquiry) == [None]
+    assert ranks(enquiry) == [None]
 
 
 @pytest.mark.parametrize("kind", ["room", "person", "unit"])

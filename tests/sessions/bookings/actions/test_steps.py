@@ -16,10 +16,10 @@ pytestmark = pytest.mark.django_db
 def test_set_status_takes_sensible_steps_only(book, manager, status, to):
     """The table of steps, written out here a second time by hand."""
     sensible = {
-        ("inquiry", "held"),
-        ("inquiry", "confirmed"),
-        ("inquiry", "cancelled"),
-        ("held", "inquiry"),
+        ("enquiry", "held"),
+        ("enquiry", "confirmed"),
+        ("enquiry", "cancelled"),
+        ("held", "enquiry"),
         ("held", "confirmed"),
         ("held", "cancelled"),
         ("confirmed", "held"),
@@ -28,17 +28,17 @@ def test_set_status_takes_sensible_steps_only(book, manager, status, to):
         ("under_way", "confirmed"),
         ("under_way", "wrapped"),
         ("wrapped", "under_way"),
-        ("cancelled", "inquiry"),
+        ("cancelled", "enquiry"),
     }
     session = book(10, 14)
     RecordingSession.objects.filter(pk=session.pk).update(status=status)
-    if status in ("inquiry", "cancelled"):
+    if status in ("enquiry", "cancelled"):
         session.reservations.update(rank=None)
 
     if (status, to) in sensible:
         set_status(session, to=to, by=manager)
         assert RecordingSession.objects.get().status == to
-        assert ranks(session) == [None if to in ("inquiry", "cancelled") else 1]
+        assert ranks(session) == [None if to in ("enquiry", "cancelled") else 1]
         assert session.history.first().history_user == manager
     else:
         with pytest.raises(BookingRefused, match="so it cannot become"):
@@ -75,24 +75,24 @@ def test_set_status_second_hold_cannot_be_confirmed(book, manager):
     assert (second.status, ranks(second)) == (Status.HELD, [2])
 
 
-def test_set_status_inquiry_becomes_a_hold_in_line(book, manager):
-    inquiry = book(10, 14, status=Status.INQUIRY)
+def test_set_status_enquiry_becomes_a_hold_in_line(book, manager):
+    enquiry = book(10, 14, status=Status.ENQUIRY)
     book(12, 16)
 
     with pytest.raises(ClashError):
-        set_status(inquiry, to=Status.HELD, by=manager)
-    set_status(inquiry, to=Status.HELD, queue_behind=True, by=manager)
+        set_status(enquiry, to=Status.HELD, by=manager)
+    set_status(enquiry, to=Status.HELD, queue_behind=True, by=manager)
 
-    assert ranks(inquiry) == [2]
+    assert ranks(enquiry) == [2]
 
 
-def test_set_status_inquiry_is_not_held_with_a_retired_room(book, manager, room):
-    inquiry = book(10, 14, status=Status.INQUIRY)
+def test_set_status_enquiry_is_not_held_with_a_retired_room(book, manager, room):
+    enquiry = book(10, 14, status=Status.ENQUIRY)
     room.retired = True
     room.save()
 
     with pytest.raises(BookingRefused, match="is retired"):
-        set_status(inquiry, to=Status.HELD, by=manager)
+        set_status(enquiry, to=Status.HELD, by=manager)
 
 
 def test_set_status_confirming_past_a_blocked_hold_frees_its_old_place(book, manager):

@@ -292,11 +292,11 @@ def test_set_hours_second_editor_is_told(room, manager):
 
 
 def test_session_status_steps_mind_a_block(block, room, manager):
-    inquiry = booked(manager, rooms=[room], status=Status.INQUIRY)
+    enquiry = booked(manager, rooms=[room], status=Status.ENQUIRY)
     block(10, 14)
 
     with pytest.raises(ClashError, match="blocked for"):
-        set_status(inquiry, to=Status.CONFIRMED, by=manager)
+        set_status(enquiry, to=Status.CONFIRMED, by=manager)
 
 
 def test_block_over_several_days_and_midnight(block, room, manager):

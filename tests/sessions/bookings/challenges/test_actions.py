@@ -109,7 +109,7 @@ def test_holder_has_all_the_hours_before_the_session_begins(manager, until_start
     ("to", "outcome", "stand"),
     [
         (Status.CONFIRMED, ChallengeOutcome.CONFIRMED, ["confirmed", "second hold", "third hold"]),
-        (Status.INQUIRY, ChallengeOutcome.RELEASED, ["inquiry", "first hold", "second hold"]),
+        (Status.ENQUIRY, ChallengeOutcome.RELEASED, ["enquiry", "first hold", "second hold"]),
         (Status.CANCELLED, ChallengeOutcome.RELEASED, ["cancelled", "first hold", "second hold"]),
     ],
 )
@@ -127,7 +127,7 @@ def test_step_of_the_holder_is_the_answer(manager, to, outcome, stand):
     assert line[0].lapsed_at is None
 
 
-@pytest.mark.parametrize("to", [Status.INQUIRY, Status.CANCELLED])
+@pytest.mark.parametrize("to", [Status.ENQUIRY, Status.CANCELLED])
 def test_challenge_ends_with_the_challenger(manager, to):
     first, second = line_of_holds(manager, "First", "Second")
     challenge = challenge_hold(first, challenger=second, by=manager)

@@ -91,9 +91,9 @@ def test_winner_confirms_the_time_that_lapsed(line, manager):
 def test_lapsed_hold_that_is_taken_up_again_has_not_lapsed_any_more(line, manager):
     lapse_due(DEADLINE)
 
-    set_status(line[0], to=Status.INQUIRY, by=manager)
+    set_status(line[0], to=Status.ENQUIRY, by=manager)
 
-    assert standings(line[0]) == ["inquiry"]
+    assert standings(line[0]) == ["enquiry"]
     assert not RecordingSession.objects.lapsed().exists()
     assert line[0].status_steps.filter(note__startswith="Lapsed").exists()
 

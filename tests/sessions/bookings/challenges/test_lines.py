@@ -30,7 +30,7 @@ from tests.sessions.bookings.days import MIDNIGHT, hours
 DAY = 6  # hours, few enough that sessions get in each other's way
 HOUR = timedelta(hours=1)
 which = st.integers(0, 9)
-STATUSES = [Status.HELD, Status.HELD, Status.HELD, Status.CONFIRMED, Status.INQUIRY]
+STATUSES = [Status.HELD, Status.HELD, Status.HELD, Status.CONFIRMED, Status.ENQUIRY]
 
 
 def bookings(statuses, queueing):
@@ -217,7 +217,7 @@ def check_record():
         ("wait", 24),
         ("challenge_somebody_before", 0),
         ("step", 1, Status.CONFIRMED, False),
-        ("step", 0, Status.INQUIRY, False),
+        ("step", 0, Status.ENQUIRY, False),
         ("step", 0, Status.HELD, True),
     ],
 )

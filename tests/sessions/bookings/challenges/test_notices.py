@@ -123,7 +123,7 @@ def test_confirmation_tells_the_holder_and_who_waited(line, manager, told):
     )
 
 
-@pytest.mark.parametrize("step", [Status.INQUIRY, Status.CANCELLED])
+@pytest.mark.parametrize("step", [Status.ENQUIRY, Status.CANCELLED])
 def test_release_tells_the_holder_the_winner_and_who_moves_up(line, manager, told, step):
     challenge_hold(line[0], challenger=line[1], by=manager)
 
@@ -283,7 +283,7 @@ def test_refused_address_does_not_keep_the_others_from_being_told(
 )
 def test_session_for_a_calendar_comes_with_the_letter(told, mailoutbox, manager, to_status, says):
     project = ProjectFactory(client=ClientFactory(email=HOLDER))
-    session = booked(manager, status=Status.INQUIRY, project=project)
+    session = booked(manager, status=Status.ENQUIRY, project=project)
     if to_status == Status.CANCELLED:
         set_status(session, to=Status.CONFIRMED, by=manager)
 

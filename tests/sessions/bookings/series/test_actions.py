@@ -117,7 +117,7 @@ def test_session_is_of_one_series(session, manager):
     book_series(session, rule=RULE, chosen=DATES, status=Status.HELD, by=manager)
 
     with pytest.raises(BookingRefused):
-        book_series(session, rule=RULE, chosen=DATES, status=Status.INQUIRY, by=manager)
+        book_series(session, rule=RULE, chosen=DATES, status=Status.ENQUIRY, by=manager)
 
 
 def test_what_went_out_of_service_since_is_refused_and_nothing_is_booked(session, manager):

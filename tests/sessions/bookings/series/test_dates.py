@@ -147,7 +147,7 @@ def test_closed_hours_stand_at_their_date_and_not_in_a_lockout(dates, quay):
         (Status.CONFIRMED, False, False, 2),
         (Status.CONFIRMED, True, False, 2),  # what is confirmed does not queue
         (Status.CONFIRMED, False, True, 1),
-        (Status.INQUIRY, False, False, 1 + 1),  # takes no time; it is over already
+        (Status.ENQUIRY, False, False, 1 + 1),  # takes no time; it is over already
         (Status.HELD, True, True, 0 + 1),
     ],
 )

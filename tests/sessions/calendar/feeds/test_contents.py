@@ -87,8 +87,8 @@ def test_status_is_told_by_rfc_5545_section_3_8_1_11(
     assert (event["status"], event["transp"], event["summary"]) == (told, busy, words)
 
 
-def test_inquiries_and_other_rooms_are_not_in_it(room, feed, read):
-    taken(room, rank=None, status=Status.INQUIRY)
+def test_enquiries_and_other_rooms_are_not_in_it(room, feed, read):
+    taken(room, rank=None, status=Status.ENQUIRY)
     taken(RoomFactory())
 
     assert read(feed).events == []

@@ -166,14 +166,14 @@ def test_padding_and_lockout_are_told_in_words(client_of, engineer):
     ]
 
 
-def test_inquiry_is_shown_and_a_cancelled_session_not(client_of, engineer):
+def test_enquiry_is_shown_and_a_cancelled_session_not(client_of, engineer):
     room = RoomFactory()
-    reserved(session("Maybe", status=Status.INQUIRY), room=room, rank=None)
+    reserved(session("Maybe", status=Status.ENQUIRY), room=room, rank=None)
     reserved(session("Gone", status=Status.CANCELLED), room=room, rank=None)
 
     words = text_of(opened(client_of(engineer)))
 
-    assert ("Maybe" in words, "inquiry" in words, "Gone" in words) == (True, True, False)
+    assert ("Maybe" in words, "enquiry" in words, "Gone" in words) == (True, True, False)
 
 
 @pytest.mark.parametrize("kind", BlockKind)
@@ -300,7 +300,7 @@ def test_mix_engineer_sees_others_only_as_taken(client_of, mix_engineer, mixed_p
     reserved(secret, room=RoomFactory(name="Secret room"))
     reserved(secret, person=PersonFactory(name="Secret person", bookable=True))
     reserved(secret, unit=UnitFactory(asset_tag="HL-SECRET"))
-    maybe = session("Secret inquiry", 21, 22, status=Status.INQUIRY)
+    maybe = session("Secret enquiry", 21, 22, status=Status.ENQUIRY)
     reserved(maybe, rank=None, **shared[show])
 
     page = opened(client_of(mix_engineer), span, show=show)

@@ -166,8 +166,8 @@ def test_week_lists_what_is_on_and_what_is_free():
     ]
 
 
-def test_week_does_not_take_an_inquiry_for_taken_time():
-    cell = week_day(DAY, [line(entry(10, 14, look="inquiry", order=LAST))], BEFORE).cells[0]
+def test_week_does_not_take_an_enquiry_for_taken_time():
+    cell = week_day(DAY, [line(entry(10, 14, look="enquiry", order=LAST))], BEFORE).cells[0]
 
     assert "free all day" in [getattr(each, "words", "") for each in cell.things]
 
@@ -204,12 +204,12 @@ def test_month_names_a_session_once_with_all_that_it_takes():
 
 
 def test_month_counts_what_it_has_no_room_for():
-    looks = ["confirmed", "first-hold", "second-hold", "block", "inquiry", "wrapped", "inquiry"]
+    looks = ["confirmed", "first-hold", "second-hold", "block", "enquiry", "wrapped", "enquiry"]
     entries = [entry(n, n + 1, f"Thing {n}", look=look) for n, look in enumerate(looks)]
 
     day = month_day(DAY, DAY, [line(*entries)], BEFORE)
 
-    assert day.counts == ["2 sessions", "2 holds", "1 block", "2 inquiries"]
+    assert day.counts == ["2 sessions", "2 holds", "1 block", "2 enquiries"]
     assert (len(day.things), day.further) == (4, 3)
 
 

@@ -21,12 +21,12 @@ from tests.factories import (
 from tests.sessions.bookings.days import booked, hours
 
 pytestmark = pytest.mark.django_db
-FIRST = [("inquiry", False), ("held", False), ("confirmed", True)]
+FIRST = [("enquiry", False), ("held", False), ("confirmed", True)]
 
 
 @pytest.fixture(autouse=True)
 def _a_week_before(time_machine):
-    """Inquiries and holds are for time to come."""
+    """Enquiries and holds are for time to come."""
     time_machine.move_to(datetime(2026, 5, 25, 9, tzinfo=UTC))
 
 

@@ -34,7 +34,7 @@ def test_status_takes_a_step(client_of, engineer, manager):
     assert session.history.first().history_user == engineer
 
 
-@pytest.mark.parametrize("to", [Status.CONFIRMED, Status.CANCELLED, Status.INQUIRY])
+@pytest.mark.parametrize("to", [Status.CONFIRMED, Status.CANCELLED, Status.ENQUIRY])
 def test_status_of_a_hold_is_settled_by_the_manager_alone(client_of, engineer, manager, to):
     session = booked(manager, status=Status.HELD)
     web = client_of(engineer)
@@ -103,29 +103,29 @@ def test_status_refuses_a_step_that_cannot_be(client_of, manager, to):
 def test_status_says_who_is_in_the_way_and_offers_to_stand_behind(client_of, manager, time_machine):
     time_machine.move_to(datetime(2026, 5, 25, 9, tzinfo=UTC))
     room = RoomFactory(name="Quay Room")
-    inquiry = booked(manager, rooms=[room], status=Status.INQUIRY)
+    enquiry = booked(manager, rooms=[room], status=Status.ENQUIRY)
     booked(manager, rooms=[room], title="In the way")
-    client, url = client_of(manager), reverse("bookings:status", args=[inquiry.pk])
+    client, url = client_of(manager), reverse("bookings:status", args=[enquiry.pk])
 
     page = client.post(url, {"to": "held"}).text
 
     assert "Quay Room is taken by “In the way”" in page
     assert "Hold in line behind" in page
     client.post(url, {"to": "held", "queue_behind": "on"})
-    inquiry.refresh_from_db()
-    assert inquiry.standing == "second hold"
+    enquiry.refresh_from_db()
+    assert enquiry.standing == "second hold"
 
 
-def test_status_does_not_hold_an_inquiry_that_is_over(client_of, manager, time_machine):
-    inquiry = booked(manager, status=Status.INQUIRY)
+def test_status_does_not_hold_an_enquiry_that_is_over(client_of, manager, time_machine):
+    enquiry = booked(manager, status=Status.ENQUIRY)
     time_machine.move_to(datetime(2026, 6, 1, 14, tzinfo=UTC))
-    client, url = client_of(manager), reverse("bookings:status", args=[inquiry.pk])
+    client, url = client_of(manager), reverse("bookings:status", args=[enquiry.pk])
 
     page = client.post(url, {"to": "held"}).text
 
     assert "This is over already. Only a confirmed session may be put on record" in page
-    inquiry.refresh_from_db()
-    assert inquiry.status == Status.INQUIRY
+    enquiry.refresh_from_db()
+    assert enquiry.status == Status.ENQUIRY
 
 
 # Credits

@@ -65,7 +65,7 @@ def test_unit_that_another_session_has_at_the_time_is_named_with_who_has_it(revi
     "facts",
     [
         {"rank": 2},  # a second hold owns no time
-        {"rank": None},  # an inquiry, or cancelled
+        {"rank": None},  # an enquiry, or cancelled
         {"session__starts_at": TEN_O_CLOCK.replace(hour=14)},  # begins as this one ends
     ],
 )
