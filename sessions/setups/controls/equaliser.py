@@ -101,12 +101,12 @@ def _band_hertz(controls: StageControls, gain: Control, notes: list[str]) -> flo
 def _band_shape(
     controls: StageControls, gain: Control, numbers: list[int], notes: list[str]
 ) -> Shape:
-    """From the band's own switch; else the outer ones of three or more are shelves."""
+    """From the band's own switch or name; else the outer ones of three or more are shelves."""
     is_lowest = bool(numbers) and gain.band == min(numbers)
     is_highest = bool(numbers) and gain.band == max(numbers)
     shelf: Shape = "high shelf" if is_highest else "low shelf"
     switch = _band_knob(controls, gain, Meaning.BAND_SHAPE)
-    word = controls.word(switch).casefold() if switch else ""
+    word = (controls.word(switch) if switch else gain.label).casefold()
     if "shel" in word:
         return shelf
     if "peak" in word or "bell" in word:
