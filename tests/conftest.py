@@ -29,10 +29,23 @@ def skip_or_fail(reason: str) -> None:
     pytest.skip(reason)
 
 
+#: Here the database is only what a page, a paper or a measurement is filled from.
+ONE_ENGINE = (
+    "tests/measure/",
+    "tests/sessions/deliverables/test_measuring",
+    "tests/sessions/papers/test_breaks.py",
+    "tests/sessions/papers/test_pdf.py",
+    "tests/served/",
+    "tests/studio/test_access.py",
+)
+
+
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items):
     """Mark what touches the database, so that the second engine need not repeat the rest."""
     for item in items:
+        if item.nodeid.startswith(ONE_ENGINE):
+            continue
         fixtures = {"db", "transactional_db"} & set(item.fixturenames)
         if fixtures or item.get_closest_marker("django_db"):
             item.add_marker(pytest.mark.database)
