@@ -3,11 +3,7 @@
 from datetime import UTC, date, datetime, time, timedelta
 
 from django.utils import timezone
-from django.utils.formats import date_format
-
-DAY = "D j M Y"
-DAY_AND_TIME = "D j M Y, H:i"
-TIME = "H:i"
+from django.utils.formats import date_format, time_format
 
 
 def midnight(day: date) -> datetime:
@@ -29,13 +25,13 @@ def period_in_words(starts_at: datetime, ends_at: datetime) -> str:
     starts, ends = timezone.localtime(starts_at), timezone.localtime(ends_at)
     changes = starts.utcoffset() != ends.utcoffset()
     named = changes or comes_twice(starts_at) or comes_twice(ends_at)
-    until = TIME if starts.date() == ends.date() else DAY_AND_TIME
-    return f"{_in_words(starts, DAY_AND_TIME, named)} to {_in_words(ends, until, named)}"
+    until = "TIME_FORMAT" if starts.date() == ends.date() else "DATETIME_FORMAT"
+    return f"{_in_words(starts, 'DATETIME_FORMAT', named)} to {_in_words(ends, until, named)}"
 
 
 def moment_in_words(moment: datetime) -> str:
     """ "Mon 1 Jun 2026, 11:00"; in the hour that comes twice with the name of its offset."""
-    return _in_words(timezone.localtime(moment), DAY_AND_TIME, comes_twice(moment))
+    return _in_words(timezone.localtime(moment), "DATETIME_FORMAT", comes_twice(moment))
 
 
 def _in_words(local: datetime, form: str, named: bool) -> str:
@@ -67,7 +63,7 @@ def why_no_instant(local: datetime) -> str:
     """
     zone = timezone.get_current_timezone()
     before, after = (zone.utcoffset(local.replace(fold=fold)) for fold in (0, 1))
-    when = f"{date_format(local, TIME)} on {date_format(local, DAY)}"
+    when = f"{time_format(local)} on {date_format(local)}"
     step = duration_in_words(abs(after - before))
     if before < after:
         return (

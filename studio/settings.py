@@ -2,7 +2,6 @@
 
 from pathlib import Path
 
-import django.conf.locale.en_GB.formats as british
 from csp.constants import NONE, SELF
 from django.utils.functional import SimpleLazyObject
 from environs import Env
@@ -126,7 +125,7 @@ LANGUAGE_CODE = "en-gb"
 TIME_ZONE = env.str("STUDIO_TIME_ZONE", "Europe/London")
 USE_TZ = True
 USE_I18N = True
-DATETIME_INPUT_FORMATS = ["%Y-%m-%dT%H:%M", *british.DATETIME_INPUT_FORMATS]
+FORMAT_MODULE_PATH = "studio.formats"
 
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"

@@ -12,9 +12,7 @@ class SignInTable(tables.Table):
     )
     username = tables.Column("Signs in as", attrs={"td": {"class": "mono"}})
     person = tables.Column("Person", accessor="person__name", default="none")
-    last_login = tables.DateTimeColumn(
-        verbose_name="Last signed in", format="j M Y, H:i", default="never"
-    )
+    last_login = tables.DateTimeColumn(verbose_name="Last signed in", default="never")
     is_active = tables.TemplateColumn(
         '{% load look %}{% if value %}may sign in{% else %}{% badge "closed" "ban" "dotted" %}{% endif %}',
         verbose_name="State",

@@ -70,5 +70,5 @@ def _price(quote: MoneyPaper) -> list[tuple[str, str]]:
     said = [("By our quote", f"number {quote.number}")]
     said += [(name, figures(amount, quote.currency)) for name, amount in sums]
     if quote.valid_until:
-        said.append(("Valid until", date_format(quote.valid_until, "j F Y")))
+        said.append(("Valid until", date_format(quote.valid_until)))
     return said

@@ -101,7 +101,7 @@ def _said(costs: SessionCosts, price: Price, kind: str) -> dict:
     return {
         "facts": facts,
         "hours": [
-            [date_format(each.day, "D j M Y"), each.planned, *_worked(each, work_order)]
+            [date_format(each.day), each.planned, *_worked(each, work_order)]
             for each in costs.hours
             if work_order or each.planned != "none"
         ],

@@ -9,9 +9,7 @@ class PaperTable(tables.Table):
     paper = tables.TemplateColumn(
         template_name="sessions/money/_paper.html", order_by=("kind", "number")
     )
-    issued_at = tables.DateTimeColumn(
-        verbose_name="Issued", format="j M Y, H:i", order_by=("issued_at", "pk")
-    )
+    issued_at = tables.DateTimeColumn(verbose_name="Issued", order_by=("issued_at", "pk"))
     session = tables.TemplateColumn(
         template_name="sessions/money/_paper_session.html",
         order_by=("session__title", "session__starts_at", "pk"),
@@ -21,7 +19,7 @@ class PaperTable(tables.Table):
         accessor="session__project__client__name",
         order_by=("session__project__client__name", "pk"),
     )
-    valid_until = tables.DateColumn(format="j M Y", default="", order_by=("valid_until", "pk"))
+    valid_until = tables.DateColumn(default="", order_by=("valid_until", "pk"))
     total = tables.Column(attrs=FIGURE, order_by=("currency", "total", "pk"))
 
     class Meta:

@@ -8,9 +8,9 @@ from operator import itemgetter
 
 from django.db.models import Model, Q
 from django.utils import timezone
-from django.utils.formats import date_format
+from django.utils.formats import time_format
 
-from sessions.periods import TIME, Period
+from sessions.periods import Period
 from sessions.rooms.models import Weekday, WeeklyHours
 from sessions.rooms.resources import by_kind
 
@@ -86,9 +86,7 @@ def left_over(period: Period, covered: Iterable[Period]) -> list[Period]:
 
 def hours_in_words(hours: Iterable[WeeklyHours]) -> str:
     """ "10:00 to 13:00, 14:00 to 02:00" of rows of one day."""
-    return ", ".join(
-        f"{date_format(row.opens, TIME)} to {date_format(row.closes, TIME)}" for row in hours
-    )
+    return ", ".join(f"{time_format(row.opens)} to {time_format(row.closes)}" for row in hours)
 
 
 def week_in_words(hours: list[WeeklyHours]) -> list[str]:

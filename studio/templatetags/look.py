@@ -5,7 +5,7 @@ from functools import lru_cache
 
 from django import template
 from django.conf import settings
-from django.forms import BoundField, CheckboxInput
+from django.forms import BoundField, CheckboxInput, DateInput, DateTimeInput
 from django.template.loader import render_to_string
 from django.utils.html import format_html
 from lucide.templatetags.lucide import lucide
@@ -193,3 +193,8 @@ def figure(value) -> str:
 @register.filter
 def is_tick(field: BoundField) -> bool:
     return isinstance(field.field.widget, CheckboxInput)
+
+
+@register.filter
+def is_date(field: BoundField) -> bool:
+    return isinstance(field.field.widget, DateInput | DateTimeInput)

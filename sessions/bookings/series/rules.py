@@ -16,7 +16,6 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from sessions.bookings.models import Series
-from sessions.periods import DAY
 from sessions.rooms.models import Weekday
 
 MOST = 60
@@ -111,7 +110,7 @@ class Rule:
         )
         if self.count:
             return f"{every}{on}, {self.count} times"
-        return f"{every}{on}, until {date_format(timezone.localtime(self.until), DAY)}"
+        return f"{every}{on}, until {date_format(timezone.localtime(self.until))}"
 
     def starts(self, first: datetime) -> list[datetime]:
         """Local starts, naive, the first of them `first`: that is the session that is repeated.
@@ -169,7 +168,7 @@ def _weekday(day: Day):
 
 
 def _day(moment: datetime) -> str:
-    return date_format(moment, DAY)
+    return date_format(moment)
 
 
 # Reading

@@ -13,11 +13,9 @@ class FeedTable(tables.Table):
     of = tables.Column(
         "Sessions of", accessor="resource", order_by=("room__name", "person__name", "pk")
     )
-    made_at = tables.DateTimeColumn(verbose_name="Made", format="j M Y, H:i")
+    made_at = tables.DateTimeColumn(verbose_name="Made")
     made_by = tables.Column("By")
-    last_used_at = tables.DateTimeColumn(
-        verbose_name="Last read", format="j M Y, H:i", default="never"
-    )
+    last_used_at = tables.DateTimeColumn(verbose_name="Last read", default="never")
     times_used = tables.Column("Times read", attrs=FIGURE)
     standing = tables.TemplateColumn(
         verbose_name="State",

@@ -6,9 +6,9 @@ from datetime import date, datetime, timedelta, tzinfo
 from functools import lru_cache
 
 from django.utils import timezone
-from django.utils.formats import date_format
+from django.utils.formats import date_format, time_format
 
-from sessions.periods import TIME, Period, duration_in_words, midnight
+from sessions.periods import Period, duration_in_words, midnight
 
 ONE_DAY = timedelta(days=1)
 STEP = timedelta(minutes=15)  # offsets of the world's zones are whole quarters of an hour
@@ -129,7 +129,7 @@ def _offset(at: datetime) -> timedelta:
 def _change_in_words(
     at: datetime, before: timedelta, after: timedelta, day: date
 ) -> tuple[str, str]:
-    old, new = (date_format((at + offset).replace(tzinfo=None), TIME) for offset in (before, after))
+    old, new = (time_format((at + offset).replace(tzinfo=None)) for offset in (before, after))
     step = duration_in_words(abs(after - before))
     starts_at, ends_at = period_of(day)
     length = f"This day is {duration_in_words(ends_at - starts_at)} long."

@@ -34,7 +34,7 @@ def draft(report: SessionReport) -> Draft:
     )
     body = "\n\n".join(_paragraphs(report, chosen))
     faults = [f"- {fault.unit}: {fault} ({fault.get_state_display()})" for fault in report.faults]
-    day = date_format(timezone.localtime(session.starts_at), "j F Y")
+    day = date_format(timezone.localtime(session.starts_at))
     return Draft(
         subject=f"{str(session)[:110]}: summary of {day}",
         body=body,

@@ -18,7 +18,7 @@ class OpenTable(tables.Table):
 
 
 class LapsedTable(OpenTable):
-    lapsed_at = tables.DateTimeColumn(verbose_name="Lapsed", format="D j M Y, H:i")
+    lapsed_at = tables.DateTimeColumn(verbose_name="Lapsed")
 
     class Meta:
         model = RecordingSession

@@ -32,7 +32,7 @@ def test_quote_on_paper(web, manager):
     assert 'filename="quote-1.pdf"' in answer["Content-Disposition"]
     for said in (
         "Quote 1",
-        "Valid until 20 May 2026",
+        "Valid until Wed 20 May 2026",
         "Group vocals",
         "Mon 1 Jun 2026, 11:00 to 15:00",
         "45.00 180.00",
