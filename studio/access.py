@@ -112,17 +112,17 @@ PAGES = {
     "blocks:list": HOUSE,
     "blocks:create": MANAGER,
     "blocks:edit": MANAGER,
-    "blocks:lift": MANAGER,
+    "blocks:remove": MANAGER,
     # Equipment, panels, patch bay
     "equipment:list": ALL,
     "equipment:units_csv": ALL,
-    "equipment:bring_in_units": ENGINEERS,
+    "equipment:import_units": ENGINEERS,
     "equipment:unit_create": ENGINEERS,
     "equipment:unit_detail": ALL,
     "equipment:unit_edit": ENGINEERS,
     "equipment:models": ALL,
     "equipment:models_csv": ALL,
-    "equipment:bring_in_models": ENGINEERS,
+    "equipment:import_models": ENGINEERS,
     "equipment:model_create": ENGINEERS,
     "equipment:model_detail": ALL,
     "equipment:model_edit": ENGINEERS,
@@ -226,8 +226,8 @@ PAGES = {
 TAKES_FILES = {
     "deliverables:upload": None,  # settings.UPLOAD_LIMIT_BYTES
     "imported:list": PDF_LIMIT,
-    "equipment:bring_in_units": LARGEST_FILE,
-    "equipment:bring_in_models": LARGEST_FILE,
+    "equipment:import_units": LARGEST_FILE,
+    "equipment:import_models": LARGEST_FILE,
     "setups:input_list": LARGEST_FILE,
     "setups:placement": PHOTO_LIMIT_MB << 20,
 }

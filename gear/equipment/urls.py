@@ -5,17 +5,17 @@ from gear.equipment.lists import views as lists
 
 app_name = "equipment"
 urlpatterns = [
-    path("", views.unit_list, name="list"),
+    path("units/", views.unit_list, name="list"),
     path("units.csv", lists.units_csv, name="units_csv"),
-    path("units/bring-in/", lists.bring_in_units, name="bring_in_units"),
+    path("units/import/", lists.import_units, name="import_units"),
     path("units/new/", views.unit_create, name="unit_create"),
     path("units/<int:pk>/", views.unit_detail, name="unit_detail"),
     path("units/<int:pk>/edit/", views.unit_edit, name="unit_edit"),
     path("units/<int:pk>/faults/new/", views.fault_create, name="fault_create"),
-    path("faults/<int:pk>/", views.fault_edit, name="fault_edit"),
+    path("faults/<int:pk>/edit/", views.fault_edit, name="fault_edit"),
     path("models/", views.model_list, name="models"),
     path("models.csv", lists.models_csv, name="models_csv"),
-    path("models/bring-in/", lists.bring_in_models, name="bring_in_models"),
+    path("models/import/", lists.import_models, name="import_models"),
     path("models/new/", views.model_create, name="model_create"),
     path("models/<int:pk>/", views.model_detail, name="model_detail"),
     path("models/<int:pk>/edit/", views.model_edit, name="model_edit"),

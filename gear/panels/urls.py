@@ -4,7 +4,7 @@ from gear.panels import views
 
 app_name = "panels"
 urlpatterns = [
-    path("models/<int:pk>/", views.edit, name="edit"),
-    path("models/<int:pk>/versions/", views.versions, name="versions"),
-    path("draw/", views.draw, name="draw"),
+    path("models/<int:pk>/panel/", views.edit, name="edit"),
+    path("models/<int:pk>/panel/versions/", views.versions, name="versions"),
+    path("panels/draw/", views.draw, name="draw"),
 ]

@@ -14,10 +14,10 @@ register_converter(RowConverter, "row")
 
 app_name = "patchbay"
 urlpatterns = [
-    path("", views.bay_list, name="list"),
-    path("new/", views.bay_create, name="bay_create"),
-    path("<int:pk>/", views.bay_detail, name="bay_detail"),
-    path("<int:pk>/edit/", views.bay_edit, name="bay_edit"),
-    path("<int:pk>/rows/<row:row>/", views.row_edit, name="row_edit"),
-    path("<int:pk>/normals/", views.normals, name="normals"),
+    path("patch-bays/", views.bay_list, name="list"),
+    path("patch-bays/new/", views.bay_create, name="bay_create"),
+    path("patch-bays/<int:pk>/", views.bay_detail, name="bay_detail"),
+    path("patch-bays/<int:pk>/edit/", views.bay_edit, name="bay_edit"),
+    path("patch-bays/<int:pk>/rows/<row:row>/", views.row_edit, name="row_edit"),
+    path("patch-bays/<int:pk>/normals/", views.normals, name="normals"),
 ]

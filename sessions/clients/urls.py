@@ -4,11 +4,11 @@ from sessions.clients import views
 
 app_name = "clients"
 urlpatterns = [
-    path("", views.client_list, name="list"),
-    path("new/", views.client_create, name="create"),
-    path("<int:pk>/", views.client_detail, name="detail"),
-    path("<int:pk>/edit/", views.client_edit, name="edit"),
-    path("<int:pk>/projects/new/", views.project_create, name="project_create"),
+    path("clients/", views.client_list, name="list"),
+    path("clients/new/", views.client_create, name="create"),
+    path("clients/<int:pk>/", views.client_detail, name="detail"),
+    path("clients/<int:pk>/edit/", views.client_edit, name="edit"),
+    path("clients/<int:pk>/projects/new/", views.project_create, name="project_create"),
     path("people/", views.people, name="people"),
     path("people/new/", views.person_create, name="person_create"),
     path("people/<int:pk>/edit/", views.person_edit, name="person_edit"),

@@ -4,8 +4,8 @@ from sessions.deliverables import views
 
 app_name = "deliverables"
 urlpatterns = [
-    path("song/<int:pk>/", views.deliverable_list, name="list"),
-    path("song/<int:pk>/new/", views.upload, name="upload"),
-    path("<int:pk>/", views.detail, name="detail"),
-    path("file/<int:pk>/", views.download, name="download"),
+    path("songs/<int:pk>/deliverables/", views.deliverable_list, name="list"),
+    path("songs/<int:pk>/deliverables/new/", views.upload, name="upload"),
+    path("deliverables/<int:pk>/", views.detail, name="detail"),
+    path("files/<int:pk>/", views.download, name="download"),
 ]

@@ -6,11 +6,11 @@ from sessions.papers.stored.serving import paper_page
 
 app_name = "money"
 urlpatterns = [
-    path("sessions/<int:pk>/", views.session_money, name="session"),
-    path("sessions/<int:pk>/charged-by/", views.choose, name="choose"),
-    path("sessions/<int:pk>/hours/new/", views.hours_create, name="hours_create"),
-    path("hours/<int:pk>/delete/", views.hours_delete, name="hours_delete"),
-    path("sessions/<int:pk>/issue/", views.issue, name="issue"),
+    path("sessions/<int:pk>/money/", views.session_money, name="session"),
+    path("sessions/<int:pk>/rates-and-terms/", views.choose, name="choose"),
+    path("sessions/<int:pk>/worked-hours/new/", views.hours_create, name="hours_create"),
+    path("worked-hours/<int:pk>/remove/", views.hours_delete, name="hours_delete"),
+    path("sessions/<int:pk>/papers/new/", views.issue, name="issue"),
     path("sessions/<int:pk>/cancellation/", views.cancellation, name="cancellation"),
     path("papers/", paper_list.papers, name="papers"),
     path("papers.csv", paper_list.papers_csv, name="papers_csv"),

@@ -4,11 +4,11 @@ from sessions.rooms import views
 
 app_name = "rooms"
 urlpatterns = [
-    path("", views.rooms, name="list"),
-    path("new/", views.room_create, name="create"),
-    path("<int:pk>/edit/", views.room_edit, name="edit"),
+    path("rooms/", views.rooms, name="list"),
+    path("rooms/new/", views.room_create, name="create"),
+    path("rooms/<int:pk>/edit/", views.room_edit, name="edit"),
     path("hours/", views.hours, name="hours"),
-    path("<int:pk>/hours/", views.room_hours, name="room_hours"),
+    path("rooms/<int:pk>/hours/", views.room_hours, name="room_hours"),
     path("people/<int:pk>/hours/", views.person_hours, name="person_hours"),
     path("house-rules/", views.house_rules, name="house_rules"),
 ]

@@ -71,7 +71,7 @@ def _bring(song: Song, *, by) -> None:
     data = recall_data(
         recall_sheet(song),
         studio="Fathom Row",
-        address=f"https://fathom-row.example/recall/songs/{song.pk}/",
+        address=f"https://fathom-row.example/songs/{song.pk}/recall-sheet/",
     )
     sheet = import_sheet(data, file_name="recall haul-away-the-morning.pdf", by=by)
     assign_song(sheet, song=song)

@@ -86,7 +86,7 @@ def test_vocal_chain_is_entered_by_keyboard_from_a_copied_setup(vocal, page_of, 
         starts_at=vocal.setup.session.starts_at + timedelta(days=1),
     )
     page = page_of(engineer.username)
-    page.goto(f"/setups/session/{session.pk}/")
+    page.goto(f"/sessions/{session.pk}/setups/")
     asked = []
     page.on("request", lambda request: asked.append(request.resource_type))
     keys = Keyboard(page)
@@ -97,7 +97,7 @@ def test_vocal_chain_is_entered_by_keyboard_from_a_copied_setup(vocal, page_of, 
     keys.press("ArrowDown")
     keys.press("Tab")
     keys.press("Enter")
-    page.wait_for_url("**/set/setups/*/")
+    page.wait_for_url("**/setups/*/settings/")
     for tag, label, typed, shown, _value in CHANGES:
         field = of(tag, label, page)
         keys.tab_to(field)
@@ -130,7 +130,7 @@ def key_of(label):
 
 def test_control_is_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
     page = page_of(engineer.username)
-    page.goto(f"/set/chains/{vocal.pk}/")
+    page.goto(f"/chains/{vocal.pk}/settings/")
     threshold = of("C-01", "Threshold", page)
     threshold.scroll_into_view_if_needed()
     box = threshold.locator("xpath=../span[contains(@class,'control-drawing')]").bounding_box()
@@ -168,7 +168,7 @@ def test_control_is_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
 
 def test_change_is_kept_until_the_server_can_be_reached(vocal, page_of, engineer, watch):
     page = page_of(engineer.username)
-    address = f"/set/chains/{vocal.pk}/"
+    address = f"/chains/{vocal.pk}/settings/"
     page.goto(address)
 
     page.context.set_offline(True)
@@ -203,7 +203,7 @@ def test_change_is_kept_until_the_server_can_be_reached(vocal, page_of, engineer
 
 
 def test_second_editor_chooses_between_both_versions(vocal, page_of, engineer, assistant, watch):
-    address = f"/set/chains/{vocal.pk}/"
+    address = f"/chains/{vocal.pk}/settings/"
     first, second = page_of(assistant.username), page_of(engineer.username)
     for page in (first, second):
         page.goto(address)

@@ -30,7 +30,7 @@ def test_double_press_logs_one_take(page_of, engineer, scripts):
     RevisionFactory(chain=chain)
     page = page_of(engineer.username, java_script_enabled=scripts)
     page.goto(
-        f"/takes/session/{chain.setup.session.pk}/?song={part.song_id}&part={part.pk}&setup={chain.setup.pk}"
+        f"/sessions/{chain.setup.session.pk}/takes/?song={part.song_id}&part={part.pk}&setup={chain.setup.pk}"
     )
 
     press_twice(page, "Complete C")
@@ -43,7 +43,7 @@ def test_double_press_logs_one_take(page_of, engineer, scripts):
 def test_double_press_starts_one_rebuild(page_of, engineer, scripts):
     song = recorded_vocal().chain.parts.get().song
     page = page_of(engineer.username, java_script_enabled=scripts)
-    page.goto(f"/rebuilds/songs/{song.pk}/new/")
+    page.goto(f"/songs/{song.pk}/rebuilds/new/")
 
     press_twice(page, "Start the rebuild")
 

@@ -16,7 +16,7 @@ TABLET = {"width": 820, "height": 1180}
 def test_vocal_is_set_up_again_from_its_recall_on_a_tablet(real_database, page_of, engineer):
     song = recorded_vocal().chain.parts.get().song
     page = page_of(engineer.username, viewport=TABLET)
-    page.goto(f"/recall/songs/{song.pk}/")
+    page.goto(f"/songs/{song.pk}/recall-sheet/")
 
     page.get_by_role("link", name="Rebuild", exact=True).click()
     page.wait_for_url("**/new/")

@@ -47,10 +47,10 @@ def pages_of(song, engineer) -> dict[str, str]:
     vocal = Chain.objects.get(track="Tr 1")
     stage = vocal.newest_revision().stages.get(position=3)
     return {
-        "recall": f"/recall/songs/{song.pk}/",
+        "recall": f"/songs/{song.pk}/recall-sheet/",
         "chain": vocal.get_absolute_url(),
-        "editor": f"/set/chains/{vocal.pk}/",
-        "stage": f"/setups/stages/{stage.pk}/",
+        "editor": f"/chains/{vocal.pk}/settings/",
+        "stage": f"/stages/{stage.pk}/edit/",
         "checklist": rebuild.get_absolute_url(),
     }
 

@@ -19,7 +19,7 @@ def tracking(page_of, engineer):
         RevisionFactory(chain=chain)
         page = page_of(engineer.username, **options)
         page.goto(
-            f"/takes/session/{chain.setup.session.pk}/?song={part.song_id}&part={part.pk}&setup={chain.setup.pk}"
+            f"/sessions/{chain.setup.session.pk}/takes/?song={part.song_id}&part={part.pk}&setup={chain.setup.pk}"
         )
         return page, part
 

@@ -14,8 +14,8 @@ def test_only_whole_answers_are_timed():
     connection = Mock()
     connection.getresponse().status = 302
 
-    with pytest.raises(RuntimeError, match="/recall/songs/1/sheet.pdf answered 302"):
-        fetching(connection, "/recall/songs/1/sheet.pdf", {}, wanted=200)()
+    with pytest.raises(RuntimeError, match="/songs/1/recall-sheet.pdf answered 302"):
+        fetching(connection, "/songs/1/recall-sheet.pdf", {}, wanted=200)()
 
 
 @pytest.mark.django_db

@@ -40,9 +40,9 @@ def test_nothing_of_a_strangers_body_is_on_the_disk(served):
     answers = {
         address: send(studio, address)
         for address in (
-            "/deliverables/song/1/new/",
-            "/imported/",
-            "/equipment/units/bring-in/",
+            "/songs/1/deliverables/new/",
+            "/imported-sheets/",
+            "/units/import/",
         )
     }
 
@@ -62,7 +62,7 @@ def test_sign_in_takes_a_form_and_no_more(served, engineer):
 
 
 def test_signed_in_one_writes_only_where_their_role_uploads(served, assistant):
-    of_an_engineer, no_files, theme = "/equipment/units/bring-in/", "/songs/", "/theme/"
+    of_an_engineer, no_files, theme = "/units/import/", "/songs/", "/theme/"
     studio = served()
     studio.sign_in(assistant.username, PASSWORD)
 

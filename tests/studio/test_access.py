@@ -93,7 +93,7 @@ ROW = {
     "rooms:room_hours": "room",
     "rooms:person_hours": "person",
     "blocks:edit": "block",
-    "blocks:lift": "block",
+    "blocks:remove": "block",
     "equipment:unit_detail": "unit",
     "equipment:unit_edit": "unit",
     "equipment:model_detail": "model",

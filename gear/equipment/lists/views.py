@@ -51,11 +51,11 @@ def _csv(request, listed: Listed, table, cells_of) -> HttpResponse:
     return csv_answer(name, listed.head, map(cells_of, all_rows(request, table)))
 
 
-def bring_in_units(request: HttpRequest) -> HttpResponse:
+def import_units(request: HttpRequest) -> HttpResponse:
     return _bring_in(request, UNITS)
 
 
-def bring_in_models(request: HttpRequest) -> HttpResponse:
+def import_models(request: HttpRequest) -> HttpResponse:
     return _bring_in(request, MODELS)
 
 

@@ -4,8 +4,8 @@ from sessions.bookings.blocks import views
 
 app_name = "blocks"
 urlpatterns = [
-    path("", views.blocks, name="list"),
-    path("new/", views.block_create, name="create"),
-    path("<int:pk>/edit/", views.block_edit, name="edit"),
-    path("<int:pk>/lift/", views.block_lift, name="lift"),
+    path("blocks/", views.blocks, name="list"),
+    path("blocks/new/", views.block_create, name="create"),
+    path("blocks/<int:pk>/edit/", views.block_edit, name="edit"),
+    path("blocks/<int:pk>/remove/", views.block_remove, name="remove"),
 ]

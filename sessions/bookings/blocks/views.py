@@ -65,7 +65,7 @@ def block_edit(request: HttpRequest, pk: int) -> HttpResponse:
     return edit_page(request, form, save=save, crumbs=above(BLOCKS))
 
 
-def block_lift(request: HttpRequest, pk: int) -> HttpResponse:
+def block_remove(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask, then give the time back."""
     block = _block_of(request, pk)
     if request.method == "POST":

@@ -4,6 +4,6 @@ from sessions.bookings.challenges import views
 
 app_name = "holds"
 urlpatterns = [
-    path("<int:pk>/challenge/", views.challenge, name="challenge"),
+    path("sessions/<int:pk>/challenges/new/", views.challenge, name="challenge"),
     path("challenges/<int:pk>/withdraw/", views.withdraw, name="withdraw"),
 ]

@@ -3,4 +3,4 @@ from django.urls import path
 from sessions.bookings.free import views
 
 app_name = "free"
-urlpatterns = [path("", views.search, name="search")]
+urlpatterns = [path("free-time/", views.search, name="search")]

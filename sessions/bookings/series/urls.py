@@ -4,6 +4,6 @@ from sessions.bookings.series import views
 
 app_name = "series"
 urlpatterns = [
-    path("of/<int:pk>/", views.repeat, name="repeat"),
-    path("<int:pk>/", views.detail, name="detail"),
+    path("sessions/<int:pk>/series/new/", views.repeat, name="repeat"),
+    path("series/<int:pk>/", views.detail, name="detail"),
 ]

@@ -4,7 +4,7 @@ from sessions.desk.schedule import views
 
 app_name = "schedule"
 urlpatterns = [
-    path("day/", views.day, name="day"),
-    path("week/", views.week, name="week"),
-    path("month/", views.month, name="month"),
+    path("schedule/day/", views.day, name="day"),
+    path("schedule/week/", views.week, name="week"),
+    path("schedule/month/", views.month, name="month"),
 ]

@@ -4,7 +4,7 @@ from sessions.recall.imported import views
 
 app_name = "imported"
 urlpatterns = [
-    path("", views.sheet_list, name="list"),
-    path("<int:pk>/", views.detail, name="detail"),
-    path("<int:pk>/discard/", views.discard, name="discard"),
+    path("imported-sheets/", views.sheet_list, name="list"),
+    path("imported-sheets/<int:pk>/", views.detail, name="detail"),
+    path("imported-sheets/<int:pk>/discard/", views.discard, name="discard"),
 ]

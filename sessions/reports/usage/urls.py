@@ -4,8 +4,8 @@ from sessions.reports.usage import views
 
 app_name = "usage"
 urlpatterns = [
-    path("", views.months, name="months"),
-    path("months.csv", views.months_csv, name="csv"),
-    path("lapsed/", views.lapsed, name="lapsed"),
-    path("unbilled/", views.unbilled, name="unbilled"),
+    path("usage/", views.months, name="months"),
+    path("usage.csv", views.months_csv, name="csv"),
+    path("lapsed-holds/", views.lapsed, name="lapsed"),
+    path("unbilled-sessions/", views.unbilled, name="unbilled"),
 ]

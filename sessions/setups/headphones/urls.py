@@ -4,7 +4,7 @@ from sessions.setups.headphones import views
 
 app_name = "headphones"
 urlpatterns = [
-    path("setups/<int:pk>/new/", views.mix_create, name="create"),
-    path("<int:pk>/", views.mix_edit, name="edit"),
-    path("<int:pk>/take-out/", views.mix_delete, name="delete"),
+    path("setups/<int:pk>/headphone-mixes/new/", views.mix_create, name="create"),
+    path("headphone-mixes/<int:pk>/edit/", views.mix_edit, name="edit"),
+    path("headphone-mixes/<int:pk>/remove/", views.mix_delete, name="delete"),
 ]

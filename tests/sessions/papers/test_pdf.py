@@ -30,7 +30,7 @@ from tests.printed import (
     words_of,
 )
 
-ADDRESS = "https://studio.harbour-lane.example/recall/songs/1/"
+ADDRESS = "https://studio.harbour-lane.example/songs/1/recall-sheet/"
 PRINTED_AT = datetime(2026, 6, 1, 13, 5, tzinfo=UTC)
 TWO_PAGES = """<!doctype html><html lang="en-GB"><head><title>Two pages</title></head>
 <body><h1>The tide is on the turning</h1><p>Plain <b>strong</b> <i>slanted</i></p>

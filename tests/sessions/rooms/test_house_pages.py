@@ -138,7 +138,7 @@ def test_block_of_a_second_editor_shows_both_versions(client_of, manager, wish):
 
 def test_block_is_lifted_after_it_was_asked_about(client_of, manager):
     block = blocked(RoomFactory())
-    client, url = client_of(manager), reverse("blocks:lift", args=[block.pk])
+    client, url = client_of(manager), reverse("blocks:remove", args=[block.pk])
 
     page = client.get(url).text
 

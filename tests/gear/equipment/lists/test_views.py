@@ -10,7 +10,7 @@ from tests.factories import GearModelFactory, MicrophoneModelFactory, UnitFactor
 
 pytestmark = pytest.mark.django_db
 
-UNITS, MODELS = reverse("equipment:bring_in_units"), reverse("equipment:bring_in_models")
+UNITS, MODELS = reverse("equipment:import_units"), reverse("equipment:import_models")
 # who is signed in (2), the list
 CSV_QUERIES = 3
 

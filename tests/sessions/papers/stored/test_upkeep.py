@@ -28,7 +28,7 @@ from tests.sessions.takes.seen import seen
 
 pytestmark = pytest.mark.django_db
 SECOND = timedelta(seconds=1)
-ADDRESS = "https://studio.example/recall/songs/{}/"
+ADDRESS = "https://studio.example/songs/{}/recall-sheet/"
 
 
 @pytest.fixture

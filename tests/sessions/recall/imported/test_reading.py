@@ -94,7 +94,7 @@ RECALL = {
     "format": "recall sheet",
     "version": 1,
     "studio": "Fathom Row",
-    "address": "https://fathom-row.example/recall/songs/1/",
+    "address": "https://fathom-row.example/songs/1/recall-sheet/",
     "song": {
         "title": "Haul Away the Morning",
         "artist": "The Capstan Four",

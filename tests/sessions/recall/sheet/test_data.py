@@ -28,7 +28,7 @@ from tests.sessions.recall.patched import patched_vocal, sheet_of
 from tests.sessions.recall.recorded import chain_of, record
 
 SCHEMA = json.loads(SCHEMA_FILE.read_text())
-ADDRESS = "https://studio.harbour-lane.example/recall/songs/1/"
+ADDRESS = "https://studio.harbour-lane.example/songs/1/recall-sheet/"
 
 
 def problems(data) -> list[str]:
@@ -331,7 +331,7 @@ def test_data_can_be_fetched_as_a_file(client_of, engineer, song):
     assert response["Content-Type"] == "application/json"
     assert response["Content-Disposition"] == 'attachment; filename="recall-uberfahrt.json"'
     assert problems(response.json()) == []
-    assert response.json()["address"] == f"http://testserver/recall/songs/{song.pk}/"
+    assert response.json()["address"] == f"http://testserver/songs/{song.pk}/recall-sheet/"
 
 
 def test_mix_engineer_gets_data_of_own_projects_only(client_of, mix_engineer, mixed_project):

@@ -25,7 +25,7 @@ def address(session, **asked):
 
 def test_fault_is_reported_in_one_step_and_leads_back(client_of, assistant, session):
     unit = units_of(session)[0]
-    back = f"/takes/session/{session.pk}/"
+    back = f"/sessions/{session.pk}/takes/"
 
     answer = client_of(assistant).post(
         address(session, unit=unit.pk, next=back),
