@@ -1,5 +1,3 @@
-import re
-
 from django import forms
 
 from gear.editing.names import named_once
@@ -8,7 +6,7 @@ from sessions.songs import identifiers
 from sessions.songs.lyrics import read_lyrics
 from sessions.songs.models import Part, Song
 from sessions.songs.tempo import EXAMPLE as TEMPO_EXAMPLE
-from sessions.songs.tempo import read_tempo
+from sessions.songs.tempo import meters_text, read_meters, read_tempo
 
 
 class SongForm(forms.ModelForm):
@@ -17,7 +15,10 @@ class SongForm(forms.ModelForm):
     tempo_map = forms.CharField(
         label="Tempo map",
         required=False,
-        help_text=f"Bar and beats per minute wherever the tempo changes: {TEMPO_EXAMPLE}.",
+        help_text=(
+            "Bar and quarter notes a minute, whatever the time signature, wherever the tempo "
+            f"changes: {TEMPO_EXAMPLE}."
+        ),
     )
     iswc = forms.CharField(
         label="ISWC",
@@ -32,7 +33,7 @@ class SongForm(forms.ModelForm):
 
     class Meta:
         model = Song
-        fields = ["title", "key", "meter", "tempo_map", "iswc", "isrc", "note"]
+        fields = ["title", "key", "meter", "tempo_map", "last_bar", "iswc", "isrc", "note"]
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -45,12 +46,7 @@ class SongForm(forms.ModelForm):
         return named_once(self, "title", among=project.songs, of=project)
 
     def clean_meter(self):
-        meter = self.cleaned_data["meter"].replace(" ", "")
-        if meter and not re.fullmatch(r"[1-9]\d?/(1|2|4|8|16|32)", meter):
-            raise forms.ValidationError(
-                "A meter is beats over note value, such as 4/4, 6/8 or 7/8."
-            )
-        return meter
+        return meters_text(read_meters(self.cleaned_data["meter"]))
 
     def clean_tempo_map(self):
         return read_tempo(self.cleaned_data["tempo_map"])

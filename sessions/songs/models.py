@@ -1,6 +1,7 @@
 from django.db import models
 from django.urls import reverse
 
+from gear.audio.tempo import Timeline
 from gear.editing.versions import Versioned
 from sessions.clients.models import Person, Project
 from sessions.songs import identifiers, tempo
@@ -24,10 +25,16 @@ class Song(Versioned):
     project = models.ForeignKey(Project, models.PROTECT, related_name="songs")
     title = models.CharField(max_length=120)
     key = models.CharField(max_length=20, blank=True, help_text="D minor, for example.")
-    meter = models.CharField(max_length=10, blank=True, help_text="4/4, for example.")
+    meter = models.CharField(
+        "time signature",
+        max_length=120,
+        blank=True,
+        help_text=f"4/4, for example; where it changes, with the bars: {tempo.METER_EXAMPLE}.",
+    )
     tempo_map = models.JSONField(
         default=list, blank=True, help_text='[{"bar": 1, "bpm": 96}] and so on.'
     )
+    last_bar = models.PositiveSmallIntegerField(null=True, blank=True)
     iswc = models.CharField("ISWC", max_length=20, blank=True, validators=[identifiers.clean_iswc])
     isrc = models.CharField(
         "ISRC of the recording", max_length=20, blank=True, validators=[identifiers.clean_isrc]
@@ -52,6 +59,14 @@ class Song(Versioned):
     def tempo(self) -> str:
         """The tempo map as typed: `1: 96, 33: 104`."""
         return tempo.tempo_text(self.tempo_map)
+
+    @property
+    def timeline(self) -> Timeline | None:
+        """Where its bars lie in time; None where tempo or time signature are not given."""
+        if not (self.tempo_map and self.meter):
+            return None
+        tempos = [(change["bar"], change["bpm"]) for change in self.tempo_map]
+        return Timeline(tempos, tempo.read_meters(self.meter))
 
     @property
     def iswc_printed(self) -> str:

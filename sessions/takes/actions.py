@@ -33,6 +33,7 @@ def log_take(
     punch_in: str = "",
     punch_out: str = "",
     pre_roll_bars: int | None = None,
+    pre_roll_seconds: int | None = None,
     note: str = "",
     at: datetime | None = None,
 ) -> Take:
@@ -60,6 +61,7 @@ def log_take(
         punch_in=punch_in,
         punch_out=punch_out,
         pre_roll_bars=pre_roll_bars,
+        pre_roll_seconds=pre_roll_seconds,
         note=note,
     )
     in_force = revisions_in_force(setup, parts)

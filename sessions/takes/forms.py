@@ -1,7 +1,10 @@
+import re
+
 from django import forms
 
 from sessions.setups.models import Setup
 from sessions.songs.models import Song
+from sessions.songs.places import EXAMPLE, check_points, read_place
 from sessions.takes.models import FALSE_STARTS, Mark, Take, TakeKind, TakePart
 
 
@@ -22,14 +25,15 @@ class RecordingNowForm(forms.Form):
 class PassForm(forms.ModelForm):
     """How a take is recorded: whole, or punched into one, with its points and pre-roll."""
 
+    pre_roll = forms.CharField(
+        label="Pre-roll", required=False, help_text="In bars or seconds: 2 bars, 5 s."
+    )
+
     class Meta:
         model = Take
-        fields = ["kind", "into", "punch_in", "punch_out", "pre_roll_bars", "note"]
-        labels = {
-            "punch_in": "In at",
-            "punch_out": "Out at",
-            "pre_roll_bars": "Pre-roll, bars",
-        }
+        fields = ["kind", "into", "punch_in", "punch_out", "pre_roll", "note"]
+        labels = {"punch_in": "In at", "punch_out": "Out at"}
+        help_texts = {"punch_in": f"{EXAMPLE[0].upper()}{EXAMPLE[1:]}.", "punch_out": ""}
 
     def __init__(self, *args, parts=(), **kwargs):
         super().__init__(*args, **kwargs)
@@ -37,11 +41,33 @@ class PassForm(forms.ModelForm):
         self.fields["into"].queryset = (
             Take.objects.to_punch_into(self.parts).exclude(pk=self.instance.pk).order_by("-number")
         )
+        self.initial.setdefault("pre_roll", self.instance.pre_roll)
+
+    def clean_pre_roll(self):
+        """In bars and in seconds, of which one is None or both are."""
+        typed = self.cleaned_data["pre_roll"].strip().casefold()
+        found = re.fullmatch(r"(\d{1,3})\s*(b|bars?|s|sec|seconds?|)", typed)
+        if typed and not found:
+            raise forms.ValidationError(
+                f"“{typed}” is not a pre-roll: write bars or seconds, such as 2 bars or 5 s."
+            )
+        count = int(found[1]) if found else None
+        return (None, count) if found and found[2].startswith("s") else (count, None)
+
+    def clean_punch_in(self):
+        return self._place("punch_in")
+
+    def clean_punch_out(self):
+        return self._place("punch_out")
+
+    def _place(self, name: str) -> str:
+        typed = self.cleaned_data[name]
+        return str(read_place(typed)) if typed else ""
 
     def clean(self):
         data = super().clean()
         points = [
-            name for name in ("into", "punch_in", "punch_out", "pre_roll_bars") if data.get(name)
+            name for name in ("into", "punch_in", "punch_out") if data.get(name)
         ]
         if data.get("kind") == TakeKind.WHOLE and points:
             self.add_error(
@@ -51,12 +77,26 @@ class PassForm(forms.ModelForm):
         if data.get("kind") == TakeKind.PUNCH_IN:
             if not data.get("into") and "into" not in self.errors:
                 self.add_error("into", "A punch-in goes into a take: choose which.")
-            if not data.get("punch_in"):
+            self._check_points(data)
+        bars, seconds = data.pop("pre_roll", (None, None))
+        # The pre-roll is kept from the last punch-in, so that a whole take just has none.
+        is_punch_in = data.get("kind") == TakeKind.PUNCH_IN
+        self.instance.pre_roll_bars = data["pre_roll_bars"] = bars if is_punch_in else None
+        self.instance.pre_roll_seconds = data["pre_roll_seconds"] = seconds if is_punch_in else None
+        return data
+
+    def _check_points(self, data) -> None:
+        if not data.get("punch_in"):
+            if "punch_in" not in self.errors:
                 self.add_error(
                     "punch_in",
                     "A punch-in needs the place where it goes in, such as “bar 17, beat 3”.",
                 )
-        return data
+        elif self.parts:
+            try:
+                check_points(self.parts[0].song, data["punch_in"], data.get("punch_out"))
+            except forms.ValidationError as refusal:
+                self.add_error(None, refusal)
 
 
 class LogForm(PassForm):

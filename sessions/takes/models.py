@@ -7,6 +7,7 @@ from sessions.bookings.models import RecordingSession
 from sessions.setups.headphones.models import MixSnapshot
 from sessions.setups.models import Revision
 from sessions.songs.models import LyricLine, Part, Section, Song
+from sessions.songs.places import Place, place_text, read_place
 
 
 class Mark(models.TextChoices):
@@ -77,6 +78,7 @@ class Take(Versioned):
     )
     punch_out = models.CharField(max_length=20, blank=True)
     pre_roll_bars = models.PositiveSmallIntegerField(null=True, blank=True)
+    pre_roll_seconds = models.PositiveSmallIntegerField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
     parts = models.ManyToManyField(Part, through="TakePart", related_name="takes")
     revisions = models.ManyToManyField(Revision, through="TakeRevision", related_name="takes")
@@ -97,6 +99,11 @@ class Take(Versioned):
                 | models.Q(kind=TakeKind.PUNCH_IN, into__isnull=False),
                 name="punch_in_goes_into_a_take",
             ),
+            models.CheckConstraint(
+                condition=models.Q(pre_roll_bars__isnull=True)
+                | models.Q(pre_roll_seconds__isnull=True),
+                name="pre_roll_in_bars_or_seconds",
+            ),
         ]
         ordering = ["song", "number"]
 
@@ -107,6 +114,38 @@ class Take(Versioned):
     def is_rolling(self) -> bool:
         """Logged when it began, and not over yet."""
         return self.ended_at is None
+
+    @property
+    def pre_roll(self) -> str:
+        """As it is typed: `2 bars`, `5 s`; empty for none."""
+        if self.pre_roll_bars:
+            return f"{self.pre_roll_bars} bar{'s' if self.pre_roll_bars > 1 else ''}"
+        return f"{self.pre_roll_seconds} s" if self.pre_roll_seconds else ""
+
+    @property
+    def points(self) -> str:
+        """Where a punch-in goes in and out, `bar 21 (0:54.8) to bar 29 (1:14.9)`, and where it rolls
+        from. Reads self.song."""
+        timeline = self.song.timeline
+        ways = place_text(self.punch_in, timeline)
+        ways += f" to {place_text(self.punch_out, timeline) if self.punch_out else 'the end'}"
+        start = self.rolls_from
+        return f"{ways}; rolls from {start}" if start else ways
+
+    @property
+    def rolls_from(self) -> str:
+        """Where the pre-roll of a punch-in begins; how long it is where the song has no tempo."""
+        timeline = self.song.timeline
+        if self.pre_roll and not timeline:
+            return f"{self.pre_roll} before"
+        if self.pre_roll_bars:
+            bar, beat = read_place(self.punch_in).bar_at(timeline)
+            return str(Place(bar - self.pre_roll_bars, beat))
+        if self.pre_roll_seconds:
+            begins = read_place(self.punch_in).at(timeline) - self.pre_roll_seconds
+            bar, beat = timeline.position(begins)
+            return str(Place(bar, beat))
+        return ""
 
 
 class TakePartQuerySet(models.QuerySet):

@@ -14,7 +14,7 @@ from sessions.songs.models import Part, Song
 from sessions.takes.actions import TakeRefused, circle_parts, correct_part, log_take, mark_take
 from sessions.takes.forms import LogForm, PassForm, RecordingNowForm, TakePartForm
 from sessions.takes.in_force import parts_set_up, revisions_in_force
-from sessions.takes.models import Mark, Take, TakePart
+from sessions.takes.models import Mark, Take, TakeKind, TakePart
 
 # The letters of the tape-box legend, as engineers write them.
 MARK_KEYS = {
@@ -72,7 +72,9 @@ def _tracking(request, session, query, *, log_form=None, status=200) -> HttpResp
     if now_form.is_valid():
         context |= _recording(session, query, **now_form.cleaned_data)
         parts = context["parts"]
-        context["log_form"] = log_form or LogForm(parts=parts, initial={"kind": "whole"})
+        context["log_form"] = log_form or LogForm(
+            parts=parts, initial=_punch_points(context, whole_number(query.get("section", "")))
+        )
     return TemplateResponse(request, "sessions/takes/session.html", context, status=status)
 
 
@@ -89,7 +91,27 @@ def _recording(session, query, *, song, setup) -> dict:
         "next_number": takes[0].number + 1 if takes else 1,
         "rolling": next((take for take in takes if take.is_rolling), None),
         "in_force": revisions_in_force(setup, parts),
+        "sections": [each for each in song.sections.all() if each.first_bar is not None],
+        "last_punch_in": next((take for take in takes if take.into_id), None),
         "now": _query(song, setup, parts),
+    }
+
+
+def _punch_points(recording: dict, section: int | None) -> dict:
+    """What the form begins with: a section that was tapped, from its first bar to the next one's; the
+    pre-roll of the last punch-in."""
+    last, sections = recording["last_punch_in"], recording["sections"]
+    kept = {"kind": TakeKind.WHOLE, "pre_roll": last.pre_roll if last else ""}
+    here = next((each for each in sections if each.pk == section), None)
+    if here is None:
+        return kept
+    after = [each.first_bar for each in sections if each.first_bar > here.first_bar]
+    whole = [take for take in recording["takes"] if take.kind == TakeKind.WHOLE]
+    return kept | {
+        "kind": TakeKind.PUNCH_IN,
+        "into": last.into_id if last else whole[0].pk if whole else None,
+        "punch_in": f"bar {here.first_bar}",
+        "punch_out": f"bar {min(after)}" if after else "",
     }
 
 

@@ -20,7 +20,7 @@ class TakeFactory(DjangoModelFactory):
     session = factory.SubFactory(
         RecordingSessionFactory, project=factory.SelfAttribute("..song.project")
     )
-    number = factory.Sequence(lambda n: n + 1)
+    number = factory.Sequence(lambda n: n + 1_000)  # none that a test gives
     started_at = TEN_O_CLOCK
     ended_at = TEN_O_CLOCK + timedelta(minutes=4)
 

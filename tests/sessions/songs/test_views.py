@@ -125,8 +125,10 @@ def test_song_is_shown_with_codes_as_printed(client_of, engineer):
     ("field", "typed", "said"),
     [
         ("tempo_map", "33: 104", "The tempo of bar 1 is missing: begin with it, as in"),
-        ("meter", "four", "A meter is beats over note value"),
-        ("meter", "4/5", "A meter is beats over note value"),
+        ("meter", "four", "“four” is not a meter: write beats over note value"),
+        ("meter", "4/5", "“4/5” is not a meter"),
+        ("meter", "17: 3/4", "The meter of bar 1 is missing"),
+        ("meter", "1: 4/4, 9: 3/4, 5: 4/4", "Bar 5 stands after bar 9"),
         ("iswc", "T-034.524.680-2", "does not fit the others"),
         ("isrc", "XX-SKG-19-12345", "does not begin any ISRC"),
     ],
@@ -163,7 +165,7 @@ def test_song_edited_without_a_change_stays_as_it_was(client_of, engineer):
     page = reverse("songs:edit", args=[song.pk])
     form = client.get(page).context["form"]
 
-    client.post(page, {**form.initial, "seen": song.version})
+    client.post(page, {**form.initial, "last_bar": "", "seen": song.version})
 
     again = Song.objects.get()
     assert (again.iswc, again.isrc, again.tempo_map) == (song.iswc, song.isrc, song.tempo_map)
