@@ -66,9 +66,7 @@ class PassForm(forms.ModelForm):
 
     def clean(self):
         data = super().clean()
-        points = [
-            name for name in ("into", "punch_in", "punch_out") if data.get(name)
-        ]
+        points = [name for name in ("into", "punch_in", "punch_out") if data.get(name)]
         if data.get("kind") == TakeKind.WHOLE and points:
             self.add_error(
                 points[0],
