@@ -2,7 +2,7 @@
 
 1. No two reservations of the same resource and rank overlap (half-open periods).
 2. A revision that a take points to is fixed, and so are its stages, its placement and the panels
-   that they were set on, and what was kept of the headphone mixes.
+   that they were set on, its photographs, and what was kept of the headphone mixes.
 3. The parts of a take are of its song; a punch-in goes into an earlier whole take of its song; a
    comp takes from takes of its part.
 4. A quote or work order that was issued stays as it is, and their numbers have no gap.
@@ -76,15 +76,35 @@ def _triggers_of_rows(table: str, short: str, message: str) -> list[Trigger]:
     ]
 
 
+def _photo_is_kept(row: str) -> str:
+    """Of a chain by its revision, of a whole setup by any of it."""
+    return (
+        f"({_revision_is_fixed(row)} OR ({row}.revision_id IS NULL AND EXISTS (SELECT 1 "
+        "FROM studio_sessions_revision r JOIN studio_sessions_chain c ON c.id = r.chain_id "
+        f"WHERE c.setup_id = {row}.setup_id AND r.fixed_at IS NOT NULL)))"
+    )
+
+
 REVISION_FIXED = "revision_fixed: a take was recorded through it"
 REVISION_OPEN = "revision_open: fix the revision before a take points to it"
 TAKE_FIXED = "take_fixed: what a take was recorded through, and heard, stays as it was"
+PHOTO_KEPT = "photo_kept: takes were recorded through what it shows"
+PHOTO = "studio_sessions_photo"
 PANEL_FIXED = "panel_fixed: a fixed revision was set on it"
 
 FIXED = [
     *_triggers_of("studio_sessions_stage", "stage", _revision_is_fixed, REVISION_FIXED),
     *_triggers_of("studio_sessions_placement", "placement", _revision_is_fixed, REVISION_FIXED),
     *_triggers_of_fixed("studio_sessions_revision", "revision", REVISION_FIXED),
+    Trigger("rule_photo_kept_delete", PHOTO, "DELETE", _photo_is_kept("OLD"), PHOTO_KEPT),
+    Trigger(
+        "rule_photo_kept_update",
+        PHOTO,
+        "UPDATE",
+        "NEW.sha256 <> OLD.sha256 OR NEW.setup_id <> OLD.setup_id OR NEW.about <> OLD.about "
+        "OR COALESCE(NEW.revision_id, 0) <> COALESCE(OLD.revision_id, 0)",
+        "photo_kept: a photograph stays one of what it was taken of",
+    ),
     *_triggers_of("gear_control", "control", _panel_is_fixed, PANEL_FIXED),
     *_triggers_of_fixed("gear_panel", "panel", PANEL_FIXED),
     Trigger(

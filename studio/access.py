@@ -10,7 +10,7 @@ from django.conf import settings
 
 from gear.equipment.lists.forms import LARGEST_FILE
 from sessions.recall.imported.reading import PDF_LIMIT
-from sessions.setups.placement.forms import PHOTO_LIMIT_MB
+from sessions.setups.photos.forms import LARGEST_PHOTO
 from studio.roles import HOUSE, Role
 
 ALL = frozenset(Role)
@@ -164,7 +164,12 @@ PAGES = {
     "setups:placement": CONTROL_ROOM,
     "setups:levels": CONTROL_ROOM,
     "setups:compare": ALL,
+    "setups:photos": ALL,
+    "setups:photo_take": CONTROL_ROOM,
     "setups:photo": ALL,
+    "setups:photo_edit": CONTROL_ROOM,
+    "setups:photo_file": ALL,
+    "setups:photo_remove": CONTROL_ROOM,
     "setups:for_unit": ALL,
     "editor:chain": CONTROL_ROOM,
     "editor:setup": CONTROL_ROOM,
@@ -229,7 +234,7 @@ TAKES_FILES = {
     "equipment:import_units": LARGEST_FILE,
     "equipment:import_models": LARGEST_FILE,
     "setups:input_list": LARGEST_FILE,
-    "setups:placement": PHOTO_LIMIT_MB << 20,
+    "setups:photo_take": LARGEST_PHOTO,
 }
 BODY_LIMIT = settings.DATA_UPLOAD_MAX_MEMORY_SIZE
 PUBLIC_BODY_LIMIT = 64 << 10

@@ -10,8 +10,8 @@ from gear.acting import action
 from sessions.deliverables.formats import format_of
 from sessions.deliverables.measuring import Measurement, measure_in_child
 from sessions.deliverables.models import AudioFile, Deliverable
-from sessions.deliverables.storing import printable_name, stored, sweep_incoming
 from sessions.songs.models import Song
+from sessions.storing import printable_name, stored, sweep_incoming
 
 
 def hand_in(

@@ -10,6 +10,7 @@ from sessions.setups.input_list import views as input_list
 from sessions.setups.levels import views as levels
 from sessions.setups.overview import views as overview
 from sessions.setups.patching import views as patching
+from sessions.setups.photos import views as photos
 from sessions.setups.placement import views as placement
 
 app_name = "setups"
@@ -40,6 +41,11 @@ urlpatterns = [
     path("setups/<int:pk>/groups/new/", grouping.group_create, name="group_create"),
     path("groups/<int:pk>/edit/", grouping.group_edit, name="group_edit"),
     path("headphone-mixes/<int:pk>/copy/", copying.mix_copy, name="mix_copy"),
-    path("placements/<int:pk>/photo/", placement.photo, name="photo"),
+    path("setups/<int:pk>/photos/", photos.photos, name="photos"),
+    path("setups/<int:pk>/photos/new/", photos.photo_take, name="photo_take"),
+    path("photos/<int:pk>/", photos.photo, name="photo"),
+    path("photos/<int:pk>/edit/", photos.photo_edit, name="photo_edit"),
+    path("photos/<int:pk>/picture.jpg", photos.photo_file, name="photo_file"),
+    path("photos/<int:pk>/remove/", photos.photo_remove, name="photo_remove"),
     path("units/<int:pk>/chains/", overview.for_unit, name="for_unit"),
 ]

@@ -232,7 +232,7 @@ FILES = {
     "money:paper_pdf",
     "equipment:units_csv",
     "equipment:models_csv",
-    "setups:photo",
+    "setups:photo_file",
     "setups:input_list_csv",
     "deliverables:download",
     "recall:song_pdf",

@@ -1,8 +1,12 @@
+from functools import cache
+from io import BytesIO
+
 import factory
-from factory.django import DjangoModelFactory
+from factory.django import DjangoModelFactory, FileField
+from PIL import Image
 
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
-from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
+from sessions.setups.models import Chain, Photo, Placement, Revision, Setup, Stage, Subject
 from tests.factories.bookings import RecordingSessionFactory
 from tests.factories.equipment import PanelFactory, UnitFactory
 from tests.factories.people import UserFactory
@@ -62,6 +66,31 @@ class PlacementFactory(DjangoModelFactory):
 
     revision = factory.SubFactory(RevisionFactory)
     distance_cm = 20
+
+
+@cache
+def jpeg(width: int = 40, height: int = 30) -> bytes:
+    content = BytesIO()
+    Image.new("RGB", (width, height), "teal").save(content, "JPEG")
+    return content.getvalue()
+
+
+class PhotoFactory(DjangoModelFactory):
+    """Of the whole setup; of something in a chain where it is given a `revision`."""
+
+    class Meta:
+        model = Photo
+
+    revision = None
+    setup = factory.LazyAttribute(
+        lambda photo: photo.revision.chain.setup if photo.revision else SetupFactory()
+    )
+    subject = Subject.SETUP
+    about = "Morning"
+    file = FileField(from_func=lambda: BytesIO(jpeg()), filename="photo.jpg")
+    sha256 = factory.Sequence("{:064x}".format)
+    width, height = 40, 30
+    taken_by = factory.SubFactory(UserFactory)
 
 
 class HeadphoneMixFactory(DjangoModelFactory):

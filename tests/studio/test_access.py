@@ -1,12 +1,8 @@
 """Who may open what: the table of pages against the URLs, and every page walked by everybody."""
 
-import io
-
 import pytest
-from django.core.files.base import ContentFile
 from django.db import transaction
 from django.urls import URLPattern, get_resolver, reverse
-from PIL import Image
 
 from sessions.links.models import hash_of
 from sessions.setups.models import ChainGroup
@@ -27,7 +23,7 @@ from tests.factories import (
     MoneyPaperFactory,
     PatchPointFactory,
     PersonFactory,
-    PlacementFactory,
+    PhotoFactory,
     ProjectFactory,
     RateFactory,
     RebuildStepFactory,
@@ -129,7 +125,12 @@ ROW = {
     "setups:placement": "chain",
     "setups:levels": "chain",
     "setups:compare": "chain",
-    "setups:photo": "placement",
+    "setups:photos": "setup",
+    "setups:photo_take": "setup",
+    "setups:photo": "photo",
+    "setups:photo_edit": "photo",
+    "setups:photo_file": "photo",
+    "setups:photo_remove": "photo",
     "setups:for_unit": "unit",
     "editor:chain": "chain",
     "editor:setup": "setup",
@@ -197,7 +198,7 @@ OF_A_PROJECT = {
     "chain",
     "revision",
     "stage",
-    "placement",
+    "photo",
     "take",
     "deliverable",
     "file",
@@ -217,12 +218,6 @@ def routes(resolver=None, namespace="") -> dict[str, set[str]]:
             inner = f"{namespace}{pattern.namespace}:" if pattern.namespace else namespace
             found |= routes(pattern, inner)
     return found
-
-
-def _photo() -> ContentFile:
-    picture = io.BytesIO()
-    Image.new("RGB", (2, 2)).save(picture, "PNG")
-    return ContentFile(picture.getvalue(), "placement.png")
 
 
 def rows_of(project) -> dict:
@@ -265,7 +260,7 @@ def rows_of(project) -> dict:
         "group": ChainGroup.objects.create(setup=setup, name="Overheads"),
         "revision": revision,
         "stage": stage,
-        "placement": PlacementFactory(revision=revision, photo=_photo()),
+        "photo": PhotoFactory(setup=setup),
         "take": take,
         "deliverable": deliverable,
         "file": AudioFileFactory(deliverable=deliverable),

@@ -3,7 +3,6 @@
 from datetime import datetime, timedelta
 from urllib.parse import urljoin
 
-from django.core.files.storage import default_storage
 from django.db.models import QuerySet
 from django.utils.module_loading import import_string
 
@@ -11,6 +10,7 @@ from sessions.papers.pdf import PaperSize
 from sessions.papers.stored.kinds import PaperKind
 from sessions.papers.stored.making import want
 from sessions.papers.stored.models import StoredPaper
+from sessions.storing import remove_without_row
 
 GATHERED = timedelta(seconds=10)
 
@@ -52,15 +52,7 @@ def remove_leftovers(now: datetime) -> None:
     for kind in _kinds_in_use():
         there = kind.subjects.order_by().values("pk")
         StoredPaper.objects.filter(kind=kind.path).exclude(subject__in=there).delete()
-    in_use = set(StoredPaper.objects.values_list("file", flat=True))
-    folder = StoredPaper.file.field.upload_to
-    try:
-        _, names = default_storage.listdir(folder)
-    except FileNotFoundError:  # no paper was ever made
-        return
-    for file in {f"{folder}/{name}" for name in names} - in_use:
-        if default_storage.get_modified_time(file) < now - timedelta(hours=1):
-            default_storage.delete(file)
+    remove_without_row(StoredPaper.file.field, now)
 
 
 def _kinds_in_use() -> list[PaperKind]:

@@ -258,7 +258,6 @@ _PLACEMENT_FACTS: _Facts = (
     ("Pop filter", lambda placement: "yes" if placement.pop_filter else "none"),
     ("Pop filter to capsule", _figure("pop_filter_cm", "cm")),
     ("Note", lambda placement: placement.note),
-    ("Photo", lambda placement: placement.photo.name.rpartition("/")[2]),
 )
 _STAGE_FACTS: _Facts = (
     ("Unit", lambda stage: stage.facts.unit),

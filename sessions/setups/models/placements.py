@@ -23,7 +23,7 @@ class Orientation(models.TextChoices):
 class Placement(models.Model):
     """Where the microphone stood: enough to put it back."""
 
-    #: What is written down of it, in the order of forms and sheets; the photo goes by itself.
+    #: What is written down of it, in the order of forms and sheets.
     FACTS = (
         "distance_cm",
         "height_cm",
@@ -95,7 +95,6 @@ class Placement(models.Model):
     )
     stand = models.CharField(max_length=40, blank=True, help_text="Tall boom, short, clip …")
     note = models.TextField(blank=True)
-    photo = models.ImageField(upload_to="placements/%Y/%m", blank=True)
     history = HistoricalRecords()
 
     objects = PlacementQuerySet.as_manager()

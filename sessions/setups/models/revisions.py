@@ -4,11 +4,13 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.functional import cached_property
 
 from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models.groups import GroupFacts
+from sessions.setups.models.photos import Photo, in_force
 from sessions.setups.models.recording_format import RecordingFormat
 from sessions.setups.models.stages import Stage
 from sessions.songs.models import Part
@@ -31,6 +33,7 @@ class RevisionQuerySet(models.QuerySet):
             "chain__setup__session__project", "chain__group", "placement", "created_by"
         ).prefetch_related(
             models.Prefetch("chain__parts", Part.objects.select_related("song")),
+            models.Prefetch("chain__setup__photos", Photo.objects.for_list()),
             models.Prefetch("stages", Stage.objects.for_list()),
         )
 
@@ -148,6 +151,11 @@ class Revision(Versioned):
         if self.is_fixed:
             return GroupFacts(**self.grouped) if self.grouped else None
         return GroupFacts.of(self.chain)
+
+    @cached_property
+    def photos_in_force(self) -> list[Photo]:
+        """No query if it is loaded `with_stages`."""
+        return in_force(self.chain.setup.photos.all(), self)
 
     def units_out_of_service(self) -> list[Unit]:
         """Those of its units that are at the bench or retired today. Load it `with_stages`."""

@@ -118,6 +118,17 @@ class Stage(models.Model):
         """How the control was set, in its unit; None when that was not logged."""
         return self.settings.get(control.key)
 
+    @property
+    def photo_key(self) -> str:
+        """By which a form says that a photograph is of it. Reads self.revision."""
+        return f"unit-{self.revision.chain_id}-{self.unit_id}-{self.channel or 0}"
+
+    @cached_property
+    def photographed(self) -> frozenset[str]:
+        """The keys of the controls that can be read on its photographs and are not logged."""
+        photos = [photo for photo in self.revision.photos_in_force if photo.shows(self)]
+        return frozenset(key for photo in photos for key in photo.reads) - self.settings.keys()
+
     def settings_by_group(self) -> list[tuple[str, list[tuple[Control, float | None]]]]:
         """The groups of the panel in signal order, each with its controls and how they were set."""
         return [

@@ -18,6 +18,7 @@ from sessions.setups.patching.patch_list import (
     session_patching,
 )
 from sessions.setups.patching.plugs import cord_numbers
+from sessions.setups.photos.subjects import chain_subjects
 from sessions.setups.signal_path.chain import chain_path
 from sessions.setups.warnings import chain_warnings, setup_warnings
 from sessions.setups.warnings.cautions import beside_warnings
@@ -80,6 +81,7 @@ def _revision_page(
         "setup_warnings": setup_warnings,
         "is_safety": any(warning.is_safety for warning in (*warnings, *setup_warnings)),
         "seen": Seen.of(revision),
+        "subjects": list(chain_subjects(revision).items()),
     }
     return TemplateResponse(request, "sessions/setups/overview/revision.html", context)
 

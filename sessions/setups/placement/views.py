@@ -1,9 +1,6 @@
-from pathlib import PurePath
-
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django.views.decorators.cache import cache_control
 
 from gear.editing.versions import EditedMeanwhile
 from gear.equipment.cautions import LIFTING
@@ -12,9 +9,7 @@ from sessions.setups.chains.views.meanwhile import both_versions
 from sessions.setups.chains.views.messages import message_saved
 from sessions.setups.models import Chain, Placement, Revision
 from sessions.setups.placement.actions import place_microphone
-from sessions.setups.placement.forms import PHOTO_TYPES, PlacementForm
-
-CONTENT_TYPES = {suffix: f"image/{format.lower()}" for format, suffix in PHOTO_TYPES.items()}
+from sessions.setups.placement.forms import PlacementForm
 
 
 def placement(request: HttpRequest, pk: int) -> HttpResponse:
@@ -24,7 +19,6 @@ def placement(request: HttpRequest, pk: int) -> HttpResponse:
     newest = chain.newest_revision()
     form = PlacementForm(
         request.POST or None,
-        request.FILES or None,
         instance=_placement_of(newest),
         initial={"seen": Seen.of(newest)},
     )
@@ -46,7 +40,6 @@ def placement(request: HttpRequest, pk: int) -> HttpResponse:
         "form": form,
         "chain": chain,
         "revision": newest,
-        "placement": getattr(newest, "placement", None),
         "lifting": LIFTING,
         "back": chain.get_absolute_url(),
     }
@@ -56,17 +49,3 @@ def placement(request: HttpRequest, pk: int) -> HttpResponse:
 def _placement_of(revision: Revision) -> Placement:
     """The revision's placement as it is saved, or a blank one."""
     return Placement.objects.filter(revision=revision).first() or Placement(revision=revision)
-
-
-@cache_control(private=True, max_age=3600)
-def photo(request: HttpRequest, pk: int) -> FileResponse:
-    """The picture of a placement, as the kind of image that it was checked to be."""
-    placements = Placement.objects.visible_to(request.user).exclude(photo="")
-    photo = get_object_or_404(placements, pk=pk).photo
-    content_type = CONTENT_TYPES.get(PurePath(photo.name).suffix)
-    if content_type is None:
-        raise Http404("This is no picture that can be shown.")
-    try:
-        return FileResponse(photo.open("rb"), content_type=content_type)
-    except FileNotFoundError as missing:
-        raise Http404("The picture’s file is missing.") from missing

@@ -10,6 +10,7 @@ from sessions.setups.levels.plan import LevelPlan, level_plan
 from sessions.setups.models import GroupFacts, Placement, Revision
 from sessions.setups.patching.connections import Connection, connections
 from sessions.setups.patching.plugs import CordKey
+from sessions.setups.photos.changes import ShownPhoto, chain_photos
 from sessions.setups.placement.drawing import placement_drawing
 from sessions.setups.placement.facts import placement_facts
 from sessions.setups.signal_path.levels import (
@@ -32,6 +33,7 @@ class ChainPath:
     placement: Placement | None
     stages: tuple[StageSheet, ...]
     spine: Spine
+    photos: tuple[ShownPhoto, ...]
     completeness: Completeness
 
     @property
@@ -88,5 +90,6 @@ def chain_path(
         placement=getattr(revision, "placement", None),
         stages=stages,
         spine=spine(stages, made, patch_list, cord_numbers),
+        photos=tuple(chain_photos(revision)),
         completeness=completeness(revision),
     )

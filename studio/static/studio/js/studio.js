@@ -33,3 +33,9 @@ window.addEventListener("load", sayWhatScrolls); // fonts and style sheets are t
 
 // A form that came back with errors starts at their list.
 document.querySelector(".error-summary:not(.specimen-errors *)")?.focus();
+
+// A picture that was taken with the camera is sent at once.
+document.addEventListener("change", (event) => {
+  const form = event.target.closest("form[data-takes-photo]");
+  if (form && event.target.files.length) form.requestSubmit();
+});

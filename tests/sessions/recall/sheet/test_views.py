@@ -8,7 +8,6 @@ from django.urls import reverse
 from tests.factories import (
     ControlFactory,
     PartFactory,
-    PlacementFactory,
     RevisionFactory,
     StageFactory,
     TakeFactory,
@@ -67,21 +66,6 @@ def test_change_between_revisions_during_the_takes_is_told(client_of, engineer, 
     assert "Changed since revision 1" in page
     assert "Changed since revision 1:" in text
     assert f"{stage.unit}: Gain 30 dB, 12:00 → 36 dB, 1:00." in text
-
-
-def test_photo_of_the_placement_is_on_the_page_and_paper_says_so(
-    client_of, engineer, part, session
-):
-    chain = chain_of(part, session=session)
-    placement = PlacementFactory(revision=chain, photo="placements/2026/06/stand.jpg")
-    record(TakeFactory(part=part, session=session, circled=True), chain)
-    client = client_of(engineer)
-
-    page = client.get(reverse("recall:song", args=[part.song.pk])).content.decode()
-    paper = text_of(pdf_of(client, part.song).getvalue())
-
-    assert reverse("setups:photo", args=[placement.pk]) in page
-    assert "A photo of it stands on the page." in paper
 
 
 @pytest.mark.parametrize(

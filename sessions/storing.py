@@ -4,10 +4,13 @@ import os
 import time
 import uuid
 from contextlib import contextmanager
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from django.conf import settings
 from django.core.files import File
+from django.core.files.storage import default_storage
+from django.db.models import FileField
 from django.db.models.fields.files import FieldFile
 
 LEFT_BEHIND_SECONDS = 24 * 60 * 60
@@ -52,6 +55,19 @@ def sweep_incoming() -> None:
                 path.unlink()
         except FileNotFoundError:  # another process swept it, or the upload has ended
             pass
+
+
+def remove_without_row(field: FileField, now: datetime) -> None:
+    """Removes files of a field that no row has had for an hour. Its files stand in one folder."""
+    folder = field.upload_to
+    try:
+        _, names = default_storage.listdir(folder)
+    except FileNotFoundError:  # nothing was ever stored
+        return
+    in_use = set(field.model.objects.values_list(field.attname, flat=True))
+    for file in {f"{folder}/{name}" for name in names} - in_use:
+        if default_storage.get_modified_time(file) < now - timedelta(hours=1):
+            default_storage.delete(file)
 
 
 def _reach_disk(path: str) -> None:

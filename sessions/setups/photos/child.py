@@ -1,0 +1,54 @@
+"""Decodes a picture in a process of its own, which may fail without harm."""
+
+import json
+import tempfile
+from dataclasses import dataclass
+from hashlib import sha256
+
+from django.core.files import File
+
+from sessions.limited import ChildFailed, run_limited
+from sessions.setups.photos.decoding import NotAPhoto
+
+MEMORY_BYTES = 1 << 30
+CPU_SECONDS = 20
+WALL_SECONDS = 60
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A JPEG that holds nothing but the picture."""
+
+    content: bytes
+    width: int
+    height: int
+
+    @property
+    def sha256(self) -> str:
+        return sha256(self.content).hexdigest()
+
+
+def picture_in_child(file: File) -> Picture:
+    """The file as a picture of ours. Raises NotAPhoto."""
+    with tempfile.TemporaryFile() as copy:
+        for chunk in file.chunks():
+            copy.write(chunk)
+        copy.seek(0)
+        try:
+            written = run_limited(
+                "sessions.setups.photos.decoding",
+                memory_bytes=MEMORY_BYTES,
+                cpu_seconds=CPU_SECONDS,
+                wall_seconds=WALL_SECONDS,
+                stdin=copy,
+            )
+        except ChildFailed as problem:
+            raise NotAPhoto(
+                "Reading this picture takes more time or memory than a photograph’s does: it is "
+                "damaged, or far too large. Take it again, or make it smaller."
+            ) from problem
+    line, _, content = written.partition(b"\n")
+    answer = json.loads(line)
+    if "refusal" in answer:
+        raise NotAPhoto(answer["refusal"])
+    return Picture(content, answer["width"], answer["height"])
