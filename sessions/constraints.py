@@ -89,6 +89,7 @@ REVISION_FIXED = "revision_fixed: a take was recorded through it"
 REVISION_OPEN = "revision_open: fix the revision before a take points to it"
 TAKE_FIXED = "take_fixed: what a take was recorded through, and heard, stays as it was"
 PHOTO_KEPT = "photo_kept: takes were recorded through what it shows"
+PHOTO_MOVED = "photo_moved: a photograph stays one of what it was taken of"
 PHOTO = "studio_sessions_photo"
 PANEL_FIXED = "panel_fixed: a fixed revision was set on it"
 
@@ -98,12 +99,12 @@ FIXED = [
     *_triggers_of_fixed("studio_sessions_revision", "revision", REVISION_FIXED),
     Trigger("rule_photo_kept_delete", PHOTO, "DELETE", _photo_is_kept("OLD"), PHOTO_KEPT),
     Trigger(
-        "rule_photo_kept_update",
+        "rule_photo_moved_update",
         PHOTO,
         "UPDATE",
         "NEW.sha256 <> OLD.sha256 OR NEW.setup_id <> OLD.setup_id OR NEW.about <> OLD.about "
         "OR COALESCE(NEW.revision_id, 0) <> COALESCE(OLD.revision_id, 0)",
-        "photo_kept: a photograph stays one of what it was taken of",
+        PHOTO_MOVED,
     ),
     *_triggers_of("gear_control", "control", _panel_is_fixed, PANEL_FIXED),
     *_triggers_of_fixed("gear_panel", "panel", PANEL_FIXED),

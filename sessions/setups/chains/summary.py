@@ -22,10 +22,11 @@ def _stage_in_words(stage: Stage) -> str:
 
 @dataclass(frozen=True)
 class Completeness:
-    """How many of the chain's controls were logged."""
+    """How many of the chain's controls were logged, and how many of the others photographed."""
 
     logged: int
     total: int
+    photographed: int = 0
 
     @property
     def per_cent(self) -> int | None:
@@ -35,11 +36,15 @@ class Completeness:
     def __str__(self) -> str:
         if self.total == 0:
             return "no controls to log"
-        return f"{self.logged} of {self.total} controls logged, {self.per_cent} %"
+        photographed = f"; {self.photographed} photographed" if self.photographed else ""
+        return f"{self.logged} of {self.total} controls logged, {self.per_cent} %{photographed}"
 
 
 def completeness(revision: Revision) -> Completeness:
-    settings = [
-        stage.setting(control) for stage in revision.stages.all() for control in stage.controls()
-    ]
-    return Completeness(sum(value is not None for value in settings), len(settings))
+    """A control that stands on a photograph only is not logged."""
+    controls = [(stage, control) for stage in revision.stages.all() for control in stage.controls()]
+    return Completeness(
+        sum(stage.setting(control) is not None for stage, control in controls),
+        len(controls),
+        sum(control.key in stage.photographed for stage, control in controls),
+    )

@@ -4,7 +4,7 @@ from django.core.files.base import ContentFile, File
 from django.db import transaction
 
 from gear.acting import action
-from sessions.setups.chains.actions import lock_newest
+from sessions.setups.chains.actions import lock_newest, lock_with_partners
 from sessions.setups.models import Photo, Revision
 from sessions.setups.photos.changes import facts_shown
 from sessions.setups.photos.child import Picture, picture_in_child
@@ -55,8 +55,8 @@ def _put_on_record(photo: Photo, picture: Picture, *, by) -> None:
 @action
 def remove_photo(photo: Photo, *, by) -> None:
     """Its file goes within some hours (`remove_without_row`). Raises PhotoKept."""
+    lock_with_partners(*([photo.revision.chain] if photo.revision else photo.setup.chains.all()))
     if photo.revision:
-        lock_newest(photo.revision.chain)
         photo.revision.refresh_from_db(fields=["fixed_at"])
     if photo.is_kept:
         raise PhotoKept(photo)

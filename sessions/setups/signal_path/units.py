@@ -19,6 +19,7 @@ class ControlSetting:
     control: Control
     value: float | None
     reading: ControlReading
+    is_photographed: bool
 
 
 @dataclass(frozen=True)
@@ -60,7 +61,9 @@ def stage_sheet(plan: StagePlan) -> StageSheet:
     return StageSheet(
         stage=stage,
         groups=tuple(
-            ControlGroup(name, tuple(_setting(control, value) for control, value in settings))
+            ControlGroup(
+                name, tuple(_setting(stage, control, value) for control, value in settings)
+            )
             for name, settings in stage.settings_by_group()
         ),
         curves=tuple(stage_curves(stage)),
@@ -68,5 +71,6 @@ def stage_sheet(plan: StagePlan) -> StageSheet:
     )
 
 
-def _setting(control: Control, value: float | None) -> ControlSetting:
-    return ControlSetting(control, value, read_control(control, value))
+def _setting(stage: Stage, control: Control, value: float | None) -> ControlSetting:
+    reading = read_control(control, value)
+    return ControlSetting(control, value, reading, control.key in stage.photographed)

@@ -21,7 +21,14 @@ def gain_not_logged(revision: Revision) -> Iterator[Warning]:
         return
     for stage in stages[1:]:
         for control in stage.controls_for(Meaning.GAIN):
-            if stage.setting(control) is None:
+            if control.key in stage.photographed:
+                yield Warning(
+                    "note",
+                    f"{control.label} of {stage.facts.unit} is photographed, not logged.",
+                    "Read it off the photograph and log it: levels are not calculated without it.",
+                    stage,
+                )
+            elif stage.setting(control) is None:
                 yield Warning(
                     "note",
                     f"{control.label} of {stage.facts.unit} is not logged.",
@@ -35,14 +42,21 @@ def gain_not_logged(revision: Revision) -> Iterator[Warning]:
 def controls_not_logged(revision: Revision) -> Iterator[Warning]:
     """How much of the chain could not be set up again."""
     done = completeness(revision)
-    if done.logged == done.total:
-        return
     missing = [
         f"{control.label} of {stage.facts.unit.tag}"
         for stage in revision.stages.all()
         for control in stage.controls()
-        if stage.setting(control) is None
+        if stage.setting(control) is None and control.key not in stage.photographed
     ]
+    if done.photographed:
+        controls = "control stands" if done.photographed == 1 else "controls stand"
+        yield Warning(
+            "note",
+            f"{done.photographed} {controls} on photographs only.",
+            "Whoever sets the chain up again must read them there: log them while they can be seen.",
+        )
+    if not missing:
+        return
     more = f" and {len(missing) - _NAMED} more" if len(missing) > _NAMED else ""
     yield Warning(
         "note",
