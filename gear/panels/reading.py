@@ -8,6 +8,7 @@ from gear.audio.values import setting_text
 from gear.panels.models import Control, Kind
 
 NOT_LOGGED = "not logged"
+PHOTOGRAPHED = "photographed, not logged"
 OFF_THE_SCALE = "off the scale"
 
 

@@ -43,6 +43,7 @@ def _stage(stage: dict) -> WantedStage:
         note=stage["note"],
         tone_reading_dbu=_decimal(stage["tone_reading_dbu"]),
         channel=unit.get("channel"),
+        photographed=frozenset(stage.get("photographed", ())),
         patched=", ".join(f"{way} at {_point(point)}" for way, point in points if point),
     )
 

@@ -21,7 +21,7 @@ from sessions.recall.models import Rebuild, RebuildStep, Tick
 from sessions.recall.rebuilds.matching import Match, match_settings
 from sessions.recall.rebuilds.tone import ChainTone, ReadNow, StageTone, chain_tone
 from sessions.recall.sheet.wanted import WantedChain, WantedStage, chain_of_revision
-from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.models import Photo, Placement, Revision, Stage
 from sessions.setups.patching.connections import Connection, connect
 from sessions.setups.patching.patch_list import Patching, wishes
 from sessions.setups.patching.plugs import cord_numbers
@@ -39,6 +39,8 @@ class ControlLine:
     tick: Tick | None
     tone_read_at: datetime | None = None
     harmed: tuple[Unit, ...] = ()
+    is_photographed: bool = False
+    photos: tuple[Photo, ...] = ()  # it is to be read on one of them; an imported sheet has none
 
     @property
     def logged(self) -> float | None:
@@ -371,6 +373,9 @@ def _stage_line(
     matches = match_settings(wanted.logged(), controls)
     taken = {match.target.key: match for match in matches if match.target}
     ticks = {tick.key: tick for tick in step.ticks.all()}
+    photographed = {
+        (each.key, each.meaning) for each in wanted.controls if each.key in wanted.photographed
+    }
     itself = step.unit_id is not None and step.unit_id == wanted.unit_id
     return StageLine(
         step=step,
@@ -382,6 +387,8 @@ def _stage_line(
                 ticks.get(control.key),
                 step.tone_read_at,
                 harmed if control.meaning == Meaning.PHANTOM else (),
+                (control.key, control.meaning) in photographed,
+                tuple(photo for photo in wanted.photos if control.key in photo.reads),
             )
             for control in controls
         ),

@@ -6,6 +6,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from gear.audio.values import setting_text
+from gear.panels.reading import NOT_LOGGED, PHOTOGRAPHED
 from sessions.recall.rebuilds.checklist import ChainChecklist, Checklist, ControlLine, StageLine
 from sessions.setups.models import Revision
 
@@ -136,11 +137,17 @@ def _difference(line: ControlLine) -> Difference:
 def _unmatched(line: ControlLine) -> Difference:
     return Difference(
         label=line.control.label,
-        logged=line.match.logged_text if line.match else "not logged",
+        logged=_not_on_scale(line),
         set_to=_text(line, line.set_to),
         words="can’t be matched" if line.match else "set by ear",
         within=line.match is None,
     )
+
+
+def _not_on_scale(line: ControlLine) -> str:
+    if line.match:
+        return line.match.logged_text
+    return PHOTOGRAPHED if line.is_photographed else NOT_LOGGED
 
 
 def _text(line: ControlLine, value: float) -> str:

@@ -8,6 +8,7 @@ from sessions.setups.signal_path.chain import ChainPath
 from sessions.setups.signal_path.units import StageSheet
 
 PAGE_MM, HEAD_MM, WIRE_MM, BRIEF_MM, ROW_MM = 258, 34, 5, 11, 9.5
+PHOTOS_MM, PHOTOS_ACROSS = 45, 4
 LEAST_FULL = 0.65  # of a page, with room for what the estimate misses
 
 
@@ -16,6 +17,7 @@ def run_on(chains: Iterable[ChainPath]) -> frozenset[int]:
     used, found = 0.0, set()
     for place, chain in enumerate(chains, 1):
         height = HEAD_MM + sum(WIRE_MM + _height(sheet) for sheet in chain.stages)
+        height += PHOTOS_MM * ceil(len(chain.photos) / PHOTOS_ACROSS)
         if used + height <= PAGE_MM:
             used += height
         elif 0 < used < LEAST_FULL * PAGE_MM:

@@ -23,6 +23,7 @@ from sessions.setups.grouping.drawing import group_drawing
 from sessions.setups.models import Revision
 from sessions.setups.patching.patch_list import Patching, patching_then
 from sessions.setups.patching.plugs import CordKey, PlugList, cord_numbers
+from sessions.setups.photos.changes import ShownPhoto, setup_photos
 from sessions.setups.signal_path.chain import ChainPath, chain_path
 from sessions.setups.signal_path.units import StageSheet
 from sessions.setups.warnings.cautions import ChainCaution, setup_cautions
@@ -73,7 +74,7 @@ class TrackLine:
 
 @dataclass(frozen=True)
 class RecallSheet:
-    """Of a song, or of one `part`; `tracks` to `headphones` concern the whole of it, `undocumented`
+    """Of a song, or of one `part`; `tracks` to `photos` concern the whole of it, `undocumented`
     are takes without a chain."""
 
     song: Song
@@ -88,6 +89,7 @@ class RecallSheet:
     patch: PlugList
     headphones: tuple[HeadphoneSheet, ...]
     groups: tuple[Drawing, ...]
+    photos: tuple[ShownPhoto, ...]
 
     @property
     def run_on(self) -> frozenset[int]:
@@ -133,7 +135,17 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
         patch=song_patch(plugs, numbers, wiring),
         headphones=headphone_sheets(chosen, revisions),
         groups=tuple(_group_drawings(revisions)),
+        photos=tuple(_photos(revisions)),
     )
+
+
+def _photos(revisions: list[Revision]) -> Iterator[ShownPhoto]:
+    """Of the setups as a whole, as far as they show what stands on the sheet."""
+    by_setup = defaultdict(list)
+    for revision in revisions:
+        by_setup[revision.chain.setup].append(revision)
+    for setup, ours in by_setup.items():
+        yield from setup_photos(setup.photos.all(), ours)
 
 
 def _group_drawings(revisions: list[Revision]) -> Iterator[Drawing]:

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import datetime
 from decimal import Decimal
+from pathlib import PurePath
 
 from gear.patchbay.wiring import Jack
 from sessions.bookings.models import RecordingSession
@@ -24,6 +25,7 @@ from sessions.setups.models import Placement, Revision, Stage
 from sessions.setups.models.recording_format import RecordingFormat
 from sessions.setups.models.snapshot import UnitFacts
 from sessions.setups.patching.connections import Connection
+from sessions.setups.photos.changes import ShownPhoto
 from sessions.setups.signal_path.units import StageSheet
 from sessions.songs.models import Song
 
@@ -52,6 +54,7 @@ def recall_data(sheet: RecallSheet, *, studio: str, address: str) -> dict:
         "takes": [_take(chosen, places) for chosen in sheet.takes],
         "chains": [_chain(chain, place, sheet.song) for place, chain in enumerate(sheet.chains, 1)],
         "headphones": [_headphones(heard) for heard in sheet.headphones],
+        "photos": [_photo(shown) for shown in sheet.photos],
     }
 
 
@@ -143,6 +146,7 @@ def _chain(sheet: ChainSheet, place: int, song: Song) -> dict:
         "connections": [_connection(made) for made in sheet.connections],
         "patch_list": patch_data(sheet.patching.patch_list),
         "changes": _changes(sheet.changes) if sheet.changes else None,
+        "photos": [_photo(shown) for shown in sheet.photos],
     }
 
 
@@ -223,6 +227,7 @@ def _stage(sheet: StageSheet) -> dict:
         "patched_out_at": _point(stage.facts.patch_out),
         "panel": _panel(stage),
         "settings": stage.settings,
+        "photographed": sorted(stage.photographed),
         "note": stage.note,
         **_facts(stage, _STAGE_LEVELS),
         "curves": [_curve(curve) for curve in sheet.curves],
@@ -231,6 +236,23 @@ def _stage(sheet: StageSheet) -> dict:
             {"fact": fact.label, "then": fact.then, "today": fact.today}
             for fact in stage.changed_since()
         ],
+    }
+
+
+def _photo(shown: ShownPhoto) -> dict:
+    photo = shown.photo
+    return {
+        "file": PurePath(photo.file.name).name,
+        "sha256": photo.sha256,
+        "subject": photo.subject,
+        "about": photo.about,
+        "unit": photo.unit.asset_tag if photo.unit else None,
+        "channel": photo.channel,
+        "setup": photo.setup.name,
+        "caption": photo.caption,
+        "taken_at": _moment(photo.taken_at),
+        "earlier_revision": shown.earlier,
+        "changed_since": list(shown.changed),
     }
 
 

@@ -12,7 +12,7 @@ from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.recall.sheet.contents import ChainSheet, RecallSheet, recall_sheet
 from sessions.recall.sheet.data import recall_json
 from sessions.recall.sheet.schema import ENCLOSED_AS
-from sessions.setups.models import Chain
+from sessions.setups.models import Chain, Photo
 from sessions.songs.models import Part, Song
 from sessions.takes.models import CompChoice, Take, TakePart
 
@@ -48,6 +48,7 @@ BEHIND_TAKES = {
     **{"takes": Take, "takes__take_parts": TakePart, "takes__revisions__chain": Chain},
     **{f"{STAGES}__unit": Unit, f"{STAGES}__unit__model": GearModel},
     **{f"{STAGES}__patch_in": PatchPoint, f"{STAGES}__patch_out": PatchPoint},
+    **{"takes__revisions__chain__setup__photos": Photo},
     **{f"{STAGES}__patch_in__bay": Bay, f"{STAGES}__patch_out__bay": Bay},
 }
 RECALL_SHEET = PaperKind(

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from gear.panels.models import Control
 from gear.patchbay.models import PatchPoint
-from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.models import Photo, Placement, Revision, Stage
 from sessions.setups.models.chains import ARROW
 from sessions.songs.models import Part
 
@@ -33,6 +33,8 @@ class WantedStage:
     patch_out: PatchPoint | None = None
     stage_id: int | None = None
     channel: int | None = None
+    photographed: frozenset[str] = frozenset()  # keys of controls that were, and were not logged
+    photos: tuple[Photo, ...] = ()
 
     @property
     def unit_in_words(self) -> str:
@@ -117,6 +119,8 @@ def _stage(stage: Stage) -> WantedStage:
         patch_out=stage.patch_out,
         stage_id=stage.pk,
         channel=stage.channel,
+        photographed=stage.photographed,
+        photos=tuple(stage.photos_in_force),
     )
 
 

@@ -9,7 +9,7 @@ from dataclasses import astuple, dataclass
 
 from gear.audio.values import number_text
 from gear.panels.models import Control
-from gear.panels.reading import read_control
+from gear.panels.reading import PHOTOGRAPHED, read_control
 from gear.panels.travel import Travel, travel
 from sessions.setups.models import Placement, Revision, Stage
 
@@ -194,7 +194,7 @@ def _controls(old: Stage, new: Stage) -> Iterator[ControlDifference]:
     for key in [*news, *(key for key in olds if key not in news)]:
         before, after = _set(olds.get(key), old), _set(news.get(key), new)
         control = news.get(key) or olds[key]
-        if before.value == after.value:
+        if (before.value, before.is_photographed) == (after.value, after.is_photographed):
             continue  # the same, or on one panel only and not logged
         moved = None
         if None not in (before.value, after.value):
@@ -206,11 +206,14 @@ def _controls(old: Stage, new: Stage) -> Iterator[ControlDifference]:
 class _Setting:
     value: float | None
     words: str
+    is_photographed: bool = False
 
 
 def _set(control: Control | None, stage: Stage) -> _Setting:
     if control is None:
         return _Setting(None, NOT_ON_PANEL)
+    if control.key in stage.photographed:
+        return _Setting(None, PHOTOGRAPHED, is_photographed=True)
     value = stage.setting(control)
     reading = read_control(control, value)
     words = ", ".join(text for text in (reading.value_text, reading.clock_text) if text)

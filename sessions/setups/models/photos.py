@@ -30,7 +30,7 @@ class PhotoQuerySet(models.QuerySet):
         return self.filter(setup__session__in=RecordingSession.objects.visible_to(user))
 
     def for_list(self):
-        return self.select_related("revision", "taken_by")
+        return self.select_related("setup", "revision", "unit", "bay", "taken_by")
 
 
 class Photo(Versioned):

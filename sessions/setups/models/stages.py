@@ -8,6 +8,7 @@ from gear.equipment.models import Unit, check_channel
 from gear.panels.models import Control, Panel
 from gear.patchbay.models import PatchPoint
 from sessions.bookings.models import RecordingSession
+from sessions.setups.models.photos import Photo
 from sessions.setups.models.snapshot import ChangedSince, StageFacts, changes_between
 
 
@@ -123,11 +124,16 @@ class Stage(models.Model):
         """By which a form says that a photograph is of it. Reads self.revision."""
         return f"unit-{self.revision.chain_id}-{self.unit_id}-{self.channel or 0}"
 
+    @property
+    def photos_in_force(self) -> list[Photo]:
+        """No query if its revision is loaded `with_stages`."""
+        return [photo for photo in self.revision.photos_in_force if photo.shows(self)]
+
     @cached_property
     def photographed(self) -> frozenset[str]:
         """The keys of the controls that can be read on its photographs and are not logged."""
-        photos = [photo for photo in self.revision.photos_in_force if photo.shows(self)]
-        return frozenset(key for photo in photos for key in photo.reads) - self.settings.keys()
+        reads = (key for photo in self.photos_in_force for key in photo.reads)
+        return frozenset(reads) - self.settings.keys()
 
     def settings_by_group(self) -> list[tuple[str, list[tuple[Control, float | None]]]]:
         """The groups of the panel in signal order, each with its controls and how they were set."""

@@ -41,9 +41,14 @@ def chain_photos(revision: Revision) -> list[ShownPhoto]:
 
 
 def setup_photos(photos: Iterable[Photo], revisions: Iterable[Revision]) -> list[ShownPhoto]:
-    """Those that are of no single chain, beside these revisions of the setup's chains."""
+    """Those that are of no single chain and show something of these revisions of the setup's."""
     revisions = list(revisions)
-    return [_shown(photo, revisions) for photo in photos if photo.revision_id is None]
+    whole = [photo for photo in photos if photo.revision_id is None]
+    return [
+        _shown(photo, revisions)
+        for photo in whole
+        if not photo.shown or photo.shown.keys() & facts_shown(photo, revisions).keys()
+    ]
 
 
 def facts_shown(photo: Photo, revisions: Iterable[Revision]) -> Facts:

@@ -41,10 +41,11 @@ class PhotoTakeForm(forms.Form):
 class PhotoForm(forms.ModelForm):
     """Its caption, and which of a unit's controls can be read on it."""
 
+    all_of_them = forms.BooleanField(required=False, label="All that is not logged")
     reads = forms.MultipleChoiceField(
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        label="Photographed, not logged",
+        label="Photographed, not logged: these controls",
         help_text="The controls that can be read on it and are not logged. They count as "
         "photographed, not as logged: whoever sets the unit up again must read them here.",
     )
@@ -53,8 +54,16 @@ class PhotoForm(forms.ModelForm):
         model = Photo
         fields = ["caption", "reads"]
 
+    field_order = ["caption", "all_of_them", "reads"]
+
     def __init__(self, *args, controls, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["reads"].choices = [(control.key, control.label) for control in controls]
         if not controls:
-            del self.fields["reads"]
+            del self.fields["reads"], self.fields["all_of_them"]
+
+    def clean(self):
+        facts = super().clean()
+        if facts.get("all_of_them"):
+            facts["reads"] = [key for key, _ in self.fields["reads"].choices]
+        return facts

@@ -1,3 +1,5 @@
+from itertools import chain
+
 from django.contrib import messages
 from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
@@ -41,17 +43,18 @@ def _crumbs(setup: Setup) -> list[tuple[str, str]]:
 def photos(request: HttpRequest, pk: int) -> HttpResponse:
     """All photographs of a setup, and what can be photographed in it."""
     setup = _setup_of(request, pk)
-    revisions = [chain.newest_revision() for chain in setup.chains.all()]
+    revisions = [each.newest_revision() for each in setup.chains.all()]
     chains = [(revision, chain_photos(revision)) for revision in revisions]
     there = list(setup.photos.for_list())
-    shown = {each.photo.pk for _, of_chain in chains for each in of_chain}
+    whole = setup_photos(there, revisions)
+    shown = {each.photo.pk for each in [*whole, *chain.from_iterable(of for _, of in chains)]}
     context = {
         "setup": setup,
         "session": setup.session,
         "crumbs": [*_crumbs(setup)[:-1], ("Photographs", "")],
-        "whole": setup_photos(there, revisions),
+        "whole": whole,
         "chains": [(revision.chain, of_chain) for revision, of_chain in chains if of_chain],
-        "earlier": [photo for photo in there if photo.revision and photo.pk not in shown],
+        "earlier": [photo for photo in there if photo.pk not in shown],
         "removed": Photo.history.filter(setup=setup.pk, history_type="-").select_related(
             "history_user"
         ),
@@ -150,7 +153,7 @@ def _shown(photo: Photo):
     """Beside the chain, or the setup, as it stands now; None where it is not in force any more."""
     newest = Revision.objects.newest().filter(chain__setup=photo.setup).with_stages()
     if photo.revision is None:
-        return setup_photos([photo], newest)[0]
+        return next(iter(setup_photos([photo], newest)), None)
     of_chain = chain_photos(newest.get(chain=photo.revision.chain))
     return next((each for each in of_chain if each.photo == photo), None)
 

@@ -46,7 +46,7 @@ def day(request):
 
 @pytest.mark.parametrize(
     ("name", "queries"),
-    [("editor:setup", 8), ("setups:session", 13), ("setups:input_list", 15)],
+    [("editor:setup", 9), ("setups:session", 14), ("setups:input_list", 16)],
 )
 def test_pages_of_a_setup_cost_the_same_queries(
     client_of, engineer, django_assert_num_queries, day, name, queries
@@ -67,7 +67,7 @@ def test_recall_page_costs_the_same_queries(client_of, engineer, django_assert_n
     record(take, *day)
     client = client_of(engineer)
 
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(12):
         page = client.get(reverse("recall:song", args=[song.pk]))
 
     assert page.status_code == 200

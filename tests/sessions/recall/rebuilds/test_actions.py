@@ -317,7 +317,7 @@ def test_work_costs_the_same_queries_for_any_number_of_chains(
         song = vocal.chain.parts.get().song
     rebuild = started(vocal, engineer)
 
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(11):
         checklist = checklist_of(rebuild)
 
     assert len(checklist.chains) == chains

@@ -6,10 +6,15 @@ from PIL import Image
 
 from sessions.editing.presses import FIELD, new_number
 from sessions.setups.chains.actions import Seen, change_stage, fix_revision
+from sessions.setups.chains.summary import Completeness, completeness
+from sessions.setups.copying.actions import copy_setup
 from sessions.setups.models import Photo, Subject
+from sessions.setups.photos.actions import remove_photo
+from sessions.setups.photos.forms import LARGEST_PHOTO
 from tests.factories import (
     ChainFactory,
     ControlFactory,
+    PatchPointFactory,
     PhotoFactory,
     RevisionFactory,
     SetupFactory,
@@ -65,7 +70,6 @@ def test_setup_and_floor_are_photographed(client_of, engineer, about):
 
 
 def test_rack_and_bay_of_its_units_can_be_photographed(client_of, engineer):
-    from tests.factories import PatchPointFactory
 
     point = PatchPointFactory()
     stage = StageFactory(
@@ -113,7 +117,6 @@ def test_what_is_no_picture_is_refused_beside_its_field(client_of, engineer, sta
 
 
 def test_picture_that_is_too_large_is_refused_beside_its_field(client_of, engineer):
-    from sessions.setups.photos.forms import LARGEST_PHOTO
 
     response = take(
         client_of(engineer), SetupFactory(), "setup", picture=uploaded(bytes(LARGEST_PHOTO + 1))
@@ -216,7 +219,6 @@ def test_photograph_is_removed_until_a_take_uses_its_revision(client_of, enginee
 
 
 def test_copy_of_a_setup_has_no_photographs(client_of, engineer, stage):
-    from sessions.setups.copying.actions import copy_setup
 
     setup = stage.revision.chain.setup
     PhotoFactory(setup=setup)
@@ -250,3 +252,45 @@ def test_queries_do_not_grow_with_the_setup(
     more()
     with django_assert_num_queries(len(first), exact=True):
         client.get(page(name, setup))
+
+
+@pytest.mark.parametrize(
+    ("typed", "reads"),
+    [({"reads": ["tone"]}, ["tone"]), ({"all_of_them": "on"}, ["tone", "level"]), ({}, [])],
+)
+def test_controls_stand_as_photographed_and_not_logged(client_of, assistant, typed, reads):
+    """gain is logged; tone and level are not, and may be read on the photograph"""
+    stage = StageFactory(settings={"gain": 30})
+    for position, key in enumerate(("gain", "tone", "level"), 1):
+        ControlFactory(panel=stage.panel, key=key, label=key.capitalize(), position=position)
+    photo = PhotoFactory(revision=stage.revision, subject=Subject.UNIT, unit=stage.unit)
+    client = client_of(assistant)
+
+    client.post(page("photo_edit", photo), {"seen": 1, "caption": "Close"} | typed)
+
+    html = client.get(page("chain", stage.revision.chain)).content.decode()
+    path = client.get(page("chain", stage.revision.chain)).context["path"]
+    shown = [setting for group in path.stages[0].groups for setting in group.controls]
+    photo.refresh_from_db()
+    assert (photo.caption, photo.reads) == ("Close", reads)
+    assert [each.control.key for each in shown if each.is_photographed] == reads
+    assert path.completeness == Completeness(1, 3, len(reads))
+    assert html.count("photographed, not logged") == len(reads)
+
+
+def test_logged_control_does_not_count_as_photographed(engineer):
+    stage = StageFactory(settings={"gain": 30})
+    for position, key in enumerate(("gain", "tone"), 1):
+        ControlFactory(panel=stage.panel, key=key, position=position)
+    photo = PhotoFactory(
+        revision=stage.revision, subject=Subject.UNIT, unit=stage.unit, reads=["gain", "tone"]
+    )
+
+    def counted():
+        return completeness(stage.revision.chain.newest_revision())
+
+    assert str(counted()) == "1 of 2 controls logged, 50 %; 1 photographed"
+    change_stage(stage, seen=Seen.of(stage.revision), by=engineer, settings={"gain": 30, "tone": 4})
+    assert counted() == Completeness(2, 2, 0)
+    remove_photo(photo, by=engineer)
+    assert counted() == Completeness(2, 2, 0)
