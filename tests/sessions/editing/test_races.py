@@ -1,4 +1,4 @@
-"""What is answered where a constraint refuses; which can: `tests/sessions/test_constraint_races.py`."""
+"""What is answered where a constraint refuses; which can: `tests/sessions/constraint_races/`."""
 
 import pytest
 from django.contrib import messages
