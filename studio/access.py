@@ -145,6 +145,7 @@ PAGES = {
     "setups:setup_edit": CONTROL_ROOM,
     "setups:input_list": CONTROL_ROOM,
     "setups:input_list_csv": ALL,
+    "setups:input_list_pdf": ALL,
     "setups:mix_copy": CONTROL_ROOM,
     "setups:group_create": CONTROL_ROOM,
     "setups:group_edit": CONTROL_ROOM,
@@ -180,6 +181,8 @@ PAGES = {
     "headphones:delete": CONTROL_ROOM,
     # Takes
     "takes:session": ALL,
+    "takes:session_csv": ALL,
+    "takes:song_csv": ALL,
     "takes:log": CONTROL_ROOM,
     "takes:edit": CONTROL_ROOM,
     "takes:edit_part": CONTROL_ROOM,

@@ -6,8 +6,6 @@ from datetime import datetime, timedelta
 
 from gear.equipment.cautions import Caution, cautions_for
 from gear.equipment.models import Unit
-from gear.patchbay.models import TieLine
-from gear.patchbay.wiring import Jack
 from sessions.bookings.models import (
     Credit,
     RecordingSession,
@@ -17,8 +15,8 @@ from sessions.bookings.models import (
 from sessions.clients.models import Person, Project
 from sessions.desk.confirmation import session_facts
 from sessions.periods import duration_in_words
-from sessions.setups.chains.phantom import HEARS, phantom_words
-from sessions.setups.models import Chain, Revision, Setup, Stage
+from sessions.setups.input_list.printed import InputList, input_lists
+from sessions.setups.models import Revision
 from sessions.setups.warnings.cautions import chain_cautions
 
 
@@ -65,23 +63,6 @@ class UnitLine:
 
 
 @dataclass(frozen=True)
-class InputLine:
-    """One line of the input list: from the box in the room to the recorded track."""
-
-    chain: Chain
-    line: str
-    first: Stage | None
-    then: tuple[Stage, ...]
-    phantom: str
-
-
-@dataclass(frozen=True)
-class InputList:
-    setup: Setup
-    lines: tuple[InputLine, ...]
-
-
-@dataclass(frozen=True)
 class SheetCaution:
     """A caution, and what it is about; as the papers' shared template reads it."""
 
@@ -104,7 +85,8 @@ class CallSheet:
 def call_sheet(session: RecordingSession) -> CallSheet:
     """In a constant number of queries, if the session is loaded with project and client."""
     reserved = list(Reservation.objects.filter(session=session).for_list())
-    revisions = _revisions(session)
+    lists = input_lists(session)
+    revisions = [line.revision for each in lists for line in each.lines]
     units = [UnitLine(each) for each in reserved if each.unit_id]
     planned = session.worked_hours.filter(kind=WorkedHours.Kind.PLANNED)
     return CallSheet(
@@ -114,7 +96,7 @@ def call_sheet(session: RecordingSession) -> CallSheet:
         people=tuple(_people(session, reserved)),
         units=tuple(sorted(units, key=lambda line: (line.switch_on_at, line.unit.asset_tag))),
         hours=tuple(planned),
-        input_lists=_input_lists(session, revisions),
+        input_lists=tuple(lists),
         cautions=_cautions((line.unit for line in units), revisions),
     )
 
@@ -144,49 +126,6 @@ def _people(session: RecordingSession, reserved: list[Reservation]) -> list[Pers
         PersonLine(person, "; ".join(roles), session.starts_at, session.ends_at)
         for person, roles in credits.items()
     ]
-
-
-def _revisions(session: RecordingSession) -> list[Revision]:
-    """The chains of the session as they stand now, in the order of the day."""
-    newest = Revision.objects.filter(chain__setup__session=session).newest().with_stages()
-    return list(
-        newest.order_by("chain__setup__position", "chain__setup", "chain__position", "chain")
-    )
-
-
-def _input_lists(session: RecordingSession, revisions: list[Revision]) -> tuple[InputList, ...]:
-    points = [stage.patch_out_id for revision in revisions for stage in revision.stages.all()]
-    boxes = {line.point_id: line for line in TieLine.objects.filter(point__in=filter(None, points))}
-    setups = Setup.objects.filter(session=session).order_by("position", "pk")
-    return tuple(
-        InputList(
-            setup,
-            tuple(
-                _input_line(revision, boxes, revisions)
-                for revision in revisions
-                if revision.chain.setup_id == setup.pk
-            ),
-        )
-        for setup in setups
-    )
-
-
-def _input_line(revision: Revision, boxes: dict[int, TieLine], beside: list[Revision]) -> InputLine:
-    stages = [stage for stage in revision.stages.all() if stage.is_printed]
-    first = next((stage for stage in stages if stage.facts.unit.model.category in HEARS), None)
-    line = _line_in_words(first.facts.patch_out, boxes) if first and first.patch_out else ""
-    return InputLine(
-        revision.chain,
-        line,
-        first,
-        tuple(stage for stage in stages if stage is not first),
-        phantom_words(revision, beside),
-    )
-
-
-def _line_in_words(jack: Jack, boxes: dict[int, TieLine]) -> str:
-    """The box and line in the room, where the jack has one; else the jack itself."""
-    return f"{boxes[jack.pk]}" if jack.pk in boxes else jack.name
 
 
 def _cautions(units: Iterable[Unit], revisions: list[Revision]) -> tuple[SheetCaution, ...]:

@@ -40,12 +40,12 @@ class PaperSize(StrEnum):
     A5 = "a5"
 
 
-#: The page as it is laid out, and how much it is reduced: A5 is the A4 sheet, so that it has the
-#: same pages.
+#: The page as it is laid out, upright, and how much it is reduced: A5 is the A4 sheet, so that it
+#: has the same pages.
 _LAID_OUT = {
-    PaperSize.A4: ("A4", 1),
-    PaperSize.LETTER: ("letter", 1),
-    PaperSize.A5: ("210mm 297.973mm", 148 / 210),
+    PaperSize.A4: ("210mm", "297mm", 1),
+    PaperSize.LETTER: ("8.5in", "11in", 1),
+    PaperSize.A5: ("210mm", "297.973mm", 148 / 210),
 }
 
 
@@ -104,12 +104,14 @@ def print_markup(
     from weasyprint import CSS, HTML
     from weasyprint.urls import URLFetcher
 
-    page, zoom = _LAID_OUT[size]
+    width, height, zoom = _LAID_OUT[size]
     moment = printed_at.astimezone(UTC)
     only_what_stands_in_it = URLFetcher(allowed_protocols={"data"}, allow_redirects=False)
     with _one_at_a_time:
         fonts, style = _style()
-        sheet = CSS(string=f"@page {{ size: {page} }}")
+        sheet = CSS(
+            string=f"@page {{ size: {width} {height} }} @page landscape {{ size: {height} {width} }}"
+        )
         gc.disable()  # a sixth of the time; what has been laid out goes all at once
         try:
             html = HTML(string=markup, base_url=base_url, url_fetcher=only_what_stands_in_it)

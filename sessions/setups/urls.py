@@ -1,5 +1,6 @@
 from django.urls import path
 
+from sessions.papers.stored.serving import paper_page
 from sessions.setups.chains.views import chains, setups, stages
 from sessions.setups.comparing import views as comparing
 from sessions.setups.copying import views as copying
@@ -7,6 +8,7 @@ from sessions.setups.faults import views as faults
 from sessions.setups.grouping import views as grouping
 from sessions.setups.headphones import views as headphones
 from sessions.setups.input_list import views as input_list
+from sessions.setups.input_list.stored import INPUT_LIST
 from sessions.setups.levels import views as levels
 from sessions.setups.overview import views as overview
 from sessions.setups.patching import views as patching
@@ -22,6 +24,7 @@ urlpatterns = [
     path("setups/<int:pk>/edit/", setups.setup_edit, name="setup_edit"),
     path("setups/<int:pk>/input-list/", input_list.input_list, name="input_list"),
     path("setups/<int:pk>/input-list.csv", input_list.input_list_csv, name="input_list_csv"),
+    path("setups/<int:pk>/input-list.pdf", paper_page, {"kind": INPUT_LIST}, name="input_list_pdf"),
     path("setups/<int:pk>/strike/", patching.strike, name="strike"),
     path("setups/<int:pk>/undo-strike/", patching.undo_strike, name="undo_strike"),
     path("patch-bays/<int:pk>/patched/", patching.patched_now, name="patched_now"),

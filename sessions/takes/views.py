@@ -4,9 +4,11 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
-from django.views.decorators.http import require_POST
+from django.utils.text import slugify
+from django.views.decorators.http import require_POST, require_safe
 
 from gear.asked import whole_number
+from gear.comma_separated import csv_answer
 from gear.editing.form_pages import edit_page, meanwhile_page
 from gear.editing.versions import EditedMeanwhile, version_in
 from sessions.bookings.models import RecordingSession
@@ -15,6 +17,7 @@ from sessions.takes.actions import TakeRefused, circle_parts, correct_part, log_
 from sessions.takes.forms import LogForm, PassForm, RecordingNowForm, TakePartForm
 from sessions.takes.in_force import parts_set_up, revisions_in_force
 from sessions.takes.models import Mark, Take, TakeKind, TakePart
+from sessions.takes.take_csv import COLUMNS, csv_rows
 
 # The letters of the tape-box legend, as engineers write them.
 MARK_KEYS = {
@@ -132,6 +135,25 @@ def session(request: HttpRequest, pk: int) -> HttpResponse:
     """The tracking page: what is being recorded now, one key to log it, and the takes so far."""
     session = _session_of(request, pk)
     return _tracking(request, session, _recording_now(session, request.GET))
+
+
+@require_safe
+def session_csv(request: HttpRequest, pk: int) -> HttpResponse:
+    """All takes of a session, in the order in which they were logged."""
+    session = _session_of(request, pk)
+    takes = Take.objects.visible_to(request.user).filter(session=session)
+    return _csv(takes.order_by("logged_at", "pk"), session.title)
+
+
+@require_safe
+def song_csv(request: HttpRequest, pk: int) -> HttpResponse:
+    """All takes of a song, of whatever session."""
+    song = get_object_or_404(Song.objects.visible_to(request.user), pk=pk)
+    return _csv(song.takes.order_by("number"), song.title)
+
+
+def _csv(takes, of: str) -> HttpResponse:
+    return csv_answer(f"takes-{slugify(of)}.csv", list(COLUMNS), csv_rows(takes))
 
 
 @require_POST

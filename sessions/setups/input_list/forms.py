@@ -52,7 +52,8 @@ class InputLineForm(forms.Form):
         self.chain, self.names, self.choices = chain, names, choices
         initial = kwargs.pop("initial", {})
         if chain:
-            initial = line_of(chain, names) | {"seen": Seen.of(chain.newest_revision())} | initial
+            newest = chain.newest_revision()
+            initial = line_of(newest, names.short) | {"seen": Seen.of(newest)} | initial
         super().__init__(data, initial=initial, **kwargs)
         if chain is None:
             del self.fields["seen"]
@@ -64,7 +65,7 @@ class InputLineForm(forms.Form):
     @cached_property
     def slots(self) -> Slots:
         """The stages as they are to stand."""
-        return slots_of(self.chain) if self.chain else Slots()
+        return slots_of(self.chain.newest_revision()) if self.chain else Slots()
 
     @property
     def cells(self) -> list[forms.BoundField]:

@@ -1,15 +1,14 @@
 """A chain as a line of the input list, read from its stages: one truth, told in a row."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 from gear.audio.values import setting_text
 from gear.equipment.models import Category, Unit
 from gear.panels.models import Control, Meaning, Panel
 from gear.patchbay.models import PatchPoint
-from sessions.setups.chains.fields import PointNames
 from sessions.setups.chains.phantom import HEARS
-from sessions.setups.models import Chain, Path, Stage
+from sessions.setups.models import Path, Revision, Stage
 
 #: What the columns say, in order; lists are read and written under these heads.
 COLUMNS = {
@@ -128,21 +127,21 @@ class Slots:
         )
 
 
-def slots_of(chain: Chain) -> Slots:
-    return Slots([Slot.of(stage) for stage in chain.newest_revision().stages.all()])
+def slots_of(revision: Revision) -> Slots:
+    return Slots([Slot.of(stage) for stage in revision.stages.all()])
 
 
-def line_of(chain: Chain, names: PointNames) -> dict[str, str]:
-    """What the columns say of a chain loaded `with_newest_revision`."""
-    slots = slots_of(chain)
+def line_of(revision: Revision, place: Callable[[PatchPoint], str]) -> dict[str, str]:
+    """What the columns say of a chain's revision loaded `with_stages`; `place` names its line."""
+    chain, slots = revision.chain, slots_of(revision)
     mic, pre, converter = slots.microphone, slots.preamplifier, slots.converter
-    placement = getattr(chain.newest_revision(), "placement", None)
+    placement = getattr(revision, "placement", None)
     return {
         "input": chain.destination_input,
         "source": chain.source,
         "microphone": mic.tag if mic else "",
         "stand": placement.stand if placement else "",
-        "line": names.short(mic.patch_out) if mic and mic.patch_out else "",
+        "line": place(mic.patch_out) if mic and mic.patch_out else "",
         "preamplifier": pre.tag if pre else "",
         **{column: setting_in(slots, column) for column in SETTINGS},
         "inserts": ", ".join(slot.tag for slot in slots.inserts),

@@ -14,6 +14,7 @@ from gear.patchbay.models import PatchPoint
 from sessions.setups.chains.actions import ChainRecorded
 from sessions.setups.chains.availability import choices_for
 from sessions.setups.chains.fields import PointNames
+from sessions.setups.grouping.lines import groups_of
 from sessions.setups.input_list.actions import save_lines
 from sessions.setups.input_list.forms import InputLineForm
 from sessions.setups.input_list.lines import COLUMNS, SETTINGS, line_of
@@ -109,6 +110,9 @@ def _page(
     earlier = Setup.objects.visible_to(request.user).exclude(pk=setup.pk)
     context = {
         "setup": setup,
+        "groups": groups_of(
+            setup.groups.all(), [chain.newest_revision() for chain in setup.chains.all()]
+        ),
         "forms": forms,
         "heads": list(COLUMNS.values()),
         "new": sum(form.chain is None for form in forms),
@@ -137,4 +141,4 @@ def input_list_csv(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _lines(setup: Setup) -> Iterable[dict[str, str]]:
     names = PointNames(PatchPoint.objects.for_list())
-    return [line_of(chain, names) for chain in setup.chains.all()]
+    return [line_of(chain.newest_revision(), names.short) for chain in setup.chains.all()]

@@ -119,8 +119,12 @@ class GroupFacts:
 
     def __str__(self) -> str:
         """Overheads, left: spaced pair, 60 cm apart."""
-        seat = f", {Seat(self.seat).label.lower()}" if self.seat else ""
-        return f"{self.name}{seat}: {self.arranged}"
+        return f"{self.place}: {self.arranged}"
+
+    @property
+    def place(self) -> str:
+        """Overheads, left."""
+        return f"{self.name}, {Seat(self.seat).label.lower()}" if self.seat else self.name
 
     @property
     def arranged(self) -> str:

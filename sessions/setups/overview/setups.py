@@ -5,14 +5,13 @@ from dataclasses import dataclass
 from django.db.models import Prefetch
 
 from gear.audio.verdict import Verdict
-from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import load_wiring
 from sessions.bookings.models import RecordingSession
 from sessions.setups.chains.summary import Completeness, completeness, path_in_words
-from sessions.setups.grouping.drawing import group_drawing, pair_drawing
+from sessions.setups.grouping.lines import GroupLine, groups_of
 from sessions.setups.headphones.listening import HeardMix
 from sessions.setups.headphones.models import HeadphoneMix
-from sessions.setups.models import Chain, ChainGroup, GroupFacts, Revision, Setup
+from sessions.setups.models import Chain, Revision, Setup
 from sessions.setups.patching.patch_list import NOTHING, Patching, session_patching
 from sessions.setups.warnings import Warning, chain_warnings, setup_warnings
 from sessions.setups.warnings.cautions import ChainCaution, setup_cautions
@@ -28,15 +27,6 @@ class ChainLine:
     path: str
     completeness: Completeness
     warnings: list[Warning]
-
-
-@dataclass(frozen=True)
-class GroupLine:
-    """A pair or a group, in words and drawn; without a drawing where nobody measured it."""
-
-    group: ChainGroup
-    words: str
-    drawing: Drawing | None
 
 
 @dataclass(frozen=True)
@@ -83,18 +73,8 @@ def _overview(
         patching,
         setup_cautions(line.revision for line in lines),
         [HeardMix.of(mix) for mix in setup.headphone_mixes.all()],
-        [_group(group, [line.revision for line in lines]) for group in setup.groups.all()],
+        groups_of(setup.groups.all(), [line.revision for line in lines]),
     )
-
-
-def _group(group: ChainGroup, revisions: list[Revision]) -> GroupLine:
-    ours = [revision for revision in revisions if revision.chain.group_id == group.pk]
-    facts = GroupFacts.of_group(group)
-    chains = ", ".join(str(revision.chain) for revision in ours) or "no chain yet"
-    words = f"{facts.arranged}; {chains}"
-    if group.is_pair:
-        return GroupLine(group, words, pair_drawing(facts))
-    return GroupLine(group, words, group_drawing(group.name, ours))
 
 
 def _line(chain: Chain, up: list[Revision]) -> ChainLine:

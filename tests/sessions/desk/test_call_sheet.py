@@ -110,7 +110,7 @@ def test_input_list_leads_from_the_box_in_the_room_to_the_track(session):
     (inputs,) = sheet_of(session).input_lists
     (line,) = inputs.lines
 
-    assert (line.line, line.chain.source, line.chain.track) == (
+    assert (line.cells["line"], line.chain.source, line.chain.track) == (
         "Net Loft, Box A 3",
         "Alto voice",
         "Ld Vox",
@@ -126,7 +126,7 @@ def test_line_without_a_box_is_the_patch_point(session):
 
     (inputs,) = sheet_of(session).input_lists
 
-    assert inputs.lines[0].line == "Bay 1 A7"
+    assert inputs.lines[0].cells["line"] == "Bay 1 A7"
 
 
 def test_cautions_stand_once_with_all_that_gives_cause(session):
@@ -208,5 +208,5 @@ def test_sheet_costs_the_same_queries_for_any_number_of_rows(
         StageFactory(revision=chain, patch_out=PatchPointFactory())
     loaded = RecordingSession.objects.select_related("project__client").get(pk=session.pk)
 
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(13):
         call_sheet(loaded)
