@@ -19,7 +19,7 @@ def revisions_in_force(setup: Setup | None, parts: Collection[Part]) -> list[Rev
     revisions = (
         Revision.objects.filter(chain__setup=setup)
         .newest()
-        .select_related("chain__setup__session__project")
+        .select_related("chain__setup__session__project", "chain__source")
         .prefetch_related("chain__parts")
         .order_by("chain__position", "chain_id")
     )

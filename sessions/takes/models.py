@@ -209,9 +209,9 @@ class TakePart(Versioned):
 class TakeRevisionQuerySet(models.QuerySet):
     def for_list(self):
         """In the order in which they came into force, with the parts that their chains carry."""
-        return self.select_related("revision__chain__setup").prefetch_related(
-            "revision__chain__parts"
-        )
+        return self.select_related(
+            "revision__chain__setup", "revision__chain__source"
+        ).prefetch_related("revision__chain__parts")
 
     def behind(self, parts):
         """What these TakeParts were recorded through; a row may stand there several times."""

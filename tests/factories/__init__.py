@@ -48,6 +48,7 @@ from tests.factories.setups import (
     PlacementFactory,
     RevisionFactory,
     SetupFactory,
+    SourceFactory,
     StageFactory,
 )
 from tests.factories.songs import LyricLineFactory, PartFactory, SectionFactory, SongFactory
@@ -95,6 +96,7 @@ __all__ = [
     "SeriesFactory",
     "SetupFactory",
     "SongFactory",
+    "SourceFactory",
     "StageFactory",
     "TEN_O_CLOCK",
     "TakeFactory",

@@ -6,7 +6,7 @@ from factory.django import DjangoModelFactory, FileField
 from PIL import Image
 
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
-from sessions.setups.models import Chain, Photo, Placement, Revision, Setup, Stage, Subject
+from sessions.setups.models import Chain, Photo, Placement, Revision, Setup, Source, Stage, Subject
 from tests.factories.bookings import RecordingSessionFactory
 from tests.factories.equipment import PanelFactory, UnitFactory
 from tests.factories.people import UserFactory
@@ -20,23 +20,37 @@ class SetupFactory(DjangoModelFactory):
     name = factory.Sequence(lambda n: f"Morning {n}")
 
 
+class SourceFactory(DjangoModelFactory):
+    class Meta:
+        model = Source
+        django_get_or_create = ("setup", "name")
+
+    setup = factory.SubFactory(SetupFactory)
+    name = "Alto voice"
+
+
 class ChainFactory(DjangoModelFactory):
     class Meta:
         model = Chain
 
     setup = factory.SubFactory(SetupFactory)
-    source = "Alto voice"
+    source = factory.SubFactory(SourceFactory, setup=factory.SelfAttribute("..setup"))
     track = "Ld Vox"
 
     @classmethod
     def _create(cls, model, *args, part=None, parts=(), **facts):
-        """It carries one `part`, or several `parts`, or whatever is recorded."""
+        """It carries one `part`, or several `parts`, or whatever is recorded. A source may be given
+        by its name."""
+        if isinstance(facts["source"], str):
+            facts["source"] = SourceFactory(setup=facts["setup"], name=facts["source"])
         chain = super()._create(model, *args, **facts)
         chain.parts.add(*parts or filter(None, [part]))
         return chain
 
     @classmethod
     def _build(cls, model, *args, part=None, **facts):
+        if isinstance(facts["source"], str):
+            facts["source"] = Source(setup=facts["setup"], name=facts["source"])
         return super()._build(model, *args, **facts)
 
 

@@ -12,6 +12,8 @@ class Category(models.TextChoices):
     CONVERTER = "converter", "Converter"
     HEADPHONES = "headphones", "Headphone amplifier"
     EFFECT = "effect", "Effect"
+    AMPLIFIER = "amplifier", "Instrument amplifier"
+    SPLITTER = "splitter", "Splitter"
     OTHER = "other", "Other"
 
 

@@ -134,7 +134,9 @@ def _chains(words, on_day, user) -> QuerySet:
     chains = Chain.objects.visible_to(user).select_related("setup__session")
     if on_day is not None:
         chains = chains.filter(setup__session__in=on_day)
-    words_of_it = in_fields("source", "track", "destination_input", "setup__name", "setup__note")
+    words_of_it = in_fields(
+        "source__name", "track", "destination_input", "setup__name", "setup__note"
+    )
     in_revision, in_stage = in_fields("note", "placement__note"), in_fields("note")
 
     def own(word: str) -> Q:

@@ -238,7 +238,7 @@ def steps_of(steps) -> list[RebuildStep]:
             "unit__supply__model",
             "panel",
             "in_place_by",
-            "rebuilt__revision__chain",
+            "rebuilt__revision__chain__source",
         )
         .prefetch_related("panel__controls", Prefetch("ticks", _ticks()), "stage")
         .order_by("chain_number", "position")

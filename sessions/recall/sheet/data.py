@@ -124,7 +124,7 @@ def _chain(sheet: ChainSheet, place: int, song: Song) -> dict:
     revision, chain = sheet.revision, sheet.revision.chain
     return {
         "place": place,
-        "source": chain.source,
+        "source": revision.source_facts.name,
         "parts": [part.name for part in chain.parts.all() if part.song_id == song.pk],
         "track": chain.track,
         "destination_input": chain.destination_input,

@@ -78,7 +78,7 @@ def chain_of_revision(revision: Revision, number: int) -> WantedChain:
     placement = getattr(revision, "placement", None)
     return WantedChain(
         number=number,
-        source=chain.source,
+        source=revision.source_facts.name,
         track=chain.track,
         destination_input=chain.destination_input,
         stages=tuple(_stage(stage) for stage in revision.stages.all()),

@@ -9,7 +9,7 @@ from gear.equipment.models import Unit
 from gear.panels.models import Control, Meaning
 from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.fields import PartsField, SeenField, SettingField, SetupField
-from sessions.setups.models import Chain, ChainGroup, Path, Setup, Stage
+from sessions.setups.models import Chain, ChainGroup, Path, Setup, Source, Stage
 from sessions.songs.models import Part
 
 #: What the name of a field begins with that sets a control.
@@ -56,6 +56,10 @@ class SetupForm(UnitsForm):
 class ChainForm(forms.ModelForm):
     """What a chain records."""
 
+    source = forms.CharField(
+        max_length=Source._meta.get_field("name").max_length,
+        help_text="What is heard: one that feeds another chain of the setup too, or a new one.",
+    )
     parts = PartsField(
         Part.objects.none(),
         required=False,
@@ -63,10 +67,11 @@ class ChainForm(forms.ModelForm):
         help_text="Takes of these parts are logged through the chain; without one, all takes are.",
     )
 
+    field_order = ["source"]
+
     class Meta:
         model = Chain
         fields = [
-            "source",
             "taken_by",
             "parts",
             "track",
@@ -78,6 +83,8 @@ class ChainForm(forms.ModelForm):
 
     def __init__(self, *args, project, setup: Setup | None = None, **kwargs):
         super().__init__(*args, **kwargs)
+        if self.instance.pk:
+            self.initial["source"] = self.instance.source.name
         groups = ChainGroup.objects.filter(setup=setup or self.instance.setup_id)
         self.fields["group"].queryset = groups
         self.fields["group"].empty_label = "Alone"

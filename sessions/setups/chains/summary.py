@@ -12,7 +12,11 @@ from sessions.setups.models.chains import ARROW
 def path_in_words(revision: Revision) -> str:
     """From source to track: Alto voice → Petrel A (HL-0001) → … → Ld Vox."""
     return ARROW.join(
-        [revision.chain.source, *map(_stage_in_words, revision.stages.all()), revision.chain.track]
+        [
+            revision.source_facts.name,
+            *map(_stage_in_words, revision.stages.all()),
+            revision.chain.track,
+        ]
     )
 
 

@@ -241,7 +241,7 @@ def _figure(name: str, unit: str) -> Callable[..., str]:
 
 
 _CHAIN_FACTS: _Facts = (
-    ("Source", lambda revision: revision.chain.source),
+    ("Source", lambda revision: revision.source_facts.name),
     ("Parts", lambda revision: revision.chain.parts_in_words),
     ("Track", lambda revision: revision.chain.track),
     ("Input", lambda revision: revision.chain.destination_input),

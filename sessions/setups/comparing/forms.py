@@ -18,7 +18,7 @@ class RevisionsForm(forms.Form):
         revisions = (
             Revision.objects.visible_to(user)
             .filter(chain__setup__session__project=chain.setup.session.project_id)
-            .select_related("chain__setup__session")
+            .select_related("chain__setup__session", "chain__source")
             .order_by("-chain__setup__session__starts_at", "chain__setup_id", "chain_id", "-number")
         )
         self.revisions = list(revisions)

@@ -9,7 +9,7 @@ from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, ChainGroup, Setup, Stage
 
 #: What a chain records, and where it stands in its group.
-RECORDS = ("source", "taken_by", "track", "destination_input", "summed_at", "seat")
+RECORDS = ("taken_by", "track", "destination_input", "summed_at", "seat")
 
 
 @action
@@ -37,11 +37,15 @@ def copy_setup(setup: Setup, *, to: RecordingSession, name: str, by) -> Setup:
             to=copy,
             by=by,
             parts=chain.parts.all() if keeps_parts else (),
+            source=chain.source.name,
             group=groups.get(chain.group_id),
             **{name: getattr(chain, name) for name in RECORDS},
         )
         for chain in setup.chains.prefetch_related("parts")
     }
+    for source in copy.sources.filter(played_from__in=chains):
+        source.played_from = chains[source.played_from_id]
+        source.save()
     for mix in HeadphoneMix.objects.filter(setup=setup).for_list():
         _copy_mix(mix, to=copy, chains=chains, listeners=mix.listeners.all())
     return copy
@@ -51,11 +55,11 @@ def copy_setup(setup: Setup, *, to: RecordingSession, name: str, by) -> Setup:
 def copy_mix(mix: HeadphoneMix, *, to: Setup, name: str, listeners, by) -> HeadphoneMix:
     """The same mix for other listeners, in the same setup or in another, whose chains of the same
     source and track take the place of these."""
-    there = {(chain.source, chain.track): chain for chain in to.chains.all()}
+    there = {(chain.source.name, chain.track): chain for chain in to.chains.all()}
     chains = {
-        chain.pk: there[chain.source, chain.track]
+        chain.pk: there[chain.source.name, chain.track]
         for chain in mix.setup.chains.all()
-        if (chain.source, chain.track) in there
+        if (chain.source.name, chain.track) in there
     }
     last = to.headphone_mixes.aggregate(last=Max("position"))["last"] or 0
     facts = {"name": name, "position": last + 1}

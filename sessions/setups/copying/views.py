@@ -55,7 +55,12 @@ def mix_copy(request: HttpRequest, pk: int) -> HttpResponse:
 def stage_copy(request: HttpRequest, pk: int) -> HttpResponse:
     """Put the unit, set as it is here, into another chain of the session too."""
     stages = Stage.objects.visible_to(request.user).select_related(
-        "unit__model", "panel", "patch_in", "patch_out", "revision__chain__setup__session"
+        "unit__model",
+        "panel",
+        "patch_in",
+        "patch_out",
+        "revision__chain__setup__session",
+        "revision__chain__source",
     )
     stage = get_object_or_404(stages, pk=pk)
     chain = stage.revision.chain

@@ -112,7 +112,11 @@ def value_in(stage: Stage, name: str):
 
 def _newest(chains: list[Chain]):
     stages = Stage.objects.select_related("patch_in", "patch_out")
-    newest = Revision.objects.newest().filter(chain__in=chains).select_related("chain__group")
+    newest = (
+        Revision.objects.newest()
+        .filter(chain__in=chains)
+        .select_related("chain__group", "chain__source")
+    )
     return newest.prefetch_related(Prefetch("stages", stages))
 
 

@@ -51,7 +51,7 @@ def pair_drawing(facts: GroupFacts) -> Drawing:
 def group_drawing(name: str, revisions: Iterable[Revision]) -> Drawing | None:
     """Where each stands, from above; None where nobody measured that."""
     stands = [
-        (revision.chain.source, float(placed.across_cm), float(placed.along_cm))
+        (revision.source_facts.name, float(placed.across_cm), float(placed.along_cm))
         for revision in revisions
         if (placed := getattr(revision, "placement", None))
         and None not in (placed.across_cm, placed.along_cm)

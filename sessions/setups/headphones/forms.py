@@ -58,7 +58,7 @@ class HeadphoneMixForm(forms.ModelForm):
         of_chain = {line.chain_id: line for line in lines if line.chain_id}
         others = [line for line in lines if not line.chain_id]
         for chain in self.chains:
-            self._add_line(f"chain{chain.pk}", chain.source, of_chain.get(chain.pk))
+            self._add_line(f"chain{chain.pk}", chain.source.name, of_chain.get(chain.pk))
         for number, usual in enumerate(USUAL_SOURCES):
             line = others[number] if number < len(others) else None
             self._add_source(f"other{number}", usual, line)
@@ -90,7 +90,12 @@ class HeadphoneMixForm(forms.ModelForm):
 
     def rows(self) -> list[Row]:
         of_chains = [
-            Row(chain.source, None, self[f"chain{chain.pk}-level"], self[f"chain{chain.pk}-pan"])
+            Row(
+                chain.source.name,
+                None,
+                self[f"chain{chain.pk}-level"],
+                self[f"chain{chain.pk}-pan"],
+            )
             for chain in self.chains
         ]
         return of_chains + [

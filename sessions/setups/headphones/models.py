@@ -15,7 +15,8 @@ class HeadphoneMixQuerySet(models.QuerySet):
     def for_list(self):
         """Mixes with all that a page or sheet prints, in a constant number of queries."""
         return self.select_related("setup", "box__model").prefetch_related(
-            "listeners", models.Prefetch("lines", HeadphoneLine.objects.select_related("chain"))
+            "listeners",
+            models.Prefetch("lines", HeadphoneLine.objects.select_related("chain__source")),
         )
 
 
@@ -97,7 +98,7 @@ class HeadphoneLine(models.Model):
     @property
     def heard(self) -> str:
         """Its source in words. Costs a query if the chain is not loaded."""
-        return self.chain.source if self.chain else self.source
+        return self.chain.source.name if self.chain else self.source
 
 
 class MixSnapshot(models.Model):

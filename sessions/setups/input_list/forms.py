@@ -23,10 +23,10 @@ from sessions.setups.input_list.lines import (
     line_of,
     slots_of,
 )
-from sessions.setups.models import Chain, Placement, Revision, Stage
+from sessions.setups.models import Chain, Placement, Revision, Source, Stage
 
 LENGTHS = {
-    "source": Chain._meta.get_field("source").max_length,
+    "source": Source._meta.get_field("name").max_length,
     "track": Chain._meta.get_field("track").max_length,
     "input": Chain._meta.get_field("destination_input").max_length,
     "stand": Placement._meta.get_field("stand").max_length,

@@ -138,7 +138,7 @@ def line_of(revision: Revision, place: Callable[[PatchPoint], str]) -> dict[str,
     placement = getattr(revision, "placement", None)
     return {
         "input": chain.destination_input,
-        "source": chain.source,
+        "source": chain.source.name,
         "microphone": mic.tag if mic else "",
         "stand": placement.stand if placement else "",
         "line": place(mic.patch_out) if mic and mic.patch_out else "",

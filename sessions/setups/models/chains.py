@@ -7,6 +7,7 @@ from simple_history.models import HistoricalRecords
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models.groups import ChainGroup, Seat
 from sessions.setups.models.revisions import Revision
+from sessions.setups.models.sources import Source
 from sessions.songs.models import Part
 
 ARROW = " →\u00a0"  # leads on to what follows it, on the same line
@@ -26,12 +27,19 @@ class ChainQuerySet(models.QuerySet):
         )
 
 
+class ChainManager(models.Manager.from_queryset(ChainQuerySet)):
+    """A chain is named by its source, so that is always loaded with it."""
+
+    def get_queryset(self):
+        return super().get_queryset().select_related("source")
+
+
 class Chain(models.Model):
     """The way of one source to one recorded track."""
 
     setup = models.ForeignKey("Setup", models.PROTECT, related_name="chains")
     position = models.PositiveSmallIntegerField(default=1)
-    source = models.CharField(max_length=80, help_text="What the microphone hears.")
+    source = models.ForeignKey(Source, models.PROTECT, related_name="chains")
     track = models.CharField(max_length=60, help_text="The recorded track’s name.")
     destination_input = models.CharField(
         max_length=40, blank=True, help_text="The recorder’s or interface’s input."
@@ -58,12 +66,13 @@ class Chain(models.Model):
     )
     history = HistoricalRecords(m2m_fields=[parts])
 
-    objects = ChainQuerySet.as_manager()
+    objects = ChainManager()
 
     class Meta:
         ordering = ["setup", "position", "pk"]
 
     def __str__(self) -> str:
+        """Reads self.source; if not loaded, this causes a SQL query."""
         return f"{self.source}{ARROW}{self.track}"
 
     def get_absolute_url(self) -> str:

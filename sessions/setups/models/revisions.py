@@ -12,6 +12,7 @@ from sessions.bookings.models import RecordingSession
 from sessions.setups.models.groups import GroupFacts
 from sessions.setups.models.photos import Photo, in_force
 from sessions.setups.models.recording_format import RecordingFormat
+from sessions.setups.models.sources import Source, SourceFacts
 from sessions.setups.models.stages import Stage
 from sessions.songs.models import Part
 
@@ -30,8 +31,12 @@ class RevisionQuerySet(models.QuerySet):
     def with_stages(self):
         """Revisions with all that a page or sheet of them prints, in a constant number of queries."""
         return self.select_related(
-            "chain__setup__session__project", "chain__group", "placement", "created_by"
+            "chain__setup__session__project",
+            "chain__group",
+            "placement",
+            "created_by",
         ).prefetch_related(
+            models.Prefetch("chain__source", Source.objects.for_list()),
             models.Prefetch("chain__parts", Part.objects.select_related("song")),
             models.Prefetch("chain__setup__photos", Photo.objects.for_list()),
             models.Prefetch("stages", Stage.objects.for_list()),
@@ -112,6 +117,12 @@ class Revision(Versioned):
         editable=False,
         help_text="What its group was when it was fixed.",
     )
+    sourced = models.JSONField(
+        default=dict,
+        blank=True,
+        editable=False,
+        help_text="What its source was when it was fixed.",
+    )
 
     objects = RevisionQuerySet.as_manager()
 
@@ -157,7 +168,16 @@ class Revision(Versioned):
         """No query if it is loaded `with_stages`."""
         return in_force(self.chain.setup.photos.all(), self)
 
+    @cached_property
+    def source_facts(self) -> SourceFacts:
+        """Of a fixed revision those of its day, else today's. Load it `with_stages`."""
+        if self.sourced:
+            return SourceFacts.from_json(self.sourced)
+        return SourceFacts.of(self.chain.source, chain_id=self.chain_id)
+
     def units_out_of_service(self) -> list[Unit]:
         """Those of its units that are at the bench or retired today. Load it `with_stages`."""
         units = dict.fromkeys(stage.unit for stage in self.stages.all())
+        if amplifier := self.chain.source.amplifier:
+            units[amplifier] = None
         return [unit for unit in units if not unit.is_in_service]

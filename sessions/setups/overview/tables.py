@@ -51,7 +51,7 @@ class UsedInTable(tables.Table):
         verbose_name="Chain",
         accessor="revision__chain",
         linkify=("setups:revision", [tables.A("revision_id")]),
-        order_by="revision__chain__source",
+        order_by="revision__chain__source__name",
     )
     revision = tables.Column(verbose_name="Revision", accessor="revision__number", attrs=FIGURE)
     state = tables.Column(accessor="revision", verbose_name="State", orderable=False)

@@ -92,7 +92,7 @@ def for_unit(request: HttpRequest, pk: int) -> HttpResponse:
     table = UsedInTable(
         Stage.objects.visible_to(request.user)
         .filter(unit=unit)
-        .select_related("revision__chain__setup__session")
+        .select_related("revision__chain__setup__session", "revision__chain__source")
         .order_by("-revision__chain__setup__session__starts_at", "-revision__number")
     )
     sessions = RecordingSession.objects.visible_to(request.user)

@@ -7,9 +7,23 @@ from django.db.models import Model, OuterRef, Subquery
 from gear.equipment.models import Category
 from sessions.bookings.models import RecordingSession
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix, MixSnapshot
-from sessions.setups.models import Chain, Orientation, Path, Placement, Revision, Setup, Stage
+from sessions.setups.models import (
+    Chain,
+    Orientation,
+    Path,
+    Placement,
+    Revision,
+    Setup,
+    Source,
+    Stage,
+)
 from sessions.songs.models import Part
-from tests.factories import HeadphoneLineFactory, HeadphoneMixFactory, PlacementFactory
+from tests.factories import (
+    HeadphoneLineFactory,
+    HeadphoneMixFactory,
+    PlacementFactory,
+    SourceFactory,
+)
 from tests.measure.fill.house import Booth, Place
 from tests.measure.fill.rows import copied, copy_all_of
 
@@ -24,7 +38,7 @@ def set_up(session: RecordingSession, parts: Sequence[Part], booth: Booth, *, by
         chain = Chain.objects.create(
             setup=setup,
             position=number,
-            source=part.name,
+            source=SourceFactory(setup=setup, name=part.name),
             track=f"Vox {number}",
             destination_input=f"Recorder in {number}",
         )
@@ -72,7 +86,8 @@ def settings_of(panel, number: int) -> dict[str, float]:
 
 # What hangs on a setup, parents first, and by which keys.
 TREE = (
-    (Chain, "setup"),
+    (Source, "setup"),
+    (Chain, "setup", "source"),
     (Revision, "chain"),
     (HeadphoneMix, "setup"),
     (HeadphoneLine, "mix", "chain"),

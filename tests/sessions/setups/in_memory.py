@@ -6,7 +6,7 @@ from gear.equipment.models import Category, GearModel, Unit
 from gear.panels.models import Control, Panel
 from sessions.bookings.models import RecordingSession
 from sessions.clients.models import Project
-from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
+from sessions.setups.models import Chain, Placement, Revision, Setup, Source, Stage
 
 _keys = count(1)
 
@@ -55,7 +55,7 @@ def revision(*stages, full_scale_dbu=18, placement=None, chain=None, **facts):
     """The stages in order, in a chain of its own; placement is a microphone's distance in cm."""
     project = Project(full_scale_dbu=full_scale_dbu, sample_rate=48_000)
     setup = Setup(session=RecordingSession(project=project))
-    chain = chain or Chain(setup=setup, source="Alto voice", track="Ld Vox")
+    chain = chain or Chain(setup=setup, source=Source(name="Alto voice"), track="Ld Vox")
     chain.pk, chain._prefetched_objects_cache = next(_keys), {"parts": []}
     made = Revision(pk=next(_keys), chain=chain, **facts)
     for position, each in enumerate(stages, 1):

@@ -9,6 +9,7 @@ from sessions.setups.chains.actions.revisions import (
     lock_newest,
 )
 from sessions.setups.chains.actions.rows import next_position
+from sessions.setups.chains.actions.sources import remove_unused, source_named
 from sessions.setups.models import Chain, Revision, Setup
 from sessions.songs.models import Part
 
@@ -25,9 +26,10 @@ class ChainRecorded(Exception):
 
 
 @action
-def add_chain(setup: Setup, *, by, parts: Iterable[Part] = (), **facts) -> Chain:
+def add_chain(setup: Setup, *, by, source: str, parts: Iterable[Part] = (), **facts) -> Chain:
     """Add a chain, with an empty first revision, after those that the setup has."""
-    chain = Chain.objects.create(setup=setup, position=next_position(setup.chains), **facts)
+    facts |= {"source": source_named(setup, source), "position": next_position(setup.chains)}
+    chain = Chain.objects.create(setup=setup, **facts)
     chain.parts.set(parts)
     Revision.objects.create(chain=chain, created_by=by)
     return chain
@@ -35,15 +37,17 @@ def add_chain(setup: Setup, *, by, parts: Iterable[Part] = (), **facts) -> Chain
 
 @action
 def change_chain(
-    chain: Chain, *, seen: Seen, by, parts: Iterable[Part] | None = None, **facts
+    chain: Chain, *, seen: Seen, by, source: str, parts: Iterable[Part] | None = None, **facts
 ) -> Chain:
     """Change what the chain records. Raises ChainRecorded or EditedMeanwhile."""
     lock(chain.pk)
     if chain.is_recorded():
         raise ChainRecorded(chain)
     claim_revision(chain, seen=seen, by=by)
-    set_facts(chain, **facts)
+    before = chain.source
+    set_facts(chain, source=source_named(chain.setup, source), **facts)
     chain.save()
+    remove_unused(before)
     if parts is not None:
         chain.parts.set(parts)
     return chain
@@ -55,14 +59,19 @@ def copy_chain(
     *,
     to: Setup,
     by,
+    source: str,
     parts: Iterable[Part] = (),
     **facts,
 ) -> Chain:
     """A new chain in the setup `to` that starts as this one stands now; this one stays as it is.
 
-    `facts` are what it records: source, track and the like.
+    `facts` are what it records: track, input and the like.
     """
-    copy = Chain.objects.create(setup=to, position=next_position(to.chains), **facts)
+    facts |= {
+        "source": source_named(to, source, like=chain.source),
+        "position": next_position(to.chains),
+    }
+    copy = Chain.objects.create(setup=to, **facts)
     copy.parts.set(parts)
     copy_revision(lock_newest(chain), chain=copy, number=1, by=by)
     return copy

@@ -11,7 +11,16 @@ from simple_history.utils import bulk_create_with_history
 from gear.acting import action, at_the_end
 from gear.editing.versions import EditedMeanwhile, claim_version
 from gear.panels.models import Panel
-from sessions.setups.models import Chain, ChainGroup, GroupFacts, Placement, Revision, Stage
+from sessions.setups.models import (
+    Chain,
+    ChainGroup,
+    GroupFacts,
+    Placement,
+    Revision,
+    Source,
+    SourceFacts,
+    Stage,
+)
 from sessions.setups.models.snapshot import StageFacts
 from sessions.setups.patching.patch_list import wiring_snapshot
 
@@ -60,8 +69,10 @@ def fix_revision(revision: Revision, *, at: datetime | None = None) -> None:
     revision.format = asdict(revision.format_today)
     group = GroupFacts.of(revision.chain)
     revision.grouped = group.to_json() if group else {}
+    source = Source.objects.for_list().get(pk=revision.chain.source_id)
+    revision.sourced = SourceFacts.of(source, chain_id=revision.chain_id).to_json()
     revision.fixed_at = now
-    revision.save(update_fields=["fixed_at", "wiring", "format", "grouped"])
+    revision.save(update_fields=["fixed_at", "wiring", "format", "grouped", "sourced"])
 
 
 def claim_revision(chain: Chain, *, seen: Seen, by) -> Revision:
@@ -113,7 +124,7 @@ def lock_with_partners(*chains: Chain) -> None:
 
 def lock(chain_id: int) -> None:
     """Let edits and takes of one chain queue. (SQLite lets all writers queue by itself.)"""
-    Chain.objects.select_for_update().get(pk=chain_id)
+    Chain.objects.select_for_update(of=("self",)).get(pk=chain_id)
 
 
 def copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revision:

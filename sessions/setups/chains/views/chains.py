@@ -66,7 +66,7 @@ def chain_copy(request: HttpRequest, pk: int) -> HttpResponse:
         project=chain.setup.session.project,
         initial={
             "setup": chain.setup_id,
-            "source": chain.source,
+            "source": chain.source.name,
             "taken_by": chain.taken_by,
             "summed_at": chain.summed_at,
             "parts": chain.parts.all(),

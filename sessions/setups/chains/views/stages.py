@@ -95,7 +95,7 @@ def _stages_of(request):
     return (
         Stage.objects.visible_to(request.user)
         .for_list()
-        .select_related("revision__chain__setup__session")
+        .select_related("revision__chain__setup__session", "revision__chain__source")
     )
 
 
