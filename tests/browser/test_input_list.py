@@ -98,7 +98,7 @@ def as_on_the_list(setup):
         found.append(
             (
                 chain.destination_input,
-                chain.source,
+                chain.source.name,
                 chain.track,
                 mic.unit.asset_tag,
                 mic.patch_out.label,

@@ -110,7 +110,11 @@ def test_input_list_leads_from_the_box_in_the_room_to_the_track(session):
     (inputs,) = sheet_of(session).input_lists
     (line,) = inputs.lines
 
+<<<<<<< HEAD
     assert (line.cells["line"], line.chain.source, line.chain.track) == (
+=======
+    assert (line.line, line.chain.source.name, line.chain.track) == (
+>>>>>>> aa1d12e (Let tests ask for a source's name, and count the two queries that it costs)
         "Net Loft, Box A 3",
         "Alto voice",
         "Ld Vox",
@@ -208,5 +212,5 @@ def test_sheet_costs_the_same_queries_for_any_number_of_rows(
         StageFactory(revision=chain, patch_out=PatchPointFactory())
     loaded = RecordingSession.objects.select_related("project__client").get(pk=session.pk)
 
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(15):
         call_sheet(loaded)

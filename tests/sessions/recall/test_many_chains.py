@@ -46,7 +46,7 @@ def day(request):
 
 @pytest.mark.parametrize(
     ("name", "queries"),
-    [("editor:setup", 9), ("setups:session", 14), ("setups:input_list", 16)],
+    [("editor:setup", 11), ("setups:session", 16), ("setups:input_list", 18)],
 )
 def test_pages_of_a_setup_cost_the_same_queries(
     client_of, engineer, django_assert_num_queries, day, name, queries
@@ -67,7 +67,7 @@ def test_recall_page_costs_the_same_queries(client_of, engineer, django_assert_n
     record(take, *day)
     client = client_of(engineer)
 
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(14):
         page = client.get(reverse("recall:song", args=[song.pk]))
 
     assert page.status_code == 200
@@ -93,7 +93,7 @@ def test_saving_asks_once_for_all_chains_and_writes_one_row_more_for_each(
         for line in client.get(address).context["lines"]
     }
 
-    with django_assert_num_queries(20):
+    with django_assert_num_queries(22):
         client.post(address, as_it_stands)
     with django_assert_num_queries(22 + len(day)):
         client.post(address, as_it_stands | switches)

@@ -37,7 +37,13 @@ def add_chain(setup: Setup, *, by, source: str, parts: Iterable[Part] = (), **fa
 
 @action
 def change_chain(
-    chain: Chain, *, seen: Seen, by, source: str, parts: Iterable[Part] | None = None, **facts
+    chain: Chain,
+    *,
+    seen: Seen,
+    by,
+    source: str = "",
+    parts: Iterable[Part] | None = None,
+    **facts,
 ) -> Chain:
     """Change what the chain records. Raises ChainRecorded or EditedMeanwhile."""
     lock(chain.pk)
@@ -45,7 +51,9 @@ def change_chain(
         raise ChainRecorded(chain)
     claim_revision(chain, seen=seen, by=by)
     before = chain.source
-    set_facts(chain, source=source_named(chain.setup, source), **facts)
+    if source:
+        facts["source"] = source_named(chain.setup, source)
+    set_facts(chain, **facts)
     chain.save()
     remove_unused(before)
     if parts is not None:

@@ -32,7 +32,7 @@ def sheet_of(song):
 
 
 def chains_on(sheet):
-    return [chain.revision.chain.source for chain in sheet.chains]
+    return [chain.revision.source_facts.name for chain in sheet.chains]
 
 
 def test_only_chains_behind_chosen_takes_are_on_the_sheet(part, session):
@@ -184,7 +184,7 @@ def test_sheet_costs_the_same_queries_for_any_number_of_chains(
         record(TakeFactory(part=part, session=session, circled=True), chain)
     song = Song.objects.select_related("project__client").get(pk=part.song.pk)
 
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(11):
         sheet = recall_sheet(song)
 
     assert len(sheet.chains) == chains

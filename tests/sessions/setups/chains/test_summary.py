@@ -81,7 +81,7 @@ def test_sheet_of_a_revision_costs_the_same_queries_however_long(django_assert_n
     short, long = revision_of(preamplifier()), revision_of(*[preamplifier() for _ in range(3)])
 
     for revision in (short, long):
-        with django_assert_num_queries(5):
+        with django_assert_num_queries(7):
             sheet = loaded(revision)
             path_in_words(sheet)
             completeness(sheet)

@@ -6,7 +6,7 @@ import pytest
 
 from gear.panels.models import Meaning
 from sessions.setups.comparing.comparison import compare
-from sessions.setups.models import Chain, Placement
+from sessions.setups.models import Chain, Placement, Source
 from tests.sessions.setups.in_memory import knob, microphone, revision, stage, switch, unit
 
 
@@ -119,7 +119,9 @@ def test_other_unit_of_the_same_model_stands_in_for_it():
 def test_facts_of_stage_chain_and_placement_differ_in_words():
     pre = preamplifier()
     before = revision(stage(pre, note="left channel"), placement=Decimal(20), tone_dbu=-40)
-    after = revision(stage(pre, path="monitor"), chain=Chain(source="Tenor voice", track="Ld Vox"))
+    after = revision(
+        stage(pre, path="monitor"), chain=Chain(source=Source(name="Tenor voice"), track="Ld Vox")
+    )
     after.placement = Placement(distance_cm=Decimal("22.5"), orientation="hung")
 
     found = compare(before, after)

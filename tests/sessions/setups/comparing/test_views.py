@@ -70,5 +70,5 @@ def test_number_of_queries_does_not_grow_with_the_stages(
             StageFactory(revision=revision, position=position)
     before, after = revisions
 
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(13):
         client.get(address(before.chain, before=before, after=after))

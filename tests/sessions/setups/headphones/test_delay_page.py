@@ -46,5 +46,5 @@ def test_number_of_queries_does_not_grow_with_the_chains(
     for _ in range(chains):
         revision_of(microphone(), setup=setup)
 
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(11):
         client.get(address(setup))

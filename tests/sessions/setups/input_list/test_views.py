@@ -109,7 +109,11 @@ def test_line_becomes_a_chain_and_is_read_back_as_it_was_typed(client_of, engine
     assert client.post(address(setup), typed(VOCAL)).status_code == 302
 
     chain = Chain.objects.get(setup=setup)
-    assert (chain.source, chain.track, chain.destination_input) == ("Alto voice", "Ld Vox", "1")
+    assert (chain.source.name, chain.track, chain.destination_input) == (
+        "Alto voice",
+        "Ld Vox",
+        "1",
+    )
     assert path_of(chain) == [
         ("M-01", None, {}),
         ("P-01", 1, {"gain": 35, "p48": 1, "polarity": 1}),
@@ -321,7 +325,7 @@ def test_list_costs_the_same_queries(client_of, engineer, django_assert_num_quer
         revision_of(UnitFactory(model=MicrophoneModelFactory()), setup=setup)
     client = client_of(engineer)
 
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(17):
         client.get(address(setup))
 
 

@@ -86,7 +86,7 @@ def test_session_page_costs_the_same_queries(client_of, engineer, django_assert_
         SetupFactory(session=setup.session)
     client = client_of(engineer)
 
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(16):
         response = client.get(page("session", setup.session))
 
     assert response.content.decode().count("Alto voice →\u00a0Petrel") == count
@@ -98,7 +98,7 @@ def test_chain_page_costs_the_same_queries(client_of, engineer, django_assert_nu
     PlacementFactory(revision=revision)
     client = client_of(engineer)
 
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(13):
         response = client.get(page("chain", revision.chain))
 
     drawn = response.content.decode().count('<div class="control"><svg')

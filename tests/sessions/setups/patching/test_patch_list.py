@@ -164,7 +164,7 @@ def test_setup_costs_the_same_queries_however_much_is_patched(
             place = 10 * count + column
             feeding(two_setups[0], source(bay, place), entry(bay, place))
 
-        with django_assert_num_queries(5):
+        with django_assert_num_queries(7):
             setup_patching(two_setups[0])
 
 

@@ -63,7 +63,7 @@ def test_copy_chain_for_the_next_part_leaves_the_first_as_it_was(engineer):
 
     started = copy.revisions.get()
     assert (started.number, started.is_fixed, started.placement.distance_cm) == (1, False, 30)
-    assert (copy.source, copy.parts.get(), copy.position) == ("Tenor voice", part, 2)
+    assert (copy.source.name, copy.parts.get(), copy.position) == ("Tenor voice", part, 2)
     change_stage(started.stages.last(), seen=Seen.of(started), by=engineer, settings={"gain": 20})
     assert settings_of(loaded(newest)) == [{}, {}]
     assert revision.chain.revisions.count() == 2
