@@ -110,11 +110,7 @@ def test_input_list_leads_from_the_box_in_the_room_to_the_track(session):
     (inputs,) = sheet_of(session).input_lists
     (line,) = inputs.lines
 
-<<<<<<< HEAD
-    assert (line.cells["line"], line.chain.source, line.chain.track) == (
-=======
-    assert (line.line, line.chain.source.name, line.chain.track) == (
->>>>>>> aa1d12e (Let tests ask for a source's name, and count the two queries that it costs)
+    assert (line.cells["line"], line.chain.source.name, line.chain.track) == (
         "Net Loft, Box A 3",
         "Alto voice",
         "Ld Vox",

@@ -95,7 +95,7 @@ def test_saving_asks_once_for_all_chains_and_writes_one_row_more_for_each(
 
     with django_assert_num_queries(22):
         client.post(address, as_it_stands)
-    with django_assert_num_queries(22 + len(day)):
+    with django_assert_num_queries(24 + len(day)):
         client.post(address, as_it_stands | switches)
 
     assert Stage.objects.filter(settings={"p48": 1}).count() == len(day)

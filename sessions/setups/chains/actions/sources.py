@@ -11,7 +11,7 @@ def source_named(setup: Setup, name: str, *, like: Source | None = None) -> Sour
         return found
     if like and like.name.casefold() == name.casefold():
         return copy_source(like, to=setup)
-    return Source.objects.create(setup=setup, name=name)
+    return Source.objects.get_or_create(setup=setup, name=name)[0]
 
 
 def copy_source(source: Source, *, to: Setup) -> Source:
