@@ -165,7 +165,6 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('position', models.PositiveSmallIntegerField(default=1)),
-                ('source', models.CharField(help_text='What the microphone hears.', max_length=80)),
                 ('track', models.CharField(help_text='The recorded track’s name.', max_length=60)),
                 ('destination_input', models.CharField(blank=True, help_text='The recorder’s or interface’s input.', max_length=40)),
                 ('summed_at', models.CharField(blank=True, help_text='Where it is added to others that feed the same track: console bus 1 …', max_length=60)),
@@ -278,7 +277,6 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
                 ('position', models.PositiveSmallIntegerField(default=1)),
-                ('source', models.CharField(help_text='What the microphone hears.', max_length=80)),
                 ('track', models.CharField(help_text='The recorded track’s name.', max_length=60)),
                 ('destination_input', models.CharField(blank=True, help_text='The recorder’s or interface’s input.', max_length=40)),
                 ('summed_at', models.CharField(blank=True, help_text='Where it is added to others that feed the same track: console bus 1 …', max_length=60)),
@@ -504,6 +502,7 @@ class Migration(migrations.Migration):
                 ('wiring', models.JSONField(blank=True, default=dict, editable=False, help_text='How the bays were wired when it was fixed.')),
                 ('format', models.JSONField(blank=True, default=dict, editable=False, help_text='What the project was recorded as when it was fixed.')),
                 ('grouped', models.JSONField(blank=True, default=dict, editable=False, help_text='What its group was when it was fixed.')),
+                ('sourced', models.JSONField(blank=True, default=dict, editable=False, help_text='What its source was when it was fixed.')),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
                 ('history_date', models.DateTimeField(db_index=True)),
                 ('history_change_reason', models.CharField(max_length=100, null=True)),
@@ -998,6 +997,7 @@ class Migration(migrations.Migration):
                 ('wiring', models.JSONField(blank=True, default=dict, editable=False, help_text='How the bays were wired when it was fixed.')),
                 ('format', models.JSONField(blank=True, default=dict, editable=False, help_text='What the project was recorded as when it was fixed.')),
                 ('grouped', models.JSONField(blank=True, default=dict, editable=False, help_text='What its group was when it was fixed.')),
+                ('sourced', models.JSONField(blank=True, default=dict, editable=False, help_text='What its source was when it was fixed.')),
                 ('chain', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='revisions', to='studio_sessions.chain')),
                 ('created_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
             ],
@@ -1339,6 +1339,37 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='HistoricalSource',
+            fields=[
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('name', models.CharField(help_text='Bass; drums, snare; lead vocal …', max_length=80)),
+                ('instrument', models.CharField(blank=True, help_text='Which one, and whose: the house’s upright …', max_length=80)),
+                ('tuning_hz', models.DecimalField(blank=True, decimal_places=1, help_text='440, 442, 415 …', max_digits=4, null=True, validators=[django.core.validators.MinValueValidator(350), django.core.validators.MaxValueValidator(520)], verbose_name='tuned to A, Hz')),
+                ('tuning', models.CharField(blank=True, help_text='Drop D, half a tone down, capo 3 …', max_length=80)),
+                ('settings', models.JSONField(blank=True, default=dict, editable=False)),
+                ('own_amplifier', models.CharField(blank=True, help_text='One that is no unit of the house: what it is. Its settings stand in the note.', max_length=80, verbose_name='the player’s own amplifier')),
+                ('note', models.TextField(blank=True, help_text='Heads, cymbals, strings, picks, the box before the amplifier …')),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
+                ('amplifier', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='gear.unit')),
+                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('panel', models.ForeignKey(blank=True, db_constraint=False, editable=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='gear.panel')),
+                ('played_from', models.ForeignKey(blank=True, db_constraint=False, help_text='The chain whose track is played out into a box and the amplifier.', null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.chain', verbose_name='re-amplified from')),
+                ('performer', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.person')),
+                ('setup', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.setup')),
+            ],
+            options={
+                'verbose_name': 'historical source',
+                'verbose_name_plural': 'historical sources',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
+            },
+            bases=(simple_history.models.HistoricalChanges, models.Model),
+        ),
+        migrations.CreateModel(
             name='HistoricalPhoto',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
@@ -1575,6 +1606,38 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ['-created_at', '-pk'],
             },
+        ),
+        migrations.CreateModel(
+            name='Source',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('name', models.CharField(help_text='Bass; drums, snare; lead vocal …', max_length=80)),
+                ('instrument', models.CharField(blank=True, help_text='Which one, and whose: the house’s upright …', max_length=80)),
+                ('tuning_hz', models.DecimalField(blank=True, decimal_places=1, help_text='440, 442, 415 …', max_digits=4, null=True, validators=[django.core.validators.MinValueValidator(350), django.core.validators.MaxValueValidator(520)], verbose_name='tuned to A, Hz')),
+                ('tuning', models.CharField(blank=True, help_text='Drop D, half a tone down, capo 3 …', max_length=80)),
+                ('settings', models.JSONField(blank=True, default=dict, editable=False)),
+                ('own_amplifier', models.CharField(blank=True, help_text='One that is no unit of the house: what it is. Its settings stand in the note.', max_length=80, verbose_name='the player’s own amplifier')),
+                ('note', models.TextField(blank=True, help_text='Heads, cymbals, strings, picks, the box before the amplifier …')),
+                ('amplifier', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='sources', to='gear.unit')),
+                ('panel', models.ForeignKey(blank=True, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='sources', to='gear.panel')),
+                ('performer', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='sources', to='studio_sessions.person')),
+                ('played_from', models.ForeignKey(blank=True, help_text='The chain whose track is played out into a box and the amplifier.', null=True, on_delete=django.db.models.deletion.PROTECT, related_name='played_into', to='studio_sessions.chain', verbose_name='re-amplified from')),
+                ('setup', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sources', to='studio_sessions.setup')),
+            ],
+            options={
+                'ordering': ['setup', 'pk'],
+            },
+        ),
+        migrations.AddField(
+            model_name='historicalchain',
+            name='source',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.source'),
+        ),
+        migrations.AddField(
+            model_name='chain',
+            name='source',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='chains', to='studio_sessions.source'),
         ),
         migrations.CreateModel(
             name='Stage',
@@ -2097,6 +2160,14 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='deliverable',
             constraint=models.UniqueConstraint(models.F('song'), models.F('kind'), models.F('version'), name='deliverable_version_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='source',
+            constraint=models.UniqueConstraint(models.F('setup'), models.F('name'), name='source_name_once_a_setup'),
+        ),
+        migrations.AddConstraint(
+            model_name='source',
+            constraint=models.CheckConstraint(condition=models.Q(('amplifier', None), ('own_amplifier', ''), _connector='OR'), name='source_has_one_amplifier'),
         ),
         migrations.AddConstraint(
             model_name='stage',
