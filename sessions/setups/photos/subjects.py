@@ -30,7 +30,7 @@ def subjects_of(setup: Setup) -> dict[str, Photo]:
 def chain_subjects(revision: Revision) -> dict[str, Photo]:
     """What is of the chain and of none of its units."""
     chain = revision.chain
-    facts = {"revision": revision, "about": chain.source}
+    facts = {"revision": revision, "about": chain.source.name}
     return {
         f"source-{chain.pk}": Photo(subject=Subject.SOURCE, **facts),
         f"placement-{chain.pk}": Photo(subject=Subject.PLACEMENT, **facts),

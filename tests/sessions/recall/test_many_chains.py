@@ -93,7 +93,7 @@ def test_saving_asks_once_for_all_chains_and_writes_one_row_more_for_each(
         for line in client.get(address).context["lines"]
     }
 
-    with django_assert_num_queries(22):
+    with django_assert_num_queries(23):
         client.post(address, as_it_stands)
     with django_assert_num_queries(24 + len(day)):
         client.post(address, as_it_stands | switches)
