@@ -1905,6 +1905,40 @@ class Migration(migrations.Migration):
             field=models.ManyToManyField(related_name='takes', through='studio_sessions.TakePart', to='studio_sessions.part'),
         ),
         migrations.CreateModel(
+            name='HistoricalCompGrade',
+            fields=[
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('grade', models.PositiveSmallIntegerField(blank=True, choices=[(1, '1'), (2, '2'), (3, '3'), (4, '4'), (5, '5')], null=True)),
+                ('note', models.CharField(blank=True, max_length=200)),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
+                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('line', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.lyricline')),
+                ('section', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.section')),
+                ('take_part', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.takepart')),
+            ],
+            options={
+                'verbose_name': 'historical comp grade',
+                'verbose_name_plural': 'historical comp grades',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
+            },
+            bases=(simple_history.models.HistoricalChanges, models.Model),
+        ),
+        migrations.CreateModel(
+            name='CompGrade',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('grade', models.PositiveSmallIntegerField(blank=True, choices=[(1, '1'), (2, '2'), (3, '3'), (4, '4'), (5, '5')], null=True)),
+                ('note', models.CharField(blank=True, max_length=200)),
+                ('line', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='comp_grades', to='studio_sessions.lyricline')),
+                ('section', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='comp_grades', to='studio_sessions.section')),
+                ('take_part', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='line_grades', to='studio_sessions.takepart')),
+            ],
+        ),
+        migrations.CreateModel(
             name='TakeRevision',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -2204,6 +2238,18 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='takepart',
             constraint=models.UniqueConstraint(models.F('part'), condition=models.Q(('mark', 'master')), name='one_master_a_part'),
+        ),
+        migrations.AddConstraint(
+            model_name='compgrade',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('line__isnull', True), ('section__isnull', False)), models.Q(('line__isnull', False), ('section__isnull', True)), _connector='OR'), name='comp_grade_of_line_or_section'),
+        ),
+        migrations.AddConstraint(
+            model_name='compgrade',
+            constraint=models.UniqueConstraint(models.F('take_part'), models.F('line'), name='comp_grade_line_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='compgrade',
+            constraint=models.UniqueConstraint(models.F('take_part'), models.F('section'), name='comp_grade_section_once'),
         ),
         migrations.AddConstraint(
             model_name='takerevision',

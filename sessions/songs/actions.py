@@ -87,5 +87,11 @@ def _refuse_chosen(gone: list[Section | LyricLine]) -> None:
         for thing in gone
         for choice in thing.comp_choices.select_related("part", "take")
     ]
+    problems += [
+        f"“{thing}” has to stay: it is graded in the comp of {grade.take_part}. Put it back, or remove "
+        "its grades first."
+        for thing in gone
+        for grade in thing.comp_grades.select_related("take_part__part", "take_part__take")
+    ]
     if problems:
         raise ValidationError(problems)

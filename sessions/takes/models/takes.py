@@ -1,13 +1,13 @@
 from django.db import models
 from django.utils import timezone
-from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Versioned
 from sessions.bookings.models import RecordingSession
 from sessions.setups.headphones.models import MixSnapshot
 from sessions.setups.models import Revision
-from sessions.songs.models import LyricLine, Part, Section, Song
+from sessions.songs.models import Part, Song
 from sessions.songs.places import Place, place_text, read_place
+from sessions.takes.models.comp import CompChoice
 
 
 class Mark(models.TextChoices):
@@ -248,31 +248,3 @@ class TakeRevision(models.Model):
 
     def __str__(self) -> str:
         return f"{self.take} through {self.revision}"
-
-
-class CompChoice(models.Model):
-    """Which take a lyric line, or a whole section, is taken from in a part's comp."""
-
-    part = models.ForeignKey(Part, models.PROTECT, related_name="comp_choices")
-    section = models.ForeignKey(
-        Section, models.PROTECT, null=True, blank=True, related_name="comp_choices"
-    )
-    line = models.ForeignKey(
-        LyricLine, models.PROTECT, null=True, blank=True, related_name="comp_choices"
-    )
-    take = models.ForeignKey(Take, models.PROTECT, related_name="comp_choices")
-    history = HistoricalRecords()
-
-    class Meta:
-        constraints = [
-            models.CheckConstraint(
-                condition=models.Q(section__isnull=False, line__isnull=True)
-                | models.Q(section__isnull=True, line__isnull=False),
-                name="comp_choice_of_line_or_section",
-            ),
-            models.UniqueConstraint("part", "line", name="comp_choice_line_once"),
-            models.UniqueConstraint("part", "section", name="comp_choice_section_once"),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.line or self.section}: {self.take}"
