@@ -188,6 +188,12 @@ PAGES = {
     "takes:edit_part": CONTROL_ROOM,
     "takes:mark": CONTROL_ROOM,
     "takes:circle": CONTROL_ROOM,
+    "comp:sheet": ALL,
+    "comp:press": CONTROL_ROOM,
+    "comp:suggested": CONTROL_ROOM,
+    "comp:note": CONTROL_ROOM,
+    "comp:split": CONTROL_ROOM,
+    "comp:csv": ALL,
     # Deliverables: a mix engineer hands in mixes too
     "deliverables:list": ALL,
     "deliverables:upload": ALL,

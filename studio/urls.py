@@ -23,6 +23,7 @@ PARTS = [
     "sessions.setups.editor",
     "sessions.setups.headphones",
     "sessions.takes",
+    "sessions.takes.comp",
     "sessions.deliverables",
     "sessions.recall.finding",
     "sessions.recall.sheet",

@@ -1908,6 +1908,7 @@ class Migration(migrations.Migration):
             name='HistoricalCompGrade',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('grade', models.PositiveSmallIntegerField(blank=True, choices=[(1, '1'), (2, '2'), (3, '3'), (4, '4'), (5, '5')], null=True)),
                 ('note', models.CharField(blank=True, max_length=200)),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
@@ -1931,6 +1932,7 @@ class Migration(migrations.Migration):
             name='CompGrade',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('grade', models.PositiveSmallIntegerField(blank=True, choices=[(1, '1'), (2, '2'), (3, '3'), (4, '4'), (5, '5')], null=True)),
                 ('note', models.CharField(blank=True, max_length=200)),
                 ('line', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='comp_grades', to='studio_sessions.lyricline')),

@@ -13,7 +13,7 @@ from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Chain, ChainGroup, Revision, Setup, Stage
-from sessions.songs.models import Part, Song
+from sessions.songs.models import LyricLine, Part, Song
 from sessions.takes.models import Take
 from sessions.terms.models import CancellationStep, CancellationTerms, Rate, RateCard
 from studio.models import User
@@ -163,6 +163,9 @@ VISITS = [
     ("takes:session", MIXER, ""),
     ("takes:edit", ENGINEER, ""),
     ("takes:edit_part", ENGINEER, ""),
+    ("comp:sheet", ENGINEER, "?way=joins"),
+    ("comp:sheet", MIXER, ""),
+    ("comp:split", ENGINEER, ""),
     ("deliverables:list", ENGINEER, ""),
     ("deliverables:upload", MIXER, ""),
     ("deliverables:detail", MIXER, ""),
@@ -225,6 +228,9 @@ TAKES_ONLY_DATA = {
     "takes:log",
     "takes:mark",
     "takes:circle",
+    "comp:press",
+    "comp:suggested",
+    "comp:note",
 }
 FILES = {
     "bookings:csv",
@@ -237,6 +243,7 @@ FILES = {
     "setups:input_list_pdf",
     "takes:session_csv",
     "takes:song_csv",
+    "comp:csv",
     "deliverables:download",
     "recall:song_pdf",
     "rebuild:report_pdf",
@@ -268,6 +275,7 @@ def demo_rows() -> dict:
         "project": song.project,
         "song": song,
         "part": Part.objects.get(song=song, name="Lead vocal"),
+        "lyric line": LyricLine.objects.filter(section__song=song).first(),
         "session": sessions["Group vocals"],
         "held session": sessions["Readings, first night"],
         "second hold": sessions["Round, all seven"],

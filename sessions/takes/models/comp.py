@@ -1,6 +1,7 @@
 from django.db import models
 from simple_history.models import HistoricalRecords
 
+from gear.editing.versions import Versioned
 from sessions.songs.models import LyricLine, Part, Section
 
 
@@ -32,7 +33,7 @@ class CompChoice(models.Model):
         return f"{self.line or self.section}: {self.take}"
 
 
-class CompGrade(models.Model):
+class CompGrade(Versioned):
     """How a lyric line, or a section without words, came out in a take of the part."""
 
     take_part = models.ForeignKey("TakePart", models.PROTECT, related_name="line_grades")
@@ -46,7 +47,6 @@ class CompGrade(models.Model):
         null=True, blank=True, choices=[(grade, str(grade)) for grade in range(1, 6)]
     )
     note = models.CharField(max_length=200, blank=True)
-    history = HistoricalRecords()
 
     class Meta:
         constraints = [

@@ -22,7 +22,9 @@ def test_fewest_joins_are_those_of_trying_every_choice(sheet):
 
     chosen = fewest_joins(sheet)
 
-    assert all(take in row if row else take is None for row, take in zip(sheet, chosen, strict=True))
+    assert all(
+        take in row if row else take is None for row, take in zip(sheet, chosen, strict=True)
+    )
     assert _price(sheet, chosen) == min(_price(sheet, takes) for takes in every)
 
 

@@ -1,0 +1,175 @@
+"""The comp sheet of a part: lyric lines down, takes across, what each take covers, and how it came
+out there."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from sessions.songs.models import LyricLine, Part, Section
+from sessions.songs.places import read_place
+from sessions.takes.comp.joins import best_of_each, count_joins, fewest_joins
+from sessions.takes.models import (
+    FALSE_STARTS,
+    CompChoice,
+    CompGrade,
+    Mark,
+    TakeKind,
+    TakePart,
+)
+
+#: From which grade on a line may be used. Common practice, no source.
+USABLE = 3
+#: A take that nobody graded may be used as one of this grade, unless its mark says otherwise.
+UNGRADED = USABLE
+
+
+@dataclass(frozen=True)
+class Row:
+    """A lyric line; a section without words, or chosen as a whole, is a row of its own."""
+
+    section: Section
+    line: LyricLine | None
+    begins: int | None
+    """The bar in which its section begins; `ends` that in which the next one does."""
+    ends: int | None
+
+    @property
+    def key(self) -> str:
+        """As an address names it: `l12` a line, `s3` a section."""
+        return f"l{self.line.pk}" if self.line else f"s{self.section.pk}"
+
+    @property
+    def what(self) -> dict:
+        """As a choice or a grade names it."""
+        return {"line": self.line} if self.line else {"section": self.section}
+
+    def __str__(self) -> str:
+        return str(self.line or self.section)
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A line in a take. `covered` is None where the record does not say whether it is there."""
+
+    row: Row
+    part: TakePart
+    covered: bool | None
+    grade: CompGrade | None
+    is_chosen: bool
+    chosen: int | None
+    """The key of the take that is chosen for the line, whichever it is."""
+
+    @property
+    def key(self) -> str:
+        """What a press of it sends: row and take, and what its presser saw chosen and graded."""
+        seen = self.grade.grade if self.grade else None
+        return f"{self.row.key}.{self.part.take_id}.{self.chosen or ''}.{seen or ''}"
+
+    @property
+    def usable(self) -> int:
+        """The grade by which it may be used; 0 where it may not."""
+        if self.grade and self.grade.grade:
+            return self.grade.grade if self.grade.grade >= USABLE else 0
+        if not self.covered or self.part.mark == Mark.NO_GOOD:
+            return 0
+        given = self.part.grade or UNGRADED
+        return given if given >= USABLE else 0
+
+
+class CompSheet:
+    """All of it, by a constant number of queries; TakeParts come with their takes."""
+
+    def __init__(self, part: Part):
+        self.part = part
+        self.takes = [
+            each
+            for each in part.take_parts.select_related("take__into", "part")
+            .exclude(mark__in=FALSE_STARTS)
+            .order_by("take__number")
+            if not each.take.is_rolling
+        ]
+
+    @cached_property
+    def rows(self) -> list[Row]:
+        sections = list(self.part.song.sections.prefetch_related("lines"))
+        as_a_whole = {section for section, _line in self._chosen if section}
+        bars = [section.first_bar for section in sections if section.first_bar is not None]
+        rows = []
+        for section in sections:
+            begins = section.first_bar
+            after = [bar for bar in bars if begins is not None and bar > begins]
+            ends = min(after, default=self.part.song.last_bar and self.part.song.last_bar + 1)
+            lines = list(section.lines.all())
+            if not lines or section.pk in as_a_whole:
+                rows.append(Row(section, None, begins, ends))
+            if section.pk not in as_a_whole:
+                rows += [Row(section, line, begins, ends) for line in lines]
+        return rows
+
+    @cached_property
+    def _chosen(self) -> dict[tuple[int | None, int | None], int]:
+        choices = CompChoice.objects.filter(part=self.part).order_by("pk")
+        return {(each.section_id, each.line_id): each.take_id for each in choices}
+
+    @cached_property
+    def _grades(self) -> dict[tuple[int, int | None, int | None], CompGrade]:
+        grades = CompGrade.objects.filter(take_part__part=self.part)
+        return {(each.take_part_id, each.section_id, each.line_id): each for each in grades}
+
+    @cached_property
+    def table(self) -> list[tuple[Row, list[Cell]]]:
+        return [(row, [self._cell(row, each) for each in self.takes]) for row in self.rows]
+
+    def _cell(self, row: Row, part: TakePart) -> Cell:
+        at = (None, row.line.pk) if row.line else (row.section.pk, None)
+        chosen = self._chosen.get(at)
+        grade = self._grades.get((part.pk, *at))
+        return Cell(row, part, self._covers(part, row), grade, chosen == part.take_id, chosen)
+
+    def _covers(self, part: TakePart, row: Row) -> bool | None:
+        """A whole take is there, unless it broke down; a punch-in where it spans the section."""
+        if part.take.kind == TakeKind.WHOLE:
+            return None if part.mark == Mark.BREAKDOWN else True
+        timeline = self.part.song.timeline
+        begins = read_place(part.take.punch_in).bar_at(timeline)
+        ends = read_place(part.take.punch_out).bar_at(timeline) if part.take.punch_out else None
+        if row.begins is None or begins is None:
+            return None
+        after = (row.ends, 1) if row.ends else None
+        if (ends and ends <= (row.begins, 1)) or (after and begins >= after):
+            return False
+        ends_behind = ends is None and not part.take.punch_out or after and ends and ends >= after
+        return True if begins <= (row.begins, 1) and ends_behind else None
+
+    @cached_property
+    def chosen(self) -> list[int | None]:
+        """The take of each row."""
+        return [next((c.chosen for c in cells), None) for _row, cells in self.table]
+
+    @property
+    def joins(self) -> int:
+        return count_joins(self.chosen)
+
+    @property
+    def not_covered(self) -> list[Row]:
+        """Rows of which no take may be used."""
+        return [row for row, cells in self.table if not any(cell.usable for cell in cells)]
+
+    @property
+    def not_chosen(self) -> list[Row]:
+        return [row for row, take in zip(self.rows, self.chosen, strict=True) if take is None]
+
+    def suggestion(self, way: str) -> list[int | None]:
+        """The take of each row by one of SUGGESTIONS; None where none may be used."""
+        _words, work_out = SUGGESTIONS[way]
+        return work_out([dict(_usable(cells)) for _row, cells in self.table])
+
+
+def _usable(cells: list[Cell]) -> Iterator[tuple[int, int]]:
+    return ((cell.part.take_id, cell.usable) for cell in cells if cell.usable)
+
+
+SUGGESTIONS = {
+    "joins": ("The fewest joins", fewest_joins),
+    "best": ("The best-graded take of each line", best_of_each),
+}
