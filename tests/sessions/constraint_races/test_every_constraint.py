@@ -58,6 +58,7 @@ NOT_MET = {
     "take_ends_after_it_starts": OF_ONE_ROW,
     "false_start_not_chosen": OF_ONE_ROW,
     "punch_in_goes_into_a_take": OF_ONE_ROW,
+    "pre_roll_in_bars_or_seconds": OF_ONE_ROW,
     "part_once_a_take": NEW,
     "revision_once_a_take": NEW,
     "comp_choice_of_line_or_section": UNUSED,
