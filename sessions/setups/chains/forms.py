@@ -98,6 +98,35 @@ class ChainEditForm(ChainForm):
     seen = SeenField()
 
 
+class RecordedChainForm(forms.Form):
+    """Of a chain that was recorded: which of the parts it carries that no take of it has yet. `was`
+    is what was ticked when the page was built, so that two may add parts at once."""
+
+    parts = PartsField(
+        Part.objects.none(),
+        label="Parts yet to be recorded",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+    )
+    was = PartsField(Part.objects.none(), required=False, widget=forms.MultipleHiddenInput)
+
+    def __init__(self, *args, chain: Chain, **kwargs):
+        ticked = chain.parts.exclude(pk__in=chain.recorded_parts())
+        super().__init__(*args, initial={"parts": ticked, "was": ticked}, **kwargs)
+        of_project = Part.objects.filter(song__project=chain.setup.session.project)
+        offered = of_project.exclude(pk__in=chain.recorded_parts()).select_related("song")
+        for name in ("parts", "was"):
+            self.fields[name].queryset = offered.order_by("song__title", "position", "name")
+        kept = chain.parts.filter(pk__in=chain.recorded_parts()).select_related("song")
+        self.fields["parts"].help_text = "Recorded, so it stays: " + ", ".join(
+            f"{part.song}, {part}" for part in kept
+        )
+
+    def changes(self) -> dict[str, set[Part]]:
+        ticked, was = (set(self.cleaned_data[name]) for name in ("parts", "was"))
+        return {"add": ticked - was, "remove": was - ticked}
+
+
 class ChainCopyForm(ChainForm):
     """The same for a copy, and where it is to stand."""
 

@@ -98,3 +98,7 @@ class Chain(models.Model):
     def is_recorded(self) -> bool:
         """Whether takes were recorded through it, so that its words are no longer free. A query."""
         return self.revisions.filter(fixed_at__isnull=False).exists()
+
+    def recorded_parts(self) -> models.QuerySet[Part]:
+        """The parts of all takes that went through it, whether or not it carries them."""
+        return Part.objects.filter(take_parts__take__revisions__chain=self).distinct()

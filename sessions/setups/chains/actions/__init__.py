@@ -4,7 +4,13 @@ Every change to a revision names what its editor saw (`Seen`). It is made in pla
 revision is open; a fixed one is copied first, and stays as it is.
 """
 
-from sessions.setups.chains.actions.chains import ChainRecorded, add_chain, change_chain, copy_chain
+from sessions.setups.chains.actions.chains import (
+    ChainRecorded,
+    add_chain,
+    change_chain,
+    change_parts,
+    copy_chain,
+)
 from sessions.setups.chains.actions.pairs import changed_settings, set_alike
 from sessions.setups.chains.actions.revisions import (
     Seen,

@@ -20,8 +20,8 @@ class ChainRecorded(Exception):
     def __init__(self, chain: Chain):
         self.chain = chain
         super().__init__(
-            f"Takes were recorded through “{chain}”, so its source, part, track and input stay "
-            "as they are. Copy the chain to go on under other words."
+            f"Takes were recorded through “{chain}”, so its source, track and input stay as "
+            "they are, and which of their parts it carries. Copy the chain to go on under other words."
         )
 
 
@@ -59,6 +59,19 @@ def change_chain(
     if parts is not None:
         chain.parts.set(parts)
     return chain
+
+
+@action
+def change_parts(chain: Chain, *, add: Iterable[Part], remove: Iterable[Part], by) -> None:
+    """Let a chain carry further parts, or these no longer, also one that was recorded. Raises
+    ChainRecorded where a take that there is would then have a part that came through it, or lose one.
+    """
+    lock(chain.pk)
+    recorded, carried = set(chain.recorded_parts()), set(chain.parts.all())
+    wanted = carried.union(add).difference(remove)
+    if recorded & (wanted ^ carried) or (recorded and bool(wanted) != bool(carried)):
+        raise ChainRecorded(chain)
+    chain.parts.set(wanted)
 
 
 @action

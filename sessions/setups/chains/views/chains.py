@@ -4,8 +4,20 @@ from django.shortcuts import get_object_or_404, redirect
 
 from gear.editing.form_pages import form_page
 from gear.editing.versions import EditedMeanwhile
-from sessions.setups.chains.actions import ChainRecorded, Seen, add_chain, change_chain, copy_chain
-from sessions.setups.chains.forms import ChainCopyForm, ChainEditForm, ChainForm
+from sessions.setups.chains.actions import (
+    ChainRecorded,
+    Seen,
+    add_chain,
+    change_chain,
+    change_parts,
+    copy_chain,
+)
+from sessions.setups.chains.forms import (
+    ChainCopyForm,
+    ChainEditForm,
+    ChainForm,
+    RecordedChainForm,
+)
 from sessions.setups.chains.views.meanwhile import both_versions
 from sessions.setups.chains.views.setups import crumbs_of
 from sessions.setups.models import Chain, Setup
@@ -25,7 +37,7 @@ def chain_create(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def chain_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    """Change what a chain records, as long as no take was recorded through it."""
+    """Change what a chain records; once a take was recorded through it, only which other parts."""
     chain = _chain_of(request, pk)
     project = chain.setup.session.project
     seen = Seen.of(chain.newest_revision())
@@ -34,7 +46,7 @@ def chain_edit(request: HttpRequest, pk: int) -> HttpResponse:
     )
     title, crumbs = f"Edit {chain}", _crumbs(chain)
     if chain.is_recorded():
-        return _keep_as_recorded(request, ChainRecorded(chain))
+        return _edit_parts(request, chain)
     if request.method == "POST" and form.is_valid():
         try:
             change_chain(Chain.objects.get(pk=pk), by=request.user, **form.cleaned_data)
@@ -51,6 +63,21 @@ def chain_edit(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, f"{chain} is saved.")
         return redirect("setups:chain", pk)
     return form_page(request, form, title=title, crumbs=crumbs)
+
+
+def _edit_parts(request, chain: Chain) -> HttpResponse:
+    """The parts of the next song, on the chain that the last one was recorded through."""
+    if not chain.parts.exists():  # it carries whatever is recorded
+        return _keep_as_recorded(request, ChainRecorded(chain))
+    form = RecordedChainForm(request.POST or None, chain=chain)
+    if request.method == "POST" and form.is_valid():
+        try:
+            change_parts(chain, by=request.user, **form.changes())
+        except ChainRecorded as refusal:
+            return _keep_as_recorded(request, refusal)
+        messages.success(request, f"The parts of {chain} are saved.")
+        return redirect(chain)
+    return form_page(request, form, title=f"Parts of {chain}", crumbs=_crumbs(chain))
 
 
 def _keep_as_recorded(request, refusal: ChainRecorded) -> HttpResponse:
