@@ -1,6 +1,7 @@
 """Finding the recall of a song from whatever somebody remembers: title, artist, part, take, unit,
 a note, a day. Only what the person may see is looked through."""
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -12,14 +13,16 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from gear.equipment.models import Unit
+from gear.patchbay.lines import tag_and_channel
 from sessions.bookings.models import RecordingSession
 from sessions.periods import midnight
 from sessions.recall.finding.words import holding, in_fields, spellings
-from sessions.setups.models import Chain, Revision, Stage
+from sessions.setups.models import Arrangement, Chain, GroupFacts, Revision, Seat, Stage
 from sessions.songs.models import LyricLine, Part, Song
 from sessions.takes.models import Mark, Take, TakePart, TakeRevision
 
 ONE_DAY = timedelta(days=1)
+FIGURE = re.compile(r"(\d{1,4}(?:\.\d)?)(cm|°)?")  # of a spacing or an angle
 MOST_HITS = 20  # of each kind; whoever finds more writes another word
 
 
@@ -125,13 +128,17 @@ def _units(words, on_day) -> QuerySet:
     if on_day is not None:
         used = Stage.objects.filter(revision__chain__setup__session__in=on_day)
         units = units.filter(pk__in=used.values("unit"))
-    own = in_fields("asset_tag", "serial_number", "note", "model__maker", "model__name")
+    text = in_fields("asset_tag", "serial_number", "note", "model__maker", "model__name")
     around = in_fields("home_room", "rack", "model__category")
+
+    def own(word: str) -> Q:
+        return text(word) | _on_channel(word, "asset_tag")
+
     return holding(units, words, own=own, around=around).order_by("asset_tag")
 
 
 def _chains(words, on_day, user) -> QuerySet:
-    chains = Chain.objects.visible_to(user).select_related("setup__session")
+    chains = Chain.objects.visible_to(user).select_related("setup__session", "group")
     if on_day is not None:
         chains = chains.filter(setup__session__in=on_day)
     words_of_it = in_fields(
@@ -141,8 +148,9 @@ def _chains(words, on_day, user) -> QuerySet:
 
     def own(word: str) -> Q:
         revisions = Revision.objects.filter(in_revision(word), chain=OuterRef("pk"))
-        stages = Stage.objects.filter(in_stage(word), revision__chain=OuterRef("pk"))
-        return words_of_it(word) | Q(Exists(revisions)) | Q(Exists(stages))
+        said = in_stage(word) | _on_channel(word, "unit__asset_tag", "channel")
+        stages = Stage.objects.filter(said, revision__chain=OuterRef("pk"))
+        return words_of_it(word) | _in_group(word) | Q(Exists(revisions)) | Q(Exists(stages))
 
     def around(word: str) -> Q:
         parts = Part.objects.filter(in_fields("name", "song__title")(word), chains=OuterRef("pk"))
@@ -150,6 +158,38 @@ def _chains(words, on_day, user) -> QuerySet:
 
     found = holding(chains, words, own=own, around=around)
     return found.order_by(F("setup__session__starts_at").desc(), "position", "pk")
+
+
+def _in_group(word: str) -> Q:
+    """By the name of its pair or group, how that is arranged (mid/side), which side it is, or a
+    figure of it: 30 cm apart, 110°."""
+    found = in_fields("group__name", "group__note")(word)
+    if len(word) > 2:
+        kinds = [each for each in Arrangement if _holds(each.label.partition(":")[0], word)]
+        seats = [each for each in Seat if _holds(each.label, word)]
+        found |= Q(group__arrangement__in=kinds) | Q(seat__in=seats)
+    if word.casefold() == "cm":
+        found |= Q(group__spacing_cm__isnull=False)
+    if figure := FIGURE.fullmatch(word.casefold()):
+        number, unit = figure.groups()
+        if unit != "°":
+            found |= Q(group__spacing_cm=number)
+        if unit != "cm":
+            found |= Q(group__included_angle_deg=number)
+    return found
+
+
+def _holds(text: str, word: str) -> bool:
+    return word.casefold() in text.casefold()
+
+
+def _on_channel(word: str, tag_field: str, channel_field: str = "") -> Q:
+    """P-01/3: the unit by its tag, where the channel is a fact too on that channel."""
+    tag, channel = tag_and_channel(word)
+    if channel is None:
+        return Q(pk__in=[])
+    on = {channel_field: channel} if channel_field else {}
+    return Q(**{f"{tag_field}__iexact": tag}, **on)
 
 
 def _sessions(words, on_day, sessions: QuerySet) -> QuerySet:
@@ -229,7 +269,7 @@ def _unit_hit(unit: Unit, recalls: _Recalls) -> Hit:
 
 def _chain_hit(chain: Chain, recalls: _Recalls) -> Hit:
     session = chain.setup.session
-    detail = _joined(chain.setup, session, _day_of(session))
+    detail = _joined(GroupFacts.of(chain), chain.setup, session, _day_of(session))
     return Hit(str(chain), detail, recalls.of(chain), chain.get_absolute_url())
 
 

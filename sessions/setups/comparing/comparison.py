@@ -119,6 +119,15 @@ class Comparison:
         return rows
 
     @property
+    def parted(self) -> list[ChangeRow]:
+        """Of the two sides of a pair: what is set on one otherwise than on the other."""
+        return [
+            ChangeRow(f"{found.stage.unit.model}", control.label, control.before, control.after)
+            for found in self.stages
+            for control in found.controls
+        ]
+
+    @property
     def is_same(self) -> bool:
         return not (self.facts or self.placement or self.changed_stages)
 
@@ -245,6 +254,9 @@ _CHAIN_FACTS: _Facts = (
     ("Parts", lambda revision: revision.chain.parts_in_words),
     ("Track", lambda revision: revision.chain.track),
     ("Input", lambda revision: revision.chain.destination_input),
+    ("Taken by", lambda revision: revision.chain.taken_by),
+    ("Summed at", lambda revision: revision.chain.summed_at),
+    ("Pair or group", lambda revision: revision.group_facts),
     ("Source level", _figure("source_spl_db", "dB SPL")),
     ("Source level holds at", _figure("source_distance_cm", "cm")),
     ("Source level by cable", _figure("source_dbu", "dBu")),

@@ -7,14 +7,18 @@ from django.urls import reverse
 
 from sessions.recall.finding.search import MOST_HITS, find
 from sessions.recall.finding.words import spellings, words_of
+from sessions.setups.models import Arrangement, ChainGroup, Seat
 from sessions.takes.models import Mark
 from tests.factories import (
     TEN_O_CLOCK,
+    ChainFactory,
     LyricLineFactory,
     PartFactory,
     PersonFactory,
     ProjectFactory,
     RecordingSessionFactory,
+    RevisionFactory,
+    SetupFactory,
     SongFactory,
     StageFactory,
     TakeFactory,
@@ -184,3 +188,31 @@ def test_page_refuses_a_day_that_is_none_beside_the_field(client_of, engineer):
 
     assert page.context["groups"] is None
     assert "day" in page.context["form"].errors
+
+
+@pytest.mark.parametrize("asked", ["mid/side", "spaced 30 cm", "drums", "left 30cm", "P-01/3"])
+def test_chain_is_found_by_its_pair_group_and_channel(engineer, asked):
+    """A piano pair [mid/side], a pair 30 cm apart over the drums, and a horn on P-01/3."""
+    setup = SetupFactory()
+    unit = UnitFactory(asset_tag="P-01", model__channels=8)
+    groups = {
+        "piano": ChainGroup.objects.create(
+            setup=setup, name="Piano", arrangement=Arrangement.MID_SIDE
+        ),
+        "kit": ChainGroup.objects.create(
+            setup=setup, name="Over the drums", arrangement=Arrangement.SPACED, spacing_cm=30
+        ),
+        "horn": None,
+    }
+    for channel, (source, group) in enumerate(groups.items(), 1):
+        chain = ChainFactory(
+            setup=setup, source=source, group=group, seat=Seat.LEFT if source == "kit" else ""
+        )
+        StageFactory(revision=RevisionFactory(chain=chain), unit=unit, channel=channel, panel=None)
+
+    chains = next(
+        each for each in find(words_of(asked), day=None, user=engineer) if "Chains" in each.name
+    )
+
+    wanted = {"mid/side": "piano", "P-01/3": "horn"}.get(asked, "kit")
+    assert [hit.title.partition(" ")[0] for hit in chains.hits] == [wanted]
