@@ -83,5 +83,5 @@ def test_list_costs_the_same_queries_for_any_number_of_chains(chains, django_ass
     for _ in range(chains):
         stage(RevisionFactory(chain__setup=setup), microphone(), patch_out=PatchPointFactory())
 
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(11):
         input_lists(setup.session)

@@ -325,7 +325,7 @@ def test_list_costs_the_same_queries(client_of, engineer, django_assert_num_quer
         revision_of(UnitFactory(model=MicrophoneModelFactory()), setup=setup)
     client = client_of(engineer)
 
-    with django_assert_num_queries(17):
+    with django_assert_num_queries(18):
         client.get(address(setup))
 
 
