@@ -18,6 +18,7 @@ from sessions.recall.sheet.stored import RECALL_SHEET
 from studio.demo.equipment import fill_equipment
 from studio.demo.money import fill_money
 from studio.demo.people import PASSWORD, STAFF, USERNAMES, fill_people, fill_projects
+from studio.demo.photographs import fill_photographs
 from studio.demo.songs import fill_songs
 from studio.demo.work import Work
 from studio.models import User
@@ -129,4 +130,5 @@ def fill() -> None:
     projects = fill_projects(people)
     Work(people, projects, fill_songs(projects["ep"], people)).fill()
     fill_money()
+    fill_photographs()
     Letter.objects.all().delete()

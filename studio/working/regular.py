@@ -14,6 +14,8 @@ from sessions.letters.models import Letter
 from sessions.letters.outbox import send
 from sessions.links.models import WrongGuess
 from sessions.papers.stored.upkeep import follow_changes, remove_leftovers
+from sessions.setups.models import Photo
+from sessions.storing import remove_without_row
 from sessions.tasks.models import Worker
 
 OVERLAP = timedelta(minutes=2)  # what was done before a worker began may have been missed
@@ -32,6 +34,7 @@ def tidy(since: datetime, now: datetime) -> None:
     call_command("clearsessions")
     call_command("prune_db_task_results", queue_name="*", min_age_days=RESULTS_KEPT, verbosity=0)
     remove_leftovers(now)
+    remove_without_row(Photo.file.field, now)
     Press.objects.forget_old(now)
     WrongGuess.objects.forget_old(now)
     Worker.objects.filter(signed_at__lt=now - timedelta(days=1)).delete()

@@ -12,7 +12,7 @@ from sessions.money.models import MoneyPaper
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneMix
-from sessions.setups.models import Chain, ChainGroup, Revision, Setup, Stage
+from sessions.setups.models import Chain, ChainGroup, Photo, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Song
 from sessions.takes.models import Take
 from sessions.terms.models import CancellationStep, CancellationTerms, Rate, RateCard
@@ -152,6 +152,11 @@ VISITS = [
     ("setups:stage_delete", ENGINEER, ""),
     ("setups:placement", ENGINEER, ""),
     ("setups:levels", ENGINEER, ""),
+    ("setups:photos", ENGINEER, ""),
+    ("setups:photo_take", ASSISTANT, ""),
+    ("setups:photo", MIXER, ""),
+    ("setups:photo_edit", ENGINEER, ""),
+    ("setups:photo_remove", ENGINEER, ""),
     ("setups:compare", MIXER, ""),
     ("setups:for_unit", ENGINEER, ""),
     ("editor:chain", ENGINEER, ""),
@@ -290,6 +295,7 @@ def demo_rows() -> dict:
         "group": ChainGroup.objects.get(),
         "headphone mix": HeadphoneMix.objects.get(name="Maud"),
         "unrecorded chain": Chain.objects.get(setup__name="Spoken verse, later"),
+        "photo": Photo.objects.exclude(unit=None).get(),
         "revision": Revision.objects.get(chain=vocal, number=1),
         "stage": Stage.objects.get(revision=vocal.newest_revision(), unit=unit),
         "take": (take := Take.objects.get(song=song, number=5)),

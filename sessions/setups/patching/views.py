@@ -7,7 +7,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from gear.equipment.cautions import PATCHING
 from gear.patchbay.models import Bay
-from sessions.setups.models import Setup
+from sessions.setups.models import Photo, Setup
 from sessions.setups.patching import actions
 from sessions.setups.patching.forms import SessionChoiceForm
 from sessions.setups.patching.patched_now import patched_now as what_is_patched
@@ -48,5 +48,8 @@ def patched_now(request: HttpRequest, pk: int) -> HttpResponse:
         "sessions": shown,
         "now": what_is_patched(bay, shown),
         "cautions": [PATCHING],
+        "photos": Photo.objects.filter(
+            bay=bay, setup__session__in=shown, setup__struck_at=None
+        ).for_list(),
     }
     return TemplateResponse(request, "sessions/setups/patching/patched_now.html", context)

@@ -1,16 +1,21 @@
+from datetime import timedelta
 from io import BytesIO
 
 import pytest
+from django.db import IntegrityError, transaction
 from django.urls import reverse
+from django.utils import timezone
 from PIL import Image
 
 from sessions.editing.presses import FIELD, new_number
 from sessions.setups.chains.actions import Seen, change_stage, fix_revision
 from sessions.setups.chains.summary import Completeness, completeness
 from sessions.setups.copying.actions import copy_setup
-from sessions.setups.models import Photo, Subject
-from sessions.setups.photos.actions import remove_photo
+from sessions.setups.models import Photo, Setup, Subject
+from sessions.setups.photos.actions import remove_photo, take_photo
 from sessions.setups.photos.forms import LARGEST_PHOTO
+from sessions.setups.photos.subjects import subjects_of
+from sessions.storing import remove_without_row
 from tests.factories import (
     ChainFactory,
     ControlFactory,
@@ -294,3 +299,44 @@ def test_logged_control_does_not_count_as_photographed(engineer):
     assert counted() == Completeness(2, 2, 0)
     remove_photo(photo, by=engineer)
     assert counted() == Completeness(2, 2, 0)
+
+
+def test_file_without_a_row_goes_and_one_with_a_row_stays(tmp_path, settings):
+    """A process that is killed between file and row leaves the file, never the reverse."""
+    settings.MEDIA_ROOT = tmp_path
+    kept, removed = PhotoFactory(), PhotoFactory()
+    Photo.objects.filter(pk=removed.pk).delete()
+    now = timezone.now()
+
+    remove_without_row(Photo.file.field, now)
+    soon = {path.name for path in tmp_path.rglob("*.jpg")}
+    remove_without_row(Photo.file.field, now + timedelta(minutes=61))
+    later = {path.name for path in tmp_path.rglob("*.jpg")}
+
+    assert {kept.file.name, removed.file.name} == {f"photos/{name}" for name in soon}
+    assert {kept.file.name} == {f"photos/{name}" for name in later}
+
+
+def test_photograph_that_cannot_be_put_on_record_leaves_no_file(
+    client_of, engineer, stage, tmp_path, settings
+):
+    settings.MEDIA_ROOT = tmp_path
+    photo = subjects_of(Setup.objects.with_chains().get())[stage.photo_key]
+
+    def fails(_):
+        raise OSError("The disk is full.")
+
+    with pytest.raises(OSError, match="full"):
+        take_photo(photo, upload=uploaded(camera_jpeg()), by=engineer, then=fails)
+
+    assert not Photo.objects.exists()
+    assert list(tmp_path.rglob("*.jpg")) == []
+
+
+def test_database_keeps_the_photographs_of_a_fixed_revision(stage):
+    photo = PhotoFactory(revision=stage.revision, subject=Subject.SOURCE)
+    fix_revision(stage.revision)
+
+    for change in (lambda rows: rows.delete(), lambda rows: rows.update(sha256="0" * 64)):
+        with pytest.raises(IntegrityError, match="photo_"), transaction.atomic():
+            change(Photo.objects.filter(pk=photo.pk))
