@@ -1,11 +1,11 @@
 """What a photograph shows, as it is on record, and what of that was changed after it was taken."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
-from sessions.setups.models import Photo, Placement, Revision, Stage, Subject
+from sessions.setups.models import Photo, Placement, Revision, SourceFacts, Stage, Subject
 from sessions.setups.photos.reduced import for_paper
 
 Facts = dict[str, dict]
@@ -75,6 +75,8 @@ def _changes(photo: Photo, revisions: list[Revision]) -> Iterator[str]:
 def _on_record(photo: Photo, revisions: Iterable[Revision]) -> Iterator[tuple]:
     """A key, the facts, and what a fact is called."""
     for revision in revisions:
+        if photo.subject == Subject.SOURCE:
+            yield f"source-{revision.chain_id}", *_of_source(revision.source_facts)
         placement = getattr(revision, "placement", None)
         if placement and (photo.subject == Subject.PLACEMENT or _is_on_floor(photo, revision)):
             yield f"{revision.chain_id}", _placed(placement), _of_placement
@@ -85,6 +87,13 @@ def _on_record(photo: Photo, revisions: Iterable[Revision]) -> Iterator[tuple]:
                 yield key, patched, lambda name, stage=stage: f"{stage.unit.asset_tag} {name}"
             elif _is_on(photo, stage):
                 yield key, stage.settings, lambda key, stage=stage: _control(photo, stage, key)
+
+
+def _of_source(source: SourceFacts) -> tuple[dict, Callable]:
+    """What is said of it, and how its amplifier is set."""
+    labels = {control.key: control.label for control in source.panel_controls()}
+    said = {label: words for label, words in source.in_words if label != "also taken by"}
+    return said | (source.settings or {}), lambda key: labels.get(key, key)
 
 
 def _is_on(photo: Photo, stage: Stage) -> bool:

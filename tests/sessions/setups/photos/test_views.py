@@ -11,7 +11,7 @@ from sessions.editing.presses import FIELD, new_number
 from sessions.setups.chains.actions import Seen, change_stage, fix_revision
 from sessions.setups.chains.summary import Completeness, completeness
 from sessions.setups.copying.actions import copy_setup
-from sessions.setups.models import Photo, Setup, Subject
+from sessions.setups.models import Photo, Setup, Source, Subject
 from sessions.setups.photos.actions import remove_photo, take_photo
 from sessions.setups.photos.forms import LARGEST_PHOTO
 from sessions.setups.photos.subjects import subjects_of
@@ -340,3 +340,14 @@ def test_database_keeps_the_photographs_of_a_fixed_revision(stage):
     for change in (lambda rows: rows.delete(), lambda rows: rows.update(sha256="0" * 64)):
         with pytest.raises(IntegrityError, match="photo_"), transaction.atomic():
             change(Photo.objects.filter(pk=photo.pk))
+
+
+def test_photograph_of_a_source_tells_what_was_changed_since(client_of, engineer, stage):
+    chain, client = stage.revision.chain, client_of(engineer)
+    Source.objects.update(tuning="drop D")
+    take(client, chain.setup, f"source-{chain.pk}")
+    Source.objects.update(tuning="capo 2")
+
+    (photo,) = client.get(page("chain", chain)).context["path"].photos
+
+    assert photo.changed == ("tuning",)
