@@ -94,14 +94,14 @@ def model_detail(request: HttpRequest, pk: int) -> HttpResponse:
 
 def model_create(request: HttpRequest) -> HttpResponse:
     form = GearModelForm(request.POST or None)
-    crumbs = trail(GEAR, MODELS)
+    crumbs = trail(MODELS)
     return create_page(request, form, title="Add a model", crumbs=crumbs, template=MODEL_FORM)
 
 
 def model_edit(request: HttpRequest, pk: int) -> HttpResponse:
     model = get_object_or_404(GearModel, pk=pk)
     form = GearModelForm(request.POST or None, instance=model)
-    return edit_page(request, form, crumbs=trail(GEAR, MODELS, model), template=MODEL_FORM)
+    return edit_page(request, form, crumbs=trail(MODELS, model), template=MODEL_FORM)
 
 
 def fault_create(request: HttpRequest, pk: int) -> HttpResponse:

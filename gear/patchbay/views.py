@@ -21,7 +21,7 @@ from gear.patchbay.grid import grid_of, next_row
 from gear.patchbay.models import Bay
 from gear.patchbay.tables import BayTable
 
-BAYS = ("Gear", "equipment:list"), ("Patch bays", "patchbay:list")
+BAYS = ("Patch bays", "patchbay:list")
 
 
 @require_safe
@@ -44,12 +44,12 @@ def bay_detail(request: HttpRequest, pk: int) -> HttpResponse:
 
 def bay_create(request: HttpRequest) -> HttpResponse:
     form = BayForm(request.POST or None)
-    return create_page(request, form, title="Add a patch bay", crumbs=trail(*BAYS))
+    return create_page(request, form, title="Add a patch bay", crumbs=trail(BAYS))
 
 
 def bay_edit(request: HttpRequest, pk: int) -> HttpResponse:
     bay = get_object_or_404(Bay, pk=pk)
-    return edit_page(request, BayForm(request.POST or None, instance=bay), crumbs=trail(*BAYS, bay))
+    return edit_page(request, BayForm(request.POST or None, instance=bay), crumbs=trail(BAYS, bay))
 
 
 def row_edit(request: HttpRequest, pk: int, row: str) -> HttpResponse:
@@ -72,7 +72,7 @@ def row_edit(request: HttpRequest, pk: int, row: str) -> HttpResponse:
         compare=lambda bay: differences(form, RowForm(bay=bay, row=row, initial=facts)),
         title=f"Row {row} of {bay}",
         then=f"Row {row} of {bay} is saved.",
-        crumbs=trail(*BAYS, bay),
+        crumbs=trail(BAYS, bay),
         template="gear/patchbay/row_form.html",
     )
 
@@ -97,7 +97,7 @@ def normals(request: HttpRequest, pk: int) -> HttpResponse:
         title=f"Normals of {bay}",
         then="The normals are saved.",
         to=request.path,
-        crumbs=trail(*BAYS, bay),
+        crumbs=trail(BAYS, bay),
         template="gear/patchbay/normals.html",
         linked=[point for point in points if hasattr(point, "normal_to")],
     )

@@ -55,13 +55,13 @@ def people(request: HttpRequest) -> HttpResponse:
 def person_create(request: HttpRequest) -> HttpResponse:
     """A new person; the address may name the client whose contact or member they are."""
     form = PersonForm(request.POST or None, initial={"client": request.GET.get("client")})
-    return create_page(request, form, title="New person", crumbs=trail(CLIENTS, PEOPLE))
+    return create_page(request, form, title="New person", crumbs=trail(PEOPLE))
 
 
 def person_edit(request: HttpRequest, pk: int) -> HttpResponse:
     person = get_object_or_404(Person, pk=pk)
     form = PersonForm(request.POST or None, instance=person)
-    return edit_page(request, form, crumbs=trail(CLIENTS, PEOPLE))
+    return edit_page(request, form, crumbs=trail(PEOPLE))
 
 
 def project_create(request: HttpRequest, pk: int) -> HttpResponse:

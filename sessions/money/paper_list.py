@@ -10,7 +10,6 @@ from django.utils import timezone
 from gear.asked import all_rows, in_pages
 from gear.comma_separated import as_text, csv_answer
 from sessions.bookings.models import RecordingSession
-from sessions.bookings.pages import above
 from sessions.money.filters import PaperFilter
 from sessions.money.models import MoneyPaper
 from sessions.money.tables import PaperTable
@@ -23,8 +22,7 @@ def papers(request: HttpRequest) -> HttpResponse:
     """Quotes and work orders, the newest first."""
     found, table = _found(request)
     in_pages(request, table, 30)
-    crumbs = [*above(), ("Quotes and work orders", "")]
-    context = {"filter": found, "table": table, "crumbs": crumbs}
+    context = {"filter": found, "table": table}
     return TemplateResponse(request, "sessions/money/papers.html", context)
 
 

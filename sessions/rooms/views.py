@@ -11,34 +11,29 @@ from sessions.rooms.hours import hours_of, week_in_words
 from sessions.rooms.models import HouseRules, Room
 from sessions.rooms.tables import RoomTable
 
-SESSIONS = ("Sessions", "bookings:list")
 ROOMS = ("Rooms", "rooms:list")
 HOURS = ("Hours", "rooms:hours")
 
 
 def rooms(request: HttpRequest) -> HttpResponse:
     table = in_pages(request, RoomTable(Room.objects.order_by("retired", "name")))
-    context = {"table": table, "crumbs": [*trail(SESSIONS), ("Rooms", "")]}
+    context = {"table": table}
     return TemplateResponse(request, "sessions/rooms/rooms.html", context)
 
 
 def room_create(request: HttpRequest) -> HttpResponse:
     form = RoomForm(request.POST or None)
-    return create_page(
-        request, form, title="New room", crumbs=trail(SESSIONS, ROOMS), then="rooms:list"
-    )
+    return create_page(request, form, title="New room", crumbs=trail(ROOMS), then="rooms:list")
 
 
 def room_edit(request: HttpRequest, pk: int) -> HttpResponse:
     room = get_object_or_404(Room, pk=pk)
-    return edit_page(
-        request, RoomForm(request.POST or None, instance=room), crumbs=trail(SESSIONS, ROOMS)
-    )
+    return edit_page(request, RoomForm(request.POST or None, instance=room), crumbs=trail(ROOMS))
 
 
 def house_rules(request: HttpRequest) -> HttpResponse:
     form = HouseRulesForm(request.POST or None, instance=HouseRules.current())
-    crumbs, then = trail(SESSIONS, ROOMS), "The house rules are saved."
+    crumbs, then = trail(ROOMS), "The house rules are saved."
     return edit_page(request, form, crumbs=crumbs, title="House rules", then=then)
 
 
@@ -49,7 +44,6 @@ def hours(request: HttpRequest) -> HttpResponse:
     context = {
         "rooms": [(room, week_in_words(weeks[room])) for room in rooms],
         "people": [(person, week_in_words(weeks[person])) for person in people],
-        "crumbs": [*trail(SESSIONS), ("Hours", "")],
     }
     return TemplateResponse(request, "sessions/rooms/hours.html", context)
 
@@ -75,6 +69,6 @@ def _hours_page(request: HttpRequest, resource: Room | Person, what: str) -> Htt
         compare=lambda current: form.differences(hours_of([current])[current]),
         title=f"{what} of {resource}",
         then=f"The hours of {resource} are saved.",
-        crumbs=trail(SESSIONS, HOURS),
+        crumbs=trail(HOURS),
         template="sessions/rooms/week.html",
     )

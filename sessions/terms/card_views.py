@@ -23,7 +23,7 @@ KINDS = {
 }
 
 
-PAGES = ("Sessions", "bookings:list"), ("Rate cards", "terms:cards")
+CARDS = ("Rate cards", "terms:cards")
 THINGS = ("room", "person", "unit__model", "gear_model")
 
 
@@ -34,7 +34,7 @@ def _rate(pk: int) -> Rate:
 def card_list(request: HttpRequest) -> HttpResponse:
     cards = RateCard.objects.annotate(rate_count=Count("rates")).order_by("retired", "name")
     table = in_pages(request, CardTable(cards))
-    context = {"table": table, "crumbs": [*trail(PAGES[0]), ("Rate cards", "")]}
+    context = {"table": table}
     return TemplateResponse(request, "sessions/terms/card_list.html", context)
 
 
@@ -43,7 +43,7 @@ def card_create(request: HttpRequest) -> HttpResponse:
     house = HouseRules.current()
     initial = {name: getattr(house, name) for name in ("currency", "tax_name", "tax_percent")}
     form = CardForm(request.POST or None, initial=initial)
-    return create_page(request, form, title="New rate card", crumbs=trail(*PAGES))
+    return create_page(request, form, title="New rate card", crumbs=trail(CARDS))
 
 
 def card_detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -56,7 +56,7 @@ def card_detail(request: HttpRequest, pk: int) -> HttpResponse:
             (rate, KINDS[rate.key[0]], figures(rate.amount, card.currency)) for rate in shown
         ],
         "rules": rules_in_words(card),
-        "crumbs": [*trail(*PAGES), (str(card), "")],
+        "crumbs": [*trail(CARDS), (str(card), "")],
     }
     return TemplateResponse(request, "sessions/terms/card_detail.html", context)
 
@@ -64,20 +64,20 @@ def card_detail(request: HttpRequest, pk: int) -> HttpResponse:
 def card_edit(request: HttpRequest, pk: int) -> HttpResponse:
     card = get_object_or_404(RateCard, pk=pk)
     return edit_page(
-        request, CardForm(request.POST or None, instance=card), crumbs=trail(*PAGES, card)
+        request, CardForm(request.POST or None, instance=card), crumbs=trail(CARDS, card)
     )
 
 
 def rate_create(request: HttpRequest, pk: int) -> HttpResponse:
     card = get_object_or_404(RateCard, pk=pk)
     form = RateForm(request.POST or None, instance=Rate(card=card))
-    return create_page(request, form, title="New rate", crumbs=trail(*PAGES, card), then=card)
+    return create_page(request, form, title="New rate", crumbs=trail(CARDS, card), then=card)
 
 
 def rate_edit(request: HttpRequest, pk: int) -> HttpResponse:
     rate = _rate(pk)
     form = RateForm(request.POST or None, instance=rate)
-    return edit_page(request, form, crumbs=trail(*PAGES, rate.card))
+    return edit_page(request, form, crumbs=trail(CARDS, rate.card))
 
 
 def rate_delete(request: HttpRequest, pk: int) -> HttpResponse:
@@ -93,5 +93,5 @@ def rate_delete(request: HttpRequest, pk: int) -> HttpResponse:
         text="Quotes and work orders that were issued stay as they are.",
         action="Take it off",
         title="Take a rate off",
-        crumbs=trail(*PAGES, rate.card),
+        crumbs=trail(CARDS, rate.card),
     )

@@ -42,7 +42,7 @@ class KindOfSession:
         return gaps + overlaps
 
 
-PAGES = ("Sessions", "bookings:list"), ("Cancellation terms", "terms:list")
+TERMS = ("Cancellation terms", "terms:list")
 
 
 def _step(pk: int) -> CancellationStep:
@@ -52,13 +52,13 @@ def _step(pk: int) -> CancellationStep:
 def terms_list(request: HttpRequest) -> HttpResponse:
     terms = CancellationTerms.objects.annotate(step_count=Count("steps"))
     table = in_pages(request, TermsTable(terms.order_by("retired", "name")))
-    context = {"table": table, "crumbs": [*trail(PAGES[0]), ("Cancellation terms", "")]}
+    context = {"table": table}
     return TemplateResponse(request, "sessions/terms/terms_list.html", context)
 
 
 def terms_create(request: HttpRequest) -> HttpResponse:
     form = TermsForm(request.POST or None)
-    return create_page(request, form, title="New cancellation terms", crumbs=trail(*PAGES))
+    return create_page(request, form, title="New cancellation terms", crumbs=trail(TERMS))
 
 
 def terms_detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -75,7 +75,7 @@ def terms_detail(request: HttpRequest, pk: int) -> HttpResponse:
             if steps
         ],
         "said": terms_in_words(terms),
-        "crumbs": [*trail(*PAGES), (str(terms), "")],
+        "crumbs": [*trail(TERMS), (str(terms), "")],
     }
     return TemplateResponse(request, "sessions/terms/terms_detail.html", context)
 
@@ -93,14 +93,14 @@ def _kinds(terms: CancellationTerms, steps: list[CancellationStep]) -> list[Kind
 def terms_edit(request: HttpRequest, pk: int) -> HttpResponse:
     terms = get_object_or_404(CancellationTerms, pk=pk)
     return edit_page(
-        request, TermsForm(request.POST or None, instance=terms), crumbs=trail(*PAGES, terms)
+        request, TermsForm(request.POST or None, instance=terms), crumbs=trail(TERMS, terms)
     )
 
 
 def step_create(request: HttpRequest, pk: int) -> HttpResponse:
     terms = get_object_or_404(CancellationTerms, pk=pk)
     form = StepForm(request.POST or None, instance=CancellationStep(terms=terms))
-    return create_page(request, form, title="New step", crumbs=trail(*PAGES, terms), then=terms)
+    return create_page(request, form, title="New step", crumbs=trail(TERMS, terms), then=terms)
 
 
 def step_edit(request: HttpRequest, pk: int) -> HttpResponse:
@@ -109,7 +109,7 @@ def step_edit(request: HttpRequest, pk: int) -> HttpResponse:
     return edit_page(
         request,
         form,
-        crumbs=trail(*PAGES, step.terms),
+        crumbs=trail(TERMS, step.terms),
         title=f"Edit the step: {step_in_words(step)}",
     )
 
@@ -126,5 +126,5 @@ def step_delete(request: HttpRequest, pk: int) -> HttpResponse:
         text="Quotes that were issued stay as they are.",
         action="Take it out",
         title="Take a step out",
-        crumbs=trail(*PAGES, step.terms),
+        crumbs=trail(TERMS, step.terms),
     )

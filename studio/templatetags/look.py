@@ -12,6 +12,7 @@ from lucide.templatetags.lucide import lucide
 
 from gear.audio.values import MINUS
 from sessions.papers.signs import number_of, unprintable
+from studio.bar import BARS, entry_of
 from studio.logs import request_id
 
 register = template.Library()
@@ -50,23 +51,6 @@ MARKS = {
     "master": ("M", "solid"),
     "no good": ("NG", "bad struck"),
 }
-UNDER_SESSIONS = {"bookings", "schedule", "free", "series", "holds", "house", "feeds", "money"}
-UNDER_SESSIONS |= {"setups", "editor", "headphones", "takes", "reports", "papers", "usage"}
-# Page, word, sign, and the URL namespaces that belong under it.
-NAVIGATION = [
-    ("home", "Today", "sunrise", set()),
-    ("bookings:list", "Sessions", "calendar-days", UNDER_SESSIONS),
-    ("clients:list", "Clients", "book-user", {"clients"}),
-    (
-        "songs:list",
-        "Songs",
-        "music",
-        {"songs", "find", "recall", "rebuild", "imported", "deliverables"},
-    ),
-    ("equipment:list", "Gear", "mic", {"equipment", "panels", "patchbay"}),
-]
-# Pages that stand behind another door than the rest of their namespace.
-STANDS_WITH = {"setups:patched_now": "patchbay", "setups:for_unit": "equipment"}
 LEVELS = {
     "info": ("info", "Note"),
     "success": ("circle-check", "Done"),
@@ -159,23 +143,26 @@ def reading(
     }
 
 
-@register.inclusion_tag("components/navigation.html", takes_context=True)
-def main_navigation(context) -> dict:
-    """The doors this user may open, with the one they are behind marked."""
-    here = context["request"].resolver_match
-    view_name = here.view_name if here else ""
-    place = STANDS_WITH.get(view_name, here.namespace if here else "")
-    entries = [
-        {
-            "page": page,
-            "word": word,
-            "sign": sign,
-            "current": view_name == page if page == "home" else place in below,
-        }
-        for page, word, sign, below in NAVIGATION
-        if page in context["pages_open"]
-    ]
-    return {"entries": entries}
+@register.inclusion_tag("components/main_bar.html", takes_context=True)
+def main_bar(context) -> dict:
+    """What this user's role goes to, with the entry that the page belongs under marked."""
+    bar = BARS[context["user"].role]
+    return {"entries": bar, "current": entry_of(_page_of(context), bar)}
+
+
+@register.inclusion_tag("components/section_tabs.html", takes_context=True)
+def section_tabs(context, here: str = "") -> dict:
+    """The lists beside the one that is shown, if the page (or the one it stands for) is such a list."""
+    here = here or _page_of(context)
+    user = context.get("user")
+    entry = entry_of(here, BARS[user.role]) if user and user.is_authenticated else None
+    beside = entry is not None and here in entry.tabs and len(entry.tabs) > 1
+    return {"entry": entry, "tabs": entry.tabs if beside else {}, "here": here}
+
+
+def _page_of(context) -> str:
+    request = context.get("request")
+    return request.resolver_match.view_name if request and request.resolver_match else ""
 
 
 @register.filter

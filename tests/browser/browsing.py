@@ -1,6 +1,7 @@
 """Debian's Chromium, and an eye on everything that a page does and should not."""
 
 import shutil
+from contextlib import contextmanager
 
 FLAGS = (  # no first-run pages, no updates, no calls home
     "--no-sandbox",
@@ -44,6 +45,16 @@ def sign_in(page, user_name: str, password: str) -> None:
     page.get_by_label("Password").fill(password)
     page.get_by_role("button", name="Sign in").click()
     page.wait_for_url("**/")
+
+
+@contextmanager
+def touched(page):
+    """For as long, what points at the page is a finger: `pointer: coarse`."""
+    devtools = page.context.new_cdp_session(page)
+    devtools.send("Emulation.setTouchEmulationEnabled", {"enabled": True})
+    yield
+    devtools.send("Emulation.setTouchEmulationEnabled", {"enabled": False})
+    devtools.detach()
 
 
 class Watch:

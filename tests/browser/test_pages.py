@@ -4,8 +4,14 @@ import pytest
 
 from studio.access import PAGES
 from studio.demo.command import fill
-from tests.browser.browsing import TABLET, WIDE
-from tests.browser.looking import barriers, faint_words, sideways, small_targets
+from tests.browser.browsing import TABLET, WIDE, touched
+from tests.browser.looking import (
+    FOR_A_FINGER,
+    barriers,
+    faint_words,
+    sideways,
+    small_targets,
+)
 from tests.browser.visits import (
     FILES,
     STRANGER,
@@ -73,8 +79,10 @@ def look_at(page, address: str, *, in_the_dark: bool) -> list[str]:
     if not page.url.endswith(address):
         found.append(f"leads to {page.url}")
     found += [f"wide: {each}" for each in sideways(page) + barriers(page)]
-    page.set_viewport_size(TABLET)
-    found += [f"tablet: {each}" for each in sideways(page) + small_targets(page)]
+    found += [f"wide: {each}" for each in small_targets(page)]
+    with touched(page):
+        page.set_viewport_size(TABLET)
+        found += [f"tablet: {each}" for each in sideways(page) + small_targets(page, FOR_A_FINGER)]
     if in_the_dark:
         page.emulate_media(color_scheme="dark")
         found += [f"tablet, dark: {each}" for each in faint_words(page)]

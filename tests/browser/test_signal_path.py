@@ -15,7 +15,7 @@ from sessions.songs.models import Song
 from studio.demo.chains import FIDDLE, FLUGELHORN, LEAD_VOCAL, make_chain
 from studio.demo.equipment import fill_equipment
 from tests.browser.browsing import TABLET, WIDE
-from tests.browser.looking import barriers, faint_words, sideways, small_targets
+from tests.browser.looking import FOR_A_FINGER, barriers, faint_words, sideways, small_targets
 from tests.factories import PartFactory, SetupFactory, TakeFactory
 from tests.sessions.recall.recorded import record
 
@@ -69,7 +69,9 @@ def test_pages_are_short_and_in_order_wide_and_for_a_finger(song, page_of, engin
         wide.goto(address)
         tablet.goto(address)
         heights[name] = (height(wide), height(tablet))
-        found = sideways(wide) + barriers(wide) + sideways(tablet) + small_targets(tablet)
+        found = (
+            sideways(wide) + barriers(wide) + sideways(tablet) + small_targets(tablet, FOR_A_FINGER)
+        )
         tablet.emulate_media(color_scheme="dark")
         found += faint_words(tablet)
         tablet.emulate_media(color_scheme="light")

@@ -58,7 +58,11 @@ def test_watch_sees_a_request_that_leaves_the_studio(watched):
     ("look", "flaw", "said"),
     [
         (sideways, "main.style.width = '2000px'", "scrolls sideways"),
-        (small_targets, "main.querySelector('button').style.minHeight = '30px'", "a target of"),
+        (
+            small_targets,
+            "main.querySelector('button').style.cssText = 'min-height: 0; padding: 0; height: 20px'",
+            "a target of",
+        ),
         (barriers, "main.querySelector('label').remove()", "axe, label"),
         (faint_words, "main.querySelector('h1').style.color = '#ccc'", "axe, color-contrast"),
     ],

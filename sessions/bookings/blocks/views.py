@@ -4,14 +4,13 @@ from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 
 from gear.asked import in_pages
-from gear.editing.form_pages import confirm_page, edit_page, form_page
+from gear.editing.form_pages import confirm_page, edit_page, form_page, trail
 from sessions.bookings.blocks.actions import change_block, lift_block, make_block
 from sessions.bookings.blocks.filters import BlockFilter
 from sessions.bookings.blocks.forms import BlockForm
 from sessions.bookings.blocks.tables import BlockTable
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Block
-from sessions.bookings.pages import above
 from sessions.letters.outbox import warning_of_unsent_letters
 
 BLOCKS = ("Blocks", "blocks:list")
@@ -24,7 +23,7 @@ def blocks(request: HttpRequest) -> HttpResponse:
     found = BlockFilter(asked, Block.objects.visible_to(request.user).for_list(), request=request)
     table = BlockTable(found.qs, order_by="-starts_at" if asked["when"] == "past" else "starts_at")
     in_pages(request, table, 30)
-    context = {"filter": found, "table": table, "crumbs": [*above(), ("Blocks", "")]}
+    context = {"filter": found, "table": table}
     return TemplateResponse(request, "sessions/bookings/blocks/blocks.html", context)
 
 
@@ -39,7 +38,7 @@ def block_create(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, f"{block} is blocked: {block.period_in_words}.")
             return redirect(block)
-    return form_page(request, form, title="Block time", crumbs=above(BLOCKS))
+    return form_page(request, form, title="Block time", crumbs=trail(BLOCKS))
 
 
 def _wanted(asked) -> dict:
@@ -62,7 +61,7 @@ def block_edit(request: HttpRequest, pk: int) -> HttpResponse:
         with warning_of_unsent_letters(request):
             return change_block(block, version=version, **form.cleaned_data, by=request.user)
 
-    return edit_page(request, form, save=save, crumbs=above(BLOCKS))
+    return edit_page(request, form, save=save, crumbs=trail(BLOCKS))
 
 
 def block_remove(request: HttpRequest, pk: int) -> HttpResponse:
@@ -79,7 +78,7 @@ def block_remove(request: HttpRequest, pk: int) -> HttpResponse:
         text="What it keeps may be booked again, and holds behind it move up.",
         action="Lift it",
         title=f"Lift {block}",
-        crumbs=above(BLOCKS),
+        crumbs=trail(BLOCKS),
         danger=False,
     )
 

@@ -9,7 +9,6 @@ from django.utils.http import urlencode
 
 from sessions.bookings.free.forms import FreeTimeForm
 from sessions.bookings.free.search import FreePeriod, find_free_time
-from sessions.bookings.pages import above
 from sessions.periods import period_in_words, typed
 from sessions.rooms.resources import by_kind
 
@@ -30,7 +29,6 @@ def search(request: HttpRequest) -> HttpResponse:
     context = {
         "form": form,
         "found": found,
-        "crumbs": [*above(), ("Free time", "")],
     }
     return TemplateResponse(request, "sessions/bookings/free/search.html", context)
 

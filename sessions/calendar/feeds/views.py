@@ -11,7 +11,7 @@ from django.utils.http import http_date, quote_etag
 from django.views.decorators.http import require_POST, require_safe
 
 from gear.asked import in_pages
-from sessions.bookings.pages import above
+from gear.editing.form_pages import trail
 from sessions.calendar.feeds.contents import feed_file, last_change
 from sessions.calendar.feeds.forms import FeedForm
 from sessions.calendar.feeds.models import FeedAddress
@@ -50,7 +50,6 @@ def _list_page(request: HttpRequest, form: FeedForm) -> HttpResponse:
         "table": table,
         "form": form,
         "address": request.session.pop(MADE_JUST_NOW, ""),
-        "crumbs": [*above(), ("Feeds", "")],
     }
     response = TemplateResponse(request, "sessions/calendar/feeds/feed_list.html", context)
     response["Cache-Control"] = "no-store"
@@ -79,5 +78,5 @@ def feed_revoke(request: HttpRequest, pk: int) -> HttpResponse:
         feed.revoke(timezone.now())
         messages.success(request, f"{feed} is revoked: its address is not there any more.")
         return redirect("feeds:list")
-    context = {"feed": feed, "crumbs": [*above(("Feeds", "feeds:list")), ("Revoke", "")]}
+    context = {"feed": feed, "crumbs": [*trail(("Calendar feeds", "feeds:list")), ("Revoke", "")]}
     return TemplateResponse(request, "sessions/calendar/feeds/feed_revoke.html", context)

@@ -10,7 +10,6 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils import timezone
 
-from sessions.bookings.pages import above
 from sessions.calendar.schedule.days import (
     ONE_DAY,
     clock_change,
@@ -136,6 +135,5 @@ def _page(
         "after": turn.to(day=after),
         "back_to_today": turn.to(day=context["today"]),
         "booking": reverse("bookings:create"),
-        "crumbs": [*above(), ("Schedule", "")],
     }
     return TemplateResponse(request, f"sessions/desk/schedule/{turn.span}.html", context)

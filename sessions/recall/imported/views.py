@@ -21,7 +21,6 @@ def sheet_list(request: HttpRequest) -> HttpResponse:
     context = {
         "form": form,
         "sheets": ImportedSheet.objects.visible_to(request.user).for_list(),
-        "crumbs": [("Songs", reverse("songs:list")), ("Imported sheets", "")],
     }
     status = 422 if form.is_bound else 200
     return TemplateResponse(request, "sessions/recall/imported/list.html", context, status=status)
@@ -52,7 +51,6 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
         "form": form,
         "rebuilds": imported.rebuilds.all(),
         "crumbs": [
-            ("Songs", reverse("songs:list")),
             ("Imported sheets", reverse("imported:list")),
             (str(imported), ""),
         ],

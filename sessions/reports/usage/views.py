@@ -5,7 +5,6 @@ from django.utils import timezone
 from gear.asked import in_pages, whole_number
 from gear.comma_separated import as_text, csv_answer
 from sessions.bookings.models import RecordingSession
-from sessions.bookings.pages import above
 from sessions.money.models import unbilled as unbilled_sessions
 from sessions.reports.usage.hours import KindOfUse, hours_of, use_of_year
 from sessions.reports.usage.plot import MONTHS, Plot, plot
@@ -30,7 +29,6 @@ def months(request: HttpRequest) -> HttpResponse:
         "after": year + 1 if year < LATEST else None,
         "months": MONTHS,
         "kinds": [(kind, _plots(kind), _rows(kind)) for kind in kinds],
-        "crumbs": [*above(), ("Use by month", "")],
     }
     return TemplateResponse(request, "sessions/reports/usage/months.html", context)
 
@@ -80,5 +78,5 @@ def unbilled(request: HttpRequest) -> HttpResponse:
 
 def _open_page(request: HttpRequest, title: str, table) -> HttpResponse:
     in_pages(request, table, 30)
-    context = {"title": title, "table": table, "crumbs": [*above(), (title, "")]}
+    context = {"title": title, "table": table}
     return TemplateResponse(request, "sessions/reports/usage/open.html", context)

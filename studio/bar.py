@@ -1,0 +1,118 @@
+"""The main bar, by role, and the lists that stand as tabs under each of its entries.
+
+Every page belongs under one entry of each role's bar: the entry that names it, else the one that
+names its URL namespace. `tests/studio/test_bar.py` walks all pages from here by their links.
+"""
+
+from dataclasses import dataclass
+
+from studio.roles import Role
+
+
+@dataclass(frozen=True)
+class Entry:
+    """`tabs` are pages with their words, the first is where the entry leads; `below` are further
+    pages, or whole namespaces of URLs."""
+
+    word: str
+    tabs: dict[str, str]
+    below: frozenset[str] = frozenset()
+
+    @property
+    def page(self) -> str:
+        return next(iter(self.tabs))
+
+
+HOUSE_TABS = {"rooms:list": "Rooms", "rooms:hours": "Hours", "blocks:list": "Blocks"}
+PEOPLE = {"clients:people": "People"}
+FEEDS = {"feeds:list": "Calendar feeds"}
+REBUILDS = {"rebuild:list": "Rebuilds", "imported:list": "Imported sheets"}
+BY_SESSION = frozenset(
+    {"bookings", "series", "holds", "setups", "editor", "headphones", "takes", "reports"}
+)
+
+TODAY = Entry("Today", {"home": "Today"})
+SCHEDULE = Entry(
+    "Schedule", {"schedule:week": "Schedule", "free:search": "Free time"}, frozenset({"schedule"})
+)
+SESSIONS = Entry("Sessions", {"bookings:list": "Sessions"}, BY_SESSION)
+CLIENTS = Entry("Clients", {"clients:list": "Clients"}, frozenset({"clients"}))
+SONGS = Entry(
+    "Songs",
+    {"songs:list": "Songs", "find:search": "Recall sheets", **REBUILDS},
+    frozenset({"songs", "recall", "rebuild", "imported", "deliverables"}),
+)
+GEAR = Entry(
+    "Gear",
+    {"equipment:list": "Units", "equipment:models": "Models", "patchbay:list": "Patch bays"},
+    frozenset({"equipment", "panels", "patchbay", "setups:patched_now", "setups:for_unit"}),
+)
+MONEY = Entry(
+    "Money",
+    {
+        "money:papers": "Quotes and work orders",
+        "usage:unbilled": "Unbilled sessions",
+        "terms:cards": "Rate cards",
+        "terms:list": "Cancellation terms",
+    },
+    frozenset({"money", "terms"}),
+)
+STUDIO = Entry(
+    "Studio",
+    {
+        **HOUSE_TABS,
+        **PEOPLE,
+        "rooms:house_rules": "House rules",
+        **FEEDS,
+        "usage:months": "Usage",
+        "usage:lapsed": "Lapsed holds",
+        "sign_ins": "Sign-ins",
+    },
+    frozenset(
+        {"rooms", "blocks", "feeds", "usage", "clients:person_create", "clients:person_edit"}
+        | {"sign_in_create", "sign_in_edit", "sign_in_password"}
+    ),
+)
+
+# What the manager finds under Studio and Clients stands for the others where they look for it.
+CONTROL_ROOM = [
+    TODAY,
+    Entry(
+        "Schedule",
+        {**SCHEDULE.tabs, **HOUSE_TABS, **FEEDS},
+        frozenset({"schedule", "rooms", "blocks", "feeds"}),
+    ),
+    Entry(
+        "Sessions",
+        {**SESSIONS.tabs, **CLIENTS.tabs, **PEOPLE},
+        BY_SESSION | {"clients"},
+    ),
+    SONGS,
+    GEAR,
+]
+BARS = {
+    Role.MANAGER: [TODAY, SCHEDULE, SESSIONS, CLIENTS, SONGS, GEAR, MONEY, STUDIO],
+    Role.ENGINEER: CONTROL_ROOM,
+    Role.ASSISTANT: CONTROL_ROOM,
+    Role.MIX_ENGINEER: [
+        Entry(
+            "Today",
+            {**TODAY.tabs, **SESSIONS.tabs, "schedule:week": "Schedule", **FEEDS},
+            BY_SESSION | {"schedule", "feeds", "clients"},
+        ),
+        Entry(
+            "Songs",
+            {"songs:list": "Songs", "find:search": "Recall sheets"},
+            frozenset({"songs", "recall", "deliverables"}),
+        ),
+        Entry("Rebuilds", REBUILDS, frozenset({"rebuild", "imported"})),
+        GEAR,
+    ],
+}
+
+
+def entry_of(page: str, bar: list[Entry]) -> Entry | None:
+    """The entry that a page (its URL name with its namespace) belongs under."""
+    named = (entry for entry in bar if page in entry.tabs or page in entry.below)
+    namespace = page.partition(":")[0]
+    return next(named, None) or next((each for each in bar if namespace in each.below), None)
