@@ -21,7 +21,7 @@ SMALL_TARGETS = """(smallest) => {
   return [...document.querySelectorAll(parts)]
     .filter((part) => part.type !== "hidden" && part.checkVisibility())
     .filter((part) => !part.closest(".visually-hidden"))
-    .map((part) => (["checkbox", "radio"].includes(part.type) && part.closest("label")) || part)
+    .map((part) => (["checkbox", "radio", "file"].includes(part.type) && part.closest("label")) || part)
     .filter((part) => {
       const { width, height } = part.getBoundingClientRect();
       return width < smallest - 0.5 || height < smallest - 0.5;
