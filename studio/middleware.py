@@ -55,14 +55,16 @@ class AccessMiddleware:
         if any(isinstance(value, int) and value > LARGEST for value in kwargs.values()):
             raise Http404  # no database counts so far
         if "HTTP_TRANSFER_ENCODING" in request.META:
-            return _refused(request, 411, "It did not say how large it is, and so was not read.")
+            return _refused(
+                request, 411, "The request did not give its length, so it was not read."
+            )
         if page in TAKES_FILES:
             request.upload_handlers = [LimitedUploadHandler(request, file_limit(page))]
             return None
         limit = PUBLIC_BODY_LIMIT if PAGES[page] is PUBLIC else BODY_LIMIT
         if int(request.META.get("CONTENT_LENGTH") or 0) > limit:
             most = filesizeformat(limit)
-            return _refused(request, 413, f"It is larger than the {most} that this page takes.")
+            return _refused(request, 413, f"It is larger than the {most} that this page accepts.")
         return None
 
 

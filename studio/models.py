@@ -11,7 +11,7 @@ UNRECORDED = {"password", "last_login", "theme"}
 
 
 class Theme(models.TextChoices):
-    AUTO = "auto", "As the device"
+    AUTO = "auto", "Follow the device"
     LIGHT = "light", "Light"
     DARK = "dark", "Dark"
 

@@ -40,7 +40,7 @@ class SignInForm(forms.ModelForm):
         fields = [*FIELDS, "is_active"]
         labels = LABELS | {"is_active": "May sign in"}
         help_texts = HELP | {
-            "is_active": "Take the tick off instead of deleting: the work keeps a name."
+            "is_active": "Untick this instead of deleting, so that past work keeps its name."
         }
 
     def clean(self):
@@ -52,7 +52,7 @@ class SignInForm(forms.ModelForm):
             field = "is_active" if data.get("role") == Role.MANAGER else "role"
             self.add_error(
                 field,
-                "This is the last studio manager who may sign in: make another one first.",
+                "This is the last studio manager who may sign in: add another one first.",
             )
         return data
 
@@ -80,7 +80,7 @@ def sign_in_password(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_valid():
         form.save()
         reset(username=user.username)
-        messages.success(request, f"{user} has a new password.")
+        messages.success(request, f"New password set for {user}.")
         return redirect("sign_ins")
     return form_page(request, form, title=f"New password for {user}", crumbs=trail(SIGN_INS))
 
@@ -89,7 +89,7 @@ def own_password(request: HttpRequest) -> HttpResponse:
     form = PasswordChangeForm(request.user, request.POST or None)
     if form.is_valid():
         update_session_auth_hash(request, form.save())
-        messages.success(request, "Your password is changed.")
+        messages.success(request, "Password changed.")
         return redirect("home")
     crumbs = trail(("Today", "home"))
     return form_page(request, form, title="Change your password", crumbs=crumbs)

@@ -61,7 +61,7 @@ def create_page(
     if form.is_bound and form.is_valid():
         with transaction.atomic():
             made = form.save()
-        messages.success(request, f"{made} is on record.")
+        messages.success(request, f"{made} saved.")
         return redirect(then or made)
     return form_page(request, form, title=title, crumbs=crumbs, **more)
 
@@ -98,7 +98,7 @@ def edit_page(
         except ValidationError as refusal:
             form.refuse(refusal) if hasattr(form, "refuse") else form.add_error(None, refusal)
         else:
-            messages.success(request, then or f"{saved} is saved.")
+            messages.success(request, then or f"{saved} saved.")
             return redirect(to or crumbs[-1][1])
     return form_page(request, form, seen=seen, **more)
 

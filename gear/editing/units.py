@@ -1,7 +1,7 @@
 from django.forms import DecimalField, FloatField, IntegerField, ModelForm
 
 SHORT = {"minutes": "min", "ohm": "Ω", "per cent": "%"}
-NOT_A_NUMBER = "Give a number, such as 45 or 12.50."
+NOT_A_NUMBER = "Enter a number, such as 45 or 12.50."
 LIMITS = {
     "min_value": "Give %(limit_value)s or more.",
     "max_value": "Give %(limit_value)s or less.",
@@ -21,4 +21,4 @@ class UnitsForm(ModelForm):
             if isinstance(field, (DecimalField, FloatField)):
                 field.error_messages |= {"invalid": NOT_A_NUMBER} | LIMITS
             elif isinstance(field, IntegerField):
-                field.error_messages |= {"invalid": "Give a whole number, such as 120."} | LIMITS
+                field.error_messages |= {"invalid": "Enter a whole number, such as 120."} | LIMITS

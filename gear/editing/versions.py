@@ -66,7 +66,7 @@ def differences(form: BaseForm, saved: BaseForm | None) -> list[tuple[str, str, 
     Without `saved` the thing was taken out meanwhile.
     """
     return [
-        (str(field.label), _shown(saved[field.name]) if saved else "taken out", _shown(field))
+        (str(field.label), _shown(saved[field.name]) if saved else "removed", _shown(field))
         for field in form.visible_fields()
         if not isinstance(field.field, FileField) and (saved is None or _differs(field, saved))
     ]

@@ -15,12 +15,12 @@ def report_fault(
     to_bench: bool = False,
     channel: int | None = None,
 ) -> Fault:
-    """Write down what is wrong with a unit, and put it at the bench if it cannot be used."""
+    """Write down what is wrong with a unit, and put it on the bench if it cannot be used."""
     fault = Fault.objects.create(
         unit=unit, channel=channel, description=description, reported_by=by
     )
     if to_bench:
-        _put(unit, UnitState.AT_THE_BENCH)
+        _put(unit, UnitState.ON_THE_BENCH)
     return fault
 
 

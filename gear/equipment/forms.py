@@ -70,7 +70,7 @@ class FaultForm(forms.ModelForm):
     """What is wrong, in a sentence or two."""
 
     to_bench = forms.BooleanField(
-        label="Put the unit at the bench",
+        label="Put the unit on the bench",
         required=False,
         help_text="It cannot be booked or patched until it is back in service.",
     )
@@ -102,7 +102,7 @@ class FaultWorkForm(forms.ModelForm):
         required=False,
         choices=[
             ("", "Leave it where it is"),
-            (UnitState.AT_THE_BENCH, "Put it at the bench"),
+            (UnitState.ON_THE_BENCH, "Put it on the bench"),
             (UnitState.IN_SERVICE, "Put it back in service"),
         ],
     )

@@ -31,7 +31,7 @@ class Edit:
 
 @dataclass(frozen=True)
 class Away:
-    """A time at the bench, or retired; `until` is None while it lasts."""
+    """A time on the bench, or retired; `until` is None while it lasts."""
 
     state: str
     since: datetime

@@ -83,7 +83,7 @@ def check_order(starts_at: datetime, ends_at: datetime) -> None:
     """Raises BookingRefused for a period that does not end after it starts."""
     if ends_at <= starts_at:
         raise BookingRefused(
-            {"ends_at": "This is not after the start. Over midnight, give the next day."}
+            {"ends_at": "The end must be after the start. Over midnight, enter the next day."}
         )
 
 

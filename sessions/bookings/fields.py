@@ -16,10 +16,10 @@ class StudioTimeField(forms.DateTimeField):
     """A day and a time on the studio's clock."""
 
     widget = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
-    default_error_messages = {"invalid": "Give a day and a time, such as 01/06/2026 10:00."}
+    default_error_messages = {"invalid": "Enter a day and a time, such as 2026-06-01 10:00."}
     default_validators = [
-        MinValueValidator(EARLIEST, "Look at the year: it is too early."),
-        MaxValueValidator(LATEST, "Look at the year: it is too late."),
+        MinValueValidator(EARLIEST, "Check the year: it is too early."),
+        MaxValueValidator(LATEST, "Check the year: it is too late."),
     ]
 
     def to_python(self, value):
@@ -41,9 +41,9 @@ class MinutesField(forms.IntegerField):
             required=False,
             widget=forms.NumberInput(attrs={"class": "short", "step": 5, "inputmode": "numeric"}),
             error_messages={
-                "min_value": "Minutes are not less than none.",
-                "max_value": "At most a day: 1440 minutes. Book what is longer as time of its own.",
-                "invalid": "Give whole minutes.",
+                "min_value": "Enter 0 minutes or more.",
+                "max_value": "At most 1440 minutes (a day). Book longer times as a session or block.",
+                "invalid": "Enter whole minutes.",
             },
             **kwargs,
         )
@@ -52,10 +52,10 @@ class MinutesField(forms.IntegerField):
 class QueueBehindField(forms.BooleanField):
     def __init__(self):
         super().__init__(
-            label="Hold in line behind whoever has it",
+            label="Hold behind whoever has it",
             required=False,
-            help_text="For a hold on something that is taken: it stands as second or third hold and "
-            "moves up when the time is given up. Otherwise taken time is refused.",
+            help_text="Where something is already taken, the hold becomes a second or third hold "
+            "and moves up when the time is given up. Without the tick, it is refused.",
         )
 
 
@@ -69,7 +69,7 @@ class AllTheSameForm(forms.BaseForm):
 
     def ask_all_the_same(self) -> None:
         self.fields["all_the_same"] = forms.BooleanField(
-            label="Book all the same",
+            label="Book anyway",
             required=False,
-            help_text="Although a room is closed or somebody off work then, as it says above.",
+            help_text="Although a room is closed or somebody is off then, as stated above.",
         )

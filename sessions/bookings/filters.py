@@ -14,8 +14,8 @@ from sessions.periods import midnight
 from sessions.rooms.models import Room
 
 YEARS = [
-    MinValueValidator(date(1950, 1, 1), "Look at the year: it is too early."),
-    MaxValueValidator(date(2150, 1, 1), "Look at the year: it is too late."),
+    MinValueValidator(date(1950, 1, 1), "Check the year: it is too early."),
+    MaxValueValidator(date(2150, 1, 1), "Check the year: it is too late."),
 ]
 DAY = {
     "widget": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
@@ -52,7 +52,7 @@ class SessionFilter(FilterSet):
     when = ChoiceFilter(
         method="in_time",
         label="When",
-        choices=[("upcoming", "Now and to come"), ("past", "Past")],
+        choices=[("upcoming", "Current and upcoming"), ("past", "Past")],
         empty_label="All",
     )
     since = DateFilter(method="from_day", label="From", **DAY)
@@ -73,8 +73,8 @@ class SessionFilter(FilterSet):
     unit = ModelChoiceFilter(
         queryset=lambda request: _booked(Unit, "unit")(request).select_related("model"),
         field_name="reservations__unit",
-        empty_label="Any equipment",
-        label="Equipment",
+        empty_label="Any gear",
+        label="Gear",
     )
     client = ModelChoiceFilter(
         queryset=_clients, field_name="project__client", empty_label="Any client", label="Client"

@@ -74,7 +74,7 @@ def notify_of_moves(
 def notify_moved_up(
     moved: list[Reservation], *, except_for: Iterable[RecordingSession] = (), by
 ) -> None:
-    """Tell the sessions of the reservations that moved up in line, as `move_up` returns them."""
+    """Tell the sessions of the reservations that moved up, as `move_up` returns them."""
     keys = {each.session_id for each in moved} - {each.pk for each in except_for}
     if keys:
         sessions = RecordingSession.objects.filter(pk__in=keys).select_related("project__client")

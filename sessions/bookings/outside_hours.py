@@ -26,7 +26,7 @@ class OutsideHours:
 
     def __str__(self) -> str:
         """What is outside, the time in the studio's zone, and what the hours of that day are."""
-        closed = "closed" if isinstance(self.resource, Room) else "off work"
+        closed = "closed" if isinstance(self.resource, Room) else "off"
         period = period_in_words(self.starts_at, self.ends_at)
         return f"{self.resource} is {closed}: {period} ({self.hours})."
 
@@ -37,7 +37,7 @@ class OutsideHoursError(BookingRefused):
 
     def __init__(self, outside: list[OutsideHours]):
         self.outside = outside
-        ticked = "Tick “Book all the same” if that is meant."
+        ticked = "Tick “Book anyway” if that is intended."
         super().__init__(by_field((each.resource, f"{each} {ticked}") for each in outside))
 
 

@@ -44,10 +44,10 @@ COLUMNS: dict[str, Callable[[RecordingSession], str]] = {
     "artist": lambda session: session.project.artist,
     "client": lambda session: session.project.client.name,
     "status": lambda session: session.get_status_display().lower(),
-    "place in line": lambda session: session.standing if session.status == "held" else "",
+    "hold": lambda session: session.standing if session.status == "held" else "",
     "lockout": lambda session: "yes" if session.lockout else "no",
     "rooms": _reserved("room"),
     "people": _reserved("person"),
-    "equipment": _reserved("unit"),
+    "gear": _reserved("unit"),
     "note": lambda session: session.note,
 }

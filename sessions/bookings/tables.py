@@ -23,7 +23,7 @@ class SessionTable(tables.Table):
         model = RecordingSession
         fields = ["starts_at", "title", "project", "status", "rooms", "people", "duration"]
         row_attrs = {"class": lambda record: "retired" if record.status == "cancelled" else ""}
-        empty_text = "No session fits."
+        empty_text = "No sessions match."
 
     def render_rooms(self, record):
         return ", ".join(str(each.room) for each in record.reservations.all() if each.room)

@@ -40,7 +40,7 @@ def padding(request: HttpRequest, pk: int) -> HttpResponse:
         save=save,
         compare=form.differences,
         title="Before and after",
-        then=f"The time around {session} is saved.",
+        then=f"Times before and after {session} saved.",
         crumbs=above(session),
         template="sessions/bookings/padding.html",
         session=session,
@@ -57,7 +57,7 @@ def planned_hours(request: HttpRequest, pk: int) -> HttpResponse:
         except BookingRefused as refusal:
             form.refuse(refusal)
         else:
-            messages.success(request, f"{hours} is planned.")
+            messages.success(request, f"{hours} planned.")
             return redirect("bookings:hours", session.pk)
     context = {
         "session": session,
@@ -100,5 +100,5 @@ def planned_hours_delete(request: HttpRequest, pk: int) -> HttpResponse:
     sessions = RecordingSession.objects.visible_to(request.user)
     hours = get_object_or_404(WorkedHours, pk=pk, kind=PLANNED, session__in=sessions)
     take_out_hours(hours, by=request.user)
-    messages.success(request, f"{hours} is no longer planned.")
+    messages.success(request, f"Planned hours removed: {hours}.")
     return redirect("bookings:hours", hours.session_id)

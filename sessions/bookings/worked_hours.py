@@ -73,7 +73,7 @@ def _check(hours: WorkedHours, *, all_the_same: bool) -> None:
     )
     if other := others.exclude(pk=hours.pk).first():
         raise BookingRefused(
-            {"starts_at": f"This shares time with {other}. Change that, or take it out, first."}
+            {"starts_at": f"This overlaps with {other}. Edit or remove that first."}
         )
     if planned and not all_the_same:
         people = [each.person for each in session.reservations.for_list() if each.person]
@@ -124,8 +124,8 @@ def _check_inside(session: RecordingSession, planned: list[WorkedHours]) -> None
     if not session.lockout:
         raise BookingRefused(
             {
-                "lockout": "Hours are planned within a lockout only: keep it one, or take its "
-                "planned hours out first."
+                "lockout": "Planned hours need a lockout: keep it a lockout, or remove its planned "
+                "hours first."
             }
         )
     for hours in planned:

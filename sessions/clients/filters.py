@@ -9,7 +9,7 @@ class RetirableFilter(FilterSet):
     """Current rows; retired ones too where the box is ticked."""
 
     retired = BooleanFilter(
-        method="with_retired", widget=forms.CheckboxInput, label="Retired ones too"
+        method="with_retired", widget=forms.CheckboxInput, label="Include retired"
     )
 
     def with_retired(self, rows, name, wanted):
@@ -30,7 +30,7 @@ class ClientFilter(RetirableFilter):
 
 
 class PersonFilter(RetirableFilter):
-    q = CharFilter(method="search", label="Name, what they do, or e-mail")
+    q = CharFilter(method="search", label="Name, role or e-mail")
     bookable = BooleanFilter(
         method="only_bookable", widget=forms.CheckboxInput, label="Bookable only"
     )

@@ -38,7 +38,7 @@ class ProjectForm(UnitsForm, RetirableForm):
         required=False,
         choices=DeliverableKind.choices,
         widget=forms.CheckboxSelectMultiple,
-        help_text="As ordered. The session report says what of it is still owed.",
+        help_text="As ordered. The session report lists what is still to deliver.",
     )
 
     class Meta:

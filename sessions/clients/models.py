@@ -65,7 +65,7 @@ class Person(Versioned):
     email = models.EmailField("e-mail", blank=True)
     phone = models.CharField(max_length=40, blank=True)
     does = models.CharField(
-        "what they do",
+        "role",
         max_length=120,
         blank=True,
         help_text="Recording engineer, fiddle, tour manager …",
@@ -76,7 +76,7 @@ class Person(Versioned):
         null=True,
         blank=True,
         related_name="people",
-        help_text="The client whose contact or member they are.",
+        help_text="The client they are a contact or member of.",
     )
     user = models.OneToOneField(
         settings.AUTH_USER_MODEL,
@@ -158,14 +158,14 @@ class Project(Versioned):
     file_naming = models.CharField(
         max_length=120,
         blank=True,
-        help_text="How delivered files are to be named, as agreed with the client.",
+        help_text="How delivered files are named, as agreed with the client.",
     )
     delivery_rules = models.JSONField(default=dict, blank=True)
     mix_engineers = models.ManyToManyField(
         Person,
         blank=True,
         related_name="mixes",
-        help_text="They see this project and its songs. Offered are people who sign in.",
+        help_text="They can see this project and its songs. Only people who sign in are listed.",
     )
     note = models.TextField(blank=True)
     retired = models.BooleanField(default=False)

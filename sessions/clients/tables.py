@@ -15,13 +15,13 @@ class ClientTable(tables.Table):
         fields = ["name", "email", "phone", "project_count"]
         order_by = "name"
         row_attrs = RETIRED
-        empty_text = "No client fits."
+        empty_text = "No clients match."
 
 
 class PersonTable(tables.Table):
     caption = "People"
     name = tables.TemplateColumn(template_name="sessions/clients/_person_name.html")
-    does = tables.Column("What they do")
+    does = tables.Column("Role")
     client = tables.Column(linkify=True)
     email = tables.EmailColumn(verbose_name="E-mail")
     bookable = tables.BooleanColumn(yesno="Yes,", attrs={"td": {}})
@@ -32,4 +32,4 @@ class PersonTable(tables.Table):
         fields = ["name", "does", "client", "email", "phone", "bookable", "user"]
         order_by = "name"
         row_attrs = RETIRED
-        empty_text = "Nobody fits."
+        empty_text = "No people match."

@@ -10,29 +10,29 @@ ENDINGS = [ending for format in FORMATS.values() for ending in format.endings]
 
 class UploadForm(forms.Form):
     kind = forms.ChoiceField(
-        label="What it is",
+        label="Kind",
         choices=[(kind.value, kind.label) for kind in SOUND_KINDS],
         initial=SOUND_KINDS[0],
     )
     file = forms.FileField(
         widget=forms.FileInput(attrs={"accept": ",".join(["audio/*", *ENDINGS])}),
         error_messages={
-            "required": "Choose the file to hand in.",
+            "required": "Choose the file to upload.",
             "empty": "The file is empty: export or copy it again.",
         },
     )
     note = forms.CharField(
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
-        help_text="What is in it, and what changed since the version before.",
+        help_text="What is in it, and what changed since the previous version.",
     )
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         most = filesizeformat(settings.UPLOAD_LIMIT_BYTES)
         self.fields["file"].help_text = (
-            f"WAV, AIFF, FLAC, MP3, Ogg or M4A, up to {most}. It is measured once it is here, "
-            "which takes some seconds, and kept as it is."
+            f"WAV, AIFF, FLAC, MP3, Ogg or M4A, up to {most}. It is measured on upload, "
+            "which takes a few seconds, and kept unchanged."
         )
 
     def clean_file(self):
@@ -40,7 +40,7 @@ class UploadForm(forms.Form):
         if file.size > settings.UPLOAD_LIMIT_BYTES:
             has, most = filesizeformat(file.size), filesizeformat(settings.UPLOAD_LIMIT_BYTES)
             raise forms.ValidationError(
-                f"The file has {has}, and up to {most} can be handed in here: "
-                "split it, or hand in FLAC in place of WAV."
+                f"The file has {has}, and at most {most} can be uploaded: split it, or "
+                "upload FLAC instead of WAV."
             )
         return file

@@ -7,7 +7,7 @@ from pathlib import PurePath
 from sessions.clients.models import Project
 from sessions.deliverables.models import AudioFile, Deliverable, DeliverableKind
 
-PRACTICE = "common practice, no source"
+PRACTICE = "common practice"
 FOR_LISTENING = (
     DeliverableKind.ROUGH_MIX,
     DeliverableKind.INSTRUMENTAL,
@@ -32,7 +32,7 @@ def remarks_on(file: AudioFile, *, of: Deliverable) -> list[Remark]:
         *_lossy(file, of),
         *_name(file),
         *_same_content(file),
-        *(Remark(note, "noticed while measuring", warning=False) for note in file.notes),
+        *(Remark(note, "found while measuring", warning=False) for note in file.notes),
     ]
     return sorted(found, key=lambda remark: not remark.warning)
 
@@ -40,7 +40,7 @@ def remarks_on(file: AudioFile, *, of: Deliverable) -> list[Remark]:
 def _peaks(file: AudioFile) -> Iterator[Remark]:
     sample, true = file.levels["sample_peak_dbfs"], file.levels["true_peak_dbtp"]
     if sample is None:
-        yield Remark("The file is silent from beginning to end.", "no sample differs from zero")
+        yield Remark("The file is silent from beginning to end.", "every sample is zero")
         return
     if sample > 0:
         yield Remark(
@@ -76,13 +76,13 @@ def _lossy(file: AudioFile, deliverable: Deliverable) -> Iterator[Remark]:
         return
     if deliverable.kind in FOR_LISTENING:
         yield Remark(
-            f"{file.codec_in_words} leaves something out: good to listen to, not to mix from.",
+            f"{file.codec_in_words} is lossy: fine to listen to, not to mix from.",
             PRACTICE,
             warning=False,
         )
     else:
         yield Remark(
-            f"{file.codec_in_words} leaves something out: export what is to be mixed from as WAV.",
+            f"{file.codec_in_words} is lossy: export as WAV what is to be mixed.",
             PRACTICE,
         )
 
@@ -100,7 +100,7 @@ def _name(file: AudioFile) -> Iterator[Remark]:
 def _same_content(file: AudioFile) -> Iterator[Remark]:
     if before := AudioFile.objects.handed_in_before(file).first():
         yield Remark(
-            f"It is, byte for byte, the file that is on record as {before.deliverable} already: "
-            "check that the right one was exported.",
+            f"Byte for byte this is the same file as {before.deliverable}: check that the "
+            "right one was exported.",
             "the same SHA-256",
         )

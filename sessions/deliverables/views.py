@@ -49,7 +49,7 @@ def upload(request: HttpRequest, pk: int) -> HttpResponse:
 
     def say_so(deliverable: Deliverable) -> None:
         press = Press.objects.claim(request)
-        messages.success(request, f"{deliverable} is measured and on record.")
+        messages.success(request, f"{deliverable} uploaded and measured.")
         press.keep_answer(request, deliverable.get_absolute_url())
 
     form = UploadForm(*((request.POST, request.FILES) if request.method == "POST" else ()))
@@ -95,7 +95,7 @@ def _shown(file: AudioFile, deliverable: Deliverable) -> dict:
         "file": file,
         "remarks": remarks_on(file, of=deliverable),
         "inside": notes_inside(file),
-        "picture": draw_waveform(file.waveform, title=f"Outline of {file}, {file.length} long"),
+        "picture": draw_waveform(file.waveform, title=f"Waveform of {file}, {file.length} long"),
     }
 
 
@@ -114,4 +114,6 @@ def download(request: HttpRequest, pk: int) -> HttpResponse:
             as_attachment="listen" not in request.GET,
         )
     except FileNotFoundError as missing:
-        raise Http404("The file is missing from the store: look for it in the backup.") from missing
+        raise Http404(
+            "The file is missing from the storage: restore it from the backup."
+        ) from missing

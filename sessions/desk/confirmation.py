@@ -67,7 +67,7 @@ def _price(quote: MoneyPaper) -> list[tuple[str, str]]:
         (f"Total, {quote.currency}", quote.total),
         ("Deposit", quote.deposit),
     ]
-    said = [("By our quote", f"number {quote.number}")]
+    said = [("Quote number", f"{quote.number}")]
     said += [(name, figures(amount, quote.currency)) for name, amount in sums]
     if quote.valid_until:
         said.append(("Valid until", date_format(quote.valid_until)))

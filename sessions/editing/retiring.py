@@ -2,7 +2,7 @@
 
 from django import forms
 
-HELP = "Keeps what it was used for on record, and leaves it out of lists and choices."
+HELP = "Keeps its past use, and hides it from lists and choices."
 
 
 class RetirableForm(forms.ModelForm):
@@ -12,7 +12,7 @@ class RetirableForm(forms.ModelForm):
         super().__init__(*args, **kwargs)
         self.fields["retired"].help_text = HELP
         self.fields["name"].error_messages["unique"] = (
-            "There is one of that name already: look under retired ones."
+            "That name is taken, perhaps by a retired one: choose another."
         )
         if self.instance._state.adding:
             del self.fields["retired"]

@@ -7,7 +7,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator, RegexVa
 from django.db.models import Q
 
 PERCENT = [MinValueValidator(0), MaxValueValidator(100)]
-CURRENCY = RegexValidator("^[A-Z]{3}$", "Give the three letters of the currency, such as GBP.")
+CURRENCY = RegexValidator("^[A-Z]{3}$", "Enter the three letters of the currency, such as GBP.")
 
 
 def one_of(*fields: str) -> Q:

@@ -120,6 +120,6 @@ def _warn_of_unsent(request, began: datetime) -> None:
     if addresses:
         messages.warning(
             request,
-            f"It is saved, but the mail server did not take the e-mail to {', '.join(addresses)}. "
-            "Tell them another way.",
+            f"Saved, but the mail server refused the e-mail to {', '.join(addresses)}. "
+            "Let them know another way.",
         )

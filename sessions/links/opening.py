@@ -44,7 +44,7 @@ def opened_by(links: type[SecretLink]) -> Callable:
 
 def _wait() -> HttpResponse:
     return HttpResponse(
-        "Too many wrong addresses were tried from here. Try again in a quarter of an hour.",
+        "Too many wrong addresses were tried from here. Try again in 15 minutes.",
         status=429,
         content_type="text/plain; charset=utf-8",
         headers={"Retry-After": int(COUNTED_FOR.total_seconds())},

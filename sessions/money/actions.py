@@ -60,7 +60,9 @@ def issue_paper(
         note=note,
     )
     if any(_is_the_same(paper, each) for each in costs.papers[:1] if each.kind == kind):
-        raise PaperRefused(f"{costs.papers[0]} says this already. Nothing new was issued.")
+        raise PaperRefused(
+            f"{costs.papers[0]} says exactly this already, so nothing new was issued."
+        )
     paper.save(force_insert=True)
     return paper
 
@@ -68,22 +70,24 @@ def issue_paper(
 def _price_of(costs: SessionCosts, kind: str) -> Price:
     """Raises PaperRefused where the price is not known in every line."""
     if costs.card is None:
-        raise PaperRefused("Choose a rate card first: without one there is no price.")
+        raise PaperRefused("Choose a rate card first: there is no price without one.")
     price = costs.planned_price
     if kind == PaperKind.WORK_ORDER:
         if costs.session.status != Status.WRAPPED:
             raise PaperRefused(
-                f"The session is {costs.session.get_status_display().lower()}: a work order is "
-                "issued once it is wrapped."
+                f"The session is {costs.session.get_status_display().lower()}: wrap it "
+                "before you issue a work order."
             )
         price = costs.actual_price
         if price is None:
-            raise PaperRefused("Enter the hours that were worked first.")
+            raise PaperRefused("Enter the hours worked first.")
     if not price.lines:
         raise PaperRefused("Nothing is reserved, so there is nothing to charge for.")
     if price.unpriced:
         missing = "; ".join(f"{line.what}: {line.remark}" for line in price.unpriced)
-        raise PaperRefused(f"Not everything has a price. {missing} Where it is free, say 0.")
+        raise PaperRefused(
+            f"Some lines have no price. {missing} Enter a rate of 0 for what is free."
+        )
     return price
 
 

@@ -30,7 +30,7 @@ class MoneyPaper(models.Model):
     currency = models.CharField(max_length=3)
     lines = models.JSONField(default=list)
     as_issued = models.JSONField(
-        default=dict, help_text="What else it says: heading, hours, rules and terms, in words."
+        default=dict, help_text="Everything else on it: heading, hours, rules and terms, in words."
     )
     net = models.DecimalField(max_digits=12, decimal_places=2)
     tax = models.DecimalField(max_digits=12, decimal_places=2)

@@ -99,13 +99,11 @@ class SessionCosts:
         if not self.waited:
             return ""
         grace = (
-            f"the grace of {self.terms.grace_minutes} min"
-            if self.terms.grace_minutes
-            else "no grace"
+            f"{self.terms.grace_minutes} min of grace" if self.terms.grace_minutes else "no grace"
         )
         return (
-            f"The work began {duration_in_words(self.waited)} after the booked start. The terms "
-            f"give {grace}, so the time counts from the booked start."
+            f"Work began {duration_in_words(self.waited)} after the booked start. The "
+            f"terms give {grace}, so time counts from the booked start."
         )
 
     @cached_property
@@ -219,7 +217,7 @@ def cancellation_now(session: RecordingSession) -> Charge | None:
 
 def holidays_before(moment: datetime) -> frozenset[date]:
     """The days that blocks of kind holiday touch, on the studio's clock. One query."""
-    blocks = Block.objects.filter(kind=BlockKind.HOLIDAY, lifted=False, starts_at__lt=moment)
+    blocks = Block.objects.filter(kind=BlockKind.HOLIDAY, removed=False, starts_at__lt=moment)
     days = set()
     for block in blocks:
         day = timezone.localdate(block.starts_at)

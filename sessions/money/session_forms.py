@@ -29,7 +29,7 @@ class IssueForm(forms.Form):
     valid_until = forms.DateField(
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-        error_messages={"invalid": "Give a day, such as 01/06/2026."},
+        error_messages={"invalid": "Enter a day, such as 2026-06-01."},
     )
     note = forms.CharField(
         required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 2})

@@ -25,7 +25,7 @@ class PaperTable(tables.Table):
     class Meta:
         model = MoneyPaper
         fields = ["paper", "issued_at", "session", "client", "valid_until", "total"]
-        empty_text = "No quote and no work order fits."
+        empty_text = "No quotes or work orders match."
 
     def render_total(self, record):
         return f"{figures(record.total, record.currency)} {record.currency}"

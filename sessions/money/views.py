@@ -73,8 +73,8 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
         save=lambda version: choose_terms(
             session, version=version, **form.cleaned_data, by=request.user
         ),
-        title="Charged by",
-        then="What the session is charged by is saved.",
+        title="Rates and terms",
+        then="Rates and terms saved.",
         crumbs=_above(session),
     )
 
@@ -90,7 +90,7 @@ def hours_create(request: HttpRequest, pk: int) -> HttpResponse:
         except BookingRefused as refusal:
             form.refuse(refusal)
         else:
-            messages.success(request, f"{hours} is entered.")
+            messages.success(request, f"{hours} added.")
             return redirect("money:session", session.pk)
     return form_page(request, form, title="Enter worked hours", crumbs=_above(session))
 
@@ -101,14 +101,14 @@ def hours_delete(request: HttpRequest, pk: int) -> HttpResponse:
     hours = get_object_or_404(worked, pk=pk)
     if request.method == "POST":
         take_out_hours(hours, by=request.user)
-        messages.success(request, f"{hours} is taken out.")
+        messages.success(request, f"{hours} removed.")
         return redirect("money:session", hours.session_id)
     return confirm_page(
         request,
-        question=f"Take out the {hours.get_kind_display().lower()} hours of {hours}?",
-        text="Work orders that were issued stay as they are.",
-        action="Take them out",
-        title="Take hours out",
+        question=f"Remove the {hours.get_kind_display().lower()} hours of {hours}?",
+        text="Work orders already issued stay as they are.",
+        action="Remove",
+        title="Remove hours",
         crumbs=_above(hours.session),
     )
 
@@ -123,7 +123,7 @@ def issue(request: HttpRequest, pk: int) -> HttpResponse:
         except PaperRefused as refusal:
             form.add_error(None, refusal)
         else:
-            messages.success(request, f"{paper} is issued.")
+            messages.success(request, f"{paper} issued.")
             return redirect("money:session", session.pk)
     return _money_page(request, session, form)
 

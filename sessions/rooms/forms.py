@@ -24,7 +24,7 @@ class HoursForm(forms.Form):
             rows = [row for row in hours if row.weekday == weekday]
             for spell in self.spells:
                 row = rows[spell - 1] if spell <= len(rows) else None
-                name = f"{weekday.label}, {'again ' if spell > 1 else ''}"
+                name = f"{weekday.label}, {('and ' if spell > 1 else '')}"
                 self.fields[f"opens_{weekday}_{spell}"] = _time_field(f"{name}from", row, "opens")
                 self.fields[f"closes_{weekday}_{spell}"] = _time_field(f"{name}to", row, "closes")
 
@@ -62,14 +62,14 @@ class HoursForm(forms.Form):
             if opens and closes:
                 spells.append((weekday.value, opens, closes))
             elif opens and names[1] not in self.errors:
-                self.add_error(names[1], "Until when? Give both, or neither.")
+                self.add_error(names[1], "Enter the closing time as well, or leave both empty.")
             elif closes and names[0] not in self.errors:
-                self.add_error(names[0], "From when? Give both, or neither.")
+                self.add_error(names[0], "Enter the opening time as well, or leave both empty.")
         for number, (before, after) in enumerate(pairwise(spells), start=2):
             if not before[1] < before[2] <= after[1]:
                 self.add_error(
                     f"opens_{weekday}_{number}",
-                    "Begin after the time before it is over, or leave it.",
+                    "Start after the first period has ended, or leave this empty.",
                 )
         return spells
 
@@ -94,7 +94,7 @@ def _time_field(label: str, row: WeeklyHours | None, side: str) -> forms.TimeFie
         required=False,
         initial=getattr(row, side) if row else None,
         widget=forms.TimeInput(attrs={"type": "time", "class": "short"}, format="%H:%M"),
-        error_messages={"invalid": "Give a time, such as 10:00."},
+        error_messages={"invalid": "Enter a time, such as 10:00."},
     )
 
 

@@ -76,14 +76,14 @@ class HouseRules(Versioned):
     )
     tax_name = models.CharField("tax", max_length=20, default="VAT")
     tax_percent = models.DecimalField(
-        "rate of tax, per cent",
+        "tax rate, per cent",
         max_digits=5,
         decimal_places=2,
         default=Decimal(20),
         validators=PERCENT,
     )
     sender = models.EmailField(
-        "e-mail sender", blank=True, help_text="From this address everyone concerned is told."
+        "e-mail sender", blank=True, help_text="Notices are sent from this address."
     )
     # The names of our events in the calendars of others are made of it: see feeds/names.py.
     calendar_namespace = models.UUIDField(default=uuid4, editable=False)

@@ -12,4 +12,4 @@ class RoomTable(tables.Table):
         model = Room
         fields = ["name", "note"]
         row_attrs = RETIRED
-        empty_text = "No room yet."
+        empty_text = "No rooms yet."

@@ -33,7 +33,7 @@ def room_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 def house_rules(request: HttpRequest) -> HttpResponse:
     form = HouseRulesForm(request.POST or None, instance=HouseRules.current())
-    crumbs, then = trail(ROOMS), "The house rules are saved."
+    crumbs, then = trail(ROOMS), "House rules saved."
     return edit_page(request, form, crumbs=crumbs, title="House rules", then=then)
 
 
@@ -68,7 +68,7 @@ def _hours_page(request: HttpRequest, resource: Room | Person, what: str) -> Htt
         ),
         compare=lambda current: form.differences(hours_of([current])[current]),
         title=f"{what} of {resource}",
-        then=f"The hours of {resource} are saved.",
+        then=f"Hours of {resource} saved.",
         crumbs=trail(HOURS),
         template="sessions/rooms/week.html",
     )

@@ -74,7 +74,7 @@ class PartForm(forms.ModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["performer"].queryset = Person.objects.current_or(self.instance.performer_id)
-        self.fields["performer"].empty_label = "Not known yet"
+        self.fields["performer"].empty_label = "Not given"
 
     def clean_name(self):
         song = self.instance.song
@@ -87,8 +87,9 @@ class LyricsForm(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 24}),
         help_text=(
-            "A line in square brackets opens a section: [Verse 1], or with the bar it begins at: "
-            "[Verse 1, bar 17]. Every other line is a lyric line; empty lines do not count."
+            "A line in square brackets starts a section: [Verse 1], or with its first "
+            "bar: [Verse 1, bar 17]. Every other line is a lyric line; empty lines are "
+            "ignored."
         ),
     )
 

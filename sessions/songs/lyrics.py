@@ -42,9 +42,7 @@ def read_lyrics(text: str) -> list[WrittenSection]:
         elif sections:
             sections[-1].lines.append(line)
         else:
-            problems.append(
-                f"Line {number} is in no section: open one above it, such as {EXAMPLE}."
-            )
+            problems.append(f"Line {number} is in no section: add one above it, such as {EXAMPLE}.")
             break
         problems += _too_long(number, line, sections[-1])
     if problems:
@@ -102,7 +100,7 @@ def _heading(section) -> str:
 
 def _too_long(number: int, line: str, section: WrittenSection) -> list[str]:
     if not section.lines and not section.name:
-        return [f"Line {number} opens a section without a name: write one, such as {EXAMPLE}."]
+        return [f"Line {number} starts a section without a name: write one, such as {EXAMPLE}."]
     if not section.lines and len(section.name) > LONGEST_NAME:
         return [f"The section’s name in line {number} is longer than {LONGEST_NAME} characters."]
     if len(line) > LONGEST_LINE:

@@ -17,4 +17,4 @@ class SongTable(tables.Table):
         model = Song
         fields = ["title", "project", "artist", "key", "part_count", "take_count"]
         order_by = "title"
-        empty_text = "No song fits. Songs are added on their project’s page."
+        empty_text = "No songs match. Songs are added on their project’s page."

@@ -31,7 +31,7 @@ def read_meters(text: str) -> list[tuple[int, Meter]]:
     Raises ValidationError with a sentence for the user.
     """
     meters = [_read_meter(entry) for entry in _entries(text)]
-    _refuse_out_of_order([bar for bar, _meter in meters], "meter", METER_EXAMPLE)
+    _refuse_out_of_order([bar for bar, _meter in meters], "time signature", METER_EXAMPLE)
     return meters
 
 
@@ -60,7 +60,7 @@ def _refuse_out_of_order(bars: list[int], what: str, example: str) -> None:
     for before, bar in pairwise(bars):
         if bar <= before:
             raise ValidationError(
-                f"Bar {bar} stands after bar {before}: put the bars in order, each once."
+                f"Bar {bar} comes after bar {before}: put the bars in order, each once."
             )
 
 
@@ -68,7 +68,7 @@ def _read_meter(entry: str) -> tuple[int, Meter]:
     match = re.fullmatch(r"(\d{1,4})\s*:\s*([1-9]\d?)\s*/\s*(1|2|4|8|16|32)", entry)
     if not match:
         raise ValidationError(
-            f"“{entry.removeprefix('1: ')}” is not a meter: write beats over note value, such as 4/4, "
+            f"“{entry.removeprefix('1: ')}” is not a time signature: write beats over note value, such as 4/4, "
             f"6/8 or 7/8; where it changes, with the bars: {METER_EXAMPLE}."
         )
     return int(match[1]), Meter(int(match[2]), int(match[3]))

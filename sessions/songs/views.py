@@ -87,6 +87,6 @@ def lyrics(request: HttpRequest, pk: int) -> HttpResponse:
         save=lambda version: write_lyrics(song, version=version, written=form.cleaned_data["text"]),
         compare=lambda song: [("Lyrics", _saved_lyrics(song), form["text"].value())],
         title="Lyrics",
-        then=f"The lyrics of {song} are saved.",
+        then=f"Lyrics of {song} saved.",
         crumbs=trail(SONGS, song.project, song),
     )

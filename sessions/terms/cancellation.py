@@ -33,7 +33,7 @@ from sessions.terms.pricing import same_time_next_day
 
 ONE_DAY = timedelta(days=1)
 
-NOTHING_SAID = "The terms say nothing about this notice: agree on the charge with the client."
+NOTHING_SAID = "The terms say nothing about this notice: agree the charge with the client."
 
 
 @dataclass(frozen=True)
@@ -84,7 +84,7 @@ class Span:
 
     @property
     def period_in_words(self) -> str:
-        until = f"to {moment_in_words(self.until)}"
+        until = f"until {moment_in_words(self.until)}"
         return until if self.after is None else f"after {moment_in_words(self.after)}, {until}"
 
     @property
@@ -123,7 +123,7 @@ class Charge:
         if self.amount is None:
             return self.remark
         if not self.amount:
-            return f"Nothing, for notice of {self.span.words}."
+            return f"No charge for notice of {self.span.words}."
         amount = f"{figures(self.amount, self.currency)} {self.currency}"
         return f"{amount}: {self.span.charge_in_words}, for notice of {self.span.words}."
 

@@ -6,10 +6,10 @@ from sessions.terms.currencies import plain
 from sessions.terms.models import CancellationStep, CancellationTerms, NoticeUnit
 
 EXACTLY = (
-    "Notice of exactly the stated length counts as in time. Hours and times the booked length are "
-    "elapsed time; days, business days and months run by the studio’s clock to the same time of "
-    "day. Business days are Monday to Friday without the house’s holidays. From the start on there "
-    "is no notice, which counts as 0."
+    "Notice of exactly the stated length counts as in time. Hours and times the booked "
+    "length are elapsed time; days, business days and months run to the same time of day "
+    "on the studio’s clock. Business days are Monday to Friday except the studio’s "
+    "holidays. After the start, notice is zero."
 )
 
 SINGULAR = {
@@ -50,13 +50,13 @@ def terms_in_words(terms: CancellationTerms) -> list[str]:
         said.append("Moving the session to another time costs nothing.")
     if terms.grace_minutes:
         said.append(
-            f"Coming up to {terms.grace_minutes} minutes late costs nothing; after that the time "
-            "counts from the booked start."
+            f"Coming up to {terms.grace_minutes} minutes late costs nothing; later than "
+            "that, time counts from the booked start."
         )
     else:
-        said.append("There is no grace: the time counts from the booked start.")
+        said.append("There is no grace: time counts from the booked start.")
     if terms.files_after_payment:
-        said.append("Files are handed over only after full payment.")
+        said.append("Files are delivered only after full payment.")
     return said
 
 

@@ -85,13 +85,13 @@ def rate_delete(request: HttpRequest, pk: int) -> HttpResponse:
     rate = _rate(pk)
     if request.method == "POST":
         rate.delete()
-        messages.success(request, f"{rate} is off the card.")
+        messages.success(request, f"{rate} removed from the card.")
         return redirect(rate.card)
     return confirm_page(
         request,
-        question=f"Take “{rate}” off {rate.card}?",
-        text="Quotes and work orders that were issued stay as they are.",
-        action="Take it off",
-        title="Take a rate off",
+        question=f"Remove “{rate}” from {rate.card}?",
+        text="Quotes and work orders already issued stay as they are.",
+        action="Remove rate",
+        title="Remove rate",
         crumbs=trail(CARDS, rate.card),
     )

@@ -41,7 +41,8 @@ class CardForm(UnitsForm, RetirableForm):
         currency = self.cleaned_data["currency"].upper()
         if currency in FINER_THAN_STORED:
             raise forms.ValidationError(
-                f"Amounts are kept to two places, and {currency} has more: choose another currency."
+                f"Amounts have two decimal places, and {currency} needs more: choose "
+                "another currency."
             )
         if currency in WITHOUT_MINOR_UNIT and self.instance.pk:
             broken = [rate for rate in self.instance.rates.all() if rate.amount % 1]
@@ -57,8 +58,8 @@ class RateForm(forms.ModelForm):
     """A rate on the card of the form's instance."""
 
     thing = forms.ChoiceField(
-        label="What it is for",
-        help_text="A unit’s own rate goes before the rate of any unit of its model.",
+        label="Applies to",
+        help_text="A unit’s own rate takes precedence over the rate of its model.",
     )
     field_order = ["thing", "basis", "amount"]
 
@@ -70,9 +71,9 @@ class RateForm(forms.ModelForm):
             "amount": {
                 "invalid": NOT_A_NUMBER,
                 "min_value": NEGATIVE,
-                "max_decimal_places": "Give at most two places, such as 45.50.",
-                "max_digits": "This is more than can be kept: give at most eight figures.",
-                "max_whole_digits": "This is more than can be kept: give at most eight figures.",
+                "max_decimal_places": "Enter at most two decimal places, such as 45.50.",
+                "max_digits": "This is too large: enter at most eight digits.",
+                "max_whole_digits": "This is too large: enter at most eight digits.",
             }
         }
 
@@ -82,7 +83,7 @@ class RateForm(forms.ModelForm):
         self.units = {"amount": card.currency}
         chosen = None if self.instance._state.adding else self.instance.key
         self.fields["thing"].choices = [
-            ("", "Choose a room, a person or equipment"),
+            ("", "Choose a room, a person or gear"),
             *_things(chosen),
         ]
         if chosen:
@@ -91,7 +92,7 @@ class RateForm(forms.ModelForm):
     def clean_amount(self) -> Decimal:
         amount, currency = self.cleaned_data["amount"], self.instance.card.currency
         if rounded(amount, currency) != amount:
-            raise forms.ValidationError(f"{currency} has no smaller unit: give a whole amount.")
+            raise forms.ValidationError(f"{currency} has no smaller unit: enter a whole amount.")
         return amount
 
     def clean(self):
@@ -105,7 +106,9 @@ class RateForm(forms.ModelForm):
             card=self.instance.card, basis=cleaned.get("basis"), **{f"{kind}_id": key}
         )
         if same.exclude(pk=self.instance.pk).exists():
-            self.add_error("basis", "The card has a rate for this on that basis: change that one.")
+            self.add_error(
+                "basis", "The card already has a rate for this on that basis: edit that one."
+            )
         return cleaned
 
 
@@ -144,13 +147,14 @@ class StepForm(UnitsForm):
             if number is None:
                 continue
             if unit in WHOLE_UNITS and number % 1:
-                self.add_error(name, "Business days and months are whole: give a whole number.")
+                self.add_error(name, "Business days and months are whole: enter a whole number.")
             elif number > LONGEST_NOTICE or (unit == NoticeUnit.MONTHS and number > 120):
-                self.add_error(name, "That is longer than anybody books ahead.")
+                self.add_error(name, "That is too long: nobody books that far ahead.")
         at_least, below = cleaned.get("notice_from"), cleaned.get("notice_below")
         if at_least is not None and below is not None and below <= at_least:
             self.add_error(
-                "notice_below", f"This is not more than {at_least.normalize():f}, the least notice."
+                "notice_below",
+                f"This must be more than {at_least.normalize():f}, the minimum notice.",
             )
         return cleaned
 

@@ -28,22 +28,22 @@ class RateCard(Versioned):
         help_text="Three letters by ISO 4217: GBP, EUR, USD …",
     )
     minimum_minutes = models.PositiveIntegerField(
-        "minimum a day, minutes",
+        "minimum charge per day, minutes",
         default=120,
         validators=MINUTES,
-        help_text="Less work on a day is billed as this much.",
+        help_text="A shorter day is billed as this much.",
     )
     step_minutes = models.PositiveSmallIntegerField(
         "billing step, minutes",
         default=30,
         validators=BEGUN_MINUTES,
-        help_text="Time is billed in whole steps; a step that was begun counts.",
+        help_text="Time is billed in whole steps; a started step counts in full.",
     )
     day_minutes = models.PositiveIntegerField(
-        "a day’s hours, minutes",
+        "hours of a day rate, minutes",
         default=600,
         validators=BEGUN_MINUTES,
-        help_text="What a day’s rate covers.",
+        help_text="From so much on a day, the day rate applies.",
     )
     overtime_after_minutes = models.PositiveIntegerField(
         "overtime after, minutes",
@@ -58,7 +58,7 @@ class RateCard(Versioned):
         decimal_places=2,
         default=Decimal(50),
         validators=NOT_NEGATIVE,
-        help_text="On top of the hour’s rate.",
+        help_text="On top of the hourly rate.",
     )
     deposit_percent = models.DecimalField(
         "deposit, per cent",
@@ -67,7 +67,7 @@ class RateCard(Versioned):
         default=Decimal(50),
         validators=PERCENT,
     )
-    tax_name = models.CharField("name of the tax", max_length=20, default="VAT")
+    tax_name = models.CharField("tax name", max_length=20, default="VAT")
     tax_percent = models.DecimalField(
         "tax, per cent", max_digits=5, decimal_places=2, default=Decimal(20), validators=PERCENT
     )
@@ -139,7 +139,7 @@ class Rate(Versioned):
 
 class CountedFrom(models.TextChoices):
     START = "start", "Start of the session"
-    BOOKED_DAY = "booked_day", "Start of the session's day"
+    BOOKED_DAY = "booked_day", "Start of the session’s day"
 
 
 class CancellationTerms(Versioned):
@@ -209,7 +209,7 @@ class CancellationStep(Versioned):
         decimal_places=2,
         default=0,
         validators=NOT_NEGATIVE,
-        help_text="Exactly so much counts as in time. 0: up to the start.",
+        help_text="Notice of exactly this length counts. 0: up to the start.",
     )
     notice_below = models.DecimalField(
         "and less than",
@@ -218,7 +218,7 @@ class CancellationStep(Versioned):
         null=True,
         blank=True,
         validators=NOT_NEGATIVE,
-        help_text="Empty: however early.",
+        help_text="Empty: no upper limit.",
     )
     percent = models.DecimalField(
         "charge, per cent",

@@ -28,7 +28,7 @@ def sums_in_figures(price: Price) -> list[list[str]]:
     sums = []
     if price.discount_percent:
         sums += [
-            ["Sum of the lines", price.gross],
+            ["Subtotal", price.gross],
             [f"Discount, {plain(price.discount_percent)} %", -price.discount],
         ]
     sums += [
@@ -36,7 +36,7 @@ def sums_in_figures(price: Price) -> list[list[str]]:
         [f"{price.tax_name}, {plain(price.tax_percent)} %", price.tax],
         [f"Total, {price.currency}", price.total],
         [f"Deposit, {plain(price.deposit_percent)} % of the total", price.deposit],
-        ["Left to pay after the deposit", price.balance],
+        ["Balance after deposit", price.balance],
     ]
     return [[name, figures(amount, price.currency)] for name, amount in sums]
 
@@ -51,20 +51,23 @@ def rules_in_words(card: RateCard) -> list[str]:
     if card.overtime_after_minutes is not None:
         after = duration_in_words(timedelta(minutes=card.overtime_after_minutes))
         overtime = (
-            f"Overtime: what exceeds {after} on one day costs {plain(card.overtime_percent)} % of "
-            "the hour’s rate on top, for rooms and people, not for equipment or in a lockout rate; "
-            f"without an hour’s rate, an hour is the day’s rate divided by {day}."
+            f"Overtime: time beyond {after} on one day costs "
+            f"{plain(card.overtime_percent)} % of the hourly rate on top, for rooms and "
+            "people, not for gear or within a lockout rate; without an hourly rate, an "
+            f"hour is the day rate divided by {day}."
         )
     return [
-        f"Time is elapsed time, right across a change of the clocks, and counts to the day on "
-        f"which the work began. Each day is billed in steps of {step}, a begun step counts; at "
-        f"least {minimum} a day. Load-in, warm-up and teardown around the session are not billed.",
-        f"A day’s rate is charged once a day’s time comes to {day}, and what is left over by the "
-        "hour, until that comes to a day’s rate again. Without an hour’s rate a begun day counts.",
-        "A lockout’s rate is for each day from its first hour to the same hour of the next day; a "
-        "begun day counts. It goes before rates by the hour and by the day.",
-        "A rate once a session is charged beside any other. The rate of one unit goes before the "
-        "rate of its model.",
+        "Elapsed time is billed, also when clocks change, and counts towards the day on "
+        f"which work began. Each day is billed in steps of {step}, a started step in "
+        f"full; the minimum charge per day is {minimum}. Load-in, warm-up and teardown "
+        "around the session are not billed.",
+        f"From {day} the day rate applies; extra hours are charged by the hour, up to "
+        "another day rate. Without an hourly rate, a started day is charged in full.",
+        "A lockout rate is charged for each day from its first hour to the same hour of "
+        "the next day; a started day counts in full. It takes precedence over rates by "
+        "the hour and by the day.",
+        "A rate once a session is charged in addition to any other. The rate of a unit "
+        "takes precedence over the rate of its model.",
         overtime,
         "Each line, the discount, the tax and the deposit are rounded to the currency’s smallest "
         f"unit ({minor_unit(card.currency)} {card.currency}), halves up.",

@@ -176,13 +176,13 @@ def _lines(card: RateCard, hire: Hire, billed: list[int], lockout: int) -> list[
 def _unpriced(card: RateCard, hire: Hire) -> Line:
     why = f"“{card}” has no rate for it."
     if Basis.LOCKOUT in hire.rates:
-        why = f"“{card}” has a rate by the lockout day only, and this is no lockout."
+        why = f"“{card}” has a rate by the lockout day only, and this session is not a lockout."
     return Line(hire.what, "No rate", remark=why)
 
 
 def _timed(card: RateCard, hire: Hire, billed: list[int]) -> list[Line]:
     if not billed:
-        return [Line(hire.what, "By time", remark="No hours are entered.")]
+        return [Line(hire.what, "By time", remark="No hours entered.")]
     hour, day = hire.rates.get(Basis.HOUR), hire.rates.get(Basis.DAY)
     shares = [_days_and_minutes(card, minutes, hour, day) for minutes in billed]
     days, minutes = (sum(part) for part in zip(*shares, strict=True))

@@ -11,14 +11,14 @@ class CardTable(tables.Table):
     caption = "Rate cards"
     name = tables.Column(linkify=True)
     step_minutes = tables.Column("Billing step", attrs=FIGURE)
-    minimum_minutes = tables.Column("Minimum a day", attrs=FIGURE)
+    minimum_minutes = tables.Column("Minimum per day", attrs=FIGURE)
     rate_count = tables.Column("Rates", attrs=FIGURE)
 
     class Meta:
         model = RateCard
         fields = ["name", "currency", "minimum_minutes", "step_minutes", "rate_count"]
         row_attrs = RETIRED
-        empty_text = "No rate card yet. Sessions without one have no price."
+        empty_text = "No rate cards yet. A session without one has no price."
 
     def render_step_minutes(self, value):
         return duration_in_words(timedelta(minutes=value))
@@ -35,4 +35,4 @@ class TermsTable(tables.Table):
         model = CancellationTerms
         fields = ["name", "counted_from", "step_count"]
         row_attrs = RETIRED
-        empty_text = "No terms yet. A cancellation of a session without any costs what you agree."
+        empty_text = "No terms yet. Without terms, a cancellation costs whatever you agree."

@@ -28,8 +28,8 @@ class KindOfSession:
     @property
     def warnings(self) -> list[str]:
         gaps = [
-            f"Gap: the terms say nothing about notice of {span.words}. A cancellation then is "
-            "flagged, and no charge is guessed."
+            f"Gap: the terms say nothing about notice of {span.words}. Such a "
+            "cancellation is flagged, and the charge is left to you."
             for span in self.spans
             if span.is_gap
         ]
@@ -69,8 +69,8 @@ def terms_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "terms": terms,
         "kinds": _kinds(terms, steps),
         "left_out": [
-            f"These terms say nothing about {kind.label.lower()}: a cancellation of one is flagged, "
-            "and no charge is guessed."
+            f"These terms say nothing about {kind.label.lower()}: such a cancellation is "
+            "flagged, and the charge is left to you."
             for kind in kinds_left_out(steps)
             if steps
         ],
@@ -118,13 +118,13 @@ def step_delete(request: HttpRequest, pk: int) -> HttpResponse:
     step = _step(pk)
     if request.method == "POST":
         step.delete()
-        messages.success(request, "The step is out of the terms.")
+        messages.success(request, "Step removed.")
         return redirect(step.terms)
     return confirm_page(
         request,
-        question=f"Take “{step_in_words(step)}: {step_charge_in_words(step)}” out of {step.terms}?",
-        text="Quotes that were issued stay as they are.",
-        action="Take it out",
-        title="Take a step out",
+        question=f"Remove “{step_in_words(step)}: {step_charge_in_words(step)}” from {step.terms}?",
+        text="Quotes already issued stay as they are.",
+        action="Remove step",
+        title="Remove step",
         crumbs=trail(TERMS, step.terms),
     )

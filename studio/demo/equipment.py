@@ -17,7 +17,7 @@ def fill_equipment() -> None:
         _make_model(row)
     Unit.objects.filter(asset_tag="M-01").update(supply=Unit.objects.get(asset_tag="S-01"))
     to_the_bench = Unit.objects.get(asset_tag="C-02")
-    to_the_bench.state = UnitState.AT_THE_BENCH
+    to_the_bench.state = UnitState.ON_THE_BENCH
     to_the_bench.save()
     make_patch_bay()
 

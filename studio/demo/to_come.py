@@ -77,7 +77,7 @@ def book_what_is_to_come(work, midnight: datetime) -> None:
 
 
 def _lapsed_hold(work, starts_at: datetime, ends_at: datetime) -> None:
-    """A hold that was not confirmed in time this morning: the one behind it is first in line now."""
+    """A hold that was not confirmed in time this morning: the one behind it is the first hold now."""
     hold, behind = (
         work.book(project, title, starts_at, ends_at, Status.HELD, work.net_loft, queue_behind=True)
         for project, title in (("readings", "Readings, rehearsal"), ("ep", "Brass, all three"))

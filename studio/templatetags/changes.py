@@ -12,7 +12,7 @@ register = template.Library()
 
 NEWEST = 20
 LONGEST_VALUE = 40  # characters; of longer texts the page says only that they changed
-KINDS = {"+": "put on record", "~": "", "-": "deleted"}
+KINDS = {"+": "created", "~": "", "-": "deleted"}
 
 
 @dataclass(frozen=True)

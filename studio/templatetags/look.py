@@ -29,7 +29,7 @@ STATES = {
     "printed": ("arrow-big-right", ""),
     "monitor only": ("headphones", "dashed"),
     "in service": ("check", "good"),
-    "at the bench": ("wrench", "warn"),
+    "on the bench": ("wrench", "warn"),
     "retired": ("archive", "dotted"),
     "measured": ("check", "good"),
     "waiting": ("clock", "dashed"),
@@ -175,6 +175,12 @@ def unit(field: BoundField) -> str:
 def figure(value) -> str:
     """A number as it is set in type: with a true minus, which is as wide as the plus."""
     return "" if value is None else str(value).replace("-", MINUS)
+
+
+@register.filter
+def grouped(count: int) -> str:
+    """A count of samples or bytes: 2,646,000."""
+    return f"{count:,}"
 
 
 @register.filter

@@ -105,7 +105,7 @@ def make_client_project_and_song(page) -> None:
     follow(page, "New part")
     fill_in(page, {"Name": "Lead vocal"})
     press(page, "Save")
-    sees(page, "Lead vocal is on record", "Haul Away the Morning")
+    sees(page, "Lead vocal saved", "Haul Away the Morning")
 
 
 def book_session(page, morning) -> None:
@@ -113,7 +113,7 @@ def book_session(page, morning) -> None:
     fill_in(page, {"Title": "Lead vocal", **period(morning, hours=8)})
     tick(page, "Net Loft", "Tobias Reed", "Confirmed", MICROPHONE, PREAMPLIFIER, COMPRESSOR)
     press(page, "Book")
-    sees(page, "Lead vocal is on record: confirmed")
+    sees(page, "Lead vocal booked: confirmed")
 
 
 def be_refused_the_same_room(page, morning) -> None:
@@ -164,7 +164,7 @@ def build_chain(page) -> None:
         if "path" in stage:
             tick(page, stage["path"])
         press(page, "Save")
-        sees(page, f"{unit} is saved.")
+        sees(page, f"{unit} saved.")
 
 
 def place_microphone(page) -> None:
@@ -212,11 +212,11 @@ def hand_in_rough_mix(page, folder) -> None:
     mix = signals.write_wav(folder / "CF_HaulAway_Rough.wav", signals.stereo(tone))
 
     follow(page, "Songs", "Haul Away the Morning", "Upload")
-    choose(page, "What it is", "Rough mix")
+    choose(page, "Kind", "Rough mix")
     field(page, "File").set_input_files(mix)
     press(page, "Hand in")
 
-    sees(page, "Rough mix 1 is measured and on record.", "48 kHz", "24 bit", "stereo", "0:05.0")
+    sees(page, "Rough mix 1 uploaded and measured.", "48 kHz", "24 bit", "stereo", "0:05.0")
     figures = page.locator(".reading")
     sees(figures.filter(has_text="Sample peak"), "−18.0")
     sees(figures.filter(has_text="True peak"), "−18.0")

@@ -47,7 +47,7 @@ class Prize:
 
 
 def standing() -> dict[int, int]:
-    """By the key of each session that has a place in line: how many things it has one for."""
+    """By the key of each session that has a rank: how many things it has one for."""
     sessions = Reservation.objects.standing().values_list("session")
     return dict(sessions.annotate(Count("pk")).order_by())
 

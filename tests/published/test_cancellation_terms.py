@@ -191,7 +191,7 @@ def test_e_clock_runs_from_the_booked_time():
     counted = counted_from_booked_start(work, booked_start=START, grace_minutes=E[0].grace_minutes)
 
     assert counted[0][0] == START
-    assert "There is no grace: the time counts from the booked start." in terms_in_words(E[0])
+    assert "There is no grace: time counts from the booked start." in terms_in_words(E[0])
 
 
 def test_f_three_calendar_months_are_free():
@@ -257,7 +257,7 @@ def test_g_and_h_say_nothing_of_cancellation(terms):
 
 
 def test_h_keeps_files_until_payment():
-    assert "Files are handed over only after full payment." in terms_in_words(H[0])
+    assert "Files are delivered only after full payment." in terms_in_words(H[0])
 
 
 SHAPES = {"A": A, "B": B, "C": C, "D": D, "E": E, "F": F}

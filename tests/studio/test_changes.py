@@ -26,7 +26,7 @@ def test_changes_name_the_person_and_the_fields_with_old_and_new(client_of, engi
     assert latest.who == "Tobias Reed"
     assert (latest.what, latest.fields) == ("", ["Key: D minor → E minor", "Meter: empty → 6/8"])
     assert latest.when > first.when
-    assert (first.who, first.what, first.fields) == ("The system", "put on record", [])
+    assert (first.who, first.what, first.fields) == ("The system", "created", [])
 
 
 def test_changes_are_in_the_words_of_the_page():
@@ -59,7 +59,7 @@ def test_save_that_changed_nothing_is_left_out():
     song = SongFactory()
     song.save()
 
-    assert [change.what for change in changes_of(song)] == ["put on record"]
+    assert [change.what for change in changes_of(song)] == ["created"]
 
 
 def test_change_gives_its_reason():

@@ -80,7 +80,7 @@ def test_reading_bar_stays_within_its_scale(value, width):
 
 
 def test_reading_without_a_value_says_no_reading():
-    assert "no reading" in words(draw("{% reading 'Level' value -12 0 %}", value=None))
+    assert "not measured" in words(draw("{% reading 'Level' value -12 0 %}", value=None))
 
 
 def test_field_names_its_need_its_unit_and_its_help():

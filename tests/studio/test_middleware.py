@@ -43,4 +43,4 @@ def test_unreadable_form_is_answered_in_words(client_of, manager):
     )
 
     assert answer.status_code == 400
-    assert "What was sent could not be read" in answer.text
+    assert "The form could not be read" in answer.text

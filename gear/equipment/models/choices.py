@@ -41,7 +41,7 @@ class SignalLevel(models.TextChoices):
 
 class UnitState(models.TextChoices):
     IN_SERVICE = "in_service", "In service"
-    AT_THE_BENCH = "at_the_bench", "At the bench"
+    ON_THE_BENCH = "on_the_bench", "On the bench"
     RETIRED = "retired", "Retired"
 
 

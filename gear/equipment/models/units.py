@@ -105,7 +105,7 @@ class Unit(Versioned):
 
     @property
     def standing(self) -> str:
-        """Where it is today, and since when: at the bench since 3 Nov 2026."""
+        """Where it is today, and since when: on the bench since 3 Nov 2026."""
         said = self.get_state_display().lower()
         if self.is_in_service or not self.state_since:
             return said

@@ -1,4 +1,4 @@
-"""The times and places in line of all that a session takes."""
+"""The times and ranks of all that a session takes."""
 
 from collections.abc import Mapping
 
@@ -25,7 +25,7 @@ def arrange(
     all_the_same: bool,
     by,
 ) -> None:
-    """Save the session, and give each resource its time and its place in line; what it had before
+    """Save the session, and give each resource its time and its rank; what it had before
     and does not want any more is given up, and those behind move up."""
     before = before or {}
     kept = {resource: reservation.padding for resource, reservation in before.items()}
@@ -65,7 +65,7 @@ def _ranks(
     before: Mapping[Model, Reservation],
     queue_behind: bool,
 ) -> dict[Model, int | None]:
-    """The place in line of each resource. Raises ClashError where there is none to be had."""
+    """The rank of each resource. Raises ClashError where there is none to be had."""
     if session.status in TAKES_NOTHING:
         return dict.fromkeys(wanted)
     kept = {

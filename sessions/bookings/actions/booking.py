@@ -78,7 +78,7 @@ def change_session(
 ) -> RecordingSession:
     """Change what a session is and what it takes; its reservations follow, those behind move up.
 
-    What stays within its old time keeps its place in line; what moves or grows asks anew. Everything
+    What stays within its old time keeps its rank; what moves or grows asks anew. Everything
     keeps its padding; the planned hours of a session that is moved as a whole move with it. Raises
     EditedMeanwhile when somebody saved the session after `version`, and refuses as `book_session`,
     and where planned hours would lie outside.

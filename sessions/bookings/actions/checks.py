@@ -12,7 +12,7 @@ from sessions.clients.models import Person
 from sessions.rooms.resources import by_field, by_kind
 
 LONGEST = timedelta(days=31)
-TOO_LONG = "A session is at most 31 days long. Book a longer one in parts."
+TOO_LONG = "A session is at most 31 days long. Book a longer one as several sessions."
 
 
 def check_not_over(status: str, ends_at: datetime) -> None:
@@ -23,8 +23,8 @@ def check_not_over(status: str, ends_at: datetime) -> None:
     if status in (Status.ENQUIRY, Status.HELD) and ends_at <= timezone.now():
         raise BookingRefused(
             {
-                "ends_at": "This is over already. Only a confirmed session may be put on record "
-                "afterwards; for an enquiry or a hold, give a time to come."
+                "ends_at": "This time is over already. Only a confirmed session may be entered "
+                "afterwards; give an enquiry or a hold a future time."
             }
         )
 
@@ -56,5 +56,7 @@ def _why_not(resource: Model) -> str:
     if resource.retired:
         return f"{resource} is retired and takes no new bookings."
     if isinstance(resource, Person) and not resource.bookable:
-        return f"{resource} is not marked as bookable. Mark them so first, or choose somebody else."
+        return (
+            f"{resource} is not bookable. Tick “bookable” for them first, or choose somebody else."
+        )
     return ""

@@ -31,9 +31,9 @@ STEPS = {
         Status.HELD: "Back to a hold",
         Status.CANCELLED: "Cancel the session",
     },
-    Status.UNDER_WAY: {Status.WRAPPED: "Wrap", Status.CONFIRMED: "Not started after all"},
-    Status.WRAPPED: {Status.UNDER_WAY: "Go on recording"},
-    Status.CANCELLED: {Status.ENQUIRY: "Take up again as an enquiry"},
+    Status.UNDER_WAY: {Status.WRAPPED: "Wrap", Status.CONFIRMED: "Undo start"},
+    Status.WRAPPED: {Status.UNDER_WAY: "Reopen session"},
+    Status.CANCELLED: {Status.ENQUIRY: "Reopen as enquiry"},
 }
 
 
@@ -58,7 +58,8 @@ def set_status(
     if to not in STEPS[session.status]:
         raise BookingRefused(
             f"This session is {session.get_status_display().lower()}, so it cannot become "
-            f"{dict(Status.choices).get(to, to).lower()}. Somebody may have moved it on meanwhile."
+            f"{dict(Status.choices).get(to, to).lower()}. Somebody may have changed it "
+            "meanwhile."
         )
     now = timezone.now()
     if to == Status.CONFIRMED:
@@ -68,14 +69,14 @@ def set_status(
 
 
 def give_up_unanswered(hold: RecordingSession, challenge: Challenge, *, at: datetime) -> None:
-    """The deadline of a challenge has come: the hold lapses, the next in line moves up.
+    """The deadline of a challenge has come: the hold lapses, the next hold moves up.
 
     Call inside the transaction that locked the hold and found the challenge still open.
     """
     hold.lapsed_at = at
     note = (
-        f"Lapsed: not confirmed by {moment_in_words(challenge.deadline)}, "
-        f"as “{challenge.challenger}” had asked"
+        f"Lapsed: challenged by “{challenge.challenger}” and not confirmed by "
+        f"{moment_in_words(challenge.deadline)}"
     )
     _step(hold, Status.CANCELLED, at=at, note=note, by=None)
 

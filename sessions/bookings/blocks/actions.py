@@ -20,7 +20,7 @@ from sessions.periods import Period
 from sessions.rooms.models import Room
 from sessions.rooms.resources import by_field
 
-LIMIT = timedelta(days=366), "A block is at most 366 days long. What is gone for good, retire."
+LIMIT = timedelta(days=366), "A block is at most 366 days long. Retire what is gone for good."
 
 
 @action
@@ -69,8 +69,8 @@ def change_block(
     check_period(starts_at, ends_at, *LIMIT)
     claim_version(block, version)
     block.refresh_from_db()
-    if block.lifted:
-        raise BookingRefused("This block has been lifted. Make a new one.")
+    if block.removed:
+        raise BookingRefused("This block has been removed. Create a new one.")
     before = {each.resource: each for each in block.reservations.for_list()}
     wanted = {*rooms, *people, *units}
     resources = [each for each in locked(wanted | before.keys()) if each in wanted]
@@ -89,14 +89,14 @@ def change_block(
 
 
 @action
-def lift_block(block: Block, *, by) -> Block:
-    """Give the time back; holds behind it move up. A block that is lifted already stays so."""
+def remove_block(block: Block, *, by) -> Block:
+    """Give the time back; holds behind it move up. A block that is removed already stays so."""
     block.refresh_from_db(from_queryset=Block.objects.select_for_update())
-    if block.lifted:
+    if block.removed:
         return block
     before = list(block.reservations.for_list())
     locked([reservation.resource for reservation in before])
-    block.lifted = True
+    block.removed = True
     block.version += 1
     block.save()
     for reservation in before:
@@ -107,13 +107,13 @@ def lift_block(block: Block, *, by) -> Block:
 
 
 def _check_resources(resources: list[Model], known: Iterable[Model] = ()) -> None:
-    """Something must be blocked; what is retired is not booked anyway. A unit may be at the bench."""
+    """Something must be blocked; what is retired is not booked anyway. A unit may be on the bench."""
     if not resources:
         raise BookingRefused(
             {"rooms": "Nothing is blocked yet: choose a room, a person or a unit."}
         )
     retired = [each for each in resources if each not in known and _is_retired(each)]
-    said = [(each, f"{each} is retired and takes no bookings anyway.") for each in retired]
+    said = [(each, f"{each} is retired and cannot be booked anyway.") for each in retired]
     if said:
         raise BookingRefused(by_field(said))
 

@@ -8,7 +8,7 @@ class BlockFilter(FilterSet):
     when = ChoiceFilter(
         method="in_time",
         label="When",
-        choices=[("upcoming", "Now and to come"), ("past", "Past"), ("lifted", "Lifted")],
+        choices=[("upcoming", "Current and upcoming"), ("past", "Past"), ("removed", "Removed")],
         empty_label="All",
     )
     kind = ChoiceFilter(choices=BlockKind, empty_label="Any kind")
@@ -19,8 +19,8 @@ class BlockFilter(FilterSet):
 
     def in_time(self, blocks, name, when):
         now = timezone.now()
-        if when == "lifted":
-            return blocks.filter(lifted=True)
+        if when == "removed":
+            return blocks.filter(removed=True)
         if when == "past":
             return blocks.filter(ends_at__lte=now)
         return blocks.to_come(now)

@@ -11,9 +11,9 @@ from sessions.bookings.resource_forms import ResourcesForm
 class BlockForm(ResourcesForm, forms.ModelForm):
     """What is not to be had, when and why."""
 
-    unit_states = (UnitState.IN_SERVICE, UnitState.AT_THE_BENCH)
+    unit_states = (UnitState.IN_SERVICE, UnitState.ON_THE_BENCH)
     starts_at = StudioTimeField(label="Starts")
-    ends_at = StudioTimeField(label="Ends", help_text="From then on it may be booked again.")
+    ends_at = StudioTimeField(label="Ends", help_text="It may be booked again from then.")
 
     class Meta:
         model = Block

@@ -8,13 +8,13 @@ class BlockTable(tables.Table):
     title = tables.TemplateColumn(
         verbose_name="Block", template_name="sessions/bookings/blocks/_block.html"
     )
-    takes = tables.Column("What or who", accessor="reservations", orderable=False)
+    takes = tables.Column("Rooms, people, units", accessor="reservations", orderable=False)
     note = tables.Column(orderable=False)
 
     class Meta:
         model = Block
         fields = ["starts_at", "title", "takes", "note"]
-        row_attrs = {"class": lambda record: "retired" if record.lifted else ""}
+        row_attrs = {"class": lambda record: "retired" if record.removed else ""}
         empty_text = "Nothing is blocked."
 
     def render_takes(self, record):

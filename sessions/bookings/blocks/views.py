@@ -5,7 +5,7 @@ from django.template.response import TemplateResponse
 
 from gear.asked import in_pages
 from gear.editing.form_pages import confirm_page, edit_page, form_page, trail
-from sessions.bookings.blocks.actions import change_block, lift_block, make_block
+from sessions.bookings.blocks.actions import change_block, make_block, remove_block
 from sessions.bookings.blocks.filters import BlockFilter
 from sessions.bookings.blocks.forms import BlockForm
 from sessions.bookings.blocks.tables import BlockTable
@@ -36,7 +36,7 @@ def block_create(request: HttpRequest) -> HttpResponse:
         except BookingRefused as refusal:
             form.add_error(None, refusal)
         else:
-            messages.success(request, f"{block} is blocked: {block.period_in_words}.")
+            messages.success(request, f"Blocked for {block}: {block.period_in_words}.")
             return redirect(block)
     return form_page(request, form, title="Block time", crumbs=trail(BLOCKS))
 
@@ -69,21 +69,21 @@ def block_remove(request: HttpRequest, pk: int) -> HttpResponse:
     block = _block_of(request, pk)
     if request.method == "POST":
         with warning_of_unsent_letters(request):
-            lift_block(block, by=request.user)
-        messages.success(request, f"{block} is lifted: its time may be booked.")
+            remove_block(block, by=request.user)
+        messages.success(request, f"{block} removed: the time may be booked.")
         return redirect(block)
     return confirm_page(
         request,
-        question=f"Lift “{block}”, {block.period_in_words}?",
-        text="What it keeps may be booked again, and holds behind it move up.",
-        action="Lift it",
-        title=f"Lift {block}",
+        question=f"Remove “{block}”, {block.period_in_words}?",
+        text="Its rooms, people and units may be booked again, and holds behind it move up.",
+        action="Remove block",
+        title=f"Remove {block}",
         crumbs=trail(BLOCKS),
         danger=False,
     )
 
 
 def _block_of(request: HttpRequest, pk: int) -> Block:
-    """One that still stands: what is lifted is on record only."""
-    standing = Block.objects.visible_to(request.user).filter(lifted=False)
+    """One that still stands: what is removed is history."""
+    standing = Block.objects.visible_to(request.user).filter(removed=False)
     return get_object_or_404(standing.for_list(), pk=pk)

@@ -96,18 +96,19 @@ def _check_challenge(
         refused = f"“{hold}” is {hold.get_status_display().lower()}: there is no hold to challenge."
     elif hold not in holds_before(challenger, among=RecordingSession.objects.filter(pk=hold.pk)):
         refused = (
-            f"“{challenger}” does not stand behind “{hold}”: a challenge is for a hold that waits "
-            "in line for time that the other one has."
+            f"“{challenger}” is not behind “{hold}”: only a hold that waits for the same "
+            "time can challenge it."
         )
     elif standing := Challenge.objects.open().filter(hold=hold).first():
         refused = (
-            f"“{hold}” is challenged already and has to answer by "
-            f"{moment_in_words(standing.deadline)}. Wait for that."
+            f"“{hold}” is challenged already and has to be confirmed or released by "
+            f"{moment_in_words(standing.deadline)}."
         )
     elif hold.starts_at < deadline:
         refused = (
-            f"“{hold}” begins {moment_in_words(hold.starts_at)}, in less than the {hours} hours "
-            "that its holder has to answer. Speak to them, then release the hold."
+            f"“{hold}” begins {moment_in_words(hold.starts_at)}, in less than the {hours} "
+            "hours that its holder has to answer. Speak to them, and release the hold "
+            "yourself."
         )
     else:
         return

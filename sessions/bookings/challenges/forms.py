@@ -17,7 +17,7 @@ class ChallengeForm(forms.Form):
         widget=forms.RadioSelect,
         error_messages={
             "required": "Choose the hold that is to be confirmed or released.",
-            "invalid_choice": "That hold does not stand before this session any more.",
+            "invalid_choice": "That hold is no longer ahead of this session.",
         },
     )
 

@@ -58,5 +58,5 @@ def withdraw(request: HttpRequest, pk: int) -> HttpResponse:
     except BookingRefused as refusal:
         messages.error(request, " ".join(refusal.messages))
     else:
-        messages.success(request, f"The challenge to {found.hold} is taken back.")
+        messages.success(request, f"Challenge to {found.hold} withdrawn.")
     return redirect(found.challenger)

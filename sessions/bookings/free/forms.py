@@ -30,8 +30,8 @@ class FreeTimeForm(forms.Form):
         validators=[DecimalValidator(5, 2)],
         widget=forms.NumberInput(attrs={"class": "short", "step": "0.25"}),
         error_messages={
-            "invalid": "Give hours as a number, such as 4 or 2.5.",
-            "min_value": "A session is a quarter of an hour at least.",
+            "invalid": "Enter hours as a number, such as 4 or 2.5.",
+            "min_value": "A session is at least a quarter of an hour.",
             "max_value": f"A session is at most {LONGEST.days} days long, {LONGEST_HOURS} hours.",
         },
     )
@@ -39,20 +39,20 @@ class FreeTimeForm(forms.Form):
     until = StudioTimeField(label="Until", help_text="The session has ended by then.")
     rooms = SeveralField(Room.objects.current())
     any_room = forms.BooleanField(
-        label="Any one of these rooms will do", required=False, help_text="Otherwise all of them."
+        label="Any one of these rooms will do", required=False, help_text="Unticked: all of them."
     )
     people = SeveralField(Person.objects.bookable())
     any_person = forms.BooleanField(
-        label="Any one of these people will do", required=False, help_text="Otherwise all of them."
+        label="Any one of these people will do", required=False, help_text="Unticked: all of them."
     )
-    units = SeveralField(Unit.objects.in_service().for_list(), label="Equipment")
+    units = SeveralField(Unit.objects.in_service().for_list(), label="Gear")
     models = SeveralField(
         GearModel.objects.filter(units__state=UnitState.IN_SERVICE).distinct(),
         label="Any unit of these models",
-        help_text="One unit of each that is ticked, besides the equipment named above.",
+        help_text="One unit of each ticked model, in addition to the gear above.",
     )
-    load_in_minutes = MinutesField(label="Load-in, minutes before", help_text="The rooms’.")
-    teardown_minutes = MinutesField(label="Teardown, minutes after", help_text="The rooms’.")
+    load_in_minutes = MinutesField(label="Load-in, minutes before", help_text="Of the rooms.")
+    teardown_minutes = MinutesField(label="Teardown, minutes after", help_text="Of the rooms.")
     count = forms.IntegerField(
         label="How many to list",
         min_value=1,
@@ -64,7 +64,7 @@ class FreeTimeForm(forms.Form):
         Project.objects.current(),
         label="For the project",
         required=False,
-        empty_label="Not said yet",
+        empty_label="Not chosen",
     )
 
     def __init__(self, data=None):
@@ -83,16 +83,16 @@ class FreeTimeForm(forms.Form):
             self._check_window(since, until)
         asked = [self[name].value() for name in ("rooms", "people", "units", "models")]
         if not any(asked):
-            self.add_error("rooms", "Nothing is wanted yet: tick a room, a person or equipment.")
+            self.add_error("rooms", "Choose at least one room, person or unit.")
         return cleaned
 
     def _check_window(self, since, until) -> None:
         if until <= since:
-            self.add_error("until", "This is not after the start.")
+            self.add_error("until", "The end must be after the start.")
         elif until - since > LONGEST_WINDOW:
-            self.add_error("until", "Look through a year at most.")
+            self.add_error("until", "Search a year at most.")
         elif (length := self.length) and until - since < length:
-            self.add_error("until", "The session is longer than this leaves time for.")
+            self.add_error("until", "The session does not fit into this period.")
 
     @property
     def length(self) -> timedelta | None:
@@ -122,9 +122,7 @@ class FreeTimeForm(forms.Form):
         for model in named["models"]:
             of_model = [unit for unit in others if unit.model_id == model.pk]
             if not of_model:
-                raise ValidationError(
-                    {"models": f"No other unit of {model} is in service than those named above."}
-                )
+                raise ValidationError({"models": f"No further unit of {model} is in service."})
             groups.append(of_model)
         return groups
 

@@ -15,7 +15,7 @@ from sessions.bookings.models import (
 def holds_before(session: RecordingSession, *, among: QuerySet) -> list[RecordingSession]:
     """The holds that have time which the session, a hold itself, stands behind for.
 
-    Only such a hold can be challenged: one that waits in line itself could not confirm. One query,
+    Only such a hold can be challenged: one that waits behind another could not confirm. One query,
     and one more if the session's own reservations are not loaded.
     """
     if session.status != Status.HELD:

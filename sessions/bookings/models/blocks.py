@@ -21,8 +21,8 @@ class BlockQuerySet(models.QuerySet):
         return self if whole_house else self.none()
 
     def to_come(self, now):
-        """Those that are not over yet and not lifted."""
-        return self.filter(ends_at__gt=now, lifted=False)
+        """Those that are not over yet and not removed."""
+        return self.filter(ends_at__gt=now, removed=False)
 
     def for_list(self):
         reservations = self.model._meta.get_field("reservations").related_model.objects
@@ -37,7 +37,7 @@ class Block(Versioned):
     starts_at = models.DateTimeField("starts")
     ends_at = models.DateTimeField("ends")
     note = models.TextField(blank=True)
-    lifted = models.BooleanField(default=False)
+    removed = models.BooleanField(default=False)
 
     objects = BlockQuerySet.as_manager()
 

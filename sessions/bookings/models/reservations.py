@@ -29,7 +29,7 @@ class ReservationQuerySet(models.QuerySet):
         return self.filter(starts_at__lt=ends_at, ends_at__gt=starts_at)
 
     def standing(self):
-        """Those that have a place in line: neither enquiries nor released."""
+        """Those that have a rank: neither enquiries nor released."""
         return self.filter(rank__isnull=False)
 
     def for_list(self):
@@ -47,7 +47,7 @@ class ReservationQuerySet(models.QuerySet):
 
 
 class Reservation(models.Model):
-    """One room, person or unit that a session takes, with a period and a place in line of its own;
+    """One room, person or unit that a session takes, with a period and a rank of its own;
     or that a block keeps from being taken, always in first place.
 
     The period holds the minutes before and after the session, of which a block has none.
@@ -122,9 +122,9 @@ class Reservation(models.Model):
 
     @property
     def standing(self) -> str:
-        """Its place in line in words. Costs a query if the session is not loaded."""
+        """Its rank in words. Costs a query if the session is not loaded."""
         if self.rank is None:
-            return "takes no time"
+            return "reserves nothing"
         if self.block_id:
             return "blocked"
         overdue = getattr(self, "overdue", False)

@@ -75,7 +75,9 @@ class RecordingSession(Versioned):
     status_since = models.DateTimeField(default=timezone.now, editable=False)
     lockout = models.BooleanField(
         default=False,
-        help_text="The rooms are kept overnight, equipment left set; hours are worked inside it.",
+        help_text=(
+            "The rooms are kept overnight and the gear stays set up; hours are planned within it."
+        ),
     )
     series = models.ForeignKey(
         "Series", models.PROTECT, null=True, blank=True, related_name="sessions", editable=False
@@ -93,11 +95,11 @@ class RecordingSession(Versioned):
         decimal_places=2,
         default=0,
         validators=PERCENT,
-        help_text="Off every line, before tax.",
+        help_text="Taken off every line, before tax.",
     )
     note = models.TextField(blank=True)
     left_to_do = models.TextField(
-        blank=True, help_text="What the next session has to finish; printed on the report."
+        blank=True, help_text="What the next session has to finish; shown on the session report."
     )
     faults = models.ManyToManyField(Fault, blank=True, related_name="recording_sessions")
 
@@ -134,7 +136,7 @@ class RecordingSession(Versioned):
 
     @property
     def takes_time(self) -> bool:
-        """Whether its reservations have a place in line."""
+        """Whether its reservations have a rank."""
         return self.status not in TAKES_NOTHING
 
     @property

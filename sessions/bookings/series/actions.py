@@ -28,7 +28,7 @@ def book_series(
     """
     session = RecordingSession.objects.select_for_update(of=("self",)).get(pk=session.pk)
     if session.series_id:
-        raise BookingRefused(f"{session} is one of a series already.")
+        raise BookingRefused(f"{session} is part of a series already.")
     paddings = {each.resource: each.padding for each in session.reservations.for_list()}
     locked(paddings)
     dates = dates_by_rule(session, rule, paddings.values())
@@ -65,12 +65,12 @@ def _chosen(dates: list[SeriesDate], chosen: Collection[str], how: dict) -> list
     """Raises BookingRefused for none, for one that is not of the series, and for what is in the way."""
     dates = [date for date in dates if date.key in chosen]
     if not dates or len(dates) < len(set(chosen)):
-        raise BookingRefused("Tick at least one date, and only such as the rule gives.")
+        raise BookingRefused("Tick at least one of the dates that the rule gives.")
     refused = [date for date in dates if date.in_the_way(**how)]
     if refused:
         raise BookingRefused(
-            f"{len(refused)} of the {len(dates)} ticked dates cannot be booked so, and nothing is "
-            "booked yet: untick them, or change what stands beside them."
+            f"{len(refused)} of the {len(dates)} ticked dates cannot be booked, so "
+            "nothing was booked: untick them, or resolve the conflicts beside them."
         )
     return dates
 

@@ -42,7 +42,7 @@ class SeriesDate:
         taken = [] if queues or status == Status.ENQUIRY else self.clashes
         closed = [] if all_the_same else self.outside
         over = status != Status.CONFIRMED and self.period[1] <= timezone.now()
-        return [*(["It is over already."] if over else []), *map(str, [*taken, *closed])]
+        return [*(["This date is over already."] if over else []), *map(str, [*taken, *closed])]
 
 
 def local_period(start: datetime, end: datetime) -> Period:
@@ -79,7 +79,7 @@ def dates_by_rule(
             if next_start < this_end:
                 raise RuleRefused(
                     "INTERVAL",
-                    "One session would not be over, teardown included, when the next begins.",
+                    "The sessions would overlap, teardown included: repeat less often.",
                 )
     return dates
 

@@ -21,28 +21,28 @@ class RepeatForm(forms.Form):
     """How a session is repeated; `rule` and `dates` hold what came of it once it is valid."""
 
     frequency = forms.ChoiceField(
-        label="Repeat by the",
+        label="Repeat by",
         choices=FREQUENCIES.items(),
         initial="WEEKLY",
         required=False,
         widget=forms.RadioSelect,
     )
     interval = forms.IntegerField(
-        label="Every how many",
-        help_text="2 with weeks: every other week.",
+        label="Interval",
+        help_text="With weeks, 2 is every other week.",
         min_value=1,
         max_value=99,
         initial=1,
         required=False,
         widget=forms.NumberInput(attrs={"class": "short"}),
-        error_messages=dict.fromkeys(WRONG_NUMBER, "Give a whole number from 1 to 99."),
+        error_messages=dict.fromkeys(WRONG_NUMBER, "Enter a whole number from 1 to 99."),
     )
     days = forms.MultipleChoiceField(
         label="On",
         choices=WEEKDAYS.items(),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        help_text="None ticked: the day that the session itself is on.",
+        help_text="None ticked: the session’s own weekday.",
     )
     count = forms.IntegerField(
         label="How many sessions, this one included",
@@ -50,32 +50,32 @@ class RepeatForm(forms.Form):
         max_value=MOST,
         required=False,
         widget=forms.NumberInput(attrs={"class": "short"}),
-        error_messages=dict.fromkeys(WRONG_NUMBER, f"Give a whole number from 2 to {MOST}."),
+        error_messages=dict.fromkeys(WRONG_NUMBER, f"Enter a whole number from 2 to {MOST}."),
     )
     until = forms.DateField(
-        label="Or until the day",
+        label="Or until",
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
     rule = forms.CharField(
-        label="Or by a rule",
+        label="Or a rule",
         required=False,
         max_length=400,
-        help_text=f"A recurrence rule of RFC 5545, such as {EXAMPLE}. It counts instead of all above.",
+        help_text=f"A recurrence rule (RFC 5545), such as {EXAMPLE}. It replaces all of the above.",
         widget=forms.TextInput(attrs={"class": "mono"}),
     )
     status = forms.ChoiceField(
-        label="The repeated sessions are",
+        label="Status of the repeated sessions",
         choices=[(status.value, status.label) for status in FIRST_STATUSES],
         widget=forms.RadioSelect,
     )
     queue_behind = forms.BooleanField(
-        label="Hold in line behind whoever has it",
+        label="Hold behind whoever has it",
         required=False,
         help_text="For holds on dates that are taken.",
     )
     all_the_same = forms.BooleanField(
-        label="Book all the same where a room is closed or somebody off work", required=False
+        label="Book anyway where a room is closed or somebody is off", required=False
     )
 
     def __init__(self, data=None, *, session: RecordingSession):

@@ -72,12 +72,12 @@ class Rule:
         """Raises RuleRefused for parts that do not go together."""
         if bool(self.count) == bool(self.until):
             raise RuleRefused(
-                "COUNT", "Say either how many sessions or until when: one of the two."
+                "COUNT", "Enter either the number of sessions or the last day, not both."
             )
         if self.frequency != "MONTHLY" and any(day.place for day in self.days):
-            raise RuleRefused("BYDAY", "Only in a month has a weekday a place, such as 2TU.")
+            raise RuleRefused("BYDAY", "A numbered weekday such as 2TU needs FREQ=MONTHLY.")
         if len(str(self)) > LONGEST_TEXT:
-            raise RuleRefused("BYDAY", "That is too long a rule: leave some days out.")
+            raise RuleRefused("BYDAY", "The rule is too long: leave some days out.")
 
     def __str__(self) -> str:
         parts = {
@@ -127,7 +127,7 @@ class Rule:
         found = self._starts(first, until, (self.count or MOST) + 1)
         if found[:1] != [first]:
             raise RuleRefused(
-                "BYDAY", f"The session itself is on {_day(first)}: let the rule hold it."
+                "BYDAY", f"The session itself is on {_day(first)}: the rule must include it."
             )
         if not self.count and len(found) > MOST:
             raise RuleRefused(
@@ -180,16 +180,16 @@ def _parts(text: str) -> dict[str, str]:
     for part in text.strip().upper().removeprefix("RRULE:").split(";"):
         name, equals, value = part.partition("=")
         if not equals:
-            raise RuleRefused(name, f"“{part}” is no part of a rule. Write it such as {EXAMPLE}.")
+            raise RuleRefused(name, f"“{part}” is not part of a rule. Write it like {EXAMPLE}.")
         if name not in PARTS:
             raise RuleRefused(
-                name, f"“{name}” is not known here. A rule is made of {', '.join(PARTS)}."
+                name, f"“{name}” is not supported. A rule is made of {', '.join(PARTS)}."
             )
         if name in parts:
-            raise RuleRefused(name, f"{name} stands twice in this rule.")
+            raise RuleRefused(name, f"{name} appears twice in this rule.")
         parts[name] = value
     if "FREQ" not in parts:
-        raise RuleRefused("FREQ", f"FREQ is missing. Write it such as {EXAMPLE}.")
+        raise RuleRefused("FREQ", f"FREQ is missing. Write it like {EXAMPLE}.")
     return parts
 
 

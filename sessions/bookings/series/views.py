@@ -18,7 +18,7 @@ def repeat(request: HttpRequest, pk: int) -> HttpResponse:
     """How a session is repeated; then its dates with all that is in their way; then book them."""
     session = session_of(request, pk)
     if session.series_id:
-        messages.info(request, f"{session} is one of a series already: this one.")
+        messages.info(request, f"{session} is part of a series already: this one.")
         return redirect("series:detail", session.series_id)
     form = RepeatForm(request.POST or None, session=session)
     rows, refusals = [], []
@@ -46,14 +46,14 @@ def repeat(request: HttpRequest, pk: int) -> HttpResponse:
 def _booked(request, form: RepeatForm, ticked: list[str] | None) -> tuple[Series | None, list[str]]:
     """The series, or why there is none."""
     if ticked is None:
-        return None, ["The rule is another one than the dates were of. Look at its dates first."]
+        return None, ["The rule has changed since the dates were shown. Check the new dates first."]
     try:
         series = book_series(
             form.session, rule=form.repeated_by, chosen=ticked, **form.how, by=request.user
         )
     except (BookingRefused, RuleRefused) as refusal:
         return None, refusal.messages
-    messages.success(request, f"{form.session} is repeated {len(ticked)} times.")
+    messages.success(request, f"{form.session} repeated {len(ticked)} times.")
     return series, []
 
 

@@ -25,7 +25,7 @@ SHOWN = (RecordingSession, Reservation, Block, Room, Person, Project, Client)
 def feed_file(feed: FeedAddress, *, now: datetime) -> bytes:
     """The feed as an iCalendar file. The same bytes until something changes or a day begins.
 
-    It holds what has a place in line and did not end more than 90 days ago, and for 60 days what
+    It holds what has a rank and did not end more than 90 days ago, and for 60 days what
     was cancelled. An enquiry takes no time and is not in it; neither is a hold that was released,
     nor a room that its session has given up. In a constant number of queries.
     """
@@ -136,7 +136,7 @@ def _block_event(reservation: Reservation, *, uid: str, changed_at: datetime) ->
         ends_at=reservation.ends_at,
         summary=f"{block.get_kind_display()}: {block.title}",
         location=_places(reservation, block.reservations.all()),
-        description=[f"Not to be had: {block.get_kind_display().lower()}"],
+        description=[f"Unavailable: {block.get_kind_display().lower()}"],
     )
 
 

@@ -15,14 +15,14 @@ class FeedForm(forms.Form):
 
     of = forms.ChoiceField(
         label="Sessions of",
-        help_text="Everybody who has the address reads them, without signing in.",
+        help_text="Anyone who has the address can read them without signing in.",
         error_messages={"required": "Choose a room or a person."},
     )
     until = forms.DateField(
         label="Last day",
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}),
-        help_text="After it the address stops working; empty: until it is revoked.",
+        help_text="The address stops working after this day. Empty: it works until it is revoked.",
     )
 
     def __init__(self, *args, user, **kwargs):

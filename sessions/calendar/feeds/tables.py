@@ -28,4 +28,4 @@ class FeedTable(tables.Table):
         model = FeedAddress
         fields = ["of", "made_at", "made_by", "last_used_at", "times_used", "standing"]
         row_attrs = {"class": _row_class}
-        empty_text = "No feed yet."
+        empty_text = "No feeds yet."

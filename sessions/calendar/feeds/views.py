@@ -66,7 +66,7 @@ def feed_create(request: HttpRequest) -> HttpResponse:
     )
     address = request.build_absolute_uri(reverse("feeds:calendar", args=[token]))
     request.session[MADE_JUST_NOW] = address
-    messages.success(request, f"{feed} is made.")
+    messages.success(request, f"{feed} created.")
     return redirect("feeds:list")
 
 
@@ -76,7 +76,7 @@ def feed_revoke(request: HttpRequest, pk: int) -> HttpResponse:
     feed = get_object_or_404(feeds, pk=pk)
     if request.method == "POST":
         feed.revoke(timezone.now())
-        messages.success(request, f"{feed} is revoked: its address is not there any more.")
+        messages.success(request, f"{feed} revoked: its address no longer works.")
         return redirect("feeds:list")
     context = {"feed": feed, "crumbs": [*trail(("Calendar feeds", "feeds:list")), ("Revoke", "")]}
     return TemplateResponse(request, "sessions/calendar/feeds/feed_revoke.html", context)

@@ -88,9 +88,9 @@ def hours_on(day: date, starts_at: datetime, ends_at: datetime) -> str:
     named = _is_named(begins, ends, timezone.get_current_timezone())
     since, until = clock(starts_at, named=named), clock(ends_at, named=named)
     if starts_at < begins:
-        since = f"goes on from {_short_day(starts_at)}, {since}"
+        since = f"continued from {_short_day(starts_at)}, {since}"
     if ends_at > ends:
-        return f"{since}, goes on to {_short_day(ends_at)}, {until}"
+        return f"{since}, continues to {_short_day(ends_at)}, {until}"
     until = "midnight" if ends_at == ends else until
     return f"{since} to {until}" if starts_at >= begins else f"{since}, to {until}"
 

@@ -23,7 +23,7 @@ from sessions.periods import duration_in_words
 from sessions.rooms.hours import hours_of, joined, left_over, open_periods
 
 PADDING = timedelta(minutes=LONGEST_MINUTES)
-LAST = 99  # stands behind every place in line: what takes no time
+LAST = 99  # behind every rank: what reserves nothing
 # What the time around a session is for, before it and after it.
 AROUND = {
     "room": ("load-in", "teardown"),
@@ -102,7 +102,7 @@ class Entry:
 
 @dataclass(frozen=True)
 class Line:
-    """The diary of one room, person or unit: first in line first, then by time."""
+    """The diary of one room, person or unit: lowest rank first, then by time."""
 
     kind: str
     resource: Model
@@ -187,7 +187,7 @@ def _of_sessions(kind: str, period: Period, user) -> QuerySet:
 def _of_blocks(kind: str, period: Period, user) -> QuerySet:
     """Found through the blocks, which may be of any length, but are few."""
     starts_at, ends_at = period
-    standing = Block.objects.filter(lifted=False, starts_at__lt=ends_at, ends_at__gt=starts_at)
+    standing = Block.objects.filter(removed=False, starts_at__lt=ends_at, ends_at__gt=starts_at)
     visible = Block.objects.visible_to(user).filter(pk=OuterRef("block"))
     return (
         Reservation.objects.filter(block__in=standing, **{f"{kind}__isnull": False})

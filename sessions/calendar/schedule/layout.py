@@ -42,7 +42,7 @@ def lanes_of(periods: Sequence[tuple]) -> list[tuple[int, int]]:
     """For each half-open period its lane, and how many lanes it may spread over to the right.
 
     Each gets the first lane that is free all the while, in the order in which they are given: who
-    is first in line stands on the left.
+    has rank 1 stands on the left.
     """
     lanes: list[list[tuple]] = []
     chosen = []

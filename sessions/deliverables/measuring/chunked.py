@@ -206,7 +206,7 @@ def _at(file: BinaryIO, position: int, length: int) -> bytes:
 
 def _refuse_nothing(channels: int, rate: int) -> None:
     if not channels or not rate:
-        missing = "no channels" if not channels else "a sample rate of nought"
+        missing = "no channels" if not channels else "a sample rate of zero"
         raise UnmeasurableFile(
             Reason.IMPOSSIBLE_FORMAT, f"The header states {missing}: export the file again."
         )

@@ -26,7 +26,7 @@ class Kind:
 KINDS = {
     "rooms": Kind("Rooms", "room", Room, Q(retired=False), "door-open", "r"),
     "people": Kind("People", "person", Person, Q(retired=False, bookable=True), "users", "o"),
-    "equipment": Kind("Equipment", "unit", Unit, ~Q(state=UnitState.RETIRED), "mic", "e"),
+    "equipment": Kind("Gear", "unit", Unit, ~Q(state=UnitState.RETIRED), "mic", "e"),
 }
 
 

@@ -2,7 +2,7 @@ from django import forms
 
 from sessions.bookings.filters import DAY
 
-EVERYTHING = {"rooms": "All rooms", "people": "Everybody", "equipment": "Whatever is reserved"}
+EVERYTHING = {"rooms": "All rooms", "people": "Everybody", "equipment": "All reserved gear"}
 
 
 class ScheduleForm(forms.Form):

@@ -39,13 +39,13 @@ def _hours(day: date, line: Line) -> str:
     if opened == [period]:
         return ""
     if not opened:
-        return "not at work" if person else "closed"
+        return "not working" if person else "closed"
     told = ", ".join(hours_on(day, *each) for each in opened)
-    return f"{'at work' if person else 'open'} {told}"
+    return f"{('working' if person else 'open')} {told}"
 
 
 def _in_order(day: date, line: Line, now: datetime) -> list[Shown | Free]:
-    """Entries and free time as they begin; whoever is first in line comes first."""
+    """Entries and free time as they begin; lower ranks come first."""
     period = period_of(day)
     found = [
         (max(entry.period[0], period[0]), entry.order, shown_on(day, entry, now))

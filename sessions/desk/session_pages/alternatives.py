@@ -132,16 +132,17 @@ def _does_the_same(one: Person, other: Person) -> bool:
 
 
 def _swaps(others, asked, free, period: Period, padding) -> list[Alternative]:
-    ways = []
+    alternatives = []
     for resource, instead in others.items():
         fitting = [each for each in instead if _is_free(free[each], padding[each].around(*period))]
-        ways += [
+        alternatives += [
             Alternative(
-                f"{each} is free then, in place of {resource}.", _swapped(asked, resource, each)
+                f"{each} is free then: use it instead of {resource}.",
+                _swapped(asked, resource, each),
             )
             for each in fitting[:OTHERS]
         ]
-    return ways
+    return alternatives
 
 
 def _is_free(free: Iterable[Period], period: Period) -> bool:

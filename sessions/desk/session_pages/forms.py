@@ -17,7 +17,7 @@ class SessionForm(AllTheSameForm, ResourcesForm, forms.ModelForm):
     """What a session is, when, and what it takes. Its status moves by steps of its own."""
 
     starts_at = StudioTimeField(label="Starts")
-    ends_at = StudioTimeField(label="Ends", help_text="From then on the next session may start.")
+    ends_at = StudioTimeField(label="Ends", help_text="The next session may start from then.")
     rooms = forms.ModelMultipleChoiceField(
         Room.objects.all(),
         widget=forms.CheckboxSelectMultiple,
@@ -89,12 +89,13 @@ class NewSessionForm(SessionForm):
         choices=[(status.value, status.label) for status in FIRST_STATUSES],
         initial=Status.HELD,
         widget=forms.RadioSelect,
-        help_text="An enquiry takes no time; a hold and a confirmed session do.",
+        help_text="An enquiry reserves nothing; a hold and a confirmed session do.",
     )
     load_in_minutes = MinutesField(
         label="Load-in, minutes before",
-        help_text="The rooms are taken for it too. For each room, person and unit by itself: the "
-        "session's page, once it is booked. Equipment is taken for its warm-up time.",
+        help_text="The rooms are reserved for it too. Times of single rooms, people and units are "
+        "set on the session’s page once it is booked. Gear is reserved for its warm-up "
+        "time.",
     )
     teardown_minutes = MinutesField(label="Teardown, minutes after")
 

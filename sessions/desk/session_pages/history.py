@@ -19,7 +19,7 @@ def reservation_changes(session: RecordingSession) -> list[Edit]:
 def _in_words(entry) -> str:
     resource = entry.room or entry.person or entry.unit
     if entry.history_type == "-":
-        return f"{resource} dropped"
+        return f"{resource} removed"
     done = {"+": "reserved"}.get(entry.history_type, entry.history_change_reason or "changed")
     period = period_in_words(entry.starts_at, entry.ends_at)
     return f"{resource} {done}: {period}, {_place(entry.rank)}"
@@ -27,7 +27,7 @@ def _in_words(entry) -> str:
 
 def _place(rank: int | None) -> str:
     if rank is None:
-        return "takes no time"
+        return "reserves nothing"
     if rank == 1:
         return "has the time"
-    return f"{ORDINALS[rank - 1]} in line" if rank <= len(ORDINALS) else f"{rank}th in line"
+    return f"{ORDINALS[rank - 1]} hold" if rank <= len(ORDINALS) else f"{rank}th hold"

@@ -41,25 +41,23 @@ from sessions.desk.session_pages.standing import standing_of
 from sessions.letters.outbox import warning_of_unsent_letters
 from sessions.money.session_costs import cancellation_now
 
-SESSION_FORM = (
-    "sessions/desk/session_pages/session_form.html"  # with ways out of a clash, in `alternatives`
-)
+SESSION_FORM = "sessions/desk/session_pages/session_form.html"  # may show `alternatives` to a clash
 
 
 def session_create(request: HttpRequest) -> HttpResponse:
     """Book; the address may name the project, what is wanted and from when, as other pages do."""
     form = NewSessionForm(with_alternative(request.POST) or None, initial=_wanted(request.GET))
-    ways = []
+    found: list[Alternative] = []
     if form.is_bound and "take" not in request.POST and form.is_valid():
         lapse_due(timezone.now())  # time that a hold gave up may be booked
         wanted = form.cleaned_data.copy()
         try:
             session = book_session(wanted.pop("project"), **wanted, by=request.user)
         except BookingRefused as refusal:
-            ways = _alternatives(refusal, wanted)
+            found = _alternatives(refusal, wanted)
             form.refuse(refusal)
         else:
-            messages.success(request, f"{session} is on record: {session.standing}.")
+            messages.success(request, f"{session} booked: {session.standing}.")
             return redirect(session)
     return form_page(
         request,
@@ -68,7 +66,7 @@ def session_create(request: HttpRequest) -> HttpResponse:
         action="Book",
         crumbs=above(),
         template=SESSION_FORM,
-        alternatives=ways,
+        alternatives=found,
     )
 
 
@@ -98,9 +96,9 @@ def _wanted(asked) -> dict:
 def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Save the change, or first fill in an alternative that was taken."""
     session = session_of(request, pk)
-    ways = []
+    found: list[Alternative] = []
     form = SessionForm(with_alternative(request.POST) or None, instance=session)
-    page = {"crumbs": above(session), "template": SESSION_FORM, "alternatives": ways}
+    page = {"crumbs": above(session), "template": SESSION_FORM, "alternatives": found}
     if "take" in request.POST:
         seen = version_in(request.POST.get("seen", ""))
         return form_page(request, form, title=f"Edit {session}", seen=seen, **page)
@@ -114,7 +112,7 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
                 )
         except BookingRefused as refusal:
             kept = {each.resource: each.padding for each in session.reservations.for_list()}
-            ways.extend(_alternatives(refusal, form.cleaned_data, padding=kept, ignoring=session))
+            found.extend(_alternatives(refusal, form.cleaned_data, padding=kept, ignoring=session))
             raise
 
     return edit_page(request, form, save=save, **page)
@@ -172,11 +170,11 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
             refusal = error
             session = session_of(request, pk)
         else:
-            messages.success(request, f"{session} is {session_of(request, pk).standing} now.")
+            messages.success(request, f"{session} is now {session_of(request, pk).standing}.")
             return redirect(session)
     elif to not in STEPS[session.status]:
         return redirect(session)
-    verb = STEPS[session.status].get(to, "Another step")
+    verb = STEPS[session.status].get(to, "Change status")
     context = {
         "session": session,
         "to": to,
@@ -202,7 +200,7 @@ def credit_create(request: HttpRequest, pk: int) -> HttpResponse:
         except BookingRefused as refusal:
             form.add_error(None, refusal)
         else:
-            messages.success(request, f"{credit} is credited.")
+            messages.success(request, f"Credit added: {credit}.")
             return redirect(session)
     return _detail_page(request, session, form)
 
@@ -213,5 +211,5 @@ def credit_delete(request: HttpRequest, pk: int) -> HttpResponse:
     credits = Credit.objects.filter(session__in=sessions).select_related("person", "session")
     credit = get_object_or_404(credits, pk=pk)
     credit.delete()
-    messages.success(request, f"{credit} is no longer credited.")
+    messages.success(request, f"Credit removed: {credit}.")
     return redirect(credit.session)

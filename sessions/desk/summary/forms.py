@@ -23,9 +23,9 @@ class SummaryForm(forms.Form):
     subject = forms.CharField(max_length=150)
     body = forms.CharField(label="Text", widget=forms.Textarea(attrs={"rows": 18}))
     for_the_house = forms.CharField(
-        label="For the house only",
+        label="For studio staff only",
         required=False,
-        help_text="Added at the end of letters to those who sign in here; the client’s has none of it.",
+        help_text="Added to the e-mails of people who sign in here; the client does not get it.",
         widget=forms.Textarea(attrs={"rows": 4}),
     )
 
@@ -47,7 +47,7 @@ class SummaryForm(forms.Form):
     def clean(self) -> None:
         if not self.errors and not self.recipients():
             last = "people" if "people" in self.fields else "others"
-            self.add_error(last, "Tick somebody, or type an address below.")
+            self.add_error(last, "Choose at least one person, or enter an address below.")
 
     def recipients(self) -> list[str]:
         """Each address once, however it is written."""

@@ -66,7 +66,7 @@ def _paragraphs(report: SessionReport, chosen: set[int]) -> list[str]:
         "\n".join(head),
         "\n".join(["Songs and parts done:", *(done or ["- nothing was recorded"])]),
         "\n".join(["Rough mixes made:", *(mixes or ["- none"])]),
-        "\n".join(["Left to do:", *(left or ["- nothing was noted, and nothing is open"])]),
+        "\n".join(["Left to do:", *(left or ["- nothing"])]),
     ]
 
 
@@ -74,12 +74,14 @@ def _part_in_words(work: PartWork, chosen: set[int]) -> str:
     takes = [line.part for line in work.takes]
     if not takes:
         return f"- {work.part}: set up"
-    kept = ", ".join(_kept_in_words(take) for take in takes if take.pk in chosen)
+    chosen_ones = ", ".join(_take_in_words(take) for take in takes if take.pk in chosen)
     count = f"{len(takes)} take{'' if len(takes) == 1 else 's'}"
-    return f"- {work.part}: {count}, " + (f"kept: {kept}" if kept else "none kept yet")
+    return f"- {work.part}: {count}, " + (
+        f"chosen: {chosen_ones}" if chosen_ones else "none chosen yet"
+    )
 
 
-def _kept_in_words(part: TakePart) -> str:
+def _take_in_words(part: TakePart) -> str:
     marks = [part.get_mark_display().lower()] if part.mark else []
     marks += ["circled"] if part.circled else []
     return f"take {part.take.number}" + (f" ({', '.join(marks)})" if marks else "")

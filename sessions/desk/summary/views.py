@@ -25,7 +25,9 @@ def summary(request: HttpRequest, pk: int) -> HttpResponse:
                 send_summary(
                     session, draft=form.draft(), recipients=form.recipients(), by=request.user
                 )
-            messages.success(request, "The summary is written; the report shows what became of it.")
+            messages.success(
+                request, "Summary saved for sending; the session report shows whether it was sent."
+            )
             return redirect("reports:session", pk=session.pk)
     else:
         form = SummaryForm(offered=people, initial=_first_words(session))

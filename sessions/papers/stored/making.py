@@ -15,7 +15,7 @@ SOMEBODY_WAITS = 10  # before papers that nobody has asked for yet
 
 
 def want(papers: StoredPaperQuerySet, *, somebody_waits: bool = False) -> None:
-    """Put the papers in line to be made, each once."""
+    """Queue the papers to be made, each once."""
     priority = SOMEBODY_WAITS if somebody_waits else 0
     for key in papers.unwanted().values_list("pk", flat=True):
         with transaction.atomic():

@@ -33,7 +33,7 @@ class StoredPaper(models.Model):
     )
     error = models.TextField(blank=True, help_text="Why it could not be made.")
     wanted_at = models.DateTimeField(
-        null=True, blank=True, help_text="When it was last put in line to be made."
+        null=True, blank=True, help_text="When it was last queued to be made."
     )
 
     objects = StoredPaperQuerySet.as_manager()

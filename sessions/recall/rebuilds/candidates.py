@@ -44,7 +44,7 @@ class Stock:
         return list(panel.controls.all()) if panel else []
 
     def candidates(self, wanted: WantedStage) -> list[Candidate]:
-        """The unit itself whatever became of it; of all others those in service or at the bench.
+        """The unit itself whatever became of it; of all others those in service or on the bench.
 
         The ones that take most of the settings come first within their kind.
         """

@@ -85,7 +85,7 @@ def use_of_year(year: int) -> list[KindOfUse]:
     return [
         _kind("room", "Rooms", rooms, used),
         _kind("person", "People", people, used),
-        _kind("unit", "Equipment", units, used),
+        _kind("unit", "Gear", units, used),
     ]
 
 

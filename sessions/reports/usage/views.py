@@ -38,7 +38,7 @@ def _plots(kind: KindOfUse) -> list[Plot]:
     if not kind.total:
         return []
     if kind.kind != "room":
-        return [plot(f"{kind.word} together", kind.months, tallest=max(kind.months))]
+        return [plot(f"All {kind.word.lower()}", kind.months, tallest=max(kind.months))]
     tallest = max(max(use.months) for use in kind.uses)
     return [plot(f"{use.resource}", use.months, tallest=tallest) for use in kind.uses]
 
@@ -59,7 +59,7 @@ def months_csv(request: HttpRequest) -> HttpResponse:
         for use in kind.uses
         for number, length in enumerate(use.months, start=1)
     )
-    return csv_answer(f"use-{year}.csv", ["kind", "name", "month", "hours"], rows)
+    return csv_answer(f"usage-{year}.csv", ["kind", "name", "month", "hours"], rows)
 
 
 def lapsed(request: HttpRequest) -> HttpResponse:

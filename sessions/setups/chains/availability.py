@@ -1,5 +1,5 @@
 """Which units may be picked for the chains of a session: those that it has reserved, or that are
-free at its time. What stands at the bench or is retired is never picked."""
+free at its time. What stands on the bench or is retired is never picked."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass

@@ -22,7 +22,7 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
         facts = form.cleaned_data
         unit = facts["unit"]
         report_in_session(session, by=request.user, **facts)
-        went = " It is at the bench now." if facts["to_bench"] else ""
+        went = " It is on the bench now." if facts["to_bench"] else ""
         messages.success(request, f"The fault of {unit} is reported.{went}")
         return redirect(back)
     return form_page(request, form, title="Report a fault", crumbs=crumbs_of(session), back=back)

@@ -176,7 +176,7 @@ class Revision(Versioned):
         return SourceFacts.of(self.chain.source, chain_id=self.chain_id)
 
     def units_out_of_service(self) -> list[Unit]:
-        """Those of its units that are at the bench or retired today. Load it `with_stages`."""
+        """Those of its units that are on the bench or retired today. Load it `with_stages`."""
         units = dict.fromkeys(stage.unit for stage in self.stages.all())
         if amplifier := self.chain.source.amplifier:
             units[amplifier] = None

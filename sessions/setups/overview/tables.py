@@ -17,7 +17,7 @@ class ReservedForTable(tables.Table):
         verbose_name="Status",
         order_by="session__status",
     )
-    rank = tables.Column(verbose_name="Place in line", default="takes no time")
+    rank = tables.Column(verbose_name="Hold", default="reserves nothing")
 
     class Meta:
         model = Reservation

@@ -1,4 +1,4 @@
-"""Units that stood in the chain and are at the bench or retired by now."""
+"""Units that stood in the chain and are on the bench or retired by now."""
 
 from collections.abc import Iterator
 

@@ -11,17 +11,18 @@ MEMORY = 2**30  # bytes; a task that wants more fails, and the worker goes on
 
 class Command(BaseCommand):
     help = (
-        "Do what is done off the request: papers, letters, lapsing holds, tidying up. Runs until it "
-        "is stopped, or has done so many tasks; whatever starts it starts it again."
+        "Do the background work: papers, letters, lapsing holds, tidying up. Runs until "
+        "it is stopped or has done so many tasks; the service that starts it starts it "
+        "again."
     )
 
     def add_arguments(self, parser):
-        parser.add_argument("--once", action="store_true", help="do what there is to do, then end")
+        parser.add_argument("--once", action="store_true", help="do what is waiting, then stop")
         parser.add_argument(
             "--max-tasks",
             type=int,
             default=MAX_TASKS,
-            help="end after so many tasks, to be started with fresh memory (%(default)s)",
+            help=("stop after so many tasks, to be started again with fresh memory (%(default)s)"),
         )
 
     def handle(self, *, once, max_tasks, **options):

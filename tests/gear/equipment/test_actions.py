@@ -25,18 +25,18 @@ def test_report_leaves_the_unit_in_service(engineer):
     assert (fault.state, fault.reported_by, unit.state) == ("open", engineer, UnitState.IN_SERVICE)
 
 
-def test_report_puts_the_unit_at_the_bench_in_one_step(engineer):
+def test_report_puts_the_unit_on_the_bench_in_one_step(engineer):
     unit = UnitFactory()
 
     report_fault(unit, description="Hums", by=engineer, to_bench=True)
 
     unit.refresh_from_db()
-    assert unit.state == UnitState.AT_THE_BENCH
+    assert unit.state == UnitState.ON_THE_BENCH
     assert unit.history.first().history_user == engineer
 
 
 def test_closing_notes_the_time_and_puts_the_unit_back(engineer):
-    fault = FaultFactory(unit__state=UnitState.AT_THE_BENCH)
+    fault = FaultFactory(unit__state=UnitState.ON_THE_BENCH)
 
     work(
         fault,

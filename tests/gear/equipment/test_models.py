@@ -103,14 +103,14 @@ def test_unit_notices_a_supply_that_is_not_named():
 
 
 def test_unit_notices_that_its_supply_is_away():
-    unit = UnitFactory(model=valve_microphone(), supply=supply(state=UnitState.AT_THE_BENCH))
+    unit = UnitFactory(model=valve_microphone(), supply=supply(state=UnitState.ON_THE_BENCH))
 
     assert unit.notices() == [f"Its supply {unit.supply} is {unit.supply.standing}."]
-    assert unit.supply.standing.startswith("at the bench since ")
+    assert unit.supply.standing.startswith("on the bench since ")
 
 
 def test_unit_keeps_since_when_it_has_been_where_it_is():
-    unit = UnitFactory(state=UnitState.AT_THE_BENCH)
+    unit = UnitFactory(state=UnitState.ON_THE_BENCH)
     since = unit.state_since
 
     unit.note = "Waits for a part"
@@ -125,7 +125,7 @@ def test_unit_keeps_since_when_it_has_been_where_it_is():
     assert (unit.standing, unit.why_not()) == ("in service", "")
 
 
-@pytest.mark.parametrize("state", [UnitState.AT_THE_BENCH, UnitState.RETIRED])
+@pytest.mark.parametrize("state", [UnitState.ON_THE_BENCH, UnitState.RETIRED])
 def test_unit_notices_that_it_is_not_for_use(state):
     unit = UnitFactory(state=state, asset_tag="HL-7")
 

@@ -41,9 +41,9 @@ def test_record_says_who_changed_what(unit, django_assert_num_queries):
             "Asset tag: HL-1 → HL-9; Model: Tidewell Wrackline 12 → Tidewell Wrackline 14; "
             "Note changed",
         ),
-        ("Tobias Reed", "State: At the bench → In service"),
-        ("Tobias Reed", "State: In service → At the bench"),
-        ("The system", "put on record"),
+        ("Tobias Reed", "State: On the bench → In service"),
+        ("Tobias Reed", "State: In service → On the bench"),
+        ("The system", "created"),
     ]
 
 
@@ -51,7 +51,7 @@ def test_record_says_when_it_was_out_of_service(unit):
     [bench] = record_of(unit).away
 
     assert (bench.state, bench.who, bench.until > bench.since) == (
-        "At the bench",
+        "On the bench",
         "Tobias Reed",
         True,
     )
@@ -68,5 +68,5 @@ def test_page_holds_all_of_it(client_of, engineer, unit):
 
     text = client_of(engineer).get(reverse("setups:for_unit", args=[unit.pk])).content.decode()
 
-    for said in (reservation.session.title, "Hums", "Earthed", "At the bench from ", "HL-1 → HL-9"):
+    for said in (reservation.session.title, "Hums", "Earthed", "On the bench from ", "HL-1 → HL-9"):
         assert said in text

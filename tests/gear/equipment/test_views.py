@@ -76,7 +76,7 @@ def test_unit_list_takes_the_same_queries_for_one_and_for_three(
         ({"words": "hl-2"}, ["HL-2"]),
         ({"words": "7741"}, ["HL-2"]),
         ({"category": "microphone"}, ["HL-1"]),
-        ({"state": "at_the_bench"}, ["HL-2"]),
+        ({"state": "on_the_bench"}, ["HL-2"]),
         ({"home_room": "Live room"}, ["HL-1"]),
         ({"faults": "open"}, ["HL-2"]),
         ({"words": "nothing"}, []),
@@ -87,7 +87,7 @@ def test_unit_list_is_narrowed(client_of, engineer, query, found):
     UnitFactory(
         model=MicrophoneModelFactory(name="Gannet"), asset_tag="HL-1", home_room="Live room"
     )
-    bench = UnitFactory(asset_tag="HL-2", serial_number="7741", state=UnitState.AT_THE_BENCH)
+    bench = UnitFactory(asset_tag="HL-2", serial_number="7741", state=UnitState.ON_THE_BENCH)
     FaultFactory(unit=bench, reported_by=engineer)
 
     page = client_of(engineer).get(reverse("equipment:list"), query)
@@ -184,11 +184,11 @@ def test_unit_edit_says_what_another_editor_saved_meanwhile(client_of, engineer,
     assert page.status_code == 409
     assert "Saved by Maren Voss" in page.text
     assert page.context["meanwhile"].differences == [
-        ("State", "At the bench", "In service"),
+        ("State", "On the bench", "In service"),
         ("Rack", "Rack 1", "Rack 2"),
     ]
     unit.refresh_from_db()
-    assert unit.state == UnitState.AT_THE_BENCH
+    assert unit.state == UnitState.ON_THE_BENCH
 
     again = client.post(address, mine | {"seen": page.context["seen"]})
 
@@ -280,7 +280,7 @@ def test_assistant_reports_a_fault_and_sends_the_unit_to_the_bench(client_of, as
 
     unit.refresh_from_db()
     assert answer.url == unit.get_absolute_url()
-    assert (unit.state, Fault.objects.get().reported_by) == (UnitState.AT_THE_BENCH, assistant)
+    assert (unit.state, Fault.objects.get().reported_by) == (UnitState.ON_THE_BENCH, assistant)
 
 
 def test_fault_without_words_is_refused(client_of, assistant):
@@ -295,7 +295,7 @@ def test_fault_without_words_is_refused(client_of, assistant):
 
 
 def test_fault_is_closed_and_the_unit_put_back(client_of, engineer):
-    fault = FaultFactory(unit__state=UnitState.AT_THE_BENCH)
+    fault = FaultFactory(unit__state=UnitState.ON_THE_BENCH)
 
     answer = client_of(engineer).post(
         reverse("equipment:fault_edit", args=[fault.pk]),

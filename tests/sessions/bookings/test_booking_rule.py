@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from sessions.bookings.actions import book_session, set_padding, set_status
-from sessions.bookings.blocks.actions import lift_block, make_block
+from sessions.bookings.blocks.actions import make_block, remove_block
 from sessions.bookings.clashes import ClashError
 from sessions.bookings.models import BlockKind, Reservation, Status
 from sessions.bookings.padding import Padding
@@ -29,7 +29,7 @@ class Booked:
     start: int
     end: int
     minutes: dict[int, set[int]]  # what it takes -> padding and all
-    ranks: dict[int, int | None]  # what it takes -> place in line
+    ranks: dict[int, int | None]  # what it takes -> rank
     held: bool = True
     is_block: bool = False
     thing: object = None  # the session or block
@@ -233,7 +233,7 @@ def move_on_both(diary, booking, step, manager):
     if booking.is_block:
         if step == "give up":
             diary.release(booking)
-            lift_block(booking.thing, by=manager)
+            remove_block(booking.thing, by=manager)
         return
     booking.thing.refresh_from_db()
     if step == "give up" and booking.thing.status != Status.CANCELLED:

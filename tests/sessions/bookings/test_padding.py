@@ -306,7 +306,7 @@ def test_padding_page_asks_for_a_tick_outside_hours(client_of, manager, session,
     response = client_of(manager).post(url, typed)
 
     assert "Quay Room is closed: Mon 1 Jun 2026, 10:00 to 11:00" in response.text
-    assert "Book all the same" in response.text
+    assert "Book anyway" in response.text
     assert client_of(manager).post(url, typed | {"all_the_same": "on"}).status_code == 302
 
 

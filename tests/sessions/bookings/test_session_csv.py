@@ -55,11 +55,11 @@ def test_row_tells_the_whole_session(client_of, engineer):
         "artist": "Three Bells",
         "client": "Pier Records",
         "status": "held",
-        "place in line": "second hold",
+        "hold": "second hold",
         "lockout": "no",
         "rooms": "Net Loft; Sail Room",
         "people": "Ines Marsh",
-        "equipment": str(unit),
+        "gear": str(unit),
         "note": "",
     }
 

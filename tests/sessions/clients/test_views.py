@@ -139,7 +139,7 @@ def test_client_of_a_name_that_is_taken_is_refused_beside_the_field(client_of, m
     )
 
     assert page.context["form"].errors["name"] == [
-        "There is one of that name already: look under retired ones."
+        "That name is taken, perhaps by a retired one: choose another."
     ]
     assert "Rings back on Monday" in page.text
     assert Client.objects.count() == 1

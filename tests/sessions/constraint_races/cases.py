@@ -43,7 +43,7 @@ def client():
     return (
         (reverse("clients:create"), {"name": "Neap Records"}),
         lambda: ClientFactory(name="Neap Records"),
-        "There is one of that name already",
+        "That name is taken",
     )
 
 
@@ -89,7 +89,7 @@ def room():
     return (
         (reverse("rooms:create"), {"name": "Quay Room"}),
         lambda: RoomFactory(name="Quay Room"),
-        "There is one of that name already",
+        "That name is taken",
     )
 
 
@@ -97,7 +97,7 @@ def rate_card():
     return (
         (reverse("terms:card_create"), CARD),
         lambda: RateCardFactory(name=CARD["name"]),
-        "There is one of that name already",
+        "That name is taken",
     )
 
 
@@ -106,7 +106,7 @@ def cancellation_terms():
     return (
         (reverse("terms:create"), typed),
         lambda: CancellationTermsFactory(name="House 2026"),
-        "There is one of that name already",
+        "That name is taken",
     )
 
 
@@ -118,7 +118,7 @@ def rate(kind, make):
         return (
             (reverse("terms:rate_create", args=[card.pk]), typed),
             lambda: RateFactory(card=card, **(of_nothing | {kind: thing})),
-            "The card has a rate for this on that basis",
+            "The card already has a rate for this on that basis",
         )
 
     return of

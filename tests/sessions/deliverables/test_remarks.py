@@ -85,7 +85,7 @@ def test_a_lossy_file_is_good_to_listen_to_only(kind, warning):
     [remark] = remarks_on(file, of=file.deliverable)
 
     assert remark.warning is warning
-    assert remark.text.startswith("MPEG layer III leaves something out")
+    assert remark.text.startswith("MPEG layer III is lossy")
     assert "common practice" in remark.basis
 
 

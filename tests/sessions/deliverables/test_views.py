@@ -136,7 +136,7 @@ def test_upload_just_within_the_limit_is_taken(client_of, engineer, song, sound,
 def test_upload_without_a_file_says_what_to_do(client_of, engineer, song):
     answer = client_of(engineer).post(upload_url(song), {"kind": "rough_mix", "note": "Loud"})
 
-    assertContains(answer, "Choose the file to hand in.", status_code=422)
+    assertContains(answer, "Choose the file to upload.", status_code=422)
     assertContains(answer, "Loud</textarea>", status_code=422)
 
 
@@ -167,7 +167,7 @@ def test_upload_of_the_same_file_again_is_taken_and_pointed_out(
 
     newest = Deliverable.objects.get(version=2)
     page = web.get(answer["Location"])
-    assertContains(page, f"{newest} is measured and on record.")
+    assertContains(page, f"{newest} uploaded and measured.")
     assertContains(page, "on record as Rough mix 1 already")
 
 
@@ -230,7 +230,7 @@ def test_list_shows_the_figures_newest_first(client_of, engineer, song):
 def test_list_of_a_song_without_any_offers_the_upload(client_of, engineer, song):
     page = client_of(engineer).get(reverse("deliverables:list", args=[song.pk]))
 
-    assertContains(page, "Nothing is handed over yet")
+    assertContains(page, "Nothing uploaded yet")
     assertContains(page, upload_url(song), count=1)
 
 
@@ -244,22 +244,22 @@ def test_detail_shows_every_figure_with_its_unit(client_of, engineer, song, hot_
     for shown in (
         f"{file.levels['true_peak_dbtp']} dBTP",
         f"{file.levels['integrated_lufs']} LUFS".replace("-", "−"),
-        "no reading",
+        "not measured",
         "48 kHz",
         "24 bit",
         "stereo",
-        "48000 samples a channel",
+        "48,000 samples per channel",
         file.sha256,
         "above full scale",
         "Loudness range needs at least a minute of sound.",
         "Straight after the session",
-        "common practice, no source",
+        "common practice",
         "Faders only",
     ):
         assertContains(page, shown)
     player = reverse("deliverables:download", args=[file.pk]) + "?listen"
     assertContains(page, f'<audio controls preload="none" src="{player}"')
-    assertContains(page, "<title>Outline of mix.wav, 0:01.0 long</title>")
+    assertContains(page, "<title>Waveform of mix.wav, 0:01.0 long</title>")
     assertNotContains(page, "style=")
 
 
@@ -278,7 +278,7 @@ def test_detail_of_silence_has_no_readings_and_says_so(client_of, engineer, song
     page = web.get(send(web, song, write_wav(source("a.wav"), stereo(silence(1))))["Location"])
 
     assertContains(page, "The file is silent from beginning to end.")
-    assertContains(page, "no reading", count=4)
+    assertContains(page, "not measured", count=4)
 
 
 def test_detail_shows_hostile_names_as_text(client_of, engineer):

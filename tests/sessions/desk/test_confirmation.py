@@ -125,7 +125,7 @@ def test_price_is_that_of_the_newest_quote(session):
 
     price = dict(confirmation(loaded(session)).price)
 
-    assert price["By our quote"] == "number 2"
+    assert price["Quote number"] == "2"
     assert price["Total, GBP"] == "480.00"
 
 

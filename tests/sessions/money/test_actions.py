@@ -77,7 +77,7 @@ def refusal(session, kind, by) -> str:
 
 def test_nothing_is_issued_without_a_card(manager):
     assert refusal(RecordingSessionFactory(), QUOTE, manager) == (
-        "Choose a rate card first: without one there is no price."
+        "Choose a rate card first: there is no price without one."
     )
 
 
@@ -86,8 +86,8 @@ def test_nothing_is_issued_while_a_line_has_no_price(manager):
     room = ReservationFactory(session=session).room
 
     assert refusal(session, QUOTE, manager) == (
-        f"Not everything has a price. {room}: “{session.rate_card}” has no rate for it. Where it "
-        "is free, say 0."
+        f"Some lines have no price. {room}: “{session.rate_card}” has no rate for it. Enter a "
+        "rate of 0 for what is free."
     )
 
 
@@ -104,21 +104,21 @@ def test_work_order_waits_for_the_wrap(manager):
     worked(session)
 
     assert refusal(session, WORK_ORDER, manager) == (
-        "The session is confirmed: a work order is issued once it is wrapped."
+        "The session is confirmed: wrap it before you issue a work order."
     )
 
 
 def test_work_order_waits_for_worked_hours(manager):
     session = priced_session(status=Status.WRAPPED)
 
-    assert refusal(session, WORK_ORDER, manager) == "Enter the hours that were worked first."
+    assert refusal(session, WORK_ORDER, manager) == "Enter the hours worked first."
 
 
 def test_same_quote_is_not_issued_twice(manager):
     session = priced_session()
     issue_paper(session, kind=QUOTE, by=manager)
 
-    with pytest.raises(PaperRefused, match="Quote 1 says this already"):
+    with pytest.raises(PaperRefused, match="Quote 1 says exactly this already"):
         issue_paper(session, kind=QUOTE, by=manager)
 
     assert MoneyPaper.objects.count() == 1

@@ -56,7 +56,7 @@ def test_work_order_on_paper_shows_planned_and_worked_hours(web, manager):
 
     assert "Hours planned and worked" in text
     assert "Mon 1 Jun 2026 4 h 6 h 2 h more" in text
-    assert "If you cancel" not in text
+    assert "Cancellation" not in text
 
 
 def test_sums_stand_once_below_the_lines_of_a_long_quote(web, manager):

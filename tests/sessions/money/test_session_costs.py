@@ -66,7 +66,7 @@ def test_reserved_thing_without_a_rate_is_a_line_that_says_so():
 
 def test_lockout_bills_the_hours_planned_inside_it():
     session = priced_session(lockout=True, ends_at=TEN_O_CLOCK + timedelta(days=2))
-    assert SessionCosts(session).planned_price.unpriced[0].remark == "No hours are entered."
+    assert SessionCosts(session).planned_price.unpriced[0].remark == "No hours entered."
 
     for day in (0, 1):
         starts_at = session.starts_at + timedelta(days=day, hours=1)
@@ -151,7 +151,7 @@ def test_holidays_are_the_days_that_their_blocks_touch():
     day = datetime(2026, 5, 24, 23, tzinfo=UTC)  # midnight in London
     BlockFactory(kind=BlockKind.HOLIDAY, starts_at=day, ends_at=day + timedelta(days=2))
     BlockFactory(
-        kind=BlockKind.HOLIDAY, starts_at=day, ends_at=day + timedelta(days=9), lifted=True
+        kind=BlockKind.HOLIDAY, starts_at=day, ends_at=day + timedelta(days=9), removed=True
     )
     BlockFactory(kind=BlockKind.MAINTENANCE, starts_at=day, ends_at=day + timedelta(days=9))
 

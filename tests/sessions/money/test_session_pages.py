@@ -43,7 +43,7 @@ def test_cancellation_page_says_what_it_costs_now_and_until_when(web):
         in_the_gap = web.get(address)
 
     assert "108.00 GBP: 50 % of the fee, for notice of less than 48 hours." in now.text
-    assert "to Thu 28 May 2026, 11:00" in now.text
+    assert "until Thu 28 May 2026, 11:00" in now.text
     assert in_the_gap.context["charge"].amount is None
     assert "The terms say nothing about this notice" in in_the_gap.text
 
@@ -62,7 +62,7 @@ def test_hold_that_is_given_up_costs_nothing(web):
 
     page = web.get(reverse("bookings:status", args=[session.pk]) + "?to=cancelled")
 
-    assert "An enquiry or a hold that is given up costs nothing." in page.text
+    assert "Cancelling an enquiry or a hold is free." in page.text
 
 
 def test_card_terms_and_discount_are_chosen(web):
@@ -89,7 +89,7 @@ def test_card_terms_and_discount_are_chosen(web):
     [
         ("100.01", "Give 100 or less."),
         ("-5", "Give 0 or more."),
-        ("ten", "Give a number, such as 45 or 12.50."),
+        ("ten", "Enter a number, such as 45 or 12.50."),
     ],
 )
 def test_wrong_discount_is_told_beside_its_field_and_kept(web, typed, message):
@@ -195,7 +195,7 @@ def test_page_without_card_terms_and_reservations_says_so(web):
 
     page = web.get(reverse("money:session", args=[session.pk]))
 
-    assert "Choose a rate card: without one there is no price." in page.text
+    assert "Choose a rate card: there is no price without one." in page.text
     assert (page.context["planned"], page.context["actual"]) == (None, None)
 
 

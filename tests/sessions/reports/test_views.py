@@ -114,8 +114,8 @@ def test_session_in_which_nothing_happened_has_a_report(client_of, engineer, pag
     response = client_of(engineer).get(reverse(page, args=[session.pk]))
 
     text = text_of(response.getvalue()) if page.endswith("pdf") else response.content.decode()
-    assert "No take was logged and no part was set up." in text
-    assert "No setup was documented." in text
+    assert "No takes logged and no parts set up." in text
+    assert "No setups documented." in text
 
 
 @pytest.mark.parametrize("page", PAGES)

@@ -80,7 +80,7 @@ def test_block_over_a_session_is_refused_beside_the_room_and_stays_typed(client_
 @pytest.mark.parametrize(
     ("field", "typed", "sentence"),
     [
-        ("ends_at", "2026-06-01T11:00", "This is not after the start."),
+        ("ends_at", "2026-06-01T11:00", "The end must be after the start."),
         ("ends_at", "2066-06-01T11:00", "A block is at most 366 days long."),
         ("starts_at", "2026-03-29T01:30", "There is no 01:30 on Sun 29 Mar 2026"),
         ("title", "", "This field is required."),
@@ -136,16 +136,16 @@ def test_block_of_a_second_editor_shows_both_versions(client_of, manager, wish):
     assert client.post(url, wish | {"title": "Second", "seen": "2"}).status_code == 302
 
 
-def test_block_is_lifted_after_it_was_asked_about(client_of, manager):
+def test_block_is_removed_after_it_was_asked_about(client_of, manager):
     block = blocked(RoomFactory())
     client, url = client_of(manager), reverse("blocks:remove", args=[block.pk])
 
     page = client.get(url).text
 
-    assert "Lift “Piano tuning”, Mon 1 Jun 2026, 11:00 to 15:00?" in page
-    assert not Block.objects.get().lifted
+    assert "Remove “Piano tuning”, Mon 1 Jun 2026, 11:00 to 15:00?" in page
+    assert not Block.objects.get().removed
     assert client.post(url).url == reverse("blocks:list")
-    assert Block.objects.get().lifted
+    assert Block.objects.get().removed
     assert client.get(url).status_code == 404
     assert client.get(reverse("blocks:edit", args=[block.pk])).status_code == 404
 
@@ -153,7 +153,7 @@ def test_block_is_lifted_after_it_was_asked_about(client_of, manager):
 def test_blocks_are_listed_by_when_and_kind(client_of, assistant):
     BlockFactory(title="To come", kind="leave")
     BlockFactory(title="Long past", starts_at=NOW.replace(month=1))
-    BlockFactory(title="Given back", lifted=True)
+    BlockFactory(title="Given back", removed=True)
     client = client_of(assistant)
 
     def listed(**asked):
@@ -162,7 +162,7 @@ def test_blocks_are_listed_by_when_and_kind(client_of, assistant):
 
     assert listed() == ["To come"]
     assert listed(when="past") == ["Long past"]
-    assert listed(when="lifted") == ["Given back"]
+    assert listed(when="removed") == ["Given back"]
     assert listed(when="", kind="leave") == ["To come"]
 
 
@@ -173,7 +173,7 @@ def test_blocks_show_a_reader_no_door_that_is_shut(client_of, assistant):
 
     assert "Quay Room" in page
     assert "/edit/" not in page
-    assert "/lift/" not in page
+    assert "/remove/" not in page
 
 
 @pytest.mark.parametrize("count", [1, 3])
@@ -211,7 +211,7 @@ def test_hours_cost_the_same_at_any_length(client_of, assistant, count, django_a
 def test_hours_says_who_is_there_at_all_hours(client_of, manager):
     RoomFactory()
 
-    assert client_of(manager).get(reverse("rooms:hours")).text.count("at all hours") == 1
+    assert client_of(manager).get(reverse("rooms:hours")).text.count("at any time") == 1
 
 
 def test_hours_of_a_room_are_written(client_of, manager):
@@ -270,9 +270,17 @@ def test_hours_of_a_person_are_taken_away(client_of, manager):
 @pytest.mark.parametrize(
     ("typed", "field", "sentence"),
     [
-        ({"opens_0_1": "10:00"}, "closes_0_1", "Until when? Give both, or neither."),
-        ({"closes_6_2": "10:00"}, "opens_6_2", "From when? Give both, or neither."),
-        ({"opens_0_1": "ten", "closes_0_1": "12:00"}, "opens_0_1", "Give a time, such as 10:00."),
+        (
+            {"opens_0_1": "10:00"},
+            "closes_0_1",
+            "Enter the closing time as well, or leave both empty.",
+        ),
+        (
+            {"closes_6_2": "10:00"},
+            "opens_6_2",
+            "Enter the opening time as well, or leave both empty.",
+        ),
+        ({"opens_0_1": "ten", "closes_0_1": "12:00"}, "opens_0_1", "Enter a time, such as 10:00."),
         (
             {
                 "opens_0_1": "10:00",
@@ -281,7 +289,7 @@ def test_hours_of_a_person_are_taken_away(client_of, manager):
                 "closes_0_2": "15:00",
             },
             "opens_0_2",
-            "Begin after the time before it is over, or leave it.",
+            "Start after the first period has ended, or leave this empty.",
         ),
         (
             {
@@ -291,7 +299,7 @@ def test_hours_of_a_person_are_taken_away(client_of, manager):
                 "closes_0_2": "15:00",
             },
             "opens_0_2",
-            "Begin after the time before it is over, or leave it.",
+            "Start after the first period has ended, or leave this empty.",
         ),
     ],
 )

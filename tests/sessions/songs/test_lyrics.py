@@ -44,7 +44,7 @@ def test_section_without_words_stands():
     ("text", "said"),
     [
         ("The tide is on the turning", "Line 1 is in no section"),
-        ("\n[ ]\nHaul", "Line 2 opens a section without a name"),
+        ("\n[ ]\nHaul", "Line 2 starts a section without a name"),
         (f"[{'x' * 61}]", "in line 1 is longer than 60 characters"),
         (f"[Verse 1]\n{'x' * 201}", "Line 2 is longer than 200 characters"),
     ],

@@ -33,8 +33,8 @@ def test_tempo_map_is_shown_back_as_it_was_typed(text):
     ("text", "said"),
     [
         ("2: 96", "bar 1 is missing"),
-        ("1: 96, 33: 104, 17: 90", "Bar 17 stands after bar 33"),
-        ("1: 96, 1: 104", "Bar 1 stands after bar 1"),
+        ("1: 96, 33: 104, 17: 90", "Bar 17 comes after bar 33"),
+        ("1: 96, 1: 104", "Bar 1 comes after bar 1"),
         ("1: 0", "out of range"),
         ("1: 401", "out of range"),
         ("1: -96", "“1: -96” is not a bar"),

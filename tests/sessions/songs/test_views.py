@@ -125,10 +125,10 @@ def test_song_is_shown_with_codes_as_printed(client_of, engineer):
     ("field", "typed", "said"),
     [
         ("tempo_map", "33: 104", "The tempo of bar 1 is missing: begin with it, as in"),
-        ("meter", "four", "“four” is not a meter: write beats over note value"),
-        ("meter", "4/5", "“4/5” is not a meter"),
-        ("meter", "17: 3/4", "The meter of bar 1 is missing"),
-        ("meter", "1: 4/4, 9: 3/4, 5: 4/4", "Bar 5 stands after bar 9"),
+        ("meter", "four", "“four” is not a time signature: write beats over note value"),
+        ("meter", "4/5", "“4/5” is not a time signature"),
+        ("meter", "17: 3/4", "The time signature of bar 1 is missing"),
+        ("meter", "1: 4/4, 9: 3/4, 5: 4/4", "Bar 5 comes after bar 9"),
         ("iswc", "T-034.524.680-2", "does not fit the others"),
         ("isrc", "XX-SKG-19-12345", "does not begin any ISRC"),
     ],
@@ -247,7 +247,7 @@ def test_lyrics_without_a_section_are_refused_and_kept_in_the_field(client_of, a
     page = write(client_of(assistant), song, "The tide is on the turning")
 
     assert page.context["form"].errors["text"] == [
-        "Line 1 is in no section: open one above it, such as [Verse 1]."
+        "Line 1 is in no section: add one above it, such as [Verse 1]."
     ]
     assert "The tide is on the turning" in page.text
 

@@ -49,20 +49,20 @@ def test_new_card_starts_with_the_houses_currency_and_tax(web):
 @pytest.mark.parametrize(
     ("field", "typed", "message"),
     [
-        ("currency", "£", "Give the three letters of the currency, such as GBP."),
+        ("currency", "£", "Enter the three letters of the currency, such as GBP."),
         (
             "currency",
             "KWD",
-            "Amounts are kept to two places, and KWD has more: choose another currency.",
+            "Amounts have two decimal places, and KWD needs more: choose another currency.",
         ),
         ("minimum_minutes", "-30", "Give 0 or more."),
         ("step_minutes", "0", "Give 1 or more."),
         ("day_minutes", "1441", "Give 1440 or less."),
-        ("step_minutes", "half an hour", "Give a whole number, such as 120."),
+        ("step_minutes", "half an hour", "Enter a whole number, such as 120."),
         ("deposit_percent", "101", "Give 100 or less."),
         ("tax_percent", "-1", "Give 0 or more."),
         ("overtime_percent", "-1", "Give 0 or more."),
-        ("overtime_percent", "a half", "Give a number, such as 45 or 12.50."),
+        ("overtime_percent", "a half", "Enter a number, such as 45 or 12.50."),
     ],
 )
 def test_wrong_fact_of_a_card_is_told_beside_its_field_and_kept(web, field, typed, message):
@@ -108,11 +108,11 @@ def test_rate_is_put_on_the_card_of_a_room_person_unit_or_model(web, kind):
     ("typed", "message"),
     [
         ("-1", "This cannot be below 0. For a reduction, give the session a discount."),
-        ("45,50", "Give a number, such as 45 or 12.50."),
-        ("1e", "Give a number, such as 45 or 12.50."),
-        ("NaN", "Give a number, such as 45 or 12.50."),
-        ("0.005", "Give at most two places, such as 45.50."),
-        ("123456789012", "This is more than can be kept: give at most eight figures."),
+        ("45,50", "Enter a number, such as 45 or 12.50."),
+        ("1e", "Enter a number, such as 45 or 12.50."),
+        ("NaN", "Enter a number, such as 45 or 12.50."),
+        ("0.005", "Enter at most two decimal places, such as 45.50."),
+        ("123456789012", "This is too large: enter at most eight digits."),
     ],
 )
 def test_wrong_amount_is_told_beside_its_field_and_kept(web, typed, message):
@@ -138,7 +138,7 @@ def test_part_of_a_currency_without_smaller_unit_is_refused(web):
     )
 
     assert page.context["form"].errors == {
-        "amount": ["JPY has no smaller unit: give a whole amount."]
+        "amount": ["JPY has no smaller unit: enter a whole amount."]
     }
 
 
@@ -151,7 +151,7 @@ def test_second_rate_of_a_thing_on_one_basis_is_refused(web):
     )
 
     assert page.context["form"].errors == {
-        "basis": ["The card has a rate for this on that basis: change that one."]
+        "basis": ["The card already has a rate for this on that basis: edit that one."]
     }
 
 
@@ -199,7 +199,7 @@ def test_rate_is_taken_off_only_when_confirmed(web):
     rate = RateFactory()
     address = reverse("terms:rate_delete", args=[rate.pk])
 
-    assert "Take it off" in web.get(address).text
+    assert "Remove rate" in web.get(address).text
     assert Rate.objects.exists()
 
     assert web.post(address).url == rate.card.get_absolute_url()
@@ -316,17 +316,17 @@ def test_kind_of_session_left_out_is_told(web):
         ({"percent": "101"}, "percent", "Give 100 or less."),
         ({"percent": "-1"}, "percent", "Give 0 or more."),
         ({"notice_from": "-1"}, "notice_from", "Give 0 or more."),
-        ({"notice_from": "two"}, "notice_from", "Give a number, such as 45 or 12.50."),
-        ({"notice_below": "2"}, "notice_below", "This is not more than 2, the least notice."),
+        ({"notice_from": "two"}, "notice_from", "Enter a number, such as 45 or 12.50."),
+        ({"notice_below": "2"}, "notice_below", "This must be more than 2, the minimum notice."),
         (
             {"notice_unit": "business_days", "notice_from": "1.5"},
             "notice_from",
-            "Business days and months are whole: give a whole number.",
+            "Business days and months are whole: enter a whole number.",
         ),
         (
             {"notice_unit": "months", "notice_below": "121"},
             "notice_below",
-            "That is longer than anybody books ahead.",
+            "That is too long: nobody books that far ahead.",
         ),
     ],
 )

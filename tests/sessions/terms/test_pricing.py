@@ -200,9 +200,9 @@ def test_rate_once_a_session_stands_beside_any_other():
         (
             {"lockout": "500"},
             for_minutes(120),
-            "“House” has a rate by the lockout day only, and this is no lockout.",
+            "“House” has a rate by the lockout day only, and this session is not a lockout.",
         ),
-        ({"hour": "40"}, [], "No hours are entered."),
+        ({"hour": "40"}, [], "No hours entered."),
     ],
 )
 def test_what_has_no_price_is_a_line_that_says_so(rates, stretches, why):
@@ -225,13 +225,13 @@ def test_sums_of_a_worked_example():
     )
 
     assert sums_in_figures(priced) == [
-        ["Sum of the lines", "227.75"],
+        ["Subtotal", "227.75"],
         ["Discount, 12.5 %", "−28.47"],
         ["Net", "199.28"],
         ["VAT, 20 %", "39.86"],
         ["Total, GBP", "239.14"],
         ["Deposit, 50 % of the total", "119.57"],
-        ["Left to pay after the deposit", "119.57"],
+        ["Balance after deposit", "119.57"],
     ]
 
 
@@ -280,8 +280,8 @@ def test_rules_are_said_with_the_cards_figures():
     said = " ".join(rules_in_words(card(overtime_after_minutes=480)))
 
     assert "steps of 30 min" in said
-    assert "at least 2 h a day" in said
-    assert "what exceeds 8 h on one day costs 50 % of the hour’s rate on top" in said
+    assert "the minimum charge per day is 2 h" in said
+    assert "time beyond 8 h on one day costs 50 % of the hourly rate on top" in said
     assert "smallest unit (0.01 GBP), halves up" in said
 
 

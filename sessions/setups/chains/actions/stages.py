@@ -9,7 +9,7 @@ from sessions.setups.models import Chain, Revision, Stage
 
 
 class OutOfService(Exception):
-    """A unit at the bench or retired can't be patched; `str()` says which, and since when."""
+    """A unit on the bench or retired can't be patched; `str()` says which, and since when."""
 
 
 @action

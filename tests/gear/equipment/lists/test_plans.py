@@ -116,7 +116,7 @@ def test_list_is_brought_in_as_it_was_shown_with_its_history(engineer, preamplif
     known = UnitFactory(model=preamplifier, asset_tag="HL-1", rack="Rack A", note="Kept")
     text = (
         "tag,maker,model,state,rack,supply\n"
-        "HL-1,Tidewell,Wrackline 12,At the bench,,\n"
+        "HL-1,Tidewell,Wrackline 12,On the bench,,\n"
         "M-01,Petrel & Daughters,Skerry,,,S-02\n"
         "S-02,Petrel & Daughters,Skerry Supply,,Rack B,\n"
         "S-01,Petrel & Daughters,Skerry Supply,,,\n"
@@ -125,7 +125,7 @@ def test_list_is_brought_in_as_it_was_shown_with_its_history(engineer, preamplif
 
     assert plan.problems == []
     assert [(row.line, row.is_new, row.changes) for row in plan.rows] == [
-        (2, False, ("state: In service → At the bench", "rack: Rack A → empty")),
+        (2, False, ("state: In service → On the bench", "rack: Rack A → empty")),
         (3, True, ("tag M-01", "state In service", f"model {valve}", "supply S-02")),
         (4, True, ("tag S-02", "state In service", "rack Rack B", f"model {supply.model}")),
         (5, False, ()),
@@ -135,7 +135,7 @@ def test_list_is_brought_in_as_it_was_shown_with_its_history(engineer, preamplif
     bring_in(plan_units, text, shown=plan.fingerprint(), by=engineer)
 
     known.refresh_from_db()
-    assert (known.state, known.rack, known.note) == (UnitState.AT_THE_BENCH, "", "Kept")
+    assert (known.state, known.rack, known.note) == (UnitState.ON_THE_BENCH, "", "Kept")
     assert Unit.objects.get(asset_tag="M-01").supply.asset_tag == "S-02"
     entry = known.history.first()
     assert (entry.history_user, entry.history_change_reason) == (

@@ -101,7 +101,7 @@ def test_book_session_refuses_to_end_before_it_starts(book, end):
         book(10, end)
 
     assert refused.value.message_dict == {
-        "ends_at": ["This is not after the start. Over midnight, give the next day."]
+        "ends_at": ["The end must be after the start. Over midnight, enter the next day."]
     }
 
 
@@ -125,8 +125,8 @@ def test_book_session_needs_a_room(book):
     [
         ("rooms", lambda: RoomFactory(retired=True), "is retired"),
         ("people", lambda: PersonFactory(bookable=True, retired=True), "is retired"),
-        ("people", lambda: PersonFactory(), "is not marked as bookable"),
-        ("units", lambda: UnitFactory(state=UnitState.AT_THE_BENCH), "is at the bench"),
+        ("people", lambda: PersonFactory(), "is not bookable"),
+        ("units", lambda: UnitFactory(state=UnitState.ON_THE_BENCH), "is on the bench"),
         ("units", lambda: UnitFactory(state=UnitState.RETIRED), "is retired"),
     ],
 )
@@ -229,7 +229,7 @@ def test_change_session_second_hold_that_moves_to_free_time_is_first(book, chang
 def test_change_session_keeps_a_unit_that_went_to_the_bench(book, change):
     unit = UnitFactory()
     session = book(10, 14, units=[unit])
-    unit.state = UnitState.AT_THE_BENCH
+    unit.state = UnitState.ON_THE_BENCH
     unit.save()
 
     change(session, title="Without it")

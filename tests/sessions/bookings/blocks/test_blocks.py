@@ -8,7 +8,7 @@ from django.db import IntegrityError, transaction
 from gear.editing.versions import EditedMeanwhile
 from gear.equipment.models import UnitState
 from sessions.bookings.actions import set_status
-from sessions.bookings.blocks.actions import change_block, lift_block, make_block
+from sessions.bookings.blocks.actions import change_block, make_block, remove_block
 from sessions.bookings.clashes import BookingRefused, ClashError
 from sessions.bookings.holds.line import line_of
 from sessions.bookings.models import Block, BlockKind, RecordingSession, Reservation, Status
@@ -56,7 +56,7 @@ def change(block, by, start=10, end=14, **changed):
 
 
 def test_make_block_keeps_everything_in_first_place(block, room, manager):
-    person, unit = PersonFactory(), UnitFactory(state=UnitState.AT_THE_BENCH)
+    person, unit = PersonFactory(), UnitFactory(state=UnitState.ON_THE_BENCH)
 
     made = block(10, 14, people=[person], units=[unit], note="Both pianos")
 
@@ -126,7 +126,7 @@ def test_database_keeps_block_and_session_apart(block, room):
         ReservationFactory(room=room)
 
 
-def test_hold_may_stand_behind_a_block_and_moves_up_when_it_is_lifted(
+def test_hold_may_stand_behind_a_block_and_moves_up_when_it_is_removed(
     block, room, manager, mailoutbox
 ):
     made = block(10, 14)
@@ -138,17 +138,17 @@ def test_hold_may_stand_behind_a_block_and_moves_up_when_it_is_lifted(
     }
     assert hold.standing == "second hold"
 
-    lift_block(made, by=manager)
+    remove_block(made, by=manager)
 
     made.refresh_from_db()
-    assert (made.lifted, made.version, made.reservations.get().rank) == (True, 2, None)
+    assert (made.removed, made.version, made.reservations.get().rank) == (True, 2, None)
     assert ranks(hold) == [1]
 
 
-def test_lift_block_twice_changes_nothing_more(block, manager):
-    made = lift_block(block(10, 14), by=manager)
+def test_remove_block_twice_changes_nothing_more(block, manager):
+    made = remove_block(block(10, 14), by=manager)
 
-    lift_block(made, by=manager)
+    remove_block(made, by=manager)
 
     assert (made.version, made.history.count()) == (2, 2)
 
@@ -201,10 +201,10 @@ def test_change_block_second_editor_is_told(block, manager):
     assert Block.objects.get().title == "First editor"
 
 
-def test_change_block_that_is_lifted_is_refused(block, manager):
-    made = lift_block(block(10, 14), by=manager)
+def test_change_block_that_is_removed_is_refused(block, manager):
+    made = remove_block(block(10, 14), by=manager)
 
-    with pytest.raises(BookingRefused, match="has been lifted"):
+    with pytest.raises(BookingRefused, match="has been removed"):
         change(made, manager, title="Again")
 
 
@@ -238,7 +238,7 @@ def test_make_block_needs_something_to_block(block):
     ],
 )
 def test_make_block_refuses_what_is_retired(block, field, make):
-    with pytest.raises(BookingRefused, match="is retired and takes no bookings anyway") as refused:
+    with pytest.raises(BookingRefused, match="is retired and cannot be booked anyway") as refused:
         block(10, 14, **{field: [make()]})
 
     assert list(refused.value.message_dict) == [field]

@@ -41,7 +41,7 @@ def test_challenge_gives_the_hours_of_the_house(manager, answer_within):
 def test_third_hold_challenges_the_first_and_not_the_second(manager):
     first, second, third = line_of_holds(manager, "First", "Second", "Third")
 
-    with pytest.raises(BookingRefused, match="does not stand behind “Second”"):
+    with pytest.raises(BookingRefused, match="is not behind “Second”"):
         challenge_hold(second, challenger=third, by=manager)
 
     assert challenge_hold(first, challenger=third, by=manager).hold == first
@@ -51,7 +51,7 @@ def test_nobody_challenges_from_the_front(manager):
     first, second = line_of_holds(manager, "First", "Second")
 
     for hold, challenger in ((second, first), (first, first)):
-        with pytest.raises(BookingRefused, match="does not stand behind"):
+        with pytest.raises(BookingRefused, match="is not behind"):
             challenge_hold(hold, challenger=challenger, by=manager)
 
 
@@ -60,7 +60,7 @@ def test_hold_in_another_room_is_not_challenged(manager):
     [other] = line_of_holds(manager, "Elsewhere", room=RoomFactory())
     second = Challenge.hold.field.related_model.objects.get(title="Second")
 
-    with pytest.raises(BookingRefused, match="does not stand behind “Elsewhere”"):
+    with pytest.raises(BookingRefused, match="is not behind “Elsewhere”"):
         challenge_hold(other, challenger=second, by=manager)
 
 
@@ -76,7 +76,9 @@ def test_hold_is_challenged_once_at_a_time(manager):
     first, second, third = line_of_holds(manager, "First", "Second", "Third")
     challenge_hold(first, challenger=second, by=manager)
 
-    with pytest.raises(BookingRefused, match="challenged already and has to answer by Thu 21 May"):
+    with pytest.raises(
+        BookingRefused, match="challenged already and has to be confirmed or released by Thu 21 May"
+    ):
         challenge_hold(first, challenger=third, by=manager)
 
 

@@ -54,7 +54,7 @@ def test_lapse_is_on_record_as_nobodys_step(line):
 
     step = line[0].status_steps.last()
     assert (step.status, step.at, step.by) == (Status.CANCELLED, DEADLINE, None)
-    assert step.note == "Lapsed: not confirmed by Thu 21 May 2026, 10:00, as “Second” had asked"
+    assert step.note == "Lapsed: challenged by “Second” and not confirmed by Thu 21 May 2026, 10:00"
     assert line[0].history.first().history_user is None
 
 

@@ -155,7 +155,7 @@ def everybody():
 
 
 def pairs(reservations):
-    """Whoever wants the same time of the same resource, both with a place in line."""
+    """Whoever wants the same time of the same resource, both with a rank."""
     standing = [(key, each) for key, each in sorted(reservations.items()) if each[2]]
     for (one, (resource, wanted, rank, _)), (other, (its, too, its_rank, _)) in combinations(
         standing, 2
@@ -173,7 +173,7 @@ def check_lines(reservations):
     for key, (_, _, rank, session) in reservations.items():
         assert (rank is None) == (session.status in TAKES_NOTHING)
         if rank and rank > 1:
-            assert session.status == Status.HELD, "only a hold waits in line"
+            assert session.status == Status.HELD, "only a hold has a rank behind"
             assert rank - 1 in in_the_way.get(key, ()), "somebody could move up"
 
 
@@ -192,7 +192,7 @@ def check_challenges(reservations):
             for resource, wanted, rank, session in reservations.values()
             for its, too, its_rank, other in reservations.values()
             if session == challenge.hold and other == challenge.challenger
-        ), "an open challenge by somebody who does not stand behind the hold"
+        ), "an open challenge by somebody who is not behind the hold"
 
 
 def check_record():

@@ -87,7 +87,7 @@ def test_challenge_tells_both_sides_and_the_managers(line, manager, told):
     until = "Thu 21 May 2026, 10:00"
     assert letters == (
         to([HOLDER, ENGINEER, HOUSE], f"Confirm or release by {until}: Sea songs")
-        | to([CHALLENGER, HOUSE], "Your challenge waits for an answer: Brass overdubs")
+        | to([CHALLENGER, HOUSE], "Your challenge is waiting for an answer: Brass overdubs")
     )
 
 
@@ -99,7 +99,7 @@ def test_letter_says_the_deadline_with_its_zone_and_when_the_session_is(
     [letter] = [letter for letter in mailoutbox if letter.to == [HOLDER]]
     assert "by Thu 21 May 2026, 10:00 (BST)" in " ".join(letter.body.split())
     assert "When: Mon 1 Jun 2026, 11:00 to 15:00" in letter.body
-    assert "Stands now: first hold" in letter.body
+    assert "Status: first hold" in letter.body
     assert letter.body.endswith("Harbour Lane Studio\n")
 
 
@@ -119,7 +119,7 @@ def test_confirmation_tells_the_holder_and_who_waited(line, manager, told):
 
     assert told(set_status, line[0], to=Status.CONFIRMED, by=manager) == (
         to([HOLDER, ENGINEER, HOUSE], "Confirmed: Sea songs")
-        | to([CHALLENGER, HOUSE], "The hold before yours was confirmed: Brass overdubs")
+        | to([CHALLENGER, HOUSE], "The hold ahead of yours was confirmed: Brass overdubs")
     )
 
 
@@ -130,15 +130,15 @@ def test_release_tells_the_holder_the_winner_and_who_moves_up(line, manager, tol
     assert told(set_status, line[0], to=step, by=manager) == (
         to([HOLDER, ENGINEER, HOUSE], "Hold released: Sea songs")
         | to([CHALLENGER, HOUSE], "The time is yours, confirm at once: Brass overdubs")
-        | to([THIRD, HOUSE], "Moved up in line, second hold: Readings")
+        | to([THIRD, HOUSE], "Moved up to second hold: Readings")
     )
 
 
 def test_release_without_a_challenge_tells_who_moves_up(line, manager, told):
     assert told(set_status, line[0], to=Status.CANCELLED, by=manager) == (
         to([HOLDER, ENGINEER, HOUSE], "Hold released: Sea songs")
-        | to([CHALLENGER, HOUSE], "Moved up in line, first hold: Brass overdubs")
-        | to([THIRD, HOUSE], "Moved up in line, second hold: Readings")
+        | to([CHALLENGER, HOUSE], "Moved up to first hold: Brass overdubs")
+        | to([THIRD, HOUSE], "Moved up to second hold: Readings")
     )
 
 
@@ -148,7 +148,7 @@ def test_lapse_tells_everyone_once(line, manager, told):
     assert told(lapse_due, DEADLINE) == (
         to([HOLDER, ENGINEER, HOUSE], "Hold lapsed: Sea songs")
         | to([CHALLENGER, HOUSE], "The time is yours, confirm at once: Brass overdubs")
-        | to([THIRD, HOUSE], "Moved up in line, second hold: Readings")
+        | to([THIRD, HOUSE], "Moved up to second hold: Readings")
     )
     assert told(lapse_due, DEADLINE) == set()
 
@@ -158,10 +158,10 @@ def test_third_hold_that_wins_is_told_that_it_waits_on(line, manager, told, mail
 
     letters = told(lapse_due, DEADLINE)
 
-    assert (THIRD, "You have moved up in line: Readings") in letters
+    assert (THIRD, "You have moved up: Readings") in letters
     [letter] = [letter for letter in mailoutbox if letter.to == [THIRD]]
     assert "cannot be confirmed yet" in letter.body
-    assert "Stands now: second hold" in letter.body
+    assert "Status: second hold" in letter.body
 
 
 def test_challenge_that_is_taken_back_is_told_to_the_holder(line, manager, told):
@@ -169,7 +169,7 @@ def test_challenge_that_is_taken_back_is_told_to_the_holder(line, manager, told)
 
     assert told(withdraw_challenge, challenge, by=manager) == to(
         [HOLDER, ENGINEER, HOUSE], "No answer is needed any more: Sea songs"
-    ) | to([CHALLENGER, HOUSE], "Your challenge is taken back: Brass overdubs")
+    ) | to([CHALLENGER, HOUSE], "Your challenge is withdrawn: Brass overdubs")
 
 
 def test_cancelled_session_is_told(line, manager, told):
@@ -257,8 +257,8 @@ def test_server_that_is_gone_undoes_nothing_and_is_logged(
 def test_page_says_who_could_not_be_told(line, manager, client_of):
     page = confirm(client_of(manager), line[0])
 
-    assert "It is saved, but the mail server did not take the e-mail to" in page.text
-    assert f"{ENGINEER}, {HOLDER}, {HOUSE}. Tell them another way." in page.text
+    assert "Saved, but the mail server refused the e-mail to" in page.text
+    assert f"{ENGINEER}, {HOLDER}, {HOUSE}. Let them know another way." in page.text
     line[0].refresh_from_db()
     assert line[0].status == Status.CONFIRMED
 
@@ -274,7 +274,7 @@ def test_refused_address_does_not_keep_the_others_from_being_told(
 
     page = confirm(client_of(manager), line[0])
 
-    assert f"did not take the e-mail to {UNKNOWN}. Tell" in page.text
+    assert f"refused the e-mail to {UNKNOWN}. Let" in page.text
     assert {address for letter in mailoutbox for address in letter.to} == {ENGINEER, HOUSE}
 
 

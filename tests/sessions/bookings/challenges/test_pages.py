@@ -118,7 +118,7 @@ def test_challenge_is_made_and_said_on_both_pages(client_of, manager, line):
 
     assert Challenge.objects.get().deadline == DEADLINE
     assert "First has to be confirmed or released by Thu 21 May 2026, 10:00." in said.text
-    assert "Take the challenge back" in said.text
+    assert "Withdraw challenge" in said.text
     asked = page_of(client, line[0]).text
     assert "Confirm or release by" in asked
     assert "Second</a>" in asked
@@ -129,8 +129,8 @@ def test_challenge_is_made_and_said_on_both_pages(client_of, manager, line):
     ("typed", "why"),
     [
         ("", "Choose the hold that is to be confirmed or released."),
-        ("999999", "That hold does not stand before this session any more."),
-        ("x", "That hold does not stand before this session any more."),
+        ("999999", "That hold is no longer ahead of this session."),
+        ("x", "That hold is no longer ahead of this session."),
     ],
 )
 def test_challenge_of_no_hold_is_refused_beside_the_field(client_of, manager, line, typed, why):
@@ -165,7 +165,7 @@ def test_challenge_is_taken_back(client_of, manager, line):
 
     challenge.refresh_from_db()
     assert challenge.outcome == ChallengeOutcome.WITHDRAWN
-    assert "The challenge to First is taken back." in page.text
+    assert "Challenge to First withdrawn." in page.text
     assert "This challenge is over" in again.text
 
 
@@ -196,7 +196,7 @@ def test_pages_say_by_the_clock_that_a_hold_has_lapsed(client_of, manager, line)
         listed = client.get(reverse("bookings:list")).text
 
     assert ("lapsed hold" in before, "lapsed hold" in after) == (False, True)
-    assert "it has lapsed, and whoever stands behind it moves up" in after
+    assert "it has lapsed, and the holds behind it move up" in after
     assert listed.count("lapsed hold") == 1
 
 
@@ -218,7 +218,7 @@ def test_pages_say_that_a_hold_lapsed_and_who_has_to_confirm(client_of, manager,
         lapsed, winner = page_of(client, line[0]), page_of(client, line[1])
 
     assert "It lapsed" in lapsed.text
-    assert "by the deadline" in lapsed.text
+    assert "automatically, at the deadline" in lapsed.text
     assert "has to be confirmed at once" in winner.text
     set_status(line[1], to=Status.CONFIRMED, by=manager)
     assert "has to be confirmed at once" not in page_of(client, line[1]).text
@@ -242,7 +242,7 @@ def test_page_lists_the_steps_in_order(client_of, manager, line):
     page = page_of(client_of(manager), line[0])
 
     assert [step.status for step in page.context["status_steps"]] == ["held", "confirmed"]
-    steps = page.text.split('aria-label="Steps of the status"')[1].split("</ol>")[0]
+    steps = page.text.split('aria-label="Status history"')[1].split("</ol>")[0]
     assert steps.index("held") < steps.index("confirmed")
     assert steps.count("Maren Voss") == 2
 

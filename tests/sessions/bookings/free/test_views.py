@@ -76,7 +76,7 @@ def test_search_takes_any_one_of_the_rooms_and_any_unit_of_a_model(search, asked
     loft = RoomFactory(name="Net Loft")
     model = GearModelFactory()
     first, second = UnitFactory(model=model), UnitFactory(model=model)
-    UnitFactory(model=model, state=UnitState.AT_THE_BENCH)
+    UnitFactory(model=model, state=UnitState.ON_THE_BENCH)
     person = PersonFactory(bookable=True)
     booked(manager, start=7, end=11, rooms=[loft], units=[first])
     asked |= {"rooms": [quay.pk, loft.pk], "any_room": "on", "people": [person.pk]}
@@ -101,7 +101,7 @@ def test_search_for_more_units_of_a_model_than_are_in_service_says_so(search, as
 
     page = search(asked | {"units": [unit.pk], "models": [unit.model.pk]})
 
-    assert "No other unit of" in page.context["form"].errors["models"][0]
+    assert "No further unit of" in page.context["form"].errors["models"][0]
     assert page.context["found"] is None
 
 
@@ -139,26 +139,26 @@ def test_nothing_found_says_what_to_do(search, asked, quay, manager):
     page = search(asked)
 
     assert page.context["found"] == []
-    assert "Nothing is free together" in page.text
+    assert "At no time are all of these free" in page.text
 
 
 @pytest.mark.parametrize(
     ("field", "typed", "sentence"),
     [
         ("hours", "", "This field is required."),
-        ("hours", "four", "Give hours as a number"),
-        ("hours", "0", "A session is a quarter of an hour at least."),
-        ("hours", "NaN", "Give hours as a number"),
+        ("hours", "four", "Enter hours as a number"),
+        ("hours", "0", "A session is at least a quarter of an hour."),
+        ("hours", "NaN", "Enter hours as a number"),
         ("hours", "745", "A session is at most 31 days long"),
         ("since", "2026-03-29T01:30", "There is no 01:30 on Sun 29 Mar 2026"),
-        ("since", "0001-01-01T00:00", "Look at the year"),
-        ("until", "2026-06-01T08:00", "This is not after the start."),
-        ("until", "2027-06-03T08:00", "Look through a year at most."),
-        ("until", "2026-06-01T11:59", "The session is longer than this leaves time for."),
-        ("rooms", [], "Nothing is wanted yet"),
+        ("since", "0001-01-01T00:00", "Check the year"),
+        ("until", "2026-06-01T08:00", "The end must be after the start."),
+        ("until", "2027-06-03T08:00", "Search a year at most."),
+        ("until", "2026-06-01T11:59", "The session does not fit into this period."),
+        ("rooms", [], "Choose at least one room, person or unit"),
         ("rooms", ["0"], "Select a valid choice."),
         ("count", "51", "Ensure this value is less than or equal to 50."),
-        ("load_in_minutes", "-5", "Minutes are not less than none."),
+        ("load_in_minutes", "-5", "Enter 0 minutes or more."),
         ("project", "x", "Select a valid choice."),
     ],
 )

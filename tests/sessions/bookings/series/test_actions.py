@@ -84,7 +84,7 @@ def test_book_series_books_all_or_none(session, manager):
     with pytest.raises(BookingRefused) as refused:
         book_series(session, rule=RULE, chosen=DATES, status=Status.HELD, by=manager)
 
-    assert refused.value.messages[0].startswith("1 of the 3 ticked dates cannot be booked so")
+    assert refused.value.messages[0].startswith("1 of the 3 ticked dates cannot be booked, so")
     assert RecordingSession.objects.count() == 2
     assert not Series.objects.exists()
     book_series(session, rule=RULE, chosen=DATES[:1] + DATES[2:], status=Status.HELD, by=manager)

@@ -78,7 +78,7 @@ def test_refused_booking_keeps_ticks_and_says_what_is_in_the_way(post, typed, ma
     page = post(typed | {"shown": "FREQ=WEEKLY;COUNT=3", "book": "1", "dates": DATES[1:]})
 
     assert [row["ticked"] for row in page.context["rows"]] == [False, True]
-    assert page.context["refusals"][0].startswith("1 of the 1 ticked dates cannot be booked so")
+    assert page.context["refusals"][0].startswith("1 of the 1 ticked dates cannot be booked, so")
     assert page.context["form"]["count"].value() == "3"
     assert not Series.objects.exists()
 
@@ -86,7 +86,7 @@ def test_refused_booking_keeps_ticks_and_says_what_is_in_the_way(post, typed, ma
 def test_rule_changed_since_its_dates_were_shown_is_shown_first(post, typed):
     page = post(typed | {"count": "4", "shown": "FREQ=WEEKLY;COUNT=3", "book": "1", "dates": DATES})
 
-    assert "Look at its dates first." in page.context["refusals"][0]
+    assert "Check the new dates first." in page.context["refusals"][0]
     assert [row["ticked"] for row in page.context["rows"]] == [True] * 3
     assert not Series.objects.exists()
 
@@ -103,12 +103,12 @@ def test_rule_as_text_counts_instead_of_the_fields(post, typed):
 @pytest.mark.parametrize(
     ("field", "changes", "sentence"),
     [
-        ("count", {"count": ""}, "Say either how many sessions or until when"),
-        ("count", {"until": "2026-07-01"}, "Say either how many sessions or until when"),
-        ("count", {"count": "61"}, "Give a whole number from 2 to 60."),
-        ("count", {"count": "many"}, "Give a whole number from 2 to 60."),
+        ("count", {"count": ""}, "Enter either the number of sessions or the last day"),
+        ("count", {"until": "2026-07-01"}, "Enter either the number of sessions or the last day"),
+        ("count", {"count": "61"}, "Enter a whole number from 2 to 60."),
+        ("count", {"count": "many"}, "Enter a whole number from 2 to 60."),
         ("count", {"interval": "99"}, "The last would be after"),
-        ("interval", {"interval": "0"}, "Give a whole number from 1 to 99."),
+        ("interval", {"interval": "0"}, "Enter a whole number from 1 to 99."),
         ("until", {"count": "", "until": "soon"}, "Enter a valid date."),
         ("until", {"count": "", "until": "2066-06-01"}, "A series is two years long at most"),
         ("until", {"count": "", "until": "2026-06-02"}, "There is no second session by then."),
@@ -117,8 +117,8 @@ def test_rule_as_text_counts_instead_of_the_fields(post, typed):
         ("days", {"days": ["XX"]}, "Select a valid choice."),
         ("frequency", {"frequency": "YEARLY"}, "Select a valid choice."),
         ("status", {"status": "wrapped"}, "Select a valid choice."),
-        ("rule", {"rule": "every other Tuesday"}, "“EVERY OTHER TUESDAY” is no part of a rule."),
-        ("rule", {"rule": "FREQ=WEEKLY"}, "Say either how many sessions or until when"),
+        ("rule", {"rule": "every other Tuesday"}, "“EVERY OTHER TUESDAY” is not part of a rule."),
+        ("rule", {"rule": "FREQ=WEEKLY"}, "Enter either the number of sessions or the last day"),
     ],
 )
 def test_what_is_wrong_stands_beside_the_field(post, typed, field, changes, sentence):

@@ -155,7 +155,7 @@ def test_one_makes_a_feed_of_oneself_and_of_nobody_else(client_of, mix_engineer,
 def test_who_is_no_person_is_told_what_to_do(client_of, engineer):
     page = client_of(engineer).get(reverse("feeds:list")).content.decode()
 
-    assert "You are not on the list of people" in page
+    assert "You are not listed under People" in page
 
 
 def test_revoking_is_asked_about_and_done(client_of, client, manager, address):
@@ -166,7 +166,7 @@ def test_revoking_is_asked_about_and_done(client_of, client, manager, address):
     assert client.get(address).status_code == 200
     page = client_of(manager).post(revoke, follow=True).content.decode()
 
-    assert "Feed of Net Loft is revoked" in page
+    assert "Feed of Net Loft revoked" in page
     assert client.get(address).status_code == 404
 
 

@@ -117,12 +117,12 @@ def test_month_after_goes_over_the_year():
     [
         (utc(1, 9, month=6), utc(1, 13, month=6), "10:00 to 14:00"),
         (utc(1, 21, month=6), utc(1, 23, month=6), "22:00 to midnight"),
-        (utc(1, 21, month=6), utc(2, 1, month=6), "22:00, goes on to Tue 2 Jun, 02:00"),
-        (utc(31, 21, month=5), utc(1, 1, month=6), "goes on from Sun 31 May, 22:00, to 02:00"),
+        (utc(1, 21, month=6), utc(2, 1, month=6), "22:00, continues to Tue 2 Jun, 02:00"),
+        (utc(31, 21, month=5), utc(1, 1, month=6), "continued from Sun 31 May, 22:00, to 02:00"),
         (
             utc(31, 21, month=5),
             utc(2, 1, month=6),
-            "goes on from Sun 31 May, 22:00, goes on to Tue 2 Jun, 02:00",
+            "continued from Sun 31 May, 22:00, continues to Tue 2 Jun, 02:00",
         ),
     ],
 )

@@ -51,10 +51,10 @@ def reserved(session, *, before=0, after=0, **of):
     )
 
 
-def blocked(title, start, end, kind=BlockKind.MAINTENANCE, lifted=False, **of):
+def blocked(title, start, end, kind=BlockKind.MAINTENANCE, removed=False, **of):
     starts_at, ends_at = hours(start, end)
     block = Block.objects.create(
-        kind=kind, title=title, starts_at=starts_at, ends_at=ends_at, lifted=lifted
+        kind=kind, title=title, starts_at=starts_at, ends_at=ends_at, removed=removed
     )
     ReservationFactory(
         session=None, block=block, starts_at=starts_at, ends_at=ends_at, **({"room": None} | of)
@@ -129,8 +129,8 @@ def test_session_over_midnight_is_on_both_days_and_says_so(client_of, engineer):
     reserved(session("Night chorus", 21, 26))
     web = client_of(engineer)
 
-    assert "22:00, goes on to Tue 2 Jun, 03:00" in text_of(opened(web))
-    assert "goes on from Mon 1 Jun, 22:00, to 03:00" in text_of(opened(web, day="2026-06-02"))
+    assert "22:00, continues to Tue 2 Jun, 03:00" in text_of(opened(web))
+    assert "continued from Mon 1 Jun, 22:00, to 03:00" in text_of(opened(web, day="2026-06-02"))
 
 
 def test_holds_are_told_by_line_and_word(client_of, engineer):
@@ -177,10 +177,10 @@ def test_enquiry_is_shown_and_a_cancelled_session_not(client_of, engineer):
 
 
 @pytest.mark.parametrize("kind", BlockKind)
-def test_block_is_shown_with_its_kind_until_it_is_lifted(client_of, engineer, kind):
+def test_block_is_shown_with_its_kind_until_it_is_removed(client_of, engineer, kind):
     room = RoomFactory()
     blocked("Console service", 8, 12, kind=kind, room=room)
-    blocked("Called off", 14, 16, lifted=True, room=room, rank=None)
+    blocked("Called off", 14, 16, removed=True, room=room, rank=None)
 
     words = text_of(opened(client_of(engineer)))
 
@@ -328,15 +328,15 @@ def test_only_one_room_is_shown_if_asked(client_of, engineer):
 
 
 def test_equipment_shows_what_is_reserved_and_counts_the_rest(client_of, engineer):
-    reserved(session(), unit=UnitFactory(asset_tag="HL-1", state=UnitState.AT_THE_BENCH))
+    reserved(session(), unit=UnitFactory(asset_tag="HL-1", state=UnitState.ON_THE_BENCH))
     UnitFactory(asset_tag="HL-2")
     UnitFactory(asset_tag="HL-3", state=UnitState.RETIRED)
 
     page = opened(client_of(engineer), show="equipment")
 
     assert ("HL-1" in text_of(page), "HL-2" in text_of(page)) == (True, False)
-    assert "at the bench" in text_of(page)
-    assert "1 further unit is free all the while." in page.text
+    assert "on the bench" in text_of(page)
+    assert "1 more unit is free throughout." in page.text
 
 
 def test_retired_room_is_shown_only_while_it_has_something_on(client_of, engineer):

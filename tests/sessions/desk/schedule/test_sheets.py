@@ -79,7 +79,7 @@ def test_words_stand_on_the_second_day_too():
 
     [box] = [box for row in sheet.rows for box in row.boxes if box.shown]
     assert (box.first, box.part.words) == (True, "teardown")
-    assert box.shown.period == "goes on from Sun 31 May, 22:00, to 00:00"
+    assert box.shown.period == "continued from Sun 31 May, 22:00, to 00:00"
 
 
 def test_holds_at_the_same_time_stand_side_by_side():
@@ -172,7 +172,7 @@ def test_week_does_not_take_an_enquiry_for_taken_time():
     assert "free all day" in [getattr(each, "words", "") for each in cell.things]
 
 
-@pytest.mark.parametrize(("kind", "hours"), [("room", "closed"), ("person", "not at work")])
+@pytest.mark.parametrize(("kind", "hours"), [("room", "closed"), ("person", "not working")])
 def test_week_says_when_a_line_is_closed_all_day(kind, hours):
     assert week_day(DAY, [line(opened=[], kind=kind)], BEFORE).cells[0].hours == hours
 

@@ -1,4 +1,4 @@
-"""Ways out of a clash: what is offered, and that nothing typed is lost on taking one."""
+"""Alternatives to a clash: what is offered, and that nothing typed is lost on taking one."""
 
 from urllib.parse import parse_qs
 
@@ -69,7 +69,7 @@ def test_ways_out_of_a_taken_room(manager, quay):
     ways = ways_of(manager, rooms=[quay])
 
     assert sentences(ways) == [
-        "Net Loft is free then, in place of Quay Room.",
+        "Net Loft is free then: use it instead of Quay Room.",
         "Everything is free earlier: Mon 1 Jun 2026, 08:00 to 12:00.",
         "Everything is free later: Mon 1 Jun 2026, 16:00 to 20:00.",
     ]
@@ -83,13 +83,13 @@ def test_ways_out_of_a_taken_room(manager, quay):
 def test_ways_out_of_a_taken_unit_are_free_units_of_its_model(manager, quay):
     model = GearModelFactory()
     taken, twin = UnitFactory(model=model), UnitFactory(model=model)
-    UnitFactory(model=model, state=UnitState.AT_THE_BENCH), UnitFactory()
+    UnitFactory(model=model, state=UnitState.ON_THE_BENCH), UnitFactory()
     also_asked, also_taken = UnitFactory(model=model), UnitFactory(model=model)
     booked(manager, units=[taken, also_taken])
 
     ways = ways_of(manager, rooms=[quay], units=[also_asked, taken])
 
-    assert sentences(ways)[0] == f"{twin} is free then, in place of {taken}."
+    assert sentences(ways)[0] == f"{twin} is free then: use it instead of {taken}."
     assert parse_qs(ways[0].take) == {"units": [str(also_asked.pk), str(twin.pk)]}
     assert [way.take for way in ways if "units" in way.take] == [ways[0].take]
 
@@ -104,7 +104,7 @@ def test_ways_out_of_a_taken_person_are_those_who_do_the_same(manager, quay):
     booked(manager, people=[taken])
 
     assert sentences(ways_of(manager, rooms=[quay], people=[taken]))[:-2] == [
-        "Maud Ferrier is free then, in place of Tobias Reed."
+        "Maud Ferrier is free then: use it instead of Tobias Reed."
     ]
 
 
@@ -147,7 +147,7 @@ def test_ways_out_of_a_closed_room(manager, quay):
     RoomFactory(name="Net Loft")
 
     assert sentences(ways_of(manager, start=20, end=24, rooms=[quay])) == [
-        "Net Loft is free then, in place of Quay Room.",
+        "Net Loft is free then: use it instead of Quay Room.",
         "Everything is free earlier: Mon 1 Jun 2026, 18:00 to 22:00.",
         "Everything is free later: Mon 8 Jun 2026, 10:00 to 14:00.",
     ]
@@ -222,7 +222,7 @@ def test_refused_booking_offers_its_ways_out_as_buttons(client_of, manager, wish
 
     page = client_of(manager).post(reverse("bookings:create"), wish)
 
-    assert "Net Loft is free then, in place of Quay Room." in page.text
+    assert "Net Loft is free then: use it instead of Quay Room." in page.text
     for way in page.context["alternatives"]:
         assert f'name="take" value="{way.take.replace("&", "&amp;")}"' in page.text
 

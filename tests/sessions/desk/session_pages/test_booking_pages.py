@@ -102,24 +102,24 @@ def test_create_in_line_behind(client_of, manager, wish):
 @pytest.mark.parametrize(
     ("field", "typed", "sentence"),
     [
-        ("ends_at", "2026-06-01T11:00", "This is not after the start."),
-        ("ends_at", "2026-05-31T15:00", "This is not after the start."),
+        ("ends_at", "2026-06-01T11:00", "The end must be after the start."),
+        ("ends_at", "2026-05-31T15:00", "The end must be after the start."),
         ("ends_at", "2026-07-02T11:01", "A session is at most 31 days long."),
         ("ends_at", "2066-06-01T11:00", "A session is at most 31 days long."),
-        ("ends_at", "9999-12-31T23:59", "Look at the year: it is too late."),
-        ("starts_at", "0001-01-01T00:00", "Look at the year: it is too early."),
+        ("ends_at", "9999-12-31T23:59", "Check the year: it is too late."),
+        ("starts_at", "0001-01-01T00:00", "Check the year: it is too early."),
         ("starts_at", "2026-03-29T01:30", "There is no 01:30 on Sun 29 Mar 2026"),
         ("starts_at", "2026-10-25T01:30", "01:30 on Sun 25 Oct 2026 comes twice"),
-        ("starts_at", "tomorrow", "Give a day and a time"),
+        ("starts_at", "tomorrow", "Enter a day and a time"),
         ("starts_at", "", "This field is required."),
         ("title", "", "This field is required."),
         ("project", "", "This field is required."),
         ("project", "0", "Select a valid choice."),
         ("status", "wrapped", "Select a valid choice."),
-        ("ends_at", "2026-05-25T10:00", "This is not after the start."),
-        ("load_in_minutes", "-5", "Minutes are not less than none."),
-        ("load_in_minutes", "an hour", "Give whole minutes."),
-        ("teardown_minutes", "1441", "At most a day: 1440 minutes."),
+        ("ends_at", "2026-05-25T10:00", "The end must be after the start."),
+        ("load_in_minutes", "-5", "Enter 0 minutes or more."),
+        ("load_in_minutes", "an hour", "Enter whole minutes."),
+        ("teardown_minutes", "1441", "At most 1440 minutes (a day)."),
         ("rooms", [], "Nothing is reserved yet: choose at least one room."),
         ("rooms", ["0"], "Select a valid choice."),
         ("units", ["x"], "“x” is not a valid value."),
@@ -143,8 +143,8 @@ def test_create_names_what_is_wrong_beside_the_field(
     ("field", "make", "why"),
     [
         ("rooms", lambda: RoomFactory(retired=True), "is retired"),
-        ("people", lambda: PersonFactory(), "is not marked as bookable"),
-        ("units", lambda: UnitFactory(state=UnitState.AT_THE_BENCH), "is at the bench"),
+        ("people", lambda: PersonFactory(), "is not bookable"),
+        ("units", lambda: UnitFactory(state=UnitState.ON_THE_BENCH), "is on the bench"),
     ],
 )
 def test_create_says_why_something_cannot_be_booked(client_of, manager, wish, field, make, why):
@@ -163,7 +163,7 @@ def test_create_offers_only_what_can_be_booked(client_of, manager):
     RoomFactory(name="Loft"), RoomFactory(name="Old Store", retired=True)
     PersonFactory(name="Nell", bookable=True), PersonFactory(name="Not for hire")
     unit = UnitFactory()
-    bench = UnitFactory(state=UnitState.AT_THE_BENCH)
+    bench = UnitFactory(state=UnitState.ON_THE_BENCH)
 
     page = client_of(manager).get(reverse("bookings:create")).text
 
@@ -183,11 +183,11 @@ def test_create_asks_for_a_tick_outside_hours_and_books_all_the_same(client_of, 
     assert response.context["form"].errors == {
         "rooms": [
             "Quay Room is closed: Mon 1 Jun 2026, 11:00 to 12:00 (Monday 12:00 to 22:00). "
-            "Tick “Book all the same” if that is meant."
+            "Tick “Book anyway” if that is intended."
         ],
         "people": [
-            "Tobias Reed is off work: Mon 1 Jun 2026, 11:00 to 15:00 (not on Monday). "
-            "Tick “Book all the same” if that is meant."
+            "Tobias Reed is off: Mon 1 Jun 2026, 11:00 to 15:00 (not on Monday). "
+            "Tick “Book anyway” if that is intended."
         ],
     }
     assert 'name="all_the_same"' in response.text
@@ -223,7 +223,7 @@ def test_create_takes_only_a_confirmed_session_that_is_over(
     assert RecordingSession.objects.exists() == accepted
     if not accepted:
         [sentence] = response.context["form"].errors["ends_at"]
-        assert sentence.startswith("This is over already. Only a confirmed session")
+        assert sentence.startswith("This time is over already. Only a confirmed session")
         assert still_typed(response, wish | period | {"status": status})
 
 

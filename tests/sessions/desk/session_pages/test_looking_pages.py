@@ -166,7 +166,7 @@ def test_detail_tells_everything(client_of, manager):
     assert "4 h" in page
     page = client_of(manager).get(first.get_absolute_url()).text
     assert "Humming radiator" in page
-    assert "takes no time" in page
+    assert "reserves nothing" in page
 
 
 def test_detail_offers_the_steps_that_may_follow(client_of, manager):

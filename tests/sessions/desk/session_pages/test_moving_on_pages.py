@@ -77,7 +77,7 @@ def test_status_warns_of_no_step_that_keeps_the_time(client_of, manager):
     )
 
     assert "become free" not in page.text
-    assert "are told by e-mail" in page.text
+    assert "are notified by e-mail" in page.text
 
 
 @pytest.mark.parametrize("to", ["wrapped", "", "lost"])
@@ -110,7 +110,7 @@ def test_status_says_who_is_in_the_way_and_offers_to_stand_behind(client_of, man
     page = client.post(url, {"to": "held"}).text
 
     assert "Quay Room is taken by “In the way”" in page
-    assert "Hold in line behind" in page
+    assert "Hold behind" in page
     client.post(url, {"to": "held", "queue_behind": "on"})
     enquiry.refresh_from_db()
     assert enquiry.standing == "second hold"
@@ -123,7 +123,7 @@ def test_status_does_not_hold_an_enquiry_that_is_over(client_of, manager, time_m
 
     page = client.post(url, {"to": "held"}).text
 
-    assert "This is over already. Only a confirmed session may be put on record" in page
+    assert "This time is over already. Only a confirmed session may be entered" in page
     enquiry.refresh_from_db()
     assert enquiry.status == Status.ENQUIRY
 
@@ -208,7 +208,7 @@ def test_room_name_is_given_once(client_of, manager):
     response = client_of(manager).post(reverse("rooms:create"), {"name": "Loft"})
 
     assert response.context["form"].errors == {
-        "name": ["There is one of that name already: look under retired ones."]
+        "name": ["That name is taken, perhaps by a retired one: choose another."]
     }
 
 

@@ -66,9 +66,9 @@ def typed(**changes):
 def test_draft_tells_the_day_in_short(session):
     first = draft_of(session)
 
-    assert first.subject == "Group vocals: summary of 1 June 2026"
+    assert first.subject == "Group vocals: summary of Mon 1 Jun 2026"
     assert "When: Mon 1 Jun 2026, 11:00 to 15:00 (4 h)\nRooms: Net Loft" in first.body
-    assert "Slack Water\n- Lead vocal: 2 takes, kept: take 2 (master, circled)" in first.body
+    assert "Slack Water\n- Lead vocal: 2 takes, chosen: take 2 (master, circled)" in first.body
     assert "Rough mixes made:\n- none" in first.body
     assert "Left to do:\n- Flugelhorn overdub\n- Slack Water: no rough mix yet" in first.body
 
@@ -125,7 +125,7 @@ def test_summary_is_sent_one_letter_an_address_and_stays_on_the_report(
     ("changes", "field", "said"),
     [
         ({"others": "label@a.example, nobody at sea"}, "others", "Not an e-mail address: nobody"),
-        ({"people": []}, "people", "Tick somebody, or type an address below."),
+        ({"people": []}, "people", "Choose at least one person, or enter an address below."),
         ({"people": ["stranger@z.example"]}, "people", "stranger@z.example"),
         ({"body": " "}, "body", "This field is required."),
     ],
@@ -149,7 +149,7 @@ def test_refused_address_is_said_and_the_letter_is_kept_as_failed(
 
     page = client_of(engineer).post(address(session), typed(others=UNKNOWN), follow=True)
 
-    assert f"did not take the e-mail to {UNKNOWN}. Tell" in page.text
+    assert f"refused the e-mail to {UNKNOWN}. Let" in page.text
     assert f"To {UNKNOWN}, failed" in page.text
     assert dict(Letter.objects.values_list("to", "state")) == {
         LABEL: LetterState.SENT,

@@ -57,10 +57,10 @@ def test_rebuild_starts_with_the_units_themselves(rebuild):
     assert [chain.wanted.source for chain in checklist_of(rebuild).chains] == ["Alto voice"]
 
 
-def test_unit_at_the_bench_is_stood_in_for_by_another_of_its_model(vocal, engineer):
+def test_unit_on_the_bench_is_stood_in_for_by_another_of_its_model(vocal, engineer):
     preamplifier = vocal.stages.get(position=2).unit
     UnitFactory(model=preamplifier.model, asset_tag="P-02")
-    preamplifier.state = UnitState.AT_THE_BENCH
+    preamplifier.state = UnitState.ON_THE_BENCH
     preamplifier.save()
 
     rebuild = started(vocal, engineer)

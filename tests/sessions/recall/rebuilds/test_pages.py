@@ -60,7 +60,7 @@ def test_no_chain_ticked_is_said_beside_the_field(browser, vocal):
 
 def test_units_page_says_what_became_of_the_unit_and_what_can_stand_in(browser, vocal, rebuild):
     preamplifier = vocal.stages.get(position=2).unit
-    preamplifier.state = UnitState.AT_THE_BENCH
+    preamplifier.state = UnitState.ON_THE_BENCH
     preamplifier.save()
     twin = UnitFactory(model=preamplifier.model, asset_tag="P-02", note="Hums a little")
     FaultFactory(unit=twin)
@@ -69,7 +69,7 @@ def test_units_page_says_what_became_of_the_unit_and_what_can_stand_in(browser, 
 
     text = words(browser.get(url("units", rebuild)))
 
-    assert "at the bench" in text
+    assert "on the bench" in text
     assert "(P-02): 1 open fault; Hums a little" in text
     assert "Can’t be matched: 48 V on: it has no such control." in text
     assert "(P-09): 1 setting can’t be matched" in text

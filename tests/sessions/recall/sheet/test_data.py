@@ -238,14 +238,14 @@ def test_data_hold_what_todays_record_says_otherwise(db):
     """The preamplifier went to the bench, and its data sheet was read again."""
     take = patched_vocal()
     unit = Unit.objects.select_related("model").get(asset_tag="P-01")
-    unit.state, unit.model.max_input_dbu = UnitState.AT_THE_BENCH, 10
+    unit.state, unit.model.max_input_dbu = UnitState.ON_THE_BENCH, 10
     unit.save()
     unit.model.save()
 
     data = recall_data(sheet_of(take), studio="Harbour Lane Studio", address=ADDRESS)
 
     preamplifier = data["chains"][0]["stages"][1]
-    assert preamplifier["standing_today"].startswith("at the bench")
+    assert preamplifier["standing_today"].startswith("on the bench")
     assert preamplifier["changed_since"] == [
         {"fact": "maximum input", "then": "0 dBu", "today": "+10 dBu"}
     ]

@@ -30,7 +30,7 @@ def room():
 def test_months_are_drawn_and_written(client_of, manager, room):
     page = client_of(manager).get(reverse("usage:months"), {"year": "2026"}).content.decode()
 
-    assert "Use by month, 2026" in page
+    assert "Usage by month, 2026" in page
     assert "Net Loft: Jan 0.00 h" in page
     assert "Jun 4.00 h" in page
     assert '<td class="num mono">4.00</td>' in page
@@ -54,7 +54,7 @@ def test_csv_has_a_line_for_each_month(client_of, manager, room):
     assert len(lines) == 24
     assert {"kind": "room", "name": "Net Loft", "month": "2026-06", "hours": "4.00"} in lines
     assert {line["name"] for line in lines} == {"Net Loft", "'=1+1"}
-    assert answer["Content-Disposition"] == 'attachment; filename="use-2026.csv"'
+    assert answer["Content-Disposition"] == 'attachment; filename="usage-2026.csv"'
 
 
 def test_bars_stand_in_proportion_on_one_scale():

@@ -76,7 +76,7 @@ def test_unit_that_nobody_owns_at_the_time_is_free(revision, facts):
     assert said(choices_for(revision))[unit] == "free, not reserved"
 
 
-@pytest.mark.parametrize("state", [UnitState.AT_THE_BENCH, UnitState.RETIRED])
+@pytest.mark.parametrize("state", [UnitState.ON_THE_BENCH, UnitState.RETIRED])
 def test_unit_out_of_service_is_not_offered_even_if_reserved(revision, state):
     unit = UnitFactory(state=state)
     reserve(unit, session=revision.chain.setup.session)
@@ -101,7 +101,7 @@ def test_unit_is_picked_by_its_tag_or_by_words_of_its_name(revision, typed):
         ("spring", "may be Tidewell Spring (P-07), Tidewell Spring (P-08)"),
         ("flood", "No unit that is free is called “flood”"),
         ("P-09", "is taken by “Readings”"),
-        ("P-10", "P-10 is at the bench"),
+        ("P-10", "P-10 is on the bench"),
     ],
 )
 def test_what_cannot_be_picked_says_why(revision, typed, problem):
@@ -111,7 +111,7 @@ def test_what_cannot_be_picked_says_why(revision, typed, problem):
         UnitFactory(asset_tag="P-09"),
         session=RecordingSessionFactory(title="Readings", status=Status.CONFIRMED),
     )
-    UnitFactory(asset_tag="P-10", state=UnitState.AT_THE_BENCH)
+    UnitFactory(asset_tag="P-10", state=UnitState.ON_THE_BENCH)
 
     with pytest.raises(ValueError, match="Choose") as refusal:
         pick(choices_for(revision), typed)

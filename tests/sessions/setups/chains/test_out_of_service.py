@@ -1,4 +1,4 @@
-"""What is at the bench can't be patched, and the pages and sheets that used it say so today."""
+"""What is on the bench can't be patched, and the pages and sheets that used it say so today."""
 
 import pytest
 from django.urls import reverse
@@ -24,7 +24,7 @@ def revision():
     """A chain through a unit that went to the bench afterwards."""
     revision = revision_of(preamplifier())
     unit = revision.stages.first().unit
-    unit.state = UnitState.AT_THE_BENCH
+    unit.state = UnitState.ON_THE_BENCH
     unit.save()
     return loaded(revision)
 
@@ -59,7 +59,7 @@ def test_unit_is_refused_beside_the_field(client_of, engineer, broken):
     answer = client_of(engineer).post(address, {"unit": broken.asset_tag})
 
     [problem] = answer.context["add"].errors["unit"]
-    assert problem.startswith(f"{broken.asset_tag} is at the bench since ")
+    assert problem.startswith(f"{broken.asset_tag} is on the bench since ")
     assert not chain.newest_revision().stages.exists()
 
 

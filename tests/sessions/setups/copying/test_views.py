@@ -41,7 +41,7 @@ def test_setups_of_the_same_project_are_offered_first(client_of, engineer):
 
 def test_copy_says_which_units_cannot_be_counted_on(client_of, engineer):
     reserved, free, taken = preamplifier(), preamplifier(), preamplifier()
-    broken = UnitFactory(model=microphone().model, state=UnitState.AT_THE_BENCH)
+    broken = UnitFactory(model=microphone().model, state=UnitState.ON_THE_BENCH)
     setup = revision_of(broken, reserved, free, taken).chain.setup
     session = RecordingSessionFactory(project=setup.session.project)
     ReservationFactory(session=session, room=None, unit=reserved)

@@ -36,7 +36,7 @@ def test_fault_is_reported_in_one_step_and_leads_back(client_of, assistant, sess
     unit.refresh_from_db()
     assert answer.url == back
     assert (fault.unit, fault.reported_by, list(session.faults.all())) == (unit, assistant, [fault])
-    assert unit.state == UnitState.AT_THE_BENCH
+    assert unit.state == UnitState.ON_THE_BENCH
 
 
 def test_units_of_the_chains_come_first_and_the_one_asked_for_is_chosen(

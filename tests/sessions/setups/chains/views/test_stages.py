@@ -217,7 +217,7 @@ def test_second_editor_whose_stage_was_taken_out_can_put_it_back(client_of, engi
     second = client.post(page("stage_edit", stage), sent)
 
     assert second.status_code == 409
-    assert {saved for _, saved, _ in second.context["rows"]} == {"taken out"}
+    assert {saved for _, saved, _ in second.context["rows"]} == {"removed"}
     assert units_in(revision) == [mic]
     again = sent | {"seen": second.context["form"]["seen"].value()}
     client.post(second.context["address"], again)
@@ -225,17 +225,17 @@ def test_second_editor_whose_stage_was_taken_out_can_put_it_back(client_of, engi
     assert Stage.objects.last().settings == {"gain": 50}
 
 
-def test_unit_at_the_bench_is_not_put_back_and_nothing_typed_is_lost(client_of, engineer):
+def test_unit_on_the_bench_is_not_put_back_and_nothing_typed_is_lost(client_of, engineer):
     revision = revision_of(preamplifier())
     stage = revision.stages.get()
     address = page("stage_edit", stage)
     remove_stage(stage, seen=Seen.of(revision), by=engineer)
     revision.refresh_from_db()
-    type(stage.unit).objects.update(state=UnitState.AT_THE_BENCH)
+    type(stage.unit).objects.update(state=UnitState.ON_THE_BENCH)
 
     refused = client_of(engineer).post(address, typed(revision, gain="50"))
 
-    assert "at the bench since" in refused.context["form"].non_field_errors()[0]
+    assert "on the bench since" in refused.context["form"].non_field_errors()[0]
     assert 'value="50"' in refused.content.decode()
     assert units_in(revision) == []
 
