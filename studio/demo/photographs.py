@@ -18,23 +18,28 @@ INK, METAL, LIGHT = "#20262a", "#8d9396", "#f0e6c8"
 
 
 def fill_photographs() -> None:
-    """Of the first setup that takes went through: the floor, a rack, a microphone, and a unit whose
-    missing controls are to be read on its photograph."""
-    recorded = Setup.objects.filter(chains__revisions__fixed_at__isnull=False).distinct()
-    setup = recorded.with_chains().prefetch_related("groups").order_by("session__starts_at").first()
-    subjects = subjects_of(setup).values()
-    _take(_first(subjects, Subject.FLOOR), _floor(), "From the door of the live room")
-    _take(_first(subjects, Subject.RACK), _panels(4), "After the last take")
-    _take(_first(subjects, Subject.PLACEMENT), _floor(1), "Height taken from the floor mark")
-    stages = [
-        stage for chain in setup.chains.all() for stage in chain.newest_revision().stages.all()
-    ]
-    stage = max(stages, key=lambda stage: (len(_missing(stage)), len(stage.controls())))
-    unit = next(photo for photo in subjects if photo.shows(stage))
-    photo = _take(unit, _panels(1), "Settings as they stood")
-    ended = setup.session.ends_at - timedelta(minutes=10)
-    Photo.objects.filter(pk=photo.pk).update(reads=_missing(stage)[:2])
-    Photo.objects.update(taken_at=ended)
+    """Of the first setup that takes went through: the floor, a rack, a microphone. And of the unit
+    whose controls were logged least, two of which are to be read on its photograph."""
+    recorded = list(
+        Setup.objects.filter(chains__revisions__fixed_at__isnull=False)
+        .distinct()
+        .with_chains()
+        .prefetch_related("groups")
+        .order_by("session__starts_at", "position")
+    )
+    of_first = subjects_of(recorded[0]).values()
+    _take(_first(of_first, Subject.FLOOR), _floor(), "From the door of the live room")
+    _take(_first(of_first, Subject.RACK), _panels(4), "After the last take")
+    _take(_first(of_first, Subject.PLACEMENT), _floor(1), "Height taken from the floor mark")
+    chains = [chain for setup in recorded for chain in setup.chains.all()]
+    stages = [stage for chain in chains for stage in chain.newest_revision().stages.all()]
+    stage = max(stages, key=lambda stage: len(_missing(stage)))
+    subjects = {key: photo for setup in recorded for key, photo in subjects_of(setup).items()}
+    _take(subjects[stage.photo_key], _panels(1), "Settings as they stood")
+    Photo.objects.exclude(unit=None).update(reads=_missing(stage)[:2])
+    for photo in Photo.objects.select_related("setup__session"):
+        ended = photo.setup.session.ends_at - timedelta(minutes=10)
+        Photo.objects.filter(pk=photo.pk).update(taken_at=ended)
 
 
 def _first(subjects, subject: str) -> Photo | None:
