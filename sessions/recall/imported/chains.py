@@ -1,9 +1,11 @@
 """The chains of an imported sheet, as a rebuild wants them."""
 
+from dataclasses import fields
 from decimal import Decimal
 
 from gear.panels.models import Control
 from sessions.recall.sheet.wanted import WantedChain, WantedStage
+from sessions.setups.models import GroupFacts
 
 
 def chains_of_data(data: dict) -> list[WantedChain]:
@@ -24,6 +26,7 @@ def _chain(chain: dict) -> WantedChain:
         tone_hz=_decimal(chain["levels"]["tone_hz"]),
         tone_dbu=_decimal(chain["levels"]["tone_dbu"]),
         readings_from=chain["levels"]["readings_from_revision"],
+        group=_group(chain.get("group")),
     )
 
 
@@ -46,6 +49,14 @@ def _stage(stage: dict) -> WantedStage:
         photographed=frozenset(stage.get("photographed", ())),
         patched=", ".join(f"{way} at {_point(point)}" for way, point in points if point),
     )
+
+
+def _group(facts: dict | None) -> GroupFacts | None:
+    """As `ChainGroup` has room for it."""
+    if not facts:
+        return None
+    short = {"name": facts["name"][:60]}
+    return GroupFacts(**{field.name: facts.get(field.name) for field in fields(GroupFacts)} | short)
 
 
 def control_of(facts: dict) -> Control:

@@ -12,10 +12,11 @@ from sessions.bookings.models import RecordingSession
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep, Tick
 from sessions.recall.rebuilds.candidates import Stock, suggested
 from sessions.recall.rebuilds.checklist import ChainChecklist, StageLine, checklist_of
+from sessions.recall.rebuilds.pairs import RebuiltGroup, groups_of
 from sessions.recall.sheet.wanted import WantedChain
 from sessions.setups.chains.actions import Seen, add_chain, add_stage
 from sessions.setups.levels.actions import log_levels
-from sessions.setups.models import Chain, Setup
+from sessions.setups.models import Chain, ChainGroup, Setup
 from sessions.setups.placement.actions import place_microphone
 from sessions.songs.models import Song
 
@@ -34,9 +35,11 @@ def start_rebuild(
         raise RebuildRefused("Choose at least one chain that has stages.")
     rebuild = Rebuild.objects.create(song=song, imported=imported, started_by=by)
     stock = Stock()
+    spoken_for = {wanted.unit_id for chain in chains for wanted in chain.stages}
     for chain in chains:
         for wanted in chain.stages:
-            unit = None if imported else suggested(stock.candidates(wanted))
+            unit = None if imported else suggested(stock.candidates(wanted), spoken_for)
+            spoken_for.add(unit and unit.pk)
             RebuildStep.objects.create(
                 rebuild=rebuild,
                 chain_number=chain.number,
@@ -132,8 +135,9 @@ def finish_rebuild(rebuild: Rebuild, *, session: RecordingSession, by, note: str
         name=_name_in(session, f"Rebuild of {rebuild.song}"[:70]),
         note=note,
     )
-    for chain in chains:
-        _keep(chain, setup, by)
+    kept = {chain.wanted.number: _keep(chain, setup, by) for chain in chains}
+    for group in groups_of(chains):
+        _keep_group(group, setup, kept)
     current = Rebuild.objects.get(pk=rebuild.pk)
     current.setup, current.finished_by, current.finished_at = setup, by, timezone.now()
     current.note = note
@@ -141,7 +145,26 @@ def finish_rebuild(rebuild: Rebuild, *, session: RecordingSession, by, note: str
     return setup
 
 
-def _keep(checklist: ChainChecklist, setup: Setup, by) -> None:
+def _keep_group(group: RebuiltGroup, setup: Setup, kept: dict[int, Chain]) -> None:
+    """Whose chains belong together belongs together again; a pair that was parted stays so."""
+    figures = (group.facts.spacing_cm, group.facts.included_angle_deg)
+    spacing, angle = (None if figure is None else Decimal(str(figure)) for figure in figures)
+    taken = set(setup.groups.values_list("name", flat=True))
+    together = ChainGroup.objects.create(
+        setup=setup,
+        name=_free_name(group.facts.name, taken),
+        arrangement=group.facts.arrangement,
+        spacing_cm=spacing,
+        included_angle_deg=angle,
+        is_matched=not group.parted,
+    )
+    for each in group.chains:
+        chain = kept[each.wanted.number]
+        chain.group, chain.seat = together, each.wanted.group.seat
+        chain.save()
+
+
+def _keep(checklist: ChainChecklist, setup: Setup, by) -> Chain:
     """Readings that something was set after are no facts of the chain as it stands: the report
     has them."""
     wanted = checklist.wanted
@@ -167,6 +190,7 @@ def _keep(checklist: ChainChecklist, setup: Setup, by) -> None:
             "tone_dbu": Decimal(str(checklist.tone.dbu)),
         }
         log_levels(chain, seen=_seen(chain), by=by, facts=tone, stages=readings)
+    return chain
 
 
 def _facts(line: StageLine) -> dict:
@@ -189,7 +213,10 @@ def _seen(chain: Chain) -> Seen:
 
 
 def _name_in(session: RecordingSession, name: str) -> str:
-    taken = set(session.setups.values_list("name", flat=True))
+    return _free_name(name, set(session.setups.values_list("name", flat=True)))
+
+
+def _free_name(name: str, taken: set[str]) -> str:
     numbered = (name if n == 1 else f"{name}, {n}" for n in range(1, len(taken) + 2))
     return next(each for each in numbered if each not in taken)
 

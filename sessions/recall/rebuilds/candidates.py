@@ -1,5 +1,6 @@
 """Which unit can stand in for a stage: itself, another of its model, or a substitute of its kind."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from gear.equipment.models import Phantom, Unit, UnitState
@@ -113,7 +114,9 @@ def fate_of(wanted: WantedStage, candidates: list[Candidate]) -> str:
     return "still here" if itself.in_service else itself.unit.get_state_display().lower()
 
 
-def suggested(candidates: list[Candidate]) -> Unit | None:
-    """The unit itself or another of its model, if one is in service; a substitute is chosen by hand."""
+def suggested(candidates: list[Candidate], spoken_for: Collection[int] = ()) -> Unit | None:
+    """The unit itself or another of its model, if one is in service, rather one that no other stage
+    has (`spoken_for`): the sides of a pair want one each. A substitute is chosen by hand."""
     fit = [each for each in candidates if each.in_service and each.how != SUBSTITUTE]
+    fit.sort(key=lambda each: each.how != ITSELF and each.unit.pk in spoken_for)
     return fit[0].unit if fit else None

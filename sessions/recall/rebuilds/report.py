@@ -8,6 +8,7 @@ from django.utils.formats import date_format
 from gear.audio.values import setting_text
 from gear.panels.reading import NOT_LOGGED, PHOTOGRAPHED
 from sessions.recall.rebuilds.checklist import ChainChecklist, Checklist, ControlLine, StageLine
+from sessions.recall.rebuilds.pairs import RebuiltGroup, groups_of
 from sessions.setups.models import Revision
 
 NOT_SET = "not set"
@@ -47,6 +48,7 @@ class ChainReport:
 class RebuildReport:
     checklist: Checklist
     chains: tuple[ChainReport, ...]
+    groups: tuple[RebuiltGroup, ...]
 
     @property
     def summary(self) -> list[tuple[str, str]]:
@@ -67,7 +69,11 @@ class RebuildReport:
 
 
 def rebuild_report(checklist: Checklist) -> RebuildReport:
-    return RebuildReport(checklist, tuple(_chain(chain) for chain in checklist.chains))
+    return RebuildReport(
+        checklist,
+        tuple(_chain(chain) for chain in checklist.chains),
+        tuple(groups_of(checklist.chains)),
+    )
 
 
 def _when(moment) -> str:

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from gear.panels.models import Control
 from gear.patchbay.models import PatchPoint
-from sessions.setups.models import Photo, Placement, Revision, Stage
+from sessions.setups.models import GroupFacts, Photo, Placement, Revision, Stage
 from sessions.setups.models.chains import ARROW
 from sessions.songs.models import Part
 
@@ -67,6 +67,7 @@ class WantedChain:
     tone_dbu: Decimal | None = None
     readings_from: int | None = None
     revision: Revision | None = None
+    group: GroupFacts | None = None
 
     def __str__(self) -> str:
         return f"{self.source}{ARROW}{self.track}, revision {self.revision_number}"
@@ -90,6 +91,7 @@ def chain_of_revision(revision: Revision, number: int) -> WantedChain:
         tone_dbu=revision.tone_dbu,
         readings_from=revision.readings_from,
         revision=revision,
+        group=revision.group_facts,
     )
 
 

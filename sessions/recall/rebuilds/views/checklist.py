@@ -11,6 +11,7 @@ from sessions.recall.rebuilds.actions import RebuildRefused, set_in_place, tick_
 from sessions.recall.rebuilds.cautions import cautions_of
 from sessions.recall.rebuilds.checklist import ControlLine, StageLine, checklist_of, stage_line
 from sessions.recall.rebuilds.forms import TickForm
+from sessions.recall.rebuilds.pairs import groups_of
 from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
 
 
@@ -22,6 +23,7 @@ def checklist(request: HttpRequest, pk: int) -> HttpResponse:
         "rebuild": rebuild,
         "checklist": checklist,
         "cautions": cautions_of(checklist),
+        "groups": groups_of(checklist.chains),
         "crumbs": crumbs_of(rebuild),
     }
     return TemplateResponse(request, "sessions/recall/rebuilds/checklist.html", context)

@@ -15,6 +15,7 @@ from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.actions import RebuildRefused, read_tone
 from sessions.recall.rebuilds.checklist import Checklist, StageLine, checklist_of
 from sessions.recall.rebuilds.forms import ToneForm
+from sessions.recall.rebuilds.pairs import groups_of
 from sessions.recall.rebuilds.tone import TOLERANCE_DB, StageTone
 from sessions.recall.rebuilds.views.checklist import step_of
 from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
@@ -82,6 +83,7 @@ def _saved(request, checklist: Checklist, step: RebuildStep) -> HttpResponse:
         "chain": rows[0][0],
         "rows": [row for _, row in rows],
         "row": next(row for _, row in rows if row.line.step.pk == step.pk),
+        "groups": groups_of(checklist.chains),
     }
     return _answer(request, "_tone_saved.html", checklist.rebuild, **context)
 
@@ -96,7 +98,13 @@ def _page(request, checklist: Checklist, form=None, step=None, *, status=200) ->
     chains = [(chain, [row for of, row in rows if of is chain]) for chain in checklist.chains]
     crumbs = crumbs_of(checklist.rebuild, "Tone check")
     return _answer(
-        request, "tone.html", checklist.rebuild, status=status, chains=chains, crumbs=crumbs
+        request,
+        "tone.html",
+        checklist.rebuild,
+        status=status,
+        chains=chains,
+        crumbs=crumbs,
+        groups=groups_of(checklist.chains),
     )
 
 
