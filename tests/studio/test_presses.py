@@ -27,6 +27,7 @@ TYPED = {
     "blocks:edit": {"rooms": "{room}"},
     "terms:rate_create": {"basis": "day"},
     "setups:setup_copy": {"name": "Neap"},
+    "comp:split": {"after": "1"},
     "editor:add": {"unit": "{tag}"},
     "bookings:summary": {"others": "neap@ebb.example"},
 }
