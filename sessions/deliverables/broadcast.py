@@ -30,4 +30,4 @@ def _time_stamp(samples: int, rate: int) -> str:
     minutes, seconds = divmod(seconds, 60)
     hours, minutes = divmod(minutes, 60)
     clock = f"{hours:02}:{minutes:02}:{seconds:02}"
-    return f"{clock} and {rest} samples ({samples} samples after midnight)"
+    return f"{clock} and {rest} samples ({samples:,} samples after midnight)"

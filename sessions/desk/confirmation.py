@@ -67,8 +67,8 @@ def _price(quote: MoneyPaper) -> list[tuple[str, str]]:
         (f"Total, {quote.currency}", quote.total),
         ("Deposit", quote.deposit),
     ]
-    said = [("Quote number", f"{quote.number}")]
-    said += [(name, figures(amount, quote.currency)) for name, amount in sums]
+    facts = [("Quote number", f"{quote.number}")]
+    facts += [(name, figures(amount, quote.currency)) for name, amount in sums]
     if quote.valid_until:
-        said.append(("Valid until", date_format(quote.valid_until)))
-    return said
+        facts.append(("Valid until", date_format(quote.valid_until)))
+    return facts

@@ -137,7 +137,7 @@ def cancellation(request: HttpRequest, pk: int) -> HttpResponse:
         "session": session,
         "charge": charge,
         "spans": costs.cancellation_spans(),
-        "said": terms_in_words(costs.terms) if costs.terms else [],
+        "rules": terms_in_words(costs.terms) if costs.terms else [],
         "fee": _known(costs.booked.fee, costs.booked.currency),
         "deposit": _known(costs.booked.deposit, costs.booked.currency),
         "now": now,

@@ -74,7 +74,7 @@ def terms_detail(request: HttpRequest, pk: int) -> HttpResponse:
             for kind in kinds_left_out(steps)
             if steps
         ],
-        "said": terms_in_words(terms),
+        "rules": terms_in_words(terms),
         "crumbs": [*trail(TERMS), (str(terms), "")],
     }
     return TemplateResponse(request, "sessions/terms/terms_detail.html", context)

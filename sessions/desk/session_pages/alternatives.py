@@ -23,7 +23,11 @@ from sessions.rooms.resources import FIELDS, KINDS, by_kind
 
 REACH = timedelta(days=14)  # how far before and after another time is looked for
 OTHERS = 3  # in place of one thing
-TAKEN = {*FIELDS.values(), "starts_at", "ends_at"}  # fields of the form that a way out may change
+TAKEN = {
+    *FIELDS.values(),
+    "starts_at",
+    "ends_at",
+}  # fields of the form that an alternative may change
 
 
 @dataclass(frozen=True)
@@ -69,7 +73,7 @@ def alternatives(
 
 
 def with_alternative(sent: QueryDict) -> QueryDict:
-    """What was typed, with the change of the way out whose button was pressed."""
+    """What was typed, with the change of the alternative whose button was pressed."""
     changed = sent.copy()
     for name, values in parse_qs(sent.get("take", "")).items():
         if name in TAKEN:

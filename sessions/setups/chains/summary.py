@@ -34,8 +34,10 @@ class Completeness:
 
     @property
     def per_cent(self) -> int | None:
-        """Rounded down, so that 100 means all of them; None where there is nothing to log."""
-        return 100 * self.logged // self.total if self.total else None
+        """Rounded, but to 100 only where all are logged; None where there is nothing to log."""
+        if not self.total:
+            return None
+        return 100 if self.logged == self.total else min(round(100 * self.logged / self.total), 99)
 
     def __str__(self) -> str:
         if self.total == 0:

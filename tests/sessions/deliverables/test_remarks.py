@@ -132,7 +132,7 @@ def test_notes_inside_leave_out_what_is_not_written():
         ("Description", "Rough mix"),
         ("Date", "2025-03-14"),
         ("Time", "10:00:00"),
-        ("Time stamp", "01:01:01 and 5 samples (175728005 samples after midnight)"),
+        ("Time stamp", "01:01:01 and 5 samples (175,728,005 samples after midnight)"),
         ("Take", "7"),
         ("Tracks", "Ld Vox, Bass"),
     ]

@@ -40,7 +40,7 @@ def quay():
 
 
 def ways_of(by, *, start=10, end=14, rooms=(), people=(), units=(), **further):
-    """The ways out of the refusal of that booking."""
+    """The alternatives to the refusal of that booking."""
     starts_at, ends_at = hours(start, end)
     asked = {
         "rooms": rooms,

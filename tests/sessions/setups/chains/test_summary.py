@@ -47,7 +47,8 @@ def test_completeness_counts_a_setting_of_zero_as_logged():
     assert completeness(loaded(revision)).per_cent == 100
 
 
-def test_completeness_is_rounded_down_and_says_when_there_is_nothing_to_log():
+def test_completeness_is_rounded_but_never_up_to_all_and_says_when_there_is_nothing_to_log():
+    assert Completeness(14, 21).per_cent == 67
     assert Completeness(199, 200).per_cent == 99
     assert Completeness(0, 0).per_cent is None
     assert str(Completeness(0, 0)) == "no controls to log"
