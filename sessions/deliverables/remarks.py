@@ -44,14 +44,14 @@ def _peaks(file: AudioFile) -> Iterator[Remark]:
         return
     if sample > 0:
         yield Remark(
-            f"Samples go {sample:g} dB above full scale. Only a floating-point file can hold them: "
-            f"turn it down by {sample:g} dB or more before it is made into whole numbers.",
+            f"Samples are {sample:.1f} dB above full scale. Only a floating-point file can hold them: "
+            f"turn it down by {sample:.1f} dB or more before it is converted to 24 bit.",
             PRACTICE,
         )
     elif true > 0:
         yield Remark(
-            f"Between the samples the sound goes {true:g} dB above full scale: a converter or an "
-            f"encoder may clip there. {true:g} dB less level would clear it.",
+            f"Between the samples the sound is {true:.1f} dB above full scale: a converter or an "
+            f"encoder may clip there. Turned down by {true:.1f} dB it would not.",
             f"true peak by ITU-R BS.1770, Annex 2; 0 dBTP as the limit: {PRACTICE}",
         )
 
@@ -92,7 +92,7 @@ def _name(file: AudioFile) -> Iterator[Remark]:
     if file.format.endings and ending not in file.format.endings:
         yield Remark(
             f"The name ends in “{ending or 'nothing'}”, but the file is {file.format.word}: "
-            f"some programs will not open it before it is named {file.format.ending}.",
+            f"some programs will not open it until it is named {file.format.ending}.",
             "the file’s own header",
         )
 

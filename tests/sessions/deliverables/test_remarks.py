@@ -34,13 +34,13 @@ def test_true_peak_is_judged_on_the_tenth_that_is_shown(peak, said):
 
     assert bool(found) is said
     if said:
-        assert f"{round(peak, 1):g} dB above full scale" in found[0]
+        assert f"{round(peak, 1):.1f} dB above full scale" in found[0]
 
 
 def test_samples_over_full_scale_are_one_warning():
     [warning] = warnings(file_with(sample_peak_dbfs=1.5, true_peak_dbtp=1.9))
 
-    assert warning.startswith("Samples go 1.5 dB above full scale.")
+    assert warning.startswith("Samples are 1.5 dB above full scale.")
 
 
 def test_silence_is_a_warning():
