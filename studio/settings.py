@@ -169,7 +169,7 @@ LOGGING = {
     },
 }
 
-STUDIO_NAME = env.str("STUDIO_NAME", "Harbour Lane Studio")
+STUDIO_NAME = env.str("STUDIO_NAME", "Quay Steps Studio")
 DJANGO_TABLES2_TEMPLATE = "django_tables2/studio.html"
 
 STYLE_PAGE = DEBUG  # every component in every state, for those who change the code

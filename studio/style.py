@@ -16,9 +16,9 @@ COLOURS = {
 TYPE_STEPS = ["xxl", "xl", "l", "m", "s", "xs"]
 SPACE_STEPS = [1, 2, 3, 4, 5, 6, 7, 8]
 ROWS = [
-    {"unit": "Wrackline 12", "tag": "HL-0012", "gain": 35.0, "home": "Room 1, rack 2"},
-    {"unit": "Coaming 2A", "tag": "HL-0031", "gain": 42.5, "home": "Room 1, rack 2"},
-    {"unit": "Thole Pair", "tag": "HL-0107", "gain": None, "home": "Locker"},
+    {"unit": "Wrackline 12", "tag": "QS-0012", "gain": 35.0, "home": "Room 1, rack 2"},
+    {"unit": "Coaming 2A", "tag": "QS-0031", "gain": 42.5, "home": "Room 1, rack 2"},
+    {"unit": "Thole Pair", "tag": "QS-0107", "gain": None, "home": "Locker"},
 ]
 
 

@@ -1,4 +1,4 @@
-"""The people of Harbour Lane, and what a test may stand on."""
+"""The people of Quay Steps, and what a test may stand on."""
 
 import os
 
@@ -69,26 +69,28 @@ def _files_in_a_folder_of_their_own(settings, tmp_path):
 
 @pytest.fixture
 def manager(db):
-    return UserFactory(username="maren", first_name="Maren", last_name="Voss", role=Role.MANAGER)
+    return UserFactory(username="odile", first_name="Odile", last_name="Marrack", role=Role.MANAGER)
 
 
 @pytest.fixture
 def engineer(db):
-    return UserFactory(username="tobias", first_name="Tobias", last_name="Reed", role=Role.ENGINEER)
+    return UserFactory(
+        username="ulric", first_name="Ulric", last_name="Yarrell", role=Role.ENGINEER
+    )
 
 
 @pytest.fixture
 def assistant(db):
-    return UserFactory(username="ines", first_name="Ines", last_name="Marsh", role=Role.ASSISTANT)
+    return UserFactory(username="piran", first_name="Piran", last_name="Tolle", role=Role.ASSISTANT)
 
 
 @pytest.fixture
 def mix_engineer(db):
     """Sees a project only once it names them: `mixed_project`."""
     user = UserFactory(
-        username="desmond", first_name="Desmond", last_name="Pike", role=Role.MIX_ENGINEER
+        username="kerensa", first_name="Kerensa", last_name="Graith", role=Role.MIX_ENGINEER
     )
-    PersonFactory(name="Desmond Pike", user=user)
+    PersonFactory(name="Kerensa Graith", user=user)
     return user
 
 

@@ -1,10 +1,10 @@
 """The form in which a row of a bay is typed, one line a point.
 
-    1; Preamp 1 out; HL-0012; Line out
+    1; Preamp 1 out; QS-0012; Line out
     2; Room 1 box 1 line 2; Room 1 / Box 1 / 2; ; microphone
     3; Mult 1 copy; mult 1
 
-Column, label, what is wired behind it (the tag of a unit, for one of its channels HL-0012/3, room / box / line of a tie line, or the
+Column, label, what is wired behind it (the tag of a unit, for one of its channels QS-0012/3, room / box / line of a tie line, or the
 mult whose jacks are joined with it), the unit's socket, and, where they differ from the rest of the row, level and side. A line that
 does not start with a number stands one column after the line before. Tabs part as semicolons do.
 """
@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from gear.equipment.models import SignalLevel
 from gear.patchbay.models import PatchPoint, Side
 
-EXAMPLE = "1; Preamp 1 out; HL-0012; Line out"
+EXAMPLE = "1; Preamp 1 out; QS-0012; Line out"
 LABEL_LENGTH = PatchPoint._meta.get_field("label").max_length
 SOCKET_LENGTH = PatchPoint._meta.get_field("socket").max_length
 LAST_COLUMN = 999

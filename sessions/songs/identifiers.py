@@ -6,8 +6,8 @@ from django.core.exceptions import ValidationError
 from stdnum import exceptions
 from stdnum import isrc as stdnum_isrc
 
-ISRC_EXAMPLE = "US-SKG-19-12345"
-ISWC_EXAMPLE = "T-034.524.680-1"
+ISRC_EXAMPLE = "BV-QSS-26-00001"
+ISWC_EXAMPLE = "T-999.000.101-9"
 
 
 def clean_isrc(text: str) -> str:
@@ -32,7 +32,7 @@ def clean_isrc(text: str) -> str:
 
 
 def display_isrc(code: str) -> str:
-    """A stored ISRC in its four hyphenated parts: USSKG1912345 becomes US-SKG-19-12345."""
+    """A stored ISRC in its four hyphenated parts: BVQSS2600001 becomes BV-QSS-26-00001."""
     return stdnum_isrc.format(code)
 
 
@@ -66,7 +66,7 @@ def iswc_check_digit(work_number: str) -> int:
 
 
 def display_iswc(code: str) -> str:
-    """A stored ISWC as printed: T0345246801 becomes T-034.524.680-1."""
+    """A stored ISWC as printed: T9990001019 becomes T-999.000.101-9."""
     return f"T-{code[1:4]}.{code[4:7]}.{code[7:10]}-{code[10]}"
 
 

@@ -29,7 +29,7 @@ def neap(number: int, gain: float, *, phantom: int = 0, out_of: str = "", **more
     return S(f"P-0{number}", settings, f"Pre {number} in", out_of or f"Pre {number} out")
 
 
-def mooring(number: int, level: float, **more) -> S:
+def causeway(number: int, level: float, **more) -> S:
     settings = {"line-trim": 0, "high-pass": 75, "filter": 1, "air": 0}
     settings |= {"air-frequency": 12_000, "fader": 0, "level": level}
     return S(f"D-0{number + 6}", settings | more, f"Line {number}", f"Direct {number}")
@@ -61,16 +61,16 @@ LEAD_VOCAL = [
             "circuit": 1,
             "gain-reduction": 3.5,
         },
-        "Slack 1 in",
-        "Slack 1 out",
+        "Dry 1 in",
+        "Dry 1 out",
     ),
-    mooring(1, -6, air=2),
+    causeway(1, -6, air=2),
     S("A-01", LOG, "Record 1"),
     S(
         "E-01",
         {"decay": 1.8, "blend": 25},
-        "Cistern in",
-        "Cistern out",
+        "Undercroft in",
+        "Undercroft out",
         Path.MONITOR_ONLY,
         "For her headphones; not recorded.",
     ),
@@ -83,19 +83,19 @@ LEAD_VOCAL_LEVELS = {
 FIDDLE = [
     S("M-02", {"pad": 0, "low-cut": 1}, "", "Wall 2"),
     neap(2, 40, phantom=1),
-    mooring(2, -10),
+    causeway(2, -10),
     S("A-01", LOG, "Record 2"),
 ]
 FLUGELHORN = [
     S("M-04", {}, "", "Wall 3"),
     neap(3, 50, trim=3),
-    mooring(3, -8),
+    causeway(3, -8),
     S("A-01", LOG, "Record 3"),
 ]
 GROUP = [
     S("M-02", {"pad": 0, "low-cut": 1}, "", "Wall 2"),
     neap(2, 45, phantom=1, out_of="Mult 1 a"),
-    mooring(2, -12),
+    causeway(2, -12),
     S("A-01", LOG, "Record 2"),
 ]
 GROUP_DRY = [  # the same microphone past the console channel, by the mult
@@ -106,19 +106,19 @@ GROUP_DRY = [  # the same microphone past the console channel, by the mult
 ROOM = [
     S("M-03", {"pad": 0}, "", "Wall 3"),
     neap(3, 50),  # phantom left off: the page warns
-    mooring(3, -14),
+    causeway(3, -14),
     S("A-01", LOG, "Record 3"),
 ]
 CONCERTINA = [
     S("M-05", {}, "", "Sail 1"),
     neap(1, 45),
-    mooring(1, -10),
+    causeway(1, -10),
     S("A-01", LOG, "Record 1"),
 ]
 SPOKEN = [  # on the preamplifier that the concertina has: the page warns
     S("M-06", {}, "", "Sail 2"),
     neap(1, 50),
-    mooring(1, -10),
+    causeway(1, -10),
     S("A-01", LOG, "Record 1"),
 ]
 

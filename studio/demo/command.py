@@ -53,7 +53,7 @@ class Command(BaseCommand):
         if User.objects.exists():
             self.stdout.write("The database is there already: nothing is changed in it.")
         else:
-            self.stdout.write("Filling Harbour Lane Studio with its people, gear and sessions …")
+            self.stdout.write("Filling Quay Steps Studio with its people, gear and sessions …")
             fill()
         self._print_sign_ins(address)
         if not no_serve:

@@ -1,4 +1,4 @@
-"""Harbour Lane's equipment, filled into the inventory."""
+"""Quay Steps's equipment, filled into the inventory."""
 
 from django.utils.text import slugify
 
@@ -53,6 +53,6 @@ def _make_model(row: M) -> None:
             model=model,
             asset_tag=tag,
             serial_number=f"{tag[0]}{3100 + int(tag[2:]) * 17}",
-            home_room="Control room" if row.rack.startswith(("Rack", "Console")) else "Net Loft",
+            home_room="Control room" if row.rack.startswith(("Rack", "Console")) else "Rope Floor",
             rack=row.rack,
         )

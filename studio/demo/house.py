@@ -1,4 +1,4 @@
-"""When Harbour Lane is open, who is away, and a lockout with its planned hours."""
+"""When Quay Steps is open, who is away, and a lockout with its planned hours."""
 
 from datetime import datetime, time, timedelta
 
@@ -15,18 +15,18 @@ WORKDAYS = [day for day in Weekday if day != Weekday.SUNDAY]
 
 def keep_house(work, midnight: datetime) -> None:
     """Call after the sessions are booked: they were made before anybody asked about hours."""
-    rooms, ines = (work.net_loft, work.sail_room), work.people["ines"]
+    rooms, piran = (work.rope_floor, work.bread_room), work.people["piran"]
     _lockout(work, midnight + timedelta(days=10))
     for room in rooms:
         _open(room, WORKDAYS, time(9), time(23), work.manager)
-    _open(ines, WORKDAYS[:-1], time(10), time(19), work.manager)
+    _open(piran, WORKDAYS[:-1], time(10), time(19), work.manager)
     tuning = midnight + timedelta(days=3)
     make_block(
         kind=BlockKind.MAINTENANCE,
         title="Piano tuning",
         starts_at=tuning + timedelta(hours=9),
         ends_at=tuning + timedelta(hours=13),
-        rooms=[work.net_loft],
+        rooms=[work.rope_floor],
         note="Kettle to be kept off its circuit.",
         by=work.manager,
     )
@@ -35,7 +35,7 @@ def keep_house(work, midnight: datetime) -> None:
         title="A week by the sea",
         starts_at=midnight + timedelta(days=14),
         ends_at=midnight + timedelta(days=21),
-        people=[ines],
+        people=[piran],
         by=work.manager,
     )
 
@@ -52,10 +52,10 @@ def _lockout(work, day: datetime) -> None:
         starts_at=day + timedelta(hours=10),
         ends_at=day + timedelta(days=2, hours=20),
         status=Status.CONFIRMED,
-        rooms=[work.sail_room],
-        people=[work.people["tobias"]],
+        rooms=[work.bread_room],
+        people=[work.people["ulric"]],
         lockout=True,
-        padding={work.sail_room: Padding(60, 30)},
+        padding={work.bread_room: Padding(60, 30)},
         by=work.manager,
     )
     for number, (starts, ends) in enumerate([(10, 18), (16, 24), (12, 20)]):

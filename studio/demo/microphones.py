@@ -1,4 +1,4 @@
-"""Harbour Lane's microphones. Makers and models are invented and sound like nobody's."""
+"""Quay Steps's microphones. Makers and models are invented and sound like nobody's."""
 
 from gear.equipment.models import Category, Phantom, Transducer
 from gear.panels.models import Kind, Meaning
@@ -6,8 +6,8 @@ from studio.demo.told import MIC, OFF_ON, C, M
 
 MICROPHONES = [
     M(
-        "Petrel & Daughters",
-        "Sounding 12",
+        "Skerrow Acoustic",
+        "Weir 12",
         Category.MICROPHONE,
         ["M-01"],
         {
@@ -25,8 +25,8 @@ MICROPHONES = [
         rack="Microphone cupboard",
     ),
     M(
-        "Petrel & Daughters",
-        "Sounding Supply",
+        "Skerrow Acoustic",
+        "Weir Supply",
         Category.SUPPLY,
         ["S-01"],
         {"phantom": Phantom.HARMFUL, "input_level": MIC, "output_level": MIC},
@@ -43,8 +43,8 @@ MICROPHONES = [
         rack="Floor",
     ),
     M(
-        "Petrel & Daughters",
-        "Sounding 5",
+        "Skerrow Acoustic",
+        "Weir 5",
         Category.MICROPHONE,
         ["M-02", "M-03"],
         {
@@ -63,8 +63,8 @@ MICROPHONES = [
         rack="Microphone cupboard",
     ),
     M(
-        "Quillfeather",
-        "Reedbed",
+        "Ullage Works",
+        "Tierce",
         Category.MICROPHONE,
         ["M-04"],
         {
@@ -78,8 +78,8 @@ MICROPHONES = [
         rack="Microphone cupboard",
     ),
     M(
-        "Quillfeather",
-        "Bosun",
+        "Ullage Works",
+        "Firkin",
         Category.MICROPHONE,
         ["M-05", "M-06"],
         {

@@ -1,4 +1,4 @@
-"""What Harbour Lane charges, invented like the rest: one card, two kinds of terms, one quote."""
+"""What Quay Steps charges, invented like the rest: one card, two kinds of terms, one quote."""
 
 from datetime import timedelta
 
@@ -23,17 +23,17 @@ from sessions.terms.models import (
 from studio.models import User
 
 RATES = {
-    ("room", "Net Loft"): {Basis.HOUR: "48.00", Basis.DAY: "420.00", Basis.LOCKOUT: "560.00"},
-    ("room", "Sail Room"): {Basis.HOUR: "32.00", Basis.DAY: "280.00"},
-    ("person", "Tobias Reed"): {Basis.HOUR: "28.00"},
-    ("person", "Ines Marsh"): {Basis.HOUR: "16.50"},
+    ("room", "Rope Floor"): {Basis.HOUR: "48.00", Basis.DAY: "420.00", Basis.LOCKOUT: "560.00"},
+    ("room", "Bread Room"): {Basis.HOUR: "32.00", Basis.DAY: "280.00"},
+    ("person", "Ulric Yarrell"): {Basis.HOUR: "28.00"},
+    ("person", "Piran Tolle"): {Basis.HOUR: "16.50"},
 }
-VALVE_MICROPHONE = "Sounding 12"
+VALVE_MICROPHONE = "Weir 12"
 
 
 def fill_money() -> None:
     """Rates for everything that is booked, and what the sessions are charged by."""
-    manager = User.objects.get(username="maren")
+    manager = User.objects.get(username="odile")
     card, terms = _card(), _terms()
     for session in RecordingSession.objects.all():
         choose_terms(

@@ -1,4 +1,4 @@
-"""What stands in Harbour Lane's racks. Makers, models and panels are invented and sound like
+"""What stands in Quay Steps's racks. Makers, models and panels are invented and sound like
 nobody's."""
 
 from gear.equipment.models import Category, SignalLevel
@@ -7,8 +7,8 @@ from studio.demo.told import LINE, MIC, OFF_ON, OUT_IN, C, M
 
 OUTBOARD = [
     M(
-        "Tidewell",
-        "Neap 1",
+        "Hobweir",
+        "Stile 1",
         Category.PREAMPLIFIER,
         ["P-01", "P-02", "P-03"],
         {
@@ -94,8 +94,8 @@ OUTBOARD = [
         rack="Rack A",
     ),
     M(
-        "Ropewalk Electric",
-        "Slack Water",
+        "Marl & Hythe",
+        "Drystone",
         Category.COMPRESSOR,
         ["C-01", "C-02"],
         {"input_level": LINE, "output_level": LINE, "max_input_dbu": 24, "max_output_dbu": 24},
@@ -135,8 +135,8 @@ OUTBOARD = [
         rack="Rack B",
     ),
     M(
-        "Tidewell",
-        "Mooring channel",
+        "Hobweir",
+        "Causeway channel",
         Category.CHANNEL,
         ["D-07", "D-08", "D-09"],
         {"input_level": LINE, "output_level": LINE, "max_output_dbu": 22, "nominal_level_dbu": 4},
@@ -177,8 +177,8 @@ OUTBOARD = [
         rack="Console",
     ),
     M(
-        "Lanyard",
-        "Log 16",
+        "Sessile",
+        "Bract 16",
         Category.CONVERTER,
         ["A-01"],
         {
@@ -200,8 +200,8 @@ OUTBOARD = [
         rack="Rack C",
     ),
     M(
-        "Gannet Tone",
-        "Cistern",
+        "Pellitory",
+        "Undercroft",
         Category.EFFECT,
         ["E-01"],
         {"input_level": LINE, "output_level": LINE},
@@ -212,8 +212,8 @@ OUTBOARD = [
         rack="Rack C",
     ),
     M(
-        "Gannet Tone",
-        "Cuddy 4",
+        "Pellitory",
+        "Hive 4",
         Category.HEADPHONES,
         ["H-01", "H-02"],
         {"input_level": LINE, "output_level": SignalLevel.SPEAKER},

@@ -1,4 +1,4 @@
-"""Harbour Lane's patch bay and its tie lines."""
+"""Quay Steps's patch bay and its tie lines."""
 
 from gear.equipment.models import Unit
 from gear.patchbay.models import Bay, Normal, NormalKind, PatchPoint, Side, TieLine
@@ -26,8 +26,8 @@ _COLUMNS = [
         )
         for n in (1, 2, 3)
     ],
-    ("Slack 1 out", "C-01", "out", LINE, "Slack 1 in", "C-01", "in", LINE, None),
-    ("Slack 2 out", "C-02", "out", LINE, "Slack 2 in", "C-02", "in", LINE, None),
+    ("Dry 1 out", "C-01", "out", LINE, "Dry 1 in", "C-01", "in", LINE, None),
+    ("Dry 2 out", "C-02", "out", LINE, "Dry 2 in", "C-02", "in", LINE, None),
     *[
         (
             f"Direct {n}",
@@ -42,9 +42,9 @@ _COLUMNS = [
         )
         for n in (1, 2, 3)
     ],
-    ("Cistern out", "E-01", "out", LINE, "Cistern in", "E-01", "in", LINE, None),
-    ("Cue A", None, "", LINE, "Cuddy 1 in", "H-01", "in", LINE, NormalKind.FULL),
-    ("Cue B", None, "", LINE, "Cuddy 2 in", "H-02", "in", LINE, NormalKind.FULL),
+    ("Undercroft out", "E-01", "out", LINE, "Undercroft in", "E-01", "in", LINE, None),
+    ("Cue A", None, "", LINE, "Hive 1 in", "H-01", "in", LINE, NormalKind.FULL),
+    ("Cue B", None, "", LINE, "Hive 2 in", "H-02", "in", LINE, NormalKind.FULL),
     ("Sail 1", None, "", MIC, "", None, "", MIC, None),
     ("Sail 2", None, "", MIC, "", None, "", MIC, None),
     ("Mult 1 a", None, "", LINE, "Mult 1 in", None, "", LINE, None),
@@ -52,7 +52,7 @@ _COLUMNS = [
     ("Mult 1 c", None, "", LINE, "", None, "", LINE, None),
 ]
 # The label's first word: room and wall box of the line; lines count from 1 by their label.
-_WALL_BOXES = {"Wall": ("Net Loft", "Wall box east"), "Sail": ("Sail Room", "Wall box door")}
+_WALL_BOXES = {"Wall": ("Rope Floor", "Wall box east"), "Sail": ("Bread Room", "Wall box door")}
 
 
 def make_patch_bay() -> None:

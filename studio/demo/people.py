@@ -1,31 +1,31 @@
-"""Who is about at Harbour Lane. All invented."""
+"""Who is about at Quay Steps. All invented."""
 
 from sessions.clients.models import Client, Person, Project
 from sessions.clients.orders import rules_for
 from studio.models import User
 from studio.roles import Role
 
-PASSWORD = "lantern-over-the-quay"  # noqa: S105 (for the demo on this machine only)
+PASSWORD = "nine-steps-to-oakum"  # noqa: S105 (for the demo on this machine only)
 
 # User name, first name, last name, role, what they do
 STAFF = [
-    ("maren", "Maren", "Voss", Role.MANAGER, "Studio manager"),
-    ("tobias", "Tobias", "Reed", Role.ENGINEER, "Recording engineer"),
-    ("ines", "Ines", "Marsh", Role.ASSISTANT, "Assistant engineer"),
-    ("desmond", "Desmond", "Pike", Role.MIX_ENGINEER, "Mix engineer"),
+    ("odile", "Odile", "Marrack", Role.MANAGER, "Studio manager"),
+    ("ulric", "Ulric", "Yarrell", Role.ENGINEER, "Recording engineer"),
+    ("piran", "Piran", "Tolle", Role.ASSISTANT, "Assistant engineer"),
+    ("kerensa", "Kerensa", "Graith", Role.MIX_ENGINEER, "Mix engineer"),
 ]
 # Of this demo and of those before it: a database with no others in it may be made anew.
-USERNAMES = {row[0] for row in STAFF} | {"maren", "tobias", "ines", "desmond"}
+USERNAMES = {row[0] for row in STAFF} | {"odile", "ulric", "piran", "kerensa"}
 QUARTET = [
-    ("Maud Ferrier", "Alto, lead voice"),
-    ("Col Inkpen", "Tenor, concertina"),
-    ("Bess Orrin", "Alto, fiddle"),
-    ("Wilf Tarrant", "Bass voice"),
+    ("Hesper Dunnage", "Alto, lead voice"),
+    ("Corin Strake", "Tenor, concertina"),
+    ("Mina Sprigge", "Alto, fiddle"),
+    ("Bram Hawse", "Bass voice"),
 ]
 TRIO = [
-    ("Ansel Brook", "Flugelhorn"),
-    ("Jory Nance", "Tenor horn"),
-    ("Petra Lisle", "Tuba"),
+    ("Ludo Tranter", "Flugelhorn"),
+    ("Osric Paull", "Tenor horn"),
+    ("Tamsin Orlop", "Tuba"),
 ]
 
 
@@ -40,38 +40,40 @@ def fill_people() -> dict[str, Person]:
             name=f"{first} {last}",
             does=does,
             user=user,
-            email=f"{username}@harbour-lane.example",
+            email=f"{username}@quay-steps.example",
             bookable=role in (Role.ENGINEER, Role.ASSISTANT),
         )
     label = Client.objects.create(
-        name="Ebb & Lantern Records",
-        email="sessions@ebb-and-lantern.example",
+        name="Thole & Ledger Records",
+        email="sessions@thole-and-ledger.example",
         address="4 Chandlers’ Row\nTollmouth",
         note="Wants the rough mix the same evening.",
     )
     theatre = Client.objects.create(
-        name="Salt Stair Theatre", email="office@salt-stair.example", phone="01632 960 114"
+        name="Cinder Walk Pictures", email="office@cinder-walk.example", phone="01632 960 114"
     )
     for name, does in QUARTET + TRIO:
         people[name] = Person.objects.create(name=name, does=does, client=label)
-    people["Una Sel"] = Person.objects.create(name="Una Sel", does="Speaker", client=theatre)
+    people["Ottoline Breck"] = Person.objects.create(
+        name="Ottoline Breck", does="Speaker", client=theatre
+    )
     return people
 
 
 def fill_projects(people: dict[str, Person]) -> dict[str, Project]:
     """The EP that is being recorded, and a theatre's readings that compete for the room."""
     ep = Project.objects.create(
-        client=Client.objects.get(name="Ebb & Lantern Records"),
-        name="Nine Fathom EP",
-        artist="The Capstan Four with the Tin Lighthouse Trio",
+        client=Client.objects.get(name="Thole & Ledger Records"),
+        name="Ninth Tide EP",
+        artist="The Windlass Four with the Sluicegate Brass",
         note="Five songs. Spoken verses come last.",
-        file_naming="CF_SongTitle_TR01_Rough_48k24",
+        file_naming="WF_SongTitle_TR01_Rough_48k24",
         delivery_rules=rules_for(["rough_mix", "multitrack", "instrumental"]),
     )
-    ep.mix_engineers.add(people["desmond"])
+    ep.mix_engineers.add(people["kerensa"])
     readings = Project.objects.create(
-        client=Client.objects.get(name="Salt Stair Theatre"),
-        name="Lighthouse readings",
-        artist="Una Sel",
+        client=Client.objects.get(name="Cinder Walk Pictures"),
+        name="Below the Weir",
+        artist="Ottoline Breck",
     )
     return {"ep": ep, "readings": readings}

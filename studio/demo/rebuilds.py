@@ -25,23 +25,23 @@ OFF = {("P-01", "trim"): -1.8, ("C-01", "threshold"): -2.5, ("C-01", "make-up"):
 
 
 def fill_rebuilds(today: RecordingSession) -> None:
-    """Of Haul Away the Morning: the fiddle is done, the lead vocal half done."""
-    song = Song.objects.select_related("project__client").get(title="Haul Away the Morning")
-    tobias, ines = (User.objects.get(username=name) for name in ("tobias", "ines"))
+    """Of Slow the Lantern: the fiddle is done, the lead vocal half done."""
+    song = Song.objects.select_related("project__client").get(title="Slow the Lantern")
+    ulric, piran = (User.objects.get(username=name) for name in ("ulric", "piran"))
     chains = chains_of_revisions(chain.revision for chain in recall_sheet(song).chains)
-    done = _started(song, chains, "Fdl 1", by=tobias)
+    done = _started(song, chains, "Fdl 1", by=ulric)
     (fiddle,) = checklist_of(done).chains
     for line in fiddle.stages:
-        _set_up(line, by=tobias)
-        _read(fiddle, line, by=tobias)
+        _set_up(line, by=ulric)
+        _read(fiddle, line, by=ulric)
     # Struck again before the group came, whose microphones need the same jacks.
-    strike(finish_rebuild(done, session=today, by=tobias, note="For the mix; bow noise checked."))
-    under_way = _started(song, chains, "Ld Vox", by=tobias)
+    strike(finish_rebuild(done, session=today, by=ulric, note="For the mix; bow noise checked."))
+    under_way = _started(song, chains, "Ld Vox", by=ulric)
     (voice,) = checklist_of(under_way).chains
     for line in voice.stages[:3]:
-        _set_up(line, by=ines)
-        _read(voice, line, by=ines)
-    _bring(song, by=tobias)
+        _set_up(line, by=piran)
+        _read(voice, line, by=piran)
+    _bring(song, by=ulric)
 
 
 def _started(song: Song, chains: list[WantedChain], track: str, *, by) -> Rebuild:
@@ -70,8 +70,8 @@ def _bring(song: Song, *, by) -> None:
     """The song's own recall, as if another house had written it."""
     data = recall_data(
         recall_sheet(song),
-        studio="Fathom Row",
-        address=f"https://fathom-row.example/songs/{song.pk}/recall-sheet/",
+        studio="Oriel Yard",
+        address=f"https://oriel-yard.example/songs/{song.pk}/recall-sheet/",
     )
-    sheet = import_sheet(data, file_name="recall haul-away-the-morning.pdf", by=by)
+    sheet = import_sheet(data, file_name="recall slow-the-lantern.pdf", by=by)
     assign_song(sheet, song=song)

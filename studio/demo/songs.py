@@ -7,13 +7,13 @@ from sessions.songs.models import Part, Song
 
 HAUL_AWAY = """
 [Verse 1, bar 5]
-The tide is on the turning and the lamps are burning low
+The frost is on the morning and the lamps are burning low
 The rope is wet with morning and the wind has yet to blow
 [Chorus, bar 13]
-Haul away the morning, haul it up the quay
-Haul away the morning, and leave the night to me
+Turn up the lantern, haul it up the quay
+Turn up the lantern, and leave the night to me
 [Verse 2, bar 21]
-The gulls have had their breakfast and the tar has had its day
+The rooks have had their breakfast and the tar has had its day
 There's nothing in the locker but the will to be away
 """
 LOW_WATER = """
@@ -27,36 +27,36 @@ Low water, low water, the moon has let go
 # Title, key, meter, tempo map, ISWC, lyrics, parts with their performers
 SONGS = [
     (
-        "Haul Away the Morning",
+        "Slow the Lantern",
         "D minor",
         "4/4",
         [{"bar": 1, "bpm": 92}, {"bar": 21, "bpm": 96}],
         "T9999000123",
         HAUL_AWAY,
         [
-            ("Lead vocal", "Maud Ferrier"),
-            ("Fiddle", "Bess Orrin"),
-            ("Concertina", "Col Inkpen"),
-            ("Flugelhorn", "Ansel Brook"),
+            ("Lead vocal", "Hesper Dunnage"),
+            ("Fiddle", "Mina Sprigge"),
+            ("Concertina", "Corin Strake"),
+            ("Flugelhorn", "Ludo Tranter"),
         ],
     ),
     (
-        "Low Water",
+        "Neap and Spring",
         "G",
         "6/8",
         [{"bar": 1, "bpm": 66}],
         "",
         LOW_WATER,
-        [("Group vocals", None), ("Flugelhorn", "Ansel Brook"), ("Spoken verse", "Wilf Tarrant")],
+        [("Group vocals", None), ("Flugelhorn", "Ludo Tranter"), ("Spoken verse", "Bram Hawse")],
     ),
     (
-        "The Lamplighter’s Round",
+        "Seven Bells Round",
         "A minor",
         "3/4",
         [{"bar": 1, "bpm": 108}],
         "",
         "",
-        [("Group vocals", None), ("Tuba", "Petra Lisle")],
+        [("Group vocals", None), ("Tuba", "Tamsin Orlop")],
     ),
 ]
 

@@ -18,14 +18,14 @@ def book_what_is_to_come(work, midnight: datetime) -> None:
     def at(days: int, hour: int) -> datetime:
         return midnight + timedelta(days=days, hours=hour)
 
-    tobias = ["tobias"]
+    ulric = ["ulric"]
     work.book(
         "readings",
         "Readings, first night",
         at(6, 10),
         at(6, 18),
         Status.HELD,
-        work.net_loft,
+        work.rope_floor,
         ["M-01", "S-01"],
     )
     work.book(
@@ -34,12 +34,12 @@ def book_what_is_to_come(work, midnight: datetime) -> None:
         at(6, 12),
         at(6, 20),
         Status.HELD,
-        work.net_loft,
+        work.rope_floor,
         ["M-02", "M-03"],
         queue_behind=True,
     )
     work.book(
-        "ep", "Mixing, if they like it", at(24, 10), at(24, 18), Status.ENQUIRY, work.sail_room
+        "ep", "Mixing, if they like it", at(24, 10), at(24, 18), Status.ENQUIRY, work.bread_room
     )
     spare = work.book(
         "readings",
@@ -47,8 +47,8 @@ def book_what_is_to_come(work, midnight: datetime) -> None:
         at(7, 20),
         at(8, 2),
         Status.HELD,
-        work.sail_room,
-        people=tobias,
+        work.bread_room,
+        people=ulric,
     )
     horn = work.book(
         "ep",
@@ -56,8 +56,8 @@ def book_what_is_to_come(work, midnight: datetime) -> None:
         at(7, 18),
         at(7, 22),
         Status.HELD,
-        work.sail_room,
-        people=tobias,
+        work.bread_room,
+        people=ulric,
         queue_behind=True,
     )
     challenge_hold(spare, challenger=horn, by=work.manager)
@@ -68,18 +68,20 @@ def book_what_is_to_come(work, midnight: datetime) -> None:
         at(2, 18),
         at(2, 20),
         Status.CONFIRMED,
-        work.sail_room,
-        people=tobias,
+        work.bread_room,
+        people=ulric,
     )
     _repeat_weekly(weekly, by=work.manager)
-    for resource in ({"room": work.net_loft}, {"person": work.people["tobias"]}):
+    for resource in ({"room": work.rope_floor}, {"person": work.people["ulric"]}):
         FeedAddress.make(by=work.manager, **resource)
 
 
 def _lapsed_hold(work, starts_at: datetime, ends_at: datetime) -> None:
     """A hold that was not confirmed in time this morning: the one behind it is the first hold now."""
     hold, behind = (
-        work.book(project, title, starts_at, ends_at, Status.HELD, work.net_loft, queue_behind=True)
+        work.book(
+            project, title, starts_at, ends_at, Status.HELD, work.rope_floor, queue_behind=True
+        )
         for project, title in (("readings", "Readings, rehearsal"), ("ep", "Brass, all three"))
     )
     asked = timezone.now() - timedelta(hours=30)

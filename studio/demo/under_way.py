@@ -21,11 +21,11 @@ def under_way(work) -> None:
         start,
         start + timedelta(hours=7),
         Status.CONFIRMED,
-        work.net_loft,
+        work.rope_floor,
         ["M-02", "M-03", "P-02", "P-03", "H-01", "H-02"],
     )
     set_status(session, to=Status.UNDER_WAY, by=work.engineer)
-    part = work.songs["Low Water"].parts.get(name="Group vocals")
+    part = work.songs["Neap and Spring"].parts.get(name="Group vocals")
     setup = Setup.objects.create(
         session=session, name="All four round two microphones", buffer_samples=1024
     )
@@ -80,7 +80,9 @@ def under_way(work) -> None:
         "All four",
         box="H-01",
         output="1 to 4",
-        listeners=[work.people[name] for name in ("Maud Ferrier", "Bess Orrin", "Ansel Brook")],
+        listeners=[
+            work.people[name] for name in ("Hesper Dunnage", "Mina Sprigge", "Ludo Tranter")
+        ],
         level_dba=86,
         minutes_a_day=240,
         lines={
@@ -100,8 +102,8 @@ def under_way(work) -> None:
         group,
         to=next_up,
         by=work.engineer,
-        source="Wilf, spoken",
+        source="Bram, spoken",
         track="Spkn",
-        parts=[work.songs["Low Water"].parts.get(name="Spoken verse")],
+        parts=[work.songs["Neap and Spring"].parts.get(name="Spoken verse")],
         destination_input="Input 2",
     )

@@ -28,16 +28,16 @@ from studio.models import User
 
 
 class Work:
-    """Harbour Lane's diary, filled through the same actions as the pages use."""
+    """Quay Steps's diary, filled through the same actions as the pages use."""
 
     def __init__(self, people, projects, songs):
         self.people, self.projects, self.songs = people, projects, songs
-        self.manager = User.objects.get(username="maren")
-        self.engineer = User.objects.get(username="tobias")
-        self.net_loft = Room.objects.create(
-            name="Net Loft", note="The large room, under the roof. Wall box east, lines 1 to 4."
+        self.manager = User.objects.get(username="odile")
+        self.engineer = User.objects.get(username="ulric")
+        self.rope_floor = Room.objects.create(
+            name="Rope Floor", note="The large room, under the roof. Wall box east, lines 1 to 4."
         )
-        self.sail_room = Room.objects.create(name="Sail Room", note="Small and dry; one singer.")
+        self.bread_room = Room.objects.create(name="Bread Room", note="Small and dry; one singer.")
 
     def fill(self) -> None:
         wrapped = wrapped_session(self)
@@ -59,7 +59,7 @@ class Work:
             ends_at=ends_at,
             status=status,
             rooms=[room],
-            people=[self.people[name] for name in more.pop("people", ["tobias", "ines"])],
+            people=[self.people[name] for name in more.pop("people", ["ulric", "piran"])],
             units=Unit.objects.filter(asset_tag__in=tags),
             by=self.manager,
             **more,
@@ -86,7 +86,7 @@ class Work:
             at(1, 10),
             at(1, 14),
             Status.CONFIRMED,
-            self.sail_room,
+            self.bread_room,
             ["M-05", "P-01"],
         )
         for position, (name, stages, track) in enumerate(
@@ -109,7 +109,7 @@ class Work:
             at(-3, 9),
             at(-3, 12),
             Status.CONFIRMED,
-            self.sail_room,
+            self.bread_room,
         )
         set_status(session, to=Status.CANCELLED, by=self.manager)
 
@@ -128,13 +128,13 @@ class Work:
         session.faults.add(bench, noisy)
 
     def _rough_mixes(self) -> None:
-        song = self.songs["Haul Away the Morning"]
+        song = self.songs["Slow the Lantern"]
         with tempfile.TemporaryDirectory() as folder:
             for seed, gain, note in [
                 (3, 0.45, "Straight after the session, faders only."),
                 (4, 0.6, "Fiddle up 2 dB, as asked."),
             ]:
-                path = Path(folder) / f"CF_HaulAway_TR0{seed - 2}_Rough_48k24.wav"
+                path = Path(folder) / f"WF_HaulAway_TR0{seed - 2}_Rough_48k24.wav"
                 write_rough_mix(path, seed=seed, gain=gain)
                 with path.open("rb") as mix:
                     hand_in(

@@ -26,13 +26,13 @@ def wrapped_session(work) -> RecordingSession:
         at(-12, 10),
         at(-12, 19),
         Status.CONFIRMED,
-        work.net_loft,
+        work.rope_floor,
         ["M-01", "S-01", "M-02", "M-04", "P-01", "P-02", "P-03", "C-01", "E-01", "H-01"],
-        note="Doors at 9:30. Kettle descaled.",
+        note="Doors at 9:30. Stair lamp mended.",
     )
     set_status(session, to=Status.UNDER_WAY, by=work.engineer)
     _credits(work, session)
-    song = work.songs["Haul Away the Morning"]
+    song = work.songs["Slow the Lantern"]
     parts = {part.name: part for part in song.parts.all()}
     _morning(work, session, song, parts)
     _afternoon(work, session, parts)
@@ -50,7 +50,7 @@ def _morning(work, session, song, parts) -> None:
         morning,
         LEAD_VOCAL,
         by=work.engineer,
-        source="Maud, alto voice",
+        source="Hesper, alto voice",
         parts=[parts["Lead vocal"]],
         track="Ld Vox",
         destination_input="Input 1",
@@ -67,10 +67,10 @@ def _morning(work, session, song, parts) -> None:
     )
     make_mix(
         morning,
-        "Maud",
+        "Hesper",
         box="H-01",
         output="1",
-        listeners=[work.people["Maud Ferrier"]],
+        listeners=[work.people["Hesper Dunnage"]],
         level_dba=82,
         minutes_a_day=180,
         lines={
@@ -165,11 +165,11 @@ def _comp(song, part) -> None:
 
 def _credits(work, session) -> None:
     for name, role, instrument in [
-        ("Maud Ferrier", CreditRole.VOCALIST, ""),
-        ("Bess Orrin", CreditRole.MUSICIAN, "Fiddle"),
-        ("Ansel Brook", CreditRole.MUSICIAN, "Flugelhorn"),
-        ("tobias", CreditRole.RECORDING_ENGINEER, ""),
-        ("ines", CreditRole.ASSISTANT_ENGINEER, ""),
+        ("Hesper Dunnage", CreditRole.VOCALIST, ""),
+        ("Mina Sprigge", CreditRole.MUSICIAN, "Fiddle"),
+        ("Ludo Tranter", CreditRole.MUSICIAN, "Flugelhorn"),
+        ("ulric", CreditRole.RECORDING_ENGINEER, ""),
+        ("piran", CreditRole.ASSISTANT_ENGINEER, ""),
     ]:
         Credit.objects.create(
             session=session, person=work.people[name], role=role, instrument=instrument

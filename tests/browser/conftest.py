@@ -51,7 +51,7 @@ def new_page(browser, real_database, live_server, watch):
 
 @pytest.fixture
 def page_of(new_page):
-    """`page_of("maren")`: a page on which that person has signed in."""
+    """`page_of("odile")`: a page on which that person has signed in."""
 
     def come_in(user_name: str, **options):
         page = new_page(**options)

@@ -27,16 +27,16 @@ IN_THE_DARK = {"takes:session", "setups:chain"}
 PAPERS = {"recall-sheet": "recall:song_pdf", "session-report": "reports:session_pdf"}
 # Name of the picture: page, who, window, light or dark, what is scrolled to.
 FOR_README = {
-    "today": ("home", "maren", WIDE, "light", None),
-    "sessions": ("bookings:list", "maren", WIDE, "light", None),
-    "chain": ("setups:chain", "tobias", WIDE, "light", "#stage-3"),
-    "set-chain": ("editor:chain", "tobias", TABLET, "light", "main h2"),
-    "input-list": ("setups:input_list", "tobias", WIDE, "light", None),
-    "recall": ("recall:song", "desmond", WIDE, "light", None),
-    "patched-now": ("setups:patched_now", "tobias", TABLET, "light", None),
-    "takes": ("takes:session", "tobias", TABLET, "dark", None),
-    "rebuild": ("rebuild:detail", "desmond", TABLET, "light", None),
-    "rough-mix": ("deliverables:detail", "desmond", WIDE, "light", None),
+    "today": ("home", "odile", WIDE, "light", None),
+    "sessions": ("bookings:list", "odile", WIDE, "light", None),
+    "chain": ("setups:chain", "ulric", WIDE, "light", "#stage-3"),
+    "set-chain": ("editor:chain", "ulric", TABLET, "light", "main h2"),
+    "input-list": ("setups:input_list", "ulric", WIDE, "light", None),
+    "recall": ("recall:song", "kerensa", WIDE, "light", None),
+    "patched-now": ("setups:patched_now", "ulric", TABLET, "light", None),
+    "takes": ("takes:session", "ulric", TABLET, "dark", None),
+    "rebuild": ("rebuild:detail", "kerensa", TABLET, "light", None),
+    "rough-mix": ("deliverables:detail", "kerensa", WIDE, "light", None),
 }
 PAPER_FOR_README = ("recall-sheet", 2)  # and which of its pages, counted from nought
 
@@ -115,7 +115,7 @@ class Camera:
         """The pages of a paper, as a laser printer would set them down."""
         from tests.browser.visits import address
 
-        page = self.opened("home", "tobias")
+        page = self.opened("home", "ulric")
         pdf = page.request.get(address(name, "", self.rows)).body()
         return [sheet.render(scale=110 / 72).to_pil() for sheet in pypdfium2.PdfDocument(pdf)]
 

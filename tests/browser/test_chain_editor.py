@@ -33,7 +33,7 @@ def vocal(real_database, engineer):
     """The lead vocal's chain, without the reverberation beside it."""
     fill_equipment()
     setup = SetupFactory(name="Lead vocal, morning")
-    facts = {"source": "Maud, alto voice", "track": "Ld Vox", "destination_input": "Input 1"}
+    facts = {"source": "Hesper, alto voice", "track": "Ld Vox", "destination_input": "Input 1"}
     return make_chain(setup, LEAD_VOCAL[:-1], by=engineer, placement={"distance_cm": 22}, **facts)
 
 
@@ -220,7 +220,7 @@ def test_second_editor_chooses_between_both_versions(vocal, page_of, engineer, a
     types(first, "P-01", "Gain", "45")
     has(of("P-01", "Gain", first), "45 dB")
     types(second, "P-01", "Gain", "50")
-    sees(second.locator(".two-versions"), "Ines Marsh saved this while you were typing")
+    sees(second.locator(".two-versions"), "Piran Tolle saved this while you were typing")
     assert of("P-01", "Gain", second).input_value() == "50"
     assert kept(vocal, "P-01", "gain") == 45
     second.get_by_role("button", name="Save mine: 50").click()

@@ -6,7 +6,7 @@ from sessions.recall.models import Rebuild
 from sessions.takes.models import Take
 from tests.browser.forms import press, sees
 from tests.factories import ChainFactory, PartFactory, RevisionFactory
-from tests.sessions.recall.rebuilds.harbour import recorded_vocal
+from tests.sessions.recall.rebuilds.vocal import recorded_vocal
 
 pytestmark = pytest.mark.browser
 SCRIPTS = pytest.mark.parametrize("scripts", [True, False])

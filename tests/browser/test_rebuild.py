@@ -6,7 +6,7 @@ import pytest
 
 from sessions.recall.models import Rebuild, Tick
 from tests.browser.forms import has_focus, sees
-from tests.sessions.recall.rebuilds.harbour import recorded_vocal, step_at
+from tests.sessions.recall.rebuilds.vocal import recorded_vocal, step_at
 
 pytestmark = pytest.mark.browser
 

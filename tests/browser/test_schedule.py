@@ -16,12 +16,12 @@ pytestmark = pytest.mark.browser
 
 @pytest.fixture
 def manager_page(page_of):
-    UserFactory(username="maren", role=Role.MANAGER)
-    return page_of("maren")
+    UserFactory(username="odile", role=Role.MANAGER)
+    return page_of("odile")
 
 
 def test_pages_are_turned_and_a_booking_begun_by_key(manager_page):
-    RoomFactory(name="Quay Room")
+    RoomFactory(name="Bread Room")
     page, today = manager_page, timezone.localdate()
     day = timedelta(days=1)
     page.goto("/schedule/day/")
@@ -42,11 +42,11 @@ def test_pages_are_turned_and_a_booking_begun_by_key(manager_page):
         page.keyboard.press(key)
         page.wait_for_url(f"**{expected}*" if expected[0] == "/" else f"**{expected}**")
 
-    page.get_by_role("link", name=f"Book Quay Room from {today + day:%a} ").last.focus()
+    page.get_by_role("link", name=f"Book Bread Room from {today + day:%a} ").last.focus()
     page.keyboard.press("Enter")
     page.wait_for_url("**/sessions/new/**")
     assert page.get_by_label("Starts").input_value() == f"{today + day}T23:00"
-    assert page.get_by_label("Quay Room").is_checked()
+    assert page.get_by_label("Bread Room").is_checked()
 
 
 @pytest.mark.parametrize("span", ["day", "week", "month"])

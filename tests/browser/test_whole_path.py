@@ -19,12 +19,12 @@ from tests.printed import page_texts
 
 pytestmark = pytest.mark.browser
 
-MICROPHONE = "Petrel & Daughters Sounding 5 (M-02)"
-PREAMPLIFIER = "Tidewell Neap 1 (P-01)"
-COMPRESSOR = "Ropewalk Electric Slack Water (C-01)"
-REVERBERATION = "Gannet Tone Cistern (E-01)"
-CONVERTER = "Lanyard Log 16 (A-01)"
-FIRST_CHANNEL = "Lanyard Log 16 (A-01/1)"  # the first that is free
+MICROPHONE = "Skerrow Acoustic Weir 5 (M-02)"
+PREAMPLIFIER = "Hobweir Stile 1 (P-01)"
+COMPRESSOR = "Marl & Hythe Drystone (C-01)"
+REVERBERATION = "Pellitory Undercroft (E-01)"
+CONVERTER = "Sessile Bract 16 (A-01)"
+FIRST_CHANNEL = "Sessile Bract 16 (A-01/1)"  # the first that is free
 
 # Unit, its controls as they are typed, and the rest of its stage.
 STAGES = [
@@ -66,26 +66,26 @@ POINTERS = {
 
 @pytest.fixture
 def house(manager, engineer, mix_engineer):
-    PersonFactory(name="Tobias Reed", user=engineer, bookable=True)
-    RoomFactory(name="Net Loft")
+    PersonFactory(name="Ulric Yarrell", user=engineer, bookable=True)
+    RoomFactory(name="Rope Floor")
     fill_equipment()
 
 
 def test_whole_path(page_of, house, tmp_path):
     morning = timezone.localtime().replace(hour=10, minute=0) + timedelta(days=7)
 
-    manager = page_of("maren")
+    manager = page_of("odile")
     make_client_project_and_song(manager)
     book_session(manager, morning)
     be_refused_the_same_room(manager, morning)
 
-    engineer = page_of("tobias")
+    engineer = page_of("ulric")
     build_chain(engineer)
     place_microphone(engineer)
     log_takes_and_change_a_setting(engineer)
     hand_in_rough_mix(engineer, tmp_path)
 
-    mixer = page_of("desmond")
+    mixer = page_of("kerensa")
     pdf = recall(mixer)
     check_words_on_paper(pdf)
     check_drawings_on_paper(pdf, address=mixer.url)
@@ -93,25 +93,25 @@ def test_whole_path(page_of, house, tmp_path):
 
 def make_client_project_and_song(page) -> None:
     follow(page, "Clients", "New client")
-    fill_in(page, {"Name": "Ebb & Lantern Records", "E-mail": "desk@ebb-and-lantern.example"})
+    fill_in(page, {"Name": "Thole & Ledger Records", "E-mail": "desk@thole-and-ledger.example"})
     press(page, "Save")
     follow(page, "New project")
-    fill_in(page, {"Name": "Nine Fathom EP", "Artist": "The Capstan Four"})
-    tick(page, "Desmond Pike")
+    fill_in(page, {"Name": "Ninth Tide EP", "Artist": "The Windlass Four"})
+    tick(page, "Kerensa Graith")
     press(page, "Save")
     follow(page, "New song")
-    fill_in(page, {"Title": "Haul Away the Morning", "Meter": "4/4", "Tempo map": "1: 92"})
+    fill_in(page, {"Title": "Slow the Lantern", "Meter": "4/4", "Tempo map": "1: 92"})
     press(page, "Save")
     follow(page, "New part")
     fill_in(page, {"Name": "Lead vocal"})
     press(page, "Save")
-    sees(page, "Lead vocal saved", "Haul Away the Morning")
+    sees(page, "Lead vocal saved", "Slow the Lantern")
 
 
 def book_session(page, morning) -> None:
-    follow(page, "Nine Fathom EP", "Book a session")
+    follow(page, "Ninth Tide EP", "Book a session")
     fill_in(page, {"Title": "Lead vocal", **period(morning, hours=8)})
-    tick(page, "Net Loft", "Tobias Reed", "Confirmed", MICROPHONE, PREAMPLIFIER, COMPRESSOR)
+    tick(page, "Rope Floor", "Ulric Yarrell", "Confirmed", MICROPHONE, PREAMPLIFIER, COMPRESSOR)
     press(page, "Book")
     sees(page, "Lead vocal booked: confirmed")
 
@@ -122,20 +122,20 @@ def be_refused_the_same_room(page, morning) -> None:
     typed = {"Title": "Readings", "Note": "Bring the lamp.", **period(afternoon, hours=8)}
 
     follow(page, "Sessions", "Book a session")
-    choose(page, "Project", "Nine Fathom EP")
+    choose(page, "Project", "Ninth Tide EP")
     fill_in(page, typed)
-    tick(page, "Net Loft", "Confirmed")
+    tick(page, "Rope Floor", "Confirmed")
     press(page, "Book")
 
     day = date_format(morning, "D j M Y")
     reason = (
-        "Net Loft is taken by “Lead vocal” (Nine Fathom EP, Ebb & Lantern Records), confirmed: "
+        "Rope Floor is taken by “Lead vocal” (Ninth Tide EP, Thole & Ledger Records), confirmed: "
         f"{day}, 15:00 to 18:00."
     )
-    sees(page.locator(".field", has=page.get_by_label("Net Loft")), reason)
+    sees(page.locator(".field", has=page.get_by_label("Rope Floor")), reason)
     assert {label: field(page, label).input_value() for label in typed} == typed
-    assert field(page, "Project").locator("option:checked").inner_text() == "Nine Fathom EP"
-    assert page.get_by_label("Net Loft").is_checked()
+    assert field(page, "Project").locator("option:checked").inner_text() == "Ninth Tide EP"
+    assert page.get_by_label("Rope Floor").is_checked()
     assert page.get_by_label("Confirmed").is_checked()
     follow(page, "Sessions")
     assert page.locator("tbody tr").count() == 1
@@ -148,8 +148,10 @@ def build_chain(page) -> None:
     fill_in(page, {"Name": "Lead vocal, morning", "Buffer": "128"})
     press(page, "Save")
     follow(page, "New chain")
-    page.get_by_label("Haul Away the Morning: Lead vocal").check()
-    fill_in(page, {"Source": "Maud, alto voice", "Track": "Ld Vox", "Destination input": "Input 1"})
+    page.get_by_label("Slow the Lantern: Lead vocal").check()
+    fill_in(
+        page, {"Source": "Hesper, alto voice", "Track": "Ld Vox", "Destination input": "Input 1"}
+    )
     press(page, "Save")
     for unit, settings, stage in STAGES:
         follow(page, "Add a unit")
@@ -180,16 +182,16 @@ def log_takes_and_change_a_setting(page) -> None:
     """Take 1 and 2 through revision 1; then less into the compressor, and take 3 is circled."""
     chain = page.url
     follow(page, "Lead vocal", "Takes")
-    choose(page, "Song", "Haul Away the Morning")
+    choose(page, "Song", "Slow the Lantern")
     choose(page, "Setup", "Lead vocal, morning")
     press(page, "Record this song")
-    sees(page, "Parts: Lead vocal", "Next take of Haul Away the Morning.")
+    sees(page, "Parts: Lead vocal", "Next take of Slow the Lantern.")
     strike(page, "t")
     sees(page, "take 1 rolling")
     strike(page, "f")
     sees(page, "Take 1: false start.")
     strike(page, "c")
-    sees(page, "take 2 logged, complete", "Maud, alto voice → Ld Vox, rev. 1")
+    sees(page, "take 2 logged, complete", "Hesper, alto voice → Ld Vox, rev. 1")
     tracking = page.url
 
     page.goto(chain)
@@ -200,7 +202,7 @@ def log_takes_and_change_a_setting(page) -> None:
 
     page.goto(tracking)
     strike(page, "c")
-    sees(page, "take 3 logged, complete", "Maud, alto voice → Ld Vox, rev. 2")
+    sees(page, "take 3 logged, complete", "Hesper, alto voice → Ld Vox, rev. 2")
     press(page, "Circle Lead vocal, take 3")
     sees(page, "Take 3 circled: chosen.")
 
@@ -209,9 +211,9 @@ def hand_in_rough_mix(page, folder) -> None:
     """A tone whose figures are known: 1 kHz on both channels at -18 dBFS measures -18.0 LUFS
     (ITU-R BS.1770-5: at 0 dBFS on one of two channels it reads -3.01 LKFS)."""
     tone = signals.tone(5, -18, fade_seconds=0.02)
-    mix = signals.write_wav(folder / "CF_HaulAway_Rough.wav", signals.stereo(tone))
+    mix = signals.write_wav(folder / "WF_SlowTheLantern_Rough.wav", signals.stereo(tone))
 
-    follow(page, "Songs", "Haul Away the Morning", "Upload")
+    follow(page, "Songs", "Slow the Lantern", "Upload")
     choose(page, "Kind", "Rough mix")
     field(page, "File").set_input_files(mix)
     press(page, "Hand in")
@@ -244,9 +246,9 @@ def check_words_on_paper(pdf: bytes) -> None:
     for said in [
         *["35 dB", "10:00", "−4 dBu", "4:1", "10 ms", "200 ms", "4 dB", "1.8 s", "25 %"],
         *["80 Hz", "+18 dBu", "22 cm", "158 cm", "9 cm from the capsule"],
-        *["Wall 1", "Pre 1 in", "Pre 1 out", "Slack 1 in", "Slack 1 out", "Record 1", "Input 1"],
+        *["Wall 1", "Pre 1 in", "Pre 1 out", "Dry 1 in", "Dry 1 out", "Record 1", "Input 1"],
         *["M-02", "P-01", "C-01", "E-01", "A-01", "printed", "monitor only"],
-        *["Lead vocal, take 3", "circled", "Maud, alto voice → Ld Vox", "Revision 2"],
+        *["Lead vocal, take 3", "circled", "Hesper, alto voice → Ld Vox", "Revision 2"],
     ]:
         assert said in text, said
     for left_out in ["revision 1", "−10 dBu", "take 1", "take 2"]:

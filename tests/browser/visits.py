@@ -19,7 +19,7 @@ from sessions.terms.models import CancellationStep, CancellationTerms, Rate, Rat
 from studio.models import User
 from tests.studio.test_access import FURTHER, ROW
 
-STRANGER, MANAGER, ENGINEER, ASSISTANT, MIXER = "", "maren", "tobias", "ines", "desmond"
+STRANGER, MANAGER, ENGINEER, ASSISTANT, MIXER = "", "odile", "ulric", "piran", "kerensa"
 
 # (page, who, what follows the address)
 VISITS = [
@@ -266,15 +266,15 @@ FILES = {
 
 def demo_rows() -> dict:
     """Of everything that a page can be about, the row of the demo that has most to show."""
-    song = Song.objects.get(title="Haul Away the Morning")
+    song = Song.objects.get(title="Slow the Lantern")
     vocal = Chain.objects.get(track="Ld Vox")
     unit = Unit.objects.get(asset_tag="P-01")
-    room = Room.objects.get(name="Net Loft")
+    room = Room.objects.get(name="Rope Floor")
     sessions = {session.title: session for session in RecordingSession.objects.all()}
     return {
         "user": User.objects.get(username=ASSISTANT),
-        "client": Client.objects.get(name="Ebb & Lantern Records"),
-        "person": Person.objects.get(name="Maud Ferrier"),
+        "client": Client.objects.get(name="Thole & Ledger Records"),
+        "person": Person.objects.get(name="Hesper Dunnage"),
         "assistant": Person.objects.get(user__username=ASSISTANT),
         "block": Block.objects.get(title="Piano tuning"),
         "project": song.project,
@@ -293,7 +293,7 @@ def demo_rows() -> dict:
         "setup": Setup.objects.get(name="All four round two microphones"),
         "chain": vocal,
         "group": ChainGroup.objects.get(),
-        "headphone mix": HeadphoneMix.objects.get(name="Maud"),
+        "headphone mix": HeadphoneMix.objects.get(name="Hesper"),
         "unrecorded chain": Chain.objects.get(setup__name="Spoken verse, later"),
         "photo": Photo.objects.exclude(unit=None).get(),
         "revision": Revision.objects.get(chain=vocal, number=1),

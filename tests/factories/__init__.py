@@ -1,4 +1,4 @@
-"""One factory a model. The names are Harbour Lane's, invented like everything there."""
+"""One factory a model. The names are Quay Steps's, invented like everything there."""
 
 from tests.factories.bookings import (
     TEN_O_CLOCK,

@@ -21,8 +21,8 @@ class AudioFileFactory(DjangoModelFactory):
         model = AudioFile
 
     deliverable = factory.SubFactory(DeliverableFactory)
-    file = factory.django.FileField(filename="haul_away.wav", data=b"RIFF")
-    original_name = "haul_away.wav"
+    file = factory.django.FileField(filename="slow_the_lantern.wav", data=b"RIFF")
+    original_name = "slow_the_lantern.wav"
     size_bytes = 4
     sha256 = "0" * 64
     container = "wav"

@@ -11,7 +11,7 @@ class GearModelFactory(DjangoModelFactory):
     class Meta:
         model = GearModel
 
-    maker = "Tidewell"
+    maker = "Hobweir"
     name = factory.Sequence(lambda n: f"Model {n}")
     category = Category.PREAMPLIFIER
     input_level = SignalLevel.MICROPHONE
@@ -19,7 +19,7 @@ class GearModelFactory(DjangoModelFactory):
 
 
 class MicrophoneModelFactory(GearModelFactory):
-    maker = "Petrel & Daughters"
+    maker = "Skerrow Acoustic"
     category = Category.MICROPHONE
     transducer = "condenser"
     phantom = Phantom.NEEDED

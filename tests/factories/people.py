@@ -5,7 +5,7 @@ from sessions.clients.models import Client, Person, Project
 from studio.models import User
 from studio.roles import Role
 
-PASSWORD = "lantern-over-the-quay"
+PASSWORD = "nine-steps-to-oakum"
 
 
 class UserFactory(DjangoModelFactory):
@@ -42,5 +42,5 @@ class ProjectFactory(DjangoModelFactory):
         model = Project
 
     client = factory.SubFactory(ClientFactory)
-    name = factory.Sequence(lambda n: f"Low Water EP {n}")
-    artist = "The Capstan Four"
+    name = factory.Sequence(lambda n: f"Ninth Tide EP {n}")
+    artist = "The Windlass Four"

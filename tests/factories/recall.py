@@ -14,13 +14,13 @@ class ImportedSheetFactory(DjangoModelFactory):
         model = ImportedSheet
 
     song = factory.SubFactory(SongFactory)
-    title = "Haul Away the Morning"
-    studio = "Fathom Row"
+    title = "Slow the Lantern"
+    studio = "Oriel Yard"
     file_name = "recall.json"
     imported_by = factory.SubFactory(UserFactory)
     data = factory.LazyFunction(
         lambda: {
-            "studio": "Fathom Row",
+            "studio": "Oriel Yard",
             "song": dict.fromkeys(["title", "artist", "project", "key", "meter", "note"], "")
             | {"sample_rate_hz": 48_000, "bit_depth": 24, "full_scale_dbu": 18},
             "takes": [],

@@ -10,7 +10,7 @@ class SongFactory(DjangoModelFactory):
         model = Song
 
     project = factory.SubFactory(ProjectFactory)
-    title = factory.Sequence(lambda n: f"Haul Away the Morning {n}")
+    title = factory.Sequence(lambda n: f"Slow the Lantern {n}")
 
 
 class SectionFactory(DjangoModelFactory):
@@ -28,7 +28,7 @@ class LyricLineFactory(DjangoModelFactory):
 
     section = factory.SubFactory(SectionFactory)
     position = factory.Sequence(lambda n: n + 1)
-    text = "The tide is on the turning"
+    text = "The frost is on the morning"
 
 
 class PartFactory(DjangoModelFactory):

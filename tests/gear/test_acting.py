@@ -91,41 +91,41 @@ def who_changed(tag):
 
 @pytest.mark.django_db
 def test_history_names_who_acted(engineer, assistant):
-    unit = make("HL-1", by=engineer)
+    unit = make("QS-1", by=engineer)
     label(unit, by=assistant)
     discard(unit, by=engineer)
 
-    assert who_changed("HL-1") == [engineer, assistant, engineer]
+    assert who_changed("QS-1") == [engineer, assistant, engineer]
 
 
 @pytest.mark.django_db
 def test_history_of_many_names_who_acted(engineer, assistant):
-    label_many(make_many(["HL-1", "HL-2"], by=engineer), by=assistant)
+    label_many(make_many(["QS-1", "QS-2"], by=engineer), by=assistant)
 
-    assert who_changed("HL-1") == who_changed("HL-2") == [engineer, assistant]
+    assert who_changed("QS-1") == who_changed("QS-2") == [engineer, assistant]
 
 
 @pytest.mark.django_db
 def test_action_within_an_action_names_its_own_and_what_follows_the_outer(engineer):
-    unit = make("HL-1", by=engineer)
+    unit = make("QS-1", by=engineer)
 
     label_by_the_clock(unit, by=engineer)
 
-    assert who_changed("HL-1") == [engineer, None, engineer, engineer]
+    assert who_changed("QS-1") == [engineer, None, engineer, engineer]
 
 
 @pytest.mark.django_db
 def test_save_outside_an_action_names_nobody(engineer):
-    unit = make("HL-1", by=engineer)
+    unit = make("QS-1", by=engineer)
 
     unit.save()
 
-    assert who_changed("HL-1") == [engineer, None]
+    assert who_changed("QS-1") == [engineer, None]
 
 
 @pytest.mark.django_db
 def test_action_that_fails_leaves_nothing_and_acts_no_more(engineer):
-    unit = make("HL-1", by=engineer)
+    unit = make("QS-1", by=engineer)
 
     @action
     def fail(*, by):
@@ -136,4 +136,4 @@ def test_action_that_fails_leaves_nothing_and_acts_no_more(engineer):
         fail(by=engineer)
     unit.save()
 
-    assert who_changed("HL-1") == [engineer, None]
+    assert who_changed("QS-1") == [engineer, None]

@@ -16,11 +16,11 @@ def test_cell_that_looks_like_a_formula_gets_an_apostrophe(cell):
 
 
 def test_what_is_written_is_read_back_with_its_lines_counted():
-    written = "".join(lines_of(["tag", "note"], [["HL-1", 'Two\nlines, 12" wide'], ["HL-2", ""]]))
+    written = "".join(lines_of(["tag", "note"], [["QS-1", 'Two\nlines, 12" wide'], ["QS-2", ""]]))
 
     read = list(read_lines(decoded(written.encode())))
 
-    assert read == [(1, ["tag", "note"]), (2, ["HL-1", 'Two\nlines, 12" wide']), (4, ["HL-2", ""])]
+    assert read == [(1, ["tag", "note"]), (2, ["QS-1", 'Two\nlines, 12" wide']), (4, ["QS-2", ""])]
 
 
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
@@ -29,7 +29,7 @@ def test_cells_are_parted_by_whatever_parts_the_first_line(separator):
 
     assert [cells for _, cells in read_lines(text)] == [
         ["tag, or number", "note"],
-        ["HL-1", "a,b;c"],
+        ["QS-1", "a,b;c"],
     ]
 
 

@@ -41,7 +41,7 @@ class Prize:
             people=PersonFactory.create_batch(2, bookable=True),
             units=UnitFactory.create_batch(2),
             project=ProjectFactory(),
-            manager=UserFactory(username="maren", role=Role.MANAGER),
+            manager=UserFactory(username="odile", role=Role.MANAGER),
             day=datetime.combine(timezone.now().date(), time(), UTC) + timedelta(days=7),
         )
 

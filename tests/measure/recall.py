@@ -56,7 +56,7 @@ def recorded_song(house: House, chains: int) -> Song:
     """With a chosen take of every part, each recorded through a chain of its own."""
     now = timezone.now()
     session = RecordingSessionFactory(starts_at=now - timedelta(hours=4), ends_at=now)
-    song = SongFactory(project=session.project, title=f"Haul Away, {chains} voices")
+    song = SongFactory(project=session.project, title=f"Slow the Lantern, {chains} voices")
     parts = [PartFactory(song=song, name=f"Voice {n}", position=n) for n in range(1, chains + 1)]
     setup = set_up(session, parts, house.booths[0], by=house.manager)
     for part in parts:

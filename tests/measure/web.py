@@ -77,7 +77,7 @@ def _free_port() -> int:
         return free.getsockname()[1]
 
 
-def signed_in(port: int, username: str = "maren") -> dict[str, str]:
+def signed_in(port: int, username: str = "odile") -> dict[str, str]:
     """The headers of somebody who came in through the sign-in page, as a browser would send them."""
     address = reverse("login")
     until = time.monotonic() + PATIENCE

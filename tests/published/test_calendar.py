@@ -19,7 +19,7 @@ HOUR = timedelta(hours=1)
 
 
 def event(starts_at, ends_at, **further):
-    facts = {"summary": "Session", "location": "Net Loft", "description": []} | further
+    facts = {"summary": "Session", "location": "Rope Floor", "description": []} | further
     return new_event(
         uid="4088e990-ad89-4e2f-9d0d-1ab2c4b6d7f0",
         changed_at=datetime(2026, 1, 1, tzinfo=UTC),

@@ -15,15 +15,15 @@ def change(thing, **facts):
 
 
 def test_changes_name_the_person_and_the_fields_with_old_and_new(client_of, engineer):
-    song = SongFactory(title="Lantern Row", key="D minor")
+    song = SongFactory(title="Salt on the Sill", key="D minor")
     client_of(engineer).post(
         reverse("songs:edit", args=[song.pk]),
-        {"title": "Lantern Row", "key": "E minor", "meter": "6/8", "seen": song.version},
+        {"title": "Salt on the Sill", "key": "E minor", "meter": "6/8", "seen": song.version},
     )
 
     latest, first = changes_of(song)
 
-    assert latest.who == "Tobias Reed"
+    assert latest.who == "Ulric Yarrell"
     assert (latest.what, latest.fields) == ("", ["Key: D minor → E minor", "Meter: empty → 6/8"])
     assert latest.when > first.when
     assert (first.who, first.what, first.fields) == ("The system", "created", [])
@@ -74,7 +74,7 @@ def test_change_gives_its_reason():
 def test_changes_cost_the_same_at_any_length(rows, django_assert_num_queries):
     project = ProjectFactory()
     for number in range(rows):
-        change(project, artist=f"The Capstan {number}")
+        change(project, artist=f"The Windlass {number}")
         project.mix_engineers.add(PersonFactory())
 
     with django_assert_num_queries(2):

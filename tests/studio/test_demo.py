@@ -66,7 +66,7 @@ def usernames(file):
 
 
 def test_demo_from_before_the_first_release_is_made_anew(demo, from_before):
-    file = from_before("maren", "tobias", "ines", "desmond")
+    file = from_before("odile", "ulric", "piran", "kerensa")
 
     ended = demo()
 
@@ -76,10 +76,10 @@ def test_demo_from_before_the_first_release_is_made_anew(demo, from_before):
 
 
 def test_database_of_other_people_from_before_is_refused_and_left_as_it_was(demo, from_before):
-    file = from_before("maren", "somebody")
+    file = from_before("odile", "somebody")
 
     ended = demo()
 
     assert ended.returncode == 1
     assert "made before the first release (0.1)" in ended.stdout
-    assert usernames(file) == ["maren", "somebody"]
+    assert usernames(file) == ["odile", "somebody"]

@@ -50,7 +50,7 @@ def test_password_that_was_posted_is_in_no_log(record):
 
 
 def test_administrators_get_what_the_log_says_and_no_more(record, settings):
-    settings.ADMINS = [("", "ops@harbour-lane.example")]
+    settings.ADMINS = [("", "ops@quay-steps.example")]
     handler = AdminMail()
     handler.setFormatter(RequestFormatter())
 

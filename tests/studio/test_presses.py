@@ -16,10 +16,10 @@ pytestmark = pytest.mark.django_db
 MAKES_NOTHING = {"login", "logout", "theme"}
 # What a form needs beside something in each required field; {room} is the key of that row.
 TYPED = {
-    "sign_in_create": {"username": "neap", "password1": "four quay steps"}
-    | {"password2": "four quay steps"},
-    "password": {"old_password": PASSWORD, "new_password1": "four quay steps"}
-    | {"new_password2": "four quay steps"},
+    "sign_in_create": {"username": "neap", "password1": "four more steps"}
+    | {"password2": "four more steps"},
+    "password": {"old_password": PASSWORD, "new_password1": "four more steps"}
+    | {"new_password2": "four more steps"},
     "bookings:create": {"rooms": "{room}"},
     "bookings:edit": {"rooms": "{room}", "lockout": "on"},
     "rebuild:units": {"day": "2030-05-06"},
@@ -29,7 +29,7 @@ TYPED = {
     "setups:setup_copy": {"name": "Neap"},
     "comp:split": {"after": "1"},
     "editor:add": {"unit": "{tag}"},
-    "bookings:summary": {"others": "neap@ebb.example"},
+    "bookings:summary": {"others": "neap@ford.example"},
 }
 # Nothing is made at once: these show something first, want a file, or find nothing to choose here.
 NOT_FOLLOWED = {"style", "series:repeat", "panels:edit"}
@@ -75,7 +75,7 @@ def sent(form) -> dict:
 def something_for(field) -> str:
     if field.tag == "select":
         return next((option for option in field.value_options if option), "")
-    kinds = {"number": "1", "email": "neap@ebb.example"}
+    kinds = {"number": "1", "email": "neap@ford.example"}
     if field.get("type") == "datetime-local":
         return "2030-05-06T12:00" if "end" in field.name else "2030-05-06T10:00"
     return kinds.get(field.get("type"), "Neap and Spring")

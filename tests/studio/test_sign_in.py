@@ -29,7 +29,7 @@ def test_sign_in_leads_to_the_page_that_was_asked_for(client, engineer):
 
 
 def test_sign_in_with_a_wrong_password_says_so_and_keeps_the_name(client, engineer):
-    page = sign_in(client, engineer, "lantern")
+    page = sign_in(client, engineer, "guesswork")
 
     [message] = page.context["form"].non_field_errors()
     assert "correct username and password" in message
@@ -59,9 +59,9 @@ def test_sign_out_shuts_the_doors(client, engineer):
 def test_sign_in_pauses_after_too_many_wrong_passwords(client, engineer, assistant, settings):
     settings.AXES_ENABLED = True
     for _ in range(settings.AXES_FAILURE_LIMIT - 1):
-        assert sign_in(client, engineer, "lantern").status_code == 200
+        assert sign_in(client, engineer, "guesswork").status_code == 200
 
-    locked = sign_in(client, engineer, "lantern")
+    locked = sign_in(client, engineer, "guesswork")
     still_locked = sign_in(client, engineer)
     somebody_else = sign_in(client, assistant)
 
@@ -76,7 +76,7 @@ def test_new_password_from_the_manager_works_at_once(
 ):
     settings.AXES_ENABLED = True
     for _ in range(settings.AXES_FAILURE_LIMIT):
-        locked = sign_in(client, engineer, "lantern")
+        locked = sign_in(client, engineer, "guesswork")
     new = "a-heron-on-the-slipway"
 
     client_of(manager).post(
@@ -96,7 +96,7 @@ def test_nobody_locks_another_out(client, engineer, settings):
 
     for claimed in range(settings.AXES_FAILURE_LIMIT + 1):
         forged = {"X-Forwarded-For": f"10.0.0.{claimed}, 192.0.2.8"}
-        facts = {"username": engineer.username, "password": "lantern"}
+        facts = {"username": engineer.username, "password": "guesswork"}
         last = client.post(reverse("login"), facts, headers=forged)
     facts["password"] = PASSWORD
 

@@ -137,12 +137,12 @@ def test_signing_in_and_choosing_a_theme_conflict_with_nobody_who_edits_the_sign
     theirs.post(reverse("theme"), {"theme": "dark"})
     answer = client_of(manager).post(
         reverse("sign_in_edit", args=[engineer.pk]),
-        facts(engineer, first_name="Tobias J.", seen=form.context["seen"]),
+        facts(engineer, first_name="Ulric J.", seen=form.context["seen"]),
     )
 
     engineer.refresh_from_db()
     assert answer.status_code == 302
-    assert (engineer.first_name, engineer.theme) == ("Tobias J.", "dark")
+    assert (engineer.first_name, engineer.theme) == ("Ulric J.", "dark")
     assert engineer.last_login is not None
     assert engineer.history.count() == before + 1
 
@@ -153,7 +153,7 @@ def test_first_manager_is_made_by_the_command(monkeypatch):
     call_command(
         "createsuperuser",
         username="first",
-        email="first@harbour-lane.example",
+        email="first@quay-steps.example",
         interactive=False,
         verbosity=0,
     )

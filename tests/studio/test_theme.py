@@ -9,11 +9,11 @@ pytestmark = pytest.mark.django_db
 def test_theme_is_kept_and_leads_back_to_the_page(client_of, engineer):
     client = client_of(engineer)
 
-    answer = client.post(reverse("theme"), {"theme": "dark", "next": "/songs/?q=haul"})
+    answer = client.post(reverse("theme"), {"theme": "dark", "next": "/songs/?q=slow"})
 
     engineer.refresh_from_db()
     assert engineer.theme == Theme.DARK
-    assert answer.url == "/songs/?q=haul"
+    assert answer.url == "/songs/?q=slow"
     assert '<html lang="en-GB" data-theme="dark">' in client.get(reverse("songs:list")).text
 
 

@@ -1,7 +1,7 @@
 """Rows whose texts hold every word that was asked for.
 
 Words are looked for as parts of words, the same on SQLite and PostgreSQL. People remember tags,
-track names and half a title (M-01, Ld V, haul), which a stemming index drops or changes, and
+track names and half a title (M-01, Ld V, slow), which a stemming index drops or changes, and
 SQLite's needs tables of its own kept by triggers. A studio's rows are thousands: read in passing.
 """
 
@@ -45,7 +45,7 @@ def in_fields(*fields: str) -> Matches:
 def holding(rows: QuerySet, words: Iterable[str], *, own: Matches, around: Matches) -> QuerySet:
     """Rows that hold every word in their own facts or in those around them, and one in their own.
 
-    So “haul fiddle” finds the part Fiddle of the song, and “haul” alone not all the song's parts.
+    So “slow fiddle” finds the part Fiddle of the song, and “slow” alone not all the song's parts.
     """
     own_word = Q()
     for word in words:

@@ -37,7 +37,7 @@ class Plot:
 
     @property
     def in_words(self) -> str:
-        """ "Net Loft: Jan 12 h, Feb 0 h …" for who does not see the drawing."""
+        """ "Rope Floor: Jan 12 h, Feb 0 h …" for who does not see the drawing."""
         return f"{self.name}: " + ", ".join(f"{bar.month} {bar.hours} h" for bar in self.bars)
 
 

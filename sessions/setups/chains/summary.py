@@ -10,7 +10,7 @@ from sessions.setups.models.chains import ARROW
 
 
 def path_in_words(revision: Revision) -> str:
-    """From source to track: Alto voice → Petrel A (HL-0001) → … → Ld Vox."""
+    """From source to track: Alto voice → Skerrow A (QS-0001) → … → Ld Vox."""
     return ARROW.join(
         [
             revision.source_facts.name,

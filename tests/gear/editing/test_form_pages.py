@@ -39,7 +39,7 @@ def test_second_editor_gets_both_versions_and_loses_nothing(client_of, manager):
         ("Note", "", "Rings back on Monday"),
     ]
     assert "Rings back on Monday" in page.text
-    assert "Saved by Maren Voss" in page.text
+    assert "Saved by Odile Marrack" in page.text
     assert (house.phone, house.note) == ("01 20", "")
 
 
@@ -128,7 +128,7 @@ def test_form_that_says_not_what_it_saw_overwrites_nothing(client_of, manager):
 
 
 def test_signing_in_and_the_theme_disturb_nobody_who_edits_the_sign_in(client, client_of, manager):
-    user = UserFactory(first_name="Ines", last_name="Marsh")
+    user = UserFactory(first_name="Piran", last_name="Tolle")
     client.login(username=user.username, password=PASSWORD)
     client.post(reverse("theme"), {"theme": "dark"})
 

@@ -127,9 +127,9 @@ def test_unit_keeps_since_when_it_has_been_where_it_is():
 
 @pytest.mark.parametrize("state", [UnitState.ON_THE_BENCH, UnitState.RETIRED])
 def test_unit_notices_that_it_is_not_for_use(state):
-    unit = UnitFactory(state=state, asset_tag="HL-7")
+    unit = UnitFactory(state=state, asset_tag="QS-7")
 
-    assert unit.notices() == [f"HL-7 is {unit.standing}: it is not for use."]
+    assert unit.notices() == [f"QS-7 is {unit.standing}: it is not for use."]
 
 
 def test_supplies_are_those_not_retired():

@@ -12,7 +12,7 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def unit(engineer):
     """To the bench by the engineer and back, then relabelled and saved once more unchanged."""
-    unit = UnitFactory(asset_tag="HL-1", model__name="Wrackline 12")
+    unit = UnitFactory(asset_tag="QS-1", model__name="Wrackline 12")
     fault = report_fault(unit, description="Hums", by=engineer, to_bench=True)
     work_on_fault(
         fault,
@@ -25,7 +25,7 @@ def unit(engineer):
     )
     unit.refresh_from_db()
     unit._history_user = engineer
-    unit.asset_tag, unit.model, unit.note = "HL-9", GearModelFactory(name="Wrackline 14"), "New"
+    unit.asset_tag, unit.model, unit.note = "QS-9", GearModelFactory(name="Wrackline 14"), "New"
     unit.save()
     unit.save()
     return unit
@@ -37,12 +37,12 @@ def test_record_says_who_changed_what(unit, django_assert_num_queries):
 
     assert [(edit.who, edit.what) for edit in record.edits] == [
         (
-            "Tobias Reed",
-            "Asset tag: HL-1 → HL-9; Model: Tidewell Wrackline 12 → Tidewell Wrackline 14; "
+            "Ulric Yarrell",
+            "Asset tag: QS-1 → QS-9; Model: Hobweir Wrackline 12 → Hobweir Wrackline 14; "
             "Note changed",
         ),
-        ("Tobias Reed", "State: On the bench → In service"),
-        ("Tobias Reed", "State: In service → On the bench"),
+        ("Ulric Yarrell", "State: On the bench → In service"),
+        ("Ulric Yarrell", "State: In service → On the bench"),
         ("The system", "created"),
     ]
 
@@ -52,7 +52,7 @@ def test_record_says_when_it_was_out_of_service(unit):
 
     assert (bench.state, bench.who, bench.until > bench.since) == (
         "On the bench",
-        "Tobias Reed",
+        "Ulric Yarrell",
         True,
     )
 
@@ -68,5 +68,5 @@ def test_page_holds_all_of_it(client_of, engineer, unit):
 
     text = client_of(engineer).get(reverse("setups:for_unit", args=[unit.pk])).content.decode()
 
-    for said in (reservation.session.title, "Hums", "Earthed", "On the bench from ", "HL-1 → HL-9"):
+    for said in (reservation.session.title, "Hums", "Earthed", "On the bench from ", "QS-1 → QS-9"):
         assert said in text

@@ -43,7 +43,7 @@ def unit_facts(unit, **changes):
 
 def model_facts(**changes):
     return {
-        "maker": "Tidewell",
+        "maker": "Hobweir",
         "name": "Wrackline 12",
         "category": "preamplifier",
         "phantom": "harmless",
@@ -72,22 +72,22 @@ def test_unit_list_takes_the_same_queries_for_one_and_for_three(
 @pytest.mark.parametrize(
     ("query", "found"),
     [
-        ({"words": "gannet live"}, ["HL-1"]),
-        ({"words": "hl-2"}, ["HL-2"]),
-        ({"words": "7741"}, ["HL-2"]),
-        ({"category": "microphone"}, ["HL-1"]),
-        ({"state": "on_the_bench"}, ["HL-2"]),
-        ({"home_room": "Live room"}, ["HL-1"]),
-        ({"faults": "open"}, ["HL-2"]),
+        ({"words": "gudgeon live"}, ["QS-1"]),
+        ({"words": "qs-2"}, ["QS-2"]),
+        ({"words": "7741"}, ["QS-2"]),
+        ({"category": "microphone"}, ["QS-1"]),
+        ({"state": "on_the_bench"}, ["QS-2"]),
+        ({"home_room": "Live room"}, ["QS-1"]),
+        ({"faults": "open"}, ["QS-2"]),
         ({"words": "nothing"}, []),
-        ({}, ["HL-1", "HL-2"]),
+        ({}, ["QS-1", "QS-2"]),
     ],
 )
 def test_unit_list_is_narrowed(client_of, engineer, query, found):
     UnitFactory(
-        model=MicrophoneModelFactory(name="Gannet"), asset_tag="HL-1", home_room="Live room"
+        model=MicrophoneModelFactory(name="Gudgeon"), asset_tag="QS-1", home_room="Live room"
     )
-    bench = UnitFactory(asset_tag="HL-2", serial_number="7741", state=UnitState.ON_THE_BENCH)
+    bench = UnitFactory(asset_tag="QS-2", serial_number="7741", state=UnitState.ON_THE_BENCH)
     FaultFactory(unit=bench, reported_by=engineer)
 
     page = client_of(engineer).get(reverse("equipment:list"), query)
@@ -141,17 +141,17 @@ def test_unit_is_created(client_of, engineer):
     start = client.get(reverse("equipment:unit_create"), {"model": model.pk})
     answer = client.post(
         reverse("equipment:unit_create"),
-        {"model": model.pk, "asset_tag": "HL-9", "state": "in_service", "rack": "Rack 2"},
+        {"model": model.pk, "asset_tag": "QS-9", "state": "in_service", "rack": "Rack 2"},
     )
 
     unit = Unit.objects.get()
     assert start.context["form"].initial["model"] == model.pk
-    assert (unit.asset_tag, unit.rack) == ("HL-9", "Rack 2")
+    assert (unit.asset_tag, unit.rack) == ("QS-9", "Rack 2")
     assert answer.url == unit.get_absolute_url()
 
 
 def test_unit_with_a_tag_that_is_taken_loses_nothing(client_of, engineer):
-    taken = UnitFactory(asset_tag="HL-9")
+    taken = UnitFactory(asset_tag="QS-9")
 
     page = client_of(engineer).post(
         reverse("equipment:unit_create"), unit_facts(taken, note="From the attic")
@@ -182,7 +182,7 @@ def test_unit_edit_says_what_another_editor_saved_meanwhile(client_of, engineer,
     page = client.post(address, mine)
 
     assert page.status_code == 409
-    assert "Saved by Maren Voss" in page.text
+    assert "Saved by Odile Marrack" in page.text
     assert page.context["meanwhile"].differences == [
         ("State", "On the bench", "In service"),
         ("Rack", "Rack 1", "Rack 2"),
@@ -211,14 +211,14 @@ def test_model_list_takes_the_same_queries_for_one_and_for_three(
 
 
 def test_model_list_is_narrowed(client_of, engineer):
-    gannet = MicrophoneModelFactory(name="Gannet")
+    gudgeon = MicrophoneModelFactory(name="Gudgeon")
     GearModelFactory(name="Wrackline")
 
     page = client_of(engineer).get(
         reverse("equipment:models"), {"words": "gan", "category": "microphone"}
     )
 
-    assert [row.record for row in page.context["table"].rows] == [gannet]
+    assert [row.record for row in page.context["table"].rows] == [gudgeon]
 
 
 def test_model_page_draws_the_current_panel(client_of, engineer, django_assert_num_queries):
@@ -244,12 +244,12 @@ def test_model_is_created_with_its_facts(client_of, engineer):
     )
 
     model = GearModel.objects.get()
-    assert (float(model.max_output_dbu), str(model)) == (26.0, "Tidewell Wrackline 12")
+    assert (float(model.max_output_dbu), str(model)) == (26.0, "Hobweir Wrackline 12")
     assert answer.url == model.get_absolute_url()
 
 
 def test_model_that_is_there_already_is_refused_beside_its_name(client_of, engineer):
-    GearModelFactory(maker="Tidewell", name="Wrackline 12")
+    GearModelFactory(maker="Hobweir", name="Wrackline 12")
 
     page = client_of(engineer).post(reverse("equipment:model_create"), model_facts())
 

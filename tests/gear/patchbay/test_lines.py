@@ -10,8 +10,8 @@ def read(text, level="line", side="send"):
 
 
 def test_line_is_read_in_full():
-    assert read("7; Preamp 7 out; HL-0012; Line out; mic; input") == [
-        PointLine(7, "Preamp 7 out", "HL-0012", "Line out", "microphone", "return")
+    assert read("7; Preamp 7 out; QS-0012; Line out; mic; input") == [
+        PointLine(7, "Preamp 7 out", "QS-0012", "Line out", "microphone", "return")
     ]
 
 
@@ -33,19 +33,19 @@ def test_line_without_number_stands_next():
 
 
 def test_tabs_of_a_spreadsheet_part_like_semicolons():
-    assert read("1\tPreamp 1 out\tHL-0012\tLine out") == read("1; Preamp 1 out; HL-0012; Line out")
+    assert read("1\tPreamp 1 out\tHL-0012\tLine out") == read("1; Preamp 1 out; QS-0012; Line out")
 
 
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("1; ; HL-0012", "Line 1: the label is missing"),
+        ("1; ; QS-0012", "Line 1: the label is missing"),
         ("1; Out\n1; In", "Line 2: column 1 is there twice"),
         ("0; Out", "Line 1: columns run from 1"),
         ("1000; Out", "Line 1: columns run from 1"),
         ("1; Out; ; ; loud", "Line 1: “loud” is neither a level"),
         (f"1; {'x' * 41}", "longer than 40"),
-        (f"1; Out; HL-1; {'x' * 31}", "longer than 30"),
+        (f"1; Out; QS-1; {'x' * 31}", "longer than 30"),
     ],
 )
 def test_line_that_is_not_understood_is_named(text, said):
@@ -58,7 +58,7 @@ def test_line_that_is_not_understood_is_named(text, said):
 
 def test_every_bad_line_is_named_at_once():
     with pytest.raises(ValueError, match="Line 1") as refused:
-        read("0; Out\n2; Fine\n3; ; HL-1")
+        read("0; Out\n2; Fine\n3; ; QS-1")
 
     assert [problem[:6] for problem in refused.value.args[0]] == ["Line 1", "Line 3"]
 
@@ -66,14 +66,14 @@ def test_every_bad_line_is_named_at_once():
 @pytest.mark.django_db
 def test_text_of_points_reads_back_as_the_same():
     bay = PatchPointFactory(
-        column=3, label="Preamp 3 out", unit=UnitFactory(asset_tag="HL-1"), socket="Line out"
+        column=3, label="Preamp 3 out", unit=UnitFactory(asset_tag="QS-1"), socket="Line out"
     ).bay
     PatchPointFactory(bay=bay, column=4, label="Spare", level="digital", side=Side.RETURN)
     points = PatchPoint.objects.with_links()
 
     text = points_to_text(points, level="line", side="send")
 
-    assert text == "3; Preamp 3 out; HL-1; Line out\n4; Spare; ; ; digital; input"
+    assert text == "3; Preamp 3 out; QS-1; Line out\n4; Spare; ; ; digital; input"
     assert [(line.column, line.label, line.level, line.side) for line in read(text)] == [
         (point.column, point.label, point.level, point.side) for point in points
     ]

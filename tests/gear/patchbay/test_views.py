@@ -128,13 +128,13 @@ def test_bay_is_edited(client_of, engineer, bay):
 
 
 def test_row_is_typed_line_by_line(client_of, engineer, bay):
-    unit = UnitFactory(asset_tag="HL-1")
+    unit = UnitFactory(asset_tag="QS-1")
 
     answer = post_row(
         client_of(engineer),
         bay,
         "A",
-        "1; Preamp 1 out; HL-1; Line out\nBox line; Live room / Box 1 / 4; ; mic",
+        "1; Preamp 1 out; QS-1; Line out\nBox line; Live room / Box 1 / 4; ; mic",
     )
 
     first, second = bay.points.all()
@@ -171,7 +171,7 @@ def test_new_row_starts_with_sources_above_inputs(client_of, engineer, bay, row,
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("1; Out; HL-404", "Column 1: there is no unit with the tag “HL-404”"),
+        ("1; Out; QS-404", "Column 1: there is no unit with the tag “QS-404”"),
         ("1; Out; Live room / Box 1 / 1", "comes up at Bay 1 Z1 already"),
         ("1; Out; Attic / Box / 1\n2; Out; Attic / Box / 1", "comes up at A1 already"),
         ("1; Out; Attic / Box / 9999", "Column 1: there is no unit"),

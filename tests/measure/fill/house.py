@@ -53,9 +53,9 @@ class House:
 
 @transaction.atomic
 def furnish(*, rooms: int = ROOMS, chains: int = CHAINS) -> House:
-    """An empty house. Its manager, maren, signs in with the password of the factories."""
+    """An empty house. Its manager, odile, signs in with the password of the factories."""
     each = panels()
-    manager = UserFactory(username="maren", role=Role.MANAGER)
+    manager = UserFactory(username="odile", role=Role.MANAGER)
     return House([_booth(number, chains, each) for number in range(rooms)], manager)
 
 

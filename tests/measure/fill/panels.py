@@ -61,11 +61,11 @@ CHANNEL = [
 ]
 CONVERTER = [("Full scale", "18 = +18 dBu, 24 = +24 dBu", _SWITCH, "dBu", Meaning.OTHER, None, "")]
 STAGES = [
-    ("Sounding", Category.MICROPHONE, MICROPHONE),
-    ("Neap", Category.PREAMPLIFIER, PREAMPLIFIER),
-    ("Ebb", Category.EQUALISER, EQUALISER),
+    ("Weir", Category.MICROPHONE, MICROPHONE),
+    ("Stile", Category.PREAMPLIFIER, PREAMPLIFIER),
+    ("Ford", Category.EQUALISER, EQUALISER),
     ("Slack", Category.COMPRESSOR, COMPRESSOR),
-    ("Mooring", Category.CHANNEL, CHANNEL),
+    ("Causeway", Category.CHANNEL, CHANNEL),
     ("Log", Category.CONVERTER, CONVERTER),
 ]
 

@@ -26,7 +26,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def room(db):
-    return RoomFactory(name="Quay Room")
+    return RoomFactory(name="Bread Room")
 
 
 def taken(session):
@@ -164,7 +164,7 @@ def test_padding_counts_for_the_opening_hours(room, manager):
     WeeklyHoursFactory(room=room)
     session = booked(manager, rooms=[room], start=9, end=12)
 
-    with pytest.raises(OutsideHoursError, match="Quay Room is closed"):
+    with pytest.raises(OutsideHoursError, match="Bread Room is closed"):
         set_padding(session, version=1, padding={room: Padding(30, 0)}, by=manager)
     set_padding(session, version=1, padding={room: Padding(30, 0)}, all_the_same=True, by=manager)
     set_padding(session, version=2, padding={room: Padding(20, 0)}, by=manager)
@@ -305,7 +305,7 @@ def test_padding_page_asks_for_a_tick_outside_hours(client_of, manager, session,
 
     response = client_of(manager).post(url, typed)
 
-    assert "Quay Room is closed: Mon 1 Jun 2026, 10:00 to 11:00" in response.text
+    assert "Bread Room is closed: Mon 1 Jun 2026, 10:00 to 11:00" in response.text
     assert "Book anyway" in response.text
     assert client_of(manager).post(url, typed | {"all_the_same": "on"}).status_code == 302
 
@@ -317,7 +317,7 @@ def test_padding_page_of_a_second_editor_shows_both_versions(client_of, manager,
     response = client_of(manager).post(url, typed | {list(typed)[1]: "45"})
 
     assert response.status_code == 409
-    assert response.context["meanwhile"].differences == [("Quay Room: minutes before", "60", "45")]
+    assert response.context["meanwhile"].differences == [("Bread Room: minutes before", "60", "45")]
     assert response.context["seen"] == 2
 
 

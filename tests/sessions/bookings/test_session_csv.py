@@ -37,11 +37,11 @@ def test_row_tells_the_whole_session(client_of, engineer):
         name="Fanfares", artist="Three Bells", client=ClientFactory(name="Pier Records")
     )
     session = RecordingSessionFactory(project=project, title="Brass", status=Status.HELD)
-    first, second = RoomFactory(name="Net Loft"), RoomFactory(name="Sail Room")
+    first, second = RoomFactory(name="Rope Floor"), RoomFactory(name="Bread Room")
     ReservationFactory(session=session, room=first)
     ReservationFactory(session=session, room=second, rank=2)
-    ReservationFactory(session=session, room=None, person=PersonFactory(name="Ines Marsh"))
-    unit = UnitFactory(asset_tag="HL-9")
+    ReservationFactory(session=session, room=None, person=PersonFactory(name="Piran Tolle"))
+    unit = UnitFactory(asset_tag="QS-9")
     ReservationFactory(session=session, room=None, unit=unit)
 
     [row] = listed(client_of(engineer))
@@ -57,8 +57,8 @@ def test_row_tells_the_whole_session(client_of, engineer):
         "status": "held",
         "hold": "second hold",
         "lockout": "no",
-        "rooms": "Net Loft; Sail Room",
-        "people": "Ines Marsh",
+        "rooms": "Rope Floor; Bread Room",
+        "people": "Piran Tolle",
         "gear": str(unit),
         "note": "",
     }

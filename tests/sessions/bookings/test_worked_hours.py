@@ -26,7 +26,7 @@ MONDAYS = {"weekday": 0, "opens": time(10), "closes": time(22)}
 
 @pytest.fixture
 def room(db):
-    return RoomFactory(name="Quay Room")
+    return RoomFactory(name="Bread Room")
 
 
 @pytest.fixture
@@ -146,11 +146,11 @@ def test_write_hours_that_were_worked_may_run_over_and_beside_planned_ones(locko
 
 
 def test_write_hours_asks_about_people_who_are_off_work(room, manager):
-    person = PersonFactory(name="Tobias Reed", bookable=True)
+    person = PersonFactory(name="Ulric Yarrell", bookable=True)
     WeeklyHoursFactory(room=None, person=person, **MONDAYS)
     lockout = booked(manager, start=10, end=92, rooms=[room], people=[person], lockout=True)
 
-    with pytest.raises(OutsideHoursError, match="Tobias Reed is off"):
+    with pytest.raises(OutsideHoursError, match="Ulric Yarrell is off"):
         plan(lockout, manager, 20, 22)
     plan(lockout, manager, 20, 22, all_the_same=True)
     plan(lockout, manager, 12, 20)
@@ -244,18 +244,18 @@ def test_hours_page_refuses_beside_the_field_and_keeps_what_was_typed(client_of,
 
 
 def test_hours_page_asks_for_a_tick_where_somebody_is_off_work(client_of, manager, room):
-    person = PersonFactory(name="Tobias Reed", bookable=True)
+    person = PersonFactory(name="Ulric Yarrell", bookable=True)
     WeeklyHoursFactory(room=None, person=person, **MONDAYS)
     lockout = booked(manager, start=10, end=92, rooms=[room], people=[person], lockout=True)
     client, url = client_of(manager), reverse("bookings:hours", args=[lockout.pk])
     typed = {"starts_at": "2026-06-02T12:00", "ends_at": "2026-06-02T20:00"}
 
     page = client.post(url, typed).text
-    assert "Tobias Reed is off: Tue 2 Jun 2026, 12:00 to 20:00 (not on Tuesday)." in page
+    assert "Ulric Yarrell is off: Tue 2 Jun 2026, 12:00 to 20:00 (not on Tuesday)." in page
     assert 'name="all_the_same"' in page
     assert client.post(url, typed | {"all_the_same": "on"}).status_code == 302
 
-    assert "Tobias Reed is off" in client.get(lockout.get_absolute_url()).text
+    assert "Ulric Yarrell is off" in client.get(lockout.get_absolute_url()).text
 
 
 def test_hours_are_changed_in_place(client_of, manager, lockout):

@@ -103,13 +103,13 @@ def test_client_list_finds_by_name_and_by_contact(client_of, engineer):
 
 
 def test_people_list_narrows_to_bookable_and_current(client_of, engineer):
-    PersonFactory(name="Ansel Fenwick", bookable=True)
+    PersonFactory(name="Ludo Fenwick", bookable=True)
     PersonFactory(name="Brid Callow")
     PersonFactory(name="Cato Lunn", bookable=True, retired=True)
     client = client_of(engineer)
 
-    assert names(client.get(reverse("clients:people"))) == ["Ansel Fenwick", "Brid Callow"]
-    assert names(client.get(reverse("clients:people"), {"bookable": "on"})) == ["Ansel Fenwick"]
+    assert names(client.get(reverse("clients:people"))) == ["Ludo Fenwick", "Brid Callow"]
+    assert names(client.get(reverse("clients:people"), {"bookable": "on"})) == ["Ludo Fenwick"]
 
 
 def test_people_list_offers_editing_only_where_the_role_may(client_of, engineer, manager):
@@ -211,8 +211,8 @@ def test_person_signs_in_only_as_a_user_who_is_nobody_else(client_of, manager):
 
 def project_facts(**changed):
     facts = {
-        "name": "Low Water EP",
-        "artist": "The Capstan Four",
+        "name": "Ninth Tide EP",
+        "artist": "The Windlass Four",
         "sample_rate": 96_000,
         "bit_depth": 24,
         "full_scale_dbu": "18",
@@ -235,14 +235,14 @@ def test_project_is_put_on_record_for_a_client(client_of, manager, mix_engineer)
 
 
 def test_project_of_a_name_the_client_has_is_refused(client_of, manager):
-    taken = ProjectFactory(name="Low Water EP")
+    taken = ProjectFactory(name="Ninth Tide EP")
 
     page = client_of(manager).post(
         reverse("clients:project_create", args=[taken.client_id]), project_facts()
     )
 
     assert page.context["form"].errors["name"] == [
-        f"{taken.client} has a project “Low Water EP” already: choose another name."
+        f"{taken.client} has a project “Ninth Tide EP” already: choose another name."
     ]
     assert Project.objects.count() == 1
 

@@ -26,7 +26,7 @@ from tests.factories import (
 )
 from tests.sessions.terms.test_card_pages import CARD
 
-NEW_PASSWORD = "two-lanterns-over-the-quay"
+NEW_PASSWORD = "ten-steps-to-oakum"
 
 
 def sign_in():
@@ -87,8 +87,8 @@ def part():
 
 def room():
     return (
-        (reverse("rooms:create"), {"name": "Quay Room"}),
-        lambda: RoomFactory(name="Quay Room"),
+        (reverse("rooms:create"), {"name": "Bread Room"}),
+        lambda: RoomFactory(name="Bread Room"),
         "That name is taken",
     )
 
@@ -186,11 +186,11 @@ def chain_group():
 
 
 def gear_model():
-    typed = {"maker": "Tidewell", "name": "Wrackline", "category": "preamplifier"}
+    typed = {"maker": "Hobweir", "name": "Wrackline", "category": "preamplifier"}
     typed |= {"phantom": "harmless", "warm_up_minutes": 0, "channels": 1, "phantom_bank": 1}
     return (
         (reverse("equipment:model_create"), typed),
-        lambda: GearModelFactory(maker="Tidewell", name="Wrackline"),
+        lambda: GearModelFactory(maker="Hobweir", name="Wrackline"),
         "This model is in the inventory already",
     )
 

@@ -121,7 +121,7 @@ def test_room_that_somebody_took_in_the_same_moment_is_named(
     on_postgresql, real_database, post_while_others_save
 ):
     """Somebody who asks no rule of ours: two of our own queue for the room's row."""
-    room, project = RoomFactory(name="Quay Room"), ProjectFactory()
+    room, project = RoomFactory(name="Bread Room"), ProjectFactory()
     starts_at, ends_at = hours(10, 14)
 
     answer = post_while_others_save(
@@ -141,7 +141,7 @@ def test_room_that_somebody_took_in_the_same_moment_is_named(
     )
 
     [said] = answer.context["form"].errors["rooms"]
-    assert said.startswith("Quay Room is taken by “First”")
+    assert said.startswith("Bread Room is taken by “First”")
     assert RecordingSession.objects.get().title == "First"
 
 

@@ -20,7 +20,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def wav(source, sound):
-    return write_wav(source("haul away.wav"), sound)
+    return write_wav(source("slow the lantern.wav"), sound)
 
 
 def as_upload(path, name=None):
@@ -43,7 +43,7 @@ def test_hand_in_moves_the_upload_into_the_store(wav, left_behind):
     file = deliverable.files.get()
     assert left_behind() == [Path(file.file.path)]
     assert file.file.open().read() == wav.read_bytes()
-    assert (file.original_name, deliverable.note) == ("haul away.wav", "Faders only")
+    assert (file.original_name, deliverable.note) == ("slow the lantern.wav", "Faders only")
     file.file.close()
 
 

@@ -130,7 +130,7 @@ def test_lossy_files_have_no_bit_depth(name, codec, encoder, container, sound, t
 def test_mp3_with_tags_at_both_ends(sound, tmp_path):
     path = encode(tmp_path / "a.mp3", sound, "libmp3lame")
     plain = measure(path)
-    path.write_bytes(path.read_bytes() + b"TAG" + b"Low Tide".ljust(125, b"\0"))
+    path.write_bytes(path.read_bytes() + b"TAG" + b"Neap Tide".ljust(125, b"\0"))
 
     assert measure(path).frames == plain.frames
 
@@ -163,12 +163,12 @@ def test_wav_filled_up_with_zeros(sound, tmp_path):
 
 def test_bext_facts(sound, tmp_path):
     # 10:00:00 at 96 kHz, counted from midnight as EBU Tech 3285 asks.
-    note = bext("Low Tide, Küste".encode(), b"Harbour Lane", 3_456_000_000, b"A=PCM,F=48000\r\n")
+    note = bext("Neap Tide, Küste".encode(), b"Quay Steps", 3_456_000_000, b"A=PCM,F=48000\r\n")
 
     facts = measure(write_wav(tmp_path / "a.wav", sound, before=note)).bext
 
-    assert facts["description"] == "Low Tide, Küste"
-    assert facts["originator"] == "Harbour Lane"
+    assert facts["description"] == "Neap Tide, Küste"
+    assert facts["originator"] == "Quay Steps"
     assert facts["time_reference"] == 3_456_000_000
     assert (facts["origination_date"], facts["origination_time"]) == ("2025-03-14", "10:00:00")
     assert facts["coding_history"] == "A=PCM,F=48000\r\n"
@@ -181,7 +181,7 @@ def test_bext_in_latin_1(sound, tmp_path):
 
 
 IXML = (
-    b"<BWFXML><PROJECT>Low Tide</PROJECT><TAKE>7</TAKE><TRACK_LIST><TRACK_COUNT>2</TRACK_COUNT>"
+    b"<BWFXML><PROJECT>Neap Tide</PROJECT><TAKE>7</TAKE><TRACK_LIST><TRACK_COUNT>2</TRACK_COUNT>"
     b"<TRACK><NAME>Fiddle</NAME></TRACK><TRACK><NAME>Concertina</NAME></TRACK>"
     b"</TRACK_LIST></BWFXML>"
 )
@@ -190,16 +190,16 @@ IXML = (
 def test_ixml_facts(sound, tmp_path):
     facts = measure(write_wav(tmp_path / "a.wav", sound, after=chunk(b"iXML", IXML))).ixml
 
-    assert (facts["project"], facts["take"], facts["scene"]) == ("Low Tide", "7", "")
+    assert (facts["project"], facts["take"], facts["scene"]) == ("Neap Tide", "7", "")
     assert facts["track_names"] == ["Fiddle", "Concertina"]
 
 
 def test_damaged_ixml_leaves_bext_alone(sound, tmp_path):
-    before = bext(b"Low Tide") + chunk(b"iXML", b"\0\xff<<")
+    before = bext(b"Neap Tide") + chunk(b"iXML", b"\0\xff<<")
 
     measured = measure(write_wav(tmp_path / "a.wav", sound, before=before))
 
-    assert measured.bext["description"] == "Low Tide"
+    assert measured.bext["description"] == "Neap Tide"
     assert measured.ixml is None
     assert "The iXML chunk is damaged and was left out." in measured.notes
 
@@ -327,7 +327,7 @@ def test_samples_above_full_scale_are_measured_and_drawn_at_the_edge(tmp_path):
 
 
 def test_child_brings_back_the_same_measurement(tmp_path):
-    before = bext(b"Low Tide", b"Harbour Lane", 5) + chunk(b"iXML", IXML)
+    before = bext(b"Neap Tide", b"Quay Steps", 5) + chunk(b"iXML", IXML)
     path = write_wav(tmp_path / "a name – with spaces.wav", stereo(tone(1, -20)), before=before)
 
     measured = measure_in_child(path)

@@ -15,7 +15,7 @@ MEMORY_BYTES = 1 << 30
 def good_files(folder):
     both = channels(tone(0.4, -20), noise(0.4, -30))
     one = both[:, :1]
-    notes = bext(b"Low Tide", b"Harbour Lane", 5) + chunk(
+    notes = bext(b"Neap Tide", b"Quay Steps", 5) + chunk(
         b"iXML", b"<BWFXML><TAKE>7</TAKE></BWFXML>"
     )
     return [

@@ -20,7 +20,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def song():
-    return SongFactory(title="Haul Away the Morning")
+    return SongFactory(title="Slow the Lantern")
 
 
 def upload_url(song):
@@ -207,7 +207,7 @@ def test_list_costs_the_same_for_many(client_of, engineer, song, rows, django_as
         page = client.get(reverse("deliverables:list", args=[song.pk]))
 
     assert len(page.context["deliverables"]) == rows
-    assertContains(page, "haul_away.wav", count=rows)
+    assertContains(page, "slow_the_lantern.wav", count=rows)
 
 
 def test_list_shows_the_figures_newest_first(client_of, engineer, song):

@@ -63,9 +63,9 @@ def test_load_in_and_teardown_come_from_the_rooms_own_times(session):
 
 
 def test_unit_is_switched_on_its_warm_up_before_it_is_needed(session):
-    reserved(session, unit=warm(30, asset_tag="HL-30"), before=30)
-    reserved(session, unit=warm(60, asset_tag="HL-60"), before=10)
-    reserved(session, unit=warm(0, asset_tag="HL-00"))
+    reserved(session, unit=warm(30, asset_tag="QS-30"), before=30)
+    reserved(session, unit=warm(60, asset_tag="QS-60"), before=10)
+    reserved(session, unit=warm(0, asset_tag="QS-00"))
 
     lines = sheet_of(session).units
 
@@ -73,14 +73,14 @@ def test_unit_is_switched_on_its_warm_up_before_it_is_needed(session):
         (line.unit.asset_tag, line.switch_on_at, line.needed_at, line.is_too_early)
         for line in lines
     ] == [
-        ("HL-60", TEN_O_CLOCK - 60 * MINUTE, TEN_O_CLOCK, True),
-        ("HL-30", TEN_O_CLOCK - 30 * MINUTE, TEN_O_CLOCK, False),
-        ("HL-00", TEN_O_CLOCK, TEN_O_CLOCK, False),
+        ("QS-60", TEN_O_CLOCK - 60 * MINUTE, TEN_O_CLOCK, True),
+        ("QS-30", TEN_O_CLOCK - 30 * MINUTE, TEN_O_CLOCK, False),
+        ("QS-00", TEN_O_CLOCK, TEN_O_CLOCK, False),
     ]
 
 
 def test_people_come_in_the_order_of_their_call_then_who_is_only_credited(session):
-    early, usual, singer = (PersonFactory(name=name) for name in ("Wilf", "Edda", "Bryn"))
+    early, usual, singer = (PersonFactory(name=name) for name in ("Bram", "Edda", "Bryn"))
     reserved(session, person=usual)
     reserved(session, person=early, before=60)
     CreditFactory(session=session, person=singer, role="vocalist", instrument="tenor")
@@ -89,7 +89,7 @@ def test_people_come_in_the_order_of_their_call_then_who_is_only_credited(sessio
     lines = sheet_of(session).people
 
     assert [(line.person.name, line.does) for line in lines] == [
-        ("Wilf", ""),
+        ("Bram", ""),
         ("Edda", "producer"),
         ("Bryn", "vocalist, tenor"),
     ]
@@ -100,7 +100,7 @@ def test_input_list_leads_from_the_box_in_the_room_to_the_track(session):
     part = PartFactory(song__project=session.project)
     chain = chain_of(part, session=session, source="Alto voice", track="Ld Vox")
     point = PatchPointFactory()
-    TieLine.objects.create(room="Net Loft", box="Box A", line=3, point=point)
+    TieLine.objects.create(room="Rope Floor", box="Box A", line=3, point=point)
     microphone = StageFactory(
         revision=chain, unit__model=MicrophoneModelFactory(), patch_out=point, panel=None
     )
@@ -111,7 +111,7 @@ def test_input_list_leads_from_the_box_in_the_room_to_the_track(session):
     (line,) = inputs.lines
 
     assert (line.cells["line"], line.chain.source.name, line.chain.track) == (
-        "Net Loft, Box A 3",
+        "Rope Floor, Box A 3",
         "Alto voice",
         "Ld Vox",
     )
@@ -162,8 +162,8 @@ def test_phones_are_printed_for_the_house_and_not_on_the_sheet_to_hand_out(
 
 
 def test_sheet_is_printed_in_the_house_design(client_of, engineer, session):
-    reserved(session, unit=warm(30, asset_tag="HL-30"), before=30)
-    reserved(session, room=RoomFactory(name="Sail Room"), before=45)
+    reserved(session, unit=warm(30, asset_tag="QS-30"), before=30)
+    reserved(session, room=RoomFactory(name="Bread Room"), before=45)
     WorkedHours.objects.create(
         session=session,
         kind="planned",
@@ -181,7 +181,7 @@ def test_sheet_is_printed_in_the_house_design(client_of, engineer, session):
     assert accessibility_errors(pdf) == []
     for words in (
         "Call sheet Group vocals",
-        "Sail Room 10:15 11:00 15:00 15:00",
+        "Bread Room 10:15 11:00 15:00 15:00",
         "10:30",
         "30 min",
         "Mon 1 Jun 2026, 11:00 to 12:00: Levels",

@@ -27,10 +27,10 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def session():
-    session = RecordingSessionFactory(title="Group vocals", project__name="Low Water")
+    session = RecordingSessionFactory(title="Group vocals", project__name="Neap and Spring")
     ReservationFactory(
         session=session,
-        room__name="Net Loft",
+        room__name="Rope Floor",
         starts_at=session.starts_at - timedelta(minutes=45),
         before_minutes=45,
     )
@@ -48,7 +48,7 @@ def printed(client, session) -> bytes:
 def test_confirmation_says_what_is_booked_and_when(client_of, manager, session):
     person = PersonFactory(name="Orla Quill", does="Recording engineer", phone="01632 960 001")
     ReservationFactory(session=session, room=None, person=person)
-    model = GearModelFactory(maker="Tidewell", name="Neap 1")
+    model = GearModelFactory(maker="Hobweir", name="Stile 1")
     for unit in UnitFactory.create_batch(2, model=model):
         ReservationFactory(session=session, room=None, unit=unit)
 
@@ -60,11 +60,11 @@ def test_confirmation_says_what_is_booked_and_when(client_of, manager, session):
     for words in (
         "Confirmation Group vocals",
         "This session is confirmed.",
-        "Low Water",
+        "Neap and Spring",
         "Mon 1 Jun 2026, 11:00 to 15:00",
-        "Net Loft Mon 1 Jun 2026, 10:15 to 15:00 45 none",
+        "Rope Floor Mon 1 Jun 2026, 10:15 to 15:00 45 none",
         "Orla Quill, recording engineer",
-        "2 × Tidewell Neap 1",
+        "2 × Hobweir Stile 1",
     ):
         assert words in text
     assert "960 001" not in text
@@ -156,7 +156,7 @@ def test_confirmation_costs_the_same_queries_for_any_number_of_rows(
 
 def test_event_for_the_client_is_published_by_rfc_5546_section_3_2_1(session):
     HouseRules.current()
-    HouseRules.objects.update(sender="desk@harbour.example")
+    HouseRules.objects.update(sender="desk@quay-steps.example")
     session.note = "Deposit is late"
     session.save()
 
@@ -164,13 +164,13 @@ def test_event_for_the_client_is_published_by_rfc_5546_section_3_2_1(session):
     (event,) = calendar.events
 
     assert calendar["method"] == "PUBLISH"
-    assert str(event["organizer"]) == "mailto:desk@harbour.example"
-    assert event["organizer"].params["CN"] == "Harbour Lane Studio"
+    assert str(event["organizer"]) == "mailto:desk@quay-steps.example"
+    assert event["organizer"].params["CN"] == "Quay Steps Studio"
     assert (event["dtstamp"].dt, event["sequence"]) == (TEN_O_CLOCK, 0)
     assert (event.start, event.end) == (session.starts_at, session.ends_at)
     assert (event["status"], event["transp"]) == ("CONFIRMED", "OPAQUE")
-    assert event["location"] == "Net Loft, Harbour Lane Studio"
-    assert "Net Loft: before, 45 min: Mon 1 Jun 2026, 10:15 to 11:00" in event["description"]
+    assert event["location"] == "Rope Floor, Quay Steps Studio"
+    assert "Rope Floor: before, 45 min: Mon 1 Jun 2026, 10:15 to 11:00" in event["description"]
     assert "Deposit" not in event["description"]
 
 

@@ -70,13 +70,13 @@ def test_today_tells_sessions_apart_by_state_and_time(client_of, engineer):
 
 def test_today_names_the_rooms_that_are_taken(client_of, engineer):
     session = session_at(2, Status.CONFIRMED)
-    ReservationFactory(session=session, room=RoomFactory(name="Net Loft"))
-    ReservationFactory(session=session, room=RoomFactory(name="Sail Room"), rank=None)
+    ReservationFactory(session=session, room=RoomFactory(name="Rope Floor"))
+    ReservationFactory(session=session, room=RoomFactory(name="Bread Room"), rank=None)
 
     page = client_of(engineer).get(reverse("home"))
 
-    assert "Net Loft" in page.text
-    assert "Sail Room" not in page.text
+    assert "Rope Floor" in page.text
+    assert "Bread Room" not in page.text
 
 
 def test_today_shows_rough_mixes_and_no_other_deliverables(client_of, engineer):

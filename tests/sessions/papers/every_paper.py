@@ -54,7 +54,7 @@ KINDS = [
 
 def day_of(chains: int, **facts) -> RecordingSession:
     """Wrapped, with a part, a person, a unit, three takes and a file for each chain, and a price. The
-    house has one manager, maren."""
+    house has one manager, odile."""
     house = furnish(rooms=1, chains=chains)
     booth, now = house.booths[0], timezone.now().replace(microsecond=0)
     terms = CancellationStepFactory().terms
@@ -69,7 +69,7 @@ def day_of(chains: int, **facts) -> RecordingSession:
         left_to_do="Edit the last chorus.",
         **facts,
     )
-    song = SongFactory(project=session.project, title="Haul Away")
+    song = SongFactory(project=session.project, title="Slow the Lantern")
     people = [PersonFactory(name=f"Person {n}", does="Singer") for n in range(1, chains + 1)]
     units = [rack[0].unit for rack in booth.chains]
     for taken in (booth.room, *people, *units):
@@ -97,7 +97,7 @@ def day_of(chains: int, **facts) -> RecordingSession:
 
 def subject_of(kind: PaperKind, session: RecordingSession) -> Model:
     """What the paper of that kind is about."""
-    song, by = session.takes.first().song, User.objects.get(username="maren")
+    song, by = session.takes.first().song, User.objects.get(username="odile")
     if kind == MONEY_PAPER:
         subject = issue_paper(session, kind="work_order", by=by, note="Tea included")
     elif kind == REBUILD_REPORT:

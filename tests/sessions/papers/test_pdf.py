@@ -30,10 +30,10 @@ from tests.printed import (
     words_of,
 )
 
-ADDRESS = "https://studio.harbour-lane.example/songs/1/recall-sheet/"
+ADDRESS = "https://studio.quay-steps.example/songs/1/recall-sheet/"
 PRINTED_AT = datetime(2026, 6, 1, 13, 5, tzinfo=UTC)
 TWO_PAGES = """<!doctype html><html lang="en-GB"><head><title>Two pages</title></head>
-<body><h1>The tide is on the turning</h1><p>Plain <b>strong</b> <i>slanted</i></p>
+<body><h1>The frost is on the morning</h1><p>Plain <b>strong</b> <i>slanted</i></p>
 <section class="new-page"><p><span class="mono">M-01</span></p></section></body></html>"""
 
 
@@ -130,7 +130,7 @@ def test_running_heads_are_artifacts():
 
 def test_enclosure_is_on_the_paper_as_its_data():
     """ISO 19005-3, 6.8: embedded, with its kind, and listed with what it is to the document."""
-    enclosure = Enclosure("recall.json", b'{"song": "Haul Away"}', "The same as data")
+    enclosure = Enclosure("recall.json", b'{"song": "Slow the Lantern"}', "The same as data")
     papers = [
         render_pdf(
             "print/paper.html",
@@ -167,7 +167,7 @@ def test_pages_are_counted():
 
     assert "Page 1 of 2" in first
     assert "Page 2 of 2" in second
-    assert "The tide is on the turning" in second  # the running header
+    assert "The frost is on the morning" in second  # the running header
 
 
 def test_only_our_own_fonts_are_used_and_all_are_embedded():

@@ -24,7 +24,7 @@ def test_sign_that_no_font_has_is_listed_once():
 
 def test_every_page_that_offers_a_paper_says_which_signs_it_cannot_print(client_of):
     session = day_of(1, project=ProjectFactory(name=f"Neap {NOBODYS}", artist=f"The {NOBODYS}"))
-    browser = client_of(User.objects.get(username="maren"))
+    browser = client_of(User.objects.get(username="odile"))
 
     for kind in KINDS:
         page = browser.get(kind.address(subject_of(kind, session)))

@@ -16,7 +16,7 @@ from tests.sessions.recall.said import HOSTILE, STAGES, point
 
 @pytest.fixture
 def part():
-    return PartFactory(name="Lead vocal", song__title="Haul Away the Morning")
+    return PartFactory(name="Lead vocal", song__title="Slow the Lantern")
 
 
 @pytest.fixture

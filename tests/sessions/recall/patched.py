@@ -31,7 +31,7 @@ def patched_vocal() -> Take:
                         A2's half normal goes on feeding B2; A4's full normal into B3 is broken.
                                                                  [C-01] -- [D-07], only heard
     """
-    part = PartFactory(name="Lead vocal", song__title="Haul Away the Morning")
+    part = PartFactory(name="Lead vocal", song__title="Slow the Lantern")
     session = RecordingSessionFactory(project=part.song.project, status=Status.UNDER_WAY)
     revision = chain_of(
         part,
@@ -97,7 +97,7 @@ def _bay() -> dict[str, PatchPoint]:
 
 def _headphones(chain) -> None:
     box = UnitFactory(
-        asset_tag="H-01", model=GearModelFactory(name="Quay", category=Category.HEADPHONES)
+        asset_tag="H-01", model=GearModelFactory(name="Cornice", category=Category.HEADPHONES)
     )
     mix = HeadphoneMixFactory(
         setup=chain.setup, name="Singer", box=box, output="2", level_dba="84.5", note="Dry, please."

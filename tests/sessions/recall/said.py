@@ -7,7 +7,7 @@ from sessions.setups.models import Path
 
 HOSTILE = "Ease off <img src=file:///etc/hostname> <script>alert(1)</script>"
 
-# Tag: path, patched in at, patched out at, settings. As the panels of Harbour Lane are engraved.
+# Tag: path, patched in at, patched out at, settings. As the panels of Quay Steps are engraved.
 STAGES = [
     ("M-01", Path.PRINTED, None, None, {"low-cut": 1}),
     ("S-01", Path.PRINTED, None, "A1", {"power": 1, "pattern": 2}),
@@ -46,8 +46,8 @@ POINTS = [
     "Bay 1 A1 Wall 1",
     "Bay 1 B1 Pre 1 in",
     "Bay 1 A5 Pre 1 out",
-    "Bay 1 B8 Slack 1 in",
-    "Bay 1 A8 Slack 1 out",
+    "Bay 1 B8 Dry 1 in",
+    "Bay 1 A8 Dry 1 out",
     "Bay 1 B5 Line 1",
     "Bay 1 B10 Record 1",
 ]

@@ -106,24 +106,26 @@ def test_left_over_is_what_no_period_covers(stretches, length):
 
 @pytest.mark.django_db
 def test_outside_hours_names_the_part_outside_and_the_hours_of_that_day():
-    room = WeeklyHoursFactory(room__name="Quay Room").room
+    room = WeeklyHoursFactory(room__name="Bread Room").room
 
     outside = outside_hours({room: [(london(1, 9), london(1, 23))]})
 
     assert [str(each) for each in outside] == [
-        "Quay Room is closed: Mon 1 Jun 2026, 09:00 to 10:00 (Monday 10:00 to 22:00).",
-        "Quay Room is closed: Mon 1 Jun 2026, 22:00 to 23:00 (Monday 10:00 to 22:00).",
+        "Bread Room is closed: Mon 1 Jun 2026, 09:00 to 10:00 (Monday 10:00 to 22:00).",
+        "Bread Room is closed: Mon 1 Jun 2026, 22:00 to 23:00 (Monday 10:00 to 22:00).",
     ]
 
 
 @pytest.mark.django_db
 def test_outside_hours_of_a_day_off():
-    person = PersonFactory(name="Tobias Reed")
+    person = PersonFactory(name="Ulric Yarrell")
     WeeklyHoursFactory(room=None, person=person)
 
     [outside] = outside_hours({person: [(london(2, 10), london(2, 12))]})
 
-    assert str(outside) == ("Tobias Reed is off: Tue 2 Jun 2026, 10:00 to 12:00 (not on Tuesday).")
+    assert str(outside) == (
+        "Ulric Yarrell is off: Tue 2 Jun 2026, 10:00 to 12:00 (not on Tuesday)."
+    )
 
 
 @pytest.mark.django_db

@@ -33,7 +33,7 @@ def wish():
         "title": "Piano tuning",
         "starts_at": "2026-06-01T11:00",
         "ends_at": "2026-06-01T15:00",
-        "rooms": [RoomFactory(name="Quay Room").pk],
+        "rooms": [RoomFactory(name="Bread Room").pk],
         "note": "Both pianos",
     }
 
@@ -69,7 +69,7 @@ def test_block_over_a_session_is_refused_beside_the_room_and_stays_typed(client_
 
     form = response.context["form"]
     assert list(form.errors) == ["rooms"]
-    assert "Quay Room is taken by “Overdubs”" in response.text
+    assert "Bread Room is taken by “Overdubs”" in response.text
     assert (form["title"].value(), form["starts_at"].value()) == (
         "Piano tuning",
         "2026-06-01T11:00",
@@ -103,7 +103,7 @@ def test_block_names_what_is_wrong_beside_the_field(
 
 
 def test_block_form_starts_with_what_the_address_names(client_of, manager):
-    person = PersonFactory(name="Tobias Reed", bookable=True)
+    person = PersonFactory(name="Ulric Yarrell", bookable=True)
 
     page = client_of(manager).get(reverse("blocks:create"), {"person": person.pk, "kind": "leave"})
 
@@ -167,11 +167,11 @@ def test_blocks_are_listed_by_when_and_kind(client_of, assistant):
 
 
 def test_blocks_show_a_reader_no_door_that_is_shut(client_of, assistant):
-    blocked(RoomFactory(name="Quay Room"))
+    blocked(RoomFactory(name="Bread Room"))
 
     page = client_of(assistant).get(reverse("blocks:list")).text
 
-    assert "Quay Room" in page
+    assert "Bread Room" in page
     assert "/edit/" not in page
     assert "/remove/" not in page
 
@@ -318,7 +318,7 @@ def test_hours_name_what_is_wrong_beside_the_field(client_of, manager, typed, fi
 
 
 def test_hours_of_a_second_editor_show_both_versions(client_of, manager):
-    room = RoomFactory(name="Quay Room")
+    room = RoomFactory(name="Bread Room")
     client, url = client_of(manager), reverse("rooms:room_hours", args=[room.pk])
     seen = client.get(url).context["seen"]
     client.post(url, {"seen": seen, "opens_0_1": "10:00", "closes_0_1": "22:00"})

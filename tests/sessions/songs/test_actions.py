@@ -11,19 +11,19 @@ from tests.factories import PartFactory, SongFactory, TakeFactory
 pytestmark = pytest.mark.django_db
 
 TEXT = """[Verse 1]
-The tide is on the turning
-The lamps are on the quay
+The frost is on the morning
+The carts are on the hill
 
 [Chorus]
-Haul away the morning
-Haul away the day
+Turn up the lantern
+Turn up the day
 
 [Verse 2]
-The gulls are at the railing
+The rooks are at the railing
 
 [Chorus]
-Haul away the morning
-Haul away the day"""
+Turn up the lantern
+Turn up the day"""
 
 
 @pytest.fixture
@@ -66,20 +66,20 @@ def test_lyrics_written_again_change_nothing(song):
 def test_line_that_is_put_right_stays_the_same_row(song):
     [_, before] = rows(song)
 
-    write(song, TEXT.replace("lamps are on the quay", "lamps are on the pier"))
+    write(song, TEXT.replace("carts are on the hill", "carts are on the pier"))
 
     [_, after] = rows(song)
     assert [row for row, _ in after] == [row for row, _ in before]
-    assert after[1][1] == "The lamps are on the pier"
+    assert after[1][1] == "The carts are on the pier"
 
 
 def test_line_put_in_between_leaves_the_others_their_rows(song):
     [_, before] = rows(song)
 
-    write(song, TEXT.replace("The lamps", "Oh, heave and haul together\nThe lamps"))
+    write(song, TEXT.replace("The carts", "Oh, push and pull together\nThe carts"))
 
     [_, after] = rows(song)
-    assert after[1][1] == "Oh, heave and haul together"
+    assert after[1][1] == "Oh, push and pull together"
     assert [after[0], *after[2:]] == before
 
 
@@ -107,8 +107,8 @@ def test_section_that_is_renamed_stays_the_same_row(song):
 
 def test_line_that_moves_to_another_section_stays_the_same_row(song):
     [_, before] = rows(song)
-    moved = TEXT.replace("The lamps are on the quay\n", "").replace(
-        "The gulls", "The lamps are on the quay\nThe gulls"
+    moved = TEXT.replace("The carts are on the hill\n", "").replace(
+        "The rooks", "The carts are on the hill\nThe gulls"
     )
 
     write(song, moved)
@@ -127,15 +127,15 @@ def test_repeated_chorus_taken_out_takes_only_its_own_rows(song):
 
 
 def test_chosen_line_can_not_be_taken_out(song):
-    line = LyricLine.objects.get(text="The lamps are on the quay")
+    line = LyricLine.objects.get(text="The carts are on the hill")
     choose(song, line=line)
     before = rows(song)
 
     with pytest.raises(ValidationError) as refusal:
-        write(song, TEXT.replace("The lamps are on the quay\n", ""))
+        write(song, TEXT.replace("The carts are on the hill\n", ""))
 
     assert refusal.value.messages == [
-        "“The lamps are on the quay” has to stay: the comp of Lead vocal takes it from take 3. "
+        "“The carts are on the hill” has to stay: the comp of Lead vocal takes it from take 3. "
         "Put it back, or choose otherwise in the comp first."
     ]
     assert rows(song) == before
@@ -151,12 +151,12 @@ def test_chosen_section_can_not_be_taken_out(song):
 
 
 def test_chosen_line_may_be_put_right(song):
-    choice = choose(song, line=LyricLine.objects.get(text="The lamps are on the quay"))
+    choice = choose(song, line=LyricLine.objects.get(text="The carts are on the hill"))
 
-    write(song, TEXT.replace("the quay", "the quays"))
+    write(song, TEXT.replace("the hill", "the hills"))
 
     choice.refresh_from_db()
-    assert choice.line.text == "The lamps are on the quays"
+    assert choice.line.text == "The carts are on the hills"
 
 
 def test_lyrics_are_not_written_over_another_change(song):
@@ -170,6 +170,6 @@ def test_lyrics_are_not_written_over_another_change(song):
 
 
 def test_lyrics_leave_a_trace_in_the_song_s_history(song):
-    write(song, TEXT + "\nHaul away together")
+    write(song, TEXT + "\nTurn up together")
 
     assert song.history.latest().history_change_reason == "Lyrics written"

@@ -12,17 +12,17 @@ from sessions.songs.lyrics import (
 from tests.factories import LyricLineFactory, SectionFactory, SongFactory
 
 TEXT = """[Verse 1, bar 17]
-The tide is on the turning
-The lamps are on the quay
+The frost is on the morning
+The carts are on the hill
 
 [Chorus]
-Haul away the morning"""
+Turn up the lantern"""
 
 
 def test_lyrics_are_read_into_sections_and_lines():
     assert read_lyrics(TEXT) == [
-        WrittenSection("Verse 1", 17, ["The tide is on the turning", "The lamps are on the quay"]),
-        WrittenSection("Chorus", None, ["Haul away the morning"]),
+        WrittenSection("Verse 1", 17, ["The frost is on the morning", "The carts are on the hill"]),
+        WrittenSection("Chorus", None, ["Turn up the lantern"]),
     ]
 
 
@@ -43,8 +43,8 @@ def test_section_without_words_stands():
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("The tide is on the turning", "Line 1 is in no section"),
-        ("\n[ ]\nHaul", "Line 2 starts a section without a name"),
+        ("The frost is on the morning", "Line 1 is in no section"),
+        ("\n[ ]\nTurn", "Line 2 starts a section without a name"),
         (f"[{'x' * 61}]", "in line 1 is longer than 60 characters"),
         (f"[Verse 1]\n{'x' * 201}", "Line 2 is longer than 200 characters"),
     ],
@@ -66,10 +66,10 @@ def test_longest_name_and_line_are_taken():
 def test_lyrics_on_record_are_printed_as_they_were_typed():
     song = SongFactory()
     verse = SectionFactory(song=song, position=1, name="Verse 1", first_bar=17)
-    LyricLineFactory(section=verse, position=2, text="The lamps are on the quay")
-    LyricLineFactory(section=verse, position=1, text="The tide is on the turning")
+    LyricLineFactory(section=verse, position=2, text="The carts are on the hill")
+    LyricLineFactory(section=verse, position=1, text="The frost is on the morning")
     chorus = SectionFactory(song=song, position=2, name="Chorus")
-    LyricLineFactory(section=chorus, position=1, text="Haul away the morning")
+    LyricLineFactory(section=chorus, position=1, text="Turn up the lantern")
 
     assert lyrics_text(song.sections.all()) == TEXT
 
@@ -87,8 +87,8 @@ def test_match_uses_an_old_item_once():
 
 
 def test_line_put_right_is_the_same_line():
-    assert is_same_line("The tide is on the turning", "The tide is on the turnin'")
-    assert not is_same_line("The tide is on the turning", "Haul away, my bonny")
+    assert is_same_line("The frost is on the morning", "The frost is on the mornin'")
+    assert not is_same_line("The frost is on the morning", "Turn up, my neighbour")
 
 
 def test_section_is_the_same_by_most_of_its_lines():

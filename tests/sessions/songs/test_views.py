@@ -17,8 +17,8 @@ from tests.factories import (
 pytestmark = pytest.mark.django_db
 
 # The agencies' own examples: ISRC from python-stdnum's vectors, ISWC from the ISWC guide.
-ISRC_TYPED, ISRC_STORED = "ISRC US-SKG-19-12345", "USSKG1912345"
-ISWC_TYPED, ISWC_STORED = "ISWC T-034.524.680-1", "T0345246801"
+ISRC_TYPED, ISRC_STORED = "ISRC BV-QSS-26-00001", "BVQSS2600001"
+ISWC_TYPED, ISWC_STORED = "ISWC T-999.000.101-9", "T9990001019"
 
 
 @pytest.mark.parametrize("rows", [1, 3])
@@ -64,12 +64,12 @@ def test_song_list_counts_parts_and_takes_apart(client_of, engineer):
 
 
 def test_song_list_narrows_by_project_and_title(client_of, engineer):
-    ours = SongFactory(title="Haul Away the Morning")
-    SongFactory(title="Haul Away the Day")
-    SongFactory(project=ours.project, title="Lantern Row")
+    ours = SongFactory(title="Slow the Lantern")
+    SongFactory(title="Slow the Evening")
+    SongFactory(project=ours.project, title="Salt on the Sill")
     client = client_of(engineer)
 
-    page = client.get(reverse("songs:list"), {"q": "haul", "project": ours.project_id})
+    page = client.get(reverse("songs:list"), {"q": "slow", "project": ours.project_id})
 
     assert [row.record for row in page.context["table"].rows] == [ours]
 
@@ -95,7 +95,7 @@ def test_song_is_put_on_record_with_codes_as_stored(client_of, assistant):
     page = client_of(assistant).post(
         reverse("songs:create", args=[project.pk]),
         {
-            "title": "Lantern Row",
+            "title": "Salt on the Sill",
             "key": "D minor",
             "meter": "6/8",
             "tempo_map": "1: 96, 33: 104",
@@ -117,7 +117,7 @@ def test_song_is_shown_with_codes_as_printed(client_of, engineer):
 
     page = client_of(engineer).get(song.get_absolute_url())
 
-    for fact in ("T-034.524.680-1", "US-SKG-19-12345", "1: 96.5", "6/8"):
+    for fact in ("T-999.000.101-9", "BV-QSS-26-00001", "1: 96.5", "6/8"):
         assert fact in page.text
 
 
@@ -129,13 +129,14 @@ def test_song_is_shown_with_codes_as_printed(client_of, engineer):
         ("meter", "4/5", "“4/5” is not a time signature"),
         ("meter", "17: 3/4", "The time signature of bar 1 is missing"),
         ("meter", "1: 4/4, 9: 3/4, 5: 4/4", "Bar 5 comes after bar 9"),
-        ("iswc", "T-034.524.680-2", "does not fit the others"),
+        ("iswc", "T-999.000.101-2", "does not fit the others"),
         ("isrc", "XX-SKG-19-12345", "does not begin any ISRC"),
     ],
 )
 def test_song_with_a_mistake_is_refused_beside_the_field(client_of, engineer, field, typed, said):
     page = client_of(engineer).post(
-        reverse("songs:create", args=[ProjectFactory().pk]), {"title": "Lantern Row", field: typed}
+        reverse("songs:create", args=[ProjectFactory().pk]),
+        {"title": "Salt on the Sill", field: typed},
     )
 
     [(wrong, [message])] = page.context["form"].errors.items()
@@ -146,14 +147,14 @@ def test_song_with_a_mistake_is_refused_beside_the_field(client_of, engineer, fi
 
 
 def test_song_of_a_title_the_project_has_is_refused(client_of, engineer):
-    song = SongFactory(title="Lantern Row")
+    song = SongFactory(title="Salt on the Sill")
 
     page = client_of(engineer).post(
-        reverse("songs:create", args=[song.project_id]), {"title": "Lantern Row"}
+        reverse("songs:create", args=[song.project_id]), {"title": "Salt on the Sill"}
     )
 
     assert page.context["form"].errors["title"] == [
-        f"{song.project} has a song “Lantern Row” already: choose another title."
+        f"{song.project} has a song “Salt on the Sill” already: choose another title."
     ]
 
 
@@ -212,7 +213,7 @@ def test_part_is_edited(client_of, engineer):
 
 def test_song_page_shows_lyrics_parts_takes_and_deliverables(client_of, engineer):
     take = TakeFactory(part__name="Lead vocal", number=7, note="Best second verse")
-    line = LyricLineFactory(section__song=take.song, text="The tide is on the turning")
+    line = LyricLineFactory(section__song=take.song, text="The frost is on the morning")
     mix = DeliverableFactory(song=take.song, version=2)
 
     page = client_of(engineer).get(take.song.get_absolute_url())
@@ -244,23 +245,23 @@ def test_lyrics_are_written_and_offered_again_as_typed(client_of, assistant):
 def test_lyrics_without_a_section_are_refused_and_kept_in_the_field(client_of, assistant):
     song = SongFactory()
 
-    page = write(client_of(assistant), song, "The tide is on the turning")
+    page = write(client_of(assistant), song, "The frost is on the morning")
 
     assert page.context["form"].errors["text"] == [
         "Line 1 is in no section: add one above it, such as [Verse 1]."
     ]
-    assert "The tide is on the turning" in page.text
+    assert "The frost is on the morning" in page.text
 
 
 def test_chosen_line_left_out_is_named_beside_the_field(client_of, assistant):
-    line = LyricLineFactory(text="The lamps are on the quay")
+    line = LyricLineFactory(text="The carts are on the hill")
     take = TakeFactory(part__song=line.section.song)
     CompChoice.objects.create(part=take.parts.get(), take=take, line=line)
 
     page = write(client_of(assistant), take.song, f"[{line.section.name}]\n")
 
     [message] = page.context["form"].errors["text"]
-    assert "“The lamps are on the quay” has to stay" in message
+    assert "“The carts are on the hill” has to stay" in message
     assert LyricLine.objects.get() == line
 
 
@@ -280,4 +281,4 @@ def test_lyrics_changed_meanwhile_are_shown_side_by_side(client_of, assistant):
             "[Verse 1]\nThe gulls are at the railing",
         )
     ]
-    assert LyricLine.objects.get().text == "The tide is on the turning"
+    assert LyricLine.objects.get().text == "The frost is on the morning"

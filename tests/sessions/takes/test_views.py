@@ -20,7 +20,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def part():
-    return PartFactory(name="Lead vocal", song__title="Haul Away the Morning")
+    return PartFactory(name="Lead vocal", song__title="Slow the Lantern")
 
 
 @pytest.fixture

@@ -208,12 +208,12 @@ def test_rate_is_taken_off_only_when_confirmed(web):
 
 
 def test_card_page_shows_rates_and_rules(web):
-    rate = RateFactory(amount="1234.50", room__name="Net Loft")
+    rate = RateFactory(amount="1234.50", room__name="Rope Floor")
 
     page = web.get(rate.card.get_absolute_url())
 
     assert [(each.thing.name, kind, amount) for each, kind, amount in page.context["rates"]] == [
-        ("Net Loft", "Room", "1,234.50")
+        ("Rope Floor", "Room", "1,234.50")
     ]
     assert "rounded to the currency’s smallest unit (0.01 GBP), halves up" in page.text
 

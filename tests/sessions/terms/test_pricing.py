@@ -39,7 +39,7 @@ def for_minutes(minutes: int) -> list:
 
 
 def room(**rates) -> Hire:
-    return Hire("Net Loft", {basis: Decimal(amount) for basis, amount in rates.items()})
+    return Hire("Rope Floor", {basis: Decimal(amount) for basis, amount in rates.items()})
 
 
 def summary(priced) -> list[tuple]:
@@ -157,7 +157,7 @@ def test_overtime_of_a_day_rate_takes_the_days_hours_for_its_hour():
 
 
 def test_equipment_has_no_overtime():
-    microphone = Hire("Lantern 12", {Basis.HOUR: Decimal(5)}, has_overtime=False)
+    microphone = Hire("Culvert 12", {Basis.HOUR: Decimal(5)}, has_overtime=False)
 
     priced = price(card(overtime_after_minutes=60), [microphone], stretches=for_minutes(180))
 
@@ -300,7 +300,9 @@ cards = st.builds(
     currency=st.sampled_from(["GBP", "EUR"]),
 )
 rates = st.dictionaries(st.sampled_from([Basis.HOUR, Basis.DAY, Basis.SESSION]), money)
-hires = st.lists(st.builds(Hire, st.just("Net Loft"), rates, st.booleans()), min_size=1, max_size=4)
+hires = st.lists(
+    st.builds(Hire, st.just("Rope Floor"), rates, st.booleans()), min_size=1, max_size=4
+)
 
 
 @given(cards, hires, st.integers(1, 5000), st.integers(0, 3000), percents)

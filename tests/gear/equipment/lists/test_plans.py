@@ -13,12 +13,12 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def preamplifier():
-    return GearModelFactory(maker="Tidewell", name="Wrackline 12")
+    return GearModelFactory(maker="Hobweir", name="Wrackline 12")
 
 
 @pytest.fixture
 def supply():
-    model = GearModelFactory(maker="Petrel & Daughters", name="Skerry Supply", category="supply")
+    model = GearModelFactory(maker="Skerrow Acoustic", name="Skerry Supply", category="supply")
     return UnitFactory(model=model, asset_tag="S-01")
 
 
@@ -36,11 +36,11 @@ def problems(plan):
 def test_every_problem_of_a_list_of_models_is_said_by_line_and_column():
     plan = plan_models(
         "maker,model,category,warm-up min,nominal level dBu,own supply\n"
-        "Tidewell,Wrackline 12,preamplifier,0,4,no\n"
-        'Tidewell,Wrackline 14,kettle,two,"4,5",perhaps\n'
-        "Tidewell,Wrackline 12,Preamplifier,0,4,no\n"
+        "Hobweir,Wrackline 12,preamplifier,0,4,no\n"
+        'Hobweir,Wrackline 14,kettle,two,"4,5",perhaps\n'
+        "Hobweir,Wrackline 12,Preamplifier,0,4,no\n"
         ",Nameless,Other,-1,4,no\n"
-        "Tidewell,Wrackline 16,,99999,123456,no\n"
+        "Hobweir,Wrackline 16,,99999,123456,no\n"
     )
 
     assert problems(plan) == [
@@ -61,31 +61,31 @@ def test_every_problem_of_a_list_of_models_is_said_by_line_and_column():
 
 
 def test_every_problem_of_a_list_of_units_is_said_by_line_and_column(preamplifier):
-    UnitFactory(asset_tag="HL-9")
+    UnitFactory(asset_tag="QS-9")
 
     plan = plan_units(
         "tag,maker,model,state,supply,colour\n"
-        "HL-1,Tidewell,Wrackline 12,in service,S-77,red\n"
-        "HL-1,Tidewell,Wrackline 12,,,red\n"
-        "HL-2,Tidewell,Wrakline 12,lent,,red\n"
-        "HL-3,Tidewell,Wrackline 12,,HL-9,red\n"
-        "HL-4,,,,HL-4,red\n"
-        "HL-5,Tidewell\n"
+        "QS-1,Hobweir,Wrackline 12,in service,S-77,red\n"
+        "QS-1,Hobweir,Wrackline 12,,,red\n"
+        "QS-2,Hobweir,Wrakline 12,lent,,red\n"
+        "QS-3,Hobweir,Wrackline 12,,QS-9,red\n"
+        "QS-4,,,,QS-4,red\n"
+        "QS-5,Hobweir\n"
     )
 
     assert problems(plan) == [
         (1, "colour", "colour"),
         (2, "supply", "S-77"),
-        (3, "tag", "HL-1"),
+        (3, "tag", "QS-1"),
         (4, "state", "lent"),
-        (4, "model", "Tidewell Wrakline 12"),
-        (5, "supply", "HL-9"),
+        (4, "model", "Hobweir Wrakline 12"),
+        (5, "supply", "QS-9"),
         (6, "model", ""),
-        (6, "supply", "HL-4"),
+        (6, "supply", "QS-4"),
         (7, "", ""),
-        (7, "model", "Tidewell"),
+        (7, "model", "Hobweir"),
     ]
-    assert "Is it Tidewell Wrackline 12?" in plan.problems[4].sentence
+    assert "Is it Hobweir Wrackline 12?" in plan.problems[4].sentence
 
 
 @pytest.mark.parametrize(
@@ -111,15 +111,15 @@ def test_semicolons_are_read_and_said():
 
 def test_list_is_brought_in_as_it_was_shown_with_its_history(engineer, preamplifier, supply):
     valve = MicrophoneModelFactory(
-        maker="Petrel & Daughters", name="Skerry", transducer="valve", own_supply=True
+        maker="Skerrow Acoustic", name="Skerry", transducer="valve", own_supply=True
     )
-    known = UnitFactory(model=preamplifier, asset_tag="HL-1", rack="Rack A", note="Kept")
+    known = UnitFactory(model=preamplifier, asset_tag="QS-1", rack="Rack A", note="Kept")
     text = (
         "tag,maker,model,state,rack,supply\n"
-        "HL-1,Tidewell,Wrackline 12,On the bench,,\n"
-        "M-01,Petrel & Daughters,Skerry,,,S-02\n"
-        "S-02,Petrel & Daughters,Skerry Supply,,Rack B,\n"
-        "S-01,Petrel & Daughters,Skerry Supply,,,\n"
+        "QS-1,Hobweir,Wrackline 12,On the bench,,\n"
+        "M-01,Skerrow Acoustic,Skerry,,,S-02\n"
+        "S-02,Skerrow Acoustic,Skerry Supply,,Rack B,\n"
+        "S-01,Skerrow Acoustic,Skerry Supply,,,\n"
     )
     plan = plan_units(text)
 
@@ -148,8 +148,8 @@ def test_list_is_brought_in_as_it_was_shown_with_its_history(engineer, preamplif
 def test_nothing_is_brought_in_where_the_inventory_changed_after_it_was_shown(
     engineer, preamplifier
 ):
-    unit = UnitFactory(model=preamplifier, asset_tag="HL-1", rack="Rack A")
-    text = "tag,maker,model,rack\nHL-1,Tidewell,Wrackline 12,Rack B\nHL-2,Tidewell,Wrackline 12,\n"
+    unit = UnitFactory(model=preamplifier, asset_tag="QS-1", rack="Rack A")
+    text = "tag,maker,model,rack\nHL-1,Hobweir,Wrackline 12,Rack B\nHL-2,Hobweir,Wrackline 12,\n"
     shown = plan_units(text).fingerprint()
     unit.rack = "Rack C"
     unit.save()
@@ -157,13 +157,13 @@ def test_nothing_is_brought_in_where_the_inventory_changed_after_it_was_shown(
     with pytest.raises(NotAsShown):
         bring_in(plan_units, text, shown=shown, by=engineer)
 
-    assert list(Unit.objects.values_list("asset_tag", "rack")) == [("HL-1", "Rack C")]
+    assert list(Unit.objects.values_list("asset_tag", "rack")) == [("QS-1", "Rack C")]
 
 
 def test_facts_of_a_model_are_held_against_each_other():
     plan = plan_models(
         "maker,model,category,transducer,nominal level dBu,maximum output dBu\n"
-        "Tidewell,Wrackline 12,Preamplifier,Ribbon,4,-10\n"
+        "Hobweir,Wrackline 12,Preamplifier,Ribbon,4,-10\n"
     )
 
     assert problems(plan) == [(2, "transducer", "Ribbon"), (2, "maximum output dBu", "-10")]
@@ -172,7 +172,7 @@ def test_facts_of_a_model_are_held_against_each_other():
 def test_plans_take_the_same_queries_for_one_line_and_for_three(
     django_assert_num_queries, preamplifier
 ):
-    line = "HL-{},Tidewell,Wrackline 12\n"
+    line = "HL-{},Hobweir,Wrackline 12\n"
     for count in (1, 3):
         with django_assert_num_queries(2):
             plan_units("tag,maker,model\n" + "".join(line.format(n) for n in range(count)))

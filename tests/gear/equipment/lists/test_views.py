@@ -71,11 +71,11 @@ def test_list_is_checked_first_and_then_brought_in(client_of, engineer):
     answer = client.post(MODELS, {**form.initial, "bring_in": "1"})
 
     assert answer.url == reverse("equipment:models")
-    assert str(GearModel.objects.get()) == "Tidewell Wrackline 12"
+    assert str(GearModel.objects.get()) == "Hobweir Wrackline 12"
 
 
 def test_list_with_a_problem_is_all_still_there_and_brings_nothing_in(client_of, engineer):
-    model = GearModelFactory(maker="Tidewell", name="Wrackline 12")
+    model = GearModelFactory(maker="Hobweir", name="Wrackline 12")
     text = f"tag,maker,model,state\nHL-1,{model.maker},{model.name},\nHL-2,Nobody,Nothing,broken\n"
     client = client_of(engineer)
 
@@ -83,7 +83,7 @@ def test_list_with_a_problem_is_all_still_there_and_brings_nothing_in(client_of,
     again = client.post(UNITS, {**page.context["form"].initial, "bring_in": "1"})
 
     shown = page.content.decode()
-    assert "HL-2,Nobody,Nothing,broken" in shown
+    assert "QS-2,Nobody,Nothing,broken" in shown
     assert "There is no such state" in shown
     assert "There is no such model" in shown
     assert "bring_in" not in shown
@@ -92,13 +92,13 @@ def test_list_with_a_problem_is_all_still_there_and_brings_nothing_in(client_of,
 
 
 def test_list_changed_after_it_was_shown_is_shown_again(client_of, engineer):
-    GearModelFactory(maker="Tidewell", name="Wrackline 12")
-    text = "tag,maker,model\nHL-1,Tidewell,Wrackline 12\n"
+    GearModelFactory(maker="Hobweir", name="Wrackline 12")
+    text = "tag,maker,model\nHL-1,Hobweir,Wrackline 12\n"
     client = client_of(engineer)
     shown = client.post(UNITS, {"text": text}).context["form"].initial["shown"]
 
     page = client.post(
-        UNITS, {"text": f"{text}HL-2,Tidewell,Wrackline 12\n", "shown": shown, "bring_in": "1"}
+        UNITS, {"text": f"{text}QS-2,Hobweir,Wrackline 12\n", "shown": shown, "bring_in": "1"}
     )
 
     assert page.status_code == 409

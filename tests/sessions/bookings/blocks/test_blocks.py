@@ -29,7 +29,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def room(db):
-    return RoomFactory(name="Quay Room")
+    return RoomFactory(name="Bread Room")
 
 
 @pytest.fixture
@@ -98,7 +98,7 @@ def test_block_over_a_session_is_refused_with_whose_it_is(block, room, manager):
         block(10, 14)
 
     assert [clash.by.key for clash in refused.value.clashes] == [session.pk]
-    assert "Quay Room is taken by “Overdubs”" in refused.value.message_dict["rooms"][0]
+    assert "Bread Room is taken by “Overdubs”" in refused.value.message_dict["rooms"][0]
     assert not Block.objects.exists()
 
 

@@ -17,7 +17,7 @@ def at(moment):
 
 def line_of_holds(by, *titles, room=None, **wanted):
     """One hold behind the other for one room, in the order of the titles."""
-    room = room or RoomFactory(name="Quay Room")
+    room = room or RoomFactory(name="Bread Room")
     return [
         booked(by, title=title, rooms=[room], status=Status.HELD, queue_behind=True, **wanted)
         for title in titles

@@ -4,7 +4,7 @@ from smtplib import SMTPRecipientsRefused
 
 from django.core.mail.backends.locmem import EmailBackend
 
-UNKNOWN = "gone-away@salt-stair.example"
+UNKNOWN = "gone-away@cinder-walk.example"
 
 
 class PickyServer(EmailBackend):

@@ -26,7 +26,7 @@ HOLDER, CHALLENGER, ENGINEER, THIRD = (
     "ed@c.example",
     "d@d.example",
 )
-HOUSE = "maren@harbour-lane.example"
+HOUSE = "odile@quay-steps.example"
 
 
 @pytest.fixture(autouse=True)
@@ -45,7 +45,7 @@ def manager(manager):
 @pytest.fixture
 def line(manager):
     """Three holds of three clients for one room; the first has an engineer too."""
-    room = RoomFactory(name="Quay Room")
+    room = RoomFactory(name="Bread Room")
     engineer = PersonFactory(bookable=True, email=ENGINEER)
     return [
         booked(
@@ -100,7 +100,7 @@ def test_letter_says_the_deadline_with_its_zone_and_when_the_session_is(
     assert "by Thu 21 May 2026, 10:00 (BST)" in " ".join(letter.body.split())
     assert "When: Mon 1 Jun 2026, 11:00 to 15:00" in letter.body
     assert "Status: first hold" in letter.body
-    assert letter.body.endswith("Harbour Lane Studio\n")
+    assert letter.body.endswith("Quay Steps Studio\n")
 
 
 def test_one_client_does_not_learn_of_the_other(line, manager, told, mailoutbox):
@@ -195,19 +195,19 @@ def test_manager_who_has_left_is_not_told(line, manager, told):
 
 
 def test_letters_come_from_the_houses_sender(line, manager, told, mailoutbox):
-    HouseRules.objects.create(pk=1, sender="book@harbour-lane.example")
+    HouseRules.objects.create(pk=1, sender="book@quay-steps.example")
 
     told(set_status, line[0], to=Status.CONFIRMED, by=manager)
 
-    assert {letter.from_email for letter in mailoutbox} == {"book@harbour-lane.example"}
+    assert {letter.from_email for letter in mailoutbox} == {"book@quay-steps.example"}
 
 
 def test_words_are_not_escaped_in_plain_text(line, manager, told):
-    RecordingSession.objects.filter(pk=line[0].pk).update(title="Ebb & “Flow” <two> voices")
+    RecordingSession.objects.filter(pk=line[0].pk).update(title="Rise & “Fall” <two> voices")
 
     letters = told(set_status, line[0], to=Status.CONFIRMED, by=manager)
 
-    assert (HOLDER, "Confirmed: Ebb & “Flow” <two> voices") in letters
+    assert (HOLDER, "Confirmed: Rise & “Fall” <two> voices") in letters
 
 
 def test_nobody_is_told_of_what_was_undone(line, manager, told):

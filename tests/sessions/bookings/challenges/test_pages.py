@@ -244,14 +244,14 @@ def test_page_lists_the_steps_in_order(client_of, manager, line):
     assert [step.status for step in page.context["status_steps"]] == ["held", "confirmed"]
     steps = page.text.split('aria-label="Status history"')[1].split("</ol>")[0]
     assert steps.index("held") < steps.index("confirmed")
-    assert steps.count("Maren Voss") == 2
+    assert steps.count("Odile Marrack") == 2
 
 
 # House rules
 
 RULES = {
     "challenge_hours": "36",
-    "sender": "book@harbour-lane.example",
+    "sender": "book@quay-steps.example",
     "currency": "EUR",
     "tax_name": "VAT",
     "tax_percent": "19.5",
@@ -269,7 +269,7 @@ def test_house_rules_are_set(client_of, manager):
 
     rules = HouseRules.objects.get()
     assert response.status_code == 302
-    assert (rules.challenge_hours, rules.sender) == (36, "book@harbour-lane.example")
+    assert (rules.challenge_hours, rules.sender) == (36, "book@quay-steps.example")
     assert (rules.currency, rules.tax_name, str(rules.tax_percent)) == ("EUR", "VAT", "19.50")
     assert rules.history.first().history_user == manager
 

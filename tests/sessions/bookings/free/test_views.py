@@ -21,18 +21,18 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def quay():
-    return RoomFactory(name="Quay Room")
+def bread_room():
+    return RoomFactory(name="Bread Room")
 
 
 @pytest.fixture
-def asked(quay):
-    """Four hours in the Quay Room on Monday the first of June, by the clock in London."""
+def asked(bread_room):
+    """Four hours in the Bread Room on Monday the first of June, by the clock in London."""
     return {
         "hours": "4",
         "since": "2026-06-01T08:00",
         "until": "2026-06-01T23:00",
-        "rooms": [quay.pk],
+        "rooms": [bread_room.pk],
         "count": "3",
     }
 
@@ -49,21 +49,21 @@ def test_search_opens_with_the_weeks_to_come_and_finds_nothing_yet(search):
     assert page.context["form"].errors == {}
 
 
-def test_search_lists_the_earliest_periods(search, asked, quay, manager):
-    booked(manager, start=11, end=14, rooms=[quay])  # 12:00 to 15:00 on the studio's clock
+def test_search_lists_the_earliest_periods(search, asked, bread_room, manager):
+    booked(manager, start=11, end=14, rooms=[bread_room])  # 12:00 to 15:00 on the studio's clock
 
     page = search(asked)
 
     assert [(each.when, each.takes) for each in page.context["found"]] == [
-        ("Mon 1 Jun 2026, 08:00 to 12:00", (quay,)),
-        ("Mon 1 Jun 2026, 15:00 to 19:00", (quay,)),
-        ("Mon 1 Jun 2026, 19:00 to 23:00", (quay,)),
+        ("Mon 1 Jun 2026, 08:00 to 12:00", (bread_room,)),
+        ("Mon 1 Jun 2026, 15:00 to 19:00", (bread_room,)),
+        ("Mon 1 Jun 2026, 19:00 to 23:00", (bread_room,)),
     ]
     assert "The earliest 3 periods" in page.text
 
 
-def test_search_keeps_to_the_opening_hours(search, asked, quay):
-    WeeklyHoursFactory(room=quay)  # Monday 10:00 to 22:00
+def test_search_keeps_to_the_opening_hours(search, asked, bread_room):
+    WeeklyHoursFactory(room=bread_room)  # Monday 10:00 to 22:00
 
     assert [each.when for each in search(asked).context["found"]] == [
         "Mon 1 Jun 2026, 10:00 to 14:00",
@@ -72,18 +72,20 @@ def test_search_keeps_to_the_opening_hours(search, asked, quay):
     ]
 
 
-def test_search_takes_any_one_of_the_rooms_and_any_unit_of_a_model(search, asked, quay, manager):
-    loft = RoomFactory(name="Net Loft")
+def test_search_takes_any_one_of_the_rooms_and_any_unit_of_a_model(
+    search, asked, bread_room, manager
+):
+    loft = RoomFactory(name="Rope Floor")
     model = GearModelFactory()
     first, second = UnitFactory(model=model), UnitFactory(model=model)
     UnitFactory(model=model, state=UnitState.ON_THE_BENCH)
     person = PersonFactory(bookable=True)
     booked(manager, start=7, end=11, rooms=[loft], units=[first])
-    asked |= {"rooms": [quay.pk, loft.pk], "any_room": "on", "people": [person.pk]}
+    asked |= {"rooms": [bread_room.pk, loft.pk], "any_room": "on", "people": [person.pk]}
 
     found = search(asked | {"models": [model.pk], "count": 2}).context["found"]
 
-    assert [each.takes for each in found] == [(quay, person, second), (loft, person, first)]
+    assert [each.takes for each in found] == [(bread_room, person, second), (loft, person, first)]
 
 
 def test_unit_named_by_itself_does_not_stand_for_another_of_its_model(search, asked):
@@ -106,7 +108,7 @@ def test_search_for_more_units_of_a_model_than_are_in_service_says_so(search, as
 
 
 def test_booking_from_a_period_opens_the_form_with_all_of_it(
-    search, asked, quay, client_of, manager
+    search, asked, bread_room, client_of, manager
 ):
     project, person, unit = ProjectFactory(), PersonFactory(bookable=True), UnitFactory()
     asked |= {"people": [person.pk], "units": [unit.pk], "project": project.pk}
@@ -127,14 +129,14 @@ def test_booking_from_a_period_opens_the_form_with_all_of_it(
     session = RecordingSession.objects.get()
     assert session.project == project
     assert {(each.resource, each.before_minutes) for each in session.reservations.all()} == {
-        (quay, 30),
+        (bread_room, 30),
         (person, 0),
         (unit, 0),
     }
 
 
-def test_nothing_found_says_what_to_do(search, asked, quay, manager):
-    booked(manager, start=0, end=24, rooms=[quay])
+def test_nothing_found_says_what_to_do(search, asked, bread_room, manager):
+    booked(manager, start=0, end=24, rooms=[bread_room])
 
     page = search(asked)
 

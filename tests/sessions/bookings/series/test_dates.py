@@ -80,12 +80,12 @@ def test_session_that_runs_into_the_next_is_refused(hours, teardown):
 
 
 @pytest.fixture
-def quay(db):
-    return RoomFactory(name="Quay Room")
+def bread_room(db):
+    return RoomFactory(name="Bread Room")
 
 
 @pytest.fixture
-def dates(quay):
+def dates(bread_room):
     """Three Tuesdays after the second of June 2026, 10:00 to 14:00 by the studio's clock."""
     return dates_by_rule(session_of(datetime(2026, 6, 2, 10), 4), weekly(4), [])
 
@@ -98,18 +98,18 @@ def taken(date, room, *, after=0, rank=1):
     return ReservationFactory(session=session, room=room, rank=rank)
 
 
-def test_every_clash_stands_at_its_date(dates, quay):
-    taken(dates[0], quay, after=2)
-    taken(dates[0], quay, after=-2)
-    taken(dates[1], quay, after=4)  # touches its end
-    taken(dates[1], quay, rank=2)
+def test_every_clash_stands_at_its_date(dates, bread_room):
+    taken(dates[0], bread_room, after=2)
+    taken(dates[0], bread_room, after=-2)
+    taken(dates[1], bread_room, after=4)  # touches its end
+    taken(dates[1], bread_room, rank=2)
     taken(dates[1], RoomFactory())
     block = BlockFactory(starts_at=dates[2].period[0] - HOUR)
     ReservationFactory(
-        session=None, block=block, room=quay, starts_at=block.starts_at, ends_at=block.ends_at
+        session=None, block=block, room=bread_room, starts_at=block.starts_at, ends_at=block.ends_at
     )
 
-    found = with_what_is_in_the_way(dates, {quay: Padding()}, lockout=False)
+    found = with_what_is_in_the_way(dates, {bread_room: Padding()}, lockout=False)
 
     assert [[each.by.title for each in date.clashes] for date in found] == [
         ["After -2", "After 2"],
@@ -120,23 +120,23 @@ def test_every_clash_stands_at_its_date(dates, quay):
     assert str(clash).endswith("Tue 23 Jun 2026, 10:00 to 13:00.")
 
 
-def test_padding_of_what_is_repeated_clashes_too(dates, quay):
-    taken(dates[0], quay, after=4)
+def test_padding_of_what_is_repeated_clashes_too(dates, bread_room):
+    taken(dates[0], bread_room, after=4)
 
-    [found, *_] = with_what_is_in_the_way(dates, {quay: Padding(after=30)}, lockout=False)
+    [found, *_] = with_what_is_in_the_way(dates, {bread_room: Padding(after=30)}, lockout=False)
 
     assert str(found.clashes[0]).endswith("Tue 9 Jun 2026, 14:00 to 14:30.")
 
 
-def test_closed_hours_stand_at_their_date_and_not_in_a_lockout(dates, quay):
-    WeeklyHoursFactory(room=quay, weekday=1, opens=time(12), closes=time(22))
+def test_closed_hours_stand_at_their_date_and_not_in_a_lockout(dates, bread_room):
+    WeeklyHoursFactory(room=bread_room, weekday=1, opens=time(12), closes=time(22))
 
-    found = with_what_is_in_the_way(dates, {quay: Padding()}, lockout=False)
-    locked_out = with_what_is_in_the_way(dates, {quay: Padding()}, lockout=True)
+    found = with_what_is_in_the_way(dates, {bread_room: Padding()}, lockout=False)
+    locked_out = with_what_is_in_the_way(dates, {bread_room: Padding()}, lockout=True)
 
     assert [len(date.outside) for date in found] == [1, 1, 1]
     assert str(found[1].outside[0]).startswith(
-        "Quay Room is closed: Tue 16 Jun 2026, 10:00 to 12:00"
+        "Bread Room is closed: Tue 16 Jun 2026, 10:00 to 12:00"
     )
     assert not any(date.outside for date in locked_out)
 
@@ -152,11 +152,11 @@ def test_closed_hours_stand_at_their_date_and_not_in_a_lockout(dates, quay):
     ],
 )
 def test_what_is_in_the_way_depends_on_how_it_is_booked(
-    dates, quay, status, queue_behind, all_the_same, in_the_way, time_machine_at_the_end
+    dates, bread_room, status, queue_behind, all_the_same, in_the_way, time_machine_at_the_end
 ):
-    taken(dates[0], quay)
-    WeeklyHoursFactory(room=quay, weekday=1, opens=time(12), closes=time(22))
-    [found, *_] = with_what_is_in_the_way(dates, {quay: Padding()}, lockout=False)
+    taken(dates[0], bread_room)
+    WeeklyHoursFactory(room=bread_room, weekday=1, opens=time(12), closes=time(22))
+    [found, *_] = with_what_is_in_the_way(dates, {bread_room: Padding()}, lockout=False)
 
     sentences = found.in_the_way(
         status=status, queue_behind=queue_behind, all_the_same=all_the_same
@@ -171,11 +171,11 @@ def time_machine_at_the_end(time_machine):
 
 
 @pytest.mark.parametrize("number", [1, 3])
-def test_preview_costs_two_queries_for_one_date_and_for_three(dates, quay, number):
-    resources = {quay: Padding()} | {UnitFactory(): Padding() for _ in range(number)}
+def test_preview_costs_two_queries_for_one_date_and_for_three(dates, bread_room, number):
+    resources = {bread_room: Padding()} | {UnitFactory(): Padding() for _ in range(number)}
     for date in dates[:number]:
-        taken(date, quay)
-    WeeklyHoursFactory(room=quay)
+        taken(date, bread_room)
+    WeeklyHoursFactory(room=bread_room)
 
     with CaptureQueriesContext(connection) as queries:
         found = with_what_is_in_the_way(dates[:number], resources, lockout=False)

@@ -21,7 +21,7 @@ def _in_spring(time_machine):
 
 @pytest.fixture
 def session(manager):
-    return booked(manager, rooms=[RoomFactory(name="Quay Room")])
+    return booked(manager, rooms=[RoomFactory(name="Bread Room")])
 
 
 @pytest.fixture
@@ -52,8 +52,8 @@ def test_dates_are_shown_with_every_clash_before_anything_is_saved(post, typed, 
         ("Mon 8 Jun 2026, 11:00 to 15:00", True),
         ("Mon 15 Jun 2026, 11:00 to 15:00", True),
     ]
-    assert f"Quay Room is taken by “{in_the_way}”" in page.context["rows"][0]["in_the_way"][0]
-    assert "Quay Room is taken by" in page.text
+    assert f"Bread Room is taken by “{in_the_way}”" in page.context["rows"][0]["in_the_way"][0]
+    assert "Bread Room is taken by" in page.text
     assert "every week, 3 times" in page.text
     assert RecordingSession.objects.count() == 2
     assert not Series.objects.exists()

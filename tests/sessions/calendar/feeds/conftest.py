@@ -11,7 +11,7 @@ from tests.factories import TEN_O_CLOCK, RoomFactory
 
 @pytest.fixture
 def room():
-    return RoomFactory(name="Net Loft")
+    return RoomFactory(name="Rope Floor")
 
 
 @pytest.fixture

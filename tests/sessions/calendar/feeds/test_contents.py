@@ -43,7 +43,9 @@ def taken(room, *, rank=1, before=0, after=0, **session):
 
 
 def test_confirmed_session_is_a_busy_event_with_all_that_a_calendar_wants(room, feed, read):
-    project = ProjectFactory(client__name="Ebb & Lantern", name="Low Water", artist="Four Men")
+    project = ProjectFactory(
+        client__name="Thole & Ledger", name="Neap and Spring", artist="Four Men"
+    )
     reservation = taken(room, project=project, title="Group vocals", before=30, after=15)
 
     (event,) = read(feed).events
@@ -51,13 +53,13 @@ def test_confirmed_session_is_a_busy_event_with_all_that_a_calendar_wants(room, 
     assert event.start == TEN_O_CLOCK - timedelta(minutes=30)
     assert event.end == TEN_O_CLOCK + timedelta(hours=4, minutes=15)
     assert event["summary"] == "Group vocals: Four Men"
-    assert event["location"] == "Net Loft, Harbour Lane Studio"
+    assert event["location"] == "Rope Floor, Quay Steps Studio"
     assert (event["status"], event["transp"], event["sequence"]) == ("CONFIRMED", "OPAQUE", 0)
     changed = reservation.history.first().history_date.replace(microsecond=0)
     assert event["last-modified"].dt == event["dtstamp"].dt == changed
     assert event["description"].split("\n") == [
-        "Low Water, Four Men",
-        "Client: Ebb & Lantern",
+        "Neap and Spring, Four Men",
+        "Client: Thole & Ledger",
         "Status: confirmed",
         "Session: Mon 1 Jun 2026, 11:00 to 15:00",
         "Before, 30 min: Mon 1 Jun 2026, 10:30 to 11:00",
@@ -128,20 +130,20 @@ def test_block_is_an_event(room, feed, read):
     (event,) = read(feed).events
 
     assert event["summary"] == "Maintenance: Console serviced"
-    assert event["location"] == "Net Loft, Harbour Lane Studio"
+    assert event["location"] == "Rope Floor, Quay Steps Studio"
     assert (event["status"], event["sequence"], event.duration) == ("CONFIRMED", 2, HOUR)
 
 
 def test_person_reads_which_rooms_they_are_needed_in(room, manager, read):
     person = PersonFactory(bookable=True)
     reservation = taken(room)
-    ReservationFactory(session=reservation.session, room=RoomFactory(name="Sail Room"), rank=1)
+    ReservationFactory(session=reservation.session, room=RoomFactory(name="Bread Room"), rank=1)
     ReservationFactory(session=reservation.session, room=None, person=person)
     feed, _ = FeedAddress.make(by=manager, person=person)
 
     (event,) = read(feed).events
 
-    assert event["location"] == "Net Loft, Sail Room, Harbour Lane Studio"
+    assert event["location"] == "Rope Floor, Bread Room, Quay Steps Studio"
 
 
 def test_mix_engineer_reads_only_sessions_of_their_projects(mix_engineer, mixed_project, read):
@@ -158,7 +160,7 @@ def test_mix_engineer_reads_only_sessions_of_their_projects(mix_engineer, mixed_
 
 
 def test_no_phone_number_and_no_note_leaves_the_house(room, feed):
-    person = PersonFactory(phone="01632 960 001", email="orla@harbour.example")
+    person = PersonFactory(phone="01632 960 001", email="orla@quay-steps.example")
     reservation = taken(room, note="Bring the cheque")
     ReservationFactory(session=reservation.session, room=None, person=person)
 
@@ -185,7 +187,7 @@ def test_uid_is_a_uuid_that_stays_and_differs_between_houses(room, feed, read, m
 def test_feed_says_its_name_and_how_often_to_ask_by_rfc_7986(room, feed):
     lines = feed_file(feed, now=TEN_O_CLOCK).decode().split("\r\n")
 
-    assert "NAME:Net Loft" in lines
+    assert "NAME:Rope Floor" in lines
     assert "REFRESH-INTERVAL;VALUE=DURATION:PT15M" in lines
     assert [line for line in lines if line.startswith("UID:")]
 
@@ -232,13 +234,13 @@ def test_commas_semicolons_lines_and_emoji_survive_as_they_are(room, feed, read)
     room.name = "Loft, upper; left \\ right 🎻"
     room.save()
     feed.refresh_from_db()
-    project = ProjectFactory(artist="The Capstan Four, with: friends; \U0001f6a2" * 2)
-    taken(room, title="Verse 1;\nVerse 2, “Haul\\away”", project=project)
+    project = ProjectFactory(artist="The Windlass Four, with: friends; \U0001f6a2" * 2)
+    taken(room, title="Verse 1;\nVerse 2, “Slow\\down”", project=project)
 
     (event,) = read(feed).events
 
-    assert event["summary"] == f"Verse 1;\nVerse 2, “Haul\\away”: {project.artist}"
-    assert event["location"] == "Loft, upper; left \\ right 🎻, Harbour Lane Studio"
+    assert event["summary"] == f"Verse 1;\nVerse 2, “Slow\\down”: {project.artist}"
+    assert event["location"] == "Loft, upper; left \\ right 🎻, Quay Steps Studio"
 
 
 @pytest.mark.parametrize("rows", [1, 3])
@@ -269,7 +271,7 @@ def test_last_change_is_the_newest_of_anything_that_a_feed_shows(room, feed, tim
     later = datetime(2026, 12, 1, 15, tzinfo=UTC)
 
     with time_machine_to(later):
-        project.artist = "The Capstan Five"
+        project.artist = "The Windlass Five"
         project.save()
 
     assert last_change(now=later + HOUR) == later

@@ -21,7 +21,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def room():
-    return RoomFactory(name="Net Loft")
+    return RoomFactory(name="Rope Floor")
 
 
 @pytest.fixture
@@ -166,7 +166,7 @@ def test_revoking_is_asked_about_and_done(client_of, client, manager, address):
     assert client.get(address).status_code == 200
     page = client_of(manager).post(revoke, follow=True).content.decode()
 
-    assert "Feed of Net Loft revoked" in page
+    assert "Feed of Rope Floor revoked" in page
     assert client.get(address).status_code == 404
 
 

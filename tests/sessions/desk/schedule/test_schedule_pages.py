@@ -102,10 +102,10 @@ def test_page_costs_the_same_however_full(
 @pytest.mark.parametrize("show", ["rooms", "people", "equipment"])
 def test_session_is_in_the_diary_of_all_that_it_takes(client_of, engineer, span, show):
     booked = session("Brass")
-    reserved(booked, room=RoomFactory(name="Quay Room"))
-    reserved(booked, person=PersonFactory(name="Ines Marsh", bookable=True))
-    reserved(booked, unit=UnitFactory(asset_tag="HL-77"))
-    named = {"rooms": "Quay Room", "people": "Ines Marsh", "equipment": "HL-77"}
+    reserved(booked, room=RoomFactory(name="Bread Room"))
+    reserved(booked, person=PersonFactory(name="Piran Tolle", bookable=True))
+    reserved(booked, unit=UnitFactory(asset_tag="QS-77"))
+    named = {"rooms": "Bread Room", "people": "Piran Tolle", "equipment": "QS-77"}
 
     words = text_of(opened(client_of(engineer), span, show=show))
 
@@ -248,7 +248,7 @@ def test_day_of_a_clock_change_has_its_real_hours(client_of, engineer, day, rows
 
 
 def test_free_time_is_a_door_to_a_booking_that_starts_there(client_of, manager):
-    room = RoomFactory(name="Quay Room")
+    room = RoomFactory(name="Bread Room")
     web = client_of(manager)
 
     page = opened(web)
@@ -287,9 +287,9 @@ def test_free_time_is_no_door_for_who_does_not_book_nor_in_the_past(
 @pytest.mark.parametrize("show", ["rooms", "people", "equipment"])
 def test_mix_engineer_sees_others_only_as_taken(client_of, mix_engineer, mixed_project, span, show):
     """The other session, its hold, its block and the room next door must not leak."""
-    room = RoomFactory(name="Quay Room")
-    person = PersonFactory(name="Ines Marsh", bookable=True)
-    unit = UnitFactory(asset_tag="HL-1")
+    room = RoomFactory(name="Bread Room")
+    person = PersonFactory(name="Piran Tolle", bookable=True)
+    unit = UnitFactory(asset_tag="QS-1")
     mine = session("Mine", 10, 14, project=mixed_project)
     secret = session("Secret session", 15, 20, status=Status.HELD, project=ProjectFactory())
     shared = {"rooms": {"room": room}, "people": {"person": person}, "equipment": {"unit": unit}}
@@ -299,7 +299,7 @@ def test_mix_engineer_sees_others_only_as_taken(client_of, mix_engineer, mixed_p
         blocked("Secret service", 0, 3, kind=BlockKind.LEAVE, **of)
     reserved(secret, room=RoomFactory(name="Secret room"))
     reserved(secret, person=PersonFactory(name="Secret person", bookable=True))
-    reserved(secret, unit=UnitFactory(asset_tag="HL-SECRET"))
+    reserved(secret, unit=UnitFactory(asset_tag="QS-SECRET"))
     maybe = session("Secret enquiry", 21, 22, status=Status.ENQUIRY)
     reserved(maybe, rank=None, **shared[show])
 
@@ -315,12 +315,12 @@ def test_mix_engineer_sees_others_only_as_taken(client_of, mix_engineer, mixed_p
 
 
 def test_only_one_room_is_shown_if_asked(client_of, engineer):
-    wanted, other = RoomFactory(name="Quay Room"), RoomFactory(name="Net Loft")
+    wanted, other = RoomFactory(name="Bread Room"), RoomFactory(name="Rope Floor")
     web = client_of(engineer)
 
     page = opened(web, only=wanted.pk)
 
-    assert "Quay Room" in text_of(page)
+    assert "Bread Room" in text_of(page)
     assert other.name not in text_of(page)
     assert f"only={wanted.pk}" in page.context["after"]
     assert all("only=" not in address for kind, address, current in page.context["kinds"][1:])
@@ -328,13 +328,13 @@ def test_only_one_room_is_shown_if_asked(client_of, engineer):
 
 
 def test_equipment_shows_what_is_reserved_and_counts_the_rest(client_of, engineer):
-    reserved(session(), unit=UnitFactory(asset_tag="HL-1", state=UnitState.ON_THE_BENCH))
-    UnitFactory(asset_tag="HL-2")
-    UnitFactory(asset_tag="HL-3", state=UnitState.RETIRED)
+    reserved(session(), unit=UnitFactory(asset_tag="QS-1", state=UnitState.ON_THE_BENCH))
+    UnitFactory(asset_tag="QS-2")
+    UnitFactory(asset_tag="QS-3", state=UnitState.RETIRED)
 
     page = opened(client_of(engineer), show="equipment")
 
-    assert ("HL-1" in text_of(page), "HL-2" in text_of(page)) == (True, False)
+    assert ("QS-1" in text_of(page), "QS-2" in text_of(page)) == (True, False)
     assert "on the bench" in text_of(page)
     assert "1 more unit is free throughout." in page.text
 

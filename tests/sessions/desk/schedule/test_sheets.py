@@ -40,7 +40,7 @@ def entry(
 
 
 def line(*entries, opened=None, day=DAY, kind="room"):
-    return Line(kind, "Quay Room", list(entries), [period_of(day)] if opened is None else opened)
+    return Line(kind, "Bread Room", list(entries), [period_of(day)] if opened is None else opened)
 
 
 def words(box):
@@ -193,12 +193,12 @@ def test_week_offers_only_what_is_left_of_today():
 
 def test_month_names_a_session_once_with_all_that_it_takes():
     session = entry(10, 14)
-    rooms = [line(session), Line("room", "Net Loft", [session], [period_of(DAY)])]
+    rooms = [line(session), Line("room", "Rope Floor", [session], [period_of(DAY)])]
 
     day = month_day(DAY, DAY, rooms, BEFORE)
 
     assert [(shown.entry.title, takes) for shown, takes in day.things] == [
-        ("Overdubs", ["Quay Room", "Net Loft"])
+        ("Overdubs", ["Bread Room", "Rope Floor"])
     ]
     assert day.counts == ["1 session"]
 

@@ -35,8 +35,8 @@ def _in_spring():
 
 
 @pytest.fixture
-def quay():
-    return RoomFactory(name="Quay Room")
+def bread_room():
+    return RoomFactory(name="Bread Room")
 
 
 def ways_of(by, *, start=10, end=14, rooms=(), people=(), units=(), **further):
@@ -58,18 +58,18 @@ def sentences(ways):
     return [way.sentence for way in ways]
 
 
-def test_ways_out_of_a_taken_room(manager, quay):
+def test_ways_out_of_a_taken_room(manager, bread_room):
     """On the studio's clock 11:00 to 15:00 is wanted and 12:00 to 16:00 taken."""
-    loft = RoomFactory(name="Net Loft")
+    loft = RoomFactory(name="Rope Floor")
     RoomFactory(name="Old Store", retired=True)
     cellar = RoomFactory(name="Cellar")
-    booked(manager, start=11, end=15, rooms=[quay])
+    booked(manager, start=11, end=15, rooms=[bread_room])
     booked(manager, start=13, end=16, rooms=[cellar])
 
-    ways = ways_of(manager, rooms=[quay])
+    ways = ways_of(manager, rooms=[bread_room])
 
     assert sentences(ways) == [
-        "Net Loft is free then: use it instead of Quay Room.",
+        "Rope Floor is free then: use it instead of Bread Room.",
         "Everything is free earlier: Mon 1 Jun 2026, 08:00 to 12:00.",
         "Everything is free later: Mon 1 Jun 2026, 16:00 to 20:00.",
     ]
@@ -80,60 +80,60 @@ def test_ways_out_of_a_taken_room(manager, quay):
     ]
 
 
-def test_ways_out_of_a_taken_unit_are_free_units_of_its_model(manager, quay):
+def test_ways_out_of_a_taken_unit_are_free_units_of_its_model(manager, bread_room):
     model = GearModelFactory()
     taken, twin = UnitFactory(model=model), UnitFactory(model=model)
     UnitFactory(model=model, state=UnitState.ON_THE_BENCH), UnitFactory()
     also_asked, also_taken = UnitFactory(model=model), UnitFactory(model=model)
     booked(manager, units=[taken, also_taken])
 
-    ways = ways_of(manager, rooms=[quay], units=[also_asked, taken])
+    ways = ways_of(manager, rooms=[bread_room], units=[also_asked, taken])
 
     assert sentences(ways)[0] == f"{twin} is free then: use it instead of {taken}."
     assert parse_qs(ways[0].take) == {"units": [str(also_asked.pk), str(twin.pk)]}
     assert [way.take for way in ways if "units" in way.take] == [ways[0].take]
 
 
-def test_ways_out_of_a_taken_person_are_those_who_do_the_same(manager, quay):
-    taken = PersonFactory(name="Tobias Reed", does="Recording engineer", bookable=True)
-    PersonFactory(name="Maud Ferrier", does="recording engineer ", bookable=True)
+def test_ways_out_of_a_taken_person_are_those_who_do_the_same(manager, bread_room):
+    taken = PersonFactory(name="Ulric Yarrell", does="Recording engineer", bookable=True)
+    PersonFactory(name="Hesper Dunnage", does="recording engineer ", bookable=True)
     PersonFactory(name="Fiddler", does="Fiddle", bookable=True)
     PersonFactory(name="Not for hire", does="Recording engineer")
     away = PersonFactory(name="Away", does="Recording engineer", bookable=True)
     WeeklyHoursFactory(room=None, person=away, weekday=1)
     booked(manager, people=[taken])
 
-    assert sentences(ways_of(manager, rooms=[quay], people=[taken]))[:-2] == [
-        "Maud Ferrier is free then: use it instead of Tobias Reed."
+    assert sentences(ways_of(manager, rooms=[bread_room], people=[taken]))[:-2] == [
+        "Hesper Dunnage is free then: use it instead of Ulric Yarrell."
     ]
 
 
-def test_somebody_of_whom_nothing_is_said_has_no_stand_in(manager, quay):
+def test_somebody_of_whom_nothing_is_said_has_no_stand_in(manager, bread_room):
     taken = PersonFactory(bookable=True)
     PersonFactory(bookable=True)
     booked(manager, people=[taken])
 
-    assert len(ways_of(manager, rooms=[quay], people=[taken])) == 2  # the two other times
+    assert len(ways_of(manager, rooms=[bread_room], people=[taken])) == 2  # the two other times
 
 
-def test_other_times_suit_everything_that_is_asked_for(manager, quay):
+def test_other_times_suit_everything_that_is_asked_for(manager, bread_room):
     """The room is free again at 14:00, the singer not before 18:00."""
     singer = PersonFactory(bookable=True)
-    booked(manager, start=10, end=14, rooms=[quay])
+    booked(manager, start=10, end=14, rooms=[bread_room])
     booked(manager, start=14, end=18, people=[singer])
 
-    assert sentences(ways_of(manager, rooms=[quay], people=[singer]))[-2:] == [
+    assert sentences(ways_of(manager, rooms=[bread_room], people=[singer]))[-2:] == [
         "Everything is free earlier: Mon 1 Jun 2026, 07:00 to 11:00.",
         "Everything is free later: Mon 1 Jun 2026, 19:00 to 23:00.",
     ]
 
 
-def test_ways_out_keep_the_padding(manager, quay):
-    loft = RoomFactory(name="Net Loft")
-    booked(manager, start=12, end=16, rooms=[quay])
+def test_ways_out_keep_the_padding(manager, bread_room):
+    loft = RoomFactory(name="Rope Floor")
+    booked(manager, start=12, end=16, rooms=[bread_room])
     booked(manager, start=14, end=16, rooms=[loft])  # in the way of the teardown
 
-    ways = ways_of(manager, rooms=[quay], padding={quay: Padding(before=60, after=30)})
+    ways = ways_of(manager, rooms=[bread_room], padding={bread_room: Padding(before=60, after=30)})
 
     assert sentences(ways) == [
         "Everything is free earlier: Mon 1 Jun 2026, 08:30 to 12:30.",
@@ -141,26 +141,32 @@ def test_ways_out_keep_the_padding(manager, quay):
     ]
 
 
-def test_ways_out_of_a_closed_room(manager, quay):
+def test_ways_out_of_a_closed_room(manager, bread_room):
     """Monday 10:00 to 22:00 by the studio's clock; 21:00 to 01:00 is wanted."""
-    WeeklyHoursFactory(room=quay)
-    RoomFactory(name="Net Loft")
+    WeeklyHoursFactory(room=bread_room)
+    RoomFactory(name="Rope Floor")
 
-    assert sentences(ways_of(manager, start=20, end=24, rooms=[quay])) == [
-        "Net Loft is free then: use it instead of Quay Room.",
+    assert sentences(ways_of(manager, start=20, end=24, rooms=[bread_room])) == [
+        "Rope Floor is free then: use it instead of Bread Room.",
         "Everything is free earlier: Mon 1 Jun 2026, 18:00 to 22:00.",
         "Everything is free later: Mon 8 Jun 2026, 10:00 to 14:00.",
     ]
 
 
-def test_ways_out_of_a_lockout_pass_over_the_hours(manager, quay):
+def test_ways_out_of_a_lockout_pass_over_the_hours(manager, bread_room):
     """Three nights are longer than any day is open."""
-    WeeklyHoursFactory(room=quay)
-    booked(manager, start=11, end=15, rooms=[quay])
+    WeeklyHoursFactory(room=bread_room)
+    booked(manager, start=11, end=15, rooms=[bread_room])
     starts_at, ends_at = hours(10, 82)
-    asked = {"rooms": [quay], "people": [], "units": [], "starts_at": starts_at, "ends_at": ends_at}
+    asked = {
+        "rooms": [bread_room],
+        "people": [],
+        "units": [],
+        "starts_at": starts_at,
+        "ends_at": ends_at,
+    }
     with pytest.raises(BookingRefused) as refused:
-        booked(manager, start=10, end=82, rooms=[quay], lockout=True)
+        booked(manager, start=10, end=82, rooms=[bread_room], lockout=True)
 
     assert alternatives(refused.value, **asked) == []
     assert sentences(alternatives(refused.value, **asked, at_all_hours=True)) == [
@@ -169,11 +175,11 @@ def test_ways_out_of_a_lockout_pass_over_the_hours(manager, quay):
     ]
 
 
-def test_what_is_to_come_is_not_moved_into_the_past(manager, quay):
-    booked(manager, start=11, end=15, rooms=[quay])
+def test_what_is_to_come_is_not_moved_into_the_past(manager, bread_room):
+    booked(manager, start=11, end=15, rooms=[bread_room])
 
     with time_machine.travel(hours(9.1, 10)[0], tick=False):
-        ways = ways_of(manager, rooms=[quay])
+        ways = ways_of(manager, rooms=[bread_room])
 
     assert sentences(ways) == ["Everything is free later: Mon 1 Jun 2026, 16:00 to 20:00."]
 
@@ -203,33 +209,35 @@ def test_ways_out_cost_the_same_for_one_clash_and_for_three(manager, number, off
 
 
 @pytest.fixture
-def wish(quay):
+def wish(bread_room):
     return {
         "project": ProjectFactory().pk,
         "title": "Group vocals",
         "starts_at": "2026-06-01T11:00",
         "ends_at": "2026-06-01T15:00",
         "status": "held",
-        "rooms": [quay.pk],
+        "rooms": [bread_room.pk],
         "people": [PersonFactory(bookable=True).pk],
         "note": "Quiet\r\nplease",
     }
 
 
-def test_refused_booking_offers_its_ways_out_as_buttons(client_of, manager, wish, quay):
-    RoomFactory(name="Net Loft")
-    booked(manager, rooms=[quay])
+def test_refused_booking_offers_its_ways_out_as_buttons(client_of, manager, wish, bread_room):
+    RoomFactory(name="Rope Floor")
+    booked(manager, rooms=[bread_room])
 
     page = client_of(manager).post(reverse("bookings:create"), wish)
 
-    assert "Net Loft is free then: use it instead of Quay Room." in page.text
+    assert "Rope Floor is free then: use it instead of Bread Room." in page.text
     for way in page.context["alternatives"]:
         assert f'name="take" value="{way.take.replace("&", "&amp;")}"' in page.text
 
 
-def test_taken_way_out_changes_the_form_and_keeps_what_was_typed(client_of, manager, wish, quay):
-    loft = RoomFactory(name="Net Loft")
-    booked(manager, rooms=[quay])
+def test_taken_way_out_changes_the_form_and_keeps_what_was_typed(
+    client_of, manager, wish, bread_room
+):
+    loft = RoomFactory(name="Rope Floor")
+    booked(manager, rooms=[bread_room])
     url = reverse("bookings:create")
     [swap, _, later] = client_of(manager).post(url, wish).context["alternatives"]
 
@@ -239,7 +247,7 @@ def test_taken_way_out_changes_the_form_and_keeps_what_was_typed(client_of, mana
     assert form["title"].value() == "Typed since"
     assert form["note"].value() == wish["note"]
     assert form["ends_at"].value() == "2026-06-01T19:00"
-    assert form["rooms"].value() == [str(quay.pk)]
+    assert form["rooms"].value() == [str(bread_room.pk)]
     assert RecordingSession.objects.count() == 1, "it was booked without being asked to"
 
     page = client_of(manager).post(url, wish | {"take": swap.take})
@@ -256,11 +264,11 @@ def test_way_out_that_nobody_offered_changes_no_other_field(client_of, manager, 
     assert page.context["form"]["status"].value() == "held"
 
 
-def test_refused_change_offers_ways_out_too(client_of, manager, wish, quay):
+def test_refused_change_offers_ways_out_too(client_of, manager, wish, bread_room):
     url = reverse("bookings:create")
     client_of(manager).post(url, wish)
     session = RecordingSession.objects.get()
-    booked(manager, start=14, end=16, rooms=[quay])
+    booked(manager, start=14, end=16, rooms=[bread_room])
     edited = wish | {"seen": "1", "ends_at": "2026-06-01T16:00"}
     url = reverse("bookings:edit", args=[session.pk])
 

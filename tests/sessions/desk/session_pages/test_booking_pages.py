@@ -39,8 +39,8 @@ def wish():
         "starts_at": "2026-06-01T11:00",
         "ends_at": "2026-06-01T15:00",
         "status": "held",
-        "rooms": [RoomFactory(name="Quay Room").pk],
-        "people": [PersonFactory(name="Tobias Reed", bookable=True).pk],
+        "rooms": [RoomFactory(name="Bread Room").pk],
+        "people": [PersonFactory(name="Ulric Yarrell", bookable=True).pk],
         "units": [UnitFactory().pk],
         "note": "Quiet\r\nplease",
         "left_to_do": "Second verse",
@@ -68,11 +68,11 @@ def test_create_books_on_the_studios_clock(client_of, manager, wish):
 
 
 def test_create_starts_with_the_project_of_the_address(client_of, manager):
-    project = ProjectFactory(name="Low Water EP")
+    project = ProjectFactory(name="Ninth Tide EP")
 
     page = client_of(manager).get(reverse("bookings:create"), {"project": project.pk})
 
-    assert f'<option value="{project.pk}" selected>Low Water EP</option>' in page.text
+    assert f'<option value="{project.pk}" selected>Ninth Tide EP</option>' in page.text
 
 
 def test_create_refuses_a_clash_beside_the_field_and_keeps_what_was_typed(client_of, manager, wish):
@@ -82,11 +82,11 @@ def test_create_refuses_a_clash_beside_the_field_and_keeps_what_was_typed(client
 
     assert response.context["form"].errors == {
         "rooms": [
-            f"Quay Room is taken by “Overdubs” ({first.project}, {first.project.client}), "
+            f"Bread Room is taken by “Overdubs” ({first.project}, {first.project.client}), "
             "first hold: Mon 1 Jun 2026, 14:00 to 15:00."
         ]
     }
-    assert "Quay Room is taken by “Overdubs”" in response.text
+    assert "Bread Room is taken by “Overdubs”" in response.text
     assert still_typed(response, wish)
     assert RecordingSession.objects.get() == first
 
@@ -182,11 +182,11 @@ def test_create_asks_for_a_tick_outside_hours_and_books_all_the_same(client_of, 
 
     assert response.context["form"].errors == {
         "rooms": [
-            "Quay Room is closed: Mon 1 Jun 2026, 11:00 to 12:00 (Monday 12:00 to 22:00). "
+            "Bread Room is closed: Mon 1 Jun 2026, 11:00 to 12:00 (Monday 12:00 to 22:00). "
             "Tick “Book anyway” if that is intended."
         ],
         "people": [
-            "Tobias Reed is off: Mon 1 Jun 2026, 11:00 to 15:00 (not on Monday). "
+            "Ulric Yarrell is off: Mon 1 Jun 2026, 11:00 to 15:00 (not on Monday). "
             "Tick “Book anyway” if that is intended."
         ],
     }
@@ -195,7 +195,7 @@ def test_create_asks_for_a_tick_outside_hours_and_books_all_the_same(client_of, 
     assert not RecordingSession.objects.exists()
     client.post(reverse("bookings:create"), wish | {"all_the_same": "on"})
     session = RecordingSession.objects.get()
-    assert "Quay Room is closed: Mon 1 Jun 2026" in client.get(session.get_absolute_url()).text
+    assert "Bread Room is closed: Mon 1 Jun 2026" in client.get(session.get_absolute_url()).text
 
 
 def test_create_says_that_time_is_taken_although_it_is_booked_all_the_same(
@@ -249,7 +249,7 @@ def test_create_over_a_block_says_what_it_is_for(client_of, manager, wish):
 
     assert response.context["form"].errors == {
         "rooms": [
-            "Quay Room is blocked for “Piano tuning” (maintenance): Mon 1 Jun 2026, 11:00 to 15:00."
+            "Bread Room is blocked for “Piano tuning” (maintenance): Mon 1 Jun 2026, 11:00 to 15:00."
         ]
     }
 
@@ -323,7 +323,7 @@ def test_edit_saves_period_and_resources(client_of, manager, session, changed):
 
 
 def test_edit_refuses_a_clash_and_keeps_what_was_typed(client_of, manager, session, changed):
-    booked(manager, start=14, end=16, rooms=[Room.objects.get(name="Quay Room")])
+    booked(manager, start=14, end=16, rooms=[Room.objects.get(name="Bread Room")])
     changed |= {"ends_at": "2026-06-01T16:30", "title": "Longer"}
 
     response = client_of(manager).post(reverse("bookings:edit", args=[session.pk]), changed)
@@ -346,11 +346,11 @@ def test_edit_of_a_second_editor_shows_both_versions(client_of, manager, session
     assert response.context["meanwhile"].differences == [
         ("Title", "First editor", "Second editor"),
         ("Ends", "2026-06-01 15:00", "2026-06-01 16:00"),
-        ("Rooms", "Loft", "Quay Room"),
+        ("Rooms", "Loft", "Bread Room"),
     ]
     assert still_typed(response, mine)
     assert RecordingSession.objects.get().title == "First editor"
-    assert "Saved by Maren Voss" in response.text
+    assert "Saved by Odile Marrack" in response.text
     assert response.context["seen"] == 2
     assert client_of(manager).post(url, mine | {"seen": "2"}).status_code == 302
     assert RecordingSession.objects.get().title == "Second editor"

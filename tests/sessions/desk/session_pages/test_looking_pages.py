@@ -116,13 +116,13 @@ def test_mix_engineer_sees_only_sessions_of_their_projects(
     client_of, manager, mix_engineer, mixed_project
 ):
     """The other session holds the same room, and names that must not leak stand in it."""
-    room = RoomFactory(name="Quay Room")
+    room = RoomFactory(name="Bread Room")
     secret = booked(
         manager,
         title="Secret session",
         rooms=[room],
         people=[PersonFactory(name="Secret person", bookable=True)],
-        units=[UnitFactory(asset_tag="HL-SECRET")],
+        units=[UnitFactory(asset_tag="QS-SECRET")],
     )
     mine = booked(manager, title="Mine", project=mixed_project, rooms=[room], queue_behind=True)
     client = client_of(mix_engineer)
@@ -133,7 +133,7 @@ def test_mix_engineer_sees_only_sessions_of_their_projects(
     ]
 
     assert ["Mine" in page for page in pages] == [True, True]
-    for word in ("Secret session", "Secret person", "HL-SECRET", secret.project.client.name):
+    for word in ("Secret session", "Secret person", "QS-SECRET", secret.project.client.name):
         assert not any(word in page for page in pages), word
     assert client.get(secret.get_absolute_url()).status_code == 404
     assert "Secret session" in client_of(manager).get(mine.get_absolute_url()).text
@@ -155,14 +155,16 @@ def test_detail_costs_the_same_whatever_it_shows(
 
 
 def test_detail_tells_everything(client_of, manager):
-    room = RoomFactory(name="Quay Room")
+    room = RoomFactory(name="Bread Room")
     first = booked(manager, rooms=[room], title="First", note="Humming radiator")
     second = booked(manager, rooms=[room], title="Second", queue_behind=True)
     set_status(first, to=Status.CANCELLED, by=manager)
 
     page = client_of(manager).get(second.get_absolute_url()).text
 
-    assert "Maren Voss: Quay Room moved up: Mon 1 Jun 2026, 11:00 to 15:00, has the time" in page
+    assert (
+        "Odile Marrack: Bread Room moved up: Mon 1 Jun 2026, 11:00 to 15:00, has the time" in page
+    )
     assert "4 h" in page
     page = client_of(manager).get(first.get_absolute_url()).text
     assert "Humming radiator" in page

@@ -102,14 +102,14 @@ def test_status_refuses_a_step_that_cannot_be(client_of, manager, to):
 
 def test_status_says_who_is_in_the_way_and_offers_to_stand_behind(client_of, manager, time_machine):
     time_machine.move_to(datetime(2026, 5, 25, 9, tzinfo=UTC))
-    room = RoomFactory(name="Quay Room")
+    room = RoomFactory(name="Bread Room")
     enquiry = booked(manager, rooms=[room], status=Status.ENQUIRY)
     booked(manager, rooms=[room], title="In the way")
     client, url = client_of(manager), reverse("bookings:status", args=[enquiry.pk])
 
     page = client.post(url, {"to": "held"}).text
 
-    assert "Quay Room is taken by “In the way”" in page
+    assert "Bread Room is taken by “In the way”" in page
     assert "Hold behind" in page
     client.post(url, {"to": "held", "queue_behind": "on"})
     enquiry.refresh_from_db()

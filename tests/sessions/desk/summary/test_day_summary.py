@@ -29,14 +29,14 @@ LABEL, FIDDLER = "label@a.example", "fiddle@b.example"
 
 @pytest.fixture
 def session():
-    part = PartFactory(name="Lead vocal", song__title="Slack Water")
+    part = PartFactory(name="Lead vocal", song__title="Drystone")
     project = part.song.project
     project.client.email = LABEL
     project.client.save()
     session = RecordingSessionFactory(
         project=project, title="Group vocals", left_to_do="Flugelhorn overdub"
     )
-    ReservationFactory(session=session, room=RoomFactory(name="Net Loft"))
+    ReservationFactory(session=session, room=RoomFactory(name="Rope Floor"))
     CreditFactory(session=session, person=PersonFactory(name="Bram Teal", email=FIDDLER))
     session.faults.add(FaultFactory(description="Crackles in the make-up control"))
     TakeFactory(part=part, session=session, number=1, mark="breakdown")
@@ -67,10 +67,10 @@ def test_draft_tells_the_day_in_short(session):
     first = draft_of(session)
 
     assert first.subject == "Group vocals: summary of Mon 1 Jun 2026"
-    assert "When: Mon 1 Jun 2026, 11:00 to 15:00 (4 h)\nRooms: Net Loft" in first.body
-    assert "Slack Water\n- Lead vocal: 2 takes, chosen: take 2 (master, circled)" in first.body
+    assert "When: Mon 1 Jun 2026, 11:00 to 15:00 (4 h)\nRooms: Rope Floor" in first.body
+    assert "Drystone\n- Lead vocal: 2 takes, chosen: take 2 (master, circled)" in first.body
     assert "Rough mixes made:\n- none" in first.body
-    assert "Left to do:\n- Flugelhorn overdub\n- Slack Water: no rough mix yet" in first.body
+    assert "Left to do:\n- Flugelhorn overdub\n- Drystone: no rough mix yet" in first.body
 
 
 def test_draft_names_the_rough_mixes_made(session):
@@ -78,7 +78,7 @@ def test_draft_names_the_rough_mixes_made(session):
 
     body = draft_of(session).body
 
-    assert f"Rough mixes made:\n- Slack Water: {made}" in body
+    assert f"Rough mixes made:\n- Drystone: {made}" in body
     assert "no rough mix yet" not in body
 
 
@@ -102,20 +102,20 @@ def test_form_offers_the_client_ticked_and_the_people_of_the_session(client_of, 
 def test_summary_is_sent_one_letter_an_address_and_stays_on_the_report(
     client_of, engineer, session, mailoutbox
 ):
-    engineer.email = "tobias@harbour-lane.example"
+    engineer.email = "ulric@quay-steps.example"
     engineer.save()
-    others = f"Tobias@harbour-lane.example, {LABEL.upper()}"
+    others = f"Ulric@quay-steps.example, {LABEL.upper()}"
 
     page = client_of(engineer).post(address(session), typed(others=others), follow=True)
 
     bodies = {tuple(letter.to): letter.body for letter in mailoutbox}
     assert bodies == {
         (LABEL,): "Two takes.\n",
-        ("Tobias@harbour-lane.example",): "Two takes.\n\nThe compressor crackles.\n",
+        ("Ulric@quay-steps.example",): "Two takes.\n\nThe compressor crackles.\n",
     }
     letters = Letter.objects.about_thing(session).order_by("to")
     assert [(each.to, each.state, each.written_by, each.subject) for each in letters] == [
-        ("Tobias@harbour-lane.example", LetterState.SENT, engineer, "Today"),
+        ("Ulric@quay-steps.example", LetterState.SENT, engineer, "Today"),
         (LABEL, LetterState.SENT, engineer, "Today"),
     ]
     assert f"To {LABEL}, sent" in page.text

@@ -16,7 +16,7 @@ from sessions.songs.models import Song
 from tests.factories import SongFactory, UnitFactory
 from tests.sessions.recall.imported.test_reading import RECALL, as_json, pdf_with, stage_with
 from tests.sessions.recall.patched import patched_vocal
-from tests.sessions.recall.rebuilds.harbour import preamplifier_model, recorded_vocal
+from tests.sessions.recall.rebuilds.vocal import preamplifier_model, recorded_vocal
 
 pytestmark = pytest.mark.django_db
 HOSTILE = "<script>alert(1)</script>"
@@ -40,7 +40,7 @@ def written_elsewhere() -> dict:
     with transaction.atomic():
         song = recorded_vocal().chain.parts.get().song
         loaded = Song.objects.select_related("project__client").get(pk=song.pk)
-        data = recall_data(recall_sheet(loaded), studio="Fathom Row", address="https://x.example/")
+        data = recall_data(recall_sheet(loaded), studio="Oriel Yard", address="https://x.example/")
         transaction.set_rollback(True)
     assert not Unit.objects.exists()
     return data
@@ -54,7 +54,7 @@ def test_recall_makes_the_round_trip_into_an_empty_database(browser):
     imported = ImportedSheet.objects.get()
     assert page.url == imported.get_absolute_url()
     assert imported.data == data
-    assert (imported.studio, imported.title) == ("Fathom Row", "Haul Away the Morning")
+    assert (imported.studio, imported.title) == ("Oriel Yard", "Slow the Lantern")
     text = words(browser.get(page.url))
     assert "<title>Gain: 35 dB" in text  # drawn from the marks that came with it
     assert "From slightly above" in text or "22 cm" in text
@@ -95,7 +95,7 @@ def test_file_of_the_first_version_is_shown_with_what_it_has(browser):
 
 def test_recall_is_kept_for_a_song_and_set_up_again_by_hand(browser, engineer):
     brought(browser, as_json(written_elsewhere()))
-    song = SongFactory(title="haul away the morning")
+    song = SongFactory(title="slow the lantern")
     twin = UnitFactory(model=preamplifier_model(), asset_tag="P-07")
     imported = ImportedSheet.objects.get()
     assert f'value="{song.pk}" selected' in words(browser.get(imported.get_absolute_url()))

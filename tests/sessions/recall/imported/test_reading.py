@@ -15,8 +15,8 @@ from tests.sessions.recall.imported.bombs import pdf_of_bombs
 
 SCHEMA = json.loads(SCHEMA_FILE.read_text("utf-8"))
 MODEL = {
-    "maker": "Tidewell",
-    "name": "Neap 1",
+    "maker": "Hobweir",
+    "name": "Stile 1",
     "category": "preamplifier",
     "transducer": "",
     "phantom": "harmless",
@@ -93,13 +93,13 @@ CHAIN = {
 RECALL = {
     "format": "recall sheet",
     "version": 1,
-    "studio": "Fathom Row",
-    "address": "https://fathom-row.example/songs/1/recall-sheet/",
+    "studio": "Oriel Yard",
+    "address": "https://oriel-yard.example/songs/1/recall-sheet/",
     "song": {
-        "title": "Haul Away the Morning",
-        "artist": "The Capstan Four",
-        "project": "Nine Fathom EP",
-        "client": "Ebb & Lantern Records",
+        "title": "Slow the Lantern",
+        "artist": "The Windlass Four",
+        "project": "Ninth Tide EP",
+        "client": "Thole & Ledger Records",
         "key": "D minor",
         "meter": "4/4",
         "tempo_map": [{"bar": 1, "bpm": 92}],
@@ -158,7 +158,7 @@ def test_chain_that_was_read_is_one_to_set_up_again():
 
     (stage,) = chain.stages
     assert str(chain) == "Alto voice →\u00a0Ld Vox, revision 3"
-    assert (stage.unit_in_words, stage.category) == ("Tidewell Neap 1 (P-01)", "preamplifier")
+    assert (stage.unit_in_words, stage.category) == ("Hobweir Stile 1 (P-01)", "preamplifier")
     assert [(control.label, value) for control, value in stage.logged()] == [("Gain", 35)]
     assert stage.patched == "in at Bay 1 B1 Pre 1 in"
     assert (stage.unit_id, stage.patch_in) == (None, None)

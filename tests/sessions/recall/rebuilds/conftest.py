@@ -1,6 +1,6 @@
 import pytest
 
-from tests.sessions.recall.rebuilds.harbour import recorded_vocal, started
+from tests.sessions.recall.rebuilds.vocal import recorded_vocal, started
 
 
 @pytest.fixture

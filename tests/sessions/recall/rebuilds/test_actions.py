@@ -32,7 +32,7 @@ from tests.factories import (
     TakeFactory,
     UnitFactory,
 )
-from tests.sessions.recall.rebuilds.harbour import (
+from tests.sessions.recall.rebuilds.vocal import (
     preamplifier_model,
     recorded_vocal,
     started,
@@ -71,7 +71,7 @@ def test_unit_on_the_bench_is_stood_in_for_by_another_of_its_model(vocal, engine
 
 def test_retired_unit_without_another_of_its_model_is_left_to_be_chosen(vocal, engineer):
     preamplifier = vocal.stages.get(position=2).unit
-    UnitFactory(model=preamplifier_model(name="Ebb 2"))
+    UnitFactory(model=preamplifier_model(name="Ford 2"))
     preamplifier.state = UnitState.RETIRED
     preamplifier.save()
 
@@ -118,7 +118,7 @@ def test_other_unit_on_another_panel_starts_without_ticks(rebuild, engineer):
     step = step_at(rebuild, 2)
     set_in_place(step, in_place=True, by=engineer)
     tick(step, "gain", 35, by=engineer)
-    other = UnitFactory(model=preamplifier_model(name="Ebb 2"))
+    other = UnitFactory(model=preamplifier_model(name="Ford 2"))
 
     choose_unit(step, unit=other, seen=step.version, by=engineer)
 
@@ -234,7 +234,7 @@ def test_finished_rebuild_is_a_chain_in_a_setup_of_the_session(rebuild, vocal, e
     revision = chain.newest_revision()
     assert (setup.session, setup.name, setup.note) == (
         today,
-        "Rebuild of Haul Away the Morning",
+        "Rebuild of Slow the Lantern",
         "For the mix",
     )
     assert (chain.source.name, chain.track) == ("Alto voice", "Ld Vox")
@@ -304,7 +304,7 @@ def test_second_rebuild_in_one_session_gets_a_name_of_its_own(vocal, engineer, t
         finish_rebuild(started(vocal, engineer), session=today, by=engineer).name for _ in range(2)
     ]
 
-    assert names == ["Rebuild of Haul Away the Morning", "Rebuild of Haul Away the Morning, 2"]
+    assert names == ["Rebuild of Slow the Lantern", "Rebuild of Slow the Lantern, 2"]
 
 
 @pytest.mark.parametrize("chains", [1, 3])
@@ -327,7 +327,7 @@ def _vocal_in(song, number):
     part = PartFactory(**({"song": song} if song else {}), name=f"Part {number}")
     take = TakeFactory(part=part, circled=True)
     revision = RevisionFactory(chain=ChainFactory(part=part, setup__session=take.session))
-    unit = UnitFactory(model=preamplifier_model(name=f"Neap {number}"))
+    unit = UnitFactory(model=preamplifier_model(name=f"Stile {number}"))
     StageFactory(
         revision=revision,
         unit=unit,

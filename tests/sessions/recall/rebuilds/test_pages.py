@@ -16,7 +16,7 @@ from tests.factories import (
     UnitFactory,
 )
 from tests.printed import accessibility_errors, text_of
-from tests.sessions.recall.rebuilds.harbour import (
+from tests.sessions.recall.rebuilds.vocal import (
     preamplifier_model,
     started,
     step_at,
@@ -64,7 +64,7 @@ def test_units_page_says_what_became_of_the_unit_and_what_can_stand_in(browser, 
     preamplifier.save()
     twin = UnitFactory(model=preamplifier.model, asset_tag="P-02", note="Hums a little")
     FaultFactory(unit=twin)
-    substitute = UnitFactory(model=preamplifier_model(name="Ebb 2"), asset_tag="P-09")
+    substitute = UnitFactory(model=preamplifier_model(name="Ford 2"), asset_tag="P-09")
     substitute.model.current_panel().controls.filter(key="48-v").delete()
 
     text = words(browser.get(url("units", rebuild)))

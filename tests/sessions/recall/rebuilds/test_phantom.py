@@ -18,7 +18,7 @@ from sessions.recall.rebuilds.checklist import checklist_of, harmed_by_chain
 from sessions.recall.rebuilds.report import rebuild_report
 from sessions.setups.models import Stage
 from tests.factories import MicrophoneModelFactory, UnitFactory
-from tests.sessions.recall.rebuilds.harbour import recorded_vocal, started, step_at
+from tests.sessions.recall.rebuilds.vocal import recorded_vocal, started, step_at
 
 pytestmark = pytest.mark.django_db
 

@@ -21,7 +21,7 @@ def wanted(position, logged=None, *, category="channel", path="printed", gain=No
     return WantedStage(
         position=position,
         path=path,
-        model="Tidewell Neap 1",
+        model="Hobweir Stile 1",
         tag=f"P-0{position}",
         category=category,
         panel_version=1,

@@ -157,8 +157,8 @@ def test_facts_of_a_song_are_in_the_words_of_the_sheet():
         key="D minor",
         meter="6/8",
         tempo_map=[{"bar": 1, "bpm": 96}, {"bar": 33, "bpm": 104.5}],
-        iswc="T0345246801",
-        isrc="USSKG1912345",
+        iswc="T9990001019",
+        isrc="BVQSS2600001",
         project__full_scale_dbu="18.0",
     )
 
@@ -167,8 +167,8 @@ def test_facts_of_a_song_are_in_the_words_of_the_sheet():
     assert facts["Tempo"] == "96 beats per minute; from bar 33, 104.5"
     assert facts["Sample rate"] == "48 kHz"
     assert facts["Alignment"] == "0 dBFS at +18 dBu"  # EBU R 68
-    assert facts["ISWC"] == "T-034.524.680-1"
-    assert facts["ISRC"] == "US-SKG-19-12345"
+    assert facts["ISWC"] == "T-999.000.101-9"
+    assert facts["ISRC"] == "BV-QSS-26-00001"
 
 
 @pytest.mark.parametrize("chains", [1, 3])

@@ -28,7 +28,7 @@ from tests.sessions.recall.patched import patched_vocal, sheet_of
 from tests.sessions.recall.recorded import chain_of, record
 
 SCHEMA = json.loads(SCHEMA_FILE.read_text())
-ADDRESS = "https://studio.harbour-lane.example/songs/1/recall-sheet/"
+ADDRESS = "https://studio.quay-steps.example/songs/1/recall-sheet/"
 
 
 def problems(data) -> list[str]:
@@ -75,7 +75,7 @@ def song(db):
 
 def data_of(song) -> dict:
     loaded = Song.objects.select_related("project__client").get(pk=song.pk)
-    return recall_data(recall_sheet(loaded), studio="Harbour Lane Studio", address=ADDRESS)
+    return recall_data(recall_sheet(loaded), studio="Quay Steps Studio", address=ADDRESS)
 
 
 def test_schema_is_a_schema():
@@ -135,7 +135,7 @@ def test_data_hold_what_the_chain_was_built_of(song):
 @pytest.fixture
 def patched(db):
     take = patched_vocal()
-    return recall_data(sheet_of(take), studio="Harbour Lane Studio", address=ADDRESS)
+    return recall_data(sheet_of(take), studio="Quay Steps Studio", address=ADDRESS)
 
 
 def test_data_of_a_patched_chain_keep_to_the_schema(patched):
@@ -192,7 +192,7 @@ def test_data_hold_what_was_heard(patched):
         {
             "name": "Singer",
             "listeners": ["Wren Tolland"],
-            "box": "Tidewell Quay (H-01)",
+            "box": "Hobweir Cornice (H-01)",
             "output": "2",
             "lines": [
                 {"heard": "Alto voice", "level": "0 dB", "pan": "centre"},
@@ -242,7 +242,7 @@ def test_data_hold_what_todays_record_says_otherwise(db):
     unit.save()
     unit.model.save()
 
-    data = recall_data(sheet_of(take), studio="Harbour Lane Studio", address=ADDRESS)
+    data = recall_data(sheet_of(take), studio="Quay Steps Studio", address=ADDRESS)
 
     preamplifier = data["chains"][0]["stages"][1]
     assert preamplifier["standing_today"].startswith("on the bench")
@@ -307,7 +307,7 @@ def test_data_go_by_the_names_of_the_time(song):
 def test_same_sheet_gives_the_same_bytes(song):
     loaded = Song.objects.select_related("project__client").get(pk=song.pk)
     files = [
-        recall_json(recall_sheet(loaded), studio="Harbour Lane Studio", address=ADDRESS)
+        recall_json(recall_sheet(loaded), studio="Quay Steps Studio", address=ADDRESS)
         for _ in range(2)
     ]
 

@@ -45,7 +45,7 @@ def test_paper_holds_every_setting_with_its_unit_and_every_patch_point(client_of
     text = text_of(pdf)
 
     assert response["Content-Disposition"] == (
-        'inline; filename="recall-sheet-haul-away-the-morning.pdf"'
+        'inline; filename="recall-sheet-slow-the-lantern.pdf"'
     )
     assert [said for said in SAID if said not in text] == []
     assert [name for name in POINTS if name not in text] == []
@@ -111,7 +111,7 @@ def test_paper_is_tagged_has_alternative_texts_and_only_our_fonts(client_of, eng
         "Studio-Mono",
     }
     with pikepdf.open(io.BytesIO(pdf)) as opened:
-        assert str(opened.docinfo.Title) == "Recall sheet: Haul Away the Morning"
+        assert str(opened.docinfo.Title) == "Recall sheet: Slow the Lantern"
         figures = [item for item in opened.objects if _is_figure(item)]
         spoken = [str(figure.get("/Alt", "")) for figure in figures]
     assert "Gain: 35 dB, 10:00" in spoken
@@ -173,7 +173,7 @@ def test_long_names_and_words_stay_on_the_paper_and_apart(
     client_of, engineer, part, session, paper, width, margin
 ):
     word = "Mittenfrequenzanhebungsregelungsknopfes"
-    forty = "The Long Suffering Harbour Master’s Wife"
+    forty = "The Long Suffering Wharfinger’s Daughter"
     assert (len(word), len(forty)) == (39, 40)
     part.name, part.song.title = word, word * 3
     part.save()

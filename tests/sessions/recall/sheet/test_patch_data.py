@@ -28,10 +28,10 @@ WIRING = Wiring(
 def found():
     """A microphone at the wall box; the preamplifier copied to two inputs by a mult; a normal that
     is used, one that is broken; the last unit with two inputs of which nobody said which."""
-    preamplifier = End("Tidewell Neap 1 (P-01)", COPY, path="printed")
+    preamplifier = End("Hobweir Stile 1 (P-01)", COPY, path="printed")
     return patch(
         [
-            Link(End("Petrel A (M-01)", WALL), End("P-01", PRE_IN, path="printed"), ("voice",)),
+            Link(End("Skerrow A (M-01)", WALL), End("P-01", PRE_IN, path="printed"), ("voice",)),
             Link(preamplifier, End("C-01", COMP_IN, path="printed"), ("voice",)),
             Link(preamplifier, End("E-01", EQ_IN, path="monitor only"), ("voice",)),
             Link(End("C-01", COMP_OUT), End("Recorder in 1", TAPE_IN, path="printed"), ("voice",)),
@@ -72,7 +72,7 @@ def test_what_cords_break_copy_and_reach_is_there():
     assert (broken["upper"]["label"], broken["lower"]["label"]) == ("Effect out", "Comp 1 in")
     assert (broken["kind"], broken["plugged"]) == ("full", "lower")
     assert (mult["mult"], len(mult["copies"])) == ("Bay 1, mult 1", 2)
-    assert (line["tie_line"], line["name"]) == ("Loft, box 1 3", "Petrel A (M-01)")
+    assert (line["tie_line"], line["name"]) == ("Loft, box 1 3", "Skerrow A (M-01)")
 
 
 def test_half_normal_that_goes_on_feeding_is_there():

@@ -22,7 +22,7 @@ HOUR = timedelta(hours=1)
 
 @pytest.fixture
 def room():
-    room = RoomFactory(name="Net Loft")
+    room = RoomFactory(name="Rope Floor")
     ReservationFactory(room=room)
     return room
 
@@ -31,7 +31,7 @@ def test_months_are_drawn_and_written(client_of, manager, room):
     page = client_of(manager).get(reverse("usage:months"), {"year": "2026"}).content.decode()
 
     assert "Usage by month, 2026" in page
-    assert "Net Loft: Jan 0.00 h" in page
+    assert "Rope Floor: Jan 0.00 h" in page
     assert "Jun 4.00 h" in page
     assert '<td class="num mono">4.00</td>' in page
 
@@ -52,15 +52,15 @@ def test_csv_has_a_line_for_each_month(client_of, manager, room):
 
     lines = list(csv.DictReader(StringIO(answer.getvalue().decode("utf-8-sig"))))
     assert len(lines) == 24
-    assert {"kind": "room", "name": "Net Loft", "month": "2026-06", "hours": "4.00"} in lines
-    assert {line["name"] for line in lines} == {"Net Loft", "'=1+1"}
+    assert {"kind": "room", "name": "Rope Floor", "month": "2026-06", "hours": "4.00"} in lines
+    assert {line["name"] for line in lines} == {"Rope Floor", "'=1+1"}
     assert answer["Content-Disposition"] == 'attachment; filename="usage-2026.csv"'
 
 
 def test_bars_stand_in_proportion_on_one_scale():
     hours = [HOUR * number for number in range(12)]
 
-    drawn = plot("Net Loft", hours, tallest=22 * HOUR)
+    drawn = plot("Rope Floor", hours, tallest=22 * HOUR)
 
     assert [bar.height for bar in drawn.bars] == [
         pytest.approx(TALLEST * number / 22, abs=0.06) for number in range(12)
@@ -70,7 +70,7 @@ def test_bars_stand_in_proportion_on_one_scale():
 
 
 def test_year_without_use_is_drawn_flat():
-    assert {bar.height for bar in plot("Net Loft", [0 * HOUR] * 12, tallest=0 * HOUR).bars} == {0}
+    assert {bar.height for bar in plot("Rope Floor", [0 * HOUR] * 12, tallest=0 * HOUR).bars} == {0}
 
 
 def test_lapsed_holds_are_listed(client_of, manager):

@@ -87,18 +87,18 @@ def test_unit_out_of_service_is_not_offered_even_if_reserved(revision, state):
     assert choices.taken == []
 
 
-@pytest.mark.parametrize("typed", ["p-07", "P-07", "Tidewell Neap (P-07)", "neap", " tide  neap"])
+@pytest.mark.parametrize("typed", ["p-07", "P-07", "Hobweir Stile (P-07)", "stile", " weir  stile"])
 def test_unit_is_picked_by_its_tag_or_by_words_of_its_name(revision, typed):
-    neap = UnitFactory(model__name="Neap", asset_tag="P-07")
+    stile = UnitFactory(model__name="Stile", asset_tag="P-07")
     UnitFactory(model__name="Spring", asset_tag="P-08")
 
-    assert pick(choices_for(revision), typed) == neap
+    assert pick(choices_for(revision), typed) == stile
 
 
 @pytest.mark.parametrize(
     ("typed", "problem"),
     [
-        ("spring", "may be Tidewell Spring (P-07), Tidewell Spring (P-08)"),
+        ("spring", "may be Hobweir Spring (P-07), Hobweir Spring (P-08)"),
         ("flood", "No unit that is free is called “flood”"),
         ("P-09", "is taken by “Readings”"),
         ("P-10", "P-10 is on the bench"),

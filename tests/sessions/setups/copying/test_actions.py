@@ -29,8 +29,8 @@ def setup():
     PlacementFactory(revision=vocal, distance_cm=22)
     fix_revision(vocal)
     revision_of(microphone(), setup=setup, track="Rm", position=2)
-    mix = HeadphoneMixFactory(setup=setup, name="Maud", level_dba=85)
-    mix.listeners.add(PersonFactory(name="Maud"))
+    mix = HeadphoneMixFactory(setup=setup, name="Hesper", level_dba=85)
+    mix.listeners.add(PersonFactory(name="Hesper"))
     HeadphoneLineFactory(mix=mix, chain=vocal.chain, source="", level="0 dB")
     HeadphoneLineFactory(mix=mix, source="Click", level="low")
     return setup
@@ -55,7 +55,7 @@ def test_headphone_mixes_come_with_it_on_the_copied_chains(setup, engineer):
     copy = copy_setup(setup, to=setup.session, name="Again", by=engineer)
 
     mix = copy.headphone_mixes.get()
-    assert [person.name for person in mix.listeners.all()] == ["Maud"]
+    assert [person.name for person in mix.listeners.all()] == ["Hesper"]
     assert [(line.chain, line.source, line.level) for line in mix.lines.all()] == [
         (copy.chains.first(), "", "0 dB"),
         (None, "Click", "low"),

@@ -25,7 +25,7 @@ def page(name, thing):
 
 
 def test_setups_of_the_same_project_are_offered_first(client_of, engineer):
-    session = RecordingSessionFactory(project__name="Low Water")
+    session = RecordingSessionFactory(project__name="Neap and Spring")
     other = ChainFactory(setup__session__project__name="A first one").setup
     own = ChainFactory(setup__session__project=session.project).setup
     SetupFactory(session=session)  # without a chain: nothing to start from
@@ -34,7 +34,7 @@ def test_setups_of_the_same_project_are_offered_first(client_of, engineer):
 
     _, *groups = form.fields["setup"].choices
     assert [(group, [pk for pk, _ in setups]) for group, setups in groups] == [
-        ("Low Water, this project", [own.pk]),
+        ("Neap and Spring, this project", [own.pk]),
         ("A first one", [other.pk]),
     ]
 
@@ -109,9 +109,9 @@ def test_stage_is_copied_into_another_chain_of_the_session(client_of, engineer):
 
 
 def test_headphone_mix_is_copied_for_another_listener_into_another_setup(client_of, engineer):
-    """Maud's mix: the alto's chain and the click. The alto stands in the afternoon's setup too."""
+    """Hesper's mix: the alto's chain and the click. The alto stands in the afternoon's setup too."""
     chain = ChainFactory(source="Alto voice", track="Ld Vox")
-    mix = HeadphoneMixFactory(setup=chain.setup, name="Maud", output="3")
+    mix = HeadphoneMixFactory(setup=chain.setup, name="Hesper", output="3")
     HeadphoneLineFactory(mix=mix, chain=chain, source="", level="0 dB")
     HeadphoneLineFactory(mix=mix, chain=None, source="Click", level="low")
     session = chain.setup.session
@@ -129,10 +129,10 @@ def test_headphone_mix_is_copied_for_another_listener_into_another_setup(client_
 
 
 def test_mix_of_a_name_that_is_there_is_refused_beside_it(client_of, engineer):
-    mix = HeadphoneMixFactory(name="Maud")
+    mix = HeadphoneMixFactory(name="Hesper")
 
     answer = client_of(engineer).post(
-        page("mix_copy", mix), {"setup": mix.setup_id, "name": "Maud"}
+        page("mix_copy", mix), {"setup": mix.setup_id, "name": "Hesper"}
     )
 
     assert list(answer.context["form"].errors) == ["name"]

@@ -16,9 +16,9 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def mix():
-    unit = UnitFactory(model__name="Quay", asset_tag="H-01")
+    unit = UnitFactory(model__name="Cornice", asset_tag="H-01")
     mix = HeadphoneMixFactory(name="Singers", box=unit, output="2", level_dba="84.5", note="Dry.")
-    mix.listeners.set([PersonFactory(name="Wren"), PersonFactory(name="Ansel")])
+    mix.listeners.set([PersonFactory(name="Wren"), PersonFactory(name="Ludo")])
     HeadphoneLineFactory(mix=mix, source="Click", level="just there", pan="left")
     return mix
 
@@ -32,8 +32,8 @@ def test_mixes_are_kept_as_they_stand(mix):
 
     assert heard == HeardMix(
         name="Singers",
-        listeners=("Ansel", "Wren"),
-        box="Tidewell Quay (H-01)",
+        listeners=("Ludo", "Wren"),
+        box="Hobweir Cornice (H-01)",
         output="2",
         lines=(HeardLine("Click", "just there", "left"),),
         level_dba=84.5,

@@ -36,14 +36,14 @@ def test_line_has_one_source(facts):
 @pytest.mark.parametrize(
     ("box", "output", "words"),
     [
-        (True, "2", "Tidewell Quay (H-01), output 2"),
-        (True, "", "Tidewell Quay (H-01)"),
+        (True, "2", "Hobweir Cornice (H-01), output 2"),
+        (True, "", "Hobweir Cornice (H-01)"),
         (False, "Wall 4", "output Wall 4"),
         (False, "", ""),
     ],
 )
 def test_mix_says_through_which_box(box, output, words):
-    unit = UnitFactory(model__name="Quay", asset_tag="H-01") if box else None
+    unit = UnitFactory(model__name="Cornice", asset_tag="H-01") if box else None
 
     assert HeardMix.of(HeadphoneMixFactory(box=unit, output=output)).through == words
 

@@ -30,7 +30,7 @@ def chain():
 
 def typed(chain, **facts):
     return {
-        "name": "Maud",
+        "name": "Hesper",
         "output": "2",
         f"chain{chain.pk}-level": "0 dB",
         f"chain{chain.pk}-pan": "centre",
@@ -45,20 +45,20 @@ def lines_of(mix):
 
 def test_mix_is_noted_with_who_hears_what_through_which_box(client_of, engineer, chain):
     box = UnitFactory(model=GearModelFactory(category=Category.HEADPHONES))
-    maud = CreditFactory(session=chain.setup.session).person
-    sent = typed(chain, listeners=[maud.pk], box=box.pk, level_dba="82.5", minutes_a_day="180")
+    hesper = CreditFactory(session=chain.setup.session).person
+    sent = typed(chain, listeners=[hesper.pk], box=box.pk, level_dba="82.5", minutes_a_day="180")
 
     answer = client_of(engineer).post(page("create", chain.setup), sent)
 
     mix = HeadphoneMix.objects.get()
     assert answer.url == mix.get_absolute_url()
-    assert (list(mix.listeners.all()), mix.box, mix.output) == ([maud], box, "2")
+    assert (list(mix.listeners.all()), mix.box, mix.output) == ([hesper], box, "2")
     assert (mix.level_dba, mix.minutes_a_day) == (82.5, 180)
     assert lines_of(mix) == [("Alto voice", "0 dB", "centre"), ("Click", "just there", "")]
 
 
 def test_setup_page_says_who_hears_what(client_of, engineer, chain):
-    mix = HeadphoneMixFactory(setup=chain.setup, name="Maud", note="Her voice on top")
+    mix = HeadphoneMixFactory(setup=chain.setup, name="Hesper", note="Her voice on top")
     HeadphoneLineFactory(mix=mix, chain=chain, source="", level="0 dB", pan="left")
 
     html = client_of(engineer).get(chain.setup.get_absolute_url()).content.decode()
@@ -103,7 +103,7 @@ def test_mix_that_cannot_be_is_refused_with_what_was_typed(
 
 
 def test_change_keeps_the_lines_that_stay(client_of, engineer, chain):
-    mix = HeadphoneMixFactory(setup=chain.setup, name="Maud")
+    mix = HeadphoneMixFactory(setup=chain.setup, name="Hesper")
     stays = HeadphoneLineFactory(mix=mix, chain=chain, source="", level="0 dB")
     HeadphoneLineFactory(mix=mix, source="Reverb")
     sent = typed(chain) | {f"chain{chain.pk}-level": "-3 dB", "seen": mix.version}
@@ -116,7 +116,7 @@ def test_change_keeps_the_lines_that_stay(client_of, engineer, chain):
 
 
 def test_mix_that_somebody_saved_meanwhile_is_shown_in_both_versions(client_of, engineer, chain):
-    mix = HeadphoneMixFactory(setup=chain.setup, name="Maud", output="1")
+    mix = HeadphoneMixFactory(setup=chain.setup, name="Hesper", output="1")
     seen = mix.version
     client = client_of(engineer)
     client.post(page("edit", mix), typed(chain, seen=seen))

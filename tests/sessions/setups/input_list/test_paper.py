@@ -37,7 +37,7 @@ def setup():
             chain__seat=seat,
         )
         line = PatchPointFactory(label=f"Wall {channel}")
-        TieLine.objects.create(room="Sail Room", box="Box 2", line=channel, point=line)
+        TieLine.objects.create(room="Bread Room", box="Box 2", line=channel, point=line)
         stage(revision, microphone(phantom=need), patch_out=line, note="Felt below the stand")
         stage(revision, pre, channel=channel, settings={"gain": 36})
         PlacementFactory(revision=revision, stand="Tall boom")
@@ -60,7 +60,7 @@ def test_paper_holds_every_column_with_channel_pair_and_what_48_v_does(
         "Input list",
         "Kit, left Overheads, left",
         "Tall boom",
-        "Sail Room, Box 2 1",
+        "Bread Room, Box 2 1",
         "P-01/1 36 dB",
         "no 48 V: one needs it, the other is damaged",
         "never 48 V",

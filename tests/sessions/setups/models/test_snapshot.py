@@ -20,11 +20,11 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def stage():
-    """[voice] -- Sounding 12 (M-01, supply S-01) -- Bay 1 A1 Wall 1 --> track"""
-    supply = UnitFactory(model__maker="Petrel", model__name="Supply", asset_tag="S-01")
+    """[voice] -- Weir 12 (M-01, supply S-01) -- Bay 1 A1 Wall 1 --> track"""
+    supply = UnitFactory(model__maker="Skerrow", model__name="Supply", asset_tag="S-01")
     return StageFactory(
-        unit__model__maker="Petrel",
-        unit__model__name="Sounding 12",
+        unit__model__maker="Skerrow",
+        unit__model__name="Weir 12",
         unit__asset_tag="M-01",
         unit__serial_number="M3117",
         unit__supply=supply,
@@ -34,7 +34,7 @@ def stage():
 
 def rename_everything(stage):
     unit, point = stage.unit, stage.patch_out
-    unit.model.maker, unit.model.name = "Petrel & Daughters", "Sounding 12 b"
+    unit.model.maker, unit.model.name = "Skerrow Acoustic", "Weir 12 b"
     unit.model.save()
     unit.asset_tag, unit.serial_number, unit.supply = "M-99", "M0000", None
     unit.save()
@@ -56,8 +56,8 @@ def printed(revision):
     )
 
 
-AS_IT_STOOD = ("Petrel Sounding 12", "M-01", "M3117", "Petrel Supply (S-01)", "Bay 1 A1 Wall 1")
-TODAY = ("Petrel & Daughters Sounding 12 b", "M-99", "M0000", None, "Bay old A9 Spare")
+AS_IT_STOOD = ("Skerrow Weir 12", "M-01", "M3117", "Skerrow Supply (S-01)", "Bay 1 A1 Wall 1")
+TODAY = ("Skerrow Acoustic Weir 12 b", "M-99", "M0000", None, "Bay old A9 Spare")
 
 
 def test_fixed_revision_prints_the_names_of_its_day(stage):
@@ -67,7 +67,7 @@ def test_fixed_revision_prints_the_names_of_its_day(stage):
 
     assert printed(stage.revision) == AS_IT_STOOD
     revision = Revision.objects.with_stages().get(pk=stage.revision_id)
-    assert "Petrel Sounding 12 (M-01)" in path_in_words(revision)
+    assert "Skerrow Weir 12 (M-01)" in path_in_words(revision)
 
 
 def test_open_revision_prints_the_names_of_today(stage):
@@ -176,9 +176,9 @@ def test_what_todays_record_says_otherwise_is_given_with_both(stage):
     [fixed] = loaded(stage.revision).stages.all()
     changes = {fact.label: (fact.then, fact.today) for fact in fixed.changed_since()}
     assert changes == {
-        "unit": ("Petrel Sounding 12 (M-01)", "Petrel & Daughters Sounding 12 b (M-99)"),
+        "unit": ("Skerrow Weir 12 (M-01)", "Skerrow Acoustic Weir 12 b (M-99)"),
         "serial number": ("M3117", "M0000"),
-        "its supply": ("Petrel Supply (S-01)", "none"),
+        "its supply": ("Skerrow Supply (S-01)", "none"),
         "patched out at": ("Bay 1 A1 Wall 1", "Bay old A9 Spare"),
         "phantom power": ("Indifferent to phantom power", "Keep phantom power off"),
         "works from a supply of its own": ("no", "yes"),
@@ -204,7 +204,7 @@ def test_saving_what_was_reached_through_a_fixed_stage_writes_nothing_back(stage
     rename_everything(stage)
 
     [fixed] = loaded(stage.revision).stages.all()
-    assert f"{fixed.facts.unit}" == "Petrel Sounding 12 (M-01)"
+    assert f"{fixed.facts.unit}" == "Skerrow Weir 12 (M-01)"
     for thing in (fixed.unit.model, fixed.unit, fixed.patch_out.bay, fixed.patch_out):
         thing.save()
 

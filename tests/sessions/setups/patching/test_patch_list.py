@@ -203,7 +203,7 @@ def test_unit_at_no_bay_is_plugged_directly_though_the_next_one_is_wired(bay):
 def test_microphone_comes_up_at_the_bay_by_the_tie_line_of_its_wall_box(bay):
     mic, pre = microphone(), preamplifier()
     line = source(bay, 2, level="microphone")
-    TieLine.objects.create(room="Net Loft", box="Box east", line=2, point=line)
+    TieLine.objects.create(room="Rope Floor", box="Box east", line=2, point=line)
     into = entry(bay, 2, unit=pre, level="microphone")
     Normal.objects.create(source=line, destination=into, kind="full")
     revision = RevisionFactory()
@@ -215,7 +215,7 @@ def test_microphone_comes_up_at_the_bay_by_the_tie_line_of_its_wall_box(bay):
     [use] = found.tie_lines
     assert (use.name, use.tie_line, f"{use.jack}") == (
         f"{mic}",
-        "Net Loft, Box east 2",
+        "Rope Floor, Box east 2",
         "Bay 1 A2 Out 2",
     )
     assert ends(found.by_normal) == [("Bay 1 A2 Out 2", "Bay 1 B2 In 2")]

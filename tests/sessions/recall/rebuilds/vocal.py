@@ -1,4 +1,4 @@
-"""A lead vocal of Harbour Lane as it was recorded: microphone, preamplifier, compressor."""
+"""A lead vocal of Quay Steps as it was recorded: microphone, preamplifier, compressor."""
 
 from decimal import Decimal
 
@@ -27,7 +27,7 @@ from tests.sessions.recall.recorded import chain_of, record
 OFF_ON = [{"value": 0, "angle": 0, "label": "off"}, {"value": 1, "angle": 1, "label": "on"}]
 
 
-def preamplifier_model(name="Neap 1", **facts):
+def preamplifier_model(name="Stile 1", **facts):
     """Phantom switch and a gain of 0 to 60 dB, five degrees to a dB."""
     model = GearModelFactory(name=name, category=Category.PREAMPLIFIER, **facts)
     panel = PanelFactory(model=model)
@@ -47,7 +47,7 @@ def preamplifier_model(name="Neap 1", **facts):
 
 def recorded_vocal(*, part=None, session=None, tone=True, phantom="needed", settings=None):
     """The circled take's revision: M-01, P-01 at 35 dB with phantom power on."""
-    part = part or PartFactory(name="Lead vocal", song__title="Haul Away the Morning")
+    part = part or PartFactory(name="Lead vocal", song__title="Slow the Lantern")
     session = session or RecordingSessionFactory(project=part.song.project)
     chain = chain_of(
         part, session=session, source="Alto voice", track="Ld Vox", destination_input="Input 1"
