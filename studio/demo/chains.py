@@ -1,15 +1,19 @@
-"""The demo's signal chains: what is plugged into what, and every knob as it was set."""
+"""How the demo makes signal chains: what is plugged into what, and every control as it was set."""
 
 from dataclasses import dataclass, field
 from decimal import Decimal
 
 from gear.equipment.models import Unit
 from gear.patchbay.models import PatchPoint
-from sessions.setups.chains.actions import Seen, add_chain, add_stage, change_stage
+from sessions.setups.chains.actions import Seen, add_chain, add_stage
+from sessions.setups.editor.actions import set_field
+from sessions.setups.editor.keys import stage_keys
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.levels.actions import log_levels
-from sessions.setups.models import Chain, Path, Setup
+from sessions.setups.models import Arrangement, Chain, ChainGroup, Path, Seat, Setup
 from sessions.setups.placement.actions import place_microphone
+
+SEATS = {Arrangement.MID_SIDE: (Seat.MID, Seat.SIDE)}
 
 
 @dataclass(frozen=True)
@@ -24,114 +28,48 @@ class S:
     note: str = ""
 
 
-def neap(number: int, gain: float, *, phantom: int = 0, out_of: str = "", **more) -> S:
-    settings = {"48-v": phantom, "polarity": 0, "gain": gain, "trim": 0, "equaliser": 0} | more
-    return S(f"P-0{number}", settings, f"Pre {number} in", out_of or f"Pre {number} out")
+@dataclass(frozen=True)
+class Line:
+    """A line of an input list: what is heard, what of a song it carries, through what, and where
+    its microphone stands."""
+
+    source: str
+    track: str
+    parts: tuple[str, ...]
+    stages: list[S]
+    placement: dict = field(default_factory=dict)
+    more: dict = field(default_factory=dict)
 
 
-def causeway(number: int, level: float, **more) -> S:
-    settings = {"line-trim": 0, "high-pass": 75, "filter": 1, "air": 0}
-    settings |= {"air-frequency": 12_000, "fader": 0, "level": level}
-    return S(f"D-0{number + 6}", settings | more, f"Line {number}", f"Direct {number}")
+def pre(number: int, gain: float, *, phantom: bool, **more) -> S:
+    """A channel of the preamplifiers, by the number of its input at the bay, 1 to 16."""
+    settings = {"48-v": int(phantom), "pad": 0, "polarity": 0, "low-cut": 0, "gain": gain} | more
+    tag = "PR-01" if number <= 8 else "PR-02"
+    return S(tag, settings, f"Pre {number} in", f"Pre {number} out")
 
 
-LOG = {"full-scale": 18}
-
-LEAD_VOCAL = [
-    S("M-01", {"low-cut": 0}),
-    S("S-01", {"power": 1, "pattern": 2}, "", "Wall 1", note="On since 9:15."),
-    neap(
-        1,
-        35,
-        equaliser=1,
-        trim=-2,
-        low=-2.5,
-        **{"low-frequency": 90, "middle": 1.5, "middle-frequency": 3200, "high": 2},
-        **{"high-frequency": 10_000},
-    ),
-    S(
-        "C-01",
-        {
-            "threshold": -8,
-            "ratio": 4,
-            "attack": 10,
-            "release": 200,
-            "knee": 1,
-            "make-up": 4,
-            "circuit": 1,
-            "gain-reduction": 3.5,
-        },
-        "Dry 1 in",
-        "Dry 1 out",
-    ),
-    causeway(1, -6, air=2),
-    S("A-01", LOG, "Record 1"),
-    S(
-        "E-01",
-        {"decay": 1.8, "blend": 25},
-        "Undercroft in",
-        "Undercroft out",
-        Path.MONITOR_ONLY,
-        "For her headphones; not recorded.",
-    ),
-]
-LEAD_VOCAL_LEVELS = {
-    "source_spl_db": 90,
-    "source_distance_cm": 30,
-    "stages": {"C-01": {"planned_reduction_low_db": 3, "planned_reduction_high_db": 4}},
-}
-FIDDLE = [
-    S("M-02", {"pad": 0, "low-cut": 1}, "", "Wall 2"),
-    neap(2, 40, phantom=1),
-    causeway(2, -10),
-    S("A-01", LOG, "Record 2"),
-]
-FLUGELHORN = [
-    S("M-04", {}, "", "Wall 3"),
-    neap(3, 50, trim=3),
-    causeway(3, -8),
-    S("A-01", LOG, "Record 3"),
-]
-GROUP = [
-    S("M-02", {"pad": 0, "low-cut": 1}, "", "Wall 2"),
-    neap(2, 45, phantom=1, out_of="Mult 1 a"),
-    causeway(2, -12),
-    S("A-01", LOG, "Record 2"),
-]
-GROUP_DRY = [  # the same microphone past the console channel, by the mult
-    S("M-02", {"pad": 0, "low-cut": 1}, "", "Wall 2"),
-    neap(2, 45, phantom=1, out_of="Mult 1 b"),
-    S("A-01", LOG, "Record 1"),
-]
-ROOM = [
-    S("M-03", {"pad": 0}, "", "Wall 3"),
-    neap(3, 50),  # phantom left off: the page warns
-    causeway(3, -14),
-    S("A-01", LOG, "Record 3"),
-]
-CONCERTINA = [
-    S("M-05", {}, "", "Sail 1"),
-    neap(1, 45),
-    causeway(1, -10),
-    S("A-01", LOG, "Record 1"),
-]
-SPOKEN = [  # on the preamplifier that the concertina has: the page warns
-    S("M-06", {}, "", "Sail 2"),
-    neap(1, 50),
-    causeway(1, -10),
-    S("A-01", LOG, "Record 1"),
-]
+def record(number: int) -> S:
+    return S("AD-01", {"full-scale": 18}, f"Record {number}")
 
 
-def make_chain(setup: Setup, stages: list[S], *, by, placement: dict, **facts) -> Chain:
+def make_chain(setup: Setup, line: Line, *, by, parts=(), number: int, **facts) -> Chain:
     """A chain with its stages and placement, through the same actions as the pages."""
-    chain = add_chain(setup, by=by, **facts)
+    chain = add_chain(
+        setup,
+        by=by,
+        source=line.source,
+        track=line.track,
+        destination_input=f"Input {number}",
+        parts=parts,
+        **line.more,
+        **facts,
+    )
     points = {point.label: point for point in PatchPoint.objects.all()}
-    for stage in stages:
+    for stage in line.stages:
         unit = Unit.objects.select_related("model").get(asset_tag=stage.tag)
         add_stage(
             chain,
-            seen=Seen.of(chain.newest_revision()),
+            seen=Seen.of(chain.revisions.newest().get()),
             by=by,
             unit=unit,
             channel=points[stage.into].channel if stage.into else None,
@@ -143,49 +81,48 @@ def make_chain(setup: Setup, stages: list[S], *, by, placement: dict, **facts) -
             note=stage.note,
         )
         chain = Chain.objects.get(pk=chain.pk)
-    place_microphone(chain, seen=Seen.of(chain.newest_revision()), by=by, **placement)
+    if line.placement:
+        place_microphone(
+            chain, seen=Seen.of(chain.revisions.newest().get()), by=by, **line.placement
+        )
     return Chain.objects.get(pk=chain.pk)
 
 
+def make_group(setup: Setup, name: str, tracks: list[str], **facts) -> ChainGroup:
+    """The chains of these tracks as a pair or a group; a pair's first is left, or mid."""
+    group = ChainGroup.objects.create(setup=setup, name=name, **facts)
+    seats = SEATS.get(group.arrangement, (Seat.LEFT, Seat.RIGHT)) if group.is_pair else ()
+    for place, track in enumerate(tracks):
+        chain = setup.chains.get(track=track)
+        chain.group, chain.seat = group, seats[place] if seats else ""
+        chain.save()
+    return group
+
+
+def turn(setup: Setup, track: str, tag: str, *, by, **settings) -> None:
+    """Turn controls of one unit of a chain, as its page does."""
+    chain = setup.chains.get(track=track)
+    stages = stage_keys(chain.newest_revision().stages.select_related("unit"))
+    [(key, stage)] = [each for each in stages.items() if each[1].unit.asset_tag == tag]
+    for name, value in settings.items():
+        name = name.replace("_", "-")
+        was = stage.settings.get(name)
+        set_field(chain, key=key, name=f"control-{name}", was=was, value=value, by=by)
+
+
 def read_tone(chain: Chain, readings: list[str | None], *, by) -> None:
-    """Log a tone of 1 kHz at -40 dBu and what it read at each stage, from the first on."""
+    """Log a tone of 1 kHz at -46 dBu and what it read at each stage, from the first on."""
     log_levels(
         chain,
-        seen=Seen.of(chain.newest_revision()),
+        seen=Seen.of(chain.revisions.newest().get()),
         by=by,
-        facts={"tone_hz": 1000, "tone_dbu": -40},
+        facts={"tone_hz": 1000, "tone_dbu": -46},
         stages={
             position: {"tone_reading_dbu": Decimal(reading)}
             for position, reading in enumerate(readings, 1)
             if reading
         },
     )
-
-
-def turn(chain: Chain, tag: str, *, by, **settings) -> None:
-    """Turn controls of one unit in the chain's newest revision."""
-    revision = chain.revisions.order_by("-number").first()
-    stage = revision.stages.select_related("revision__chain").get(unit__asset_tag=tag)
-    change_stage(stage, seen=Seen.of(revision), by=by, settings=stage.settings | settings)
-
-
-def make_mix(
-    setup: Setup, name: str, *, box: str, output: str, lines: dict, **facts
-) -> HeadphoneMix:
-    """A headphone mix; `lines` by the track of a chain of the setup, or by another source."""
-    listeners = facts.pop("listeners", [])
-    mix = HeadphoneMix.objects.create(
-        setup=setup, name=name, box=Unit.objects.get(asset_tag=box), output=output, **facts
-    )
-    mix.listeners.set(listeners)
-    chains = {chain.track: chain for chain in setup.chains.all()}
-    for position, (heard, (level, pan)) in enumerate(lines.items(), start=1):
-        chain = chains.get(heard)
-        source = "" if chain else heard
-        HeadphoneLine.objects.create(
-            mix=mix, position=position, chain=chain, source=source, level=level, pan=pan
-        )
-    return mix
 
 
 def read(chain: Chain, *, by, stages: dict | None = None, **facts) -> None:
@@ -203,3 +140,27 @@ def read(chain: Chain, *, by, stages: dict | None = None, **facts) -> None:
             if stage.unit.asset_tag in by_tag
         },
     )
+
+
+def make_mix(
+    setup: Setup, name: str, *, box: str, output: str, lines: dict, **facts
+) -> HeadphoneMix:
+    """A headphone mix; `lines` by the track of a chain of the setup, or by another source."""
+    listeners = facts.pop("listeners", [])
+    mix = HeadphoneMix.objects.create(
+        setup=setup,
+        position=setup.headphone_mixes.count() + 1,
+        name=name,
+        box=Unit.objects.get(asset_tag=box),
+        output=output,
+        **facts,
+    )
+    mix.listeners.set(listeners)
+    chains = {chain.track: chain for chain in setup.chains.all()}
+    for position, (heard, (level, pan)) in enumerate(lines.items(), start=1):
+        chain = chains.get(heard)
+        source = "" if chain else heard
+        HeadphoneLine.objects.create(
+            mix=mix, position=position, chain=chain, source=source, level=level, pan=pan
+        )
+    return mix

@@ -128,7 +128,7 @@ def fill() -> None:
     fill_equipment()
     people = fill_people()
     projects = fill_projects(people)
-    Work(people, projects, fill_songs(projects["ep"], people)).fill()
+    Work(people, projects, fill_songs(projects, people)).fill()
     fill_money()
     fill_photographs()
     Letter.objects.all().delete()

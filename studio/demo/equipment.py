@@ -1,4 +1,4 @@
-"""Quay Steps's equipment, filled into the inventory."""
+"""The studio's equipment, filled into the inventory."""
 
 from django.utils.text import slugify
 
@@ -7,19 +7,19 @@ from gear.equipment.models import GearModel, Unit, UnitState
 from gear.panels.models import Control, Panel
 from studio.demo.microphones import MICROPHONES
 from studio.demo.outboard import OUTBOARD
-from studio.demo.patch_bay import make_patch_bay
+from studio.demo.patch_bay import make_patch_bays
 from studio.demo.told import M
 
 
 def fill_equipment() -> None:
-    """Makes all models, panels, units, the patch bay and its tie lines."""
+    """Makes all models, panels, units, the patch bays and their tie lines."""
     for row in [*MICROPHONES, *OUTBOARD]:
         _make_model(row)
-    Unit.objects.filter(asset_tag="M-01").update(supply=Unit.objects.get(asset_tag="S-01"))
-    to_the_bench = Unit.objects.get(asset_tag="C-02")
+    Unit.objects.filter(asset_tag="MV-01").update(supply=Unit.objects.get(asset_tag="SU-01"))
+    to_the_bench = Unit.objects.get(asset_tag="CO-02")
     to_the_bench.state = UnitState.ON_THE_BENCH
     to_the_bench.save()
-    make_patch_bay()
+    make_patch_bays()
 
 
 def _make_model(row: M) -> None:
@@ -52,7 +52,7 @@ def _make_model(row: M) -> None:
         Unit.objects.create(
             model=model,
             asset_tag=tag,
-            serial_number=f"{tag[0]}{3100 + int(tag[2:]) * 17}",
-            home_room="Control room" if row.rack.startswith(("Rack", "Console")) else "Rope Floor",
+            serial_number=f"{tag[:2]}{5200 + int(tag[3:]) * 23}",
+            home_room="Control room" if row.rack.startswith(("Rack", "Desk")) else "Rope Floor",
             rack=row.rack,
         )

@@ -1,6 +1,6 @@
-"""When Quay Steps is open, who is away, and a lockout with its planned hours."""
+"""When the studio is open, who is away, and a lockout with its planned hours."""
 
-from datetime import datetime, time, timedelta
+from datetime import time
 
 from sessions.bookings.actions import book_session
 from sessions.bookings.blocks.actions import make_block
@@ -9,32 +9,30 @@ from sessions.bookings.padding import Padding
 from sessions.bookings.worked_hours import write_hours
 from sessions.rooms.actions import set_hours
 from sessions.rooms.models import Weekday
+from studio.demo.days import at
 
-WORKDAYS = [day for day in Weekday if day != Weekday.SUNDAY]
 
-
-def keep_house(work, midnight: datetime) -> None:
+def keep_house(work) -> None:
     """Call after the sessions are booked: they were made before anybody asked about hours."""
-    rooms, piran = (work.rope_floor, work.bread_room), work.people["piran"]
-    _lockout(work, midnight + timedelta(days=10))
-    for room in rooms:
-        _open(room, WORKDAYS, time(9), time(23), work.manager)
-    _open(piran, WORKDAYS[:-1], time(10), time(19), work.manager)
-    tuning = midnight + timedelta(days=3)
+    _lockout(work)
+    for room in (work.rope_floor, work.bread_room):
+        _open(room, list(Weekday), time(8), time(22), work.manager)
+    piran = work.people["piran"]
+    _open(piran, [day for day in Weekday if day != Weekday.MONDAY], time(9), time(21), work.manager)
     make_block(
         kind=BlockKind.MAINTENANCE,
-        title="Piano tuning",
-        starts_at=tuning + timedelta(hours=9),
-        ends_at=tuning + timedelta(hours=13),
+        title="Beam and rigging inspection",
+        starts_at=at(2, 9),
+        ends_at=at(2, 12),
         rooms=[work.rope_floor],
-        note="Kettle to be kept off its circuit.",
+        note="Nothing hangs from the tie beam meanwhile.",
         by=work.manager,
     )
     make_block(
         kind=BlockKind.LEAVE,
-        title="A week by the sea",
-        starts_at=midnight + timedelta(days=14),
-        ends_at=midnight + timedelta(days=21),
+        title="Away with the lifeboat crew",
+        starts_at=at(18, 0),
+        ends_at=at(22, 0),
         people=[piran],
         by=work.manager,
     )
@@ -45,24 +43,25 @@ def _open(resource, days, opens: time, closes: time, by) -> None:
     set_hours(resource, hours=hours, version=resource.version, by=by)
 
 
-def _lockout(work, day: datetime) -> None:
+def _lockout(work) -> None:
+    """Three days of carols: the choir leaves its folders where they lie."""
     session = book_session(
-        work.projects["readings"],
-        title="Readings, the long night",
-        starts_at=day + timedelta(hours=10),
-        ends_at=day + timedelta(days=2, hours=20),
+        work.projects["choir"],
+        title="Carols, three days",
+        starts_at=at(13, 9),
+        ends_at=at(15, 18),
         status=Status.CONFIRMED,
-        rooms=[work.bread_room],
+        rooms=[work.rope_floor],
         people=[work.people["ulric"]],
         lockout=True,
-        padding={work.bread_room: Padding(60, 30)},
+        padding={work.rope_floor: Padding(90, 45)},
         by=work.manager,
     )
-    for number, (starts, ends) in enumerate([(10, 18), (16, 24), (12, 20)]):
+    for day, starts, ends in [(13, 11, 19), (14, 10, 20), (15, 9, 15)]:
         write_hours(
             session,
             kind=WorkedHours.Kind.PLANNED,
-            starts_at=day + timedelta(days=number, hours=starts),
-            ends_at=day + timedelta(days=number, hours=ends),
+            starts_at=at(day, starts),
+            ends_at=at(day, ends),
             by=work.manager,
         )

@@ -13,7 +13,7 @@ def write_summary(session: RecordingSession, *, by) -> None:
     loaded = RecordingSession.objects.select_related("project__client").get(pk=session.pk)
     first = draft(session_report(loaded, for_the_house=True))
     at = loaded.ends_at + timedelta(minutes=40)
-    body = f"Dear all,\n\na good day. Here is where we stand.\n\n{first.body}"
+    body = f"Good evening,\n\nthree songs, and everybody still speaks to each other. This is where we are.\n\n{first.body}"
     for address, text in (
         (loaded.project.client.email, body),
         (by.person.email, f"{body}\n\n{first.for_the_house}"),

@@ -1,11 +1,12 @@
-"""What Quay Steps charges, invented like the rest: one card, two kinds of terms, one quote."""
+"""What the studio charges, invented like the rest: one card, two kinds of terms, a quote and work
+orders."""
 
 from datetime import timedelta
 
 from django.utils import timezone
 
 from gear.equipment.models import GearModel
-from sessions.bookings.models import RecordingSession, WorkedHours
+from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.worked_hours import write_hours
 from sessions.clients.models import Person
 from sessions.money.actions import choose_terms, issue_paper
@@ -20,43 +21,54 @@ from sessions.terms.models import (
     Rate,
     RateCard,
 )
+from studio.demo.days import as_of
 from studio.models import User
 
 RATES = {
-    ("room", "Rope Floor"): {Basis.HOUR: "48.00", Basis.DAY: "420.00", Basis.LOCKOUT: "560.00"},
-    ("room", "Bread Room"): {Basis.HOUR: "32.00", Basis.DAY: "280.00"},
-    ("person", "Ulric Yarrell"): {Basis.HOUR: "28.00"},
-    ("person", "Piran Tolle"): {Basis.HOUR: "16.50"},
+    ("room", "Rope Floor"): {Basis.HOUR: "54.00", Basis.DAY: "465.00", Basis.LOCKOUT: "610.00"},
+    ("room", "Bread Room"): {Basis.HOUR: "29.00", Basis.DAY: "245.00"},
+    ("person", "Ulric Yarrell"): {Basis.HOUR: "31.00"},
+    ("person", "Piran Tolle"): {Basis.HOUR: "18.00"},
 }
-VALVE_MICROPHONE = "Weir 12"
+HIRED_OUT = {
+    "Weir": "32.00",
+    "Tierce": "12.50",
+}  # a session, by model; the rest comes with the room
+CHOIR_DISCOUNT_PERCENT = 15
+BILLED = ["Carols, with organ", "1m1, strings", "1m4 and 2m2, strings", "Episode 2, voices"]
 
 
 def fill_money() -> None:
-    """Rates for everything that is booked, and what the sessions are charged by."""
+    """Rates for everything that is booked, what the sessions are charged by, and their papers."""
     manager = User.objects.get(username="odile")
     card, terms = _card(), _terms()
-    for session in RecordingSession.objects.all():
+    for session in RecordingSession.objects.select_related("project"):
+        is_choir = session.project.name == "A Winter Ledger"
         choose_terms(
             session,
             version=session.version,
             rate_card=card,
             cancellation_terms=terms,
-            discount_percent=10 if session.title == "Group vocals" else 0,
+            discount_percent=CHOIR_DISCOUNT_PERCENT if is_choir else 0,
             by=manager,
         )
     _worked_hours(manager)
     issue_paper(
-        RecordingSession.objects.get(title="Concertina"),
+        RecordingSession.objects.get(title="Narration, reels one and two"),
         kind=PaperKind.QUOTE,
         by=manager,
-        note="The kettle is on the house.",
+        note="The line to the director is included.",
         valid_until=timezone.localdate() + timedelta(days=1),
     )
+    for title in BILLED:
+        session = RecordingSession.objects.get(title=title)
+        with as_of(session.ends_at + timedelta(days=2)):
+            issue_paper(session, kind=PaperKind.WORK_ORDER, by=manager)
 
 
 def _card() -> RateCard:
     card = RateCard.objects.create(
-        name="House rates", overtime_after_minutes=600, note="From the start of this year."
+        name="House rates", overtime_after_minutes=600, note="By the hour up to the day’s rate."
     )
     things = {"room": Room, "person": Person}
     for (kind, name), by_basis in RATES.items():
@@ -64,21 +76,21 @@ def _card() -> RateCard:
         for basis, amount in by_basis.items():
             Rate.objects.create(card=card, basis=basis, amount=amount, **{kind: thing})
     for model in GearModel.objects.all():
-        amount = "35.00" if model.name == VALVE_MICROPHONE else "0.00"
+        amount = HIRED_OUT.get(model.name, "0.00")
         Rate.objects.create(card=card, gear_model=model, basis=Basis.SESSION, amount=amount)
     return card
 
 
 def _terms() -> CancellationTerms:
     terms = CancellationTerms.objects.create(
-        name="House terms", grace_minutes=15, moving_is_free=True, files_after_payment=True
+        name="House terms", grace_minutes=20, moving_is_free=True, files_after_payment=True
     )
     for kind, unit, at_least, below, percent, of in (
-        (AppliesTo.HOURLY, NoticeUnit.HOURS, 48, None, 0, ChargeOf.FEE),
-        (AppliesTo.HOURLY, NoticeUnit.HOURS, 0, 48, 50, ChargeOf.FEE),
-        (AppliesTo.DAYS, NoticeUnit.DAYS, 14, None, 0, ChargeOf.FEE),
-        (AppliesTo.DAYS, NoticeUnit.DAYS, 2, 8, 100, ChargeOf.DEPOSIT),
-        (AppliesTo.DAYS, NoticeUnit.DAYS, 0, 2, 100, ChargeOf.FEE),
+        (AppliesTo.HOURLY, NoticeUnit.HOURS, 72, None, 0, ChargeOf.FEE),
+        (AppliesTo.HOURLY, NoticeUnit.HOURS, 0, 72, 40, ChargeOf.FEE),
+        (AppliesTo.DAYS, NoticeUnit.DAYS, 21, None, 0, ChargeOf.FEE),
+        (AppliesTo.DAYS, NoticeUnit.DAYS, 3, 10, 100, ChargeOf.DEPOSIT),
+        (AppliesTo.DAYS, NoticeUnit.DAYS, 0, 3, 100, ChargeOf.FEE),
     ):
         terms.steps.create(
             applies_to=kind,
@@ -92,13 +104,15 @@ def _terms() -> CancellationTerms:
 
 
 def _worked_hours(manager: User) -> None:
-    """The wrapped session ran over; its work order is still to be issued."""
-    session = RecordingSession.objects.get(title="Lead vocal and fiddle")
-    write_hours(
-        session,
-        kind=WorkedHours.Kind.ACTUAL,
-        starts_at=session.starts_at,
-        ends_at=session.ends_at + timedelta(hours=1, minutes=40),
-        note="Second fiddle pass",
-        by=manager,
-    )
+    """What was worked in the wrapped sessions: the band day ran over, and is still to be billed."""
+    over = {"Band day": (timedelta(minutes=50), "Last song once more")}
+    for session in RecordingSession.objects.filter(status=Status.WRAPPED):
+        longer, note = over.get(session.title, (timedelta(), ""))
+        write_hours(
+            session,
+            kind=WorkedHours.Kind.ACTUAL,
+            starts_at=session.starts_at,
+            ends_at=session.ends_at + longer,
+            note=note,
+            by=manager,
+        )

@@ -1,92 +1,96 @@
-"""Quay Steps's patch bay and its tie lines."""
+"""The studio's patch bays and their tie lines: microphones on one, line level on the other."""
 
 from gear.equipment.models import Unit
 from gear.patchbay.models import Bay, Normal, NormalKind, PatchPoint, Side, TieLine
 from studio.demo.told import LINE, MIC
 
-# Column: label of the source above, unit tag and socket, level; label of the input below, unit tag
-# (and channel: A-01/3) and socket, level; the normal between them.
-_COLUMNS = [
+# A jack: label, what is wired behind it (PR-01/3 is a channel) and its socket.
+_OPEN = ("", "", "")
+
+
+def _preamplifier(number: int) -> str:
+    return f"PR-0{1 if number <= 8 else 2}/{(number - 1) % 8 + 1}"
+
+
+# Source above, input below, the normal between them.
+_MICROPHONES = [
     *[
-        (f"Wall {n}", None, "", MIC, f"Pre {n} in", f"P-0{n}", "mic in", MIC, NormalKind.FULL)
-        for n in (1, 2, 3)
+        ((f"Floor {n}", "", ""), (f"Pre {n} in", _preamplifier(n), "mic in"), NormalKind.FULL)
+        for n in range(1, 17)
     ],
-    ("Wall 4", None, "", MIC, "", None, "", MIC, None),
-    *[
-        (
-            f"Pre {n} out",
-            f"P-0{n}",
-            "out",
-            LINE,
-            f"Line {n}",
-            f"D-0{n + 6}",
-            "line in",
-            LINE,
-            NormalKind.HALF,
-        )
-        for n in (1, 2, 3)
-    ],
-    ("Dry 1 out", "C-01", "out", LINE, "Dry 1 in", "C-01", "in", LINE, None),
-    ("Dry 2 out", "C-02", "out", LINE, "Dry 2 in", "C-02", "in", LINE, None),
-    *[
-        (
-            f"Direct {n}",
-            f"D-0{n + 6}",
-            "direct out",
-            LINE,
-            f"Record {n}",
-            f"A-01/{n}",
-            f"in {n}",
-            LINE,
-            NormalKind.HALF,
-        )
-        for n in (1, 2, 3)
-    ],
-    ("Undercroft out", "E-01", "out", LINE, "Undercroft in", "E-01", "in", LINE, None),
-    ("Cue A", None, "", LINE, "Hive 1 in", "H-01", "in", LINE, NormalKind.FULL),
-    ("Cue B", None, "", LINE, "Hive 2 in", "H-02", "in", LINE, NormalKind.FULL),
-    ("Sail 1", None, "", MIC, "", None, "", MIC, None),
-    ("Sail 2", None, "", MIC, "", None, "", MIC, None),
-    ("Mult 1 a", None, "", LINE, "Mult 1 in", None, "", LINE, None),
-    ("Mult 1 b", None, "", LINE, "", None, "", LINE, None),
-    ("Mult 1 c", None, "", LINE, "", None, "", LINE, None),
+    *[((f"Bread {n}", "", ""), _OPEN, None) for n in range(1, 5)],
 ]
-# The label's first word: room and wall box of the line; lines count from 1 by their label.
-_WALL_BOXES = {"Wall": ("Rope Floor", "Wall box east"), "Sail": ("Bread Room", "Wall box door")}
-
-
-def make_patch_bay() -> None:
-    bay = Bay.objects.create(name="Bay 1", location="Control room, beside the console")
-    units = {unit.asset_tag: unit for unit in Unit.objects.all()}
-
-    def jack(row, column, side, label, wired, socket, level) -> PatchPoint:
-        tag, _, channel = (wired or "").partition("/")
-        return PatchPoint.objects.create(
-            bay=bay,
-            row=row,
-            column=column,
-            side=side,
-            label=label,
-            unit=units.get(tag),
-            channel=int(channel) if channel else None,
-            socket=socket,
-            level=level,
-            mult=_mult(label),
+_LINES = [
+    *[
+        (
+            (f"Pre {n} out", _preamplifier(n), "line out"),
+            (f"Record {n}", f"AD-01/{n}", f"in {n}"),
+            NormalKind.HALF,
         )
+        for n in range(1, 17)
+    ],
+    *[
+        ((f"Dry {n} out", f"CO-0{n}", "out"), (f"Dry {n} in", f"CO-0{n}", "in"), None)
+        for n in (1, 2)
+    ],
+    *[
+        ((f"Lintel {n} out", f"EQ-01/{n}", "out"), (f"Lintel {n} in", f"EQ-01/{n}", "in"), None)
+        for n in (1, 2)
+    ],
+    *[
+        ((f"Desk {n} out", f"MX-01/{n}", "out"), (f"Desk {n} in", f"MX-01/{n}", "in"), None)
+        for n in range(1, 5)
+    ],
+    (("Undercroft out", "FX-01", "out"), ("Undercroft in", "FX-01", "in"), None),
+    *[
+        ((f"Cue {letter}", "", ""), (f"Hive {n} in", f"HP-0{n}", "in"), NormalKind.FULL)
+        for n, letter in enumerate("ABC", 1)
+    ],
+    (("Mult 1 a", "", ""), ("Mult 1 in", "", ""), None),
+    (("Mult 1 b", "", ""), _OPEN, None),
+]
 
-    for column, (*above, label, tag, socket, level, normal) in enumerate(_COLUMNS, 1):
-        source = jack("A", column, Side.SEND, *above)
-        if label:
-            destination = jack("B", column, Side.RETURN, label, tag, socket, level)
+
+def make_patch_bays() -> None:
+    units = {unit.asset_tag: unit for unit in Unit.objects.all()}
+    for name, rows, level, columns in (
+        ("Bay 1", "AB", MIC, _MICROPHONES),
+        ("Bay 2", "CD", LINE, _LINES),
+    ):
+        bay = Bay.objects.create(name=name, location="Control room, left of the desk")
+        for column, (above, below, normal) in enumerate(columns, 1):
+            source, destination = (
+                _jack(bay, row, column, side, level, *jack, units) if jack[0] else None
+                for row, side, jack in zip(
+                    rows, (Side.SEND, Side.RETURN), (above, below), strict=True
+                )
+            )
             if normal:
                 Normal.objects.create(source=source, destination=destination, kind=normal)
-        word, _, number = source.label.partition(" ")
-        if word in _WALL_BOXES:
-            room, box = _WALL_BOXES[word]
-            TieLine.objects.create(room=room, box=box, line=int(number), point=source)
+            _tie(source)
 
 
-def _mult(label: str) -> str:
-    """The mult that a jack of this label belongs to: 1 of Mult 1 a."""
-    word, *rest = label.split()[:2] or [""]
-    return rest[0] if word == "Mult" else ""
+def _jack(bay, row, column, side, level, label, wired, socket, units) -> PatchPoint:
+    tag, _, channel = wired.partition("/")
+    return PatchPoint.objects.create(
+        bay=bay,
+        row=row,
+        column=column,
+        side=side,
+        label=label,
+        unit=units.get(tag),
+        channel=int(channel) if channel else None,
+        socket=socket,
+        level=level,
+        mult=label.split()[1] if label.startswith("Mult ") else "",
+    )
+
+
+def _tie(point: PatchPoint) -> None:
+    """Join a jack that is labelled by its room to the wall box there."""
+    word, _, line = point.label.partition(" ")
+    if word == "Floor":
+        box = "North wall" if int(line) <= 8 else "South wall"
+        TieLine.objects.create(room="Rope Floor", box=box, line=int(line), point=point)
+    elif word == "Bread":
+        TieLine.objects.create(room="Bread Room", box="By the door", line=int(line), point=point)

@@ -1,4 +1,4 @@
-"""Who is about at Quay Steps. All invented."""
+"""Who is about at Quay Steps Studio in Oakum Row. All invented."""
 
 from sessions.clients.models import Client, Person, Project
 from sessions.clients.orders import rules_for
@@ -14,23 +14,104 @@ STAFF = [
     ("piran", "Piran", "Tolle", Role.ASSISTANT, "Assistant engineer"),
     ("kerensa", "Kerensa", "Graith", Role.MIX_ENGINEER, "Mix engineer"),
 ]
-# Of this demo and of those before it: a database with no others in it may be made anew.
-USERNAMES = {row[0] for row in STAFF} | {"odile", "ulric", "piran", "kerensa"}
-QUARTET = [
-    ("Hesper Dunnage", "Alto, lead voice"),
-    ("Corin Strake", "Tenor, concertina"),
-    ("Mina Sprigge", "Alto, fiddle"),
-    ("Bram Hawse", "Bass voice"),
+USERNAMES = {row[0] for row in STAFF}
+
+# Client: name, e-mail, telephone, address, note
+CLIENTS = [
+    (
+        "Thole & Ledger Records",
+        "sessions@thole-and-ledger.example",
+        "01632 960 241",
+        "11 Tallow Street\nMarrowport",
+        "Pays by the fifteenth. Likes the whole band in one room.",
+    ),
+    (
+        "Cinder Walk Pictures",
+        "score@cinder-walk.example",
+        "01632 960 255",
+        "The Old Weigh House\nMarrowport",
+        "Timecode runs from hour ten.",
+    ),
+    (
+        "Tern Street Singers",
+        "secretary@tern-street.example",
+        "01632 960 268",
+        "Tern Street Hall\nMarrowport",
+        "Thirty voices; they bring their own folders.",
+    ),
+    (
+        "Halfpenny Radio",
+        "drama@halfpenny.example",
+        "01632 960 283",
+        "Studio 2, Bell Yard\nNether Marl",
+        "",
+    ),
 ]
-TRIO = [
-    ("Ludo Tranter", "Flugelhorn"),
-    ("Osric Paull", "Tenor horn"),
-    ("Tamsin Orlop", "Tuba"),
+LABEL, FILM, CHOIR, RADIO = (row[0] for row in CLIENTS)
+# Who, what they do, whose they are
+PEOPLE = [
+    ("Hesper Dunnage", "Soprano", LABEL),
+    ("Tamsin Orlop", "Alto", LABEL),
+    ("Corin Strake", "Tenor", LABEL),
+    ("Bram Hawse", "Bass, speaker", LABEL),
+    ("Ludo Tranter", "Cornet", LABEL),
+    ("Mina Sprigge", "Trombone", LABEL),
+    ("Osric Paull", "Euphonium", LABEL),
+    ("Gwil Hanniford", "Bass guitar", LABEL),
+    ("Teo Larkrise", "Drums", LABEL),
+    ("Ada Fenwright", "Piano", LABEL),
+    ("Rosamund Keel", "Producer", LABEL),
+    ("Ottoline Breck", "Narrator", FILM),
+    ("Jasper Limmer", "Composer, conductor", FILM),
+    ("Wenna Colquitt", "Chorus master", CHOIR),
+    ("Silas Ardern", "Organ", CHOIR),
+    ("Bettany Crouch", "Drama producer", RADIO),
+    ("Ivo Sallow", "Actor", RADIO),
 ]
+# Short name: client, name, artist, sample rate, file naming, what is ordered for each song, note
+PROJECTS = {
+    "ep": (
+        LABEL,
+        "Ninth Tide EP",
+        "The Windlass Four with Sluicegate Brass",
+        48_000,
+        "WF_SongTitle_Kind_Version",
+        ["rough_mix", "multitrack", "instrumental"],
+        "Five songs. The band first, all in one room; the quartet on top of it.",
+    ),
+    "film": (
+        FILM,
+        "Below the Weir (score)",
+        "Jasper Limmer",
+        96_000,
+        "BTW_Reel_Cue_Version",
+        ["rough_mix", "stems"],
+        "Four cues and a narration.",
+    ),
+    "choir": (
+        CHOIR,
+        "A Winter Ledger",
+        "Tern Street Singers",
+        96_000,
+        "TSS_Carol_Version",
+        ["rough_mix"],
+        "Four carols for December.",
+    ),
+    "radio": (
+        RADIO,
+        "The Signal Box at Marl",
+        "Halfpenny Radio Players",
+        48_000,
+        "SBM_Episode_Version",
+        ["rough_mix"],
+        "A serial in three episodes.",
+    ),
+}
 
 
 def fill_people() -> dict[str, Person]:
-    """Makes the staff with their sign-ins, the players and the clients; returns people by name."""
+    """Makes the staff with their sign-ins, the players and the clients; returns people by name,
+    staff by user name."""
     people = {}
     for username, first, last, role, does in STAFF:
         user = User.objects.create_user(
@@ -43,37 +124,28 @@ def fill_people() -> dict[str, Person]:
             email=f"{username}@quay-steps.example",
             bookable=role in (Role.ENGINEER, Role.ASSISTANT),
         )
-    label = Client.objects.create(
-        name="Thole & Ledger Records",
-        email="sessions@thole-and-ledger.example",
-        address="4 Chandlers’ Row\nTollmouth",
-        note="Wants the rough mix the same evening.",
-    )
-    theatre = Client.objects.create(
-        name="Cinder Walk Pictures", email="office@cinder-walk.example", phone="01632 960 114"
-    )
-    for name, does in QUARTET + TRIO:
-        people[name] = Person.objects.create(name=name, does=does, client=label)
-    people["Ottoline Breck"] = Person.objects.create(
-        name="Ottoline Breck", does="Speaker", client=theatre
-    )
+    clients = {
+        name: Client.objects.create(name=name, email=email, phone=phone, address=address, note=note)
+        for name, email, phone, address, note in CLIENTS
+    }
+    for name, does, client in PEOPLE:
+        people[name] = Person.objects.create(name=name, does=does, client=clients[client])
     return people
 
 
 def fill_projects(people: dict[str, Person]) -> dict[str, Project]:
-    """The EP that is being recorded, and a theatre's readings that compete for the room."""
-    ep = Project.objects.create(
-        client=Client.objects.get(name="Thole & Ledger Records"),
-        name="Ninth Tide EP",
-        artist="The Windlass Four with the Sluicegate Brass",
-        note="Five songs. Spoken verses come last.",
-        file_naming="WF_SongTitle_TR01_Rough_48k24",
-        delivery_rules=rules_for(["rough_mix", "multitrack", "instrumental"]),
-    )
-    ep.mix_engineers.add(people["kerensa"])
-    readings = Project.objects.create(
-        client=Client.objects.get(name="Cinder Walk Pictures"),
-        name="Below the Weir",
-        artist="Ottoline Breck",
-    )
-    return {"ep": ep, "readings": readings}
+    """What the clients record here, by short name; the mix engineer mixes the EP and the score."""
+    projects = {}
+    for short, (client, name, artist, rate, naming, ordered, note) in PROJECTS.items():
+        projects[short] = Project.objects.create(
+            client=Client.objects.get(name=client),
+            name=name,
+            artist=artist,
+            sample_rate=rate,
+            file_naming=naming,
+            delivery_rules=rules_for(ordered),
+            note=note,
+        )
+    for short in ("ep", "film"):
+        projects[short].mix_engineers.add(people["kerensa"])
+    return projects

@@ -1,9 +1,8 @@
-"""A rebuild under way, one that is finished, and a recall that came from another studio."""
+"""Of Slow the Lantern: the trombone set up again and struck, the bass in the middle of it."""
 
 from decimal import Decimal
 
 from sessions.bookings.models import RecordingSession
-from sessions.recall.imported.actions import assign_song, import_sheet
 from sessions.recall.models import Rebuild
 from sessions.recall.rebuilds.actions import (
     finish_rebuild,
@@ -14,34 +13,31 @@ from sessions.recall.rebuilds.actions import (
 )
 from sessions.recall.rebuilds.checklist import ChainChecklist, StageLine, checklist_of
 from sessions.recall.sheet.contents import recall_sheet
-from sessions.recall.sheet.data import recall_data
 from sessions.recall.sheet.wanted import WantedChain, chains_of_revisions
 from sessions.setups.patching.actions import strike
 from sessions.songs.models import Song
-from studio.models import User
 
 # Tag and control: as it was set, where that is not as logged.
-OFF = {("P-01", "trim"): -1.8, ("C-01", "threshold"): -2.5, ("C-01", "make-up"): 5.5}
+OFF = {("PR-01", "gain"): 24.8, ("CO-01", "threshold"): 0.5}
 
 
-def fill_rebuilds(today: RecordingSession) -> None:
-    """Of Slow the Lantern: the fiddle is done, the lead vocal half done."""
+def fill_rebuilds(work, session: RecordingSession) -> None:
+    """This morning, before the players of that session came in."""
     song = Song.objects.select_related("project__client").get(title="Slow the Lantern")
-    ulric, piran = (User.objects.get(username=name) for name in ("ulric", "piran"))
     chains = chains_of_revisions(chain.revision for chain in recall_sheet(song).chains)
-    done = _started(song, chains, "Fdl 1", by=ulric)
-    (fiddle,) = checklist_of(done).chains
-    for line in fiddle.stages:
-        _set_up(line, by=ulric)
-        _read(fiddle, line, by=ulric)
-    # Struck again before the group came, whose microphones need the same jacks.
-    strike(finish_rebuild(done, session=today, by=ulric, note="For the mix; bow noise checked."))
-    under_way = _started(song, chains, "Ld Vox", by=ulric)
-    (voice,) = checklist_of(under_way).chains
-    for line in voice.stages[:3]:
-        _set_up(line, by=piran)
-        _read(voice, line, by=piran)
-    _bring(song, by=ulric)
+    done = _started(song, chains, "Tbn", by=work.engineer)
+    (trombone,) = checklist_of(done).chains
+    for line in trombone.stages:
+        _set_up(line, by=work.engineer)
+        _read(trombone, line, by=work.engineer)
+    note = "For the cornet to match: same bell, same blanket behind it."
+    strike(finish_rebuild(done, session=session, by=work.engineer, note=note))
+    under_way = _started(song, chains, "Bass DI", by=work.engineer)
+    (bass,) = checklist_of(under_way).chains
+    for line in bass.stages[:3]:
+        _set_up(line, by=work.assistant)
+    for line in bass.stages[:2]:
+        _read(bass, line, by=work.assistant)
 
 
 def _started(song: Song, chains: list[WantedChain], track: str, *, by) -> Rebuild:
@@ -54,24 +50,13 @@ def _set_up(line: StageLine, *, by) -> None:
     set_in_place(line.step, in_place=True, by=by)
     for control in line.controls:
         key = control.control.key
-        value = OFF.get((line.wanted.tag, key), control.wanted)
+        value = OFF.get((line.wanted.tag.partition("/")[0], key), control.wanted)
         if value is not None:
             tick_control(line.step, key=key, value=value, seen=0, by=by)
 
 
 def _read(chain: ChainChecklist, line: StageLine, *, by) -> None:
-    """The tone a tenth low, where it goes through."""
+    """The tone two tenths high, where it goes through."""
     if tone := chain.tone.at(line.step.position):
-        reading = round(Decimal(str(tone.expected)) - Decimal("0.1"), 1)
+        reading = round(Decimal(str(tone.expected)) + Decimal("0.2"), 1)
         read_tone(line.step, reading=reading, seen=line.step.version, by=by)
-
-
-def _bring(song: Song, *, by) -> None:
-    """The song's own recall, as if another house had written it."""
-    data = recall_data(
-        recall_sheet(song),
-        studio="Oriel Yard",
-        address=f"https://oriel-yard.example/songs/{song.pk}/recall-sheet/",
-    )
-    sheet = import_sheet(data, file_name="recall slow-the-lantern.pdf", by=by)
-    assign_song(sheet, song=song)

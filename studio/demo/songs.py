@@ -1,75 +1,121 @@
-"""The songs of the EP, words and all; written for this demo."""
+"""What the four projects record: the songs of the EP with words and parts, cues, carols, episodes."""
 
 from sessions.clients.models import Person, Project
 from sessions.songs.actions import write_lyrics
 from sessions.songs.lyrics import read_lyrics
 from sessions.songs.models import Part, Song
+from studio.demo import lyrics
 
-HAUL_AWAY = """
-[Verse 1, bar 5]
-The frost is on the morning and the lamps are burning low
-The rope is wet with morning and the wind has yet to blow
-[Chorus, bar 13]
-Turn up the lantern, haul it up the quay
-Turn up the lantern, and leave the night to me
-[Verse 2, bar 21]
-The rooks have had their breakfast and the tar has had its day
-There's nothing in the locker but the will to be away
-"""
-LOW_WATER = """
-[Verse 1, bar 3]
-At low water walk the ribs of the wreck
-Count the nails that the sea has kept
-[Refrain, bar 11]
-Low water, low water, the moon has let go
-"""
+BAND = [
+    ("Cornet", "Ludo Tranter"),
+    ("Trombone", "Mina Sprigge"),
+    ("Euphonium", "Osric Paull"),
+    ("Bass", "Gwil Hanniford"),
+    ("Drums", "Teo Larkrise"),
+    ("Piano", "Ada Fenwright"),
+]
+SPOKEN = [("Spoken verse", "Bram Hawse")]
+QUARTET = [("Quartet", None)]
+STRINGS = [("Violins", None), ("Violas", None), ("Cellos", None)]
 
-# Title, key, meter, tempo map, ISWC, lyrics, parts with their performers
+# Project, title, key, metre, tempo map, ISWC, ISRC, words, parts with their performers
 SONGS = [
     (
+        "ep",
         "Slow the Lantern",
-        "D minor",
-        "4/4",
-        [{"bar": 1, "bpm": 92}, {"bar": 21, "bpm": 96}],
-        "T9999000123",
-        HAUL_AWAY,
-        [
-            ("Lead vocal", "Hesper Dunnage"),
-            ("Fiddle", "Mina Sprigge"),
-            ("Concertina", "Corin Strake"),
-            ("Flugelhorn", "Ludo Tranter"),
-        ],
+        "E flat",
+        "12/8",
+        [{"bar": 1, "bpm": 58}, {"bar": 57, "bpm": 54}],
+        "T9990001053",
+        "BVQSS2600011",
+        lyrics.SLOW_THE_LANTERN,
+        BAND + QUARTET,
     ),
     (
+        "ep",
         "Neap and Spring",
-        "G",
-        "6/8",
-        [{"bar": 1, "bpm": 66}],
-        "",
-        LOW_WATER,
-        [("Group vocals", None), ("Flugelhorn", "Ludo Tranter"), ("Spoken verse", "Bram Hawse")],
+        "C minor",
+        "3/4",
+        [{"bar": 1, "bpm": 126}],
+        "T9990001064",
+        "BVQSS2600012",
+        lyrics.NEAP_AND_SPRING,
+        BAND + QUARTET,
     ),
     (
+        "ep",
         "Seven Bells Round",
-        "A minor",
-        "3/4",
-        [{"bar": 1, "bpm": 108}],
+        "B flat",
+        "2/2",
+        [{"bar": 1, "bpm": 84}, {"bar": 25, "bpm": 76}, {"bar": 33, "bpm": 84}],
+        "T9990001075",
         "",
-        "",
-        [("Group vocals", None), ("Tuba", "Tamsin Orlop")],
+        lyrics.SEVEN_BELLS_ROUND,
+        BAND + SPOKEN + QUARTET,
     ),
+    (
+        "ep",
+        "The Ferry Clerk’s Complaint",
+        "F",
+        "6/8",
+        [{"bar": 1, "bpm": 112}],
+        "",
+        "",
+        lyrics.THE_FERRY_CLERK,
+        BAND + QUARTET,
+    ),
+    (
+        "ep",
+        "Salt on the Sill",
+        "A flat",
+        "4/4",
+        [{"bar": 1, "bpm": 71}],
+        "",
+        "",
+        lyrics.SALT_ON_THE_SILL,
+        [BAND[5], *QUARTET],
+    ),
+    *[
+        ("film", title, "", "", [{"bar": 1, "bpm": bpm}], "", "", "", STRINGS)
+        for title, bpm in [
+            ("1m1 Opening titles", 63),
+            ("1m4 The sluice before dawn", 48),
+            ("2m2 Inquest", 88),
+            ("3m7 End titles", 66),
+        ]
+    ],
+    ("film", "Narration", "", "", [], "", "", "", [("Narrator", "Ottoline Breck")]),
+    *[
+        ("choir", title, key, "", [], "", "", "", [("Choir", None), ("Organ", "Silas Ardern")])
+        for title, key in [
+            ("Frost on the Counting House", "D"),
+            ("Three Cold Candles", "G minor"),
+            ("Sexton, Ring It Slow", "A minor"),
+            ("The Long Night Reckoning", "F"),
+        ]
+    ],
+    *[
+        ("radio", f"Episode {number}: {title}", "", "", [], "", "", "", [("Voices", "Ivo Sallow")])
+        for number, title in enumerate(["Lever Nine", "The Down Line", "All Clear"], 1)
+    ],
 ]
 
 
-def fill_songs(project: Project, people: dict[str, Person]) -> dict[str, Song]:
+def fill_songs(projects: dict[str, Project], people: dict[str, Person]) -> dict[str, Song]:
     """Makes the songs with sections, lines and parts; returns them by title."""
     songs = {}
-    for title, key, meter, tempo_map, iswc, lyrics, parts in SONGS:
+    for short, title, key, meter, tempo_map, iswc, isrc, words, parts in SONGS:
         song = Song.objects.create(
-            project=project, title=title, key=key, meter=meter, tempo_map=tempo_map, iswc=iswc
+            project=projects[short],
+            title=title,
+            key=key,
+            meter=meter,
+            tempo_map=tempo_map,
+            iswc=iswc,
+            isrc=isrc,
         )
-        if lyrics:
-            write_lyrics(song, written=read_lyrics(lyrics), version=song.version)
+        if words:
+            write_lyrics(song, written=read_lyrics(words), version=song.version)
         for position, (name, performer) in enumerate(parts, 1):
             Part.objects.create(
                 song=song, position=position, name=name, performer=people.get(performer)

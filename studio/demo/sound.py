@@ -1,4 +1,4 @@
-"""Audio of our own making: plucked strings, held tones and noise bursts, so that what the demo
+"""Audio of our own making: a walking bass, brass-like chords and brushed noise, so that what the demo
 measures is really measured."""
 
 import wave
@@ -7,52 +7,46 @@ from pathlib import Path
 import numpy as np
 
 RATE = 48_000
-_SCALE = [0, 2, 3, 5, 7, 8, 10, 12]  # D minor, as semitones
+_BEAT = 60 / 126  # of Neap and Spring
+_C = 65.41  # Hz
+# A bar of three beats each: its bass note and its chord, in semitones above C.
+_BARS = [(0, (24, 27, 31)), (8, (24, 27, 32)), (5, (24, 29, 32)), (7, (23, 26, 31))]
 
 
-def write_rough_mix(path: Path, *, seconds: float = 75, seed: int = 1, gain: float = 0.5) -> None:
-    """A small arrangement in D minor, two channels, 24 bit, at 48 kHz."""
+def write_rough_mix(path: Path, *, seconds: float = 64, seed: int = 1, gain: float = 0.5) -> None:
+    """A small waltz in C minor, two channels, 24 bit, at 48 kHz."""
     random = np.random.default_rng(seed)
-    left, right = np.zeros(int(seconds * RATE)), np.zeros(int(seconds * RATE))
-    beat = 60 / 92
-    for step in range(int(seconds / beat) - 2):
-        note = 146.83 * 2 ** (random.choice(_SCALE) / 12)
-        level = 0.35 + 0.4 * (step // 16 % 2)  # quieter verses, louder choruses
-        pan = random.uniform(0.3, 0.7)
-        sound = level * pluck(note, 1.4, random)
-        if step % 4 == 0:
-            sound[: RATE // 2] += level * 0.5 * drone(note / 2, 0.5)
-        if step % 2 == 1:
-            sound[: RATE // 20] += level * 0.2 * burst(0.05, random)
-        start = int(step * beat * RATE)
-        left[start : start + sound.size] += sound * (1 - pan)
-        right[start : start + sound.size] += sound * pan
-    mix = np.stack([left, right], axis=1)
+    mix = np.zeros((int(seconds * RATE), 2))
+    for beat in range(int(seconds / _BEAT) - 3):
+        root, chord = _BARS[beat // 3 % len(_BARS)]
+        level = 0.5 if beat // 24 % 2 else 0.3  # every other eight bars louder
+        start = int(beat * _BEAT * RATE)
+        if beat % 3 == 0:
+            _add(mix, start, level * horn(_C * 2 ** (root / 12), 2.4 * _BEAT), pan=0.5)
+        else:
+            for place, step in enumerate(chord):
+                tone = horn(_C * 2 ** (step / 12), 0.7 * _BEAT)
+                _add(mix, start, level * 0.5 * tone, pan=0.25 + 0.25 * place)
+        _add(mix, start, level * 0.25 * brush(0.12, random), pan=0.6)
     write_wav(path, mix * gain / np.abs(mix).max())
 
 
-def pluck(frequency: float, seconds: float, random: np.random.Generator) -> np.ndarray:
-    """A plucked string by Karplus and Strong's loop: a burst of noise, averaged round and round."""
-    period = int(RATE / frequency)
-    loop = random.uniform(-1, 1, period)
-    turns = []
-    for _ in range(int(seconds * RATE) // period + 1):
-        turns.append(loop)
-        loop = 0.498 * (loop + np.roll(loop, 1))
-    return np.concatenate(turns)[: int(seconds * RATE)]
+def _add(mix: np.ndarray, start: int, sound: np.ndarray, *, pan: float) -> None:
+    mix[start : start + sound.size] += np.outer(sound, (1 - pan, pan))
 
 
-def drone(frequency: float, seconds: float) -> np.ndarray:
-    """A held tone with two overtones, faded in and out."""
+def horn(frequency: float, seconds: float) -> np.ndarray:
+    """A held tone whose overtones come in after it, as a blown one's do."""
     time = np.arange(int(seconds * RATE)) / RATE
-    tone = sum(np.sin(2 * np.pi * frequency * k * time) / k for k in (1, 2, 3))
-    return tone * np.hanning(time.size)
+    swell = np.minimum(time / 0.09, 1)
+    tone = sum(np.sin(2 * np.pi * frequency * k * time) * swell**k / k for k in range(1, 7))
+    return tone * np.minimum((seconds - time) / 0.05, 1) * np.minimum(time / 0.02, 1)
 
 
-def burst(seconds: float, random: np.random.Generator) -> np.ndarray:
-    """Noise that dies away, like a brush on a drum."""
-    noise = random.normal(0, 1, int(seconds * RATE))
-    return noise * np.exp(-np.linspace(0, 6, noise.size))
+def brush(seconds: float, random: np.random.Generator) -> np.ndarray:
+    """Noise that dies away."""
+    noise = random.normal(0, 0.5, int(seconds * RATE))
+    return noise * np.exp(-np.linspace(0, 5, noise.size))
 
 
 def write_wav(path: Path, samples: np.ndarray) -> None:

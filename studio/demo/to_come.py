@@ -1,6 +1,6 @@
 """What is to come: holds that compete, challenges open and unanswered, a series, and calendar feeds."""
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from django.utils import timezone
 
@@ -10,81 +10,95 @@ from sessions.bookings.series.actions import book_series
 from sessions.bookings.series.dates import dates_by_rule
 from sessions.bookings.series.rules import Rule
 from sessions.calendar.feeds.models import FeedAddress
+from studio.demo.days import as_of, at
 
 
-def book_what_is_to_come(work, midnight: datetime) -> None:
-    """`midnight` is this morning's, in the studio's zone."""
-
-    def at(days: int, hour: int) -> datetime:
-        return midnight + timedelta(days=days, hours=hour)
-
-    ulric = ["ulric"]
+def book_what_is_to_come(work) -> None:
+    _weekly_drama(work)
+    _competing_holds(work)
+    _challenged_hold(work)
+    _lapsed_hold(work)
     work.book(
-        "readings",
-        "Readings, first night",
-        at(6, 10),
-        at(6, 18),
-        Status.HELD,
-        work.rope_floor,
-        ["M-01", "S-01"],
+        "ep", "Mixing, all five songs", at(27, 10), at(27, 18), Status.ENQUIRY, work.bread_room
     )
     work.book(
-        "ep",
-        "Round, all seven",
-        at(6, 12),
-        at(6, 20),
-        Status.HELD,
-        work.rope_floor,
-        ["M-02", "M-03"],
-        queue_behind=True,
-    )
-    work.book(
-        "ep", "Mixing, if they like it", at(24, 10), at(24, 18), Status.ENQUIRY, work.bread_room
-    )
-    spare = work.book(
-        "readings",
-        "Readings, spare day",
-        at(7, 20),
-        at(8, 2),
-        Status.HELD,
-        work.bread_room,
-        people=ulric,
-    )
-    horn = work.book(
-        "ep",
-        "Tenor horn, once more",
-        at(7, 18),
-        at(7, 22),
-        Status.HELD,
-        work.bread_room,
-        people=ulric,
-        queue_behind=True,
-    )
-    challenge_hold(spare, challenger=horn, by=work.manager)
-    _lapsed_hold(work, at(4, 10), at(4, 16))
-    weekly = work.book(
-        "ep",
-        "Listening back",
-        at(2, 18),
-        at(2, 20),
+        "choir",
+        "Carols, second half",
+        at(9, 14),
+        at(9, 20),
         Status.CONFIRMED,
-        work.bread_room,
-        people=ulric,
+        work.rope_floor,
+        ["MC-01", "MC-02", "MC-03", "MC-04", "PR-01"],
     )
-    _repeat_weekly(weekly, by=work.manager)
     for resource in ({"room": work.rope_floor}, {"person": work.people["ulric"]}):
         FeedAddress.make(by=work.manager, **resource)
 
 
-def _lapsed_hold(work, starts_at: datetime, ends_at: datetime) -> None:
-    """A hold that was not confirmed in time this morning: the one behind it is the first hold now."""
-    hold, behind = (
-        work.book(
-            project, title, starts_at, ends_at, Status.HELD, work.rope_floor, queue_behind=True
-        )
-        for project, title in (("readings", "Readings, rehearsal"), ("ep", "Brass, all three"))
+def _competing_holds(work) -> None:
+    """The score first, the round behind it: the same afternoon, the same room, two microphones."""
+    work.book(
+        "film",
+        "3m7, strings and brass",
+        at(5, 11),
+        at(5, 19),
+        Status.HELD,
+        work.rope_floor,
+        ["MC-03", "MC-04", "MR-01", "MR-02"],
     )
-    asked = timezone.now() - timedelta(hours=30)
+    work.book(
+        "ep",
+        "Ferry Clerk, whole band",
+        at(5, 14),
+        at(5, 22),
+        Status.HELD,
+        work.rope_floor,
+        ["MR-01", "MR-02", "DI-01"],
+        queue_behind=True,
+    )
+
+
+def _challenged_hold(work) -> None:
+    spare = work.book(
+        "film",
+        "Narration, spare evening",
+        at(6, 18),
+        at(6, 22),
+        Status.HELD,
+        work.bread_room,
+        people=["ulric"],
+    )
+    piano = work.book(
+        "ep",
+        "Salt on the Sill, voice and piano",
+        at(6, 17),
+        at(6, 21),
+        Status.HELD,
+        work.bread_room,
+        people=["ulric"],
+        queue_behind=True,
+    )
+    challenge_hold(spare, challenger=piano, by=work.manager)
+
+
+def _lapsed_hold(work) -> None:
+    """A hold that was not confirmed in time this morning: the one behind it is the first hold now."""
+    asked = timezone.now() - timedelta(hours=31)
+    with as_of(asked - timedelta(days=3)):
+        hold, behind = (
+            work.book(
+                project,
+                title,
+                at(11, 10),
+                at(11, 16),
+                Status.HELD,
+                work.rope_floor,
+                queue_behind=True,
+            )
+            for project, title in (
+                ("choir", "Carols, rehearsal"),
+                ("ep", "Drums again, if need be"),
+            )
+        )
     Challenge.objects.create(
         hold=hold,
         challenger=behind,
@@ -95,7 +109,17 @@ def _lapsed_hold(work, starts_at: datetime, ends_at: datetime) -> None:
     lapse_due(timezone.now())
 
 
-def _repeat_weekly(session, *, by) -> None:
+def _weekly_drama(work) -> None:
+    """Four evenings of the radio serial, a week apart."""
+    first = work.book(
+        "radio",
+        "Episode 3, edit with the producer",
+        at(3, 17),
+        at(3, 20),
+        Status.CONFIRMED,
+        work.bread_room,
+        people=["piran"],
+    )
     rule = Rule.parse("FREQ=WEEKLY;COUNT=4")
-    dates = [date.key for date in dates_by_rule(session, rule, [])]
-    book_series(session, rule=rule, chosen=dates, status=session.status, by=by)
+    dates = [date.key for date in dates_by_rule(first, rule, [])]
+    book_series(first, rule=rule, chosen=dates, status=first.status, by=work.manager)

@@ -37,3 +37,4 @@ class M:
 OUT_IN = "0 = out, 1 = in"
 OFF_ON = "0 = off, 1 = on"
 MIC, LINE = SignalLevel.MICROPHONE, SignalLevel.LINE
+INSTRUMENT = SignalLevel.INSTRUMENT

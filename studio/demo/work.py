@@ -1,55 +1,58 @@
-"""The work of the last weeks and of the next, in dates that follow today's."""
+"""The work of the last months and of the next weeks, in dates that follow today's."""
 
-import tempfile
-from datetime import timedelta
-from pathlib import Path
-
-from django.core.files import File
+from datetime import datetime, timedelta
 
 from gear.equipment.models import Fault, Unit
-from sessions.bookings.actions import book_session, set_status
-from sessions.bookings.models import RecordingSession, Status
-from sessions.deliverables.actions import hand_in
-from sessions.deliverables.models import DeliverableKind
+from sessions.bookings.actions import book_session
+from sessions.bookings.models import RecordingSession
 from sessions.rooms.models import Room
-from sessions.setups.models import Orientation, Setup
-from sessions.takes.actions import log_take
+from sessions.songs.models import Part
+from sessions.takes.actions import correct_part, log_take, mark_take
 from sessions.takes.models import Take
-from studio.demo.chains import CONCERTINA, SPOKEN, make_chain
-from studio.demo.days import at
+from studio.demo.band_day import band_day
+from studio.demo.comp import choose_lines
+from studio.demo.days import as_of
+from studio.demo.earlier import earlier_sessions
 from studio.demo.house import keep_house
 from studio.demo.letters import write_summary
+from studio.demo.narration import prepare_narration
+from studio.demo.other_house import import_from_oriel_yard
+from studio.demo.overdubs import overdubs
 from studio.demo.rebuilds import fill_rebuilds
-from studio.demo.sound import write_rough_mix
+from studio.demo.rough_mixes import hand_in_rough_mixes
 from studio.demo.to_come import book_what_is_to_come
-from studio.demo.under_way import under_way
-from studio.demo.wrapped import wrapped_session
 from studio.models import User
 
 
 class Work:
-    """Quay Steps's diary, filled through the same actions as the pages use."""
+    """The studio's diary, filled through the same actions as the pages use."""
 
     def __init__(self, people, projects, songs):
         self.people, self.projects, self.songs = people, projects, songs
-        self.manager = User.objects.get(username="odile")
-        self.engineer = User.objects.get(username="ulric")
-        self.rope_floor = Room.objects.create(
-            name="Rope Floor", note="The large room, under the roof. Wall box east, lines 1 to 4."
+        self.manager, self.engineer, self.assistant, self.mix_engineer = (
+            User.objects.get(username=name) for name in ("odile", "ulric", "piran", "kerensa")
         )
-        self.bread_room = Room.objects.create(name="Bread Room", note="Small and dry; one singer.")
+        self.rope_floor = Room.objects.create(
+            name="Rope Floor",
+            note="Forty paces long. Wall boxes north and south, lines 1 to 16; the piano lives here.",
+        )
+        self.bread_room = Room.objects.create(
+            name="Bread Room",
+            note="Small and dry, for one or two. Wall box by the door, lines 1 to 4.",
+        )
 
     def fill(self) -> None:
-        wrapped = wrapped_session(self)
-        under_way(self)
-        self._concertina()
-        self._called_off()
-        book_what_is_to_come(self, at(0, 0))
-        self._faults(wrapped)
-        self._rough_mixes()
-        write_summary(wrapped, by=self.engineer)
-        keep_house(self, at(0, 0))
-        fill_rebuilds(RecordingSession.objects.get(status=Status.UNDER_WAY))
+        earlier_sessions(self)
+        band = band_day(self)
+        today = overdubs(self, rebuilt=fill_rebuilds)
+        choose_lines(self)
+        prepare_narration(self)
+        book_what_is_to_come(self)
+        self._faults(band)
+        hand_in_rough_mixes(self)
+        import_from_oriel_yard(self, today)
+        write_summary(band, by=self.engineer)
+        keep_house(self)
 
     def book(self, project, title, starts_at, ends_at, status, room, tags=(), **more):
         return book_session(
@@ -65,82 +68,62 @@ class Work:
             **more,
         )
 
-    def take(self, part, session, setup, minutes, mark, **facts) -> Take:
-        """A take at so many minutes into the session, four minutes long."""
-        circled, grade = facts.pop("circled", False), facts.pop("grade", None)
+    def parts(self, title: str, *names: str) -> list[Part]:
+        """Of a song, in its order; all without a name."""
+        parts = self.songs[title].parts.all()
+        return list(parts.filter(name__in=names) if names else parts)
+
+    def take(
+        self,
+        parts: list[Part],
+        session: RecordingSession,
+        setup,
+        minutes: float,
+        mark: str,
+        *,
+        lasts: float = 4,
+        meanwhile=lambda: None,
+        chosen: dict[str, int] | None = None,
+        **facts,
+    ) -> Take:
+        """A take that began so many minutes into the session. `meanwhile` is done while it rolls;
+        `chosen` grades the parts that were circled, by their names."""
         began = session.starts_at + timedelta(minutes=minutes)
-        over = began + timedelta(minutes=4)
-        take = log_take(part, session=session, setup=setup, mark=mark, at=over, **facts)
-        take.started_at = began
-        take.save()
-        for each in take.take_parts.all():
-            each.circled, each.grade = circled, grade
-            each.save()
+        with as_of(began):
+            take = log_take(*parts, session=session, setup=setup, rolling=True, **facts)
+        with as_of(began + timedelta(minutes=lasts / 2)):
+            meanwhile()
+        with as_of(began + timedelta(minutes=lasts)):
+            mark_take(take, seen=dict(take.take_parts.values_list("pk", "version")), mark=mark)
+            self._choose(take, chosen or {})
         return take
 
-    def _concertina(self) -> None:
-        """Tomorrow's session, with its setups made."""
-        session = self.book(
-            "ep",
-            "Concertina",
-            at(1, 10),
-            at(1, 14),
-            Status.CONFIRMED,
-            self.bread_room,
-            ["M-05", "P-01"],
-        )
-        for position, (name, stages, track) in enumerate(
-            [("Concertina", CONCERTINA, "Cnc 1"), ("Spoken introduction", SPOKEN, "Spkn Intro")], 1
-        ):
-            make_chain(
-                Setup.objects.create(session=session, position=position, name=name),
-                stages,
-                by=self.engineer,
-                source=name,
-                track=track,
-                destination_input="Input 1",
-                placement={"distance_cm": 40, "orientation": Orientation.UPRIGHT},
+    def _choose(self, take: Take, chosen: dict[str, int]) -> None:
+        for each in take.take_parts.filter(part__name__in=chosen).select_related("part"):
+            correct_part(
+                each,
+                version=each.version,
+                mark=each.mark,
+                circled=True,
+                grade=chosen[each.part.name],
             )
 
-    def _called_off(self) -> None:
-        session = self.book(
-            "readings",
-            "Readings, microphone test",
-            at(-3, 9),
-            at(-3, 12),
-            Status.CONFIRMED,
-            self.bread_room,
-        )
-        set_status(session, to=Status.CANCELLED, by=self.manager)
-
-    def _faults(self, session) -> None:
+    def _faults(self, session: RecordingSession) -> None:
+        """One that the bench works on, one that a session met."""
         bench = Fault.objects.create(
-            unit=Unit.objects.get(asset_tag="C-02"),
-            description="Meter sticks at 6 dB; gain reduction itself is right.",
+            unit=Unit.objects.get(asset_tag="CO-02"),
+            description="Releases in steps once it is warm; the meter shows it too.",
             reported_by=self.engineer,
             state="worked_on",
         )
-        noisy = Fault.objects.create(
-            unit=Unit.objects.get(asset_tag="P-03"),
-            description="Trim crackles below 9 o'clock.",
-            reported_by=self.engineer,
+        switch = Fault.objects.create(
+            unit=Unit.objects.get(asset_tag="PR-02"),
+            channel=8,
+            description="Low cut clicks when it is turned.",
+            reported_by=self.assistant,
         )
-        session.faults.add(bench, noisy)
+        session.faults.add(bench, switch)
 
-    def _rough_mixes(self) -> None:
-        song = self.songs["Slow the Lantern"]
-        with tempfile.TemporaryDirectory() as folder:
-            for seed, gain, note in [
-                (3, 0.45, "Straight after the session, faders only."),
-                (4, 0.6, "Fiddle up 2 dB, as asked."),
-            ]:
-                path = Path(folder) / f"WF_HaulAway_TR0{seed - 2}_Rough_48k24.wav"
-                write_rough_mix(path, seed=seed, gain=gain)
-                with path.open("rb") as mix:
-                    hand_in(
-                        song,
-                        kind=DeliverableKind.ROUGH_MIX,
-                        upload=File(mix, name=path.name),
-                        note=note,
-                        by=self.engineer,
-                    )
+
+def on_the_hour(moment: datetime) -> datetime:
+    return moment.replace(minute=0, second=0, microsecond=0)

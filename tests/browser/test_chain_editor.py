@@ -1,5 +1,5 @@
 """The page of a whole chain: by keyboard, by dragging, through a lost connection, beside a second
-editor. The chain is the demo's lead vocal, from its valve microphone to the recorder's input."""
+editor. The chain is a voice's, from its valve microphone to the recorder's input."""
 
 import re
 from datetime import timedelta
@@ -7,10 +7,11 @@ from datetime import timedelta
 import pytest
 
 from sessions.setups.models import Revision, Setup, Stage
-from studio.demo.chains import LEAD_VOCAL, make_chain
+from studio.demo.chains import make_chain
 from studio.demo.equipment import fill_equipment
 from tests.browser.forms import sees
 from tests.factories import RecordingSessionFactory, SetupFactory
+from tests.vocal import VOICE
 
 pytestmark = pytest.mark.browser
 
@@ -19,22 +20,20 @@ SECONDS = 90
 
 # What the singer wants otherwise today: control, typed, shown, kept.
 CHANGES = [
-    ("P-01", "Gain", "40", "40 dB", 40),
-    ("P-01", "Trim", "1 o'clock", "+2 dB", 2),
-    ("P-01", "Middle frequency", "2k2", "2.2 kHz", 2200),
-    ("C-01", "Ratio", "8:1", "8:1", 8),
-    ("C-01", "Release", "0.3 s", "300 ms", 300),
-    ("D-07", "Filter", "out", "out", 0),
+    ("PR-01", "Gain", "40", "40 dB", 40),
+    ("PR-01", "Low cut", "3 o'clock", "110 Hz", 110),
+    ("EQ-01", "Middle frequency", "2k2", "2.2 kHz", 2200),
+    ("CO-01", "Ratio", "7:1", "7:1", 7),
+    ("CO-01", "Release", "0.3 s", "300 ms", 300),
+    ("EQ-01", "Equaliser", "out", "out", 0),
 ]
 
 
 @pytest.fixture
 def vocal(real_database, engineer):
-    """The lead vocal's chain, without the reverberation beside it."""
     fill_equipment()
     setup = SetupFactory(name="Lead vocal, morning")
-    facts = {"source": "Hesper, alto voice", "track": "Ld Vox", "destination_input": "Input 1"}
-    return make_chain(setup, LEAD_VOCAL[:-1], by=engineer, placement={"distance_cm": 22}, **facts)
+    return make_chain(setup, VOICE, by=engineer, number=1)
 
 
 def of(tag, label, page):
@@ -113,7 +112,7 @@ def test_vocal_chain_is_entered_by_keyboard_from_a_copied_setup(vocal, page_of, 
     assert requests == 3 + len(CHANGES)  # the form and what it is sent with, the page, each change
     copy = Setup.objects.get(session=session).chains.get()
     stages = list(copy.newest_revision().stages.all())
-    assert len(stages) == 6
+    assert len(stages) == 7
     assert sum(len(stage.controls()) for stage in stages) >= 25
     changed = {(tag, key_of(label)): value for tag, label, _t, _s, value in CHANGES}
     before = Revision.objects.with_stages().get(chain=vocal)
@@ -131,39 +130,39 @@ def key_of(label):
 def test_control_is_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
     page = page_of(engineer.username)
     page.goto(f"/chains/{vocal.pk}/settings/")
-    threshold = of("C-01", "Threshold", page)
+    threshold = of("CO-01", "Threshold", page)
     threshold.scroll_into_view_if_needed()
     box = threshold.locator("xpath=../span[contains(@class,'control-drawing')]").bounding_box()
     middle = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     body, pointer = threshold.locator("xpath=..//*[name()='path']").all()
     ring = body.get_attribute("d")
 
-    # By the middle and up, a degree a pixel: -8 dBu stands at 12 degrees, so at 22 in the end.
+    # By the middle and up, a degree a pixel: -6 dBu stands at 15 degrees, so at 27 in the end.
     page.mouse.move(*middle)
     page.mouse.down()
-    page.mouse.move(middle[0], middle[1] - 10, steps=3)
-    assert threshold.input_value() == "12:44"  # not saved yet: it shows where the pointer stands
-    assert re.match(r"rotate\(22(\.\d*)? 32 32\)", pointer.get_attribute("transform"))
+    page.mouse.move(middle[0], middle[1] - 12, steps=3)
+    assert threshold.input_value() == "12:54"  # not saved yet: it shows where the pointer stands
+    assert re.match(r"rotate\(27(\.\d*)? 32 32\)", pointer.get_attribute("transform"))
     assert body.get_attribute("d") == ring
     page.mouse.up()
-    has(threshold, "−9.1 dBu")
-    sees(threshold.locator("xpath=.."), "12:45")
+    has(threshold, "−4.4 dBu")
+    sees(threshold.locator("xpath=.."), "12:54")
 
-    power = of("S-01", "Power", page)  # a switch goes where it is touched
+    power = of("SU-01", "Mains", page)  # a switch goes where it is touched
     switch = power.locator("xpath=../span[contains(@class,'control-drawing')]//*[name()='svg']")
     width = switch.bounding_box()["width"]
     switch.click(position={"x": width / 2 - 10, "y": width / 2})
     has(power, "off")
 
-    ratio = of("C-01", "Ratio", page)  # falls from detent to detent
+    ratio = of("CO-01", "Ratio", page)  # falls from detent to detent
     ratio.focus()
     page.keyboard.press("ArrowUp")
     page.keyboard.press("Tab")
     sees(page.locator("[data-status]"), "All is saved.")
 
-    assert kept(vocal, "C-01", "threshold") == -9.1
-    assert kept(vocal, "S-01", "power") == 0
-    assert kept(vocal, "C-01", "ratio") > 4
+    assert kept(vocal, "CO-01", "threshold") == -4.4
+    assert kept(vocal, "SU-01", "mains") == 0
+    assert kept(vocal, "CO-01", "ratio") > 4
 
 
 def test_change_is_kept_until_the_server_can_be_reached(vocal, page_of, engineer, watch):
@@ -172,19 +171,19 @@ def test_change_is_kept_until_the_server_can_be_reached(vocal, page_of, engineer
     page.goto(address)
 
     page.context.set_offline(True)
-    of("P-01", "Gain", page).fill("loud")
-    of("P-01", "Gain", page).fill("45")
+    of("PR-01", "Gain", page).fill("loud")
+    of("PR-01", "Gain", page).fill("45")
     page.keyboard.press("Tab")
     sees(page.locator("[data-status]"), "1 not saved yet: the server cannot be reached")
-    sees(of("P-01", "Gain", page).locator("xpath=.."), "not saved yet")
-    assert kept(vocal, "P-01", "gain") == 35
+    sees(of("PR-01", "Gain", page).locator("xpath=.."), "not saved yet")
+    assert kept(vocal, "PR-01", "gain") == 35
     page.context.set_offline(False)
-    has(of("P-01", "Gain", page), "45 dB")
+    has(of("PR-01", "Gain", page), "45 dB")
     sees(page.locator("[data-status]"), "All is saved.")
-    assert kept(vocal, "P-01", "gain") == 45
+    assert kept(vocal, "PR-01", "gain") == 45
 
     page.context.set_offline(True)
-    of("P-01", "Gain", page).fill("50")
+    of("PR-01", "Gain", page).fill("50")
     page.keyboard.press("Tab")
     sees(page.locator("[data-status]"), "not saved yet")
     warned = []
@@ -196,9 +195,9 @@ def test_change_is_kept_until_the_server_can_be_reached(vocal, page_of, engineer
     again.context.set_offline(False)
     again.goto(address)
 
-    has(of("P-01", "Gain", again), "50 dB")
+    has(of("PR-01", "Gain", again), "50 dB")
     sees(again.locator("[data-status]"), "All is saved.")
-    assert kept(vocal, "P-01", "gain") == 50
+    assert kept(vocal, "PR-01", "gain") == 50
     failed_requests_are_meant(watch)
 
 
@@ -212,29 +211,29 @@ def test_second_editor_chooses_between_both_versions(vocal, page_of, engineer, a
         of(tag, label, page).fill(text)
         page.keyboard.press("Tab")
 
-    types(first, "P-01", "Gain", "40")
-    has(of("P-01", "Gain", first), "40 dB")
-    types(second, "C-01", "Ratio", "8:1")  # elsewhere: nobody is in the way, and news comes in
-    has(of("P-01", "Gain", second), "40 dB")
+    types(first, "PR-01", "Gain", "40")
+    has(of("PR-01", "Gain", first), "40 dB")
+    types(second, "CO-01", "Ratio", "7:1")  # elsewhere: nobody is in the way, and news comes in
+    has(of("PR-01", "Gain", second), "40 dB")
 
-    types(first, "P-01", "Gain", "45")
-    has(of("P-01", "Gain", first), "45 dB")
-    types(second, "P-01", "Gain", "50")
+    types(first, "PR-01", "Gain", "45")
+    has(of("PR-01", "Gain", first), "45 dB")
+    types(second, "PR-01", "Gain", "50")
     sees(second.locator(".two-versions"), "Piran Tolle saved this while you were typing")
-    assert of("P-01", "Gain", second).input_value() == "50"
-    assert kept(vocal, "P-01", "gain") == 45
+    assert of("PR-01", "Gain", second).input_value() == "50"
+    assert kept(vocal, "PR-01", "gain") == 45
     second.get_by_role("button", name="Save mine: 50").click()
-    has(of("P-01", "Gain", second), "50 dB")
-    assert kept(vocal, "P-01", "gain") == 50
+    has(of("PR-01", "Gain", second), "50 dB")
+    assert kept(vocal, "PR-01", "gain") == 50
 
-    types(first, "P-01", "Gain", "loud")
-    sees(first.locator(".invalid"), "“loud” is not understood here. Write one of: 20 dB")
-    assert of("P-01", "Gain", first).input_value() == "loud"
-    types(first, "P-01", "Gain", "30")
+    types(first, "PR-01", "Gain", "loud")
+    sees(first.locator(".invalid"), "“loud” is not understood here")
+    assert of("PR-01", "Gain", first).input_value() == "loud"
+    types(first, "PR-01", "Gain", "30")
     first.get_by_role("button", name="Keep theirs: 50 dB").click()
-    has(of("P-01", "Gain", first), "50 dB")
+    has(of("PR-01", "Gain", first), "50 dB")
 
     sees(first.locator("[data-status]"), "All is saved.")
-    assert kept(vocal, "P-01", "gain") == 50
-    assert Stage.objects.filter(revision__chain=vocal, settings__ratio=8).count() == 1
+    assert kept(vocal, "PR-01", "gain") == 50
+    assert Stage.objects.filter(revision__chain=vocal, settings__ratio=7).count() == 1
     failed_requests_are_meant(watch)

@@ -2,6 +2,7 @@
 and what is solid, and that a finger meets what it presses."""
 
 import io
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -12,28 +13,31 @@ from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.wanted import chains_of_revisions
 from sessions.setups.models import Chain, Path
 from sessions.songs.models import Song
-from studio.demo.chains import FIDDLE, FLUGELHORN, LEAD_VOCAL, make_chain
+from studio.demo.band_inputs import INPUTS
+from studio.demo.chains import make_chain
 from studio.demo.equipment import fill_equipment
 from tests.browser.browsing import TABLET, WIDE
 from tests.browser.looking import FOR_A_FINGER, barriers, faint_words, sideways, small_targets
 from tests.factories import PartFactory, SetupFactory, TakeFactory
 from tests.sessions.recall.recorded import record
+from tests.vocal import REVERBERATION, VOICE
 
 pytestmark = pytest.mark.browser
+
+SUNG = [*VOICE.stages, REVERBERATION]
+PLAYED = [line for line in INPUTS if line.track in ("Cnt", "Euph")]
 
 
 @pytest.fixture
 def song(real_database, engineer) -> Song:
-    """Three chains of fifteen units and 72 controls: a vocal that is compressed, with a reverberation
+    """Three chains: a vocal that is compressed, with a reverberation
     that only the singer hears, and two players."""
     fill_equipment()
     song = PartFactory(name="Lead vocal").song
     setup = SetupFactory(session__project=song.project, name="Morning")
-    for number, stages in enumerate((LEAD_VOCAL, FIDDLE, FLUGELHORN), 1):
-        facts = {"source": f"Source {number}", "destination_input": f"Input {number}"}
-        chain = make_chain(
-            setup, stages, by=engineer, placement={"distance_cm": 22}, track=f"Tr {number}", **facts
-        )
+    for number, line in enumerate((replace(VOICE, stages=SUNG), *PLAYED), 1):
+        line = replace(line, track=f"Tr {number}")
+        chain = make_chain(setup, line, by=engineer, number=number)
         part = PartFactory(song=song, name=f"Part {number}")
         take = TakeFactory(part=part, session=setup.session, circled=True)
         record(take, chain.newest_revision())
@@ -97,7 +101,7 @@ def test_frame_and_way_are_dashed_where_only_monitored_and_solid_where_printed(
         units = page.locator(".spine").first.locator("article.unit").all()
         frames = [ink_above(unit.bounding_box(), dark) for unit in units]
 
-        for stage, ink in zip(LEAD_VOCAL, frames, strict=True):
+        for stage, ink in zip(SUNG, frames, strict=True):
             if stage.path == Path.MONITOR_ONLY:
                 assert 0.3 < ink < 0.8, (name, stage.tag)
             else:

@@ -19,48 +19,48 @@ from tests.printed import page_texts
 
 pytestmark = pytest.mark.browser
 
-MICROPHONE = "Skerrow Acoustic Weir 5 (M-02)"
-PREAMPLIFIER = "Hobweir Stile 1 (P-01)"
-COMPRESSOR = "Marl & Hythe Drystone (C-01)"
-REVERBERATION = "Pellitory Undercroft (E-01)"
-CONVERTER = "Sessile Bract 16 (A-01)"
-FIRST_CHANNEL = "Sessile Bract 16 (A-01/1)"  # the first that is free
+MICROPHONE = "Skerrow Acoustic Culvert (MC-02)"
+PREAMPLIFIER = "Hobweir Stile 8 (PR-01)"
+COMPRESSOR = "Marl & Hythe Drystone (CO-01)"
+REVERBERATION = "Pellitory Undercroft (FX-01)"
+CONVERTER = "Sessile Bract 16 (AD-01)"
+FIRST_CHANNEL = "Sessile Bract 16 (AD-01/1)"  # the first that is free
+FIRST_PREAMPLIFIER = "Hobweir Stile 8 (PR-01/1)"
 
 # Unit, its controls as they are typed, and the rest of its stage.
 STAGES = [
-    (MICROPHONE, {"Pad": "0 dB", "Low cut": "80 Hz"}, {"out": "Wall 1"}),
+    (MICROPHONE, {"Pattern": "cardioid", "Pad": "out"}, {"out": "Floor 1"}),
     (
         PREAMPLIFIER,
-        {"48 V": "on", "Polarity": "normal", "Gain": "35", "Trim": "11:00", "Equaliser": "out"},
-        {},
+        {"48 V": "on", "Polarity": "normal", "Low cut": "45 Hz", "Gain": "30"},
+        {"as": FIRST_PREAMPLIFIER},
     ),
     (
         COMPRESSOR,
         {
-            "Threshold": "1 o'clock",
+            "Threshold": "12 o'clock",
             "Ratio": "4:1",
             "Attack": "10 ms",
             "Release": "0.2 s",
             "Make-up": "+4",
-            "Circuit": "in",
-            "Gain reduction": "3.5",
+            "Compressor": "in",
+            "Gain reduction": "4",
         },
         {},
     ),
-    (REVERBERATION, {"Decay": "1.8", "Blend": "25 %"}, {"path": "Monitor only"}),
+    (REVERBERATION, {"Pre-delay": "25 ms", "Decay": "1.8"}, {"path": "Monitor only"}),
     (CONVERTER, {"Full scale": "18"}, {"in": "Record 1", "as": FIRST_CHANNEL}),
 ]
 
 # Degrees clockwise from straight up: an hour of the clock is 30 of them.
 POINTERS = {
-    "Gain": -60,  # 35 dB is engraved at 10 o'clock
-    "Trim": -30,  # typed as 11:00
-    "Threshold": -24,  # -4 dBu: 0 is at 10 and -10 at 1 o'clock, so four tenths of the way
-    "Ratio": 0,  # 4:1 at 12 o'clock
-    "Attack": 30,  # 10 ms at 1 o'clock
-    "Release": -30,  # 200 ms at 11 o'clock
-    "Make-up": -90,  # 4 dB: 0 is at 7 and 10 at 12 o'clock, so 9 o'clock
-    "Blend": -75,  # 25 %: half way from 7 to 12 o'clock
+    "Gain": -20,  # 30 dB is engraved at 11:20
+    "Threshold": 30,  # -4 dBu: -6 is at 12:30 and 2 at 2:30, so a quarter of the way
+    "Ratio": 30,  # 4:1 at 1 o'clock
+    "Attack": -7,  # 10 ms: log between 6 at 10:30 and 20 at 1:30
+    "Release": -65,  # 200 ms: log between 90 at 7:30 and 250 at 10:30
+    "Make-up": -45,  # 4 dB at 10:30
+    "Pre-delay": -30,  # 25 ms at 11 o'clock
 }
 
 
@@ -244,14 +244,14 @@ def check_words_on_paper(pdf: bytes) -> None:
     pages = page_texts(pdf)
     text = " ".join(pages)
     for said in [
-        *["35 dB", "10:00", "−4 dBu", "4:1", "10 ms", "200 ms", "4 dB", "1.8 s", "25 %"],
-        *["80 Hz", "+18 dBu", "22 cm", "158 cm", "9 cm from the capsule"],
-        *["Wall 1", "Pre 1 in", "Pre 1 out", "Dry 1 in", "Dry 1 out", "Record 1", "Input 1"],
-        *["M-02", "P-01", "C-01", "E-01", "A-01", "printed", "monitor only"],
+        *["30 dB", "11:20", "−4 dBu", "4:1", "10 ms", "200 ms", "4 dB", "1.8 s", "25 ms"],
+        *["45 Hz", "+18 dBu", "22 cm", "158 cm", "9 cm from the capsule"],
+        *["Floor 1", "Pre 1 in", "Pre 1 out", "Dry 1 in", "Dry 1 out", "Record 1", "Input 1"],
+        *["MC-02", "PR-01", "CO-01", "FX-01", "AD-01", "printed", "monitor only"],
         *["Lead vocal, take 3", "circled", "Hesper, alto voice → Ld Vox", "Revision 2"],
     ]:
         assert said in text, said
-    for left_out in ["revision 1", "−10 dBu", "take 1", "take 2"]:
+    for left_out in ["revision 1", "−8 dBu", "take 1", "take 2"]:
         assert left_out not in text, left_out
     assert [f"Page {n} of {len(pages)}" in page for n, page in enumerate(pages, 1)] == [True] * len(
         pages
@@ -267,7 +267,7 @@ def check_drawings_on_paper(pdf: bytes, address: str) -> None:
     assert code_says(code, address)
     assert "22 cm from the capsule" in placement.words
     assert [each.words.partition(" of ")[0] for each in curves] == ["Filter", "Compressor"]
-    assert len(controls) == 2 + 11 + 8 + 2 + 1  # those that were not logged, too
+    assert len(controls) == 2 + 5 + 8 + 3 + 1  # those that were not logged, too
     assert [each.words for each in controls if not 0.02 < each.share_of_ink < 0.3] == []
     pointers = {name: pointer(controls, name) for name in POINTERS}
     assert pointers == pytest.approx(POINTERS, abs=6)

@@ -8,7 +8,7 @@ from sessions.bookings.models import Block, RecordingSession, Series, WorkedHour
 from sessions.calendar.feeds.models import FeedAddress
 from sessions.clients.models import Client, Person
 from sessions.deliverables.models import Deliverable
-from sessions.money.models import MoneyPaper
+from sessions.money.models import MoneyPaper, PaperKind
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneMix
@@ -267,54 +267,56 @@ FILES = {
 def demo_rows() -> dict:
     """Of everything that a page can be about, the row of the demo that has most to show."""
     song = Song.objects.get(title="Slow the Lantern")
-    vocal = Chain.objects.get(track="Ld Vox")
-    unit = Unit.objects.get(asset_tag="P-01")
+    bass = Chain.objects.get(track="Bass DI")
+    unit = Unit.objects.get(asset_tag="PR-01")
     room = Room.objects.get(name="Rope Floor")
     sessions = {session.title: session for session in RecordingSession.objects.all()}
     return {
         "user": User.objects.get(username=ASSISTANT),
         "client": Client.objects.get(name="Thole & Ledger Records"),
-        "person": Person.objects.get(name="Hesper Dunnage"),
+        "person": Person.objects.get(name="Ludo Tranter"),
         "assistant": Person.objects.get(user__username=ASSISTANT),
-        "block": Block.objects.get(title="Piano tuning"),
+        "block": Block.objects.get(title="Beam and rigging inspection"),
         "project": song.project,
         "song": song,
-        "part": Part.objects.get(song=song, name="Lead vocal"),
+        "part": Part.objects.get(song=song, name="Cornet"),
         "lyric line": LyricLine.objects.filter(section__song=song).first(),
-        "session": sessions["Group vocals"],
-        "held session": sessions["Readings, first night"],
-        "second hold": sessions["Round, all seven"],
-        "lockout": sessions["Readings, the long night"],
-        "worked hours": sessions["Readings, the long night"].worked_hours.first(),
-        "wrapped session": sessions["Lead vocal and fiddle"],
-        "challenger": sessions["Tenor horn, once more"],
+        "session": sessions["Quartet overdubs"],
+        "held session": sessions["3m7, strings and brass"],
+        "second hold": sessions["Ferry Clerk, whole band"],
+        "lockout": sessions["Carols, three days"],
+        "worked hours": sessions["Carols, three days"].worked_hours.first(),
+        "wrapped session": sessions["Band day"],
+        "challenger": sessions["Salt on the Sill, voice and piano"],
         "series": Series.objects.get(),
         "room": room,
-        "setup": Setup.objects.get(name="All four round two microphones"),
-        "chain": vocal,
-        "group": ChainGroup.objects.get(),
-        "headphone mix": HeadphoneMix.objects.get(name="Hesper"),
-        "unrecorded chain": Chain.objects.get(setup__name="Spoken verse, later"),
+        "setup": Setup.objects.get(name="Quartet round two microphones"),
+        "chain": bass,
+        "group": ChainGroup.objects.get(setup__session=sessions["Band day"], name="Brass line"),
+        "headphone mix": HeadphoneMix.objects.get(name="Brass"),
+        "unrecorded chain": Chain.objects.get(setup__name="Bass voice alone, later"),
         "photo": Photo.objects.exclude(unit=None).get(),
-        "revision": Revision.objects.get(chain=vocal, number=1),
-        "stage": Stage.objects.get(revision=vocal.newest_revision(), unit=unit),
-        "take": (take := Take.objects.get(song=song, number=5)),
+        "revision": Revision.objects.get(chain=bass, number=1),
+        "stage": Stage.objects.get(revision=bass.newest_revision(), unit=unit),
+        "take": (take := Take.objects.get(song=song, number=7)),
         "part of a take": take.take_parts.get(),
-        "deliverable": Deliverable.objects.get(song=song, version=2),
+        "deliverable": Deliverable.objects.get(version=2),
         "rebuild": Rebuild.objects.get(finished_at=None),
         "rebuild step": RebuildStep.objects.filter(rebuild__finished_at=None).first(),
         "finished rebuild": Rebuild.objects.get(finished_at__isnull=False),
         "imported sheet": ImportedSheet.objects.get(),
         "unit": unit,
         "model": unit.model,
-        "fault": Fault.objects.get(unit__asset_tag="C-02"),
-        "bay": Bay.objects.get(),
+        "fault": Fault.objects.get(unit__asset_tag="CO-02"),
+        "bay": Bay.objects.get(name="Bay 2"),
         "card": RateCard.objects.get(),
         "rate": Rate.objects.filter(room=room).first(),
         "terms": CancellationTerms.objects.get(),
         "step": CancellationStep.objects.first(),
-        "paper": MoneyPaper.objects.get(),
-        "actual hours": WorkedHours.objects.get(kind=WorkedHours.Kind.ACTUAL),
+        "paper": MoneyPaper.objects.get(kind=PaperKind.QUOTE),
+        "actual hours": WorkedHours.objects.get(
+            session=sessions["Band day"], kind=WorkedHours.Kind.ACTUAL
+        ),
         "feed": FeedAddress.objects.get(room=room),
     }
 

@@ -40,7 +40,7 @@ def take(part, session):
             patch_in=point(patched_in),
             patch_out=point(patched_out),
             settings=settings,
-            note=HOSTILE if tag == "C-01" else "",
+            note=HOSTILE if tag == "CO-01" else "",
         )
     PlacementFactory(revision=chain, distance_cm=20, orientation=Orientation.HUNG)
     return record(TakeFactory(part=part, session=session, number=7, circled=True), chain)

@@ -22,19 +22,13 @@ from tests.sessions.recall.recorded import chain_of, record
 pytestmark = pytest.mark.django_db
 
 SETTINGS = {
-    "M-01": {"low-cut": 1},
-    "S-01": {"power": 1, "pattern": 2},
-    "P-01": {
-        "48-v": 0,
-        "polarity": 1,
-        "gain": 35,
-        "trim": 2.5,
-        "middle-frequency": 2200,
-        "high": -3,
-    },
-    "C-01": {"threshold": -10, "ratio": 4, "attack": 10, "gain-reduction": 3, "circuit": 1},
-    "D-07": {"line-trim": 6, "fader": -10, "filter": 1, "level": -6},
-    "A-01": {"full-scale": 18},
+    "MV-01": {},
+    "SU-01": {"mains": 1, "pattern": 2},
+    "PR-01": {"48-v": 0, "polarity": 1, "gain": 33.5, "low-cut": 110},
+    "EQ-01": {"low-gain": 2.5, "middle-frequency": 2200, "high-gain": -3, "equaliser": 1},
+    "CO-01": {"threshold": -10, "ratio": 4, "attack": 10, "gain-reduction": 3, "compressor": 1},
+    "MX-01": {"trim": 6, "fader": -10, "level": -6},
+    "AD-01": {"full-scale": 18},
 }
 
 
@@ -50,7 +44,7 @@ def song():
             position=position,
             unit=unit,
             panel=unit.model.current_panel(),
-            path=Path.MONITOR_ONLY if tag == "D-07" else Path.PRINTED,
+            path=Path.MONITOR_ONLY if tag == "MX-01" else Path.PRINTED,
             settings=SETTINGS[tag],
         )
     record(TakeFactory(part=part, circled=True), chain)
@@ -105,7 +99,7 @@ def test_settings_come_back_from_what_is_printed_alone(pdf):
     for stage in chain["stages"]:
         unit = Unit.objects.select_related("model").get(asset_tag=stage["unit"]["asset_tag"])
         text = text.partition(f"{unit.asset_tag} {unit.model}")[2]
-        rebuilt[stage["unit"]["asset_tag"]] = read_off(text, stage["panel"])
+        rebuilt[stage["unit"]["asset_tag"]] = read_off(text, stage["panel"] or {"controls": []})
 
     assert rebuilt == in_database()
 

@@ -64,7 +64,7 @@ def test_paper_holds_every_setting_with_its_unit_and_every_patch_point(client_of
 def test_paper_never_calls_a_monitor_only_stage_printed(client_of, engineer, take):
     text = text_of(pdf_of(client_of(engineer), take.song).getvalue())
 
-    said = re.findall(r"\b([MSPCDA]-0\d) [^→]{5,50}? · (printed|monitor only)", text)
+    said = re.findall(r"\b([A-Z]{2}-0\d) [^→]{5,50}? · (printed|monitor only)", text)
 
     assert said == [(tag, Path(path).label.lower()) for tag, path, *_ in STAGES]
 
@@ -85,7 +85,7 @@ def test_frame_and_way_are_dashed_where_only_monitored_and_solid_where_printed(
         else:
             assert frames[tag] > 0.99, tag
     spine = round((14 + 2.6 + 0.3) / 25.4 * 150)
-    way = pages[1][_dots(names["M-01"].top) : _dots(names["A-01"].bottom), spine - 2 : spine + 3]
+    way = pages[1][_dots(names["MV-01"].top) : _dots(names["AD-01"].bottom), spine - 2 : spine + 3]
     assert way.any(axis=1).mean() > 0.9  # white only in the circles of the units
 
 
@@ -114,7 +114,7 @@ def test_paper_is_tagged_has_alternative_texts_and_only_our_fonts(client_of, eng
         assert str(opened.docinfo.Title) == "Recall sheet: Slow the Lantern"
         figures = [item for item in opened.objects if _is_figure(item)]
         spoken = [str(figure.get("/Alt", "")) for figure in figures]
-    assert "Gain: 35 dB, 10:00" in spoken
+    assert "Gain: 30 dB, 11:20" in spoken
     assert "Attack: not logged" in spoken
     assert (
         len([words for words in spoken if words.startswith("QR code to http://testserver/")]) == 1
