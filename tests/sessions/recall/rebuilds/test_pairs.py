@@ -21,7 +21,7 @@ from tests.factories import (
     TakeFactory,
     UnitFactory,
 )
-from tests.sessions.recall.rebuilds.harbour import preamplifier_model, started
+from tests.sessions.recall.rebuilds.vocal import preamplifier_model, started
 from tests.sessions.recall.recorded import record
 
 pytestmark = pytest.mark.django_db
