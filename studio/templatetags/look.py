@@ -166,6 +166,12 @@ def _page_of(context) -> str:
 
 
 @register.filter
+def may_be_opened(steps: list, pages_open) -> list:
+    """Of steps that name a `page` and another that it `needs`, those whose pages are all open."""
+    return [each for each in steps if {each.page, each.needs or each.page} <= pages_open]
+
+
+@register.filter
 def unit(field: BoundField) -> str:
     """The unit that a form gives one of its fields: `units = {"distance": "cm"}` on the form."""
     return getattr(field.form, "units", {}).get(field.name, "")

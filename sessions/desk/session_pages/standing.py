@@ -26,11 +26,33 @@ class Place:
 
 
 @dataclass(frozen=True)
+class Group:
+    """What is reserved with the same minutes before and after and wanted by nobody else."""
+
+    word: str
+    minutes: str
+    resources: list[str]
+
+
+@dataclass(frozen=True)
 class Standing:
     lines: list[tuple[Reservation, list[Place]]]
     to_answer: Challenge | None  # what this session has to answer
     waiting: list[Challenge]  # what others have to answer to this session
     won: Challenge | None  # what it has to confirm at once for
+
+    @property
+    def disputed(self) -> list[tuple[Reservation, list[Place]]]:
+        """The lines in which somebody else stands."""
+        return [(own, line) for own, line in self.lines if not all(each.is_own for each in line)]
+
+    @property
+    def undisputed(self) -> list[Group]:
+        groups = {}
+        for own, line in self.lines:
+            if all(each.is_own for each in line):
+                groups.setdefault((_word_of(own), _minutes_of(own)), []).append(str(own.resource))
+        return [Group(*key, resources) for key, resources in groups.items()]
 
 
 def standing_of(
@@ -61,6 +83,15 @@ def standing_of(
         [each for each in open_of.values() if each.challenger_id == session.pk],
         won if _is_first(session) else None,
     )
+
+
+def _word_of(reservation: Reservation) -> str:
+    return "Rooms" if reservation.room_id else "People" if reservation.person_id else "Gear"
+
+
+def _minutes_of(reservation: Reservation) -> str:
+    minutes = {"before": reservation.before_minutes, "after": reservation.after_minutes}
+    return ", ".join(f"{length} min {word}" for word, length in minutes.items() if length)
 
 
 def _is_first(session: RecordingSession) -> bool:

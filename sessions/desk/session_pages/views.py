@@ -37,6 +37,7 @@ from sessions.bookings.worked_hours import outside_hours_of
 from sessions.desk.session_pages.alternatives import Alternative, alternatives, with_alternative
 from sessions.desk.session_pages.forms import CreditForm, NewSessionForm, SessionForm
 from sessions.desk.session_pages.history import reservation_changes
+from sessions.desk.session_pages.moment import moment_of
 from sessions.desk.session_pages.standing import standing_of
 from sessions.letters.outbox import warning_of_unsent_letters
 from sessions.money.session_costs import cancellation_now
@@ -128,6 +129,7 @@ def _detail_page(request, session: RecordingSession, credit_form: CreditForm) ->
     lines = line_of(session, among=visible, blocks=Block.objects.visible_to(request.user))
     context = {
         "session": session,
+        "moment": moment_of(session),
         "steps": _steps(session, request.user),
         "outside_hours": outside_hours_of(session),
         "planned_hours": session.worked_hours.filter(kind=WorkedHours.Kind.PLANNED),

@@ -1,0 +1,102 @@
+"""What a session's page is for at the moment: what is missing before it begins, where to write
+while it is under way, what is left to close when it is over."""
+
+from dataclasses import dataclass
+
+from django.utils import timezone
+
+from sessions.bookings.models import RecordingSession, Status, WorkedHours
+from sessions.money.models import PaperKind
+
+
+@dataclass(frozen=True)
+class NextStep:
+    """A page of the session; `needs` is a further page that one must be allowed to open for it."""
+
+    word: str
+    sign: str
+    page: str
+    query: str = ""
+    needs: str = ""
+
+
+@dataclass(frozen=True)
+class Missing:
+    """A sentence, and the page with its key where that can be mended."""
+
+    sentence: str
+    word: str
+    page: str
+    key: int
+
+
+@dataclass(frozen=True)
+class Moment:
+    """`steps` has what comes next first."""
+
+    word: str
+    steps: list[NextStep]
+    missing: list[Missing]
+
+
+SETUPS = NextStep("Setups", "cable", "setups:session")
+TAKES = NextStep("Takes", "list-music", "takes:session")
+REPORT = NextStep("Report", "file-text", "reports:session")
+CALL_SHEET = NextStep("Call sheet", "clipboard-list", "bookings:call_sheet")
+CONFIRMATION = NextStep("Confirmation", "file-check", "bookings:confirmation")
+HOURS = NextStep("Enter worked hours", "clock", "money:hours_create")
+WORK_ORDER = NextStep("Work order", "receipt-text", "money:session")
+MONEY = NextStep("Money", "receipt-text", "money:session")
+SELDOM = [
+    NextStep(
+        "Call sheet without phone numbers",
+        "clipboard-list",
+        "bookings:call_sheet",
+        query="?phones=no",
+        needs="clients:people",
+    ),
+    NextStep("Calendar file", "calendar-plus", "bookings:session_ics"),
+]
+
+
+def moment_of(session: RecordingSession) -> Moment:
+    """Costs up to two queries. `session` comes from `for_list()`."""
+    if session.status == Status.UNDER_WAY:
+        steps = [TAKES, SETUPS, REPORT, CALL_SHEET, CONFIRMATION, MONEY]
+        return Moment("Under way", [*steps, *SELDOM], [])
+    over = session.status == Status.WRAPPED or session.ends_at <= timezone.now()
+    if over or session.status == Status.CANCELLED:
+        steps = [HOURS, REPORT, WORK_ORDER, TAKES, SETUPS, CALL_SHEET, CONFIRMATION]
+        missing = _missing_after(session) if session.status == Status.WRAPPED else []
+        return Moment("Over" if over else "Cancelled", [*steps, *SELDOM], missing)
+    steps = [SETUPS, CALL_SHEET, CONFIRMATION, TAKES, REPORT, MONEY]
+    return Moment("Before it begins", [*steps, *SELDOM], _missing_before(session))
+
+
+def _missing_before(session: RecordingSession) -> list[Missing]:
+    reserved = session.reservations.all()
+    missing = [
+        Missing(f"No {word} is reserved.", "Edit the session", "bookings:edit", session.pk)
+        for word, kind in (("room", "room_id"), ("engineer", "person_id"))
+        if not any(getattr(each, kind) for each in reserved)
+    ]
+    if session.rate_card_id is None:
+        missing += [Missing("No rate card is chosen.", "Choose", "money:choose", session.pk)]
+    if not session.project.songs.exists():
+        missing += [
+            Missing("The project has no song.", "New song", "songs:create", session.project_id)
+        ]
+    if not session.setups.exists():
+        missing += [
+            Missing("No setup is prepared.", "New setup", "setups:setup_create", session.pk)
+        ]
+    return missing
+
+
+def _missing_after(session: RecordingSession) -> list[Missing]:
+    missing = []
+    if not session.worked_hours.filter(kind=WorkedHours.Kind.ACTUAL).exists():
+        missing += [Missing("No worked hours are entered.", HOURS.word, HOURS.page, session.pk)]
+    if not session.money_papers.filter(kind=PaperKind.WORK_ORDER).exists():
+        missing += [Missing("No work order is issued.", "Work order", WORK_ORDER.page, session.pk)]
+    return missing
