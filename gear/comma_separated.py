@@ -67,8 +67,8 @@ def decoded(data: bytes) -> str:
         line = data.count(b"\n", 0, error.start) + 1
         raise Unreadable(
             line,
-            f"The file is not in UTF-8: byte {data[error.start]:#04x} says so. Save it as CSV in "
-            "UTF-8, so that letters with accents are read right.",
+            f"The file is not in UTF-8: byte {data[error.start]:#04x} is none of it. Save it as CSV in "
+            "UTF-8, so that accented letters are read correctly.",
         ) from error
 
 
@@ -86,7 +86,7 @@ def read_lines(text: str) -> Iterator[tuple[int, list[str]]]:
     """
     if "\0" in text:
         line = text.count("\n", 0, text.index("\0")) + 1
-        raise Unreadable(line, "There is a character without meaning (NUL): this is no text file.")
+        raise Unreadable(line, "There is a NUL character: this is not a text file.")
     reader = csv.reader(
         io.StringIO(text.removeprefix("\ufeff"), newline=""),
         delimiter=separator_of(text),

@@ -40,9 +40,9 @@ class Band:
         if self.shape not in SHAPES:
             raise ValueError(f"“{self.shape}” is not a shape. Choose one of {', '.join(SHAPES)}.")
         if self.frequency_hz <= 0 or self.q <= 0:
-            raise ValueError("A band's frequency and Q are above zero.")
+            raise ValueError("A band’s frequency and Q are above zero.")
         if self.order < 1:
-            raise ValueError("A cut's order is 1 (6 dB an octave) or more.")
+            raise ValueError("A cut’s order is 1 (6 dB an octave) or more.")
 
     def gain_at(self, hertz: float) -> float:
         """The band's gain in dB at a frequency, as its analogue prototype has it."""
@@ -80,10 +80,10 @@ def frequencies(count: int = 97) -> list[float]:
 
 
 def order_of_slope(db_per_octave: float) -> int:
-    """A cut's order from its slope: 6 dB an octave each. Raises ValueError for another slope."""
+    """A cut’s order from its slope: 6 dB an octave each. Raises ValueError for another slope."""
     order = round(abs(db_per_octave) / 6)
     if order < 1 or not math.isclose(6 * order, abs(db_per_octave), abs_tol=0.5):
-        raise ValueError("A cut's slope is a multiple of 6 dB an octave.")
+        raise ValueError("A cut’s slope is a multiple of 6 dB an octave.")
     return order
 
 
@@ -101,7 +101,7 @@ class Compressor:
 
     def __post_init__(self) -> None:
         if self.ratio < 1:
-            raise ValueError("A compressor's ratio is 1:1 or more.")
+            raise ValueError("A compressor’s ratio is 1:1 or more.")
         if self.knee_db < 0:
             raise ValueError("A knee is 0 dB wide (hard) or more.")
 

@@ -39,7 +39,7 @@ class Mark:
     def __post_init__(self) -> None:
         if not (math.isfinite(self.value) and math.isfinite(self.angle)):
             raise ValueError(
-                f"The mark “{self.label}” needs a number for its value and its place. "
+                f"The mark “{self.label}” needs a number for its value and its position. "
                 "For infinity, give the last useful number and write ∞ in its label."
             )
         if any(sign in self.label for sign in ",;"):
@@ -48,7 +48,7 @@ class Mark:
                 "Leave it out."
             )
         if self.label != " ".join(self.label.split()):
-            raise ValueError(f"The label “{self.label}” has spaces or line breaks to spare.")
+            raise ValueError(f"The label “{self.label}” has extra spaces or line breaks.")
 
     @property
     def name(self) -> str:
@@ -201,12 +201,12 @@ def _check_places(marks: tuple[Mark, ...], kind: Kind) -> None:
         if kind == "slider" and not 0 <= mark.angle <= 100:
             raise ValueError(
                 f"The mark {mark.name} is at {mark.angle:g} %. "
-                "A slider's travel runs from 0 % to 100 %."
+                "A slider’s travel runs from 0 % to 100 %."
             )
         if kind not in ("slider", "switch") and not -180 <= mark.angle <= 180:
             raise ValueError(
                 f"The mark {mark.name} is at {mark.angle:g} degrees. "
-                "A knob's marks lie within -180 and 180 degrees of straight up."
+                "A knob’s marks lie within -180 and 180 degrees of straight up."
             )
 
 

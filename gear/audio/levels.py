@@ -7,7 +7,7 @@ convention of microphone data sheets (exactly 93.979, a difference of 0.02 dB).
 import math
 from dataclasses import dataclass
 
-from gear.audio.verdict import COMMON_PRACTICE, Verdict
+from gear.audio.verdict import Verdict
 
 #: 0 dBu is the voltage of 1 mW in 600 ohms: sqrt(0.6) V, 0.7746 V.
 VOLTS_AT_0_DBU = math.sqrt(0.6)
@@ -17,9 +17,6 @@ DBU_AT_0_DBV = -20 * math.log10(VOLTS_AT_0_DBU)
 
 #: Joules a kelvin (SI, 2019).
 BOLTZMANN = 1.380649e-23
-
-#: Common practice, no source: what a compressor takes off a voice.
-VOICE_GAIN_REDUCTION_DB = (3.0, 4.0)
 
 
 def dbu_from_volts(volts: float) -> float:
@@ -45,7 +42,7 @@ def microphone_dbu(sensitivity_mv_per_pa: float, spl_db: float) -> float:
     Raises ValueError when the sensitivity is not above zero.
     """
     if sensitivity_mv_per_pa <= 0:
-        raise ValueError("A microphone's sensitivity is above zero mV/Pa.")
+        raise ValueError("A microphone’s sensitivity is above zero mV/Pa.")
     return dbu_from_volts(sensitivity_mv_per_pa / 1000) + spl_db - SPL_AT_1_PA
 
 
@@ -138,35 +135,19 @@ def _room(limit_dbu: float | None, level_dbu: float) -> float | None:
     return None if limit_dbu is None else limit_dbu - level_dbu
 
 
-def gain_reduction_verdict(
-    reduction_db: float, planned: tuple[float, float] | None = None
-) -> Verdict:
-    """What a gain-reduction reading means against the planned band (its sign is ignored).
-
-    Without a plan, common practice and no source: a compressor on a voice works at 3 to 4 dB of
-    reduction; more calls for backing off, since what is recorded through it cannot be undone.
-    """
-    low, high = planned or VOICE_GAIN_REDUCTION_DB
-    basis = "the plan" if planned else COMMON_PRACTICE
-    band = f"{low:g} to {high:g} dB"
-    reduction = f"{abs(reduction_db):g} dB of gain reduction"
+def gain_reduction_verdict(reduction_db: float, planned: tuple[float, float]) -> Verdict:
+    """What a gain-reduction reading means against the planned band (its sign is ignored)."""
+    low, high = planned
+    read, plan = (
+        f"{abs(reduction_db):g} dB of gain reduction is",
+        f"the {low:g} to {high:g} dB planned",
+    )
     if abs(reduction_db) > high:
-        more = (
-            f"more than the {band} planned"
-            if planned
-            else f"more than a voice usually takes ({band})"
-        )
         advice = "Back off: raise the threshold or lower the ratio."
-        return Verdict("caution", f"{reduction} is {more}. {advice}", basis)
+        return Verdict("caution", f"{read} more than {plan}. {advice}", "the plan")
     if abs(reduction_db) < low:
-        less = (
-            f"less than the {band} planned"
-            if planned
-            else f"light on a voice, which usually takes {band}"
-        )
-        return Verdict("note", f"{reduction} is {less}.", basis)
-    said = "as planned" if planned else "usual on a voice"
-    return Verdict("ok", f"{reduction} is {said}.", basis)
+        return Verdict("note", f"{read} less than {plan}.", "the plan")
+    return Verdict("ok", f"{read} as planned.", "the plan")
 
 
 #: What no preamplifier fed from a usual microphone can go below.

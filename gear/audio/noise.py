@@ -38,12 +38,12 @@ class Noise:
         if self.microphone_dbu is None and self.input_dbu is None:
             return (
                 "Neither the microphone’s self-noise nor the preamplifier’s equivalent input noise "
-                "is on record."
+                "is given."
             )
         if self.microphone_dbu is None:
-            return "The microphone’s self-noise is not on record; the preamplifier’s noise counts."
+            return "The microphone’s self-noise is not given; the preamplifier’s noise counts."
         if self.input_dbu is None:
-            return "The preamplifier’s equivalent input noise is not on record."
+            return "The preamplifier’s equivalent input noise is not given."
         apart = self.microphone_dbu - self.input_dbu
         if abs(apart) < 3:
             return "Microphone and preamplifier are about equally noisy."

@@ -117,7 +117,7 @@ def expected(dial: Dial, unit: str = "") -> str:
     low, high = (setting_text(end, dial, unit) for end in ends)
     sentence = f"Write a value from {low} to {high}"
     if dial.kind == "continuous":
-        return f"{sentence}, or a clock position such as 1 o'clock or 13:30."
+        return f"{sentence}, or a clock position such as 1 o’clock or 13:30."
     if dial.kind == "slider" and unit != "%":
         return f"{sentence}, or the travel such as 60 %."
     return f"{sentence}."

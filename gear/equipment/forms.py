@@ -37,7 +37,7 @@ class GearModelForm(UnitsForm):
         facts = super().clean()
         same = GearModel.objects.filter(maker=facts.get("maker"), name=facts.get("name"))
         if same.exclude(pk=self.instance.pk).exists():
-            self.add_error("name", "This model is in the inventory already: add a unit to it.")
+            self.add_error("name", "This model exists already: add a unit to it.")
         return facts
 
 
@@ -101,9 +101,9 @@ class FaultWorkForm(forms.ModelForm):
         label="The unit",
         required=False,
         choices=[
-            ("", "Leave it where it is"),
+            ("", "Leave it as it is"),
             (UnitState.ON_THE_BENCH, "Put it on the bench"),
-            (UnitState.IN_SERVICE, "Put it back in service"),
+            (UnitState.IN_SERVICE, "Return it to service"),
         ],
     )
 
@@ -111,7 +111,7 @@ class FaultWorkForm(forms.ModelForm):
         model = Fault
         fields = ["description", "state", "remedy"]
         labels = {"description": "What is wrong", "remedy": "What was done"}
-        help_texts = {"remedy": "Needed to close it: what was found and how it was put right."}
+        help_texts = {"remedy": "Needed to close it: what was found and how it was repaired."}
         widgets = {
             "description": forms.Textarea(attrs={"rows": 4}),
             "remedy": forms.Textarea(attrs={"rows": 4}),

@@ -9,7 +9,7 @@ from django.utils.text import capfirst
 
 from gear.equipment.models import GearModel, Unit, UnitState
 
-DONE = {"+": "put on record", "~": "", "-": "deleted"}
+DONE = {"+": "created", "~": "", "-": "deleted"}
 FACTS = (
     "asset_tag",
     "model_id",

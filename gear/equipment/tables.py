@@ -26,7 +26,7 @@ class UnitTable(tables.Table):
         model = Unit
         fields = []
         row_attrs = {"class": _row_class}
-        empty_text = "No unit fits. Show all, or add one."
+        empty_text = "No unit matches. Show all, or add one."
 
 
 class GearModelTable(tables.Table):
@@ -40,4 +40,4 @@ class GearModelTable(tables.Table):
         model = GearModel
         fields = []
         sequence = ["name", "maker", "..."]
-        empty_text = "No model fits. Show all, or add one."
+        empty_text = "No model matches. Show all, or add one."

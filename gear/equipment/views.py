@@ -109,7 +109,7 @@ def fault_create(request: HttpRequest, pk: int) -> HttpResponse:
     form = FaultForm(request.POST or None, unit=unit)
     if form.is_valid():
         report_fault(unit, **form.cleaned_data, by=request.user)
-        messages.success(request, f"The fault of {unit} is reported.")
+        messages.success(request, f"Fault of {unit} reported.")
         return redirect(unit)
     return form_page(
         request,
@@ -132,7 +132,7 @@ def fault_edit(request: HttpRequest, pk: int) -> HttpResponse:
             fault, version=version, **form.cleaned_data, by=request.user
         ),
         title="Fault",
-        then=f"The fault of {fault.unit} is saved.",
+        then=f"Fault of {fault.unit} saved.",
         crumbs=trail(GEAR, fault.unit),
         template=FAULT_FORM,
         unit=fault.unit,

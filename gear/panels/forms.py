@@ -32,7 +32,7 @@ class ControlForm(forms.ModelForm):
             "serves_all",
             "key",
         ]
-        labels = {"tolerance_degrees": "Tolerance", "scale": "Between marks"}
+        labels = {"tolerance_degrees": "Tolerance", "scale": "Scale"}
         help_texts = {"unit": None}
 
     units = {"tolerance_degrees": "°"}
@@ -79,7 +79,7 @@ class BaseControlFormSet(forms.BaseFormSet):
         if any(self.errors):
             return
         if not self._kept():
-            raise ValidationError("A panel has at least one control: describe one.")
+            raise ValidationError("A panel has at least one control: add one.")
         keys = set()
         for form in self._kept():
             key = form.cleaned_data["key"]

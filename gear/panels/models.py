@@ -41,8 +41,8 @@ class Kind(models.TextChoices):
 
 
 class Scale(models.TextChoices):
-    LINEAR = "linear", "Even between marks"
-    LOG = "log", "Logarithmic between marks"
+    LINEAR = "linear", "Linear"
+    LOG = "log", "Logarithmic"
 
 
 class Meaning(models.TextChoices):
@@ -94,7 +94,7 @@ class Control(models.Model):
     serves_all = models.BooleanField(
         "serves all channels",
         default=False,
-        help_text="As a link or a meter’s selector does: one for the whole unit.",
+        help_text="One for the whole unit, such as a stereo link or a meter selector.",
     )
     tolerance_degrees = models.DecimalField(max_digits=4, decimal_places=1, default=5)
 

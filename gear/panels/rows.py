@@ -1,4 +1,4 @@
-"""The rows of the panel's editor as they are posted: moved, doubled, added and taken out.
+"""The rows of the panel's editor as they are posted: moved, doubled, added and removed.
 
 Nothing is read or checked here, so whatever was typed stays as it is.
 """

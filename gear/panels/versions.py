@@ -50,7 +50,7 @@ def changes_between(before: Sequence[Control], after: Sequence[Control]) -> list
         if details:
             changes.append(ControlChange(control, "changed", tuple(details)))
     gone = [control for key, control in old.items() if key not in new]
-    return changes + [ControlChange(control, "taken out") for control in gone]
+    return changes + [ControlChange(control, "removed") for control in gone]
 
 
 def _moved(before: list[str], after: list[str]) -> set[str]:
@@ -74,7 +74,7 @@ def _facts(control: Control) -> dict[str, str]:
         "kind": control.get_kind_display(),
         "unit": control.unit,
         "marks": control.marks_text(),
-        "between marks": control.get_scale_display(),
+        "scale": control.get_scale_display(),
         "meaning": control.get_meaning_display(),
         "band": "" if control.band is None else str(control.band),
         "for": "all channels" if control.serves_all else "one channel",

@@ -90,7 +90,7 @@ def _page(request, panel, formset, *, seen, status=200, **context) -> HttpRespon
 
 
 def _message_saved(request, before: Panel, saved: Panel) -> None:
-    said = f"Panel {saved.version} of {saved.model} is saved."
+    said = f"Panel {saved.version} of {saved.model} saved."
     if before.pk and saved.pk != before.pk:
         said += f" Panel {before.version} stays as it is for the takes recorded on it."
     messages.success(request, said)

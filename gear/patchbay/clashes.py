@@ -17,7 +17,7 @@ from gear.patchbay.wiring import Jack, Wiring
 
 @dataclass(frozen=True)
 class Clash:
-    """What is wrong, the way out, and the chains that it concerns."""
+    """What is wrong, what to do, and the chains that it concerns."""
 
     severity: Severity
     reason: str
@@ -50,7 +50,7 @@ def inputs_fed_twice(links: Iterable[Link]) -> Iterator[Clash]:
                 "warning",
                 f"Mult {jack.mult} of {jack.bay} would join {words}.",
                 "A mult copies one source and never joins two, since their outputs drive each "
-                "other: take one of them elsewhere, or bring both together on a console.",
+                "other: patch one of them elsewhere, or mix the two on a console.",
                 _chains(feeding),
             )
         else:
@@ -70,8 +70,8 @@ def outputs_used_twice(patching: PatchList, wiring: Wiring) -> Iterator[Clash]:
             continue
         yield Clash(
             "warning",
-            f"{jack} is to feed {_listed(inputs.values())}, and a jack takes one plug.",
-            _way_to_copies(jack, len(inputs), free),
+            f"{jack} would feed {_listed(inputs.values())}, and a jack takes one plug.",
+            _how_to_copy(jack, len(inputs), free),
             _chains(cords),
         )
 
@@ -81,17 +81,17 @@ def _free_mults(patching: PatchList, wiring: Wiring) -> list[tuple[Jack, ...]]:
     return [jacks for jacks in wiring.mults.values() if not plugged.intersection(jacks)]
 
 
-def _way_to_copies(jack: Jack, copies: int, free: list[tuple[Jack, ...]]) -> str:
+def _how_to_copy(jack: Jack, copies: int, free: list[tuple[Jack, ...]]) -> str:
     if jack.mult:
         return f"Mult {jack.mult} has no jack left: take another, or feed one of them elsewhere."
     for jacks in free:
         if len(jacks) > copies and jacks[0].level == jack.level:
             return (
-                f"Mult {jacks[0].mult} of {jacks[0].bay} is free: let the stage be patched out at "
-                f"{jacks[1].place} instead. The cord to the mult and its copies come on the list."
+                f"Mult {jacks[0].mult} of {jacks[0].bay} is free: patch this unit out at "
+                f"{jacks[1].place} instead. The patch list then adds the cord to the mult and its copies."
             )
     return (
-        "No mult with enough jacks is free: feed one of them by a half-normal, or take a second "
+        "No mult with enough jacks is free: feed one of them by a half-normal, or use a second "
         "output of the unit."
     )
 
@@ -110,7 +110,7 @@ def two_units_at_one_jack(patching: PatchList) -> Iterator[Clash]:
             line = f"{jack.tie_line} ({jack})" if jack.tie_line else f"{jack}"
             yield Clash(
                 "warning",
-                f"{line} is given for {_listed(names)}.",
+                f"{line} is used for {_listed(names)}.",
                 "One line takes one plug: choose another for one of them.",
                 _chains(link for links in names.values() for link in links),
             )
@@ -119,8 +119,8 @@ def two_units_at_one_jack(patching: PatchList) -> Iterator[Clash]:
 def wrong_sides(links: Iterable[Link]) -> Iterator[Clash]:
     for link in links:
         for end, side, said in (
-            (link.source, Side.SEND, "is an input, and is given as where a signal comes out"),
-            (link.destination, Side.RETURN, "is a source, and is given as where a signal goes in"),
+            (link.source, Side.SEND, "is an input, but entered as an output"),
+            (link.destination, Side.RETURN, "is a source, but entered as an input"),
         ):
             if end.jack and not end.jack.mult and end.jack.side != side:
                 yield Clash(
@@ -139,10 +139,10 @@ def levels_apart(cords: Iterable[Link]) -> Iterator[Clash]:
             if len(cord.levels) == 1:
                 continue
             danger = (
-                "An amplifier’s output burns out a line input and can be short-circuited by a "
-                "jack: never cord the two, and keep speaker lines off this bay."
+                "An amplifier’s output destroys a line input, and a jack can short it: never "
+                "patch the two together, and keep speaker lines off this bay."
                 if level == SignalLevel.SPEAKER
-                else "A digital line is no audio voltage: connect it to a digital input only."
+                else "A digital line carries no analogue audio: connect it to a digital input only."
             )
             yield Clash(
                 "warning",
@@ -160,14 +160,14 @@ def wired_elsewhere(links: Iterable[Link]) -> Iterator[Clash]:
                 yield Clash(
                     "caution",
                     f"{jack} is wired to another unit than {end.name}.",
-                    "Choose the unit’s own jack in its stage, or put the bay’s row right.",
+                    "Choose the unit’s own jack, or correct the row of the bay.",
                     link.chains,
                 )
             elif jack and jack.channel and end.channel and jack.channel != end.channel:
                 yield Clash(
                     "caution",
                     f"{jack} is wired to channel {jack.channel}, not to {end.name}.",
-                    "Choose the jack of that channel in its stage, or the channel of that jack.",
+                    "Choose the jack of that channel, or the channel of that jack.",
                     link.chains,
                 )
 

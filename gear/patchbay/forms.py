@@ -38,7 +38,7 @@ class RowForm(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 26, "class": "mono", "spellcheck": "false"}),
         help_text=(
-            "One line a point: column; label; what is wired behind it (a unit’s tag, "
+            "One line per point: column; label; what is wired behind it (a unit’s tag, "
             "room / box / line of a wall box, or “mult” and a name for a jack of a mult); the "
             "unit’s socket; and level or side where they "
             f"differ from the row’s. For example: {EXAMPLE}. A line without a number stands next "

@@ -71,7 +71,7 @@ def row_edit(request: HttpRequest, pk: int, row: str) -> HttpResponse:
         save=save,
         compare=lambda bay: differences(form, RowForm(bay=bay, row=row, initial=facts)),
         title=f"Row {row} of {bay}",
-        then=f"Row {row} of {bay} is saved.",
+        then=f"Row {row} of {bay} saved.",
         crumbs=trail(BAYS, bay),
         template="gear/patchbay/row_form.html",
     )
@@ -95,7 +95,7 @@ def normals(request: HttpRequest, pk: int) -> HttpResponse:
         save=save,
         compare=form.differences,
         title=f"Normals of {bay}",
-        then="The normals are saved.",
+        then="Normals saved.",
         to=request.path,
         crumbs=trail(BAYS, bay),
         template="gear/patchbay/normals.html",

@@ -1,4 +1,4 @@
-"""Bringing a list in: exactly what was shown, all of it or nothing."""
+"""Import a list: exactly what was shown, all of it or nothing."""
 
 from collections.abc import Callable
 
@@ -9,17 +9,17 @@ from gear.equipment.models import Category, Unit
 
 
 class NotAsShown(Exception):
-    """What the list would do now is not what was shown: it, or the inventory, changed meanwhile."""
+    """What the list would do now is not what was shown: it, or the gear, changed meanwhile."""
 
     def __init__(self):
         super().__init__(
-            "The list or the inventory changed since it was checked, so nothing was brought in. "
+            "The list or the gear changed since the preview, so nothing was imported. "
             "This is what it would do now."
         )
 
 
 @action
-def bring_in(plan_of: Callable[..., Plan], text: str, *, shown: str, by) -> Plan:
+def import_list(plan_of: Callable[..., Plan], text: str, *, shown: str, by) -> Plan:
     """Make and change what the list says, in one transaction, with its history.
 
     shown is the fingerprint of the plan that was looked at. Raises NotAsShown when the plan is
@@ -40,7 +40,7 @@ def _supplies_first(row: Row) -> bool:
 
 
 def _save(row: Row) -> None:
-    row.thing._change_reason = f"Brought in with a list, line {row.line}"
+    row.thing._change_reason = f"Imported from a list, line {row.line}"
     if not row.is_new:
         claim_version(row.thing, row.thing.version)
     row.thing.save()

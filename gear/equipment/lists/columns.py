@@ -1,4 +1,4 @@
-"""The columns of the inventory's lists: what a cell says, and what is read from it."""
+"""The columns of the lists: what a cell says, and what is read from it."""
 
 from dataclasses import dataclass
 from decimal import Decimal
@@ -86,7 +86,7 @@ class Column:
         if number is None or not number.is_finite() or (whole and number % 1):
             example = "26" if whole else "26 or 4.5"
             raise ValidationError(
-                f"This is not a {'whole number' if whole else 'number'}. Write figures alone, such "
+                f"This is not a {'whole number' if whole else 'number'}. Write figures only, such "
                 f"as {example}; a point, not a comma, goes before decimals."
             )
         if not whole:

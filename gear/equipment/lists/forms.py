@@ -13,21 +13,21 @@ class ListForm(forms.Form):
         label="File",
         required=False,
         widget=forms.FileInput(attrs={"accept": ".csv,text/csv,text/plain"}),
-        help_text="CSV in UTF-8, as this list is written out.",
+        help_text="CSV in UTF-8, in the format of the CSV export.",
     )
     text = forms.CharField(
-        label="The list as text",
+        label="CSV as text",
         required=False,
         strip=False,
         widget=forms.Textarea(attrs={"rows": 8, "spellcheck": "false", "class": "mono list-text"}),
-        help_text="Paste it here, or put right what was found in the file.",
+        help_text="Paste it here, or correct here what was wrong in the file.",
     )
     shown = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def clean_file(self):
         file = self.cleaned_data["file"]
         if file and file.size > LARGEST_FILE:
-            raise ValidationError("This file is larger than 1 MB: bring it in in parts.")
+            raise ValidationError("This file is larger than 1 MB: import it in parts.")
         return file
 
     def clean(self):
@@ -40,5 +40,5 @@ class ListForm(forms.Form):
         elif not (facts.get("text") or "").strip() and not self.errors:
             self.add_error("file", "Choose a file, or paste the list below.")
         elif len(facts.get("text") or "") > LARGEST_FILE:
-            self.add_error("text", "This list is longer than 1 MB: bring it in in parts.")
+            self.add_error("text", "This list is longer than 1 MB: import it in parts.")
         return facts

@@ -1,4 +1,4 @@
-"""A list of models: a line whose maker and model are in the inventory changes that one."""
+"""A list of models: a line whose maker and model exist already changes that one."""
 
 from gear.equipment.lists.columns import MODEL_COLUMNS, MODEL_HEAD
 from gear.equipment.lists.plan import Line, Plan, Row, check, read_facts, read_list

@@ -56,10 +56,10 @@ class Plan:
 
     @property
     def separator_notice(self) -> str:
-        return f"The cells of this list are parted by {SEPARATORS[self.separator]}; it was read so."
+        return f"Read with {SEPARATORS[self.separator]} as separators."
 
     @property
-    def can_be_brought_in(self) -> bool:
+    def can_be_imported(self) -> bool:
         return not self.problems and any(row.is_saved for row in self.rows)
 
     @property
@@ -99,7 +99,7 @@ def read_list(
         plan.refuse(problem.line, "", "", str(problem))
         return []
     if not numbered:
-        plan.refuse(1, "", "", "There is nothing in this list.")
+        plan.refuse(1, "", "", "This list is empty.")
         return []
     (head_line, head), *rest = numbered
     found = _headings(head_line, head, plan, list(headings), list(needed))
@@ -108,7 +108,7 @@ def read_list(
             rest[MOST_LINES][0],
             "",
             "",
-            f"A list has at most {MOST_LINES} lines. Bring this one in in parts.",
+            f"A list has at most {MOST_LINES} lines. Import this one in parts.",
         )
         return []
     return [_line(number, cells, found, plan) for number, cells in rest] if found else []
@@ -125,14 +125,14 @@ def _headings(line: int, head: list[str], plan: Plan, known: list[str], needed: 
             )
     for heading in dict.fromkeys(filter(None, found)):
         if found.count(heading) > 1:
-            plan.refuse(line, heading, heading, "This column is there twice: take one out.")
+            plan.refuse(line, heading, heading, "This column is there twice: remove one.")
     missing = [heading for heading in needed if heading not in found]
     for heading in missing:
         plan.refuse(
             line,
             heading,
             "",
-            f"The first line holds the names of the columns, and “{heading}” is not among them.",
+            f"The first line must name the columns; “{heading}” is missing.",
         )
     return [] if missing else found
 

@@ -1,4 +1,4 @@
-"""A list of units: a line whose tag is in the inventory changes that unit."""
+"""A list of units: a line whose tag a unit carries already changes that unit."""
 
 from difflib import get_close_matches
 
@@ -21,7 +21,7 @@ def plan_units(text: str, *, lock: bool = False) -> Plan:
 
 
 class _UnitsPlan:
-    """Works out one plan; knows the inventory and what earlier lines said."""
+    """Works out one plan; knows the units and what earlier lines said."""
 
     def __init__(self, plan: Plan, lock: bool):
         units = Unit.objects.select_for_update(of=("self",)) if lock else Unit.objects.all()
@@ -65,12 +65,12 @@ class _UnitsPlan:
 
     def _no_such_model(self, said: list[str | None], named: str) -> str:
         if None in said:
-            return "A model is named by two columns, maker and model."
+            return "A model is given by two columns, maker and model."
         if not all(said):
-            return "Name the unit’s model in the columns maker and model."
+            return "Give the unit’s model in the columns maker and model."
         close = get_close_matches(named, [str(model) for model in self.models.values()], 1)
         meant = f" Is it {close[0]}?" if close else ""
-        return f"There is no such model in the inventory: bring in the models first.{meant}"
+        return f"There is no such model: import the models first.{meant}"
 
     def _with_supply(self, row: Row, line: Line) -> Row:
         unit = row.thing
@@ -92,13 +92,13 @@ class _UnitsPlan:
         if not tag:
             return None, ""
         if supply is None:
-            return None, "No unit has this tag, neither in the inventory nor in this list."
+            return None, "No unit has this tag, neither here nor in this list."
         if supply is unit:
             return None, "A unit cannot be its own supply."
         if supply.model_id is None:  # its own line says what is wrong
             return None, ""
         if supply.model.category != Category.SUPPLY:
-            return None, f"{supply} is not a microphone supply: name one that is."
+            return None, f"{supply} is not a microphone supply: give one that is."
         if unit.model_id and unit.model.category == Category.SUPPLY:
             return None, "A microphone supply needs no other: leave this empty."
         return supply, ""

@@ -1,4 +1,4 @@
-"""The inventory's lists as CSV, out and in."""
+"""Units and models as CSV, export and import."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ from django.views.decorators.http import require_safe
 
 from gear.asked import all_rows
 from gear.comma_separated import csv_answer
-from gear.equipment.lists.actions import NotAsShown, bring_in
+from gear.equipment.lists.actions import NotAsShown, import_list
 from gear.equipment.lists.columns import MODEL_HEAD, UNIT_HEAD, model_cells, unit_cells
 from gear.equipment.lists.forms import ListForm
 from gear.equipment.lists.models_list import plan_models
@@ -52,28 +52,28 @@ def _csv(request, listed: Listed, table, cells_of) -> HttpResponse:
 
 
 def import_units(request: HttpRequest) -> HttpResponse:
-    return _bring_in(request, UNITS)
+    return _import(request, UNITS)
 
 
 def import_models(request: HttpRequest) -> HttpResponse:
-    return _bring_in(request, MODELS)
+    return _import(request, MODELS)
 
 
-def _bring_in(request, listed: Listed) -> HttpResponse:
+def _import(request, listed: Listed) -> HttpResponse:
     """First show what the list would do, then do that."""
     form = ListForm(request.POST or None, request.FILES or None)
     if not form.is_valid():
         return _page(request, listed, form)
     text, shown = form.cleaned_data["text"], form.cleaned_data["shown"]
-    if "bring_in" not in request.POST or form.cleaned_data["file"]:
+    if "import" not in request.POST or form.cleaned_data["file"]:
         return _planned(request, listed, text)
     try:
-        plan = bring_in(listed.plan_of, text, shown=shown, by=request.user)
+        plan = import_list(listed.plan_of, text, shown=shown, by=request.user)
     except NotAsShown as refusal:
         messages.warning(request, str(refusal))
         return _planned(request, listed, text, status=409)
     made, changed = len(plan.to_make), len(plan.to_change)
-    messages.success(request, f"Brought in: {made} {listed.things} added, {changed} changed.")
+    messages.success(request, f"{made} {listed.things} added, {changed} changed.")
     return redirect(listed.page)
 
 
@@ -85,4 +85,4 @@ def _planned(request, listed: Listed, text: str, status: int = 200) -> HttpRespo
 
 def _page(request, listed: Listed, form, *, plan: Plan | None = None, status=200) -> HttpResponse:
     context = {"listed": listed, "form": form, "plan": plan}
-    return TemplateResponse(request, "gear/equipment/bring_in.html", context, status=status)
+    return TemplateResponse(request, "gear/equipment/import.html", context, status=status)

@@ -27,7 +27,7 @@ class Transducer(models.TextChoices):
 
 class Phantom(models.TextChoices):
     NEEDED = "needed", "Needs phantom power"
-    HARMLESS = "harmless", "Indifferent to phantom power"
+    HARMLESS = "harmless", "Unaffected by phantom power"
     HARMFUL = "harmful", "Keep phantom power off"
 
 

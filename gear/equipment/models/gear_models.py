@@ -29,7 +29,7 @@ class GearModel(Versioned):
         "phantom power", max_length=10, choices=Phantom, default=Phantom.HARMLESS
     )
     own_supply = models.BooleanField(
-        "works from a supply of its own", default=False, help_text="As valve microphones do."
+        "has its own supply", default=False, help_text="As valve microphones do."
     )
     warm_up_minutes = models.PositiveSmallIntegerField("warm-up, minutes", default=0)
     sensitivity_mv_pa = models.DecimalField(
@@ -63,7 +63,7 @@ class GearModel(Versioned):
         help_text="Inputs side by side, each with the controls of the panel.",
     )
     phantom_bank = models.PositiveSmallIntegerField(
-        "inputs to a phantom switch",
+        "inputs per phantom switch",
         default=1,
         validators=[MinValueValidator(1), MaxValueValidator(MOST_CHANNELS)],
         help_text="1 where each has its own; 4 where one switch serves inputs 1 to 4, 5 to 8 …",
@@ -149,9 +149,7 @@ class GearModel(Versioned):
         """What looks forgotten in the facts."""
         notices = []
         if self.is_valve_microphone and not self.own_supply:
-            notices.append(
-                "A valve microphone works from a supply of its own, and this one is not marked so."
-            )
+            notices.append("A valve microphone has its own supply, and this one is not marked so.")
         if self.category == Category.MICROPHONE and not self.transducer:
             notices.append(
                 "Say what kind of microphone it is, so that phantom power can be checked."
@@ -160,7 +158,7 @@ class GearModel(Versioned):
         if noise is not None and noise < THERMAL_NOISE_150_OHM_DBU:
             notices.append(
                 f"An equivalent input noise of {noise:g} dBu is less than a 150 ohm source makes "
-                f"by its warmth alone ({THERMAL_NOISE_150_OHM_DBU:.1f} dBu, 20 Hz to 20 kHz): see "
+                f"by thermal noise alone ({THERMAL_NOISE_150_OHM_DBU:.1f} dBu, 20 Hz to 20 kHz): check "
                 "whether the data sheet weights the figure or shorts the input."
             )
         return notices

@@ -119,10 +119,10 @@ class Unit(Versioned):
         """What to know before it is used. Reads self.model and self.supply.model."""
         notices = []
         if not self.is_in_service:
-            notices.append(f"{self.asset_tag} is {self.standing}: it is not for use.")
+            notices.append(f"{self.asset_tag} is {self.standing}: do not use it.")
         if self.supply is None and self.model.needs_supply:
             notices.append(
-                "It works from a supply of its own, and none is named: edit the unit and name it."
+                "It needs its own supply, and none is given: edit the unit and choose one."
             )
         if self.supply and not self.supply.is_in_service:
             notices.append(f"Its supply {self.supply} is {self.supply.standing}.")

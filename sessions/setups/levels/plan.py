@@ -18,7 +18,6 @@ from gear.audio.levels import (
 )
 from gear.audio.noise import Noise, noise_at_input
 from gear.audio.patterns import pattern_named
-from gear.audio.values import number_text
 from gear.equipment.models import Category
 from gear.panels.models import Meaning
 from sessions.setups.controls.gains import summed_gains
@@ -161,17 +160,17 @@ def _source(
 ) -> tuple[float | None, str | None]:
     """The level that enters the first stage's output, in dBu, and where that comes from."""
     if revision.source_dbu is not None:
-        return float(revision.source_dbu), f"{number_text(revision.source_dbu, 'dBu')} by cable"
+        return float(revision.source_dbu), revision.source_level_text
     if spl is None:
         missing.append("The source’s level is not logged.")
         return None, None
     said = f"{spl:.1f} dB SPL at the microphone"
     microphone = stages[0].facts.unit.model if stages else None
     if microphone is None or microphone.category != Category.MICROPHONE:
-        missing.append("The first stage is no microphone, so a sound level has no meaning here.")
+        missing.append("The first unit is not a microphone, so a sound level has no meaning here.")
         return None, said
     if microphone.sensitivity_mv_pa is None:
-        missing.append(f"The sensitivity of {microphone} is not on record.")
+        missing.append(f"The sensitivity of {microphone} is not given.")
         return None, said
     return microphone_dbu(float(microphone.sensitivity_mv_pa), spl), said
 

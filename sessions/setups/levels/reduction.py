@@ -34,8 +34,8 @@ class Reduction:
 
     @property
     def verdict(self) -> Verdict | None:
-        """The reading against the band; None without a reading."""
-        if self.read_db is None or self.is_out:
+        """The reading against what was planned; None without either."""
+        if self.read_db is None or self.planned is None or self.is_out:
             return None
         return gain_reduction_verdict(self.read_db, self.planned)
 

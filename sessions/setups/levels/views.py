@@ -5,7 +5,6 @@ from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 
 from gear.audio.level_text import EXPECTED
-from gear.audio.usual_levels import USUAL_LINES, USUAL_SOURCES
 from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import Seen
 from sessions.setups.chains.views.meanwhile import both_versions
@@ -35,8 +34,7 @@ def levels(request: HttpRequest, pk: int) -> HttpResponse:
         "chain": newest.chain,
         "revision": newest,
         "expected": EXPECTED,
-        "usual_sources": USUAL_SOURCES,
-        "usual_lines": USUAL_LINES,
+        "last_logged": Revision.objects.visible_to(request.user).with_level_of(chain).first(),
     }
     return TemplateResponse(request, "sessions/setups/levels/levels_form.html", context)
 

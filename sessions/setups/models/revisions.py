@@ -6,6 +6,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils.functional import cached_property
 
+from gear.audio.values import number_text
 from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
@@ -27,6 +28,16 @@ class RevisionQuerySet(models.QuerySet):
             chain=models.OuterRef("chain"), number__gt=models.OuterRef("number")
         )
         return self.filter(~models.Exists(newer))
+
+    def with_level_of(self, chain):
+        """The last first: revisions of other chains with the level of a source of the same name."""
+        return (
+            self.filter(chain__source__name__iexact=chain.source.name)
+            .exclude(chain=chain)
+            .exclude(source_spl_db=None, source_dbu=None)
+            .select_related("chain__setup__session", "chain__source")
+            .order_by("-created_at")
+        )
 
     def with_stages(self):
         """Revisions with all that a page or sheet of them prints, in a constant number of queries."""
@@ -142,6 +153,15 @@ class Revision(Versioned):
     @property
     def is_fixed(self) -> bool:
         return self.fixed_at is not None
+
+    @property
+    def source_level_text(self) -> str:
+        """As it was logged: 96 dB SPL at 30 cm, +4 dBu by cable; empty where it was not."""
+        if self.source_dbu is not None:
+            return f"{number_text(self.source_dbu, 'dBu')} by cable"
+        level = number_text(self.source_spl_db, "dB SPL")
+        distance = number_text(self.source_distance_cm, "cm")
+        return f"{level} at {distance}" if level and distance else level
 
     @property
     def format_today(self) -> RecordingFormat:

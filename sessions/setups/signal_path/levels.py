@@ -18,11 +18,9 @@ def changed_format(revision: Revision) -> str:
 
 
 def source_text(revision: Revision, levels: LevelPlan) -> str:
-    """What nobody wrote down is said."""
-    level = number_text(revision.source_spl_db, "dB SPL")
-    distance = number_text(revision.source_distance_cm, "cm")
-    at_source = f"{level} at {distance}" if level and distance else level
-    return ", ".join(filter(None, (at_source, levels.source))) or NOT_LOGGED
+    """As logged, and what that comes to."""
+    said = dict.fromkeys((revision.source_level_text, levels.source))
+    return ", ".join(filter(None, said)) or NOT_LOGGED
 
 
 def converter_text(levels: LevelPlan) -> str:

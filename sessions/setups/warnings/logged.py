@@ -8,14 +8,12 @@ from sessions.setups.chains.summary import completeness
 from sessions.setups.models import Revision
 from sessions.setups.warnings.warning import Warning
 
-#: Common practice, no source: where the preamplifier's gain for a voice starts.
-VOICE_STARTING_GAIN_DB = 35
 #: So many are named one by one.
 _NAMED = 6
 
 
 def gain_not_logged(revision: Revision) -> Iterator[Warning]:
-    """A hint for the first gain control after a microphone, while it has no setting."""
+    """A note on the first gain control after a microphone, while it has no setting."""
     stages = list(revision.stages.all())
     if not stages or stages[0].facts.unit.model.category != Category.MICROPHONE:
         return
@@ -32,8 +30,7 @@ def gain_not_logged(revision: Revision) -> Iterator[Warning]:
                 yield Warning(
                     "note",
                     f"{control.label} of {stage.facts.unit} is not logged.",
-                    f"A voice usually starts near {VOICE_STARTING_GAIN_DB} dB of preamplifier "
-                    "gain; set it by the meter and log it.",
+                    "Set it by the meter and log it: levels are not calculated without it.",
                     stage,
                 )
             return

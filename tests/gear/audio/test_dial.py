@@ -179,7 +179,7 @@ def test_dial_takes_any_sequence_of_marks():
         ([(0, 0), (1, 0)], "continuous", "linear", "The mark 1 does not come after 0. List"),
         ([(0, 9), (1, 2)], "switch", "linear", "The mark 1 does not come after 0. List"),
         ([(0, 0), (1, 181)], "stepped", "linear", "lie within -180 and 180 degrees"),
-        ([(0, -1), (1, 50)], "slider", "linear", "A slider's travel runs from 0 % to 100 %"),
+        ([(0, -1), (1, 50)], "slider", "linear", "A slider’s travel runs from 0 % to 100 %"),
         ([(0, 0), (1, 101)], "slider", "linear", "The mark 1 is at 101 %"),
         ([(0, 0), (2, 1), (1, 2)], "continuous", "linear", r"1 \(1\) after 2 \(2\) turns back"),
         ([(2, 0), (1, 1), (3, 2)], "slider", "linear", "must all rise or all fall"),
@@ -203,8 +203,8 @@ def test_dial_refuses_marks_that_cannot_be(marks, kind, scale, sentence):
         ((0, math.nan, "a"), "The mark “a” needs a number"),
         ((0, 0, "a,b"), "has a comma or semicolon"),
         ((0, 0, "a;b"), "has a comma or semicolon"),
-        ((0, 0, " a"), "has spaces or line breaks to spare"),
-        ((0, 0, "a\nb"), "has spaces or line breaks to spare"),
+        ((0, 0, " a"), "has extra spaces or line breaks"),
+        ((0, 0, "a\nb"), "has extra spaces or line breaks"),
     ],
 )
 def test_mark_refuses_what_cannot_be_typed(mark, sentence):

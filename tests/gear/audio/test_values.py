@@ -74,7 +74,7 @@ def test_parse_value_understands_how_engineers_write(text, dial, unit, value):
     assert parse_value(text, dial, unit) == value
 
 
-KNOB_HINT = "or a clock position such as 1 o'clock or 13:30."
+KNOB_HINT = "or a clock position such as 1 o’clock or 13:30."
 
 
 @pytest.mark.parametrize(

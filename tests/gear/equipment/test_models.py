@@ -69,7 +69,7 @@ def test_model_with_plain_facts_is_accepted():
 def test_model_notices_a_valve_microphone_without_supply():
     model = valve_microphone(own_supply=False)
 
-    assert "supply of its own" in model.notices()[0]
+    assert "its own supply" in model.notices()[0]
     assert model.needs_supply
 
 
@@ -99,7 +99,7 @@ def test_unit_with_its_supply_has_nothing_to_notice():
 def test_unit_notices_a_supply_that_is_not_named():
     unit = UnitFactory(model=valve_microphone())
 
-    assert "none is named" in unit.notices()[0]
+    assert "none is given" in unit.notices()[0]
 
 
 def test_unit_notices_that_its_supply_is_away():
@@ -129,7 +129,7 @@ def test_unit_keeps_since_when_it_has_been_where_it_is():
 def test_unit_notices_that_it_is_not_for_use(state):
     unit = UnitFactory(state=state, asset_tag="QS-7")
 
-    assert unit.notices() == [f"QS-7 is {unit.standing}: it is not for use."]
+    assert unit.notices() == [f"QS-7 is {unit.standing}: do not use it."]
 
 
 def test_supplies_are_those_not_retired():

@@ -107,7 +107,7 @@ def test_unit_page_shows_wiring_faults_and_cautions(client_of, engineer):
     assert "Bay 1 A7" in text
     assert "Crackles" in text
     assert "Switch the supply off and let it settle" in text
-    assert "none is named" in text
+    assert "none is given" in text
 
 
 def test_unit_page_takes_the_same_queries_for_one_and_for_three(

@@ -235,7 +235,7 @@ def test_versions_say_what_changed(client_of, engineer, panel, django_assert_num
         ("Low", "changed", ("moved",)),
         ("Gain", "changed", ("group: none → Input", "tolerance: 5° → 2.5°", "moved")),
         ("High", "added", ()),
-        ("Pad", "taken out", ()),
+        ("Pad", "removed", ()),
     ]
     assert (first.changes, first.panel.is_fixed, newest.panel.is_fixed) == ((), True, False)
     assert "Ulric Yarrell: Controls of panel 2" in page.content.decode()

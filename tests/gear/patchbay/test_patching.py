@@ -206,10 +206,10 @@ def test_output_used_twice_is_sent_to_a_mult_that_is_free():
     [clash] = clashes_of(patch([wish(wiring, 1, 101), wish(wiring, 1, 102)], wiring), wiring)
 
     assert clash.reason == (
-        "Bay 1 A1 send 1 is to feed Bay 1 B1 return 101 and Bay 1 B2 return 102, "
+        "Bay 1 A1 send 1 would feed Bay 1 B1 return 101 and Bay 1 B2 return 102, "
         "and a jack takes one plug."
     )
-    assert "Mult 1 of Bay 1 is free: let the stage be patched out at A91 instead" in clash.advice
+    assert "Mult 1 of Bay 1 is free: patch this unit out at A91 instead" in clash.advice
 
 
 def test_copy_by_a_half_normal_needs_no_mult():
@@ -247,8 +247,8 @@ def test_same_cord_for_two_chains_is_one_cord():
     [
         (jack(1, "send", level="speaker"), jack(101, "return"), "joins speaker to line level"),
         (jack(1, "send"), jack(101, "return", level="digital"), "joins line to digital level"),
-        (jack(1, "return"), jack(101, "return"), "is an input, and is given as where"),
-        (jack(1, "send"), jack(101, "send"), "is a source, and is given as where"),
+        (jack(1, "return"), jack(101, "return"), "is an input, but entered as an output"),
+        (jack(1, "send"), jack(101, "send"), "is a source, but entered as an input"),
         (jack(1, "send", unit_id=4), jack(101, "return"), "is wired to another unit than Pre 1"),
     ],
 )
@@ -276,7 +276,7 @@ def test_two_microphones_on_one_line_clash():
         ("Loft, box 1", "M-1"),
         ("Loft, box 1", "M-2"),
     ]
-    assert clash.reason == "Loft, box 1 (Bay 1 A1 send 1) is given for M-1 and M-2."
+    assert clash.reason == "Loft, box 1 (Bay 1 A1 send 1) is used for M-1 and M-2."
 
 
 def test_microphone_lines_are_patched_first():

@@ -220,7 +220,7 @@ def test_normals_are_set_and_odd_levels_noticed(client_of, engineer, bay):
 
     assert Normal.objects.count() == 2
     said = [str(message) for message in page.context["messages"]]
-    assert said[1:] == ["The normals are saved."]
+    assert said[1:] == ["Normals saved."]
     assert "A1 to B1 brings a microphone to a line input" in said[0]
 
 

@@ -1,7 +1,7 @@
 import pytest
 
 from gear.equipment.forms import GearModelForm, UnitForm
-from gear.equipment.lists.actions import NotAsShown, bring_in
+from gear.equipment.lists.actions import NotAsShown, import_list
 from gear.equipment.lists.columns import MODEL_COLUMNS, UNIT_COLUMNS
 from gear.equipment.lists.models_list import plan_models
 from gear.equipment.lists.units_list import plan_units
@@ -91,8 +91,8 @@ def test_every_problem_of_a_list_of_units_is_said_by_line_and_column(preamplifie
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("", "nothing in this list"),
-        ("maker,model\nTidewell,Wrackline 12\n", "“tag” is not among them"),
+        ("", "list is empty"),
+        ("maker,model\nTidewell,Wrackline 12\n", "“tag” is missing"),
         ("tag,note,note\nHL-1,a,b\n", "there twice"),
         ('tag,note\nHL-1,"open\n', "quotation mark"),
         ("tag\n" + "".join(f"HL-{n}\n" for n in range(2001)), "at most 2000 lines"),
@@ -106,7 +106,7 @@ def test_semicolons_are_read_and_said():
     plan = plan_models("maker;model;category\nTidewell;Wrackline 12;Preamplifier\n")
 
     assert (plan.problems, len(plan.to_make)) == ([], 1)
-    assert "parted by semicolons" in plan.separator_notice
+    assert "Read with semicolons" in plan.separator_notice
 
 
 def test_list_is_brought_in_as_it_was_shown_with_its_history(engineer, preamplifier, supply):
@@ -132,7 +132,7 @@ def test_list_is_brought_in_as_it_was_shown_with_its_history(engineer, preamplif
     ]
     assert Unit.objects.count() == 2
 
-    bring_in(plan_units, text, shown=plan.fingerprint(), by=engineer)
+    import_list(plan_units, text, shown=plan.fingerprint(), by=engineer)
 
     known.refresh_from_db()
     assert (known.state, known.rack, known.note) == (UnitState.ON_THE_BENCH, "", "Kept")
@@ -140,7 +140,7 @@ def test_list_is_brought_in_as_it_was_shown_with_its_history(engineer, preamplif
     entry = known.history.first()
     assert (entry.history_user, entry.history_change_reason) == (
         engineer,
-        "Brought in with a list, line 2",
+        "Imported from a list, line 2",
     )
     assert supply.history.count() == 1  # it was on the list, and nothing changed
 
@@ -155,7 +155,7 @@ def test_nothing_is_brought_in_where_the_inventory_changed_after_it_was_shown(
     unit.save()
 
     with pytest.raises(NotAsShown):
-        bring_in(plan_units, text, shown=shown, by=engineer)
+        import_list(plan_units, text, shown=shown, by=engineer)
 
     assert list(Unit.objects.values_list("asset_tag", "rack")) == [("QS-1", "Rack C")]
 

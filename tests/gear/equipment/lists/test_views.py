@@ -68,7 +68,7 @@ def test_list_is_checked_first_and_then_brought_in(client_of, engineer):
     assert not GearModel.objects.exists()
 
     form = checked.context["form"]
-    answer = client.post(MODELS, {**form.initial, "bring_in": "1"})
+    answer = client.post(MODELS, {**form.initial, "import": "1"})
 
     assert answer.url == reverse("equipment:models")
     assert str(GearModel.objects.get()) == "Hobweir Wrackline 12"
@@ -80,13 +80,13 @@ def test_list_with_a_problem_is_all_still_there_and_brings_nothing_in(client_of,
     client = client_of(engineer)
 
     page = client.post(UNITS, {"text": text})
-    again = client.post(UNITS, {**page.context["form"].initial, "bring_in": "1"})
+    again = client.post(UNITS, {**page.context["form"].initial, "import": "1"})
 
     shown = page.content.decode()
     assert "QS-2,Nobody,Nothing,broken" in shown
     assert "There is no such state" in shown
     assert "There is no such model" in shown
-    assert "bring_in" not in shown
+    assert 'name="import"' not in shown
     assert again.status_code == 409
     assert not Unit.objects.exists()
 
@@ -98,7 +98,7 @@ def test_list_changed_after_it_was_shown_is_shown_again(client_of, engineer):
     shown = client.post(UNITS, {"text": text}).context["form"].initial["shown"]
 
     page = client.post(
-        UNITS, {"text": f"{text}QS-2,Hobweir,Wrackline 12\n", "shown": shown, "bring_in": "1"}
+        UNITS, {"text": f"{text}QS-2,Hobweir,Wrackline 12\n", "shown": shown, "import": "1"}
     )
 
     assert page.status_code == 409

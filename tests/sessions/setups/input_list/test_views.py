@@ -293,7 +293,7 @@ def test_file_is_shown_before_it_is_saved(client_of, engineer, setup, house):
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        (b"", "There is nothing in this list"),
+        (b"", "There is list is empty"),
         (b"Name,Source\r\nx,y", "“Name” is no head of this list"),
         (b"Input\r\n1", "the head Source is missing"),
         (b"Source\r\n\xff\xff", "not in UTF-8"),

@@ -105,7 +105,7 @@ def test_nothing_is_told_without_a_source():
 def test_microphone_without_a_sensitivity_says_so():
     plan = level_plan(revision(stage(microphone(sensitivity_mv_pa=None)), source_spl_db=94))
 
-    assert "sensitivity of Saltmarsh microphone is not on record" in plan.missing[0]
+    assert "sensitivity of Saltmarsh microphone is not given" in plan.missing[0]
 
 
 def test_reading_is_held_against_the_plan():

@@ -26,7 +26,21 @@ def vocal_chain():
     return revision_of(microphone(), preamplifier(), compressor())
 
 
-def test_levels_are_written_down_in_whatever_unit_was_read(client_of, assistant):
+def test_last_level_of_a_source_of_the_same_name_is_shown(client_of, assistant):
+    logged, open_one = vocal_chain(), vocal_chain()
+    type(logged.chain.source).objects.update(name="Lead vocal")
+    page = client_of(assistant).get(address(open_one))
+    assert page.context["last_logged"] is None
+
+    Revision.objects.filter(pk=logged.pk).update(source_spl_db=96, source_distance_cm=30)
+    page = client_of(assistant).get(address(open_one))
+
+    assert page.context["last_logged"] == logged
+    assert page.context["last_logged"].source_level_text == "96 dB SPL at 30 cm"
+    assert client_of(assistant).get(address(logged)).context["last_logged"] is None
+
+
+def test_levels_are_logged_in_whatever_unit_was_read(client_of, assistant):
     revision = vocal_chain()
 
     client_of(assistant).post(

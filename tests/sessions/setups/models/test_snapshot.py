@@ -181,7 +181,7 @@ def test_what_todays_record_says_otherwise_is_given_with_both(stage):
         "its supply": ("Skerrow Supply (S-01)", "none"),
         "patched out at": ("Bay 1 A1 Wall 1", "Bay old A9 Spare"),
         "phantom power": ("Indifferent to phantom power", "Keep phantom power off"),
-        "works from a supply of its own": ("no", "yes"),
+        "has its own supply": ("no", "yes"),
         "maximum SPL": ("128 dB", "118 dB"),
         "maximum output": ("+24 dBu", "not on record"),
     }

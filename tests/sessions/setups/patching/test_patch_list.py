@@ -113,7 +113,7 @@ def test_output_used_twice_by_two_setups_with_no_mult_between(bay, two_setups):
     feeding(morning, out, entry(bay, 8))
     feeding(evening, out, entry(bay, 9))
 
-    assert "Bay 1 A1 Out 1 is to feed Bay 1 B8 In 8 and Bay 1 B9 In 9" in reasons(morning)[0]
+    assert "Bay 1 A1 Out 1 would feed Bay 1 B8 In 8 and Bay 1 B9 In 9" in reasons(morning)[0]
     assert "No mult with enough jacks is free" in setup_patching(morning).clashes[0].advice
 
 

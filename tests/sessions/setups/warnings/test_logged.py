@@ -3,11 +3,7 @@ the numbers are common practice, no source, unless a standard is named."""
 
 import pytest
 
-from sessions.setups.warnings.logged import (
-    VOICE_STARTING_GAIN_DB,
-    controls_not_logged,
-    gain_not_logged,
-)
+from sessions.setups.warnings.logged import controls_not_logged, gain_not_logged
 from tests.factories import (
     RevisionFactory,
 )
@@ -23,13 +19,11 @@ from tests.sessions.setups.building import (
 pytestmark = pytest.mark.django_db
 
 
-def test_gain_not_logged_hints_at_the_usual_start():
-    """Common practice, no source: a voice starts near 35 dB of preamplifier gain."""
-    [hint] = gain_not_logged(through_preamplifier(microphone(), {"p48": 1}))
+def test_gain_not_logged_after_a_microphone_is_a_note():
+    [note] = gain_not_logged(through_preamplifier(microphone(), {"p48": 1}))
 
-    assert hint.severity == "note"
-    assert VOICE_STARTING_GAIN_DB == 35
-    assert "35 dB" in hint.advice
+    assert note.severity == "note"
+    assert note.stage.position == 2
 
 
 def test_gain_that_is_logged_gets_no_hint():

@@ -90,10 +90,10 @@ def test_monitor_only_at_the_end_is_right():
     ("reading", "severities"),
     [(0, []), (2, []), (3, []), (4, []), (4.5, ["caution"]), (8, ["caution"]), (-8, ["caution"])],
 )
-def test_gain_reduction_on_a_voice(reading, severities):
-    """Common practice, no source: 3 to 4 dB on a voice, more calls for backing off."""
+def test_gain_reduction_above_the_plan_calls_for_backing_off(reading, severities):
     revision = RevisionFactory()
-    stage(revision, compressor(), settings={"gr": reading})
+    planned = {"planned_reduction_low_db": 3, "planned_reduction_high_db": 4}
+    stage(revision, compressor(), settings={"gr": reading}, **planned)
 
     warnings = list(gain_reduction_high(loaded(revision)))
 
@@ -101,8 +101,12 @@ def test_gain_reduction_on_a_voice(reading, severities):
     assert all("Back off" in warning.advice for warning in warnings)
 
 
-def test_gain_reduction_that_was_not_logged_says_nothing():
+def test_gain_reduction_that_was_not_logged_or_not_planned_says_nothing():
+    unplanned = RevisionFactory()
+    stage(unplanned, compressor(), settings={"gr": 8})
+
     assert list(gain_reduction_high(revision_of(compressor()))) == []
+    assert list(gain_reduction_high(loaded(unplanned))) == []
 
 
 def test_stage_that_clips_says_by_how_much():

@@ -7,7 +7,6 @@ from gear.equipment.models import Phantom, Transducer
 from sessions.setups.models import Orientation
 from sessions.setups.patching.patch_list import NOTHING
 from sessions.setups.warnings import chain_warnings, setup_warnings
-from sessions.setups.warnings.logged import VOICE_STARTING_GAIN_DB
 from sessions.setups.warnings.warning import SEVERITIES
 from tests.factories import (
     ChainFactory,
@@ -55,7 +54,7 @@ def test_chain_in_order_has_nothing_to_look_at():
     """[mic] -- [pre gain 35, 48 V on] -- [comp 4:1, 3 dB]"""
     revision = RevisionFactory(chain=ChainFactory())
     stage(revision, microphone())
-    stage(revision, preamplifier(), settings={"gain": VOICE_STARTING_GAIN_DB, "p48": 1})
+    stage(revision, preamplifier(), settings={"gain": 35, "p48": 1})
     stage(revision, compressor(), settings={"ratio": 4, "gr": 3})
 
     assert chain_warnings(loaded(revision)) == []
