@@ -67,7 +67,7 @@ class PatchPoint(models.Model):
         null=True, blank=True, help_text="Of a unit with several: the one that is wired here."
     )
     socket = models.CharField(
-        max_length=30, blank=True, help_text="The unit's socket that is wired here."
+        max_length=30, blank=True, help_text="The unit’s socket that is wired here."
     )
     mult = models.CharField(
         max_length=20,
