@@ -38,6 +38,17 @@ LIFTING = Caution(
     "with a safety line of its own and nobody beneath. The makers’ instructions and local rules come "
     "first.",
 )
+AMPLIFIER = Caution(
+    "mains, high voltage and lifting",
+    "Connect the loudspeaker before an amplifier is switched on: one with valves is never run without "
+    "its load. Turn it down before a cable is moved, leave its mains earth as it is, and do not lift it "
+    "alone. Repair is for licensed people; the maker’s instructions and local rules come first.",
+)
+GROUND_LIFT = Caution(
+    "mains earth",
+    "A ground lift opens the screen of the signal and nothing else: never lift the safety earth of "
+    "anything that is plugged into the mains. The maker’s instructions and local rules come first.",
+)
 HEADPHONES = Caution(
     "loudness",
     "Turn the level down before headphones go on, and keep it no louder or longer than the ears "
@@ -76,6 +87,10 @@ def cautions_for(
         cautions.append(PHANTOM_HARMFUL)
     elif gives_phantom or model.phantom_need == Phantom.NEEDED:
         cautions.append(PHANTOM_CLASH if is_harmful else PHANTOM_NEEDED)
+    if model.category in (Category.DI_BOX, Category.SPLITTER):
+        cautions.append(GROUND_LIFT)
+    if model.category == Category.AMPLIFIER:
+        cautions.append(AMPLIFIER)
     if model.category == Category.HEADPHONES:
         cautions.append(HEADPHONES)
     return cautions

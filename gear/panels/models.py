@@ -52,6 +52,7 @@ class Meaning(models.TextChoices):
     PAD = "pad", "Pad"
     PHANTOM = "phantom", "Phantom power"
     POLARITY = "polarity", "Polarity"
+    SPLIT_OUTPUT = "split_output", "Output of a splitter: 0 is direct"
     PATTERN = "pattern", "Pattern"
     FILTER_FREQUENCY = "filter_frequency", "Filter frequency"
     BAND_FREQUENCY = "band_frequency", "Band frequency"

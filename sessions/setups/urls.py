@@ -14,6 +14,7 @@ from sessions.setups.overview import views as overview
 from sessions.setups.patching import views as patching
 from sessions.setups.photos import views as photos
 from sessions.setups.placement import views as placement
+from sessions.setups.sources import views as sources
 
 app_name = "setups"
 urlpatterns = [
@@ -46,6 +47,7 @@ urlpatterns = [
     path("headphone-mixes/<int:pk>/copy/", copying.mix_copy, name="mix_copy"),
     path("setups/<int:pk>/photos/", photos.photos, name="photos"),
     path("setups/<int:pk>/photos/new/", photos.photo_take, name="photo_take"),
+    path("sources/<int:pk>/", sources.source, name="source"),
     path("photos/<int:pk>/", photos.photo, name="photo"),
     path("photos/<int:pk>/edit/", photos.photo_edit, name="photo_edit"),
     path("photos/<int:pk>/picture.jpg", photos.photo_file, name="photo_file"),

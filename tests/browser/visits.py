@@ -12,7 +12,7 @@ from sessions.money.models import MoneyPaper, PaperKind
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneMix
-from sessions.setups.models import Chain, ChainGroup, Photo, Revision, Setup, Stage
+from sessions.setups.models import Chain, ChainGroup, Photo, Revision, Setup, Source, Stage
 from sessions.songs.models import LyricLine, Part, Song
 from sessions.takes.models import Take
 from sessions.terms.models import CancellationStep, CancellationTerms, Rate, RateCard
@@ -141,6 +141,7 @@ VISITS = [
     ("setups:input_list", ENGINEER, "?start=drums"),
     ("setups:group_create", ENGINEER, ""),
     ("setups:group_edit", ENGINEER, ""),
+    ("setups:source", ENGINEER, ""),
     ("setups:mix_copy", ENGINEER, ""),
     ("setups:chain_create", ENGINEER, ""),
     ("setups:chain", ENGINEER, ""),
@@ -293,6 +294,7 @@ def demo_rows() -> dict:
         "setup": Setup.objects.get(name="Quartet round two microphones"),
         "chain": bass,
         "group": ChainGroup.objects.get(setup__session=sessions["Band day"], name="Brass line"),
+        "source": bass.source,
         "headphone mix": HeadphoneMix.objects.get(name="Brass"),
         "unrecorded chain": Chain.objects.get(setup__name="Bass voice alone, later"),
         "photo": Photo.objects.exclude(unit=None).get(),

@@ -144,6 +144,7 @@ ROW = {
     "setups:mix_copy": "headphone mix",
     "setups:group_create": "setup",
     "setups:group_edit": "group",
+    "setups:source": "source",
     "takes:session": "session",
     "takes:session_csv": "session",
     "takes:song_csv": "song",
@@ -197,6 +198,7 @@ FURTHER = {  # what else an address holds
 OF_A_PROJECT = {
     "headphone mix",
     "group",
+    "source",
     "project",
     "song",
     "part",
@@ -270,6 +272,7 @@ def rows_of(project) -> dict:
         "chain": chain,
         "headphone mix": HeadphoneMixFactory(setup=setup),
         "group": ChainGroup.objects.create(setup=setup, name="Overheads"),
+        "source": chain.source,
         "revision": revision,
         "stage": stage,
         "photo": PhotoFactory(setup=setup),

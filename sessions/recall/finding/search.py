@@ -23,6 +23,16 @@ from sessions.takes.models import Mark, Take, TakePart, TakeRevision
 
 ONE_DAY = timedelta(days=1)
 FIGURE = re.compile(r"(\d{1,4}(?:\.\d)?)(cm|°)?")  # of a spacing or an angle
+SOURCE_FIELDS = (
+    "source__name",
+    "source__performer__name",
+    "source__instrument",
+    "source__tuning",
+    "source__amplifier__asset_tag",
+    "source__amplifier__model__name",
+    "source__own_amplifier",
+    "source__note",
+)
 MOST_HITS = 20  # of each kind; whoever finds more writes another word
 
 
@@ -142,7 +152,7 @@ def _chains(words, on_day, user) -> QuerySet:
     if on_day is not None:
         chains = chains.filter(setup__session__in=on_day)
     words_of_it = in_fields(
-        "source__name", "track", "destination_input", "setup__name", "setup__note"
+        "track", "destination_input", "setup__name", "setup__note", *SOURCE_FIELDS
     )
     in_revision, in_stage = in_fields("note", "placement__note"), in_fields("note")
 

@@ -4,8 +4,8 @@ from dataclasses import fields
 from decimal import Decimal
 
 from gear.panels.models import Control
-from sessions.recall.sheet.wanted import WantedChain, WantedStage
-from sessions.setups.models import GroupFacts
+from sessions.recall.sheet.wanted import WantedChain, WantedStage, source_words
+from sessions.setups.models import GroupFacts, SourceFacts
 
 
 def chains_of_data(data: dict) -> list[WantedChain]:
@@ -23,11 +23,34 @@ def _chain(chain: dict) -> WantedChain:
         revision_number=chain["revision"],
         parts_in_words=chain.get("part") or ", ".join(chain.get("parts", [])),
         placement=_placement(chain["placement"]) if chain["placement"] else {},
+        source_words=_source_words(chain),
         tone_hz=_decimal(chain["levels"]["tone_hz"]),
         tone_dbu=_decimal(chain["levels"]["tone_dbu"]),
         readings_from=chain["levels"]["readings_from_revision"],
         group=_group(chain.get("group")),
     )
+
+
+def _source_words(chain: dict) -> tuple[tuple[str, str], ...]:
+    """None before version 4."""
+    if not (data := chain.get("source_facts")):
+        return ()
+    unit = data["amplifier"]
+    amplifier = unit and f"{unit['model']['maker']} {unit['model']['name']} ({unit['asset_tag']})"
+    facts = SourceFacts(
+        name=chain["source"],
+        performer=data["performer"],
+        instrument=data["instrument"],
+        tuning_hz=data["tuning_hz"],
+        tuning=data["tuning"],
+        own_amplifier=amplifier or data["own_amplifier"],
+        panel=tuple(data["controls"]),
+        settings=data["settings"],
+        played_from=data["reamplified_from"],
+        also=tuple(data["also_taken_by"]),
+        note=data["note"],
+    )
+    return source_words(facts)
 
 
 def _stage(stage: dict) -> WantedStage:

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from math import ceil
 
 from sessions.setups.signal_path.chain import ChainPath
-from sessions.setups.signal_path.units import StageSheet
+from sessions.setups.signal_path.units import ControlGroup, StageSheet
 
 PAGE_MM, HEAD_MM, WIRE_MM, BRIEF_MM, ROW_MM = 258, 34, 5, 11, 9.5
 PHOTOS_MM, PHOTOS_ACROSS = 45, 4
@@ -17,6 +17,8 @@ def run_on(chains: Iterable[ChainPath]) -> frozenset[int]:
     used, found = 0.0, set()
     for place, chain in enumerate(chains, 1):
         height = HEAD_MM + sum(WIRE_MM + _height(sheet) for sheet in chain.stages)
+        if groups := chain.amplifier_groups:
+            height += BRIEF_MM + ROW_MM * _rows(groups, 6)
         height += PHOTOS_MM * ceil(len(chain.photos) / PHOTOS_ACROSS)
         if used + height <= PAGE_MM:
             used += height
@@ -32,5 +34,8 @@ def _height(sheet: StageSheet) -> float:
     if sheet.is_brief:
         return BRIEF_MM
     across = 4 if sheet.curves else 6
-    rows = sum(ceil(len(group.controls) / across) for group in sheet.groups)
-    return BRIEF_MM + ROW_MM * rows
+    return BRIEF_MM + ROW_MM * _rows(sheet.groups, across)
+
+
+def _rows(groups: Iterable[ControlGroup], across: int) -> int:
+    return sum(ceil(len(group.controls) / across) for group in groups)

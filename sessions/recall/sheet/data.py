@@ -21,7 +21,7 @@ from sessions.setups.comparing.comparison import Comparison
 from sessions.setups.controls.curves import Curve
 from sessions.setups.levels.plan import LevelPlan, StagePlan
 from sessions.setups.models import Path as StagePath
-from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.models import Placement, Revision, SourceFacts, Stage
 from sessions.setups.models.recording_format import RecordingFormat
 from sessions.setups.models.snapshot import UnitFacts
 from sessions.setups.patching.connections import Connection
@@ -125,6 +125,7 @@ def _chain(sheet: ChainSheet, place: int, song: Song) -> dict:
     return {
         "place": place,
         "source": revision.source_facts.name,
+        "source_facts": _source(revision.source_facts),
         "parts": [part.name for part in chain.parts.all() if part.song_id == song.pk],
         "track": chain.track,
         "destination_input": chain.destination_input,
@@ -147,6 +148,22 @@ def _chain(sheet: ChainSheet, place: int, song: Song) -> dict:
         "patch_list": patch_data(sheet.patching.patch_list),
         "changes": _changes(sheet.changes) if sheet.changes else None,
         "photos": [_photo(shown) for shown in sheet.photos],
+    }
+
+
+def _source(facts: SourceFacts) -> dict:
+    return {
+        "performer": facts.performer,
+        "instrument": facts.instrument,
+        "tuning_hz": facts.tuning_hz,
+        "tuning": facts.tuning,
+        "amplifier": facts.amplifier and (_unit(facts.amplifier) | {"supply": None}),
+        "own_amplifier": facts.own_amplifier,
+        "controls": list(facts.panel),
+        "settings": facts.settings or {},
+        "reamplified_from": facts.played_from,
+        "also_taken_by": list(facts.also),
+        "note": facts.note,
     }
 
 

@@ -5,8 +5,16 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from gear.panels.models import Control
+from gear.panels.reading import read_control
 from gear.patchbay.models import PatchPoint
-from sessions.setups.models import GroupFacts, Photo, Placement, Revision, Stage
+from sessions.setups.models import (
+    GroupFacts,
+    Photo,
+    Placement,
+    Revision,
+    SourceFacts,
+    Stage,
+)
 from sessions.setups.models.chains import ARROW
 from sessions.songs.models import Part
 
@@ -63,6 +71,7 @@ class WantedChain:
     parts: tuple[Part, ...] = ()
     parts_in_words: str = ""
     placement: dict = field(default_factory=dict)
+    source_words: tuple[tuple[str, str], ...] = ()
     tone_hz: Decimal | None = None
     tone_dbu: Decimal | None = None
     readings_from: int | None = None
@@ -87,12 +96,24 @@ def chain_of_revision(revision: Revision, number: int) -> WantedChain:
         parts=tuple(chain.parts.all()),
         parts_in_words=chain.parts_in_words,
         placement=_placed(placement) if placement else {},
+        source_words=source_words(revision.source_facts),
         tone_hz=revision.tone_hz,
         tone_dbu=revision.tone_dbu,
         readings_from=revision.readings_from,
         revision=revision,
         group=revision.group_facts,
     )
+
+
+def source_words(facts: SourceFacts) -> tuple[tuple[str, str], ...]:
+    """What is known of the source, and how its amplifier was set, in words."""
+    settings = [(control, facts.setting(control)) for control in facts.controls()]
+    said = [
+        f"{control.label} {read_control(control, value).value_text}"
+        for control, value in settings
+        if value is not None
+    ]
+    return (*facts.in_words, *([("amplifier set", ", ".join(said))] if said else []))
 
 
 def chains_of_revisions(revisions: Iterable[Revision]) -> list[WantedChain]:

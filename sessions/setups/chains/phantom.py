@@ -58,6 +58,34 @@ def harmed_through(stage: Stage, beside: Iterable[Revision]) -> list[Unit]:
     return harmed_by_phantom(units)
 
 
+def splitter_in(revision: Revision) -> Stage | None:
+    """The splitter that its microphone's signal comes from."""
+    stages = revision.stages.all()
+    return next((each for each in stages if each.unit.model.category == Category.SPLITTER), None)
+
+
+def split_output(revision: Revision) -> float | None:
+    """Which output of its splitter the chain is logged to take: 0 is the direct one, any other
+    lets no phantom power through. None where there is no splitter, it is not logged, or is direct."""
+    splitter = splitter_in(revision)
+    for control in splitter.controls_for(Meaning.SPLIT_OUTPUT) if splitter else ():
+        return splitter.setting(control) or None
+    return None
+
+
+def splits_with(revision: Revision, beside: Iterable[Revision]) -> list[Revision]:
+    """The other chains that take the signal of the same splitter."""
+    ours = splitter_in(revision)
+    return [
+        other
+        for other in beside
+        if ours
+        and other.chain_id != revision.chain_id
+        and (theirs := splitter_in(other))
+        and theirs.unit_id == ours.unit_id
+    ]
+
+
 def _switches(revision: Revision) -> set[tuple[int, int]]:
     return {bank for stage in revision.stages.all() for bank in _banks(stage)}
 

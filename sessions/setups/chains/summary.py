@@ -49,8 +49,10 @@ class Completeness:
 def completeness(revision: Revision) -> Completeness:
     """A control that stands on a photograph only is not logged."""
     controls = [(stage, control) for stage in revision.stages.all() for control in stage.controls()]
+    amplifier = revision.amplifier_settings()
     return Completeness(
-        sum(stage.setting(control) is not None for stage, control in controls),
-        len(controls),
+        sum(stage.setting(control) is not None for stage, control in controls)
+        + sum(value is not None for _, value in amplifier),
+        len(controls) + len(amplifier),
         sum(control.key in stage.photographed for stage, control in controls),
     )

@@ -11,7 +11,7 @@ from gear.audio.values import number_text
 from gear.panels.models import Control
 from gear.panels.reading import PHOTOGRAPHED, read_control
 from gear.panels.travel import Travel, travel
-from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.models import Placement, Revision, SourceFacts, Stage
 
 EMPTY = "empty"
 NOT_ON_PANEL = "not on the panel"
@@ -104,6 +104,7 @@ class Comparison:
     facts: tuple[Difference, ...]
     placement: tuple[Difference, ...]
     stages: tuple[StageDifference, ...]
+    amplifier: tuple[ControlDifference, ...] = ()
 
     @property
     def changed_stages(self) -> list[StageDifference]:
@@ -113,6 +114,10 @@ class Comparison:
     def rows(self) -> list[ChangeRow]:
         """All of it in words, in the order of the chain."""
         rows = [ChangeRow("Chain", *astuple(fact)) for fact in self.facts]
+        rows += [
+            ChangeRow("Amplifier", control.label, control.before, control.after)
+            for control in self.amplifier
+        ]
         rows += [ChangeRow("Placement", *astuple(fact)) for fact in self.placement]
         for found in self.changed_stages:
             rows += found.rows()
@@ -129,12 +134,13 @@ class Comparison:
 
     @property
     def is_same(self) -> bool:
-        return not (self.facts or self.placement or self.changed_stages)
+        return not (self.facts or self.amplifier or self.placement or self.changed_stages)
 
     @property
     def beyond_tolerance(self) -> int:
         """How many controls were moved further than their tolerance."""
-        return sum(control.is_beyond for stage in self.stages for control in stage.controls)
+        of_stages = (control for stage in self.stages for control in stage.controls)
+        return sum(control.is_beyond for control in (*self.amplifier, *of_stages))
 
 
 def compare(before: Revision, after: Revision) -> Comparison:
@@ -145,6 +151,7 @@ def compare(before: Revision, after: Revision) -> Comparison:
         facts=_differences(before, after, _CHAIN_FACTS),
         placement=_differences(_placement(before), _placement(after), _PLACEMENT_FACTS),
         stages=tuple(_stages(list(before.stages.all()), list(after.stages.all()))),
+        amplifier=tuple(_controls(before.source_facts, after.source_facts)),
     )
 
 
@@ -197,7 +204,7 @@ def _stage_difference(old: Stage | None, new: Stage, *, moved: bool) -> StageDif
     )
 
 
-def _controls(old: Stage, new: Stage) -> Iterator[ControlDifference]:
+def _controls(old: Stage | SourceFacts, new: Stage | SourceFacts) -> Iterator[ControlDifference]:
     olds = {control.key: control for control in old.controls()}
     news = {control.key: control for control in new.controls()}
     for key in [*news, *(key for key in olds if key not in news)]:
@@ -218,7 +225,7 @@ class _Setting:
     is_photographed: bool = False
 
 
-def _set(control: Control | None, stage: Stage) -> _Setting:
+def _set(control: Control | None, stage: Stage | SourceFacts) -> _Setting:
     if control is None:
         return _Setting(None, NOT_ON_PANEL)
     if control.key in stage.photographed:
@@ -251,6 +258,12 @@ def _figure(name: str, unit: str) -> Callable[..., str]:
 
 _CHAIN_FACTS: _Facts = (
     ("Source", lambda revision: revision.source_facts.name),
+    ("Performer", lambda revision: revision.source_facts.performer),
+    ("Instrument", lambda revision: revision.source_facts.instrument),
+    ("Tuning", lambda revision: revision.source_facts.tuned),
+    ("Amplifier", lambda revision: revision.source_facts.amplified_by),
+    ("Re-amplified from", lambda revision: revision.source_facts.played_from),
+    ("Note on the source", lambda revision: revision.source_facts.note),
     ("Parts", lambda revision: revision.chain.parts_in_words),
     ("Track", lambda revision: revision.chain.track),
     ("Input", lambda revision: revision.chain.destination_input),

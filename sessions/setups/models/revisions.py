@@ -8,7 +8,8 @@ from django.utils.functional import cached_property
 
 from gear.audio.values import number_text
 from gear.editing.versions import Versioned
-from gear.equipment.models import Unit
+from gear.equipment.models import Category, Unit
+from gear.panels.models import Control
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models.groups import GroupFacts
 from sessions.setups.models.photos import Photo, in_force
@@ -194,6 +195,16 @@ class Revision(Versioned):
         if self.sourced:
             return SourceFacts.from_json(self.sourced)
         return SourceFacts.of(self.chain.source, chain_id=self.chain_id)
+
+    def amplifier_settings(self) -> list[tuple[Control, float | None]]:
+        """Of its source's amplifier, where a microphone hears that. Load it `with_stages`."""
+        facts = self.source_facts
+        microphones = (
+            stage.facts.unit.model.category == Category.MICROPHONE for stage in self.stages.all()
+        )
+        if not facts.panel or not any(microphones):
+            return []
+        return [(control, facts.setting(control)) for control in facts.controls()]
 
     def units_out_of_service(self) -> list[Unit]:
         """Those of its units that are on the bench or retired today. Load it `with_stages`."""

@@ -139,7 +139,8 @@ class Source(Versioned):
 class SourceFacts:
     """A source as a sheet prints it: as it was when a revision was fixed, or is today.
 
-    also: the tracks of the other chains that take it. controls: those of the amplifier's panel.
+    also: the tracks of the other chains that take it. panel: the controls of the
+    amplifier, in words and figures.
     """
 
     name: str
@@ -149,8 +150,7 @@ class SourceFacts:
     tuning: str = ""
     amplifier: UnitFacts | None = None
     own_amplifier: str = ""
-    panel_version: int | None = None
-    controls: tuple[dict, ...] = ()
+    panel: tuple[dict, ...] = ()
     settings: dict | None = None
     played_from: str = ""
     also: tuple[str, ...] = ()
@@ -169,7 +169,6 @@ class SourceFacts:
             source.tuning,
             source.amplifier and UnitFacts.of(source.amplifier),
             source.own_amplifier,
-            panel and panel.version,
             tuple(control.facts() for control in panel.controls.all()) if panel else (),
             dict(source.settings),
             str(source.played_from) if source.played_from else "",
@@ -180,7 +179,7 @@ class SourceFacts:
     @classmethod
     def from_json(cls, data: dict) -> Self:
         amplifier = data.get("amplifier") and UnitFacts.from_json(data["amplifier"])
-        lists = {name: tuple(data.get(name, ())) for name in ("controls", "also")}
+        lists = {name: tuple(data.get(name, ())) for name in ("panel", "also")}
         known = {field.name for field in fields(cls)}
         facts = {name: value for name, value in data.items() if name in known}
         return cls(**facts | lists | {"amplifier": amplifier})
@@ -188,12 +187,15 @@ class SourceFacts:
     def to_json(self) -> dict:
         return asdict(self)
 
+    #: No photograph stands for a control of an amplifier, as it may for one of a stage.
+    photographed = frozenset()
+
     def setting(self, control: Control) -> float | None:
         return (self.settings or {}).get(control.key)
 
-    def panel_controls(self) -> list[Control]:
+    def controls(self) -> list[Control]:
         """The amplifier's, in the order of its panel; not saved."""
-        return [Control(**facts) for facts in self.controls]
+        return [Control(**facts) for facts in self.panel]
 
     @property
     def tuned(self) -> str:

@@ -11,7 +11,7 @@ from sessions.setups.chains.summary import Completeness, completeness, path_in_w
 from sessions.setups.grouping.lines import GroupLine, groups_of
 from sessions.setups.headphones.listening import HeardMix
 from sessions.setups.headphones.models import HeadphoneMix
-from sessions.setups.models import Chain, Revision, Setup
+from sessions.setups.models import Chain, Revision, Setup, Source, SourceFacts
 from sessions.setups.patching.patch_list import NOTHING, Patching, session_patching
 from sessions.setups.warnings import Warning, chain_warnings, setup_warnings
 from sessions.setups.warnings.cautions import ChainCaution, setup_cautions
@@ -41,6 +41,7 @@ class SetupOverview:
     cautions: list[ChainCaution]
     headphones: list[HeardMix]
     groups: list[GroupLine]
+    sources: list[tuple[Source, list[tuple[str, str]]]]
 
 
 def setups_of(session: RecordingSession) -> list[SetupOverview]:
@@ -48,7 +49,11 @@ def setups_of(session: RecordingSession) -> list[SetupOverview]:
     setups = list(
         Setup.objects.filter(session=session)
         .with_chains()
-        .prefetch_related("groups", Prefetch("headphone_mixes", HeadphoneMix.objects.for_list()))
+        .prefetch_related(
+            "groups",
+            Prefetch("sources", Source.objects.for_list()),
+            Prefetch("headphone_mixes", HeadphoneMix.objects.for_list()),
+        )
     )
     up = [
         chain.newest_revision() for setup in setups for chain in setup.chains.all() if setup.is_up
@@ -74,6 +79,7 @@ def _overview(
         setup_cautions(line.revision for line in lines),
         [HeardMix.of(mix) for mix in setup.headphone_mixes.all()],
         groups_of(setup.groups.all(), [line.revision for line in lines]),
+        [(source, SourceFacts.of(source).in_words) for source in setup.sources.all()],
     )
 
 

@@ -22,7 +22,7 @@ from sessions.setups.signal_path.levels import (
     tone_text,
 )
 from sessions.setups.signal_path.spine import Spine, spine
-from sessions.setups.signal_path.units import StageSheet, stage_sheet
+from sessions.setups.signal_path.units import ControlGroup, StageSheet, control_groups, stage_sheet
 
 
 @dataclass(frozen=True)
@@ -53,6 +53,10 @@ class ChainPath:
     def pair_drawing(self) -> Drawing | None:
         facts = self.group_facts
         return pair_drawing(facts) if facts and facts.is_pair else None
+
+    @property
+    def amplifier_groups(self) -> tuple[ControlGroup, ...]:
+        return control_groups(self.revision.amplifier_settings())
 
     @property
     def source_text(self) -> str:

@@ -1,6 +1,8 @@
 """A stage as a sheet prints it: the unit, every control as it was set, curves and levels."""
 
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
+from itertools import groupby
 
 from gear.panels.models import Control
 from gear.panels.reading import ControlReading, read_control
@@ -60,17 +62,21 @@ def stage_sheet(plan: StagePlan) -> StageSheet:
     stage = plan.stage
     return StageSheet(
         stage=stage,
-        groups=tuple(
-            ControlGroup(
-                name, tuple(_setting(stage, control, value) for control, value in settings)
-            )
-            for name, settings in stage.settings_by_group()
+        groups=control_groups(
+            ((control, stage.setting(control)) for control in stage.controls()), stage.photographed
         ),
         curves=tuple(stage_curves(stage)),
         plan=plan,
     )
 
 
-def _setting(stage: Stage, control: Control, value: float | None) -> ControlSetting:
-    reading = read_control(control, value)
-    return ControlSetting(control, value, reading, control.key in stage.photographed)
+def control_groups(
+    settings: Iterable[tuple[Control, float | None]], photographed: Container[str] = ()
+) -> tuple[ControlGroup, ...]:
+    """The controls of a panel as they were set, by its groups, in signal order."""
+    made = (
+        ControlSetting(control, value, read_control(control, value), control.key in photographed)
+        for control, value in settings
+    )
+    groups = groupby(made, key=lambda setting: setting.control.group)
+    return tuple(ControlGroup(name, tuple(inside)) for name, inside in groups)

@@ -28,6 +28,7 @@ from sessions.setups.warnings.signal import (
     monitor_only_before_printed,
     stage_clips,
 )
+from sessions.setups.warnings.splits import split_phantom
 from sessions.setups.warnings.warning import Warning, gravest_first
 from sessions.setups.warnings.whole_setup import (
     buffer_too_large,
@@ -58,7 +59,7 @@ def chain_warnings(
 
     `beside`: the chains that are up with it, since a phantom switch may serve several inputs.
     """
-    found = [*phantom_power(revision, mates_of(revision, beside))]
+    found = [*phantom_power(revision, mates_of(revision, beside)), *split_phantom(revision, beside)]
     found += [warning for rule in CHAIN_RULES for warning in rule(revision)]
     found += not_warm_by_the_start(revision, now=now or timezone.now())
     return gravest_first(found)

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gear.equipment.cautions import (
+    AMPLIFIER,
     HIGH_VOLTAGE,
     Caution,
     cautions_for,
@@ -17,14 +18,16 @@ from sessions.setups.warnings.placement import hung_upside_down
 
 @dataclass(frozen=True)
 class ChainCaution:
-    """A caution, with the stages that give cause for it."""
+    """A caution, with the stages that give cause for it, or the amplifiers of sources."""
 
     caution: Caution
     stages: tuple[Stage, ...]
+    amplifiers: tuple[str, ...] = ()
 
     @property
     def about(self) -> str:
-        return ", ".join(dict.fromkeys(f"{stage.facts.unit}" for stage in self.stages))
+        units = (f"{stage.facts.unit}" for stage in self.stages)
+        return ", ".join(dict.fromkeys([*units, *self.amplifiers]))
 
     @property
     def tags(self) -> str:
@@ -47,17 +50,25 @@ def chain_cautions(revision: Revision, beside: Iterable[Revision] = ()) -> list[
             causes.setdefault(caution, []).append(stage)
     for warning in hung_upside_down(revision):
         causes[Caution("lifting", f"{warning.reason} {warning.advice}")] = []
-    return [ChainCaution(caution, tuple(stages)) for caution, stages in causes.items()]
+    found = [ChainCaution(caution, tuple(stages)) for caution, stages in causes.items()]
+    if amplifier := revision.source_facts.amplified_by:
+        found.append(ChainCaution(AMPLIFIER, (), (amplifier,)))
+    return found
 
 
 def setup_cautions(revisions: Iterable[Revision]) -> list[ChainCaution]:
     """Each caution of several chains once. The one for patching stands with their patch list."""
     causes: dict[Caution, dict[Stage, None]] = {}
+    amplifiers: dict[Caution, dict[str, None]] = {}
     revisions = list(revisions)
     for revision in revisions:
         for found in chain_cautions(revision, revisions):
             causes.setdefault(found.caution, {}).update(dict.fromkeys(found.stages))
-    return [ChainCaution(caution, tuple(stages)) for caution, stages in causes.items()]
+            amplifiers.setdefault(found.caution, {}).update(dict.fromkeys(found.amplifiers))
+    return [
+        ChainCaution(caution, tuple(stages), tuple(amplifiers[caution]))
+        for caution, stages in causes.items()
+    ]
 
 
 def beside_warnings(revision: Revision, beside: Iterable[Revision] = ()) -> list[ChainCaution]:
@@ -65,7 +76,7 @@ def beside_warnings(revision: Revision, beside: Iterable[Revision] = ()) -> list
     return [
         found
         for found in chain_cautions(revision, beside)
-        if found.stages and found.caution != HIGH_VOLTAGE
+        if (found.stages or found.amplifiers) and found.caution != HIGH_VOLTAGE
     ]
 
 

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
+from gear.equipment.models import Category
 from sessions.setups.models import Revision, Stage
 from sessions.setups.warnings.warning import Warning
 
@@ -10,7 +11,7 @@ from sessions.setups.warnings.warning import Warning
 def channel_twice(revisions: Iterable[Revision]) -> Iterator[Warning]:
     """Channels in more than one place of the setup: one warning for all that share the same chains.
 
-    What comes before a mult belongs to all chains that take their copies there.
+    What comes before a mult, or up to a splitter, belongs to all chains that take their copies there.
     """
     places = defaultdict(list)
     for revision in revisions:
@@ -33,7 +34,12 @@ def channel_twice(revisions: Iterable[Revision]) -> Iterator[Warning]:
 
 def _after_mult(revision: Revision) -> list[Stage]:
     stages = list(revision.stages.all())
-    copied = [n for n, stage in enumerate(stages, 1) if stage.patch_out and stage.patch_out.mult]
+    copied = [
+        n
+        for n, stage in enumerate(stages, 1)
+        if (stage.patch_out and stage.patch_out.mult)
+        or stage.unit.model.category == Category.SPLITTER
+    ]
     return stages[max(copied, default=0) :]
 
 

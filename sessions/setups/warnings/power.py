@@ -10,8 +10,12 @@ from gear.audio.phantom import phantom_advice
 from gear.equipment.cautions import harmed_by_phantom
 from gear.equipment.models import Category, Phantom, Unit
 from gear.panels.models import Meaning
+from sessions.setups.chains.phantom import split_output
 from sessions.setups.models import Revision, Stage
 from sessions.setups.warnings.warning import Warning, from_verdict
+
+#: What stands between a microphone and the input that gives it 48 V.
+PASSES_ON = (Category.SUPPLY, Category.SPLITTER)
 
 
 def phantom_power(revision: Revision, mates: Iterable[Revision] = ()) -> Iterator[Warning]:
@@ -38,6 +42,8 @@ def phantom_power(revision: Revision, mates: Iterable[Revision] = ()) -> Iterato
                 is_safety=True,
             )
             continue
+        if split_output(revision):
+            continue  # see `split_phantom`
         switch = _phantom_switch_after(revision, stage)
         if switch is None or switch[1] is None:
             yield from _phantom_unknown(stage, need, where=switch and switch[0])
@@ -73,7 +79,7 @@ def _phantom_switch_after(revision: Revision, source: Stage) -> tuple[Stage, flo
             continue
         for control in stage.controls_for(Meaning.PHANTOM):
             return stage, stage.setting(control)
-        if stage.unit.model.category != Category.SUPPLY:
+        if stage.unit.model.category not in PASSES_ON:
             return None
     return None
 
