@@ -14,6 +14,7 @@ PHANTOM = {
     Phantom.HARMFUL: "never 48 V",
     Phantom.HARMLESS: "48 V not needed",
 }
+BY_ANOTHER = "48 V from the splitter’s direct output"
 ONE_OF_TWO = "no 48 V: one needs it, the other is damaged"
 
 
@@ -24,6 +25,8 @@ def phantom_words(revision: Revision, beside: Iterable[Revision]) -> str:
     needs = [unit.model.phantom_need for unit in units if unit.model.category in HEARS]
     theirs = [stage.unit for mate in mates_of(revision, beside) for stage in mate.stages.all()]
     if not harmed_by_phantom([*units, *theirs]):
+        if needs and needs[0] == Phantom.NEEDED and split_output(revision):
+            return BY_ANOTHER
         return PHANTOM[needs[0]] if needs else ""
     return ONE_OF_TWO if Phantom.NEEDED in needs else PHANTOM[Phantom.HARMFUL]
 

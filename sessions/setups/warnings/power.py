@@ -42,7 +42,7 @@ def phantom_power(revision: Revision, mates: Iterable[Revision] = ()) -> Iterato
                 is_safety=True,
             )
             continue
-        if split_output(revision):
+        if need == Phantom.NEEDED and split_output(revision):
             continue  # see `split_phantom`
         switch = _phantom_switch_after(revision, stage)
         if switch is None or switch[1] is None:

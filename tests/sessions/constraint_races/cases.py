@@ -20,6 +20,7 @@ from tests.factories import (
     RevisionFactory,
     RoomFactory,
     SetupFactory,
+    SourceFactory,
     SongFactory,
     UnitFactory,
     UserFactory,
@@ -185,6 +186,15 @@ def chain_group():
     )
 
 
+def source():
+    of = SourceFactory()
+    return (
+        (reverse("setups:source", args=[of.pk]), {"name": "Horn", "seen": of.version}),
+        lambda: SourceFactory(setup=of.setup, name="Horn"),
+        "has a source “Horn” already",
+    )
+
+
 def gear_model():
     typed = {"maker": "Hobweir", "name": "Wrackline", "category": "preamplifier"}
     typed |= {"phantom": "harmless", "warm_up_minutes": 0, "channels": 1, "phantom_bank": 1}
@@ -231,6 +241,7 @@ MET = {
     "setup_name_once_a_session": setup,
     "headphone_mix_name_once_a_setup": headphone_mix,
     "chain_group_name_once_a_setup": chain_group,
+    "source_name_once_a_setup": source,
 }
 OTHERWISE = [renamed_setup, copied_setup]  # other pages that meet one of them
 # Their views look within the transaction that saves: on SQLite nobody writes in between.

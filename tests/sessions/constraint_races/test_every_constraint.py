@@ -47,7 +47,6 @@ NOT_MET = {
     "worked_hours_end_after_they_start": OF_ONE_ROW,
     "FeedAddress.token_hash": RANDOM,
     "feed_of_room_or_person": OF_ONE_ROW,
-    "source_name_once_a_setup": AGAIN,
     "source_has_one_amplifier": OF_ONE_ROW,
     "stage_position_once": LOCKED,
     "revision_number_once": LOCKED,

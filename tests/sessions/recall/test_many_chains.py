@@ -46,7 +46,7 @@ def day(request):
 
 @pytest.mark.parametrize(
     ("name", "queries"),
-    [("editor:setup", 11), ("setups:session", 16), ("setups:input_list", 18)],
+    [("editor:setup", 11), ("setups:session", 18), ("setups:input_list", 18)],
 )
 def test_pages_of_a_setup_cost_the_same_queries(
     client_of, engineer, django_assert_num_queries, day, name, queries

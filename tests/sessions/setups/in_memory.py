@@ -62,6 +62,7 @@ def revision(*stages, full_scale_dbu=18, placement=None, chain=None, **facts):
         each.position, each.revision = position, made
     made._prefetched_objects_cache = {"stages": list(stages)}
     made._state.fields_cache["placement"] = None
+    made.photos_in_force = []
     if placement is not None:
         made.placement = Placement(distance_cm=placement)
     return made

@@ -86,7 +86,7 @@ def test_session_page_costs_the_same_queries(client_of, engineer, django_assert_
         SetupFactory(session=setup.session)
     client = client_of(engineer)
 
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(18):
         response = client.get(page("session", setup.session))
 
     assert response.content.decode().count("Alto voice →\u00a0Petrel") == count
