@@ -75,6 +75,11 @@ def needed_units(chains: Iterable[ChainPlugs]) -> list[NeededUnit]:
     numbers, minutes = defaultdict(dict), defaultdict(int)
     places, feeds = {}, defaultdict(dict)
     for chain in chains:
+        if amplifier := chain.revision.hears_amplifier:
+            units[amplifier.pk] = amplifier
+            numbers[amplifier.pk][chain.number] = None
+            minutes[amplifier.pk] = amplifier.model.warm_up_minutes
+            places.setdefault(amplifier.pk, (False, 0))
         for stage in chain.revision.stages.all():
             unit, supply = stage.facts.unit, stage.facts.unit.supply
             pair = [unit, supply] if supply else [unit]

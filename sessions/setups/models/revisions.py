@@ -14,6 +14,7 @@ from sessions.bookings.models import RecordingSession
 from sessions.setups.models.groups import GroupFacts
 from sessions.setups.models.photos import Photo, in_force
 from sessions.setups.models.recording_format import RecordingFormat
+from sessions.setups.models.snapshot import UnitFacts
 from sessions.setups.models.sources import Source, SourceFacts
 from sessions.setups.models.stages import Stage
 from sessions.songs.models import Part
@@ -196,15 +197,18 @@ class Revision(Versioned):
             return SourceFacts.from_json(self.sourced)
         return SourceFacts.of(self.chain.source, chain_id=self.chain_id)
 
+    @property
+    def hears_amplifier(self) -> UnitFacts | None:
+        """The unit of the house that its microphone hears its source through. Load it `with_stages`."""
+        units = (stage.facts.unit for stage in self.stages.all())
+        has_microphone = any(unit.model.category == Category.MICROPHONE for unit in units)
+        return self.source_facts.amplifier if has_microphone else None
+
     def amplifier_settings(self) -> list[tuple[Control, float | None]]:
-        """Of its source's amplifier, where a microphone hears that. Load it `with_stages`."""
+        """How that was set, control by control; empty where it hears none."""
         facts = self.source_facts
-        microphones = (
-            stage.facts.unit.model.category == Category.MICROPHONE for stage in self.stages.all()
-        )
-        if not facts.panel or not any(microphones):
-            return []
-        return [(control, facts.setting(control)) for control in facts.controls()]
+        controls = facts.controls() if self.hears_amplifier else ()
+        return [(control, facts.setting(control)) for control in controls]
 
     def units_out_of_service(self) -> list[Unit]:
         """Those of its units that are on the bench or retired today. Load it `with_stages`."""

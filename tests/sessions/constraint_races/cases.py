@@ -20,8 +20,8 @@ from tests.factories import (
     RevisionFactory,
     RoomFactory,
     SetupFactory,
-    SourceFactory,
     SongFactory,
+    SourceFactory,
     UnitFactory,
     UserFactory,
 )
