@@ -46,7 +46,7 @@ def day(request):
 
 @pytest.mark.parametrize(
     ("name", "queries"),
-    [("editor:setup", 11), ("setups:session", 18), ("setups:input_list", 18)],
+    [("editor:setup", 11), ("setups:session", 18), ("setups:input_list", 19)],
 )
 def test_pages_of_a_setup_cost_the_same_queries(
     client_of, engineer, django_assert_num_queries, day, name, queries
@@ -95,7 +95,7 @@ def test_saving_asks_once_for_all_chains_and_writes_one_row_more_for_each(
 
     with django_assert_num_queries(23):
         client.post(address, as_it_stands)
-    with django_assert_num_queries(24 + len(day)):
+    with django_assert_num_queries(25 + len(day)):
         client.post(address, as_it_stands | switches)
 
     assert Stage.objects.filter(settings={"p48": 1}).count() == len(day)
