@@ -12,7 +12,7 @@ from sessions.money.models import MoneyPaper, PaperKind
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneMix
-from sessions.setups.models import Chain, ChainGroup, Photo, Revision, Setup, Source, Stage
+from sessions.setups.models import Chain, ChainGroup, Photo, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Song
 from sessions.takes.models import Take
 from sessions.terms.models import CancellationStep, CancellationTerms, Rate, RateCard
