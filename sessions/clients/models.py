@@ -152,7 +152,7 @@ class Project(Versioned):
         # Common practice, no source: alignments in use lie between +14 and +24 dBu.
         validators=[MinValueValidator(0), MaxValueValidator(30)],
         help_text=(
-            "The converter’s alignment: +18 dBu by EBU R 68, +24 dBu where +4 dBu reads −20 dBFS."
+            "The converter’s alignment: +18.0 dBu by EBU R 68, +24.0 dBu where +4.0 dBu reads −20.0 dBFS."
         ),
     )
     file_naming = models.CharField(

@@ -157,7 +157,7 @@ def test_b_tells_the_gap_in_words():
     [gap] = [span for span in spans(*B, booked(58)) if span.is_gap]
 
     assert gap.words == "at least 8 days and less than 14 days"
-    assert gap.period_in_words == "after Wed 1 Jul 2026, 00:00, to Tue 7 Jul 2026, 00:00"
+    assert gap.period_in_words == "after Wed 1 Jul 2026, 00:00, until Tue 7 Jul 2026, 00:00"
 
 
 def test_c_by_the_hour():

@@ -67,7 +67,7 @@ def test_sign_in_pauses_after_too_many_wrong_passwords(client, engineer, assista
 
     assert locked.status_code == still_locked.status_code == 429
     assert "registration/locked.html" in [used.name for used in locked.templates]
-    assert "Wait a quarter of an hour" in locked.text
+    assert "Wait 15 minutes" in locked.text
     assert somebody_else.url == reverse("home")
 
 

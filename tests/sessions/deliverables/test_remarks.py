@@ -102,7 +102,7 @@ def test_the_same_content_again_is_a_warning_within_the_song():
     again = file_with(sha256="a" * 64, deliverable=DeliverableFactory(song=song, version=2))
     elsewhere = file_with(sha256="a" * 64)
 
-    assert "on record as Rough mix 1 already" in warnings(again)[0]
+    assert "the same file as Rough mix 1" in warnings(again)[0]
     assert not warnings(first)
     assert not warnings(elsewhere)
 

@@ -118,7 +118,7 @@ def test_upload_over_the_limit_is_refused_beside_the_field(
     assert answer.status_code == 422
     [said] = answer.context["form"].errors["file"]
     assert "The file has 281.7" in said
-    assert "up to 281.3" in said
+    assert "at most 281.3" in said
     assertContains(answer, "Faders only</textarea>", status_code=422)
     assert not Deliverable.objects.exists()
     assert left_behind() == []
@@ -168,7 +168,7 @@ def test_upload_of_the_same_file_again_is_taken_and_pointed_out(
     newest = Deliverable.objects.get(version=2)
     page = web.get(answer["Location"])
     assertContains(page, f"{newest} uploaded and measured.")
-    assertContains(page, "on record as Rough mix 1 already")
+    assertContains(page, "the same file as Rough mix 1")
 
 
 def test_upload_that_is_sent_twice_is_one_deliverable(client_of, assistant, song, sound, source):
