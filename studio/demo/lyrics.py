@@ -2,13 +2,13 @@
 
 SLOW_THE_LANTERN = """
 [Verse 1, bar 9]
-Somebody's walking the towpath late
+Somebody’s walking the towpath late
 Swinging a light at the lock-house gate
 [Chorus, bar 17]
 Slow the lantern, hold it low
 There is somewhere the water has to go
 [Verse 2, bar 25]
-Nobody's hurry was ever worth
+Nobody’s hurry was ever worth
 The mud on the boots or the weight of earth
 [Chorus again, bar 33]
 Slow the lantern, set it down
@@ -35,7 +35,7 @@ SEVEN_BELLS_ROUND = """
 [First voice, bar 1]
 Seven bells and nobody up but the cook
 [Second voice, bar 5]
-Seven bells and he's sweeping the page for his book
+Seven bells and he’s sweeping the page for his book
 [Third voice, bar 9]
 Seven bells and the porridge is looking at me
 [Spoken verse, bar 25]
@@ -50,7 +50,7 @@ Forty-one singles and none coming back
 I wrote them all down in the blue and the black
 [Chorus, bar 11]
 Stamp it, tear it, mind the plank
-I've nobody under and no one to thank
+I’ve nobody under and no one to thank
 [Verse 2, bar 19]
 A piper came over and paid with a tune
 I entered it under receipts for June
@@ -60,8 +60,8 @@ SALT_ON_THE_SILL = """
 There is salt on the sill and I never go near
 It comes in on the coats of whoever was here
 [Middle, bar 31]
-Wipe it away and it's back by noon
+Wipe it away and it’s back by noon
 [Verse 2, bar 39]
 There is salt in the bread and I let it stay
-It is more of you than you'd give away
+It is more of you than you’d give away
 """

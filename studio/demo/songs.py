@@ -6,7 +6,6 @@ from sessions.songs.lyrics import read_lyrics
 from sessions.songs.models import Part, Song
 from studio.demo import lyrics
 
-<<<<<<< HEAD
 BAND = [
     ("Cornet", "Ludo Tranter"),
     ("Trombone", "Mina Sprigge"),
@@ -18,26 +17,6 @@ BAND = [
 SPOKEN = [("Spoken verse", "Bram Hawse")]
 QUARTET = [("Quartet", None)]
 STRINGS = [("Violins", None), ("Violas", None), ("Cellos", None)]
-=======
-HAUL_AWAY = """
-[Verse 1, bar 5]
-The tide is on the turning and the lamps are burning low
-The rope is wet with morning and the wind has yet to blow
-[Chorus, bar 13]
-Haul away the morning, haul it up the quay
-Haul away the morning, and leave the night to me
-[Verse 2, bar 21]
-The gulls have had their breakfast and the tar has had its day
-There’s nothing in the locker but the will to be away
-"""
-LOW_WATER = """
-[Verse 1, bar 3]
-At low water walk the ribs of the wreck
-Count the nails that the sea has kept
-[Refrain, bar 11]
-Low water, low water, the moon has let go
-"""
->>>>>>> 49b1876 (Let tests say the new words; write the demo's apostrophes and minus as they are written everywhere)
 
 # Project, title, key, metre, tempo map, ISWC, ISRC, words, parts with their performers
 SONGS = [

@@ -116,18 +116,11 @@ class Work:
             reported_by=self.engineer,
             state="worked_on",
         )
-<<<<<<< HEAD
         switch = Fault.objects.create(
             unit=Unit.objects.get(asset_tag="PR-02"),
             channel=8,
             description="Low cut clicks when it is turned.",
             reported_by=self.assistant,
-=======
-        noisy = Fault.objects.create(
-            unit=Unit.objects.get(asset_tag="P-03"),
-            description="Trim crackles below 9 o’clock.",
-            reported_by=self.engineer,
->>>>>>> 49b1876 (Let tests say the new words; write the demo's apostrophes and minus as they are written everywhere)
         )
         session.faults.add(bench, switch)
 

@@ -47,7 +47,7 @@ DARK = {
 }
 # Whose words and figures are not yet written as everywhere else.
 NOT_YET = ("style", "equipment", "panels", "patchbay", "setups", "editor", "headphones", "takes")
-NOT_YET += ("recall", "rebuild", "imported", "find")
+NOT_YET += ("comp", "recall", "rebuild", "imported", "find")
 PAPERS = (CALL_SHEET, CONFIRMATION, MONEY_PAPER, SESSION_REPORT)
 
 

@@ -24,7 +24,10 @@ def test_changes_name_the_person_and_the_fields_with_old_and_new(client_of, engi
     latest, first = changes_of(song)
 
     assert latest.who == "Ulric Yarrell"
-    assert (latest.what, latest.fields) == ("", ["Key: D minor → E minor", "Time signature: empty → 6/8"])
+    assert (latest.what, latest.fields) == (
+        "",
+        ["Key: D minor → E minor", "Time signature: empty → 6/8"],
+    )
     assert latest.when > first.when
     assert (first.who, first.what, first.fields) == ("The system", "created", [])
 

@@ -51,8 +51,8 @@ class FreeTimeForm(forms.Form):
         label="Any unit of these models",
         help_text="One unit of each ticked model, in addition to the gear above.",
     )
-    load_in_minutes = MinutesField(label="Load-in, minutes before", help_text="Of the rooms.")
-    teardown_minutes = MinutesField(label="Teardown, minutes after", help_text="Of the rooms.")
+    load_in_minutes = MinutesField(label="Load-in, minutes before", help_text="For the rooms.")
+    teardown_minutes = MinutesField(label="Teardown, minutes after", help_text="For the rooms.")
     count = forms.IntegerField(
         label="How many to list",
         min_value=1,

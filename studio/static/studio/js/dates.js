@@ -1,5 +1,5 @@
-// The browser shows day and month of a date field in its own order, so the day stands beside it in
-// words, as everywhere else: Fri 27 Nov 2026 (`studio/formats/`).
+// The browser shows the day and time of a field in its own order, so both stand beside it as they
+// are written everywhere else: Fri 27 Nov 2026, 09:30 (`studio/formats/`).
 const WEEKDAYS = ["Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 
@@ -7,7 +7,9 @@ function inWords(typed) {
   const day = new Date(`${typed.slice(0, 10)}T00:00:00Z`);
   if (!typed || Number.isNaN(day.getTime())) return "";
   const year = String(day.getUTCFullYear()).padStart(4, "0");
-  return `${WEEKDAYS[day.getUTCDay()]} ${day.getUTCDate()} ${MONTHS[day.getUTCMonth()]} ${year}`;
+  const words = `${WEEKDAYS[day.getUTCDay()]} ${day.getUTCDate()} ${MONTHS[day.getUTCMonth()]} ${year}`;
+  const time = typed.slice(11, 16);
+  return time ? `${words}, ${time}` : words;
 }
 
 function show(field) {
