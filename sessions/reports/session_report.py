@@ -123,7 +123,7 @@ def session_facts(session: RecordingSession) -> list[tuple[str, str]]:
         ("Period", session.period_in_words),
         ("Hours", session.duration_in_words),
         *_worked(session),
-        ("Status", session.get_status_display()),
+        ("Status", session.get_status_display().lower()),
         ("Format", f"{project.get_sample_rate_display()}, {project.get_bit_depth_display()}"),
     ]
 

@@ -46,7 +46,6 @@ GONE = (
     "moved up in line",
     "next in line",
     "last first",
-    "lift it",
     "look at the year",
     "no reading",
     "not at work",
