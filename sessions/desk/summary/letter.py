@@ -33,7 +33,9 @@ def draft(report: SessionReport) -> Draft:
         TakePart.objects.chosen().filter(take__session=session).values_list("pk", flat=True)
     )
     body = "\n\n".join(_paragraphs(report, chosen))
-    faults = [f"- {fault.unit}: {fault} ({fault.get_state_display().lower()})" for fault in report.faults]
+    faults = [
+        f"- {fault.unit}: {fault} ({fault.get_state_display().lower()})" for fault in report.faults
+    ]
     day = date_format(timezone.localtime(session.starts_at))
     return Draft(
         subject=f"{str(session)[:110]}: summary of {day}",
