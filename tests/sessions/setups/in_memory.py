@@ -55,6 +55,7 @@ def revision(*stages, full_scale_dbu=18, placement=None, chain=None, **facts):
     """The stages in order, in a chain of its own; placement is a microphone's distance in cm."""
     project = Project(full_scale_dbu=full_scale_dbu, sample_rate=48_000)
     setup = Setup(session=RecordingSession(project=project))
+    setup._prefetched_objects_cache = {"photos": []}
     chain = chain or Chain(setup=setup, source=Source(name="Alto voice"), track="Ld Vox")
     chain.pk, chain._prefetched_objects_cache = next(_keys), {"parts": []}
     made = Revision(pk=next(_keys), chain=chain, **facts)

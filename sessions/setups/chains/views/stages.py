@@ -1,6 +1,7 @@
 from functools import partial
 
 from django.contrib import messages
+from django.db.models import Prefetch
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
@@ -22,7 +23,7 @@ from sessions.setups.chains.forms import SeenForm, StageForm, values_of
 from sessions.setups.chains.phantom import harmed_by_switching_on
 from sessions.setups.chains.views.meanwhile import both_versions
 from sessions.setups.chains.views.messages import message_saved
-from sessions.setups.models import Revision, Stage
+from sessions.setups.models import Photo, Revision, Stage
 
 OUT_OF_DATE = (
     "Somebody changed this chain while you were looking at it, so nothing was done. "
@@ -32,7 +33,8 @@ OUT_OF_DATE = (
 
 def stage_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Path, patch points and every control of one unit in the chain."""
-    stage = _stages_of(request).filter(pk=pk).first()
+    photos = Prefetch("revision__chain__setup__photos", Photo.objects.for_list())
+    stage = _stages_of(request).prefetch_related(photos).filter(pk=pk).first()
     if stage is None:
         return _taken_out(request, pk)
     unit, panel = stage.unit, stage.panel or stage.unit.model.current_panel()

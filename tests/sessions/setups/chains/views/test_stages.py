@@ -8,10 +8,12 @@ from gear.panels.models import Kind, Meaning, Scale
 from gear.patchbay.models import Side
 from sessions.setups.chains.actions import Seen, change_stage, fix_revision, remove_stage
 from sessions.setups.models import Stage
+from sessions.setups.models.photos import Subject
 from tests.factories import (
     ControlFactory,
     PanelFactory,
     PatchPointFactory,
+    PhotoFactory,
     UnitFactory,
 )
 from tests.sessions.setups.building import (
@@ -164,10 +166,13 @@ def test_stage_page_costs_the_same_queries(client_of, engineer, django_assert_nu
     for _ in range(count):
         ControlFactory(panel=panel)
         PatchPointFactory()
-    address = page("stage_edit", revision_of(unit).stages.get())
+    revision = revision_of(unit)
+    for _ in range(count):
+        PhotoFactory(revision=revision, subject=Subject.UNIT, unit=unit)
+    address = page("stage_edit", revision.stages.get())
     client = client_of(engineer)
 
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(7):
         html = client.get(address).content.decode()
 
     assert html.count('name="control-') == count
