@@ -53,10 +53,13 @@ def _money_page(request, session: RecordingSession, issue_form: IssueForm) -> Ht
 
 
 def _in_figures(price: Price | None) -> dict | None:
+    """What is without charge is only named: papers have its lines."""
     if price is None:
         return None
+    shown = zip(lines_in_figures(price), price.lines, strict=True)
     return {
-        "lines": lines_in_figures(price),
+        "lines": [figures for figures, line in shown if line.amount != 0],
+        "free": [line.what for line in price.lines if line.amount == 0],
         "sums": sums_in_figures(price),
         "unpriced": len(price.unpriced),
         "currency": price.currency,

@@ -19,6 +19,7 @@ from tests.factories import (
     RateFactory,
     RecordingSessionFactory,
     ReservationFactory,
+    UnitFactory,
     WorkedHoursFactory,
 )
 from tests.sessions.money.priced import priced_session, worked
@@ -241,3 +242,14 @@ def test_cancellation_page_costs_the_same_however_many_steps(web, django_assert_
 
     with django_assert_num_queries(11):
         web.get(reverse("money:cancellation", args=[session.pk]))
+
+
+def test_page_only_names_what_is_without_charge(web):
+    session = priced_session()
+    unit = ReservationFactory(session=session, room=None, unit=UnitFactory()).unit
+    RateFactory(card=session.rate_card, room=None, unit=unit, basis="session", amount=0)
+
+    planned = web.get(reverse("money:session", args=[session.pk])).context["planned"]
+
+    assert planned["free"] == [str(unit)]
+    assert str(unit) not in [line["what"] for line in planned["lines"]]
