@@ -18,6 +18,23 @@ WHOLE_UNITS = {NoticeUnit.BUSINESS_DAYS, NoticeUnit.MONTHS}
 LONGEST_NOTICE = Decimal(9999)
 
 
+class HoursField(forms.DecimalField):
+    """Asks for hours, such as 10 or 7.5, and gives minutes; the model's limits are in minutes."""
+
+    def __init__(self, **options):
+        super().__init__(**options | {"min_value": 0, "max_value": 24})
+
+    def prepare_value(self, value):
+        return f"{value / 60:g}" if isinstance(value, int) else value
+
+    def clean(self, value) -> int | None:
+        hours = super().clean(value)
+        return None if hours is None else round(hours * 60)
+
+    def has_changed(self, initial, data) -> bool:
+        return super().has_changed(None if initial is None else Decimal(initial) / 60, data)
+
+
 class CardForm(UnitsForm, RetirableForm):
     class Meta:
         model = RateCard
@@ -36,6 +53,11 @@ class CardForm(UnitsForm, RetirableForm):
             "retired",
         ]
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}
+        labels = {
+            "day_minutes": "Hours of a day rate, h",
+            "overtime_after_minutes": "Overtime after, h",
+        }
+        field_classes = {"day_minutes": HoursField, "overtime_after_minutes": HoursField}
 
     def clean_currency(self) -> str:
         currency = self.cleaned_data["currency"].upper()

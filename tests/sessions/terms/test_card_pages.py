@@ -22,7 +22,7 @@ CARD = {
     "currency": "gbp",
     "minimum_minutes": "120",
     "step_minutes": "30",
-    "day_minutes": "600",
+    "day_minutes": "7.5",
     "overtime_after_minutes": "",
     "overtime_percent": "50",
     "deposit_percent": "50",
@@ -37,7 +37,8 @@ def test_card_is_put_on_record(web):
 
     card = RateCard.objects.get()
     assert answer.url == card.get_absolute_url()
-    assert (card.name, card.currency, card.overtime_after_minutes) == ("House 2026", "GBP", None)
+    assert (card.name, card.currency) == ("House 2026", "GBP")
+    assert (card.day_minutes, card.overtime_after_minutes) == (450, None)
 
 
 def test_new_card_starts_with_the_houses_currency_and_tax(web):
@@ -57,7 +58,7 @@ def test_new_card_starts_with_the_houses_currency_and_tax(web):
         ),
         ("minimum_minutes", "-30", "Give 0 or more."),
         ("step_minutes", "0", "Give 1 or more."),
-        ("day_minutes", "1441", "Give 1440 or less."),
+        ("day_minutes", "24.5", "Give 24 or less."),
         ("step_minutes", "half an hour", "Enter a whole number, such as 120."),
         ("deposit_percent", "101", "Give 100 or less."),
         ("tax_percent", "-1", "Give 0 or more."),
