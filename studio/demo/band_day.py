@@ -7,15 +7,23 @@ from sessions.bookings.models import CreditRole, RecordingSession, Status
 from sessions.setups.models import Setup
 from sessions.setups.patching.actions import strike
 from sessions.takes.models import Mark, TakeKind
-from studio.demo.band_inputs import GROUPS, INPUTS
-from studio.demo.chains import make_chain, make_group, make_mix, read, read_tone, turn
+from studio.demo.band_inputs import GROUPS, INPUTS, SOURCES
+from studio.demo.chains import (
+    describe_sources,
+    make_chain,
+    make_group,
+    make_mix,
+    read,
+    read_tone,
+    turn,
+)
 from studio.demo.days import as_of, at
 
 SONGS = ["Neap and Spring", "Slow the Lantern", "Seven Bells Round"]
 _UNITS = [
     *["MD-01", "MD-02", "MD-03", "MD-11", "MR-01", "MR-02", "MV-01", "SU-01", "DI-01"],
     *["MC-01", "MC-02", "MC-03", "MC-04", "MC-11", "MC-12", "MC-13", "MC-14"],
-    *["PR-01", "PR-02", "CO-01", "EQ-01", "HP-01", "HP-02", "HP-03"],
+    *["PR-01", "PR-02", "CO-01", "EQ-01", "AM-01", "HP-01", "HP-02", "HP-03"],
 ]
 
 
@@ -65,6 +73,7 @@ def _set_up(work, session) -> Setup:
     for number, line in enumerate(INPUTS, 1):
         parts = [part for title in SONGS for part in work.parts(title, *line.parts) if line.parts]
         make_chain(setup, line, by=work.engineer, parts=parts, number=number)
+    describe_sources(setup, SOURCES, work.people)
     for name, tracks, facts in GROUPS:
         make_group(setup, name, tracks, **facts)
     _levels(work, setup)

@@ -61,7 +61,7 @@ INPUTS = [
         _placed(95, 172, 55, -10, pattern="Cardioid", stand="Tall boom"),
     ),
     Line(
-        "Bass, direct",
+        "Bass",
         "Bass DI",
         BASS,
         [
@@ -79,7 +79,7 @@ INPUTS = [
         more={"taken_by": "Direct"},
     ),
     Line(
-        "Bass, amplifier",
+        "Bass",
         "Bass Amp",
         BASS,
         [S("MD-02", out_of="Floor 6"), pre(6, 36, phantom=True, pad=0), record(6)],
@@ -177,6 +177,45 @@ INPUTS = [
         for number, side in ((3, "left"), (4, "right"))
     ],
 ]
+# Who plays what: performer, and what else is known of it
+SOURCES = {
+    "Bass drum": {
+        "performer": "Teo Larkrise",
+        "instrument": "The house’s 22-inch",
+        "note": "Felt beater.",
+    },
+    "Snare drum": {
+        "performer": "Teo Larkrise",
+        "instrument": "His own, brass shell",
+        "note": "Coated head, wallet on it in Slow the Lantern.",
+    },
+    "Bass": {
+        "performer": "Gwil Hanniford",
+        "instrument": "His own, four strings, flat-wound",
+        "tuning_hz": 442,
+        "amplifier": "AM-01",
+        "settings": {"volume": 3, "low": 1, "middle": -1, "high": 0, "loudspeakers": 1},
+        "note": "Plays with his thumb in Neap and Spring.",
+    },
+    "Cornet": {"performer": "Ludo Tranter", "instrument": "His own, in B flat", "tuning_hz": 442},
+    "Trombone": {"performer": "Mina Sprigge", "instrument": "Tenor, her own", "tuning_hz": 442},
+    "Euphonium": {
+        "performer": "Osric Paull",
+        "instrument": "Four valves, the band room’s",
+        "tuning_hz": 442,
+    },
+    "Bram, spoken": {"performer": "Bram Hawse", "instrument": "Voice"},
+    "Piano, bass strings": {
+        "performer": "Ada Fenwright",
+        "instrument": "The house’s grand, lid on the long stick",
+        "tuning_hz": 442,
+    },
+    "Piano, treble strings": {
+        "performer": "Ada Fenwright",
+        "instrument": "The house’s grand, lid on the long stick",
+        "tuning_hz": 442,
+    },
+}
 # Name, tracks, what it is
 GROUPS = [
     ("Drums", ["Kick", "Snare", "OH L", "OH R"], {}),

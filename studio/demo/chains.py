@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from gear.acting import set_facts
 from gear.equipment.models import Unit
 from gear.patchbay.models import PatchPoint
 from sessions.setups.chains.actions import Seen, add_chain, add_stage
@@ -97,6 +98,18 @@ def make_group(setup: Setup, name: str, tracks: list[str], **facts) -> ChainGrou
         chain.group, chain.seat = group, seats[place] if seats else ""
         chain.save()
     return group
+
+
+def describe_sources(setup: Setup, facts_by_name: dict[str, dict], people: dict) -> None:
+    """Who plays each source and on what; an amplifier by its tag."""
+    for name, facts in facts_by_name.items():
+        source = setup.sources.get(name=name)
+        facts = facts | {"performer": people[facts["performer"]]}
+        if tag := facts.get("amplifier"):
+            amplifier = Unit.objects.select_related("model").get(asset_tag=tag)
+            facts |= {"amplifier": amplifier, "panel": amplifier.model.current_panel()}
+        set_facts(source, **facts)
+        source.save()
 
 
 def turn(setup: Setup, track: str, tag: str, *, by, **settings) -> None:

@@ -176,6 +176,21 @@ OUTBOARD = [
         rack="Desk",
     ),
     M(
+        "Ullage Works",
+        "Hogshead",
+        Category.AMPLIFIER,
+        ["AM-01"],
+        {"input_level": SignalLevel.INSTRUMENT, "output_level": SignalLevel.SPEAKER},
+        [
+            C("Volume", "0 @ 7:30, 4 @ 12:00, 8 @ 4:30"),
+            C("Low", "-4 @ 7:30, 0 @ 12:00, 4 @ 4:30"),
+            C("Middle", "-4 @ 7:30, 0 @ 12:00, 4 @ 4:30"),
+            C("High", "-4 @ 7:30, 0 @ 12:00, 4 @ 4:30"),
+            C("Loudspeakers", "1 = one, 2 = both", kind=Kind.SWITCH),
+        ],
+        rack="Floor",
+    ),
+    M(
         "Sessile",
         "Bract 16",
         Category.CONVERTER,

@@ -111,7 +111,7 @@ def in_database(parts) -> dict:
         for through in each.through()
     }
     return {
-        (revision.chain.source, revision.chain.track, revision.number): (
+        (revision.chain.source.name, revision.chain.track, revision.number): (
             grouped(revision.chain),
             [
                 (stage.unit.asset_tag, stage.channel, words_of(stage.path), stage.settings)
