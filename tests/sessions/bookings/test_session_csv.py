@@ -57,7 +57,7 @@ def test_row_tells_the_whole_session(client_of, engineer):
         "status": "held",
         "hold": "second hold",
         "lockout": "no",
-        "rooms": "Rope Floor; Bread Room",
+        "rooms": "Bread Room; Rope Floor",
         "people": "Piran Tolle",
         "gear": str(unit),
         "note": "",
