@@ -161,20 +161,20 @@ def test_search_costs_the_same_queries_for_any_number_of_hits(
     lead, engineer, rows, django_assert_num_queries
 ):
     for number in range(rows):
-        session = RecordingSessionFactory(project=lead.song.project, note="stair")
-        part = PartFactory(song__project=lead.song.project, note="stair", song__note="stair")
-        chain = chain_of(part, session=session, source=f"stair {number}")
-        StageFactory(revision=chain, unit=UnitFactory(note="stair"))
-        record(TakeFactory(part=part, session=session, circled=True, note="stair"), chain)
+        session = RecordingSessionFactory(project=lead.song.project, note="slipway")
+        part = PartFactory(song__project=lead.song.project, note="slipway", song__note="slipway")
+        chain = chain_of(part, session=session, source=f"slipway {number}")
+        StageFactory(revision=chain, unit=UnitFactory(note="slipway"))
+        record(TakeFactory(part=part, session=session, circled=True, note="slipway"), chain)
 
     with django_assert_num_queries(10):
-        groups = find(["stair"], day=None, user=engineer)
+        groups = find(["slipway"], day=None, user=engineer)
 
     assert [len(group.hits) for group in groups] == [rows] * 6
 
 
 def test_page_shows_what_was_found_as_links_to_the_recall(client_of, engineer, lead):
-    page = client_of(engineer).get(reverse("find:search"), {"q": "lamp"})
+    page = client_of(engineer).get(reverse("find:search"), {"q": "cler"})
 
     assert reverse("recall:song", args=[lead.song.pk]) in page.content.decode()
     assert [group.name for group in page.context["groups"]] == ["Songs"]
