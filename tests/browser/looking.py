@@ -34,6 +34,32 @@ SMALL_TARGETS = """(smallest) => {
 }"""
 
 
+# Of what somebody works with all day, at 1280 by 900: how high it is at most, in CSS pixels, and how
+# many rows of a list are seen before anything is scrolled.
+HEIGHTS = {"bookings:detail": 1400, "money:session": 1600}
+HEADER, ROW, ROWS_SEEN = 72, 37, 15  # a row has its line with the next
+ROWS = """() => [...document.querySelectorAll("main .table tbody tr")]
+  .map((row) => row.getBoundingClientRect().toJSON())"""
+
+
+def loose(page, name: str) -> list[str]:
+    """What stands less close together than it should on a wide page of that URL name."""
+    found = []
+    header = page.locator(".site-head").bounding_box()
+    if header and header["height"] > HEADER:
+        found.append(f"a header of {header['height']}")
+    height = page.evaluate("document.documentElement.scrollHeight")
+    if height > HEIGHTS.get(name, height):
+        found.append(f"a page of {height}")
+    if name == "equipment:list":
+        rows = page.evaluate(ROWS)
+        found += [f"a row of {row['height']}" for row in rows if row["height"] > ROW]
+        seen = len([row for row in rows if row["bottom"] <= page.viewport_size["height"]])
+        if seen < ROWS_SEEN:
+            found.append(f"{seen} rows to be seen")
+    return found
+
+
 def sideways(page) -> list[str]:
     return page.evaluate(SIDEWAYS)
 

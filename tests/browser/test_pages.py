@@ -16,6 +16,7 @@ from tests.browser.looking import (
     FOR_A_FINGER,
     barriers,
     faint_words,
+    loose,
     sideways,
     small_targets,
 )
@@ -77,7 +78,7 @@ def test_pages_are_in_order(new_page, page_of, half):
     for name, who, query in VISITS[half::2]:
         if who not in pages:
             pages[who] = page_of(who)
-        found = look_at(pages[who], address(name, query, rows), in_the_dark=name in DARK)
+        found = look_at(pages[who], name, address(name, query, rows))
         if not name.startswith(NOT_YET):
             found += misspelt(pages[who].inner_text("main"))
         wrong += [f"{name}{query} ({who}): {each}" for each in found]
@@ -94,7 +95,7 @@ def printed(kind) -> str:
     return re.sub(r"<[^>]*>", " ", paper)
 
 
-def look_at(page, address: str, *, in_the_dark: bool) -> list[str]:
+def look_at(page, name: str, address: str) -> list[str]:
     """Open it once, wide and in the light; then turn to the tablet, and turn the lights down."""
     page.set_viewport_size(WIDE)
     answer = page.goto(address)
@@ -102,11 +103,11 @@ def look_at(page, address: str, *, in_the_dark: bool) -> list[str]:
     if not page.url.endswith(address):
         found.append(f"leads to {page.url}")
     found += [f"wide: {each}" for each in sideways(page) + barriers(page)]
-    found += [f"wide: {each}" for each in small_targets(page)]
+    found += [f"wide: {each}" for each in small_targets(page) + loose(page, name)]
     with touched(page):
         page.set_viewport_size(TABLET)
         found += [f"tablet: {each}" for each in sideways(page) + small_targets(page, FOR_A_FINGER)]
-    if in_the_dark:
+    if name in DARK:
         page.emulate_media(color_scheme="dark")
         found += [f"tablet, dark: {each}" for each in faint_words(page)]
         page.emulate_media(color_scheme="light")
