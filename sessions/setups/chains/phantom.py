@@ -19,22 +19,41 @@ ONE_OF_TWO = "no 48 V: one needs it, the other is damaged"
 
 
 def phantom_words(revision: Revision, beside: Iterable[Revision]) -> str:
-    """What today's record says of 48 V at the chain's input, and at inputs of chains beside it that
-    the same switch serves; empty where nothing there asks."""
+    """What today's record says of 48 V at the chain's input, and at all that it would reach; empty
+    where nothing there asks."""
     units = [stage.unit for stage in revision.stages.all()]
     needs = [unit.model.phantom_need for unit in units if unit.model.category in HEARS]
-    theirs = [stage.unit for mate in mates_of(revision, beside) for stage in mate.stages.all()]
-    if not harmed_by_phantom([*units, *theirs]):
+    if not harmed_beside(revision, beside):
         if needs and needs[0] == Phantom.NEEDED and split_output(revision):
             return BY_ANOTHER
         return PHANTOM[needs[0]] if needs else ""
     return ONE_OF_TWO if Phantom.NEEDED in needs else PHANTOM[Phantom.HARMFUL]
 
 
+def harmed_beside(revision: Revision, beside: Iterable[Revision]) -> list[Unit]:
+    """What 48 V for this chain can damage, wherever it would reach: for a chain that gets it from
+    another of its splitter, by that one's switch too."""
+    beside = list(beside)
+    givers = [revision, *(splits_with(revision, beside) if split_output(revision) else ())]
+    fed = [each for giver in givers for each in (giver, *mates_of(giver, beside))]
+    return harmed_by_phantom(dict.fromkeys(each.unit for one in fed for each in one.stages.all()))
+
+
 def mates_of(revision: Revision, beside: Iterable[Revision]) -> list[Revision]:
-    """The other chains, of those that stand `beside` it, which a phantom switch of this one serves
-    too. All of them loaded `with_stages`."""
-    ours = _switches(revision)
+    """The other chains, of those that stand `beside` it, which 48 V from a switch of this one reaches
+    too: at an input of the same switch, or through a splitter. All of them loaded `with_stages`."""
+    beside, ours = list(beside), _switches(revision)
+    return [
+        other
+        for other in beside
+        if other.chain_id != revision.chain_id and ours & _hangs_on(other, beside)
+    ]
+
+
+def feeders_of(revision: Revision, beside: Iterable[Revision]) -> list[Revision]:
+    """The same the other way about: the chains from which 48 V reaches this one."""
+    beside = list(beside)
+    ours = _hangs_on(revision, beside)
     return [
         other for other in beside if other.chain_id != revision.chain_id and ours & _switches(other)
     ]
@@ -53,10 +72,9 @@ def harmed_by_switching_on(
 
 
 def harmed_through(stage: Stage, beside: Iterable[Revision]) -> list[Unit]:
-    """The units that 48 V from this stage can damage: in its own chain and in all that its switch
-    serves."""
-    ours = _banks(stage)
-    served = [other for other in beside if any(ours & _banks(each) for each in other.stages.all())]
+    """The units that 48 V from this stage can damage: in its own chain and in all that it reaches."""
+    beside, ours = list(beside), _banks(stage)
+    served = [other for other in beside if ours & _hangs_on(other, beside)]
     units = dict.fromkeys(each.unit for revision in served for each in revision.stages.all())
     return harmed_by_phantom(units)
 
@@ -79,14 +97,21 @@ def split_output(revision: Revision) -> float | None:
 def splits_with(revision: Revision, beside: Iterable[Revision]) -> list[Revision]:
     """The other chains that take the signal of the same splitter."""
     ours = splitter_in(revision)
+    if ours is None:
+        return []
     return [
         other
         for other in beside
-        if ours
-        and other.chain_id != revision.chain_id
+        if other.chain_id != revision.chain_id
         and (theirs := splitter_in(other))
         and theirs.unit_id == ours.unit_id
     ]
+
+
+def _hangs_on(revision: Revision, beside: list[Revision]) -> set[tuple[int, int]]:
+    """The phantom switches whose 48 V may reach it: its own, and those of chains that take the signal
+    of its splitter, since nobody relies upon an output to hold 48 V back."""
+    return set().union(*map(_switches, [revision, *splits_with(revision, beside)]))
 
 
 def _switches(revision: Revision) -> set[tuple[int, int]]:

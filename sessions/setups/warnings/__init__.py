@@ -9,7 +9,6 @@ from datetime import datetime
 
 from django.utils import timezone
 
-from sessions.setups.chains.phantom import mates_of
 from sessions.setups.models import Revision, Setup
 from sessions.setups.patching.patch_list import Patching
 from sessions.setups.warnings.channels import channel_twice, shared_control_differs
@@ -59,7 +58,8 @@ def chain_warnings(
 
     `beside`: the chains that are up with it, since a phantom switch may serve several inputs.
     """
-    found = [*phantom_power(revision, mates_of(revision, beside)), *split_phantom(revision, beside)]
+    beside = list(beside)
+    found = [*phantom_power(revision, beside), *split_phantom(revision, beside)]
     found += [warning for rule in CHAIN_RULES for warning in rule(revision)]
     found += not_warm_by_the_start(revision, now=now or timezone.now())
     return gravest_first(found)

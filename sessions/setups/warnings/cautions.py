@@ -8,10 +8,9 @@ from gear.equipment.cautions import (
     HIGH_VOLTAGE,
     Caution,
     cautions_for,
-    harmed_by_phantom,
 )
 from gear.panels.models import Meaning
-from sessions.setups.chains.phantom import mates_of
+from sessions.setups.chains.phantom import harmed_beside
 from sessions.setups.models import Revision, Stage
 from sessions.setups.warnings.placement import hung_upside_down
 
@@ -41,8 +40,7 @@ def chain_cautions(revision: Revision, beside: Iterable[Revision] = ()) -> list[
     `beside`: the chains that are up with it, since a phantom switch may serve several inputs.
     """
     causes: dict[Caution, list[Stage]] = {}
-    served = [revision, *mates_of(revision, beside)]
-    is_harmful = bool(harmed_by_phantom(each.unit for one in served for each in one.stages.all()))
+    is_harmful = bool(harmed_beside(revision, beside))
     for stage in revision.stages.all():
         for caution in cautions_for(
             stage.unit.model, gives_phantom=_gives_phantom(stage), is_harmful=is_harmful

@@ -10,7 +10,12 @@ from gear.audio.phantom import phantom_advice
 from gear.equipment.cautions import harmed_by_phantom
 from gear.equipment.models import Category, Phantom, Unit
 from gear.panels.models import Meaning
-from sessions.setups.chains.phantom import split_output
+from sessions.setups.chains.phantom import (
+    feeders_of,
+    harmed_beside,
+    mates_of,
+    split_output,
+)
 from sessions.setups.models import Revision, Stage
 from sessions.setups.warnings.warning import Warning, from_verdict
 
@@ -18,15 +23,17 @@ from sessions.setups.warnings.warning import Warning, from_verdict
 PASSES_ON = (Category.SUPPLY, Category.SPLITTER)
 
 
-def phantom_power(revision: Revision, mates: Iterable[Revision] = ()) -> Iterator[Warning]:
-    """48 V against what the microphone needs (IEC 61938 describes the supply); `mates` are the
-    chains that get it by the same switch."""
+def phantom_power(revision: Revision, beside: Iterable[Revision] = ()) -> Iterator[Warning]:
+    """48 V against what the microphone needs (IEC 61938 describes the supply); `beside` are the
+    chains that are up with it, since 48 V from one may reach another."""
+    beside = list(beside)
+    harmed = harmed_beside(revision, beside)
     own = harmed_by_phantom(stage.unit for stage in revision.stages.all())
-    theirs = harmed_by_phantom(stage.unit for mate in mates for stage in mate.stages.all())
-    harmed = [*own, *theirs]
+    reached = [stage.unit for mate in mates_of(revision, beside) for stage in mate.stages.all()]
+    theirs = [unit for unit in dict.fromkeys(harmed_by_phantom(reached)) if unit not in own]
     yield from _on_for_several(revision, theirs)
-    for mate in mates:
-        yield from _on_for_several(mate, own)
+    for feeder in feeders_of(revision, beside):
+        yield from _on_for_several(feeder, own)
     for stage in revision.stages.all():
         if stage.unit.model.category not in (Category.MICROPHONE, Category.DI_BOX):
             continue
@@ -37,7 +44,7 @@ def phantom_power(revision: Revision, mates: Iterable[Revision] = ()) -> Iterato
                 f"{stage.facts.unit} needs phantom power (48 V), which can damage "
                 f"{', '.join(map(str, harmed))}.",
                 "Leave it off, and choose another unit for one of the two"
-                f"{', or an input of another phantom switch' if theirs else ''}.",
+                f"{', or an input of another phantom switch' if harmed != own else ''}.",
                 stage,
                 is_safety=True,
             )

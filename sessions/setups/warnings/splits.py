@@ -4,7 +4,13 @@ from collections.abc import Iterable, Iterator
 
 from gear.equipment.models import Phantom
 from gear.panels.models import Meaning
-from sessions.setups.chains.phantom import HEARS, split_output, splits_with, splitter_in
+from sessions.setups.chains.phantom import (
+    HEARS,
+    harmed_beside,
+    split_output,
+    splits_with,
+    splitter_in,
+)
 from sessions.setups.models import Revision, Stage
 from sessions.setups.warnings.warning import Warning
 
@@ -12,9 +18,9 @@ from sessions.setups.warnings.warning import Warning
 def split_phantom(revision: Revision, beside: Iterable[Revision]) -> Iterator[Warning]:
     """What a chain on an isolated output needs is carried by the one on the direct output. That an
     output is isolated is never relied upon where 48 V can damage something."""
-    splitter = splitter_in(revision)
-    if splitter is None or not _needs_phantom(revision):
-        return
+    splitter, beside = splitter_in(revision), list(beside)
+    if splitter is None or not _needs_phantom(revision) or harmed_beside(revision, beside):
+        return  # of harm `phantom_power` speaks
     sharing = [revision, *splits_with(revision, beside)]
     outputs = {
         each.chain_id: splitter_in(each).setting(control)

@@ -64,6 +64,17 @@ def supply(**facts):
     return UnitFactory(model=GearModelFactory(**facts))
 
 
+def splitter():
+    """With an output selector (`out`): 0 is direct, 1 isolated."""
+    unit = UnitFactory(model=GearModelFactory(category=Category.SPLITTER))
+    marks = [
+        {"value": 0, "angle": 0, "label": "direct"},
+        {"value": 1, "angle": 30, "label": "isolated"},
+    ]
+    switch(PanelFactory(model=unit.model), key="out", meaning=Meaning.SPLIT_OUTPUT, marks=marks)
+    return unit
+
+
 def switch(panel, **facts):
     facts = {"kind": Kind.SWITCH, "unit": "", "marks": OFF_ON} | facts
     return ControlFactory(panel=panel, **facts)
