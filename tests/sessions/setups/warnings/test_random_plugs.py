@@ -22,7 +22,13 @@ from tests.sessions.setups.building import microphone, preamplifier, splitter, s
 pytestmark = pytest.mark.django_db
 
 #: Of which none may be said of a switch whose 48 V would reach what it harms.
-SWITCH_ON = ("switch 48 V on", "switch phantom power on", "switch it on", "Switch it there", "48 V on")
+SWITCH_ON = (
+    "switch 48 V on",
+    "switch phantom power on",
+    "switch it on",
+    "Switch it there",
+    "48 V on",
+)
 
 
 @dataclass
