@@ -108,7 +108,7 @@ def test_section_that_is_renamed_stays_the_same_row(song):
 def test_line_that_moves_to_another_section_stays_the_same_row(song):
     [_, before] = rows(song)
     moved = TEXT.replace("The carts are on the hill\n", "").replace(
-        "The rooks", "The carts are on the hill\nThe gulls"
+        "The rooks", "The carts are on the hill\nThe rooks"
     )
 
     write(song, moved)
@@ -145,7 +145,7 @@ def test_chosen_section_can_not_be_taken_out(song):
     choose(song, section=song.sections.get(name="Verse 2"))
 
     with pytest.raises(ValidationError, match="“Verse 2” has to stay"):
-        write(song, TEXT.replace("[Verse 2]\nThe gulls are at the railing\n\n", ""))
+        write(song, TEXT.replace("[Verse 2]\nThe rooks are at the railing\n\n", ""))
 
     assert lyrics_text(song.sections.all()) == TEXT
 

@@ -234,12 +234,12 @@ def test_lyrics_are_written_and_offered_again_as_typed(client_of, assistant):
     song = SongFactory()
     client = client_of(assistant)
 
-    answer = write(client, song, "[Verse 1]\r\nThe tide is on the turning\r\n")
+    answer = write(client, song, "[Verse 1]\r\nThe frost is on the morning\r\n")
 
     assert answer.url == song.get_absolute_url()
     assert LyricLine.objects.get().section.name == "Verse 1"
     page = client.get(reverse("songs:lyrics", args=[song.pk]))
-    assert page.context["form"]["text"].value() == "[Verse 1]\nThe tide is on the turning"
+    assert page.context["form"]["text"].value() == "[Verse 1]\nThe frost is on the morning"
 
 
 def test_lyrics_without_a_section_are_refused_and_kept_in_the_field(client_of, assistant):
@@ -269,16 +269,16 @@ def test_lyrics_changed_meanwhile_are_shown_side_by_side(client_of, assistant):
     song = SongFactory()
     seen = song.version
     client = client_of(assistant)
-    write(client, song, "[Verse 1]\nThe tide is on the turning", seen)
+    write(client, song, "[Verse 1]\nThe frost is on the morning", seen)
 
-    page = write(client, song, "[Verse 1]\nThe gulls are at the railing", seen)
+    page = write(client, song, "[Verse 1]\nThe rooks are at the railing", seen)
 
     assert page.status_code == 409
     assert page.context["meanwhile"].differences == [
         (
             "Lyrics",
-            "[Verse 1]\nThe tide is on the turning",
-            "[Verse 1]\nThe gulls are at the railing",
+            "[Verse 1]\nThe frost is on the morning",
+            "[Verse 1]\nThe rooks are at the railing",
         )
     ]
     assert LyricLine.objects.get().text == "The frost is on the morning"
