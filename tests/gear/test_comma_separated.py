@@ -25,7 +25,7 @@ def test_what_is_written_is_read_back_with_its_lines_counted():
 
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
 def test_cells_are_parted_by_whatever_parts_the_first_line(separator):
-    text = f'\n"tag, or number"{separator}note\nHL-1{separator}"a,b;c"\n'
+    text = f'\n"tag, or number"{separator}note\nQS-1{separator}"a,b;c"\n'
 
     assert [cells for _, cells in read_lines(text)] == [
         ["tag, or number", "note"],
@@ -36,7 +36,7 @@ def test_cells_are_parted_by_whatever_parts_the_first_line(separator):
 @pytest.mark.parametrize(
     ("data", "line", "said"),
     [
-        (b"tag,note\nHL-1,Caf\xe9\n", 2, "not in UTF-8"),
+        (b"tag,note\nQS-1,Caf\xe9\n", 2, "not in UTF-8"),
         ("tag,note\n".encode("utf-16"), 1, "UTF-16"),
         (b"PK\x03\x04rest", 1, "spreadsheet’s own file"),
     ],
@@ -50,7 +50,7 @@ def test_file_that_is_no_utf_8_text_is_refused(data, line, said):
 
 @pytest.mark.parametrize(
     ("text", "line"),
-    [('tag,note\nHL-1,"open\n', 2), ('tag\n"HL"-1\n', 2), ("tag\nHL-1\nHL\0-2\n", 3)],
+    [('tag,note\nQS-1,"open\n', 2), ('tag\n"HL"-1\n', 2), ("tag\nQS-1\nHL\0-2\n", 3)],
 )
 def test_text_that_is_no_list_is_refused_at_its_line(text, line):
     with pytest.raises(Unreadable) as refused:

@@ -33,7 +33,7 @@ def test_line_without_number_stands_next():
 
 
 def test_tabs_of_a_spreadsheet_part_like_semicolons():
-    assert read("1\tPreamp 1 out\tHL-0012\tLine out") == read("1; Preamp 1 out; QS-0012; Line out")
+    assert read("1\tPreamp 1 out\tQS-0012\tLine out") == read("1; Preamp 1 out; QS-0012; Line out")
 
 
 @pytest.mark.parametrize(

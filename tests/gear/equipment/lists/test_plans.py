@@ -92,9 +92,9 @@ def test_every_problem_of_a_list_of_units_is_said_by_line_and_column(preamplifie
     ("text", "said"),
     [
         ("", "list is empty"),
-        ("maker,model\nTidewell,Wrackline 12\n", "“tag” is missing"),
-        ("tag,note,note\nHL-1,a,b\n", "there twice"),
-        ('tag,note\nHL-1,"open\n', "quotation mark"),
+        ("maker,model\nHobweir,Wrackline 12\n", "“tag” is missing"),
+        ("tag,note,note\nQS-1,a,b\n", "there twice"),
+        ('tag,note\nQS-1,"open\n', "quotation mark"),
         ("tag\n" + "".join(f"HL-{n}\n" for n in range(2001)), "at most 2000 lines"),
     ],
 )
@@ -103,7 +103,7 @@ def test_list_that_cannot_be_read_is_refused_as_a_whole(text, said):
 
 
 def test_semicolons_are_read_and_said():
-    plan = plan_models("maker;model;category\nTidewell;Wrackline 12;Preamplifier\n")
+    plan = plan_models("maker;model;category\nHobweir;Wrackline 12;Preamplifier\n")
 
     assert (plan.problems, len(plan.to_make)) == ([], 1)
     assert "Read with semicolons" in plan.separator_notice
@@ -149,7 +149,7 @@ def test_nothing_is_brought_in_where_the_inventory_changed_after_it_was_shown(
     engineer, preamplifier
 ):
     unit = UnitFactory(model=preamplifier, asset_tag="QS-1", rack="Rack A")
-    text = "tag,maker,model,rack\nHL-1,Hobweir,Wrackline 12,Rack B\nHL-2,Hobweir,Wrackline 12,\n"
+    text = "tag,maker,model,rack\nQS-1,Hobweir,Wrackline 12,Rack B\nQS-2,Hobweir,Wrackline 12,\n"
     shown = plan_units(text).fingerprint()
     unit.rack = "Rack C"
     unit.save()
@@ -177,5 +177,5 @@ def test_plans_take_the_same_queries_for_one_line_and_for_three(
         with django_assert_num_queries(2):
             plan_units("tag,maker,model\n" + "".join(line.format(n) for n in range(count)))
     with django_assert_num_queries(1):
-        plan_models("maker,model,category\nTidewell,Wrackline 13,Other\n")
+        plan_models("maker,model,category\nHobweir,Wrackline 13,Other\n")
     assert GearModel.objects.count() == 1

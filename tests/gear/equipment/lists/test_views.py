@@ -60,7 +60,7 @@ def test_lists_that_went_out_come_back_in_and_change_nothing(client_of, engineer
 
 def test_list_is_checked_first_and_then_brought_in(client_of, engineer):
     client = client_of(engineer)
-    text = "maker,model,category\nTidewell,Wrackline 12,Preamplifier\n"
+    text = "maker,model,category\nHobweir,Wrackline 12,Preamplifier\n"
 
     checked = client.post(MODELS, {"file": a_file(text)})
 
@@ -76,7 +76,7 @@ def test_list_is_checked_first_and_then_brought_in(client_of, engineer):
 
 def test_list_with_a_problem_is_all_still_there_and_brings_nothing_in(client_of, engineer):
     model = GearModelFactory(maker="Hobweir", name="Wrackline 12")
-    text = f"tag,maker,model,state\nHL-1,{model.maker},{model.name},\nHL-2,Nobody,Nothing,broken\n"
+    text = f"tag,maker,model,state\nQS-1,{model.maker},{model.name},\nQS-2,Nobody,Nothing,broken\n"
     client = client_of(engineer)
 
     page = client.post(UNITS, {"text": text})
@@ -93,7 +93,7 @@ def test_list_with_a_problem_is_all_still_there_and_brings_nothing_in(client_of,
 
 def test_list_changed_after_it_was_shown_is_shown_again(client_of, engineer):
     GearModelFactory(maker="Hobweir", name="Wrackline 12")
-    text = "tag,maker,model\nHL-1,Hobweir,Wrackline 12\n"
+    text = "tag,maker,model\nQS-1,Hobweir,Wrackline 12\n"
     client = client_of(engineer)
     shown = client.post(UNITS, {"text": text}).context["form"].initial["shown"]
 

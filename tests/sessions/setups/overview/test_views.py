@@ -89,7 +89,7 @@ def test_session_page_costs_the_same_queries(client_of, engineer, django_assert_
     with django_assert_num_queries(18):
         response = client.get(page("session", setup.session))
 
-    assert response.content.decode().count("Alto voice →\u00a0Petrel") == count
+    assert response.content.decode().count("Alto voice →\u00a0Skerrow") == count
 
 
 @pytest.mark.parametrize("count", [1, 3])
