@@ -1,9 +1,9 @@
-"""How a level is typed and how it is written: +4 dBu, -14 dBFS, -10 dBV, 1.23 V."""
+"""How a level is typed and how it is written: +4.0 dBu, −14.0 dBFS, −10.0 dBV, 1.23 V."""
 
 from gear.audio.levels import dbu_from_dbfs, dbu_from_dbv, dbu_from_volts
 from gear.audio.values import format_value, read_number
 
-EXPECTED = "Write a level such as +4 dBu, -14 dBFS, -10 dBV or 1.23 V; a bare number is dBu."
+EXPECTED = "Enter a level such as +4.0 dBu, −14.0 dBFS, −10.0 dBV or 1.23 V; a bare number is dBu."
 
 
 def parse_level(text: str, *, full_scale_dbu: float) -> float:
@@ -25,5 +25,5 @@ def parse_level(text: str, *, full_scale_dbu: float) -> float:
 
 
 def level_text(dbu: float) -> str:
-    """A level to a tenth of a decibel: +4 dBu, -52.4 dBu."""
+    """A level to a tenth of a decibel: +4.0 dBu, −52.4 dBu."""
     return format_value(round(dbu, 1), "dBu")

@@ -23,6 +23,8 @@ _LADDER = ("µ", "m", "", "k", "M")
 MINUS = "−"
 _LETTERS = str.maketrans({MINUS: "-", "–": "-", "μ": "µ", "\u00a0": " ", "\u2009": " "})
 
+LEVEL_UNITS = {"dBu", "dBFS", "dBV"}
+
 _NUMBER = re.compile(r"([+-]?(?:\d+(?:\.\d*)?|\.\d+))\s*(.*)")
 _INFIX = re.compile(r"([+-]?\d+)([kKM])(\d+)\s*(.*)")
 _TRAVEL = re.compile(r"(\d+(?:\.\d+)?)\s*%")
@@ -56,7 +58,8 @@ def format_value(
     """A value as it is written on a sheet: 2.2 kHz, +3 dB, 4:1.
 
     marks are those whose word is written in place of the number: the positions of a
-    stepped control or a switch. signed puts a plus before decibels above zero.
+    stepped control or a switch. signed puts a plus before decibels above zero. A level in dBu,
+    dBFS or dBV has one decimal at least: +4.0 dBu.
     """
     for mark in marks:
         if mark.value == value and mark.label and read_number(mark.label, unit) is None:
@@ -64,6 +67,8 @@ def format_value(
     number, shown_unit = _stepped_up(_decimal(value), unit)
     sign = "+" if signed and unit.startswith("dB") and number > 0 else ""
     figures = _plain(number).replace("-", MINUS)
+    if unit in LEVEL_UNITS and "." not in figures:
+        figures += ".0"
     return f"{sign}{figures}{'' if unit == RATIO else ' '}{shown_unit}".strip()
 
 

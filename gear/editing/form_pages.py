@@ -1,4 +1,4 @@
-"""The one form page of facts about one thing: to put it on record, or to change it."""
+"""The one form page of facts about one thing: to create it, or to change it."""
 
 from collections.abc import Callable
 from functools import partial

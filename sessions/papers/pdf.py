@@ -175,7 +175,7 @@ def _number_what_no_font_has(root) -> None:
         note = SubElement(body if head is None else head, "p", {"class": "soft"})
         listed = ", ".join(map(number_of, missing))
         note.text = (
-            f"No font of this machine has what is printed as its number in Unicode: {listed}."
+            f"No font here has these characters, printed as their Unicode numbers: {listed}."
         )
 
 

@@ -43,7 +43,7 @@ class ImportedSheet(models.Model):
         ordering = ["-imported_at", "-pk"]
 
     def __str__(self) -> str:
-        return f"{self.title} from {self.studio or 'elsewhere'}"
+        return f"{self.title} from {self.studio or 'another studio'}"
 
     def get_absolute_url(self) -> str:
         return reverse("imported:detail", args=[self.pk])
@@ -165,7 +165,7 @@ class Tick(Versioned):
     two controls of one stage at the same time; `value` is None where a tick was taken back."""
 
     step = models.ForeignKey(RebuildStep, models.CASCADE, related_name="ticks")
-    key = models.SlugField(max_length=40, help_text="Of the control on the step's panel.")
+    key = models.SlugField(max_length=40, help_text="Of the control on the step’s panel.")
     value = models.FloatField(null=True, blank=True)
     ticked_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     ticked_at = models.DateTimeField(auto_now=True)

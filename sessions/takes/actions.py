@@ -90,7 +90,7 @@ def _refuse(
     if song.project_id != session.project_id:
         raise TakeRefused(f"{song} belongs to another project than this session.")
     if setup is not None and setup.session_id != session.pk:
-        raise TakeRefused(f"The setup {setup} stands in another session.")
+        raise TakeRefused(f"The setup {setup} belongs to another session.")
     if into and into not in Take.objects.to_punch_into(parts):
         raise TakeRefused(f"{into} is not a whole take of these parts: punch into one that is.")
 
@@ -152,7 +152,7 @@ def _mark(parts: Collection[TakePart], mark: str) -> list[TakePart]:
     for each in parts:
         if mark in FALSE_STARTS and each.circled:
             raise TakeRefused(
-                f"{each} is circled, and a false start can’t be chosen: take the circle off first."
+                f"{each} is circled, and a false start can’t be chosen: remove the circle first."
             )
         if mark == Mark.MASTER:
             masters = each.part.take_parts.filter(mark=Mark.MASTER).exclude(pk=each.pk)

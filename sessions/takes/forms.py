@@ -12,9 +12,7 @@ class RecordingNowForm(forms.Form):
     """What is being recorded: the song, and the setup that stands. Read from the address."""
 
     song = forms.ModelChoiceField(Song.objects.none())
-    setup = forms.ModelChoiceField(
-        Setup.objects.none(), required=False, empty_label="No setup documented"
-    )
+    setup = forms.ModelChoiceField(Setup.objects.none(), required=False, empty_label="No setup")
 
     def __init__(self, *args, session, **kwargs):
         super().__init__(*args, **kwargs)
@@ -116,5 +114,5 @@ class TakePartForm(forms.ModelForm):
     def clean(self):
         data = super().clean()
         if data.get("circled") and data.get("mark") in FALSE_STARTS:
-            self.add_error("circled", "A false start can’t be chosen: take one of the two off.")
+            self.add_error("circled", "A false start can’t be chosen: remove one of the two.")
         return data

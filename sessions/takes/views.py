@@ -202,7 +202,7 @@ def mark(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def circle(request: HttpRequest, pk: int) -> HttpResponse:
-    """Circle parts of a take, or take their circle off."""
+    """Circle parts of a take, or remove their circle."""
     take = _take_of(request, pk)
     circled = request.POST.get("circled") == "1"
     try:

@@ -180,7 +180,7 @@ def _slow_the_lantern(work, session, setup) -> None:
         lasts=5,
         meanwhile=digs_in,
         chosen={"Cornet": 4, "Trombone": 5, "Euphonium": 5, "Bass": 5},
-        note="Bass digs in at bar 57",
+        note="Threshold up before the last chorus: he digs in there",
     )
     work.take(parts, session, setup, 174, Mark.NO_GOOD, lasts=2, note="A chair")
 

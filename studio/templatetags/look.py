@@ -36,7 +36,7 @@ STATES = {
     "passed": ("check", "good"),
     "failed": ("x", "bad"),
     "differs": ("equal-not", "warn"),
-    "fixed": ("lock", ""),
+    "locked": ("lock", ""),
     "open": ("pencil", "dotted"),
     "being worked on": ("wrench", "warn dashed"),
     "closed": ("check", "good"),

@@ -104,7 +104,7 @@ def test_vocal_chain_is_entered_by_keyboard_from_a_copied_setup(vocal, page_of, 
         keys.press("Tab")
         has(field, shown)
 
-    sees(page.locator("[data-status]"), "All is saved.")
+    sees(page.locator("[data-status]"), "All saved.")
     requests = sum(asked.count(kind) for kind in ("document", "fetch", "xhr"))
     with capsys.disabled():
         print(f"\nvocal chain: {keys.presses} key presses, {requests} requests")  # noqa: T201
@@ -158,7 +158,7 @@ def test_control_is_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
     ratio.focus()
     page.keyboard.press("ArrowUp")
     page.keyboard.press("Tab")
-    sees(page.locator("[data-status]"), "All is saved.")
+    sees(page.locator("[data-status]"), "All saved.")
 
     assert kept(vocal, "CO-01", "threshold") == -4.4
     assert kept(vocal, "SU-01", "mains") == 0
@@ -179,7 +179,7 @@ def test_change_is_kept_until_the_server_can_be_reached(vocal, page_of, engineer
     assert kept(vocal, "PR-01", "gain") == 35
     page.context.set_offline(False)
     has(of("PR-01", "Gain", page), "45 dB")
-    sees(page.locator("[data-status]"), "All is saved.")
+    sees(page.locator("[data-status]"), "All saved.")
     assert kept(vocal, "PR-01", "gain") == 45
 
     page.context.set_offline(True)
@@ -196,7 +196,7 @@ def test_change_is_kept_until_the_server_can_be_reached(vocal, page_of, engineer
     again.goto(address)
 
     has(of("PR-01", "Gain", again), "50 dB")
-    sees(again.locator("[data-status]"), "All is saved.")
+    sees(again.locator("[data-status]"), "All saved.")
     assert kept(vocal, "PR-01", "gain") == 50
     failed_requests_are_meant(watch)
 
@@ -233,7 +233,7 @@ def test_second_editor_chooses_between_both_versions(vocal, page_of, engineer, a
     first.get_by_role("button", name="Keep theirs: 50 dB").click()
     has(of("PR-01", "Gain", first), "50 dB")
 
-    sees(first.locator("[data-status]"), "All is saved.")
+    sees(first.locator("[data-status]"), "All saved.")
     assert kept(vocal, "PR-01", "gain") == 50
     assert Stage.objects.filter(revision__chain=vocal, settings__ratio=7).count() == 1
     failed_requests_are_meant(watch)

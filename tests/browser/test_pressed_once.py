@@ -45,7 +45,7 @@ def test_double_press_starts_one_rebuild(page_of, engineer, scripts):
     page = page_of(engineer.username, java_script_enabled=scripts)
     page.goto(f"/songs/{song.pk}/rebuilds/new/")
 
-    press_twice(page, "Start the rebuild")
+    press_twice(page, "Start rebuild")
 
-    sees(page, "is started")
+    sees(page, "started. Choose its units first.")
     assert Rebuild.objects.get().song == song

@@ -86,7 +86,7 @@ def test_key_held_down_logs_once(tracking):
 def test_takes_are_logged_without_javascript(tracking):
     page, part = tracking(java_script_enabled=False)
 
-    press(page, "Take rolls T")
+    press(page, "Log take 1: rolling T")
     sees(page, "take 1 rolling")
     press(page, "Master M")
     sees(page, "Take 1: master")

@@ -157,7 +157,7 @@ def build_chain(page) -> None:
         follow(page, "Add a unit")
         fill_in(page, {"Add a unit": unit})
         press(page, "Add to the chain")
-        follow(page, "To the chain", f"Edit settings of {stage.get('as', unit)}")
+        follow(page, "Chain", f"Edit settings of {stage.get('as', unit)}")
         fill_in(page, settings)
         if "in" in stage:
             choose(page, "Patched in at", stage["in"])
@@ -172,10 +172,10 @@ def build_chain(page) -> None:
 def place_microphone(page) -> None:
     follow(page, "Placement")
     fill_in(page, {"Distance": "22", "Height": "158", "Angle": "10", "Pattern": "Cardioid"})
-    choose(page, "Capsule", "Upright")
+    choose(page, "Orientation", "Upright")
     fill_in(page, {"Pop filter to capsule": "9"})
     press(page, "Save")
-    sees(page, "The placement is saved.", "22 cm", "9 cm from the capsule")
+    sees(page, "Placement saved.", "22 cm", "9 cm from the capsule")
 
 
 def log_takes_and_change_a_setting(page) -> None:
@@ -184,7 +184,7 @@ def log_takes_and_change_a_setting(page) -> None:
     follow(page, "Lead vocal", "Takes")
     choose(page, "Song", "Slow the Lantern")
     choose(page, "Setup", "Lead vocal, morning")
-    press(page, "Record this song")
+    press(page, "Select song")
     sees(page, "Parts: Lead vocal", "Next take of Slow the Lantern.")
     strike(page, "t")
     sees(page, "take 1 rolling")
@@ -198,7 +198,7 @@ def log_takes_and_change_a_setting(page) -> None:
     follow(page, f"Edit settings of {COMPRESSOR}")
     fill_in(page, {"Threshold": "-4", "Gain reduction": "3"})
     press(page, "Save")
-    sees(page, "This is revision 2 now; revision 1 stays as takes were recorded through it.")
+    sees(page, "This is revision 2 now; revision 1 stays, since takes were recorded through it.")
 
     page.goto(tracking)
     strike(page, "c")

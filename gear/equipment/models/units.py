@@ -105,11 +105,11 @@ class Unit(Versioned):
 
     @property
     def standing(self) -> str:
-        """Where it is today, and since when: on the bench since 3 Nov 2026."""
+        """Where it is today, and since when: on the bench since Tue 3 Nov 2026."""
         said = self.get_state_display().lower()
         if self.is_in_service or not self.state_since:
             return said
-        return f"{said} since {date_format(timezone.localtime(self.state_since), 'j M Y')}"
+        return f"{said} since {date_format(timezone.localtime(self.state_since))}"
 
     def why_not(self) -> str:
         """Why it can be neither booked nor patched; empty while it is in service."""

@@ -246,7 +246,7 @@ def _hit(row: Model, recalls: _Recalls) -> Hit:
 
 
 def _day_of(session: RecordingSession) -> str:
-    return date_format(timezone.localtime(session.starts_at), "j M Y")
+    return date_format(timezone.localtime(session.starts_at))
 
 
 def _joined(*facts: Iterable[str]) -> str:

@@ -28,7 +28,7 @@ def assign_song(imported: ImportedSheet, *, song: Song) -> ImportedSheet:
     """Keep the sheet for a song. Raises ImportRefused when it is kept already."""
     current = ImportedSheet.objects.select_for_update().get(pk=imported.pk)
     if current.song_id is not None:
-        raise ImportRefused("It is kept already.")
+        raise ImportRefused("It is imported already.")
     current.song = song
     current.save(update_fields=["song"])
     return current
@@ -39,5 +39,5 @@ def discard_sheet(imported: ImportedSheet) -> None:
     """Delete a preview. Raises ImportRefused for a sheet that is kept."""
     current = ImportedSheet.objects.select_for_update().get(pk=imported.pk)
     if current.song_id is not None:
-        raise ImportRefused(f"It is kept for {current.song}, so it stays.")
+        raise ImportRefused(f"It is imported for {current.song}, so it can’t be discarded.")
     current.delete()

@@ -32,7 +32,7 @@ def read_in_child(file: File) -> dict:
         except ChildFailed as problem:
             raise NotARecall(
                 "Reading this file takes more time or memory than a recall sheet’s does: it is "
-                "damaged, or was made to do so. Ask for it once more."
+                "damaged, or was made to do so. Ask for it again."
             ) from problem
     answer = json.loads(written)
     if "refusal" in answer:
@@ -45,7 +45,7 @@ def check_panels(data: dict) -> None:
     """That every panel makes sense to the arithmetic. Raises NotARecall."""
     for chain in data["chains"]:
         for stage in chain["stages"]:
-            _check_panel(stage, f"Chain {chain['place']}, stage {stage['position']}")
+            _check_panel(stage, f"Chain {chain['place']}, unit {stage['position']}")
 
 
 def _check_panel(stage: dict, where: str) -> None:

@@ -41,9 +41,9 @@ class SongChoiceForm(forms.Form):
 
     song = SongField(
         Song.objects.none(),
-        label="Keep it for the song",
+        label="Import for the song",
         empty_label="Choose a song of this studio",
-        help_text="A song that is not here yet is put on record from its project’s page first.",
+        help_text="Add a song that is not here yet on its project’s page first.",
     )
 
     def __init__(self, data=None, *, imported: ImportedSheet, user):

@@ -43,8 +43,8 @@ def read_recall(content: bytes) -> dict:
     _check_version(data)
     if mismatch := best_match(islice(_schema().iter_errors(data), MOST_MISMATCHES)):
         raise NotARecall(
-            f"This recall is damaged or was changed by hand ({_mismatch_in_words(mismatch)}). "
-            "Ask for it once more."
+            f"This recall sheet is damaged or was changed by hand ({_mismatch_in_words(mismatch)}). "
+            "Ask for it again."
         )
     _check_sense(data)
     return data
@@ -69,10 +69,10 @@ def _mismatch_in_words(mismatch: ValidationError) -> str:
     place, rule = _place(mismatch), mismatch.validator_value
     if mismatch.validator == "additionalProperties":
         further = sorted(set(mismatch.instance) - set(mismatch.schema["properties"]))
-        return f"{place}.{further[0][:40]}".lstrip(".") + ": is not known here"
+        return f"{place}.{further[0][:40]}".lstrip(".") + ": is not known"
     match mismatch.validator:
         case "required":
-            words = f"lacks “{next(name for name in rule if name not in mismatch.instance)}”"
+            words = f"is missing “{next(name for name in rule if name not in mismatch.instance)}”"
         case "type":
             words = f"must be {rule if isinstance(rule, str) else ' or '.join(rule)}"
         case "const":
@@ -82,7 +82,7 @@ def _mismatch_in_words(mismatch: ValidationError) -> str:
         case "exclusiveMinimum":
             words = f"must be above {rule}"
         case "enum":
-            words = "is a word that is not known here"
+            words = "is a word that is not known"
         case _:
             words = "is not as the schema says"
     return f"{place or 'the whole'}: {words}"
@@ -105,19 +105,19 @@ def _attached(pdf: bytes) -> bytes:
         raise _too_large() from problem
     except Exception as problem:  # whatever a damaged file makes the reader raise
         raise NotARecall(
-            "This PDF is damaged or locked: nothing can be read from it. Ask for it once more, or "
+            "This PDF is damaged or locked: nothing can be read from it. Ask for it again, or "
             "for the JSON file."
         ) from problem
     if content is None:
         raise NotARecall(
-            "No recall data is attached to this PDF: it may have been printed anew or scanned. Ask "
+            "No recall data is attached to this PDF: it may have been printed again or scanned. Ask "
             "for the sheet as it came out of the studio’s own program, or for the JSON file."
         )
     return content
 
 
 def _too_large() -> NotARecall:
-    return NotARecall(f"Its data is larger than {JSON_LIMIT >> 20} MB: no recall is.")
+    return NotARecall(f"Its data is larger than {JSON_LIMIT >> 20} MB: no recall sheet is.")
 
 
 def _parsed(content: bytes) -> dict:
@@ -131,7 +131,9 @@ def _parsed(content: bytes) -> dict:
             "or its JSON file."
         ) from problem
     if not isinstance(data, dict) or data.get("format") != FORMAT or _depth(data) > DEEPEST:
-        raise NotARecall("This JSON file is no recall: choose one that a recall sheet was sent as.")
+        raise NotARecall(
+            "This JSON file is not a recall sheet: choose the file that came with one."
+        )
     return data
 
 
@@ -150,26 +152,26 @@ def _check_version(data: dict) -> None:
     version = data.get("version")
     if isinstance(version, int) and version > VERSION:
         raise NotARecall(
-            f"This recall is written in version {version} of the format, and this program reads "
-            f"up to version {VERSION}: bring the program up to date, or ask for an older version."
+            f"This recall sheet is written in version {version} of the format, and this program reads "
+            f"up to version {VERSION}: update this program, or ask for an older version."
         )
 
 
 def _check_sense(data: dict) -> None:
     """What a schema can't say."""
     if len(data["chains"]) > MOST_CHAINS:
-        raise NotARecall(f"This recall has more than {MOST_CHAINS} chains: no song has.")
+        raise NotARecall(f"This recall sheet has more than {MOST_CHAINS} chains: no song has.")
     _check_texts(data)
     for chain in data["chains"]:
         if len(chain["stages"]) > MOST_STAGES:
-            raise NotARecall(f"Its chain {chain['place']} has more than {MOST_STAGES} stages.")
+            raise NotARecall(f"Its chain {chain['place']} has more than {MOST_STAGES} units.")
         positions = [stage["position"] for stage in chain["stages"]]
         if len(set(positions)) < len(positions) or max(positions, default=1) > 10_000:
-            raise NotARecall(f"The stages of its chain {chain['place']} are not in order.")
+            raise NotARecall(f"The units of its chain {chain['place']} are not in order.")
         _check_figures(chain)
     places = [chain["place"] for chain in data["chains"]]
     if len(set(places)) < len(places) or max(places, default=1) > 10_000:
-        raise NotARecall("Its chains are not in order. Ask for it once more.")
+        raise NotARecall("Its chains are not in order. Ask for it again.")
 
 
 def _check_figures(chain: dict) -> None:
@@ -180,7 +182,7 @@ def _check_figures(chain: dict) -> None:
     too_far = [value for value in levels if value is not None and abs(value) > 200]
     too_far += [value for value in placed if abs(value) > 9_999]
     if too_far or (chain["levels"]["tone_hz"] or 0) > 200_000:
-        raise NotARecall(f"Chain {chain['place']} holds a level or distance that nobody measures.")
+        raise NotARecall(f"Chain {chain['place']} holds an impossible level or distance.")
 
 
 def _is_figure(value) -> bool:
@@ -190,7 +192,7 @@ def _is_figure(value) -> bool:
 def _check_texts(data) -> None:
     if isinstance(data, str):
         if len(data) > LONGEST_TEXT or "\x00" in data:
-            raise NotARecall("A text in this recall is longer than any note, or is no text.")
+            raise NotARecall("A text in this recall sheet is longer than any note, or is no text.")
     elif isinstance(data, dict):
         for key, value in data.items():
             _check_texts(key)
@@ -199,7 +201,7 @@ def _check_texts(data) -> None:
         for value in data:
             _check_texts(value)
     elif isinstance(data, int | float) and abs(data) > 1e12:
-        raise NotARecall("A number in this recall is larger than anything that can be set.")
+        raise NotARecall("A number in this recall sheet is larger than anything that can be set.")
 
 
 def main(memory_bytes: str, cpu_seconds: str) -> None:

@@ -43,7 +43,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
             except ImportRefused as refusal:
                 messages.info(request, str(refusal))
             else:
-                messages.success(request, f"Kept for {kept.song}.")
+                messages.success(request, f"Imported for {kept.song}.")
             return redirect(imported)
     context = {
         "imported": imported,
@@ -68,5 +68,5 @@ def discard(request: HttpRequest, pk: int) -> HttpResponse:
     except ImportRefused as refusal:
         messages.warning(request, str(refusal))
         return redirect(imported)
-    messages.success(request, f"{imported} is discarded; nothing was kept.")
+    messages.success(request, f"{imported} discarded.")
     return redirect("imported:list")

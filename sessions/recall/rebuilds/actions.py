@@ -32,7 +32,7 @@ def start_rebuild(
     """Begin with these chains, each stage with its own unit or one of the same model where one is
     in service. For an imported sheet the units are matched by hand."""
     if not any(chain.stages for chain in chains):
-        raise RebuildRefused("Choose at least one chain that has stages.")
+        raise RebuildRefused("Choose at least one chain that has units.")
     rebuild = Rebuild.objects.create(song=song, imported=imported, started_by=by)
     stock = Stock()
     spoken_for = {wanted.unit_id for chain in chains for wanted in chain.stages}
@@ -128,7 +128,7 @@ def finish_rebuild(rebuild: Rebuild, *, session: RecordingSession, by, note: str
     checklist = checklist_of(rebuild)
     chains = [chain for chain in checklist.chains if any(line.unit for line in chain.stages)]
     if not chains:
-        raise RebuildRefused("No stage has a unit yet: choose the units first.")
+        raise RebuildRefused("No unit is chosen yet: choose the units first.")
     setup = Setup.objects.create(
         session=session,
         position=session.setups.count() + 1,

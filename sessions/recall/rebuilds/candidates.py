@@ -110,7 +110,7 @@ def fate_of(wanted: WantedStage, candidates: list[Candidate]) -> str:
     """What became of the unit that was used."""
     itself = next((each for each in candidates if each.how == ITSELF), None)
     if itself is None:
-        return "another studio's" if wanted.unit_id is None else "gone"
+        return "another studio’s" if wanted.unit_id is None else "gone"
     return "still here" if itself.in_service else itself.unit.get_state_display().lower()
 
 

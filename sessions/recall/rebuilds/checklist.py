@@ -189,9 +189,9 @@ class ChainChecklist:
         return [(line, tone) for line, tone in pairs if tone]
 
     @property
-    def departs_at(self) -> tuple[StageLine, StageTone] | None:
+    def first_out(self) -> tuple[StageLine, StageTone] | None:
         """Where the tone first reads other than it ought, on the printed path."""
-        found = self.tone.departs_at
+        found = self.tone.first_out
         return next((pair for pair in self.with_tone if pair[1] is found), None)
 
     @property

@@ -43,7 +43,7 @@ class UnitChoiceForm(forms.Form):
     """Which unit stands in for one stage; empty does without."""
 
     unit = forms.ModelChoiceField(
-        Unit.objects.none(), required=False, empty_label="Do without this stage"
+        Unit.objects.none(), required=False, empty_label="Leave this unit out"
     )
     seen = forms.IntegerField(widget=forms.HiddenInput)
 
@@ -62,7 +62,7 @@ class UnitChoiceForm(forms.Form):
                 )
         keys = [candidate.unit.pk for candidate in candidates]
         self.fields["unit"].queryset = Unit.objects.filter(pk__in=keys).select_related("model")
-        self.fields["unit"].choices = [("", "Do without this stage"), *groups.items()]
+        self.fields["unit"].choices = [("", "Leave this unit out"), *groups.items()]
         self.fields["unit"].label = "Unit to use"
 
 
@@ -74,7 +74,7 @@ def _candidate_words(candidate: Candidate) -> str:
 
 
 class TickForm(forms.Form):
-    """One control as it was set: typed, or by the buttons `as_logged`, `leave_off`, `take_back`.
+    """One control as it was set: typed, or by the buttons `as_logged`, `leave_off`, `undo`.
 
     That phantom power is on where it can do damage is saved only when it is said twice.
     """
@@ -89,7 +89,7 @@ class TickForm(forms.Form):
         self.fields["value"].label = f"{line.control.label}, as set"
 
     def value(self) -> float | None:
-        if "take_back" in self.data:
+        if "undo" in self.data:
             return None
         for button, value in (("as_logged", self.line.logged), ("leave_off", self.line.off)):
             if button in self.data and value is not None:
@@ -98,7 +98,7 @@ class TickForm(forms.Form):
 
     def clean_value(self):
         value = self.cleaned_data["value"]
-        if value is None and not {"as_logged", "leave_off", "take_back"} & set(self.data):
+        if value is None and not {"as_logged", "leave_off", "undo"} & set(self.data):
             raise ValidationError("Type how it is set, or press “As logged”.")
         return value
 
@@ -106,9 +106,7 @@ class TickForm(forms.Form):
         facts = super().clean()
         is_on = "value" in facts and (self.value() or 0) > 0
         if is_on and self.line.harmed and not facts["is_sure"]:
-            self.add_error(
-                "value", f"{self.line.why_off} If it is on all the same, save it once more."
-            )
+            self.add_error("value", f"{self.line.why_off} If it is on anyway, save once more.")
         return facts
 
 
@@ -124,13 +122,13 @@ class ToneForm(forms.Form):
 
 class SessionField(forms.ModelChoiceField):
     def label_from_instance(self, session: RecordingSession) -> str:
-        return f"{date_format(timezone.localtime(session.starts_at), 'j M Y')}, {session}"
+        return f"{date_format(timezone.localtime(session.starts_at))}, {session}"
 
 
 class FinishForm(forms.Form):
     session = SessionField(
         RecordingSession.objects.none(),
-        label="Keep it as a setup of the session",
+        label="Save as a setup of the session",
         empty_label="Choose the session",
         help_text="Of the song’s project; today’s is chosen where there is one.",
         error_messages={"required": "Choose the session whose setup it becomes."},
@@ -149,7 +147,7 @@ class FinishForm(forms.Form):
 
 class DayForm(forms.Form):
     day = forms.DateField(
-        label="On which day",
+        label="Day",
         widget=forms.DateInput(attrs={"type": "date"}),
         required=False,
     )

@@ -60,9 +60,9 @@ class RebuildReport:
             ("Controls set", f"{checklist.set_so_far} of {checklist.to_set} that were logged"),
             ("Out of tolerance", str(checklist.off)),
             ("Tone", _tone(checklist)),
-            ("Stages", str(len(stages))),
-            ("With another unit", str(other)),
-            ("Done without", str(without)),
+            ("Units", str(len(stages))),
+            ("Replaced by another unit", str(other)),
+            ("Left out", str(without)),
             ("Started", f"{_when(checklist.rebuild.started_at)}, {checklist.rebuild.started_by}"),
             ("Finished", _finished(checklist)),
         ]
@@ -77,7 +77,7 @@ def rebuild_report(checklist: Checklist) -> RebuildReport:
 
 
 def _when(moment) -> str:
-    return date_format(timezone.localtime(moment), "j F Y, H:i")
+    return date_format(timezone.localtime(moment), "DATETIME_FORMAT")
 
 
 def _finished(checklist: Checklist) -> str:
@@ -90,10 +90,10 @@ def _tone(checklist: Checklist) -> str:
     read = [chain for chain in checklist.chains if chain.tone.is_read]
     if not read:
         return "not read"
-    departing = sum(chain.departs_at is not None for chain in read)
+    out = sum(chain.first_out is not None for chain in read)
     said = [
         f"read in {len(read)} of {len(checklist.chains)} chains",
-        f"{departing or 'none'} depart{'s' if departing == 1 else ''}",
+        f"{out or 'none'} out",
     ]
     if checklist.to_read_again:
         said.append(f"{checklist.to_read_again} set since")
@@ -117,7 +117,7 @@ def _stage(line: StageLine) -> StageReport:
 
 def _unit_words(line: StageLine) -> str:
     if line.unit is None:
-        return "done without"
+        return "left out"
     return f"{line.unit}" if line.stands_in else "the unit itself"
 
 

@@ -75,7 +75,7 @@ class StageTone:
         return round(self.deviation_db - so_far, 2) + 0.0
 
     @property
-    def departs(self) -> bool:
+    def is_out_here(self) -> bool:
         return self.step_db is not None and abs(self.step_db) > TOLERANCE_DB
 
     @property
@@ -145,10 +145,10 @@ class ChainTone:
         return f"{format_value(self.hertz, 'Hz')} at {format_value(self.dbu, 'dBu')}"
 
     @property
-    def departs_at(self) -> StageTone | None:
+    def first_out(self) -> StageTone | None:
         """The first printed stage that reads other than it ought."""
         printed = (stage for stage in self.stages if stage.is_printed)
-        return next((stage for stage in printed if stage.departs or stage.is_off), None)
+        return next((stage for stage in printed if stage.is_out_here or stage.is_off), None)
 
     @property
     def is_read(self) -> bool:

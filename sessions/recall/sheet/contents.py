@@ -3,10 +3,10 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from decimal import Decimal
 
 from django.db.models import Prefetch, QuerySet
 
+from gear.audio.level_text import level_text
 from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import load_wiring
 from sessions.recall.sheet.breaks import run_on
@@ -172,7 +172,7 @@ def song_facts(song: Song) -> list[tuple[str, str]]:
         ("Tempo", _tempo_in_words(song.tempo_map)),
         ("Sample rate", project.get_sample_rate_display()),
         ("Bit depth", project.get_bit_depth_display()),
-        ("Alignment", f"0 dBFS at {_signed(project.full_scale_dbu)} dBu"),
+        ("Alignment", f"0 dBFS at {level_text(float(project.full_scale_dbu))}"),
         ("ISRC", song.isrc_printed),
         ("ISWC", song.iswc_printed),
     ]
@@ -185,10 +185,6 @@ def _tempo_in_words(tempo_map: list[dict]) -> str:
         bpm = f"{change['bpm']:g}"
         words.append(f"from bar {change['bar']}, {bpm}" if words else f"{bpm} beats per minute")
     return "; ".join(words)
-
-
-def _signed(value: Decimal) -> str:
-    return f"{float(value):+g}"
 
 
 def _clock_and_click(revisions: list[Revision]) -> Iterator[tuple[str, str]]:

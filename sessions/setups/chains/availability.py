@@ -112,5 +112,5 @@ def _reserved(session: RecordingSession) -> set[int]:
 def _offered(unit: Unit, is_reserved: bool, stage: int | None) -> UnitChoice:
     note = "reserved for this session" if is_reserved else "free, not reserved"
     if stage:
-        note += f"; stands in this chain as stage {stage}"
+        note += f"; unit {stage} of this chain"
     return UnitChoice(unit, note, is_reserved)

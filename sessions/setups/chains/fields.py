@@ -32,7 +32,7 @@ class SeenField(forms.CharField):
         revision, _, version = (super().to_python(value) or "").partition(".")
         seen = Seen(whole_number(revision), whole_number(version))
         if None in seen:
-            raise ValidationError("This page is out of date: open it again before you save.")
+            raise ValidationError("This page is out of date: reload it before you save.")
         return seen
 
 
@@ -156,5 +156,5 @@ class PartsField(forms.ModelMultipleChoiceField):
 
 class SetupField(forms.ModelChoiceField):
     def label_from_instance(self, setup: Setup) -> str:
-        day = date_format(timezone.localtime(setup.session.starts_at), "j M Y")
+        day = date_format(timezone.localtime(setup.session.starts_at))
         return f"{day}, {setup.session}: {setup}"

@@ -45,7 +45,7 @@ class SetupForm(UnitsForm):
         low, high = TRACKING_BUFFERS
         self.fields["buffer_samples"].help_text = (
             f"In the performers’ headphones, at {rate / 1000:g} kHz: {delays}. "
-            f"Sessions usually run at {low} to {high} (common practice)."
+            f"Sessions commonly track at {low} to {high} (common practice)."
         )
 
     def clean_name(self):
@@ -58,13 +58,13 @@ class ChainForm(forms.ModelForm):
 
     source = forms.CharField(
         max_length=Source._meta.get_field("name").max_length,
-        help_text="What is heard: one that feeds another chain of the setup too, or a new one.",
+        help_text="What is heard: one that feeds another chain of the setup, too, or a new one.",
     )
     parts = PartsField(
         Part.objects.none(),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        help_text="Takes of these parts are logged through the chain; without one, all takes are.",
+        help_text="Takes of these parts are logged through the chain; with none, takes of all parts are.",
     )
 
     field_order = ["source"]
@@ -148,7 +148,7 @@ def why_not_on(control: Control, value: float | None, harmed: Callable[[], list[
         return ""
     return (
         f"48 V from here can damage {' and '.join(map(str, units))}: leave it off, or switch it off "
-        "and let it die away before that is plugged in. If it is on all the same, save it once more."
+        "and let it die away before that is plugged in. If it is on anyway, save once more."
     )
 
 

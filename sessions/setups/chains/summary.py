@@ -5,23 +5,17 @@ All of it reads a revision loaded `with_stages`, and then costs no query.
 
 from dataclasses import dataclass
 
-from sessions.setups.models import Revision, Stage
+from sessions.setups.models import Revision
 from sessions.setups.models.chains import ARROW
 
 
 def path_in_words(revision: Revision) -> str:
-    """From source to track: Alto voice → Skerrow A (QS-0001) → … → Ld Vox."""
-    return ARROW.join(
-        [
-            revision.source_facts.name,
-            *map(_stage_in_words, revision.stages.all()),
-            revision.chain.track,
-        ]
-    )
-
-
-def _stage_in_words(stage: Stage) -> str:
-    return f"{stage.facts.unit}" if stage.is_printed else f"{stage.facts.unit}, monitor only"
+    """From source to track: Alto voice → Skerrow A (QS-0001) → … → Ld Vox; monitor only: …"""
+    units = {True: [], False: []}
+    for stage in revision.stages.all():
+        units[stage.is_printed].append(f"{stage.facts.unit}")
+    printed = ARROW.join([revision.source_facts.name, *units[True], revision.chain.track])
+    return "; monitor only: ".join(filter(None, [printed, ", ".join(units[False])]))
 
 
 @dataclass(frozen=True)

@@ -70,9 +70,9 @@ class StageDifference:
     def word(self) -> str:
         """put in, taken out, another unit, moved, changed, or empty for the same."""
         if self.before is None:
-            return "put in"
+            return "added"
         if self.after is None:
-            return "taken out"
+            return "removed"
         if self.before.unit_id != self.after.unit_id:
             return "another unit"
         if self.moved:
@@ -87,7 +87,7 @@ class StageDifference:
         where, rows = f"{self.stage.facts.unit}", []
         if self.word != "changed":
             places = (
-                f"stage {each.position}" if each else "–" for each in (self.before, self.after)
+                f"unit {each.position}" if each else "–" for each in (self.before, self.after)
             )
             rows.append(ChangeRow(where, self.word.capitalize(), *places))
         rows += [ChangeRow(where, *astuple(fact)) for fact in self.facts]
@@ -267,7 +267,7 @@ _CHAIN_FACTS: _Facts = (
     ("Parts", lambda revision: revision.chain.parts_in_words),
     ("Track", lambda revision: revision.chain.track),
     ("Input", lambda revision: revision.chain.destination_input),
-    ("Taken by", lambda revision: revision.chain.taken_by),
+    ("Feed", lambda revision: revision.chain.taken_by),
     ("Summed at", lambda revision: revision.chain.summed_at),
     ("Pair or group", lambda revision: revision.group_facts),
     ("Source level", _figure("source_spl_db", "dB SPL")),
@@ -281,7 +281,7 @@ _PLACEMENT_FACTS: _Facts = (
     ("Distance", _figure("distance_cm", "cm")),
     ("Height", _figure("height_cm", "cm")),
     ("Angle", _figure("angle_deg", "°")),
-    ("Capsule", lambda placement: placement.get_orientation_display()),
+    ("Orientation", lambda placement: placement.get_orientation_display()),
     ("Pattern", lambda placement: placement.pattern),
     ("Pop filter", lambda placement: "yes" if placement.pop_filter else "none"),
     ("Pop filter to capsule", _figure("pop_filter_cm", "cm")),

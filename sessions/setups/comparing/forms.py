@@ -39,10 +39,10 @@ def _grouped(revisions: list[Revision], chain: Chain) -> list:
     others = [revision for revision in revisions if revision.chain_id != chain.pk]
     groups = [("This chain", [(revision.pk, _number(revision)) for revision in own])]
     for setup, found in groupby(others, key=lambda revision: revision.chain.setup):
-        day = date_format(timezone.localtime(setup.session.starts_at), "j M Y")
+        day = date_format(timezone.localtime(setup.session.starts_at))
         groups.append((f"{day}, {setup}", [(revision.pk, str(revision)) for revision in found]))
     return groups
 
 
 def _number(revision: Revision) -> str:
-    return f"Revision {revision.number}{', fixed' if revision.is_fixed else ''}"
+    return f"Revision {revision.number}{', locked' if revision.is_fixed else ''}"

@@ -21,7 +21,7 @@ class SetupCopyForm(forms.Form):
         widget=forms.Select(attrs={"autofocus": True}),
     )
     name = forms.CharField(
-        max_length=80, required=False, help_text="Empty: the name of the one that is copied."
+        max_length=80, required=False, help_text="Empty: the name of the copied setup."
     )
 
     def __init__(self, *args, session: RecordingSession, user, **kwargs):
@@ -100,7 +100,7 @@ class StageCopyForm(forms.Form):
         Chain.objects.none(),
         label="Into the chain",
         empty_label="Choose a chain",
-        help_text="It comes after the last stage there, with the settings that it has here.",
+        help_text="It comes last there, with the settings that it has here.",
         widget=forms.Select(attrs={"autofocus": True}),
     )
 
@@ -114,5 +114,5 @@ class StageCopyForm(forms.Form):
 
     def clean(self):
         if not self.fields["chain"].queryset:
-            raise ValidationError("The session has no other chain yet: make one first.")
+            raise ValidationError("The session has no other chain yet: add one first.")
         return super().clean()

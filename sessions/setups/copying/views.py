@@ -24,7 +24,7 @@ def setup_copy(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         source, name = form.cleaned_data["setup"], form.cleaned_data["name"]
         copy = copy_setup(source, to=session, name=name, by=request.user)
-        messages.success(request, f"{copy} is set down as a copy. {source} stays as it was.")
+        messages.success(request, f"{copy} saved as a copy. {source} is unchanged.")
         _warn_of_what_is_not_ready(request, copy)
         return redirect("editor:setup", copy.pk)
     return form_page(
@@ -46,7 +46,7 @@ def mix_copy(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         facts = form.cleaned_data
         copy = copy_mix(mix, to=facts.pop("setup"), by=request.user, **facts)
-        messages.success(request, f"{mix} is copied as {copy}.")
+        messages.success(request, f"{mix} copied as {copy}.")
         return redirect(copy)
     crumbs = crumbs_of(mix.setup.session)
     return form_page(request, form, title=f"Copy {mix}", crumbs=crumbs, action="Copy")
@@ -72,7 +72,7 @@ def stage_copy(request: HttpRequest, pk: int) -> HttpResponse:
         except OutOfService as refusal:
             form.add_error(None, str(refusal))
         else:
-            messages.success(request, f"{stage.unit} is copied, with its settings, into {to}.")
+            messages.success(request, f"{stage.unit} copied, with its settings, into {to}.")
             return redirect(to)
     crumbs = [*crumbs_of(chain.setup.session), (str(chain), chain.get_absolute_url())]
     return form_page(request, form, title=f"Copy {stage.unit}", crumbs=crumbs, action="Copy")

@@ -28,9 +28,7 @@ def refused(problem: str, *, asks: bool = False) -> JsonResponse:
 
 
 def taken_out() -> JsonResponse:
-    problem = (
-        "Somebody took this unit out of the chain. Copy what you need, then open the page again."
-    )
+    problem = "Somebody removed this unit from the chain. Copy what you need, then reload the page."
     return JsonResponse({"gone": True, "problem": problem}, status=409)
 
 

@@ -57,7 +57,7 @@ class AddForm(forms.Form):
 
     unit = forms.CharField(
         label="Add a unit",
-        help_text="Type its tag or a word of its name. It comes after the last stage.",
+        help_text="Type its tag or a word of its name. It comes last.",
         widget=forms.TextInput(
             attrs={"list": "units", "autocomplete": "off", "spellcheck": "false"}
         ),

@@ -26,7 +26,7 @@ from sessions.setups.editor.page import ChainLine
 from sessions.setups.models import Chain, Path, Revision, Setup
 from sessions.setups.patching.patch_list import newest_of_sessions
 
-OUT_OF_DATE = "This page is out of date: open it again before you go on."
+OUT_OF_DATE = "This page is out of date: reload it before you go on."
 
 
 def chain(request: HttpRequest, pk: int) -> HttpResponse:
@@ -59,7 +59,9 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
         except OutOfService as refusal:
             form.add_error("unit", str(refusal))
         except EditedMeanwhile:
-            form.add_error("unit", "Somebody changed the chain just now: look, and press again.")
+            form.add_error(
+                "unit", "Somebody changed the chain just now: check it, and press again."
+            )
         else:
             key = list(stage_keys(stage.revision.stages.all()))[-1]
             return redirect(f"{reverse('editor:chain', args=[pk])}?focus={key}#stage-{key}")
@@ -102,7 +104,7 @@ def _editor(request, lines, *, back, setup=None, add=None, status=200) -> HttpRe
         except ValidationError:
             messages.warning(request, OUT_OF_DATE)
         else:
-            messages.success(request, "All of it is saved.")
+            messages.success(request, "All saved.")
             return redirect(request.get_full_path())
     context = {
         "lines": lines,

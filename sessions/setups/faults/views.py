@@ -23,6 +23,6 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
         unit = facts["unit"]
         report_in_session(session, by=request.user, **facts)
         went = " It is on the bench now." if facts["to_bench"] else ""
-        messages.success(request, f"The fault of {unit} is reported.{went}")
+        messages.success(request, f"Fault of {unit} reported.{went}")
         return redirect(back)
     return form_page(request, form, title="Report a fault", crumbs=crumbs_of(session), back=back)

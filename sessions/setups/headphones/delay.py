@@ -84,7 +84,7 @@ def delay_of(setup: Setup, revisions: list[Revision]) -> Delay:
 def converters_of(setup: Setup, revisions: list[Revision]) -> tuple[int, str]:
     """Delay of the converters, in and out together, and where the figure comes from."""
     if setup.converter_samples is not None:
-        return setup.converter_samples, "as written down for this setup"
+        return setup.converter_samples, "as logged for this setup"
     units = {
         stage.unit
         for revision in revisions

@@ -42,8 +42,8 @@ class HeadphoneMixForm(forms.ModelForm):
             "note": forms.Textarea(attrs={"rows": 3}),
         }
         help_texts = {
-            "level_dba": "Measured or judged: with the minutes it is held against the published "
-            "limits of exposure.",
+            "level_dba": "Measured or judged: with the minutes it is compared with "
+            "published limits of exposure.",
         }
 
     units = {"level_dba": "dB(A)", "minutes_a_day": "min"}
@@ -113,15 +113,17 @@ class HeadphoneMixForm(forms.ModelForm):
         for key in [f"other{number}" for number in range(len(USUAL_SOURCES))]:
             source, level = facts.get(f"{key}-source"), facts.get(f"{key}-level")
             if source and source in named:
-                self.add_error(f"{key}-source", f"{source} stands in a line above already.")
+                self.add_error(f"{key}-source", f"{source} is in a line above already.")
             named.add(source)
             if source and not level:
-                self.add_error(f"{key}-level", f"Say how loud {source} is: 0 dB, low, just there …")
+                self.add_error(
+                    f"{key}-level", f"Enter how loud {source} is: 0 dB, low, just there …"
+                )
             if level and not source:
-                self.add_error(f"{key}-source", "Say what is heard at that level.")
+                self.add_error(f"{key}-source", "Enter the source of that level.")
         for chain in self.chains:
             if facts.get(f"chain{chain.pk}-pan") and not facts.get(f"chain{chain.pk}-level"):
-                self.add_error(f"chain{chain.pk}-level", f"Say how loud {chain.source} is.")
+                self.add_error(f"chain{chain.pk}-level", f"Enter how loud {chain.source} is.")
         return facts
 
     @transaction.atomic

@@ -42,10 +42,10 @@ def mix_delete(request: HttpRequest, pk: int) -> HttpResponse:
         except EditedMeanwhile as edited:
             mix = edited.current
             messages.warning(
-                request, f"Somebody changed {mix} just now, so it stays: look, and press again."
+                request, f"Somebody changed {mix} just now, so it stays: check it, and press again."
             )
         else:
-            messages.success(request, f"{mix} is taken out.")
+            messages.success(request, f"{mix} removed.")
             return redirect(address)
     context = {"mix": mix, "session": mix.setup.session}
     return TemplateResponse(request, "sessions/setups/headphones/mix_delete.html", context)

@@ -86,7 +86,7 @@ class InputLineForm(forms.Form):
         facts["track"] = facts.get("track") or facts.get("source", "")
         facts["source"] = facts.get("source") or facts["track"]
         if not facts["source"]:
-            self.add_error("source", "Say what is heard: a chain is not taken out by emptying it.")
+            self.add_error("source", "Enter the source: emptying it does not remove the chain.")
         changed = set(self.changed_data)
         if changed & UNITS:  # what stands beside another unit is read on that one's panel
             changed |= {column for column in RESTS_ON_UNITS if facts.get(column)}
@@ -135,7 +135,7 @@ class InputLineForm(forms.Form):
         last = max((n for n, slot in enumerate(self.slots.all, 1) if slot.is_printed), default=0)
         self._put(self.slots.converter, typed, at=last, what="a converter")
         if typed and self.slots.converter is None:
-            raise ValueError("This is no converter.")
+            raise ValueError("This is not a converter.")
 
     def _read_inserts(self, typed: str) -> None:
         wanted = [self._named(each) for each in typed.replace(";", ",").split(",") if each.strip()]
@@ -149,7 +149,7 @@ class InputLineForm(forms.Form):
     def _read_line(self, typed: str) -> None:
         mic = self.slots.microphone
         if typed and mic is None:
-            raise ValueError("Name the microphone that is plugged in there.")
+            raise ValueError("Enter the microphone that is plugged in there.")
         if mic:
             mic.patch_out = self.names.find(typed) if typed else None
 
@@ -161,9 +161,7 @@ class InputLineForm(forms.Form):
         found = self.slots.control(column)
         if found is None:
             if typed:
-                raise ValueError(
-                    f"No {COLUMNS[column].lower()} is described on the panels of this line."
-                )
+                raise ValueError(f"No {COLUMNS[column].lower()} is on the panels of this line.")
             return
         slot, control = found
         dial = control.dial()

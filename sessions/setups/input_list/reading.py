@@ -14,7 +14,7 @@ class ListFileForm(forms.Form):
     file = forms.FileField(
         label="A list as a file",
         widget=forms.FileInput(attrs={"accept": ".csv,text/csv,text/plain"}),
-        help_text="CSV in UTF-8 under the heads of this table. It is shown first, and saved by Save.",
+        help_text="CSV in UTF-8 with the columns of this table. You see a preview first; Save saves it.",
     )
 
     def clean_file(self):
@@ -38,14 +38,16 @@ def lines_from(text: str) -> list[dict[str, str]]:
     keys = {head.casefold(): key for key, head in COLUMNS.items()}
     rows = list(read_lines(text))
     if not rows:
-        raise Unreadable(1, "There is nothing in this list.")
+        raise Unreadable(1, "This list is empty.")
     (first, heads), *rows = rows
     unknown = [head for head in heads if head and head.casefold() not in keys]
     if unknown or "source" not in [keys.get(head.casefold()) for head in heads]:
         said = (
-            f"“{unknown[0]}” is no head of this list" if unknown else "the head Source is missing"
+            f"“{unknown[0]}” is not a column of this list"
+            if unknown
+            else "the column Source is missing"
         )
-        raise Unreadable(first, f"{said}. Its heads are {', '.join(COLUMNS.values())}.")
+        raise Unreadable(first, f"{said}. Its columns are {', '.join(COLUMNS.values())}.")
     if len(rows) > MOST_LINES:
         raise Unreadable(rows[MOST_LINES][0], f"A list has at most {MOST_LINES} lines.")
     return [

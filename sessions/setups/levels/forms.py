@@ -5,7 +5,7 @@ from decimal import Decimal
 from django import forms
 from django.core.exceptions import ValidationError
 
-from gear.audio.level_text import parse_level
+from gear.audio.level_text import level_text, parse_level
 from gear.audio.values import format_value, read_number
 from gear.editing.units import UnitsForm
 from gear.panels.models import Meaning
@@ -40,7 +40,7 @@ class LevelField(forms.CharField):
             raise ValidationError(str(problem)) from problem
         low, high = LEVELS_DBU
         if not low <= dbu <= high:
-            raise ValidationError(f"Levels of equipment lie between {low} and +{high} dBu.")
+            raise ValidationError(f"Enter a level from {level_text(low)} to {level_text(high)}.")
         return Decimal(f"{dbu:.2f}")
 
 
@@ -65,7 +65,7 @@ class LevelsForm(UnitsForm):
     """The source's level and the test tone, and four fields for every stage."""
 
     tone_hz = FrequencyField(
-        required=False, label="Frequency of the test tone", help_text="1 kHz is usual."
+        required=False, label="Frequency of the test tone", help_text="Commonly 1 kHz."
     )
     seen = SeenField()
 
@@ -103,7 +103,7 @@ class LevelsForm(UnitsForm):
             if None not in (low, high) and low > high:
                 self.add_error(
                     f"stage-{stage.position}-planned_reduction_high_db",
-                    "The band ends no lower than it begins.",
+                    "Enter a value no lower than the first.",
                 )
         return facts
 
@@ -142,7 +142,7 @@ def _prefix(stage: Stage) -> str:
 
 
 def _stage_fields(stage: Stage, full_scale_dbu: float) -> dict[str, forms.Field]:
-    out = f"at the output of stage {stage.position}"
+    out = f"at the output of unit {stage.position}"
     if not takes_tone(stage.unit.model.category):
         return {}  # no meter stands there
     fields = {
@@ -150,7 +150,7 @@ def _stage_fields(stage: Stage, full_scale_dbu: float) -> dict[str, forms.Field]
         "reading_out_dbu": LevelField(full_scale_dbu=full_scale_dbu, label=f"Loudest music {out}"),
     }
     if reduces(stage):
-        planned = f"Planned gain reduction of stage {stage.position}"
+        planned = f"Planned gain reduction of unit {stage.position}"
         fields["planned_reduction_low_db"] = _band_end(f"{planned}, from")
         fields["planned_reduction_high_db"] = _band_end(f"{planned}, to")
     return fields

@@ -27,7 +27,7 @@ def levels(request: HttpRequest, pk: int) -> HttpResponse:
             current = Revision.objects.with_stages().get(pk=meanwhile.current.pk)
             what = f"the levels of the chain {current.chain}"
             return both_versions(request, current, partial(_form, current), what=what)
-        message_saved(request, "The levels are saved.", before=newest, after=saved)
+        message_saved(request, "Levels saved.", before=newest, after=saved)
         return redirect(f"{chain.get_absolute_url()}#levels")
     context = {
         "form": form,

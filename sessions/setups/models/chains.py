@@ -50,6 +50,7 @@ class Chain(models.Model):
         help_text="Where it is added to others that feed the same track: console bus 1 …",
     )
     taken_by = models.CharField(
+        "feed",
         max_length=60,
         blank=True,
         help_text="Where one source feeds several chains: direct, split 2, re-amplified return …",

@@ -36,7 +36,7 @@ class PhotoQuerySet(models.QuerySet):
 class Photo(Versioned):
     """A photograph of a setup, or of a chain as it stood in one revision.
 
-    `about` names the subject as it was called then. `shown` is what was on record of it when it was
+    `about` names the subject as it was called then. `shown` is what was logged of it when it was
     taken (`photos/changes.py`), `reads` the keys of a unit's controls that can be read on it.
     """
 

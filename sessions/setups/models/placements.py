@@ -66,7 +66,7 @@ class Placement(models.Model):
         validators=[MinValueValidator(-180), MaxValueValidator(180)],
         help_text="Between the microphone’s axis and the source; 0 is straight on.",
     )
-    orientation = models.CharField("capsule", max_length=10, choices=Orientation, blank=True)
+    orientation = models.CharField(max_length=10, choices=Orientation, blank=True)
     pattern = models.CharField(max_length=40, blank=True, help_text="Cardioid, omnidirectional …")
     pop_filter = models.BooleanField("pop filter", default=False)
     pop_filter_cm = models.DecimalField(

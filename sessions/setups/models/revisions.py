@@ -109,7 +109,7 @@ class Revision(Versioned):
         null=True,
         blank=True,
         editable=False,
-        help_text="The number of the revision on which the stages' levels were read.",
+        help_text="The number of the revision on which the units’ levels were read.",
     )
     note = models.TextField(blank=True)
     wiring = models.JSONField(

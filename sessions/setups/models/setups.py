@@ -39,7 +39,7 @@ class Setup(Versioned):
         "converters, samples",
         null=True,
         blank=True,
-        help_text="In and out together, as their makers state it. Empty: the models’ own facts.",
+        help_text="In and out together, as their makers state it. Empty: as on the models’ pages.",
     )
     clock_master = models.CharField(
         max_length=60,
@@ -52,16 +52,16 @@ class Setup(Versioned):
     click = models.CharField(
         max_length=80,
         blank=True,
-        help_text="Its sound and level: side stick, 12 dB under the voice …",
+        help_text="Its sound and level: side stick, just under the voice …",
     )
     count_in_bars = models.PositiveSmallIntegerField("count-in, bars", null=True, blank=True)
     note = models.TextField(blank=True)
     struck_at = models.DateTimeField(
-        "taken down at",
+        "struck at",
         null=True,
         blank=True,
         editable=False,
-        help_text="Empty while it is up: setups that are up share the patch bays.",
+        help_text="Empty while it is set up: setups that stand share the patch bays.",
     )
 
     objects = SetupQuerySet.as_manager()

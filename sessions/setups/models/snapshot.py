@@ -109,7 +109,7 @@ class StageFacts:
 
 @dataclass(frozen=True)
 class ChangedSince:
-    """One fact, in words, as it was when the revision was fixed and as it is on record today."""
+    """One fact, in words, as it was when the revision was fixed and as it is today."""
 
     label: str
     then: str
@@ -157,7 +157,7 @@ def _fact_in_words(name: str, value) -> tuple[str, str]:
     if isinstance(value, bool):
         words = "yes" if value else "no"
     elif value in (None, ""):
-        words = "not on record"
+        words = "not given"
     else:
         words = dict(field.flatchoices).get(value) or format_value(
             value, unit, signed=unit == "dBu"

@@ -69,7 +69,7 @@ class Source(Versioned):
         "the player’s own amplifier",
         max_length=80,
         blank=True,
-        help_text="One that is no unit of the house: what it is. Its settings stand in the note.",
+        help_text="One that is not in the gear list: what it is. Log its settings in the note.",
     )
     played_from = models.ForeignKey(
         "Chain",
@@ -105,7 +105,7 @@ class Source(Versioned):
     def clean(self):
         if self.amplifier and self.own_amplifier:
             raise ValidationError(
-                {"own_amplifier": "It is heard through one amplifier: empty this, or the unit."}
+                {"own_amplifier": "A source has one amplifier: empty this, or the unit."}
             )
         if self.amplifier and self.amplifier.model.category != Category.AMPLIFIER:
             raise ValidationError({"amplifier": f"{self.amplifier} is no instrument amplifier."})
@@ -216,7 +216,7 @@ class SourceFacts:
             ("tuning", self.tuned),
             ("amplifier", self.amplified_by),
             ("re-amplified from", self.played_from),
-            ("also taken by", ", ".join(self.also)),
+            ("also feeds", ", ".join(self.also)),
             ("note", self.note),
         )
         return [(label, words) for label, words in said if words]

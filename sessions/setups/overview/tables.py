@@ -8,10 +8,10 @@ from sessions.setups.models import Stage
 class ReservedForTable(tables.Table):
     """The sessions that a unit was reserved for, the newest first. Rows are reservations."""
 
-    caption = "Its reservations"
+    caption = "Reservations"
     session = tables.Column(linkify=True, verbose_name="Session", order_by="session__title")
-    starts_at = tables.DateTimeColumn(format="j M Y, H:i", verbose_name="From")
-    ends_at = tables.DateTimeColumn(format="j M Y, H:i", verbose_name="Until")
+    starts_at = tables.DateTimeColumn(verbose_name="From")
+    ends_at = tables.DateTimeColumn(verbose_name="Until")
     status = tables.Column(
         accessor="session__get_status_display",
         verbose_name="Status",
@@ -23,16 +23,15 @@ class ReservedForTable(tables.Table):
         model = Reservation
         fields = ["session", "starts_at", "ends_at", "status", "rank"]
         sequence = fields
-        empty_text = "This unit was reserved for no session yet."
+        empty_text = "Not reserved for any session yet."
 
 
 class UsedInTable(tables.Table):
     """Where a unit was used, the newest session first. Rows are stages `for_unit`."""
 
-    caption = "Its places in chains"
+    caption = "Chains"
     date = tables.DateColumn(
         accessor="revision__chain__setup__session__starts_at",
-        format="j M Y",
         verbose_name="Date",
         attrs={"td": {"class": "nowrap"}},
     )
@@ -56,13 +55,13 @@ class UsedInTable(tables.Table):
     revision = tables.Column(verbose_name="Revision", accessor="revision__number", attrs=FIGURE)
     state = tables.Column(accessor="revision", verbose_name="State", orderable=False)
     path = tables.Column()
-    stage = tables.Column(verbose_name="Stage", accessor="position", attrs=FIGURE)
+    stage = tables.Column(verbose_name="Place", accessor="position", attrs=FIGURE)
 
     class Meta:
         model = Stage
         fields = ["date", "session", "setup", "chain", "revision", "state", "path", "stage"]
         sequence = fields
-        empty_text = "This unit stands in no chain yet."
+        empty_text = "Not in any chain yet."
 
     def render_state(self, value) -> str:
-        return "fixed" if value.is_fixed else "open"
+        return "locked" if value.is_fixed else "open"

@@ -136,7 +136,7 @@ def _across_setups(clash: Clash) -> Clash:
     names = " and ".join(f"“{setup}”" for setup in setups.values())
     return Clash(
         clash.severity,
-        f"{clash.reason} That is in {names}, which are up together.",
+        f"{clash.reason} That is in {names}, which are set up together.",
         f"Strike one before the other is patched. {clash.advice}",
         clash.chains,
     )

@@ -20,7 +20,7 @@ def strike(request: HttpRequest, pk: int) -> HttpResponse:
     setup = get_object_or_404(Setup.objects.visible_to(request.user), pk=pk)
     actions.strike(setup)
     when = f"{localtime(setup.struck_at):%H:%M}"
-    messages.success(request, f"{setup} is struck since {when}: take its cords off the bays.")
+    messages.success(request, f"{setup} struck {when}: pull its cords from the bays.")
     return redirect(setup)
 
 
@@ -29,7 +29,7 @@ def undo_strike(request: HttpRequest, pk: int) -> HttpResponse:
     """Let a struck setup stand again."""
     setup = get_object_or_404(Setup.objects.visible_to(request.user), pk=pk)
     actions.undo_strike(setup)
-    messages.success(request, f"{setup} is up again: patch it from its list.")
+    messages.success(request, f"{setup} is set up again: patch it from its list.")
     return redirect(setup)
 
 

@@ -34,13 +34,13 @@ def take_photo(
     picture = picture_in_child(upload)
     with stored(photo.file, ContentFile(picture.content), ending=".jpg"), transaction.atomic():
         photo.caption = caption
-        _put_on_record(photo, picture, by=by)
+        _save(photo, picture, by=by)
         then(photo)
     return photo
 
 
 @action
-def _put_on_record(photo: Photo, picture: Picture, *, by) -> None:
+def _save(photo: Photo, picture: Picture, *, by) -> None:
     if photo.revision:
         photo.revision = lock_newest(photo.revision.chain)
         revisions = Revision.objects.filter(pk=photo.revision_id)

@@ -1,4 +1,4 @@
-"""What a photograph shows, as it is on record, and what of that was changed after it was taken."""
+"""What a photograph shows, as it is logged, and what of that was changed after it was taken."""
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -27,7 +27,7 @@ class ShownPhoto:
 
     @property
     def standing(self) -> str:
-        """What is to be known before it is gone by; empty where it shows what is on record."""
+        """What is to be known before it is gone by; empty where it shows what is logged."""
         words = (
             f"photograph of an earlier version (revision {self.earlier})" if self.earlier else ""
         )
@@ -92,7 +92,7 @@ def _on_record(photo: Photo, revisions: Iterable[Revision]) -> Iterator[tuple]:
 def _of_source(source: SourceFacts) -> tuple[dict, Callable]:
     """What is said of it, and how its amplifier is set."""
     labels = {control.key: control.label for control in source.panel_controls()}
-    said = {label: words for label, words in source.in_words if label != "also taken by"}
+    said = {label: words for label, words in source.in_words if label != "also feeds"}
     return said | (source.settings or {}), lambda key: labels.get(key, key)
 
 

@@ -14,7 +14,7 @@ def placement_facts(placement: Placement) -> list[tuple[str, str]]:
         ("Distance", _measure(placement.distance_cm, "cm", "from the capsule to the source")),
         ("Height", _measure(placement.height_cm, "cm", "from the floor to the capsule")),
         ("Angle", _angle(placement.angle_deg)),
-        ("Capsule", placement.get_orientation_display().lower() or NOT_LOGGED),
+        ("Orientation", placement.get_orientation_display().lower() or NOT_LOGGED),
         ("Pattern", placement.pattern or NOT_LOGGED),
         ("Pop filter", _pop_filter(placement)),
         ("Stand", placement.stand or NOT_LOGGED),

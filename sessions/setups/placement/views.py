@@ -34,7 +34,7 @@ def placement(request: HttpRequest, pk: int) -> HttpResponse:
                 lambda data=None: PlacementForm(data, instance=_placement_of(current)),
                 what=f"the placement in the chain {current.chain}",
             )
-        message_saved(request, "The placement is saved.", before=newest, after=saved.revision)
+        message_saved(request, "Placement saved.", before=newest, after=saved.revision)
         return redirect(chain)
     context = {
         "form": form,

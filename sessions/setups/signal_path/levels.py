@@ -44,7 +44,7 @@ def level_figures(plan: StagePlan) -> tuple[str, ...]:
     return (
         _figure(plan.out_dbu, "+.1f"),
         _figure(plan.read_dbu, "+.1f"),
-        _figure(plan.stage.tone_reading_dbu, "+.2f"),
+        _figure(plan.stage.tone_reading_dbu, "+.1f"),
         _figure(plan.headroom_db, ".1f") + (" clips" if plan.clips else ""),
     )
 

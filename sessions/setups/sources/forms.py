@@ -51,7 +51,7 @@ class SourceForm(UnitsForm):
         )
         own = Unit.objects.filter(pk=source.amplifier_id)
         self.fields["amplifier"].queryset = (in_service | own).select_related("model")
-        self.fields["amplifier"].help_text = "One of the house; its controls come after saving."
+        self.fields["amplifier"].help_text = "From the gear list; its controls appear after saving."
         project = source.setup.session.project_id
         chains = Chain.objects.filter(setup__session__project=project).exclude(source=source)
         self.fields["played_from"].queryset = chains.select_related("setup").order_by(
@@ -76,8 +76,7 @@ class SourceForm(UnitsForm):
         recorded = Revision.objects.filter(chain__source=self.instance, fixed_at__isnull=False)
         if "name" in self.changed_data and recorded.exists():
             raise ValidationError(
-                "Takes were recorded of it under this name, so it stays as it is. Copy the chain to "
-                "go on under another."
+                "Takes use this name, so it can’t change. Copy the chain to use another."
             )
         return name
 

@@ -28,7 +28,7 @@ def channel_twice(revisions: Iterable[Revision]) -> Iterator[Warning]:
             "warning",
             f"{', '.join(map(str, units))}: stands {how} {where}.",
             "One after the other that is fine. At the same time a chain needs a channel of its own: "
-            "name the channel in the stage, or choose another unit.",
+            "choose another channel, or another unit.",
         )
 
 
@@ -57,5 +57,5 @@ def shared_control_differs(revisions: Iterable[Revision]) -> Iterator[Warning]:
             yield Warning(
                 "caution",
                 f"{unit}: {label} serves all its channels, and is logged differently in {where}.",
-                "It has one position: look at the unit, and log that in both.",
+                "It has one position: check the unit, and log that in both.",
             )

@@ -12,6 +12,6 @@ def out_of_service(revision: Revision) -> Iterator[Warning]:
             yield Warning(
                 "warning",
                 f"{stage.facts.unit} is {stage.unit.standing}.",
-                "Choose another unit for this stage, or put it back in service once it is mended.",
+                "Choose another unit, or return it to service once it is repaired.",
                 stage,
             )

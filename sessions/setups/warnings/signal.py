@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from gear.audio.level_text import level_text
 from gear.equipment.models import Category, SignalLevel
 from sessions.setups.levels.plan import level_plan
 from sessions.setups.levels.reduction import reduction_of
@@ -44,7 +45,7 @@ def monitor_only_before_printed(revision: Revision) -> Iterator[Warning]:
         if not stage.is_printed and printed and stage.position < printed[-1].position:
             yield Warning(
                 "caution",
-                f"{stage.facts.unit} is marked monitor only, but stands before {printed[-1].facts.unit}, "
+                f"{stage.facts.unit} is marked monitor only, but comes before {printed[-1].facts.unit}, "
                 "which is printed.",
                 "If the recorded signal runs through it, mark it printed; if it only hangs beside "
                 "the path, move it to the end.",
@@ -76,13 +77,13 @@ def stage_clips(revision: Revision) -> Iterator[Warning]:
             yield Warning(
                 "warning",
                 f"{planned.stage.facts.unit} clips at the planned level, {over}.",
-                "Take gain off here or before it, or set a pad; the level plan says where.",
+                "Reduce the gain here or before it, or use a pad; the level plan shows where.",
                 planned.stage,
             )
     if plan.converter_clips:
         yield Warning(
             "warning",
             f"The converter is driven to {plan.converter_dbfs:+.1f} dBFS at the planned level.",
-            f"It has room up to 0 dBFS, which is {plan.full_scale_dbu:+g} dBu here: take gain off "
+            f"It has headroom up to 0 dBFS, which is {level_text(plan.full_scale_dbu)} here: reduce the gain "
             "before it.",
         )

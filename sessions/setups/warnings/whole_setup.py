@@ -38,7 +38,7 @@ def rate_differs(setup: Setup) -> Iterator[Warning]:
             "warning",
             f"The converter shows {format_value(setup.rate_seen_hz, 'Hz')}, and {project} is recorded "
             f"at {project.get_sample_rate_display()}: it would play at another speed and pitch.",
-            "Look at the clock master and at the rate that the converter is set to.",
+            "Check the clock master and the rate that the converter is set to.",
         )
 
 
@@ -58,9 +58,9 @@ def input_twice(setup: Setup, session_revisions: Iterable[Revision]) -> Iterator
         yield Warning(
             "caution",
             f"{ours[0].destination_input} is the input of {where}"
-            f"{', whose setups are up together' if across else ''}.",
+            f"{', whose setups are set up together' if across else ''}.",
             "One input records one chain: give one of them another, or strike the setup that is "
-            "done with.",
+            "finished.",
         )
 
 

@@ -14,7 +14,7 @@ class GradeForm(forms.ModelForm):
 
 class SplitForm(forms.Form):
     after = forms.TypedChoiceField(
-        label="Split behind", coerce=int, empty_value=None, widget=forms.RadioSelect
+        label="Split after", coerce=int, empty_value=None, widget=forms.RadioSelect
     )
 
     def __init__(self, *args, line: LyricLine, **kwargs):

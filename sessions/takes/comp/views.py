@@ -100,7 +100,7 @@ def press(request: HttpRequest, pk: int) -> HttpResponse:
             grade(cell, grade=int(mode) or None, saw=graded)
             undo = f"{graded or 0}:{at}..{int(mode) or ''}"
         else:
-            messages.error(request, "That is nothing a line can be given: use one of the buttons.")
+            messages.error(request, "A cell can’t be given that: use one of the buttons.")
     except TakeRefused as refusal:
         messages.error(request, str(refusal))
     keep, way = request.POST.get("keep"), request.POST.get("way")
@@ -153,7 +153,7 @@ def split(request: HttpRequest, pk: int) -> HttpResponse:
         save=lambda version: split_line(line, version=version, **form.cleaned_data),
         compare=lambda _song: [("Line", LyricLine.objects.get(pk=pk).text, line.text)],
         title=f"Split “{line}”",
-        then="The line is split; both halves are chosen and graded as it was.",
+        then="Line split; both halves keep its choice and grades.",
         crumbs=trail(("Songs", "songs:list"), song),
         to=back,
     )

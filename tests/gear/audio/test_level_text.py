@@ -27,4 +27,4 @@ def test_nonsense_is_refused_with_what_would_be_understood(typed):
 
 
 def test_level_is_written_to_a_tenth():
-    assert [level_text(dbu) for dbu in (4.04, -52.38, 0)] == ["+4 dBu", "−52.4 dBu", "0 dBu"]
+    assert [level_text(dbu) for dbu in (4.04, -52.38, 0)] == ["+4.0 dBu", "−52.4 dBu", "0.0 dBu"]

@@ -192,7 +192,7 @@ def test_parse_value_says_what_it_would_understand(text, dial, unit, sentence):
         (0, "dB", "0 dB"),
         (-0.0, "dB", "0 dB"),
         (-6, "dB", "−6 dB"),
-        (4, "dBu", "+4 dBu"),
+        (4, "dBu", "+4.0 dBu"),
         (1000, "dB", "+1000 dB"),
         (4, ":1", "4:1"),
         (7.5, "", "7.5"),
@@ -216,7 +216,7 @@ def test_format_value_writes_the_word_at_a_position():
     [
         (20, GAIN, "dB", "+20 dB"),
         (3, REDUCTION, "dB", "3 dB"),
-        (4, REDUCTION, "dBu", "+4 dBu"),
+        (4, REDUCTION, "dBu", "+4.0 dBu"),
         (20, NEEDLE, "dB", "20 dB"),
         (100, RATIO, ":1", "∞:1"),
         (-90, FADER, "dB", "-∞"),

@@ -201,7 +201,7 @@ def gear_model():
     return (
         (reverse("equipment:model_create"), typed),
         lambda: GearModelFactory(maker="Hobweir", name="Wrackline"),
-        "This model is in the inventory already",
+        "This model exists already",
     )
 
 

@@ -25,13 +25,13 @@ SAID = [
     "Polarity normal",
     "Low cut 45 Hz 12:00",
     "Gain 30 dB 11:20",
-    "Threshold −10 dBu 11:30",
+    "Threshold −10.0 dBu 11:30",
     "Ratio 4:1 1:00",
     "Attack not logged",
     "Gain reduction 2 dB",
     "Trim +2.5 dB",
     "Fader −15 dB at 47 %",
-    "Full scale +18 dBu",
+    "Full scale +18.0 dBu",
 ]
 
 POINTS = [

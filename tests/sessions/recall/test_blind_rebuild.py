@@ -151,6 +151,6 @@ def words_of(link) -> list[str]:
     ends = [
         word
         for end in (link.source, link.destination)
-        for word in (end.name, end.jack.name if end.jack else "plugged directly")
+        for word in (end.name, end.jack.name if end.jack else "direct cable")
     ]
     return [*ends, link.destination.path]

@@ -162,7 +162,7 @@ def test_circled_take_cannot_become_a_false_start():
     take = TakeFactory()
     circle_parts(take, seen=seen(take), circled=True)
 
-    with pytest.raises(TakeRefused, match="take the circle off first"):
+    with pytest.raises(TakeRefused, match="remove the circle first"):
         mark_take(take, seen=seen(take), mark=Mark.FALSE_START)
 
 

@@ -106,7 +106,7 @@ def test_refused_for_one_part_none_is_marked(session, band):
     piano = take.take_parts.get(part=band[2])
     circle_parts(take, seen={piano.pk: piano.version}, circled=True)
 
-    with pytest.raises(TakeRefused, match="take the circle off first"):
+    with pytest.raises(TakeRefused, match="remove the circle first"):
         mark_take(take, seen=seen(take), mark=Mark.FALSE_START)
 
     assert set(marks(take).values()) == {""}

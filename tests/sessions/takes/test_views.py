@@ -117,7 +117,7 @@ def test_tracking_page_warns_where_no_chain_is_documented(client_of, engineer, s
     now = {"song": part.song_id, "part": part.pk}
     answer = client_of(engineer).get(reverse("takes:session", args=[session.pk]), now)
 
-    assertContains(answer, "No chain is documented for these parts")
+    assertContains(answer, "No chain is logged for these parts")
 
 
 def test_mark_ends_the_rolling_take(client_of, engineer, session, part):
@@ -202,7 +202,7 @@ def test_edit_refuses_a_chosen_false_start_beside_the_field(client_of, engineer,
     )
 
     assert answer.context["form"].errors["circled"] == [
-        "A false start can’t be chosen: take one of the two off."
+        "A false start can’t be chosen: remove one of the two."
     ]
 
 
@@ -284,7 +284,7 @@ def test_mix_engineer_sees_only_named_projects_and_no_log_buttons(
     assert web.get(reverse("takes:session", args=[session.pk])).status_code == 404
     now = {"song": part.song_id, "part": part.pk}
     answer = web.get(reverse("takes:session", args=[theirs.pk]), now)
-    assertNotContains(answer, "Take rolls")
+    assertNotContains(answer, ": rolling")
 
 
 @pytest.mark.parametrize("count", [1, 3])

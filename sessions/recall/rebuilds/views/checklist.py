@@ -73,8 +73,8 @@ def _gone(request, step: RebuildStep) -> HttpResponse:
     """Somebody chose another unit for the stage, whose panel has no such control."""
     messages.warning(
         request,
-        "That control is on the stage’s panel no more, so nothing was saved: another unit was "
-        "chosen meanwhile. This is the checklist as it stands now.",
+        "That control is no longer on the unit’s panel, so nothing was saved: another unit was "
+        "chosen meanwhile.",
     )
     if request.htmx:
         return HttpResponseClientRefresh()
@@ -85,7 +85,7 @@ def _seen_now(form: TickForm, control: ControlLine, theirs: Tick) -> TickForm:
     """The same typed value, to be saved over the other's if it is to be."""
     data = form.data.copy()
     value = form.value()
-    for button in ("as_logged", "leave_off", "take_back"):
+    for button in ("as_logged", "leave_off", "undo"):
         data.pop(button, None)
     data["seen"] = str(theirs.version)
     if value is not None:

@@ -11,7 +11,7 @@ def rebuild_of(request: HttpRequest, pk: int) -> Rebuild:
 
 def crumbs_above(song, imported) -> list[tuple[str, str]]:
     """The recall that is set up again."""
-    recall = (f"Recall of {song}", reverse("recall:song", args=[song.pk]))
+    recall = (f"Recall sheet of {song}", reverse("recall:song", args=[song.pk]))
     if imported:
         recall = (f"Recall {imported}", imported.get_absolute_url())
     return [("Rebuilds", reverse("rebuild:list")), recall]

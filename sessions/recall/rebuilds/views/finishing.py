@@ -22,7 +22,7 @@ def finish(request: HttpRequest, pk: int) -> HttpResponse:
         except RebuildRefused as refusal:
             form.add_error(None, str(refusal))
         else:
-            messages.success(request, f"Kept as the setup “{setup}” of {setup.session}.")
+            messages.success(request, f"Saved as the setup “{setup}” of {setup.session}.")
             return redirect("rebuild:report", rebuild.pk)
     context = {
         "form": form,

@@ -37,7 +37,7 @@ def start_imported(request: HttpRequest, pk: int) -> HttpResponse:
     sheets = ImportedSheet.objects.visible_to(request.user).for_list()
     imported = get_object_or_404(sheets, pk=pk)
     if imported.song is None:
-        messages.info(request, "Keep it as a recall of a song first.")
+        messages.info(request, "Import it for a song first.")
         return redirect(imported)
     return _start_page(request, imported.song, chains_of_data(imported.data), imported)
 
@@ -48,7 +48,7 @@ def _start_page(request, song: Song, chains, imported: ImportedSheet | None = No
         rebuild = start_rebuild(
             song, chains=form.cleaned_data["chains"], by=request.user, imported=imported
         )
-        messages.success(request, f"{rebuild} is started. Look at its units first.")
+        messages.success(request, f"{rebuild} started. Choose its units first.")
         return redirect("rebuild:units", rebuild.pk)
     crumbs = crumbs_above(song, imported)
     context = {

@@ -62,7 +62,7 @@ def reading(request: HttpRequest, pk: int) -> HttpResponse:
 def _seen_now(request, theirs: RebuildStep, full_scale: float) -> ToneForm:
     """The same typed reading, to be saved over the other's if it is to be."""
     read = theirs.tone_reading_dbu
-    said = "took the reading away" if read is None else f"read {level_text(float(read))} here"
+    said = "removed the reading" if read is None else f"read {level_text(float(read))} here"
     data = {**request.POST.dict(), "seen": theirs.version}
     form = ToneForm(data, step=theirs, full_scale_dbu=full_scale)
     form.full_clean()

@@ -50,7 +50,7 @@ def units(request: HttpRequest, pk: int) -> HttpResponse:
                 _show_both(rows, meanwhile.current)
                 status = 409
             else:
-                messages.success(request, "The units are chosen.")
+                messages.success(request, "Units saved.")
                 return redirect(_next_address(rebuild, day_form if asked else None))
     chosen = list(dict.fromkeys(line.unit for line in checklist.stages if line.unit))
     context = {
@@ -99,8 +99,8 @@ def _show_both(rows: list[UnitRow], current) -> None:
     theirs = Unit.objects.select_related("model").filter(pk=current.unit_id).first()
     row.form.add_error(
         "unit",
-        f"Somebody else chose {theirs or 'to do without'} here meanwhile. What you chose stands in "
-        "the list: save once more if it is to be that.",
+        f"Somebody else chose {theirs or 'to leave it out'} here meanwhile. Your choice is still in "
+        "the list: save once more if it is right.",
     )
     row.form.data = row.form.data.copy()
     row.form.data[row.form.add_prefix("seen")] = str(current.version)

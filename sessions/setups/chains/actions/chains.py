@@ -20,8 +20,8 @@ class ChainRecorded(Exception):
     def __init__(self, chain: Chain):
         self.chain = chain
         super().__init__(
-            f"Takes were recorded through “{chain}”, so its source, track and input stay as "
-            "they are, and which of their parts it carries. Copy the chain to go on under other words."
+            f"Takes were recorded through “{chain}”, so its source, track, input and "
+            "their parts can’t change. Copy the chain to use others."
         )
 
 

@@ -30,7 +30,7 @@ def chain_create(request: HttpRequest, pk: int) -> HttpResponse:
     form = ChainForm(request.POST or None, project=setup.session.project, setup=setup)
     if request.method == "POST" and form.is_valid():
         chain = add_chain(setup, by=request.user, **form.cleaned_data)
-        messages.success(request, f"{chain} is set down. Add its stages, the microphone first.")
+        messages.success(request, f"{chain} saved. Add its units, the microphone first.")
         return redirect(chain)
     title = f"New chain in {setup}"
     return form_page(request, form, title=title, crumbs=crumbs_of(setup.session))
@@ -60,7 +60,7 @@ def chain_edit(request: HttpRequest, pk: int) -> HttpResponse:
                 lambda data=None: ChainEditForm(data, instance=current.chain, project=project),
                 what=f"the chain {current.chain}",
             )
-        messages.success(request, f"{chain} is saved.")
+        messages.success(request, f"{chain} saved.")
         return redirect("setups:chain", pk)
     return form_page(request, form, title=title, crumbs=crumbs)
 
@@ -75,7 +75,7 @@ def _edit_parts(request, chain: Chain) -> HttpResponse:
             change_parts(chain, by=request.user, **form.changes())
         except ChainRecorded as refusal:
             return _keep_as_recorded(request, refusal)
-        messages.success(request, f"The parts of {chain} are saved.")
+        messages.success(request, f"Parts of {chain} saved.")
         return redirect(chain)
     return form_page(request, form, title=f"Parts of {chain}", crumbs=_crumbs(chain))
 
@@ -104,7 +104,7 @@ def chain_copy(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         facts = form.cleaned_data
         copy = copy_chain(chain, to=facts.pop("setup"), by=request.user, **facts)
-        messages.success(request, f"{copy} is set down as a copy. {chain} stays as it was.")
+        messages.success(request, f"{copy} saved as a copy. {chain} is unchanged.")
         for unit in copy.newest_revision().units_out_of_service():
             messages.warning(request, unit.why_not())
         return redirect(copy)

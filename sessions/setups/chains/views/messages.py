@@ -8,7 +8,7 @@ def message_saved(request: HttpRequest, text: str, *, before: Revision, after: R
     """Say it, and where the change was made on a copy, which revision that is."""
     if before.pk != after.pk:
         text += (
-            f" This is revision {after.number} now; revision {before.number} stays as takes "
-            "were recorded through it."
+            f" This is revision {after.number} now; revision {before.number} stays, since "
+            "takes were recorded through it."
         )
     messages.success(request, text)

@@ -27,7 +27,7 @@ from sessions.setups.models import Photo, Revision, Stage
 
 OUT_OF_DATE = (
     "Somebody changed this chain while you were looking at it, so nothing was done. "
-    "This is how it stands now: press again if you still want to."
+    "Press again if you still want to."
 )
 
 
@@ -52,7 +52,7 @@ def stage_edit(request: HttpRequest, pk: int) -> HttpResponse:
             stage = change_stage(stage, seen=seen, by=request.user, panel=panel, **form.facts())
         except EditedMeanwhile as meanwhile:
             return _stage_twice(request, meanwhile.current, unit=unit, panel=panel, stage=stage)
-        return _saved(request, f"{unit} is saved.", revision, stage)
+        return _saved(request, f"{unit} saved.", revision, stage)
     return _stage_page(request, form, revision=revision, unit=unit, panel=panel, stage=stage)
 
 
@@ -67,7 +67,7 @@ def stage_move(request: HttpRequest, pk: int) -> HttpResponse:
             stage = move_stage(
                 stage, by=request.user, towards_source=towards_source, **form.cleaned_data
             )
-            return _saved(request, f"{stage.unit} is stage {stage.position}.", revision, stage)
+            return _saved(request, f"{stage.unit} is unit {stage.position} now.", revision, stage)
     except EditedMeanwhile:
         pass
     messages.warning(request, OUT_OF_DATE)
@@ -83,7 +83,7 @@ def stage_delete(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             if form.is_valid():
                 after = remove_stage(stage, by=request.user, **form.cleaned_data)
-                message_saved(request, f"{stage.unit} is taken out.", before=revision, after=after)
+                message_saved(request, f"{stage.unit} removed.", before=revision, after=after)
                 return redirect(chain)
         except EditedMeanwhile:
             pass
@@ -127,7 +127,7 @@ def _taken_out(request, pk: int) -> HttpResponse:
     back in with that, at the end."""
     entry = Stage.history.filter(id=pk, history_type="-").first()
     if request.method != "POST" or entry is None:
-        raise Http404("No such stage in the chains that you may see.")
+        raise Http404("No such unit in the chains that you may see.")
     revision = get_object_or_404(Revision.objects.visible_to(request.user), pk=entry.revision_id)
     unit = Unit.objects.select_related("model").get(pk=entry.unit_id)
     panel = Panel.objects.filter(pk=entry.panel_id).first()

@@ -54,8 +54,8 @@ function sayHowAllStands(unreachable = "") {
   const refused = waiting.size - rest;
   const parts = [];
   if (rest) parts.push(`${rest} not saved yet${unreachable && `: ${unreachable}`}`);
-  if (refused) parts.push(`${refused} to put right`);
-  words.textContent = parts.length ? `${parts.join("; ")}.` : "All is saved.";
+  if (refused) parts.push(`${refused} to correct`);
+  words.textContent = parts.length ? `${parts.join("; ")}.` : "All saved.";
   status.classList.toggle("waiting", unreachable !== "" || refused > 0);
 }
 
@@ -171,7 +171,7 @@ async function showOthers(chain) {
   const now = page.querySelector(`[data-chain="${chain.dataset.chain}"]`);
   const stages = (of) => [...of.querySelectorAll("[data-stage]")].map((each) => each.dataset.stage);
   if (!now || stages(now).join() !== stages(chain).join()) {
-    words.textContent = "Somebody else changed the stages: reload the page to see them.";
+    words.textContent = "Somebody else changed the units: reload the page to see them.";
     return;
   }
   const regions = "[data-state], [data-warnings], [data-curves]";
@@ -207,7 +207,7 @@ function offerAllTheSame(input, entry) {
   const button = Object.assign(document.createElement("button"), {
     type: "button",
     className: "button",
-    textContent: `Save “${entry.value}” all the same`,
+    textContent: `Save “${entry.value}” anyway`,
   });
   button.addEventListener("click", () => {
     clear(input);

@@ -95,7 +95,7 @@ def test_every_problem_of_a_list_of_units_is_said_by_line_and_column(preamplifie
         ("maker,model\nHobweir,Wrackline 12\n", "“tag” is missing"),
         ("tag,note,note\nQS-1,a,b\n", "there twice"),
         ('tag,note\nQS-1,"open\n', "quotation mark"),
-        ("tag\n" + "".join(f"HL-{n}\n" for n in range(2001)), "at most 2000 lines"),
+        ("tag\n" + "".join(f"QS-{n}\n" for n in range(2001)), "at most 2000 lines"),
     ],
 )
 def test_list_that_cannot_be_read_is_refused_as_a_whole(text, said):
@@ -172,7 +172,7 @@ def test_facts_of_a_model_are_held_against_each_other():
 def test_plans_take_the_same_queries_for_one_line_and_for_three(
     django_assert_num_queries, preamplifier
 ):
-    line = "HL-{},Hobweir,Wrackline 12\n"
+    line = "QS-{},Hobweir,Wrackline 12\n"
     for count in (1, 3):
         with django_assert_num_queries(2):
             plan_units("tag,maker,model\n" + "".join(line.format(n) for n in range(count)))

@@ -263,7 +263,7 @@ def test_long_sheet_waits_in_words_where_no_worker_runs(client, address, printed
     waiting = fetched(client, address)
 
     assert waiting.status_code == 202
-    assert "The paper waits for the worker" in waiting.text
+    assert "The paper is waiting for the worker" in waiting.text
     assert "it is not running" in waiting.text
     StudioWorker(once=True).run()
     assert fetched(client, address).status_code == 200

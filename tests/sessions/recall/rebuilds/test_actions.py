@@ -169,7 +169,7 @@ def test_tone_read_by_two_people_is_not_overwritten_unseen(rebuild, engineer):
 
     (chain,) = checklist_of(rebuild).chains
     assert chain.tone.at(2).deviation_db == -0.2
-    assert chain.departs_at is None
+    assert chain.first_out is None
 
 
 @pytest.mark.parametrize("value", [36, None])

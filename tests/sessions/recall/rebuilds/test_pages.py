@@ -179,7 +179,7 @@ def test_tick_that_came_second_shows_the_first_and_keeps_what_was_typed(
 
     text = words(answer)
     assert answer.status_code == 422
-    assert f"{assistant} wrote 35 dB here meanwhile" in text
+    assert f"{assistant} set 35 dB here meanwhile" in text
     assert 'value="40 dB"' in text
     again = browser.post(url("tick", step), {"key": "gain", "seen": first.version, "value": "40"})
     assert again.url.endswith(f"#control-{step.pk}-gain")
@@ -208,7 +208,7 @@ def test_unit_is_put_in_place(browser, rebuild):
     ("typed", "said"),
     [
         ("-5,2 dBu", "−0.2 dB"),
-        ("−7", "Departs first at:"),
+        ("−7", "Out first at:"),
         ("-5", "agrees"),
         ("-23 dBFS", "agrees"),
     ],
@@ -226,18 +226,18 @@ def test_reading_that_is_no_level_is_refused_beside_its_field(browser, rebuild):
     answer = browser.post(url("tone_reading", step_at(rebuild, 2)), {"reading": "loud", "seen": 1})
 
     assert answer.status_code == 422
-    assert "“loud” is not understood here. Write a level such as +4 dBu" in words(answer)
+    assert "“loud” is not understood here. Enter a level such as +4.0 dBu" in words(answer)
     assert 'value="loud"' in words(answer)
 
 
 def test_tone_is_asked_for_from_where_it_goes_in(browser, rebuild):
     text = words(browser.get(url("tone", rebuild)))
 
-    assert "1 kHz at −40 dBu</strong> into stage 2" in text
-    assert "Reading at stage 2" in text
-    assert "Reading at stage 1" not in text
+    assert "1 kHz at −40.0 dBu</strong> into unit 2" in text
+    assert "Reading at unit 2" in text
+    assert "Reading at unit 1" not in text
     assert ">logged</span>" in text
-    assert "computed −5 dBu" in text  # 35 dB of gain
+    assert "computed −5.0 dBu" in text  # 35 dB of gain
 
 
 def test_control_set_after_the_tone_is_flagged_on_both_pages(browser, rebuild):
@@ -261,7 +261,7 @@ def test_second_reading_of_a_stage_shows_the_first_and_keeps_what_was_typed(brow
     late = browser.post(url("tone_reading", step), {"reading": "-6", "seen": 1}, headers=HTMX)
 
     assert late.status_code == 422
-    assert "Somebody else read −5 dBu here meanwhile" in words(late)
+    assert "Somebody else read −5.0 dBu here meanwhile" in words(late)
     assert 'value="-6"' in words(late)
 
 

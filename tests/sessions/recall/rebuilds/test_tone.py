@@ -1,4 +1,4 @@
-"""The tone check: deviation from what ought to be read, and the stage that departs by itself."""
+"""The tone check: deviation from what ought to be read, and the stage that is out."""
 
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -51,7 +51,7 @@ def read(*levels):
 
 
 def deviations(found):
-    return [(stage.deviation_db, stage.step_db, stage.departs) for stage in found.stages]
+    return [(stage.deviation_db, stage.step_db, stage.is_out_here) for stage in found.stages]
 
 
 def test_stage_departs_whose_own_step_differs_and_those_behind_it_follow():
@@ -66,19 +66,19 @@ def test_stage_departs_whose_own_step_differs_and_those_behind_it_follow():
         (-2.1, -0.1, False),
         (0.1, 2.2, True),  # two wrongs: it makes up for what the second took off
     ]
-    assert found.departs_at.position == 2
+    assert found.first_out.position == 2
     assert found.at(3).is_off
 
 
 def test_half_a_decibel_is_within_tolerance():
-    assert chain_tone(chain(wanted(1, "4")), read(4.5)).departs_at is None
-    assert chain_tone(chain(wanted(1, "4")), read(4.51)).departs_at.position == 1
+    assert chain_tone(chain(wanted(1, "4")), read(4.5)).first_out is None
+    assert chain_tone(chain(wanted(1, "4")), read(4.51)).first_out.position == 1
 
 
 def test_small_steps_that_add_up_depart_together():
     found = chain_tone(chain(wanted(1, "0"), wanted(2, "0")), read(0.4, 0.8))
 
-    assert (found.departs_at.position, found.departs_at.departs) == (2, False)
+    assert (found.first_out.position, found.first_out.is_out_here) == (2, False)
 
 
 def test_stage_that_nobody_read_is_stepped_over():
@@ -91,7 +91,7 @@ def test_chain_without_logged_readings_is_held_against_its_logged_controls():
     found = chain_tone(chain(wanted(1, gain=35), wanted(2, gain=-5)), read(-5.0, -12.0))
 
     assert [stage.expected for stage in found.stages] == [-5, -10]
-    assert found.departs_at.position == 2
+    assert found.first_out.position == 2
 
 
 def test_reading_of_another_revision_counts_only_where_nothing_can_be_computed():
@@ -110,7 +110,7 @@ def test_only_stages_that_a_tone_can_go_through_are_asked_for():
     found = chain_tone(chain(microphone, supply, wanted(3, gain=40), tone=None), {})
 
     assert [stage.position for stage in found.stages] == [3]
-    assert (found.words, found.is_logged) == ("1 kHz at −40 dBu", False)
+    assert (found.words, found.is_logged) == ("1 kHz at −40.0 dBu", False)
 
 
 def test_monitor_path_is_held_against_what_stands_before_it():
@@ -119,7 +119,7 @@ def test_monitor_path_is_held_against_what_stands_before_it():
     )
 
     assert [step for _, step, _ in deviations(found)] == [0, -3, 0]
-    assert found.departs_at is None  # what is printed is right
+    assert found.first_out is None  # what is printed is right
 
 
 @pytest.mark.parametrize(

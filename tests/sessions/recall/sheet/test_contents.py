@@ -166,7 +166,7 @@ def test_facts_of_a_song_are_in_the_words_of_the_sheet():
 
     assert facts["Tempo"] == "96 beats per minute; from bar 33, 104.5"
     assert facts["Sample rate"] == "48 kHz"
-    assert facts["Alignment"] == "0 dBFS at +18 dBu"  # EBU R 68
+    assert facts["Alignment"] == "0 dBFS at +18.0 dBu"  # EBU R 68
     assert facts["ISWC"] == "T-999.000.101-9"
     assert facts["ISRC"] == "BV-QSS-26-00001"
 

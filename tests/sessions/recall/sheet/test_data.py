@@ -247,7 +247,7 @@ def test_data_hold_what_todays_record_says_otherwise(db):
     preamplifier = data["chains"][0]["stages"][1]
     assert preamplifier["standing_today"].startswith("on the bench")
     assert preamplifier["changed_since"] == [
-        {"fact": "maximum input", "then": "0 dBu", "today": "+10 dBu"}
+        {"fact": "maximum input", "then": "0.0 dBu", "today": "+10.0 dBu"}
     ]
     assert preamplifier["unit"]["model"]["max_input_dbu"] == 0
     assert data["chains"][0]["level_plan"]["stages"][1]["headroom_db"] == 31.76

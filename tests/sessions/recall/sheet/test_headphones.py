@@ -82,9 +82,9 @@ def test_page_says_what_changed_since(part, line, client_of, engineer):
     page = client_of(engineer).get(reverse("recall:song", args=[part.song_id]))
 
     words = " ".join(page.content.decode().split())
-    assert "The project stands at 48 kHz, 24 bit, 0 dBFS at +24 dBu today." in words
+    assert "The project stands at 48 kHz, 24 bit, 0 dBFS at +24.0 dBu today." in words
     assert "chains 1, 2: see the levels there" in words
-    assert "0 dBFS at +18 dBu" in words
+    assert "0 dBFS at +18.0 dBu" in words
 
 
 @pytest.mark.parametrize("takes", [1, 3])

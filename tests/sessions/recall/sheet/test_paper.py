@@ -49,7 +49,7 @@ def test_paper_holds_every_setting_with_its_unit_and_every_patch_point(client_of
     )
     assert [said for said in SAID if said not in text] == []
     assert [name for name in POINTS if name not in text] == []
-    assert text.count("direct plugged directly") == 2  # of the microphone and the converter
+    assert text.count("direct cable") == 2  # of the microphone and the converter
     assert "20 cm from the capsule to the source" in text
     assert "hung upside down" in text
     assert "Lead vocal, take 7" in text

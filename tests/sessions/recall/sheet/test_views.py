@@ -74,8 +74,8 @@ def test_change_between_revisions_during_the_takes_is_told(client_of, engineer, 
         (False, "No take of this song is chosen yet", "No take of this song is chosen yet"),
         (
             True,
-            "No chain was documented for these takes",
-            "No chain was documented for these takes",
+            "No chain was logged for these takes",
+            "No chain was logged for these takes",
         ),
     ],
 )

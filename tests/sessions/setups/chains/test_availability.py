@@ -43,7 +43,7 @@ def test_reserved_units_come_first_then_those_that_are_free(revision):
     assert said(choices) == {
         reserved: "reserved for this session",
         free: "free, not reserved",
-        standing: "free, not reserved; stands in this chain as stage 1",
+        standing: "free, not reserved; unit 1 of this chain",
     }
     assert choices.offered[0].unit == reserved
     assert choices.taken == []

@@ -22,8 +22,8 @@ def test_path_in_words_runs_from_source_to_track():
     revision = revision_of(mic, source="Alto voice", track="Ld Vox")
     stage(revision, pre, path=Path.MONITOR_ONLY)
 
-    assert path_in_words(loaded(revision)) == ARROW.join(
-        ["Alto voice", f"{mic}", f"{pre}, monitor only", "Ld Vox"]
+    assert path_in_words(loaded(revision)) == (
+        ARROW.join(["Alto voice", f"{mic}", "Ld Vox"]) + f"; monitor only: {pre}"
     )
 
 

@@ -92,7 +92,7 @@ def test_unit_put_in_and_unit_taken_out():
         revision(stage(mic), stage(compressor), stage(pre)),
     )
 
-    assert words(found) == [("C", "put in"), ("D", "taken out")]
+    assert words(found) == [("C", "added"), ("D", "removed")]
 
 
 def test_only_the_stage_that_was_moved_counts_as_moved():
@@ -128,11 +128,11 @@ def test_facts_of_stage_chain_and_placement_differ_in_words():
 
     assert [(f.label, f.before, f.after) for f in found.facts] == [
         ("Source", "Alto voice", "Tenor voice"),
-        ("Test tone, level", "−40 dBu", "empty"),
+        ("Test tone, level", "−40.0 dBu", "empty"),
     ]
     assert [(f.label, f.before, f.after) for f in found.placement] == [
         ("Distance", "20 cm", "22.5 cm"),
-        ("Capsule", "empty", "Hung upside down"),
+        ("Orientation", "empty", "Hung upside down"),
     ]
     assert [(f.label, f.before, f.after) for f in found.changed_stages[0].facts] == [
         ("Path", "Printed", "Monitor only"),

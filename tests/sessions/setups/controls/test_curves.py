@@ -217,5 +217,5 @@ def test_curves_say_in_words_what_they_show():
     assert curves[1] == []
     assert [(curve.name, curve.words) for curve in curves[0]] == [
         ("Equaliser", "peak of +3 dB at 800 Hz, Q 1"),
-        ("Compressor", "threshold −10 dBu, 4:1, hard knee, make-up 0 dB"),
+        ("Compressor", "threshold −10.0 dBu, 4:1, hard knee, make-up 0 dB"),
     ]

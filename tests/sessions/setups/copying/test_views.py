@@ -53,7 +53,7 @@ def test_copy_says_which_units_cannot_be_counted_on(client_of, engineer):
 
     said = [str(message) for message in answer.context["messages"]]
     assert Setup.objects.get(session=session).name == setup.name
-    assert said[0] == f"{setup} is set down as a copy. {setup} stays as it was."
+    assert said[0] == f"{setup} saved as a copy. {setup} is unchanged."
     assert sorted(said[1:]) == sorted(
         [
             f"{broken} is {broken.standing}.",

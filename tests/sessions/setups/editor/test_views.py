@@ -84,7 +84,7 @@ def test_field_is_saved_and_answered_in_canonical_form(
     assert f"Gain: {shown}" in unescape(told["drawing"])
     assert told["seen"] == str(Seen.of(Revision.objects.get(pk=stage.revision_id)))
     assert "1 of 2 controls logged, 50 %" in told["state"]
-    assert told["warnings"].startswith("<h3>To look at</h3>")
+    assert told["warnings"].startswith("<h3>Warnings</h3>")
 
 
 def test_nonsense_is_refused_with_what_would_be_understood(client_of, engineer):

@@ -35,7 +35,7 @@ def test_converter_delay_that_was_written_down_goes_before_its_makers():
 
     delay = delay_of(setup_of(chain, converter_samples=48), [chain])
 
-    assert (delay.converter_ms, delay.converter_basis) == (1, "as written down for this setup")
+    assert (delay.converter_ms, delay.converter_basis) == (1, "as logged for this setup")
 
 
 def test_slowest_converter_counts_and_an_unknown_one_is_said():

@@ -155,7 +155,7 @@ def test_track_is_called_as_the_source_where_nobody_named_it(client_of, engineer
         ("preamplifier", "P-01/9", "has 8 channels"),
         ("gain", "loud", "Write a value from"),
         ("line", "Wall 9", "No patch point is called “Wall 9”"),
-        ("low_cut", "80 Hz", "No low cut is described"),
+        ("low_cut", "80 Hz", "No low cut is on the panels"),
     ],
 )
 def test_what_is_not_understood_is_said_in_its_cell_and_nothing_typed_is_lost(
@@ -294,8 +294,8 @@ def test_file_is_shown_before_it_is_saved(client_of, engineer, setup, house):
     ("text", "said"),
     [
         (b"", "There is list is empty"),
-        (b"Name,Source\r\nx,y", "“Name” is no head of this list"),
-        (b"Input\r\n1", "the head Source is missing"),
+        (b"Name,Source\r\nx,y", "“Name” is not a column of this list"),
+        (b"Input\r\n1", "the column Source is missing"),
         (b"Source\r\n\xff\xff", "not in UTF-8"),
     ],
 )

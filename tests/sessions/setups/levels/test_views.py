@@ -71,14 +71,14 @@ def test_levels_are_logged_in_whatever_unit_was_read(client_of, assistant):
 @pytest.mark.parametrize(
     ("field", "value", "said"),
     [
-        ("tone_dbu", "loud", "-14 dBFS, -10 dBV or 1.23 V"),
+        ("tone_dbu", "loud", "−14.0 dBFS, −10.0 dBV or 1.23 V"),
         ("stage-2-tone_reading_dbu", "+3 dBFS", "no more than 0 dBFS"),
-        ("stage-2-reading_out_dbu", "400", "between -150 and +50 dBu"),
+        ("stage-2-reading_out_dbu", "400", "from −150.0 dBu to +50.0 dBu"),
         ("tone_hz", "2 MHz", "from 20 Hz to 20,000 Hz"),
         ("source_spl_db", "200", "Give 160 or less"),
         ("source_distance_cm", "0", "Give 0.1 or more"),
         ("source_dbu", "-20", "either heard by a microphone or comes in by cable"),
-        ("stage-3-planned_reduction_high_db", "2", "ends no lower than it begins"),
+        ("stage-3-planned_reduction_high_db", "2", "no lower than the first"),
     ],
 )
 def test_what_is_no_level_is_refused_beside_the_field(client_of, engineer, field, value, said):
@@ -103,7 +103,7 @@ def test_second_editor_of_the_levels_gets_both_versions(client_of, engineer, ass
     assert loaded(revision).source_spl_db == 90
     assert page.context["rows"] == [
         ("Source level", "90.0", "100"),
-        ("Tone at the output of stage 2", "", "4"),
+        ("Tone at the output of unit 2", "", "4"),
     ]
 
 

@@ -134,7 +134,7 @@ def test_fixed_revision_reckons_with_the_facts_of_its_day(recorded_voice):
     project.save()
 
     assert reckoned(recorded_voice) == (-31.8, 36.0, -49.8)
-    assert str(loaded(recorded_voice).recording_format) == "48 kHz, 24 bit, 0 dBFS at +18 dBu"
+    assert str(loaded(recorded_voice).recording_format) == "48 kHz, 24 bit, 0 dBFS at +18.0 dBu"
 
 
 def test_open_revision_reckons_with_the_facts_of_today(recorded_voice, engineer):
@@ -180,10 +180,10 @@ def test_what_todays_record_says_otherwise_is_given_with_both(stage):
         "serial number": ("M3117", "M0000"),
         "its supply": ("Skerrow Supply (S-01)", "none"),
         "patched out at": ("Bay 1 A1 Wall 1", "Bay old A9 Spare"),
-        "phantom power": ("Indifferent to phantom power", "Keep phantom power off"),
+        "phantom power": ("Unaffected by phantom power", "Keep phantom power off"),
         "has its own supply": ("no", "yes"),
         "maximum SPL": ("128 dB", "118 dB"),
-        "maximum output": ("+24 dBu", "not on record"),
+        "maximum output": ("+24.0 dBu", "not given"),
     }
 
 

@@ -40,7 +40,7 @@ def test_session_page_shows_each_chain_as_a_path_in_words(client_of, engineer):
     assert ARROW.join(("Alto voice", f"{mic}", f"{pre}", "Ld Vox")).replace("&", "&amp;") in html
     assert "0 of 2 controls logged, 0 %" in html
     assert f"Revision {revision.number}" in html
-    assert "3 to look at" in html
+    assert "3 warnings" in html
     assert "heard as an echo" in html
 
 
@@ -133,7 +133,7 @@ def test_chain_page_says_which_takes_fixed_it_and_what_comes_next(client_of, eng
 
     html = client_of(engineer).get(page("chain", revision.chain)).content.decode()
 
-    assert f"by {take.song}, take 7." in html
+    assert f"{take.song}, take 7 uses it." in html
     assert "The next change makes revision 2" in html
 
 
@@ -148,7 +148,7 @@ def test_chain_page_shows_the_newest_and_links_the_older(client_of, engineer):
 
     assert page("stage_edit", new.stages.get()) in newest
     assert page("revision", old) in newest
-    assert "how the chain stood earlier" in older
+    assert "an earlier revision of the chain" in older
     assert page("stage_edit", old.stages.get()) not in older
 
 
@@ -159,7 +159,7 @@ def test_chain_page_warns_with_reason_and_way_out(client_of, engineer):
         .content.decode()
     )
 
-    assert "Warning, stage 2:" in html
+    assert "Warning, unit 2:" in html
     assert "goes into a line input" in html
     assert "Put a preamplifier between them" in html
 

@@ -102,7 +102,7 @@ def test_input_fed_twice_by_two_setups_that_are_up_together(bay, two_setups):
     assert clash.severity == "warning"
     assert clash.reason == (
         "Bay 1 B9 In 9 is fed twice, from Bay 1 A1 Out 1 and Bay 1 A2 Out 2. "
-        "That is in “Morning” and “Evening”, which are up together."
+        "That is in “Morning” and “Evening”, which are set up together."
     )
     assert clash.advice.startswith("Strike one before the other is patched.")
 

@@ -102,8 +102,8 @@ def test_struck_setup_says_when_and_keeps_its_list(client_of, engineer, bay, und
     page = client.post(reverse("setups:strike", args=[setup.pk]), follow=True)
 
     text = page.content.decode()
-    assert "Taken down" in text
-    assert "Put up again" in text
+    assert "Struck " in text
+    assert "Undo strike" in text
     assert "Bay 1 B2" in text
     assert [entry.struck_at is None for entry in setup.history.all()] == [False, True]
 

@@ -317,7 +317,7 @@ def test_file_without_a_row_goes_and_one_with_a_row_stays(tmp_path, settings):
     assert {kept.file.name} == {f"photos/{name}" for name in later}
 
 
-def test_photograph_that_cannot_be_put_on_record_leaves_no_file(
+def test_photograph_that_cannot_be_saved_leaves_no_file(
     client_of, engineer, stage, tmp_path, settings
 ):
     settings.MEDIA_ROOT = tmp_path

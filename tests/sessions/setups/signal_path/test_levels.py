@@ -16,11 +16,11 @@ def test_levels_stand_in_figures():
     planned = levels(source="84.0 dB SPL at the microphone", dbfs=-17.96)
 
     assert source_text(revision, planned) == "90 dB SPL at 30 cm, 84.0 dB SPL at the microphone"
-    assert converter_text(planned) == "−18 dBFS (0 dBFS at +18 dBu)"
-    assert tone_text(revision) == "1 kHz, +4 dBu"
+    assert converter_text(planned) == "−18.0 dBFS (0 dBFS at +18.0 dBu)"
+    assert tone_text(revision) == "1 kHz, +4.0 dBu"
 
 
 def test_what_nobody_wrote_down_is_said():
     assert source_text(Revision(), levels()) == "not logged"
     assert tone_text(Revision()) == "not logged"
-    assert converter_text(levels()) == "level not known (0 dBFS at +18 dBu)"
+    assert converter_text(levels()) == "level not known (0 dBFS at +18.0 dBu)"

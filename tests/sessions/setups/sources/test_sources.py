@@ -123,7 +123,7 @@ def test_each_chain_says_who_else_takes_the_source_and_only_a_microphone_hears_t
         "performer": "Odile Marrack",
         "tuning": "A = 442 Hz, drop D",
         "amplifier": f"{guitar.amplifier}",
-        "also taken by": "Gtr DI",
+        "also feeds": "Gtr DI",
     }
     assert boxed.source_facts.also == ("Gtr amp",)
     assert [(control.label, value) for control, value in heard.amplifier_settings()] == [

@@ -64,7 +64,7 @@ def test_channels_that_nobody_named_are_asked_for():
 
     [warning] = channel_twice([on(setup, microphone(), pre), on(setup, microphone(), pre)])
 
-    assert "name the channel" in warning.advice
+    assert "choose another channel" in warning.advice
 
 
 def test_unit_twice_in_one_chain():

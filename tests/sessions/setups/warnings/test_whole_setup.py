@@ -74,7 +74,7 @@ def test_input_named_in_two_setups_counts_while_both_are_up():
 
     [warning] = input_twice(setup, revisions)
 
-    assert "whose setups are up together" in warning.reason
+    assert "whose setups are set up together" in warning.reason
     other.struck_at = timezone.now()
     other.save()
     assert list(input_twice(setup, [loaded(revision) for revision in revisions])) == []

@@ -71,7 +71,7 @@ def test_chain_that_was_recorded_keeps_its_words(client_of, engineer, method):
         follow=True,
     )
 
-    assert "Copy the chain to go on under other words" in response.content.decode()
+    assert "Copy the chain to use others" in response.content.decode()
     assert Chain.objects.get().track == "Ld Vox"
 
 
