@@ -50,7 +50,7 @@ def test_file_that_is_no_utf_8_text_is_refused(data, line, said):
 
 @pytest.mark.parametrize(
     ("text", "line"),
-    [('tag,note\nQS-1,"open\n', 2), ('tag\n"HL"-1\n', 2), ("tag\nQS-1\nHL\0-2\n", 3)],
+    [('tag,note\nQS-1,"open\n', 2), ('tag\n"QS"-1\n', 2), ("tag\nQS-1\nQS\0-2\n", 3)],
 )
 def test_text_that_is_no_list_is_refused_at_its_line(text, line):
     with pytest.raises(Unreadable) as refused:

@@ -143,7 +143,7 @@ def test_person_reads_which_rooms_they_are_needed_in(room, manager, read):
 
     (event,) = read(feed).events
 
-    assert event["location"] == "Rope Floor, Bread Room, Quay Steps Studio"
+    assert event["location"] == "Bread Room, Rope Floor, Quay Steps Studio"
 
 
 def test_mix_engineer_reads_only_sessions_of_their_projects(mix_engineer, mixed_project, read):
