@@ -153,6 +153,7 @@ PAGES = {
     "setups:strike": CONTROL_ROOM,
     "setups:undo_strike": CONTROL_ROOM,
     "setups:patched_now": HOUSE,
+    "setups:level_plan": ALL,
     "setups:delay": ALL,
     "setups:chain_create": CONTROL_ROOM,
     "setups:chain": ALL,

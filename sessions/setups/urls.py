@@ -29,6 +29,7 @@ urlpatterns = [
     path("setups/<int:pk>/strike/", patching.strike, name="strike"),
     path("setups/<int:pk>/undo-strike/", patching.undo_strike, name="undo_strike"),
     path("patch-bays/<int:pk>/patched/", patching.patched_now, name="patched_now"),
+    path("setups/<int:pk>/levels/", overview.level_plan, name="level_plan"),
     path("setups/<int:pk>/delay/", headphones.delay, name="delay"),
     path("setups/<int:pk>/chains/new/", chains.chain_create, name="chain_create"),
     path("chains/<int:pk>/", overview.chain, name="chain"),

@@ -136,6 +136,7 @@ VISITS = [
     ("setups:setup_copy", ENGINEER, ""),
     ("setups:setup_edit", ENGINEER, ""),
     ("setups:patched_now", ENGINEER, ""),
+    ("setups:level_plan", ENGINEER, ""),
     ("setups:delay", ENGINEER, "?limit_ms=10"),
     ("setups:input_list", ENGINEER, ""),
     ("setups:input_list", ENGINEER, "?start=drums"),

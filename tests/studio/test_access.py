@@ -114,6 +114,7 @@ ROW = {
     "setups:strike": "setup",
     "setups:undo_strike": "setup",
     "setups:patched_now": "bay",
+    "setups:level_plan": "setup",
     "setups:delay": "setup",
     "setups:chain_create": "setup",
     "setups:chain": "chain",

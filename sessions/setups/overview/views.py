@@ -8,7 +8,8 @@ from gear.equipment.record import record_of
 from gear.patchbay.wiring import load_wiring
 from sessions.bookings.models import RecordingSession, Reservation
 from sessions.setups.chains.actions import Seen
-from sessions.setups.models import Chain, Revision, Stage
+from sessions.setups.models import Chain, Revision, Setup, Stage
+from sessions.setups.overview.level_plan import setup_levels
 from sessions.setups.overview.setups import setups_of
 from sessions.setups.overview.tables import ReservedForTable, UsedInTable
 from sessions.setups.patching.patch_list import (
@@ -30,6 +31,13 @@ def session(request: HttpRequest, pk: int) -> HttpResponse:
     session = get_object_or_404(sessions, pk=pk)
     context = {"session": session, "setups": setups_of(session)}
     return TemplateResponse(request, "sessions/setups/overview/session.html", context)
+
+
+def level_plan(request: HttpRequest, pk: int) -> HttpResponse:
+    """The levels of all chains of a setup, by pair and group."""
+    setup = get_object_or_404(Setup.objects.visible_to(request.user).with_chains(), pk=pk)
+    context = {"setup": setup, "sections": setup_levels(setup)}
+    return TemplateResponse(request, "sessions/setups/overview/level_plan.html", context)
 
 
 def chain(request: HttpRequest, pk: int) -> HttpResponse:
