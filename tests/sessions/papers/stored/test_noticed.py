@@ -21,7 +21,7 @@ from sessions.recall.sheet.stored import RECALL_SHEET
 from sessions.reports.stored import CLIENTS_REPORT, SESSION_REPORT
 from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
-from sessions.setups.models import Chain, Placement, Revision, Setup, Stage
+from sessions.setups.models import Chain, Photo, Placement, Revision, Setup, Stage, Subject
 from sessions.songs.models import Part, Song
 from sessions.takes.models import CompChoice, Take, TakePart
 from studio.models import User
@@ -35,6 +35,7 @@ from tests.factories import (
     HeadphoneLineFactory,
     LyricLineFactory,
     PartFactory,
+    PhotoFactory,
     PatchPointFactory,
     PersonFactory,
     PlacementFactory,
@@ -151,6 +152,9 @@ CHANGES = {
     PatchPoint: lambda: edit(PatchPoint, label="Far wall"),
     Normal: normal_the_jacks,
     TieLine: tie_a_jack,
+    Photo: lambda: PhotoFactory(
+        revision=Revision.objects.order_by("pk").first(), subject=Subject.UNIT
+    ),
     Revision: record_another_chain,
     Stage: record_another_chain,
     Placement: record_another_chain,
@@ -180,7 +184,7 @@ def edit_model(model):
 PRINTED = {
     RECALL_SHEET: (
         *(Client, Person, Project, Song, Part, Take, TakePart, CompChoice, RecordingSession),
-        *(Setup, Chain, Revision, Stage, Placement, Unit, GearModel, Bay, PatchPoint),
+        *(Setup, Chain, Revision, Stage, Placement, Photo, Unit, GearModel, Bay, PatchPoint),
     ),
     CLIENTS_REPORT: (
         *(User, Client, Person, Project, Song, Part, Take, TakePart, CompChoice),
