@@ -172,6 +172,7 @@ VISITS = [
     ("takes:edit_part", ENGINEER, ""),
     ("comp:sheet", ENGINEER, "?way=joins"),
     ("comp:sheet", MIXER, ""),
+    ("comp:note", ENGINEER, "?cell=l{line}.{take}"),
     ("comp:split", ENGINEER, ""),
     ("deliverables:list", ENGINEER, ""),
     ("deliverables:upload", MIXER, ""),
@@ -238,7 +239,6 @@ TAKES_ONLY_DATA = {
     "takes:circle",
     "comp:press",
     "comp:suggested",
-    "comp:note",
 }
 FILES = {
     "bookings:csv",
@@ -329,5 +329,6 @@ def demo_rows() -> dict:
 def address(page: str, query: str, rows: dict) -> str:
     """The address of a visit."""
     kwargs = {"pk": rows[RATHER.get(page, ROW[page])].pk} if page in ROW else {}
-    further = query.format(unit=rows["unit"].pk)
+    keys = {"unit": rows["unit"].pk, "line": rows["lyric line"].pk, "take": rows["take"].pk}
+    further = query.format(**keys)
     return reverse(page, kwargs=kwargs | FURTHER.get(page, {})) + further

@@ -123,6 +123,11 @@ def tie_a_jack():
     )
 
 
+def photograph_a_unit():
+    stage = Stage.objects.filter(revision__takes__isnull=False).order_by("pk").first()
+    PhotoFactory(revision=stage.revision, subject=Subject.UNIT, unit=stage.unit)
+
+
 # Fixed revisions can't be changed, only recorded anew: those come last, since they add to the rest.
 CHANGES = {
     Client: lambda: edit(Client, name="Anchor Records"),
@@ -152,9 +157,7 @@ CHANGES = {
     PatchPoint: lambda: edit(PatchPoint, label="Far wall"),
     Normal: normal_the_jacks,
     TieLine: tie_a_jack,
-    Photo: lambda: PhotoFactory(
-        revision=Revision.objects.order_by("pk").first(), subject=Subject.UNIT
-    ),
+    Photo: photograph_a_unit,
     Revision: record_another_chain,
     Stage: record_another_chain,
     Placement: record_another_chain,
