@@ -14,8 +14,9 @@ from sessions.deliverables.models import Deliverable
 from sessions.periods import duration_in_words
 from sessions.reports.left_to_do import faults_left, left_in_songs, owed_for
 from sessions.setups.chains.summary import Completeness, completeness, path_in_words
+from sessions.setups.grouping.sections import in_sections
 from sessions.setups.headphones.listening import HeardMix, mixes_of
-from sessions.setups.models import Revision, Setup
+from sessions.setups.models import GroupFacts, Revision, Setup
 from sessions.setups.patching.patch_list import Patching, patching_then
 from sessions.songs.models import Part, Song
 from sessions.takes.models import TakePart, TakeRevision
@@ -53,10 +54,11 @@ class RevisionLine:
 
 @dataclass(frozen=True)
 class SetupLine:
-    """A setup with all revisions of its chains, and what its chains as they stood last were patched."""
+    """A setup with all revisions of its chains, by pair and group, and what its chains as they stood
+    last were patched."""
 
     setup: Setup
-    revisions: tuple[RevisionLine, ...]
+    sections: tuple[tuple[GroupFacts | None, tuple[RevisionLine, ...]], ...]
     patching: Patching
     headphones: tuple[HeardMix, ...]
 
@@ -168,32 +170,34 @@ def _songs(takes: Iterable[TakePart], revisions: Iterable[Revision]) -> tuple[So
 
 
 def _setups(session, revisions, used) -> tuple[SetupLine, ...]:
-    lines = defaultdict(list)
+    ours = defaultdict(list)
     for revision in revisions:
-        lines[revision.chain.setup_id].append(
-            RevisionLine(
-                revision,
-                path_in_words(revision),
-                completeness(revision),
-                tuple(used[revision.pk]),
-            )
-        )
+        ours[revision.chain.setup_id].append(revision)
     wiring = load_wiring()
     setups = Setup.objects.filter(session=session)
     mixes = mixes_of(setups)
     return tuple(
         SetupLine(
             setup,
-            tuple(lines[setup.pk]),
-            _patching(lines[setup.pk], wiring),
+            tuple(
+                (facts, tuple(_line(each, used) for each in section))
+                for facts, section in in_sections(ours[setup.pk])
+            ),
+            _patching(ours[setup.pk], wiring),
             tuple(mixes[setup.pk]),
         )
         for setup in setups
     )
 
 
-def _patching(lines: list[RevisionLine], wiring: Wiring) -> Patching:
-    newest = {line.revision.chain_id: line.revision for line in lines}  # in the order of numbers
+def _line(revision: Revision, used) -> RevisionLine:
+    return RevisionLine(
+        revision, path_in_words(revision), completeness(revision), tuple(used[revision.pk])
+    )
+
+
+def _patching(revisions: list[Revision], wiring: Wiring) -> Patching:
+    newest = {revision.chain_id: revision for revision in revisions}  # in the order of numbers
     return patching_then(newest.values(), wiring)
 
 

@@ -124,7 +124,12 @@ class GroupFacts:
     @property
     def place(self) -> str:
         """Overheads, left."""
-        return f"{self.name}, {Seat(self.seat).label.lower()}" if self.seat else self.name
+        return f"{self.name}, {self.side}" if self.seat else self.name
+
+    @property
+    def side(self) -> str:
+        """left; empty where its chain has none."""
+        return Seat(self.seat).label.lower() if self.seat else ""
 
     @property
     def arranged(self) -> str:

@@ -6,7 +6,6 @@ from gear.audio.values import format_value
 from sessions.setups.grouping.sections import in_sections
 from sessions.setups.levels.plan import LevelPlan, StagePlan, level_plan
 from sessions.setups.models import GroupFacts, Revision, Setup
-from sessions.setups.models.groups import Seat
 from sessions.setups.signal_path.levels import source_text
 
 NOT_KNOWN = "not known"
@@ -20,9 +19,9 @@ class ChainLevels:
     plan: LevelPlan
 
     @property
-    def seat(self) -> str:
+    def side(self) -> str:
         facts = self.revision.group_facts
-        return Seat(facts.seat).label.lower() if facts and facts.seat else ""
+        return facts.side if facts else ""
 
     @property
     def source_text(self) -> str:
@@ -83,7 +82,7 @@ class LevelSection:
         return said or ["How far apart its sides are is not known."]
 
     def _apart(self, first_dbu: float, second_dbu: float) -> str:
-        first, second = (each.seat or f"“{each.revision.chain}”" for each in self.chains)
+        first, second = (each.side or f"“{each.revision.chain}”" for each in self.chains)
         apart = second_dbu - first_dbu
         if abs(apart) < ALIKE_DB:
             return f"{first} and {second} alike"

@@ -7,6 +7,7 @@ from sessions.bookings.models import RecordingSession, WorkedHours
 from sessions.clients.orders import rules_for
 from sessions.deliverables.models import Deliverable
 from sessions.reports.session_report import session_facts, session_report
+from sessions.setups.models import Chain, ChainGroup
 from sessions.takes.models import CompChoice, Mark
 from tests.factories import (
     TEN_O_CLOCK,
@@ -116,10 +117,28 @@ def test_chains_stand_under_their_setups_with_path_and_takes(part, session):
 
     setups = report_of(session).setups
 
-    assert [len(line.revisions) for line in setups] == [1, 0]
-    (line,) = setups[0].revisions
+    assert [len(line.sections) for line in setups] == [1, 0]
+    [(facts, [line])] = setups[0].sections
+    assert facts is None
     assert line.path == f"Alto voice →\u00a0{unit} →\u00a0Ld Vox"
     assert line.takes == (take.take_parts.get(),)
+
+
+def test_pair_stands_together_after_the_chains_that_stand_alone(part, session):
+    setup = SetupFactory(session=session)
+    left, alone, right = (
+        RevisionFactory(chain__setup=setup, chain__position=n) for n in range(1, 4)
+    )
+    pair = ChainGroup.objects.create(setup=setup, name="Room", arrangement="spaced")
+    for seat, revision in (("left", left), ("right", right)):
+        Chain.objects.filter(pk=revision.chain_id).update(group=pair, seat=seat)
+
+    [told] = report_of(session).setups
+
+    assert [
+        (facts and facts.arranged, [line.revision for line in lines])
+        for facts, lines in told.sections
+    ] == [(None, [alone]), ("spaced pair", [left, right])]
 
 
 def test_deliverables_are_those_of_the_sessions_songs_since_its_start(part, session):
