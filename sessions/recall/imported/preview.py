@@ -14,17 +14,29 @@ from sessions.setups.headphones.listening import HeardMix
 from sessions.setups.models import Placement
 from sessions.setups.patching.patch_list import Patching
 from sessions.setups.placement.facts import placement_facts
+from sessions.setups.signal_path.levels import level_figures
 from sessions.setups.signal_path.units import ControlGroup, ControlSetting
 
 
 @dataclass(frozen=True)
 class StagePreview:
-    """`planned` are the levels that were expected there and read, as the data give them."""
+    """`planned` are the levels that were expected there and read, as the data give them; empty where
+    they are of a version that had none."""
 
     wanted: WantedStage
     groups: tuple[ControlGroup, ...]
     curves: tuple[dict, ...]
-    planned: dict | None
+    planned: dict
+
+    @property
+    def levels(self) -> list[tuple[str, str]]:
+        out, read, headroom = map(self.planned.get, ("out_dbu", "read_dbu", "headroom_db"))
+        return level_figures(out, read, self.wanted.tone_reading_dbu, headroom)
+
+    @property
+    def difference_db(self) -> float | None:
+        out, read = self.planned.get("out_dbu"), self.planned.get("read_dbu")
+        return None if None in (out, read) else read - out
 
 
 @dataclass(frozen=True)
@@ -37,10 +49,6 @@ class ChainPreview:
     patching: Patching | None
     facts_kept: bool
     stages: tuple[StagePreview, ...]
-
-    @property
-    def has_level_plan(self) -> bool:
-        return any(stage.planned for stage in self.stages)
 
 
 @dataclass(frozen=True)
@@ -111,7 +119,7 @@ def _chain(chain: WantedChain, data: dict) -> ChainPreview:
         patching,
         data.get("facts_kept", False),
         tuple(
-            _stage(stage, of_stage, planned.get(stage.position))
+            _stage(stage, of_stage, planned.get(stage.position, {}))
             for stage, of_stage in zip(chain.stages, data["stages"], strict=True)
         ),
     )
@@ -141,7 +149,7 @@ def _format_in_words(facts: dict) -> tuple[str, str, str]:
     )
 
 
-def _stage(stage: WantedStage, data: dict, planned: dict | None) -> StagePreview:
+def _stage(stage: WantedStage, data: dict, planned: dict) -> StagePreview:
     settings = [
         ControlSetting(
             control, value, read_control(control, value), control.key in stage.photographed

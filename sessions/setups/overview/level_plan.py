@@ -3,8 +3,16 @@
 from dataclasses import dataclass
 
 from gear.audio.values import format_value
+from sessions.setups.controls.stage_controls import StageControls
 from sessions.setups.grouping.sections import in_sections
 from sessions.setups.levels.plan import LevelPlan, StagePlan, level_plan
+from sessions.setups.levels.tone import (
+    USUAL_MICROPHONE_DBU,
+    USUAL_TONE_HZ,
+    ToneStage,
+    takes_tone,
+    tone_levels,
+)
 from sessions.setups.models import GroupFacts, Revision, Setup
 from sessions.setups.signal_path.levels import source_text
 
@@ -65,14 +73,14 @@ class LevelSection:
 
     @property
     def sides(self) -> list[str]:
-        """Of a whole pair how far its second side is above the first: calculated, and read."""
+        """Of a whole pair how far its second side is above the first: by its controls, and as read."""
         if not (self.facts and self.facts.is_pair and len(self.chains) == 2):
             return []
         first, second = self.chains
-        levels = first.plan.converter_dbu, second.plan.converter_dbu
+        through = [_tone_through(each.plan) for each in self.chains]
         said = []
-        if None not in levels:
-            said.append(f"At the converter: {self._apart(*levels)}.")
+        if None not in through:
+            said.append(f"By the logged controls: {self._apart(*through)}.")
         for ours, theirs in zip(first.plan.stages, second.plan.stages, strict=False):
             if _is_read(ours) and _is_read(theirs):
                 said.append(
@@ -97,6 +105,19 @@ def setup_levels(setup: Setup) -> list[LevelSection]:
         LevelSection(facts, tuple(ChainLevels(each, level_plan(each)) for each in ours))
         for facts, ours in in_sections(revisions)
     ]
+
+
+def _tone_through(plan: LevelPlan) -> float | None:
+    """What a tone into the first input would leave the printed path at, in dBu: how loud the source
+    is does not matter for two sides of a pair."""
+    stages = [each.stage for each in plan.stages if each.stage.is_printed]
+    path = [
+        ToneStage(each.facts.unit.model.category, True, StageControls.at(each))
+        for each in stages
+        if takes_tone(each.facts.unit.model.category)
+    ]
+    levels = tone_levels(path, tone_hz=USUAL_TONE_HZ, tone_dbu=USUAL_MICROPHONE_DBU[0])
+    return levels[-1].dbu if levels else None
 
 
 def _is_read(plan: StagePlan) -> bool:

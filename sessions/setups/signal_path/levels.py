@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from gear.audio.values import MINUS, format_value, number_text
-from sessions.setups.levels.plan import LevelPlan, StagePlan
+from sessions.setups.levels.plan import LevelPlan
 from sessions.setups.models import Revision
 
 NOT_LOGGED = "not logged"
@@ -39,14 +39,13 @@ HEADS = ("out", "read", "tone", "headroom")
 WIDTHS = (7, 7, 8, 9)
 
 
-def level_figures(plan: StagePlan) -> tuple[str, ...]:
-    """Under HEADS: dBu three times, then dB; a dash where it is not known."""
-    return (
-        _figure(plan.out_dbu, "+.1f"),
-        _figure(plan.read_dbu, "+.1f"),
-        _figure(plan.stage.tone_reading_dbu, "+.1f"),
-        _figure(plan.headroom_db, ".1f") + (" clips" if plan.clips else ""),
-    )
+def level_figures(
+    out_dbu: float | None, read_dbu: float | None, tone_dbu: float | None, headroom_db: float | None
+) -> list[tuple[str, str]]:
+    """Each with its head: dBu three times, then dB; a dash where it is not known."""
+    clips = " clips" if headroom_db is not None and headroom_db < 0 else ""
+    figures = [_figure(dbu, "+.1f") for dbu in (out_dbu, read_dbu, tone_dbu)]
+    return list(zip(HEADS, [*figures, _figure(headroom_db, ".1f") + clips], strict=True))
 
 
 def in_columns(texts: Iterable[str]) -> str:

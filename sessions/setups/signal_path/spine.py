@@ -7,7 +7,7 @@ from gear.patchbay.patch_list import PatchList
 from gear.patchbay.wiring import Jack
 from sessions.setups.patching.connections import Connection
 from sessions.setups.patching.plugs import CordKey, Plug, plug_of
-from sessions.setups.signal_path.levels import in_columns, level_figures
+from sessions.setups.signal_path.levels import in_columns
 from sessions.setups.signal_path.units import StageSheet
 
 
@@ -26,7 +26,7 @@ class Wire:
 
     @property
     def columns(self) -> str:
-        return in_columns(level_figures(self.feeder.plan))
+        return in_columns(figure for _, figure in self.feeder.levels)
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from gear.panels.reading import ControlReading, read_control
 from sessions.setups.controls.curves import Curve, stage_curves
 from sessions.setups.levels.plan import StagePlan
 from sessions.setups.models import Stage
-from sessions.setups.signal_path.levels import HEADS, level_figures
+from sessions.setups.signal_path.levels import level_figures
 
 BRIEF = 3  # controls
 
@@ -54,7 +54,15 @@ class StageSheet:
     @property
     def levels(self) -> list[tuple[str, str]]:
         """How strong the signal leaves it: name and figure."""
-        return list(zip(HEADS, level_figures(self.plan), strict=True))
+        plan = self.plan
+        return level_figures(
+            plan.out_dbu, plan.read_dbu, self.stage.tone_reading_dbu, plan.headroom_db
+        )
+
+    @property
+    def difference_db(self) -> float | None:
+        """How far what was read is above what is calculated."""
+        return self.plan.difference_db
 
 
 def stage_sheet(plan: StagePlan) -> StageSheet:

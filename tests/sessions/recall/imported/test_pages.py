@@ -78,7 +78,7 @@ def test_printed_sheet_itself_is_read_in_with_the_same_data(browser):
     assert "microphone level" in text
     assert "B3: Comp 1 in is no longer fed by Effect out" in text.replace("\xa0", " ")
     assert "48 kHz, 24 bit, 0 dBFS at +18.0 dBu" in text
-    assert "−31.8 dBu" in text
+    assert "out <b>−31.8</b>" in text
     assert "In use for <strong>Lead vocal, take 1</strong>" in text
     assert "Click: just there, left" in text
 

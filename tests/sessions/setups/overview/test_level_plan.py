@@ -48,7 +48,7 @@ def test_sides_of_a_pair_are_told_with_how_far_they_are_apart(client_of, enginee
     assert [section.sides for section in sections] == [
         [],
         [
-            "At the converter: right 0.5 dB below left.",
+            "By the logged controls: right 1.5 dB above left.",
             "As read after unit 2: right 0.5 dB below left.",
         ],
         [],
