@@ -110,7 +110,7 @@ def buffer_verdict(
         "note",
         f"{delay_ms:.1f} ms in the headphones is what sessions commonly track at ({low} to {high} "
         "samples), and many singers work well with it; some hear it as a separate sound. Ask how "
-        "it feels: a smaller buffer, or monitoring directly from the input, is the way out.",
+        f"it feels. {_SMALLER}",
         COMMON_PRACTICE,
     )
 

@@ -100,7 +100,7 @@ def make_client_project_and_song(page) -> None:
     tick(page, "Kerensa Graith")
     press(page, "Save")
     follow(page, "New song")
-    fill_in(page, {"Title": "Slow the Lantern", "Meter": "4/4", "Tempo map": "1: 92"})
+    fill_in(page, {"Title": "Slow the Lantern", "Time signature": "4/4", "Tempo map": "1: 92"})
     press(page, "Save")
     follow(page, "New part")
     fill_in(page, {"Name": "Lead vocal"})

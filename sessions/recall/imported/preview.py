@@ -87,7 +87,7 @@ def _facts(imported: ImportedSheet) -> list[tuple[str, str]]:
         ("Artist", song["artist"]),
         ("Project", song["project"]),
         ("Key", song["key"]),
-        ("Meter", song["meter"]),
+        ("Time signature", song["meter"]),
         *zip(("Sample rate", "Bit depth", "Alignment"), _format_in_words(song), strict=True),
         ("Note", song["note"]),
     ]
@@ -138,7 +138,7 @@ def _levels(data: dict) -> Iterator[tuple[str, str]]:
 
 
 def _figure(value: float | None, unit: str) -> str:
-    return "" if value is None else format_value(round(value, 2), unit)
+    return "" if value is None else format_value(round(value, 1), unit)
 
 
 def _format_in_words(facts: dict) -> tuple[str, str, str]:

@@ -168,7 +168,7 @@ def song_facts(song: Song) -> list[tuple[str, str]]:
         ("Project", project.name),
         ("Client", f"{project.client}"),
         ("Key", song.key),
-        ("Meter", song.meter),
+        ("Time signature", song.meter),
         ("Tempo", _tempo_in_words(song.tempo_map)),
         ("Sample rate", project.get_sample_rate_display()),
         ("Bit depth", project.get_bit_depth_display()),

@@ -79,8 +79,14 @@ def _overview(
         setup_cautions(line.revision for line in lines),
         [HeardMix.of(mix) for mix in setup.headphone_mixes.all()],
         groups_of(setup.groups.all(), [line.revision for line in lines]),
-        [(source, SourceFacts.of(source).in_words) for source in setup.sources.all()],
+        [(source, _source_words(source)) for source in setup.sources.all()],
     )
+
+
+def _source_words(source: Source) -> list[tuple[str, str]]:
+    """Here no chain of it stands apart: it feeds all of them."""
+    words = SourceFacts.of(source).in_words
+    return [(label.removeprefix("also "), said) for label, said in words]
 
 
 def _line(chain: Chain, up: list[Revision]) -> ChainLine:

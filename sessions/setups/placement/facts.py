@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from gear.audio.values import MINUS
 from sessions.setups.models import Placement
 
 NOT_MEASURED = "not measured"
@@ -43,4 +44,4 @@ def _pop_filter(placement: Placement) -> str:
 
 def _figure(value: Decimal) -> str:
     """As many decimals as it has: 20.0 is written 20."""
-    return f"{Decimal(value).normalize():f}"
+    return f"{Decimal(value).normalize():f}".replace("-", MINUS)

@@ -13,7 +13,7 @@ def crumbs_above(song, imported) -> list[tuple[str, str]]:
     """The recall that is set up again."""
     recall = (f"Recall sheet of {song}", reverse("recall:song", args=[song.pk]))
     if imported:
-        recall = (f"Recall {imported}", imported.get_absolute_url())
+        recall = (str(imported), imported.get_absolute_url())
     return [("Rebuilds", reverse("rebuild:list")), recall]
 
 
