@@ -51,6 +51,14 @@ class RevisionLine:
     completeness: Completeness
     takes: tuple[TakePart, ...]
 
+    @property
+    def takes_by_song(self) -> list[tuple[Song, list[int]]]:
+        """The numbers, each once however many parts were recorded through it."""
+        numbers = defaultdict(set)
+        for each in self.takes:
+            numbers[each.take.song].add(each.take.number)
+        return [(song, sorted(numbers[song])) for song in sorted(numbers, key=str)]
+
 
 @dataclass(frozen=True)
 class SetupLine:

@@ -121,7 +121,7 @@ def test_chains_stand_under_their_setups_with_path_and_takes(part, session):
     [(facts, [line])] = setups[0].sections
     assert facts is None
     assert line.path == f"Alto voice →\u00a0{unit} →\u00a0Ld Vox"
-    assert line.takes == (take.take_parts.get(),)
+    assert line.takes_by_song == [(part.song, [take.number])]
 
 
 def test_pair_stands_together_after_the_chains_that_stand_alone(part, session):

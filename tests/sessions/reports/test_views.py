@@ -9,6 +9,7 @@ from tests.factories import (
     RecordingSessionFactory,
     ReservationFactory,
     RoomFactory,
+    SongFactory,
     TakeFactory,
 )
 from tests.printed import accessibility_errors, collisions, page_texts, text_of, words_of
@@ -22,7 +23,8 @@ PAGES = ["reports:session", "reports:session_pdf"]
 @pytest.fixture
 def session():
     """Alto voice on take 4, a fault, a note, and something left to do."""
-    part = PartFactory(name="Lead vocal", song__project__client__name="Pier Records")
+    song = SongFactory(title="Neap and Spring", project__client__name="Pier Records")
+    part = PartFactory(name="Lead vocal", song=song)
     session = RecordingSessionFactory(
         project=part.song.project,
         title="Group vocals",
@@ -64,7 +66,7 @@ SAID = [
     "master, circled",
     "Alto voice → Ld Vox, revision 1",
     "Alto voice → Ld Vox",
-    "Lead vocal: 4",
+    "Neap and Spring: 4",
     "Crackles in the make-up control",
     "Rain on the roof until noon.",
     "Flugelhorn overdub",
