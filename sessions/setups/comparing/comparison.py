@@ -271,7 +271,7 @@ _CHAIN_FACTS: _Facts = (
     ("Summed at", lambda revision: revision.chain.summed_at),
     ("Pair or group", lambda revision: revision.group_facts),
     ("Source level", _figure("source_spl_db", "dB SPL")),
-    ("Source level holds at", _figure("source_distance_cm", "cm")),
+    ("Source level measured at", _figure("source_distance_cm", "cm")),
     ("Source level by cable", _figure("source_dbu", "dBu")),
     ("Test tone, frequency", _figure("tone_hz", "Hz")),
     ("Test tone, level", _figure("tone_dbu", "dBu")),

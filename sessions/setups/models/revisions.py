@@ -78,7 +78,7 @@ class Revision(Versioned):
         validators=[MinValueValidator(0), MaxValueValidator(160)],
     )
     source_distance_cm = models.DecimalField(
-        "that level holds at, cm",
+        "level measured at, cm",
         max_digits=6,
         decimal_places=1,
         null=True,
