@@ -117,7 +117,7 @@ def test_sides_that_read_apart_say_by_how_much(client_of, engineer, pair, levels
     ]
 
     assert [(tone.out_by_db, louder.wanted.source) for tone, louder in group.out] == out
-    assert ["out by" in page for page in pages] == [bool(out)] * 2
+    assert ["sides are out by" in page for page in pages] == [bool(out)] * 2
 
 
 def test_finished_it_is_a_pair_again(engineer, pair):
