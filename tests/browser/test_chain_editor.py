@@ -146,7 +146,7 @@ def test_control_is_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
     assert body.get_attribute("d") == ring
     page.mouse.up()
     has(threshold, "−4.4 dBu")
-    sees(threshold.locator("xpath=.."), "12:54")
+    sees(threshold.locator("xpath=.."), "12:55")
 
     power = of("SU-01", "Mains", page)  # a switch goes where it is touched
     switch = power.locator("xpath=../span[contains(@class,'control-drawing')]//*[name()='svg']")
