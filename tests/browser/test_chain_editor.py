@@ -21,11 +21,11 @@ SECONDS = 90
 # What the singer wants otherwise today: control, typed, shown, kept.
 CHANGES = [
     ("PR-01", "Gain", "40", "40 dB", 40),
-    ("PR-01", "Low cut", "3 o'clock", "110 Hz", 110),
+    ("PR-01", "Low cut", "3:00", "110 Hz", 110),
     ("EQ-01", "Middle frequency", "2k2", "2.2 kHz", 2200),
+    ("EQ-01", "Equaliser", "out", "out", 0),
     ("CO-01", "Ratio", "7:1", "7:1", 7),
     ("CO-01", "Release", "0.3 s", "300 ms", 300),
-    ("EQ-01", "Equaliser", "out", "out", 0),
 ]
 
 
