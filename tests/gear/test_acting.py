@@ -27,7 +27,11 @@ PARTS = {
     "sessions.setups.chains.actions.revisions.copy_revision",
 }
 # Verbs that do slow work first and leave the record to one that is an action.
-SLOW = {"sessions.deliverables.actions.hand_in", "sessions.desk.summary.letter.send_summary"}
+SLOW = {
+    "sessions.deliverables.actions.hand_in",
+    "sessions.desk.summary.letter.send_summary",
+    "sessions.setups.photos.actions.take_photo",
+}
 
 
 def done_by_somebody():

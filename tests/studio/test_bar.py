@@ -29,8 +29,8 @@ WORDS = {
     Role.ASSISTANT: "Today Schedule Sessions Songs Gear",
     Role.MIX_ENGINEER: "Today Songs Rebuilds Gear",
 }
-# Only while DEBUG is on; to a second hold; to a session of a series.
-NOT_LINKED = {"style", "holds:challenge", "series:detail"}
+# Only while DEBUG is on; to a second hold; to a session of a series; by a press on a comp.
+NOT_LINKED = {"style", "holds:challenge", "series:detail", "comp:note"}
 
 
 @pytest.mark.django_db

@@ -91,7 +91,7 @@ def _on_record(photo: Photo, revisions: Iterable[Revision]) -> Iterator[tuple]:
 
 def _of_source(source: SourceFacts) -> tuple[dict, Callable]:
     """What is said of it, and how its amplifier is set."""
-    labels = {control.key: control.label for control in source.panel_controls()}
+    labels = {control["key"]: control["label"] for control in source.panel}
     said = {label: words for label, words in source.in_words if label != "also feeds"}
     return said | (source.settings or {}), lambda key: labels.get(key, key)
 

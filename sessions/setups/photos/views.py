@@ -11,6 +11,7 @@ from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
 from gear.editing.form_pages import confirm_page, edit_page
+from gear.editing.versions import differences
 from gear.panels.models import Control
 from sessions.editing.presses import Press
 from sessions.papers.ranges import file_answer
@@ -126,10 +127,12 @@ def photo(request: HttpRequest, pk: int) -> HttpResponse:
 def photo_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Its caption, and which controls are to be read on it."""
     photo = _photo_of(request, pk)
-    form = PhotoForm(request.POST or None, instance=photo, controls=_not_logged(photo))
+    controls = _not_logged(photo)
+    form = PhotoForm(request.POST or None, instance=photo, controls=controls)
     return edit_page(
         request,
         form,
+        compare=lambda saved: differences(form, PhotoForm(instance=saved, controls=controls)),
         crumbs=[*_crumbs(photo.setup), (str(photo), photo.get_absolute_url())],
         title="Edit photograph",
         template="sessions/setups/photos/photo_edit.html",

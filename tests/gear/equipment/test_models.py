@@ -2,6 +2,7 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from gear.equipment.cautions import (
+    GROUND_LIFT,
     HEADPHONES,
     HIGH_VOLTAGE,
     PHANTOM_HARMFUL,
@@ -165,7 +166,7 @@ def test_home_rooms_are_named_once_in_order():
     [
         ({"category": "microphone", "transducer": "valve"}, [HIGH_VOLTAGE]),
         ({"category": "supply"}, [HIGH_VOLTAGE]),
-        ({"category": "di_box", "own_supply": True}, [HIGH_VOLTAGE]),
+        ({"category": "di_box", "own_supply": True}, [HIGH_VOLTAGE, GROUND_LIFT]),
         ({"category": "microphone", "phantom": "needed"}, [PHANTOM_NEEDED]),
         ({"category": "microphone", "phantom": "harmful"}, [PHANTOM_HARMFUL]),
         ({"category": "headphones"}, [HEADPHONES]),

@@ -239,7 +239,7 @@ def test_mp3_without_a_count_can_not_tell(sound, tmp_path):
 
 @pytest.mark.parametrize(
     ("offset", "value", "says"),
-    [(22, b"\0\0", "no channels"), (24, bytes(4), "sample rate of nought")],
+    [(22, b"\0\0", "no channels"), (24, bytes(4), "sample rate of zero")],
 )
 def test_wav_header_that_states_nothing(offset, value, says, sound, tmp_path):
     path = write_wav(tmp_path / "a.wav", sound)

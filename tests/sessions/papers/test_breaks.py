@@ -22,7 +22,7 @@ def test_every_paper_breaks_well_and_says_as_of_when(chains, size):
         pdf = render_pdf(kind.template, context, title=kind.title(subject), size=size, **FACTS)
         if found := page_faults(pdf):
             faults[kind.path] = found
-        if "As of Monday 1 June 2026, 14:00" not in text_of(pdf):
+        if "As of Mon 1 Jun 2026, 14:00" not in text_of(pdf):
             undated.append(kind)
 
     assert faults == {}

@@ -197,7 +197,7 @@ def test_sign_that_no_font_has_is_printed_as_its_number_and_the_paper_says_so():
     pdf = print_markup(markup, title=f"Takes {NOBODYS}", base_url=ADDRESS, printed_at=PRINTED_AT)
 
     assert "[U+10FFFD] <b>" in text_of(pdf)
-    assert "has what is printed as its number in Unicode: [U+10FFFD]." in text_of(pdf)
+    assert "printed as their Unicode numbers: [U+10FFFD]." in text_of(pdf)
     with pikepdf.open(io.BytesIO(pdf)) as opened:
         assert str(opened.docinfo.Title) == f"Takes {NOBODYS}"
 

@@ -75,7 +75,7 @@ def test_search_keeps_to_the_opening_hours(search, asked, bread_room):
 def test_search_takes_any_one_of_the_rooms_and_any_unit_of_a_model(
     search, asked, bread_room, manager
 ):
-    loft = RoomFactory(name="Rope Floor")
+    loft = RoomFactory(name="Attic")  # the first by name of those that are free
     model = GearModelFactory()
     first, second = UnitFactory(model=model), UnitFactory(model=model)
     UnitFactory(model=model, state=UnitState.ON_THE_BENCH)
