@@ -15,9 +15,9 @@ def fill_in(page, fields: dict[str, str]) -> None:
 
 
 def choose(page, label: str, option: str) -> None:
-    """Choose from a list the one option that says `option` somewhere."""
-    select = field(page, label)
-    select.select_option(select.locator("option", has_text=option).get_attribute("value"))
+    """Choose from a list the one option that says `option` somewhere, Floor 1 being no Floor 11."""
+    select, words = field(page, label), re.compile(rf"{re.escape(option)}(?!\d)")
+    select.select_option(select.locator("option", has_text=words).get_attribute("value"))
 
 
 def tick(page, *labels: str) -> None:

@@ -216,7 +216,7 @@ def hand_in_rough_mix(page, folder) -> None:
     follow(page, "Songs", "Slow the Lantern", "Upload")
     choose(page, "Kind", "Rough mix")
     field(page, "File").set_input_files(mix)
-    press(page, "Hand in")
+    press(page, "Upload")
 
     sees(page, "Rough mix 1 uploaded and measured.", "48 kHz", "24 bit", "stereo", "0:05.0")
     figures = page.locator(".reading")
@@ -232,7 +232,7 @@ def recall(page) -> bytes:
     follow(page, "Recall sheet")
     sees(page, "Lead vocal, take 3", "Revision 2", "Sheet as PDF")
     assert "evision 1" not in page.locator("main").inner_text()
-    knobs = page.get_by_role("img", name=re.compile("^Threshold: −4 dBu"))
+    knobs = page.get_by_role("img", name=re.compile("^Threshold: −4.0 dBu"))
     assert knobs.count() == 1
     answer = page.request.get(page.get_by_role("link", name="Sheet as PDF").get_attribute("href"))
     assert answer.headers["content-type"] == "application/pdf"
@@ -244,14 +244,14 @@ def check_words_on_paper(pdf: bytes) -> None:
     pages = page_texts(pdf)
     text = " ".join(pages)
     for said in [
-        *["30 dB", "11:20", "−4 dBu", "4:1", "10 ms", "200 ms", "4 dB", "1.8 s", "25 ms"],
-        *["45 Hz", "+18 dBu", "22 cm", "158 cm", "9 cm from the capsule"],
+        *["30 dB", "11:20", "−4.0 dBu", "4:1", "10 ms", "200 ms", "4 dB", "1.8 s", "25 ms"],
+        *["45 Hz", "+18.0 dBu", "22 cm", "158 cm", "9 cm from the capsule"],
         *["Floor 1", "Pre 1 in", "Pre 1 out", "Dry 1 in", "Dry 1 out", "Record 1", "Input 1"],
         *["MC-02", "PR-01", "CO-01", "FX-01", "AD-01", "printed", "monitor only"],
         *["Lead vocal, take 3", "circled", "Hesper, alto voice → Ld Vox", "Revision 2"],
     ]:
         assert said in text, said
-    for left_out in ["revision 1", "−8 dBu", "take 1", "take 2"]:
+    for left_out in ["revision 1", "−8.0 dBu", "take 1", "take 2"]:
         assert left_out not in text, left_out
     assert [f"Page {n} of {len(pages)}" in page for n, page in enumerate(pages, 1)] == [True] * len(
         pages
