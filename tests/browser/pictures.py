@@ -38,7 +38,7 @@ FOR_README = {
     "rebuild": ("rebuild:detail", "kerensa", TABLET, "light", None),
     "rough-mix": ("deliverables:detail", "kerensa", WIDE, "light", None),
 }
-PAPER_FOR_README = ("recall-sheet", 2)  # and which of its pages, counted from nought
+PAPER_FOR_README = ("recall-sheet", 3)  # and which of its pages, counted from nought
 
 
 def main() -> None:
@@ -116,8 +116,12 @@ class Camera:
         from tests.browser.visits import address
 
         page = self.opened("home", "ulric")
-        pdf = page.request.get(address(name, "", self.rows)).body()
-        return [sheet.render(scale=110 / 72).to_pil() for sheet in pypdfium2.PdfDocument(pdf)]
+        answer = page.request.get(address(name, "", self.rows))
+        while answer.status == 202:  # a long one is made by the worker
+            time.sleep(0.5)
+            answer = page.request.get(address(name, "", self.rows))
+        sheets = pypdfium2.PdfDocument(answer.body())
+        return [sheet.render(scale=110 / 72).to_pil() for sheet in sheets]
 
 
 def picture_everything(camera: Camera, folder: Path) -> None:
