@@ -1,15 +1,20 @@
-"""A band day: three songs, five takes each, eight parts at once through eleven chains, gains moved
-between takes and one while a take rolls. Every recall, of song and part, against a list kept by hand."""
+"""A band day: three songs, five takes each, eight parts at once through twelve chains, a mid/side pair
+that is set alike, a ribbon at a phantom switch that serves four inputs, gains moved between takes and
+one while a take rolls. Every recall, of song and part, against a list kept by hand."""
 
 import random
 
 import pytest
 from django.urls import reverse
 
+from gear.equipment.models import Phantom
 from sessions.bookings.models import Status
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.data import recall_data
+from sessions.setups.chains.phantom import PHANTOM
 from sessions.setups.editor.actions import set_field
+from sessions.setups.editor.keys import stage_keys
+from sessions.setups.models import Arrangement, ChainGroup, Seat
 from sessions.songs.models import Song
 from sessions.takes.actions import circle_parts, log_take, mark_take
 from sessions.takes.models import Mark
@@ -35,10 +40,14 @@ PARTS = ["Bass", "Cornet", "Drums", "Euphonium", "Flute", "Piano", "Tenor horn",
 # Each input: its source, and the part that it carries; the room carries whatever is recorded.
 INPUTS = [
     *(("Bass, direct box", "Bass"), ("Bass, amplifier", "Bass"), ("Cornet", "Cornet")),
-    *(("Kick", "Drums"), ("Overhead", "Drums"), ("Euphonium", "Euphonium"), ("Flute", "Flute")),
+    *(("Kick", "Drums"), ("Overhead, mid", "Drums"), ("Overhead, side", "Drums")),
+    *(("Euphonium", "Euphonium"), ("Flute", "Flute")),
     *(("Piano", "Piano"), ("Tenor horn", "Tenor horn"), ("Voice", "Voice"), ("Room", None)),
 ]
 TITLES = ["Neap and Spring", "Seven Bells Round", "Slow the Lantern"]
+PAIR = {"Overhead, mid": Seat.MID, "Overhead, side": Seat.SIDE}
+BANK = ["Bass, direct box", "Bass, amplifier", "Cornet", "Kick"]  # the first four channels
+RIBBON = "Cornet"
 ROLLING = ("Seven Bells Round", 3, "Bass, direct box")  # moved in the middle of that take
 
 
@@ -57,23 +66,44 @@ class Day:
         }
         self.setup = SetupFactory(session=self.session)
         self.chains, self.gains, self.written = {}, {}, []
-        unit = UnitFactory()
+        unit = UnitFactory(model__channels=12, model__phantom_bank=4)
+        ribbon = UnitFactory(model__category="microphone", model__phantom="harmful")
+        pair = ChainGroup.objects.create(
+            setup=self.setup, name="Overheads", arrangement=Arrangement.MID_SIDE
+        )
         panel = PanelFactory(model=unit.model)
         ControlFactory(panel=panel, key="gain")
+        switch = {"kind": "switch", "meaning": "phantom", "label": "48 V", "unit": ""}
+        positions = [
+            {"value": value, "angle": value, "label": label}
+            for value, label in enumerate(["off", "on"])
+        ]
+        ControlFactory(panel=panel, key="phantom", marks=positions, **switch)
         for place, (source, name) in enumerate(INPUTS, 1):
             carried = [parts[title, name] for title in TITLES] if name else []
-            chain = ChainFactory(setup=self.setup, position=place, source=source, parts=carried)
-            stage = {"unit": unit, "panel": panel, "settings": {"gain": 30}, "position": 1}
-            StageFactory(revision=RevisionFactory(chain=chain), **stage)
+            paired = {"group": pair, "seat": PAIR[source]} if source in PAIR else {}
+            facts = {"setup": self.setup, "position": place, "parts": carried, **paired}
+            revision = RevisionFactory(chain=ChainFactory(source=source, **facts))
+            if source == RIBBON:
+                StageFactory(revision=revision, unit=ribbon, panel=None, position=1)
+            stage = {"unit": unit, "channel": place, "panel": panel, "settings": {"gain": 30}}
+            StageFactory(revision=revision, position=2, **stage)
+            chain = revision.chain
             self.chains[source], self.gains[source] = chain, 30
-        self.key = f"{unit.pk}"
 
     def turn(self, source: str) -> None:
         was = self.gains[source]
         value = self.dice.choice([gain for gain in range(18, 60, 6) if gain != was])
-        facts = {"key": self.key, "name": "control-gain", "was": was, "value": value}
-        set_field(self.chains[source], by=self.by, **facts)
-        self.gains[source] = value
+        chain = self.chains[source]
+        [key] = [
+            key
+            for key, stage in stage_keys(chain.newest_revision().stages.all()).items()
+            if stage.panel
+        ]
+        facts = {"key": key, "name": "control-gain", "was": was, "value": value}
+        set_field(chain, by=self.by, **facts)
+        for each in PAIR if source in PAIR else [source]:
+            self.gains[each] = value
 
     def record(self, song: Song, number: int) -> None:
         parts = list(song.parts.all())
@@ -126,7 +156,7 @@ def told(data: dict) -> list:
 
     def said(place):
         chain = chains[place]
-        return chain["source"], chain["stages"][0]["settings"]["gain"]
+        return chain["source"], chain["stages"][-1]["settings"]["gain"]
 
     return [
         (
@@ -165,15 +195,37 @@ def test_recall_of_each_part_and_song_holds_exactly_what_it_should(seed):
             data = data_of(part)
             assert problems(data) == []
             assert (data["part"], told(data)) == (part.name, of_part)
-            assert chains_in(data) == {said for *_, through, _ in of_part for said in through}
+            through = {said for *_, through, _ in of_part for said in through}
+            assert chains_in(data) == through
+            check_pair_and_bank(part, through)
         data = data_of(song)
         assert (data["part"], told(data)) == (None, expected)
-        assert chains_in(data) == {said for *_, through, _ in expected for said in through}
+        through = {said for *_, through, _ in expected for said in through}
+        assert chains_in(data) == through
+        check_pair_and_bank(song, through)
     assert len(told(data_of(day.songs[1]))) > 5
 
 
 def chains_in(data: dict) -> set:
-    return {(chain["source"], chain["stages"][0]["settings"]["gain"]) for chain in data["chains"]}
+    return {(chain["source"], chain["stages"][-1]["settings"]["gain"]) for chain in data["chains"]}
+
+
+def source_of(chain) -> str:
+    return chain.revision.source_facts.name
+
+
+def check_pair_and_bank(subject, through: set) -> None:
+    """The pair's sides say so, and no input at the ribbon's switch is to be given 48 V."""
+    sheet = recall_sheet(subject)
+    sources = {source for source, _gain in through}
+    facts = [(source_of(chain), chain.revision.group_facts) for chain in sheet.chains]
+    assert {(name, group.arrangement, group.seat) for name, group in facts if group} == {
+        (source, Arrangement.MID_SIDE, seat) for source, seat in PAIR.items() if source in sources
+    }
+    harmed = set(BANK) & sources if RIBBON in sources else set()
+    assert {(source_of(track.chain), track.phantom) for track in sheet.tracks if track.phantom} == {
+        (source, PHANTOM[Phantom.HARMFUL]) for source in harmed
+    }
 
 
 def test_page_and_data_of_a_part_say_when_a_gain_was_moved(client_of, engineer):
