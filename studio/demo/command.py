@@ -40,7 +40,7 @@ class Command(BaseCommand):
     def handle(self, *, address, reset, no_serve, verbosity, **options):
         if address.rpartition(":")[0] not in LOOPBACK:
             raise CommandError(
-                "The demo's password is public, so it is served to this machine only: "
+                "The demo’s password is public, so it is served to this machine only: "
                 "give --address as 127.0.0.1:port. README.md says how a studio goes into production."
             )
         if is_from_before_first_release(connection) and self._is_a_demo():
@@ -64,7 +64,7 @@ class Command(BaseCommand):
     def _reset(self) -> None:
         """Only a demo is emptied: a database with other people in it is somebody's work."""
         if connection.vendor != "sqlite":
-            raise CommandError("--reset empties the demo's own SQLite database and no other.")
+            raise CommandError("--reset empties the demo’s own SQLite database and no other.")
         if not self._is_a_demo():
             raise CommandError(
                 "This database has people in it that the demo never made: it is not emptied. "

@@ -1,4 +1,4 @@
-"""Rough mixes of one song, handed in on the day and after the quartet's first hour."""
+"""Rough mixes of one song, uploaded on the day and after the quartet's first hour."""
 
 import tempfile
 from datetime import timedelta

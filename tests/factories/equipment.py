@@ -34,7 +34,7 @@ class UnitFactory(DjangoModelFactory):
         model = Unit
 
     model = factory.SubFactory(GearModelFactory)
-    asset_tag = factory.Sequence(lambda n: f"HL-{n:04}")
+    asset_tag = factory.Sequence(lambda n: f"QS-{n:04}")
 
 
 class FaultFactory(DjangoModelFactory):
