@@ -62,7 +62,7 @@ class SampleTable(tables.Table):
     home = tables.Column(orderable=False)
 
     class Meta:
-        empty_text = "No unit fits. Show all, or add one."
+        empty_text = "No unit matches. Show all, or add one."
 
 
 def style(request: HttpRequest) -> HttpResponse:
