@@ -33,10 +33,15 @@ def skip_or_fail(reason: str) -> None:
 ONE_ENGINE = (
     "tests/measure/",
     "tests/sessions/deliverables/test_measuring",
+    "tests/sessions/money/test_papers.py",
     "tests/sessions/papers/test_breaks.py",
     "tests/sessions/papers/test_pdf.py",
+    "tests/sessions/recall/sheet/test_paper.py",
+    "tests/sessions/recall/sheet/test_spine.py",
+    "tests/sessions/recall/test_blind",
     "tests/served/",
     "tests/studio/test_access.py",
+    "tests/studio/test_bar.py",
 )
 
 
