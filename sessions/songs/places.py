@@ -61,9 +61,12 @@ def place_text(text: str, timeline: Timeline | None) -> str:
     place = read_place(text)
     if timeline is None:
         return str(place)
-    if place.seconds is None:
+    if place.seconds is not None:
+        return f"{place} ({Place(*place.bar_at(timeline))})"
+    try:
         return f"{place} ({_time_text(place.at(timeline))})"
-    return f"{place} ({Place(*place.bar_at(timeline))})"
+    except ValueError:  # the song's time signature was another when this was called out
+        return str(place)
 
 
 def check_points(song, punch_in: str, punch_out: str) -> None:

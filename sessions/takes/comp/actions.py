@@ -45,8 +45,7 @@ def grade(cell: Cell, *, grade: int | None, saw: int | None) -> None:
             f"{now.grade or 'not at all'} by somebody else meanwhile. Press again to change it."
         )
     claim_version(now, now.version)
-    now.grade = grade
-    now.save()
+    _keep(now, grade=grade)
 
 
 @transaction.atomic
@@ -54,9 +53,17 @@ def grade_with_note(cell: Cell, *, version: int, **facts) -> CompGrade:
     """Raises EditedMeanwhile where somebody else saved the grade after `version`."""
     now = _grade_of(cell)
     claim_version(now, version)
-    set_facts(now, **facts)
-    now.save()
+    _keep(now, **facts)
     return now
+
+
+def _keep(now: CompGrade, **facts) -> None:
+    """One that says nothing goes, so that its line is free to be rewritten."""
+    set_facts(now, **facts)
+    if now.grade or now.note:
+        now.save()
+    else:
+        now.delete()
 
 
 def _grade_of(cell: Cell) -> CompGrade:

@@ -1,6 +1,7 @@
 """The comp sheet of a part: lyric lines down, takes across, what each take covers, and how it came
 out there."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -21,6 +22,7 @@ from sessions.takes.models import (
 USABLE = 3
 #: A take that nobody graded may be used as one of this grade, unless its mark says otherwise.
 UNGRADED = USABLE
+THE_END = (math.inf, 1)  # of the song, wherever it is
 
 
 @dataclass(frozen=True)
@@ -126,20 +128,30 @@ class CompSheet:
         grade = self._grades.get((part.pk, *at))
         return Cell(row, part, self._covers(part, row), grade, chosen == part.take_id, chosen)
 
+    @cached_property
+    def _spans(self) -> dict[int, tuple]:
+        """Bar and beat of in and out of each punch-in; None where the song has no tempo to tell."""
+        timeline = self.part.song.timeline
+        return {
+            each.pk: (
+                read_place(each.take.punch_in).bar_at(timeline),
+                read_place(out).bar_at(timeline) if (out := each.take.punch_out) else THE_END,
+            )
+            for each in self.takes
+            if each.take.kind == TakeKind.PUNCH_IN
+        }
+
     def _covers(self, part: TakePart, row: Row) -> bool | None:
         """A whole take is there, unless it broke down; a punch-in where it spans the section."""
-        if part.take.kind == TakeKind.WHOLE:
+        if part.pk not in self._spans:
             return None if part.mark == Mark.BREAKDOWN else True
-        timeline = self.part.song.timeline
-        begins = read_place(part.take.punch_in).bar_at(timeline)
-        ends = read_place(part.take.punch_out).bar_at(timeline) if part.take.punch_out else None
-        if row.begins is None or begins is None:
+        begins, ends = self._spans[part.pk]
+        if None in (begins, ends, row.begins):
             return None
-        after = (row.ends, 1) if row.ends else None
-        if (ends and ends <= (row.begins, 1)) or (after and begins >= after):
+        first, after = (row.begins, 1), (row.ends, 1) if row.ends else THE_END
+        if ends <= first or begins >= after:
             return False
-        ends_behind = ends is None and not part.take.punch_out or after and ends and ends >= after
-        return True if begins <= (row.begins, 1) and ends_behind else None
+        return True if begins <= first and ends >= after else None
 
     @cached_property
     def chosen(self) -> list[int | None]:

@@ -142,9 +142,11 @@ class Take(Versioned):
             bar, beat = read_place(self.punch_in).bar_at(timeline)
             return str(Place(bar - self.pre_roll_bars, beat))
         if self.pre_roll_seconds:
-            begins = read_place(self.punch_in).at(timeline) - self.pre_roll_seconds
-            bar, beat = timeline.position(begins)
-            return str(Place(bar, beat))
+            try:
+                begins = read_place(self.punch_in).at(timeline) - self.pre_roll_seconds
+            except ValueError:  # the song's time signature was another then
+                return f"{self.pre_roll} before"
+            return str(Place(*timeline.position(begins)))
         return ""
 
 

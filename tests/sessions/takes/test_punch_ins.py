@@ -65,6 +65,15 @@ def test_song_without_a_tempo_says_how_long_before(log, part):
     assert take.points == "bar 21 to the end; rolls from 1 bar before"
 
 
+def test_punch_in_at_a_beat_that_the_song_lost_since_is_still_told(log, part):
+    log(punch_in="bar 5, beat 4", pre_roll="3 s")
+    part.song.meter = "3/4"
+    part.song.save(update_fields=["meter"])
+
+    take = Take.objects.get(kind=TakeKind.PUNCH_IN)
+    assert take.points == "bar 5, beat 4 to the end; rolls from 3 s before"
+
+
 @pytest.mark.parametrize(
     ("typed", "field"),
     [

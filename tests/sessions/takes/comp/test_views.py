@@ -1,6 +1,8 @@
 import pytest
 from django.urls import reverse
 
+from sessions.songs.actions import write_lyrics
+from sessions.songs.lyrics import read_lyrics
 from sessions.songs.models import LyricLine
 from sessions.takes.comp.sheet import CompSheet
 from sessions.takes.models import CompChoice, CompGrade
@@ -67,7 +69,7 @@ def test_undo_puts_back_what_was_chosen_and_graded(part, press, client_of, engin
         )
 
     assert chosen(part) == [1, None]
-    assert [grade.grade for grade in CompGrade.objects.all()] == [None]
+    assert not CompGrade.objects.exists()
 
 
 def test_second_of_two_who_press_the_same_line_is_told_and_changes_nothing(part, press):
@@ -145,6 +147,15 @@ def test_note_is_kept_beside_the_grade_and_the_second_editor_gets_both(
 
     assert second.status_code == 409
     assert [(g.grade, g.note) for g in CompGrade.objects.all()] == [(4, "breath before the rope")]
+
+
+def test_line_whose_grade_was_removed_may_go_from_the_lyrics(part, press):
+    press(0, 0, "4")
+    press(0, 0, "0")
+
+    write_lyrics(part.song, version=part.song.version, written=read_lyrics("[Verse]\nHaul"))
+
+    assert [str(row) for row in CompSheet(part).rows] == ["Haul"]
 
 
 def test_comp_as_csv(client_of, engineer, part, press):
