@@ -9,8 +9,9 @@ import resource
 import signal
 import subprocess
 import sys
+import tempfile
+from collections.abc import Iterable
 from pathlib import Path
-from typing import IO
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -33,21 +34,24 @@ def run_limited(
     memory_bytes: int,
     cpu_seconds: int,
     wall_seconds: float,
-    stdin: IO[bytes] | None = None,
+    content: Iterable[bytes] = (),
 ) -> bytes:
-    """What `python -m module MEMORY_BYTES CPU_SECONDS *arguments` writes. The module calls
-    `limit_this_process` with the first two. Raises ChildFailed."""
-    try:
-        done = subprocess.run(
-            [sys.executable, "-m", module, str(memory_bytes), str(cpu_seconds), *arguments],
-            cwd=ROOT,
-            env={"OPENBLAS_NUM_THREADS": "1", "PATH": os.defpath},
-            stdin=stdin or subprocess.DEVNULL,
-            capture_output=True,
-            timeout=wall_seconds,
-        )
-    except subprocess.TimeoutExpired:
-        raise TookTooLong from None
+    """What `python -m module MEMORY_BYTES CPU_SECONDS *arguments` writes, given the content to read.
+    The module calls `limit_this_process` with the first two. Raises ChildFailed."""
+    with tempfile.TemporaryFile() as stdin:
+        stdin.writelines(content)
+        stdin.seek(0)
+        try:
+            done = subprocess.run(
+                [sys.executable, "-m", module, str(memory_bytes), str(cpu_seconds), *arguments],
+                cwd=ROOT,
+                env={"OPENBLAS_NUM_THREADS": "1", "PATH": os.defpath},
+                stdin=stdin,
+                capture_output=True,
+                timeout=wall_seconds,
+            )
+        except subprocess.TimeoutExpired:
+            raise TookTooLong from None
     if done.returncode in (-signal.SIGXCPU, -signal.SIGKILL):
         raise TookTooLong
     if b"MemoryError" in done.stderr:

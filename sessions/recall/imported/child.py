@@ -1,7 +1,6 @@
 """Reads a recall that another studio wrote in a process of its own, which may fail without harm."""
 
 import json
-import tempfile
 
 from django.core.files import File
 
@@ -17,23 +16,19 @@ MOST_CONTROLS = 300
 
 def read_in_child(file: File) -> dict:
     """The checked data of a PDF or JSON file. Raises NotARecall."""
-    with tempfile.TemporaryFile() as copy:
-        for chunk in file.chunks():
-            copy.write(chunk)
-        copy.seek(0)
-        try:
-            written = run_limited(
-                "sessions.recall.imported.reading",
-                memory_bytes=MEMORY_BYTES,
-                cpu_seconds=CPU_SECONDS,
-                wall_seconds=WALL_SECONDS,
-                stdin=copy,
-            )
-        except ChildFailed as problem:
-            raise NotARecall(
-                "Reading this file takes more time or memory than a recall sheet’s does: it is "
-                "damaged, or was made to do so. Ask for it again."
-            ) from problem
+    try:
+        written = run_limited(
+            "sessions.recall.imported.reading",
+            memory_bytes=MEMORY_BYTES,
+            cpu_seconds=CPU_SECONDS,
+            wall_seconds=WALL_SECONDS,
+            content=file.chunks(),
+        )
+    except ChildFailed as problem:
+        raise NotARecall(
+            "Reading this file takes more time or memory than a recall sheet’s does: it is "
+            "damaged, or was made to do so. Ask for it again."
+        ) from problem
     answer = json.loads(written)
     if "refusal" in answer:
         raise NotARecall(answer["refusal"])

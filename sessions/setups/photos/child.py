@@ -1,7 +1,6 @@
 """Decodes a picture in a process of its own, which may fail without harm."""
 
 import json
-import tempfile
 from dataclasses import dataclass
 from hashlib import sha256
 
@@ -30,23 +29,19 @@ class Picture:
 
 def picture_in_child(file: File) -> Picture:
     """The file as a picture of ours. Raises NotAPhoto."""
-    with tempfile.TemporaryFile() as copy:
-        for chunk in file.chunks():
-            copy.write(chunk)
-        copy.seek(0)
-        try:
-            written = run_limited(
-                "sessions.setups.photos.decoding",
-                memory_bytes=MEMORY_BYTES,
-                cpu_seconds=CPU_SECONDS,
-                wall_seconds=WALL_SECONDS,
-                stdin=copy,
-            )
-        except ChildFailed as problem:
-            raise NotAPhoto(
-                "Reading this picture takes more time or memory than a photograph’s does: it is "
-                "damaged, or far too large. Take it again, or make it smaller."
-            ) from problem
+    try:
+        written = run_limited(
+            "sessions.setups.photos.decoding",
+            memory_bytes=MEMORY_BYTES,
+            cpu_seconds=CPU_SECONDS,
+            wall_seconds=WALL_SECONDS,
+            content=file.chunks(),
+        )
+    except ChildFailed as problem:
+        raise NotAPhoto(
+            "Reading this picture takes more time or memory than a photograph’s does: it is "
+            "damaged, or far too large. Take it again, or make it smaller."
+        ) from problem
     line, _, content = written.partition(b"\n")
     answer = json.loads(line)
     if "refusal" in answer:
