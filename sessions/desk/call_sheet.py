@@ -129,10 +129,12 @@ def _people(session: RecordingSession, reserved: list[Reservation]) -> list[Pers
 
 
 def _cautions(units: Iterable[Unit], revisions: list[Revision]) -> tuple[SheetCaution, ...]:
-    """Each caution once, with everything that gives cause for it."""
+    """Each caution once, with everything that gives cause for it. A unit that stands in a chain is
+    judged there: what it needs by itself may damage another unit of that chain."""
     causes: dict[Caution, dict[str, None]] = {}
+    in_chains = {stage.unit_id for revision in revisions for stage in revision.stages.all()}
     for unit in units:
-        for caution in cautions_for(unit.model):
+        for caution in cautions_for(unit.model) if unit.pk not in in_chains else ():
             causes.setdefault(caution, {})[f"{unit}"] = None
     for revision in revisions:
         for found in chain_cautions(revision, revisions):

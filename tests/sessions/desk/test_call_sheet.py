@@ -3,6 +3,7 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 
+from gear.equipment.cautions import PHANTOM_CLASH, PHANTOM_HARMFUL, PHANTOM_NEEDED
 from gear.patchbay.models import TieLine
 from sessions.bookings.models import RecordingSession, WorkedHours
 from sessions.desk.call_sheet import call_sheet
@@ -139,6 +140,22 @@ def test_cautions_stand_once_with_all_that_gives_cause(session):
 
     assert caution.caution.title == "high voltage"
     assert caution.about == ", ".join(f"{unit}" for unit in units)
+
+
+def test_no_unit_asks_for_phantom_power_that_harms_another_of_its_chain(session):
+    """A chain of both: the one reserved by itself needs 48 V, which the other must never get."""
+    needy, ribbon = (
+        UnitFactory(model=MicrophoneModelFactory(phantom=need)) for need in ("needed", "harmful")
+    )
+    chain = chain_of(PartFactory(song__project=session.project), session=session)
+    for position, unit in enumerate([needy, ribbon], 1):
+        reserved(session, unit=unit)
+        StageFactory(revision=chain, position=position, unit=unit, panel=None)
+
+    cautions = {found.caution for found in sheet_of(session).cautions}
+
+    assert PHANTOM_NEEDED not in cautions
+    assert cautions >= {PHANTOM_HARMFUL, PHANTOM_CLASH}
 
 
 def test_phones_are_printed_for_the_house_and_not_on_the_sheet_to_hand_out(
