@@ -1747,6 +1747,7 @@ class Migration(migrations.Migration):
                 ('logged_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
                 ('started_at', models.DateTimeField(blank=True, help_text='Empty where the take was logged after it was over.', null=True)),
                 ('ended_at', models.DateTimeField(blank=True, null=True)),
+                ('withdrawn', models.BooleanField(default=False, editable=False)),
                 ('kind', models.CharField(choices=[('whole', 'Whole'), ('punch_in', 'Punch-in')], default='whole', max_length=10)),
                 ('punch_in', models.CharField(blank=True, help_text='Bar and beat (bar 17, beat 3) or minutes and seconds.', max_length=20)),
                 ('punch_out', models.CharField(blank=True, max_length=20)),
@@ -1756,6 +1757,7 @@ class Migration(migrations.Migration):
                 ('into', models.ForeignKey(blank=True, help_text='The whole take that a punch-in goes into.', null=True, on_delete=django.db.models.deletion.PROTECT, related_name='punched', to='studio_sessions.take', verbose_name='into the take')),
                 ('session', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='takes', to='studio_sessions.recordingsession')),
                 ('song', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='takes', to='studio_sessions.song')),
+                ('started_by', models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
             ],
             options={
                 'ordering': ['song', 'number'],
@@ -1795,6 +1797,7 @@ class Migration(migrations.Migration):
                 ('logged_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
                 ('started_at', models.DateTimeField(blank=True, help_text='Empty where the take was logged after it was over.', null=True)),
                 ('ended_at', models.DateTimeField(blank=True, null=True)),
+                ('withdrawn', models.BooleanField(default=False, editable=False)),
                 ('kind', models.CharField(choices=[('whole', 'Whole'), ('punch_in', 'Punch-in')], default='whole', max_length=10)),
                 ('punch_in', models.CharField(blank=True, help_text='Bar and beat (bar 17, beat 3) or minutes and seconds.', max_length=20)),
                 ('punch_out', models.CharField(blank=True, max_length=20)),
@@ -1806,6 +1809,7 @@ class Migration(migrations.Migration):
                 ('history_change_reason', models.CharField(max_length=100, null=True)),
                 ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
                 ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('started_by', models.ForeignKey(blank=True, db_constraint=False, editable=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('session', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.recordingsession')),
                 ('song', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.song')),
                 ('into', models.ForeignKey(blank=True, db_constraint=False, help_text='The whole take that a punch-in goes into.', null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.take', verbose_name='into the take')),
@@ -1941,10 +1945,32 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='TakePress',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('number', models.UUIDField(help_text='Made on the device when it was pressed.', unique=True)),
+                ('what', models.CharField(choices=[('start', 'Start'), ('over', 'A take that is over'), ('end', 'End'), ('mark', 'Mark'), ('note', 'Note'), ('circle', 'Circle'), ('withdraw', 'Withdraw'), ('restore', 'Restore'), ('undo', 'Undo')], max_length=10)),
+                ('pressed_at', models.DateTimeField(help_text='By the clock of the device, which may be wrong.')),
+                ('at', models.DateTimeField(help_text='By the clock of the server.')),
+                ('received_at', models.DateTimeField(auto_now_add=True)),
+                ('before', models.JSONField(default=dict)),
+                ('after', models.JSONField(default=dict)),
+                ('answer', models.JSONField(default=dict)),
+                ('undone', models.BooleanField(default=False)),
+                ('session', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='take_presses', to='studio_sessions.recordingsession')),
+                ('take', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='presses', to='studio_sessions.take')),
+                ('user', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'ordering': ['pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='TakeRevision',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('since', models.DateTimeField(blank=True, help_text='When the chain was changed while the take rolled. Empty: from its beginning on.', null=True)),
+                ('in_doubt', models.BooleanField(default=False, help_text='The press came late, and the chain was changed in place after it.')),
                 ('heard', models.ForeignKey(help_text='What the performers heard.', on_delete=django.db.models.deletion.PROTECT, to='studio_sessions.mixsnapshot')),
                 ('revision', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='through', to='studio_sessions.revision')),
                 ('take', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='through', to='studio_sessions.take')),
@@ -2252,6 +2278,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='compgrade',
             constraint=models.UniqueConstraint(models.F('take_part'), models.F('section'), name='comp_grade_section_once'),
+        ),
+        migrations.AddIndex(
+            model_name='takepress',
+            index=models.Index(fields=['session', 'user'], name='take_press_of_user'),
         ),
         migrations.AddConstraint(
             model_name='takerevision',

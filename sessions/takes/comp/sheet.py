@@ -86,6 +86,7 @@ class CompSheet:
         self.takes = [
             each
             for each in part.take_parts.select_related("take__into", "part")
+            .filter(take__withdrawn=False)
             .exclude(mark__in=FALSE_STARTS)
             .order_by("take__number")
             if not each.take.is_rolling

@@ -1,3 +1,6 @@
+from datetime import timedelta
+
+from django.conf import settings
 from django.db import models
 from django.utils import timezone
 
@@ -41,10 +44,18 @@ class TakeQuerySet(models.QuerySet):
             models.Prefetch("through", TakeRevision.objects.for_list()),
         )
 
+    def counting(self):
+        """Without those that were withdrawn."""
+        return self.filter(withdrawn=False)
+
+    def rolling(self):
+        return self.filter(ended_at=None)
+
     def to_punch_into(self, parts):
         """Whole takes that have all these parts."""
         theirs = models.Count("take_parts", filter=models.Q(take_parts__part__in=parts))
-        return self.filter(kind=TakeKind.WHOLE).alias(theirs=theirs).filter(theirs=len(parts))
+        whole = self.counting().filter(kind=TakeKind.WHOLE)
+        return whole.alias(theirs=theirs).filter(theirs=len(parts))
 
     def chosen(self):
         """Takes of which a part is chosen."""
@@ -53,7 +64,8 @@ class TakeQuerySet(models.QuerySet):
 
 class Take(Versioned):
     """One pass of recording of a song, of one or several parts at once. Numbers run on for the song
-    without gaps and are never used again."""
+    without gaps and are never used again: a take that was logged by mistake is withdrawn, stays, and
+    counts for nothing."""
 
     song = models.ForeignKey(Song, models.PROTECT, related_name="takes")
     session = models.ForeignKey(RecordingSession, models.PROTECT, related_name="takes")
@@ -63,6 +75,10 @@ class Take(Versioned):
         null=True, blank=True, help_text="Empty where the take was logged after it was over."
     )
     ended_at = models.DateTimeField(null=True, blank=True)
+    started_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, editable=False, related_name="+"
+    )
+    withdrawn = models.BooleanField(default=False, editable=False)
     kind = models.CharField(max_length=10, choices=TakeKind, default=TakeKind.WHOLE)
     into = models.ForeignKey(
         "self",
@@ -116,6 +132,11 @@ class Take(Versioned):
         return self.ended_at is None
 
     @property
+    def length(self) -> timedelta | None:
+        """How long it rolled; None where that was not logged."""
+        return self.ended_at - self.started_at if self.ended_at and self.started_at else None
+
+    @property
     def pre_roll(self) -> str:
         """As it is typed: `2 bars`, `5 s`; empty for none."""
         if self.pre_roll_bars:
@@ -164,6 +185,7 @@ class TakePartQuerySet(models.QuerySet):
         """What the recording is made of: circled, marked master, picked in the comp, or what such
         a punch-in of the same part goes into; `in_comp` and `punched_into` say the latter."""
         picked = models.Q(circled=True) | models.Q(mark=Mark.MASTER)
+        picked &= models.Q(take__withdrawn=False)
         of_part = {"part": models.OuterRef("part")}
         comp = CompChoice.objects.filter(take=models.OuterRef("take"), **of_part)
         punch_ins = TakePart.objects.filter(picked, take__into=models.OuterRef("take"), **of_part)
@@ -238,6 +260,10 @@ class TakeRevision(models.Model):
         null=True,
         blank=True,
         help_text="When the chain was changed while the take rolled. Empty: from its beginning on.",
+    )
+    in_doubt = models.BooleanField(
+        default=False,
+        help_text="The press came late, and the chain was changed in place after it.",
     )
 
     objects = TakeRevisionQuerySet.as_manager()

@@ -54,6 +54,7 @@ NOT_MET = {
     "photo_of_a_chain_has_its_revision": OF_ONE_ROW,
     "headphone_line_of_one_source": OF_ONE_ROW,
     "take_number_once": LOCKED,
+    "TakePress.number": AGAIN,
     "take_ends_after_it_starts": OF_ONE_ROW,
     "false_start_not_chosen": OF_ONE_ROW,
     "punch_in_goes_into_a_take": OF_ONE_ROW,
