@@ -1218,6 +1218,7 @@ class Migration(migrations.Migration):
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('position', models.PositiveSmallIntegerField()),
                 ('text', models.CharField(max_length=200)),
+                ('place', models.CharField(blank=True, help_text='Where it is sung from: bar and beat (bar 17, beat 3) or minutes and seconds.', max_length=20)),
                 ('section', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='studio_sessions.section')),
             ],
             options={

@@ -2,6 +2,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from gear.editing.versions import claim_version
+from sessions.songs.line_places import check_places
 from sessions.songs.lyrics import (
     WrittenSection,
     is_same_line,
@@ -20,10 +21,12 @@ def write_lyrics(song: Song, *, version: int, written: list[WrittenSection]) -> 
     What did not change stays the same row; so does a line that was put right or moved, and a
     section that was renamed, as far as the likeness of their words tells.
     Raises EditedMeanwhile when somebody saved the song after `version`, and ValidationError where
-    a section or line that would go is chosen in a comp.
+    a line’s place is not in the song or not in order, or a section or line that would go is chosen
+    in a comp.
     """
     claim_version(song, version)
     song.refresh_from_db()
+    check_places(song, [line for section in written for line in section.lines])
     old = list(song.sections.prefetch_related("lines"))
     if read_lyrics(lyrics_text(old)) == written:
         return
@@ -44,9 +47,9 @@ def _place_sections(
     matched = match_written(
         written,
         old,
-        lambda new, section: new.name == section.name and new.lines == lines[section.pk],
+        lambda new, section: new.name == section.name and new.texts == lines[section.pk],
         lambda new, section: new.name == section.name,
-        lambda new, section: is_same_section(new.lines, lines[section.pk]),
+        lambda new, section: is_same_section(new.texts, lines[section.pk]),
     )
     sections = []
     for index, new in enumerate(written):
@@ -60,21 +63,22 @@ def _place_sections(
 def _place_lines(song: Song, written: list[WrittenSection], sections: list[Section]) -> list:
     """Write the lines into their sections; returns those that are in the text no more."""
     new = [
-        (section, position, text)
+        (section, position, line)
         for section, told in zip(sections, written, strict=True)
-        for position, text in enumerate(told.lines, start=1)
+        for position, line in enumerate(told.lines, start=1)
     ]
     old = list(LyricLine.objects.filter(section__song=song))
     matched = match_written(
         new,
         old,
-        lambda new, line: new[2] == line.text and new[0].pk == line.section_id,
-        lambda new, line: new[2] == line.text,
-        lambda new, line: new[0].pk == line.section_id and is_same_line(new[2], line.text),
+        lambda new, line: new[2].text == line.text and new[0].pk == line.section_id,
+        lambda new, line: new[2].text == line.text,
+        lambda new, line: new[0].pk == line.section_id and is_same_line(new[2].text, line.text),
     )
-    for index, (section, position, text) in enumerate(new):
+    for index, (section, position, told) in enumerate(new):
         line = matched.get(index) or LyricLine()
-        line.section, line.position, line.text = section, position, text
+        line.section, line.position = section, position
+        line.text, line.place = told.text, told.place
         line.save()
     kept = {line.pk for line in matched.values()}
     return [line for line in old if line.pk not in kept]

@@ -88,8 +88,8 @@ class LyricsForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 24}),
         help_text=(
             "A line in square brackets starts a section: [Verse 1], or with its first "
-            "bar: [Verse 1, bar 17]. Every other line is a lyric line; empty lines are "
-            "ignored."
+            "bar: [Verse 1, bar 17]. Every other line is a lyric line, or with where it is sung: "
+            "[bar 18, beat 3] Out on the water, or [1:23.5] Out on the water. Empty lines are ignored."
         ),
     )
 

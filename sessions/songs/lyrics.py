@@ -10,6 +10,8 @@ from difflib import SequenceMatcher
 
 from django.core.exceptions import ValidationError
 
+from sessions.songs.places import read_place
+
 EXAMPLE = "[Verse 1]"
 LONGEST_NAME = 60
 LONGEST_LINE = 200
@@ -18,16 +20,29 @@ SAME_SECTION = 0.5  # share of equal lines from which a section counts as the ol
 
 
 @dataclass
+class WrittenLine:
+    """A lyric line as it stands in the text; `place` is empty where none was typed before it."""
+
+    text: str
+    place: str = ""
+
+
+@dataclass
 class WrittenSection:
     """A section as it stands in the text; `first_bar` is None where the heading names no bar."""
 
     name: str
     first_bar: int | None = None
-    lines: list[str] = field(default_factory=list)
+    lines: list[WrittenLine] = field(default_factory=list)
+
+    @property
+    def texts(self) -> list[str]:
+        return [line.text for line in self.lines]
 
 
 def read_lyrics(text: str) -> list[WrittenSection]:
-    """Sections with their lines: `[Verse 1]` or `[Verse 1, bar 17]` opens one, empty lines are dropped.
+    """Sections with their lines: `[Verse 1]` or `[Verse 1, bar 17]` opens one, `[bar 18, beat 3] Out on
+    the water` is a line with its place; empty lines are dropped.
 
     Raises ValidationError with sentences, each with its line’s number.
     """
@@ -37,14 +52,17 @@ def read_lyrics(text: str) -> list[WrittenSection]:
         line = line.strip()
         if not line:
             continue
-        if line.startswith("[") and line.endswith("]"):
+        if re.fullmatch(r"\[[^]]*\]", line):
             sections.append(_read_heading(line))
+            problems += _wrong_name(number, sections[-1].name)
         elif sections:
-            sections[-1].lines.append(line)
+            try:
+                sections[-1].lines.append(_read_line(line))
+            except ValidationError as problem:
+                problems.append(f"Line {number}: {problem.message}")
         else:
             problems.append(f"Line {number} is in no section: add one above it, such as {EXAMPLE}.")
             break
-        problems += _too_long(number, line, sections[-1])
     if problems:
         raise ValidationError(problems)
     return sections
@@ -53,7 +71,7 @@ def read_lyrics(text: str) -> list[WrittenSection]:
 def lyrics_text(sections: Iterable) -> str:
     """The text of the sections on record. Costs queries unless their lines are prefetched."""
     return "\n\n".join(
-        "\n".join([_heading(section), *(line.text for line in section.lines.all())])
+        "\n".join([_heading(section), *map(_line, section.lines.all())])
         for section in sections
     )
 
@@ -93,16 +111,26 @@ def _read_heading(line: str) -> WrittenSection:
     return WrittenSection(match[1], int(match[2])) if match else WrittenSection(name)
 
 
+def _read_line(line: str) -> WrittenLine:
+    placed = re.fullmatch(r"\[([^]]*)\]\s*(.*)", line)
+    read = WrittenLine(placed[2], str(read_place(placed[1]))) if placed else WrittenLine(line)
+    if len(read.text) > LONGEST_LINE:
+        raise ValidationError(f"it is longer than {LONGEST_LINE} characters: break it in two.")
+    return read
+
+
+def _line(line) -> str:
+    return f"[{line.place}] {line.text}" if line.place else line.text
+
+
 def _heading(section) -> str:
     bar = f", bar {section.first_bar}" if section.first_bar is not None else ""
     return f"[{section.name}{bar}]"
 
 
-def _too_long(number: int, line: str, section: WrittenSection) -> list[str]:
-    if not section.lines and not section.name:
+def _wrong_name(number: int, name: str) -> list[str]:
+    if not name:
         return [f"Line {number} starts a section without a name: write one, such as {EXAMPLE}."]
-    if not section.lines and len(section.name) > LONGEST_NAME:
+    if len(name) > LONGEST_NAME:
         return [f"The section’s name in line {number} is longer than {LONGEST_NAME} characters."]
-    if len(line) > LONGEST_LINE:
-        return [f"Line {number} is longer than {LONGEST_LINE} characters: break it in two."]
     return []

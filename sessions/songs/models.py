@@ -96,6 +96,11 @@ class LyricLine(models.Model):
     section = models.ForeignKey(Section, models.PROTECT, related_name="lines")
     position = models.PositiveSmallIntegerField()
     text = models.CharField(max_length=200)
+    place = models.CharField(
+        max_length=20,
+        blank=True,
+        help_text="Where it is sung from: bar and beat (bar 17, beat 3) or minutes and seconds.",
+    )
 
     class Meta:
         ordering = ["section", "position", "pk"]

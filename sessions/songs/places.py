@@ -39,6 +39,12 @@ class Place:
             return self.seconds
         return timeline.seconds(self.bar, self.beat) if timeline else None
 
+    def compared(self, timeline: Timeline | None) -> tuple:
+        """As places are put in order: by bar, or where it has none by time. The unit comes first, since
+        a place in the one can't be compared with one in the other."""
+        bar = self.bar_at(timeline)
+        return ("bar", *bar) if bar else ("time", self.seconds, 1)
+
     def bar_at(self, timeline: Timeline | None) -> tuple[int, Fraction] | None:
         if self.bar is not None:
             return self.bar, self.beat

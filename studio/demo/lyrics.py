@@ -3,33 +3,33 @@
 SLOW_THE_LANTERN = """
 [Verse 1, bar 9]
 Somebody’s walking the towpath late
-Swinging a light at the lock-house gate
+[bar 13] Swinging a light at the lock-house gate
 [Chorus, bar 17]
-Slow the lantern, hold it low
-There is somewhere the water has to go
+[bar 16, beat 10] Slow the lantern, hold it low
+[bar 21] There is somewhere the water has to go
 [Verse 2, bar 25]
 Nobody’s hurry was ever worth
-The mud on the boots or the weight of earth
+[bar 29] The mud on the boots or the weight of earth
 [Chorus again, bar 33]
 Slow the lantern, set it down
-It has lit the whole of a sleeping town
+[bar 37] It has lit the whole of a sleeping town
 [Last chorus, bar 57]
 Slow the lantern, let it stand
-It will find its own way to your hand
+[bar 61] It will find its own way to your hand
 """
 NEAP_AND_SPRING = """
 [Verse 1, bar 5]
 Give me the small one, give me the neap
-That never goes further than it can keep
+[bar 13] That never goes further than it can keep
 [Verse 2, bar 21]
 Give me the great one, give me the spring
-That carries the stairs off and everything
+[bar 29] That carries the stairs off and everything
 [Refrain, bar 37]
 Neap and spring and the fortnight between
-I have been both and I know what they mean
+[bar 40, beat 3] I have been both and I know what they mean
 [Verse 3, bar 45]
 Chalk on the wall where the last one came
-Somebody wrote underneath it a name
+[bar 53] Somebody wrote underneath it a name
 """
 SEVEN_BELLS_ROUND = """
 [First voice, bar 1]
@@ -40,9 +40,9 @@ Seven bells and he’s sweeping the page for his book
 Seven bells and the porridge is looking at me
 [Spoken verse, bar 25]
 I had a watch once that told the right time
-It told it one Tuesday, at quarter to nine
-I have asked it since, and it will not say
-It had only the one, and it gave it away
+[bar 27] It told it one Tuesday, at quarter to nine
+[bar 29] I have asked it since, and it will not say
+[bar 31] It had only the one, and it gave it away
 """
 THE_FERRY_CLERK = """
 [Verse 1, bar 3]

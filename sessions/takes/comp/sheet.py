@@ -1,13 +1,12 @@
 """The comp sheet of a part: lyric lines down, takes across, what each take covers, and how it came
 out there."""
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from sessions.songs.line_places import Stretch, punched, stretches
 from sessions.songs.models import LyricLine, Part, Section
-from sessions.songs.places import read_place
 from sessions.takes.comp.joins import best_of_each, count_joins, fewest_joins
 from sessions.takes.models import (
     FALSE_STARTS,
@@ -22,7 +21,6 @@ from sessions.takes.models import (
 USABLE = 3
 #: A take that nobody graded may be used as one of this grade, unless its mark says otherwise.
 UNGRADED = USABLE
-THE_END = (math.inf, 1)  # of the song, wherever it is
 
 
 @dataclass(frozen=True)
@@ -31,9 +29,8 @@ class Row:
 
     section: Section
     line: LyricLine | None
-    begins: int | None
-    """The bar in which its section begins; `ends` that in which the next one does."""
-    ends: int | None
+    stretch: Stretch | None
+    """Where it is sung, as far as the places of lines and sections tell."""
 
     @property
     def key(self) -> str:
@@ -96,17 +93,14 @@ class CompSheet:
     def rows(self) -> list[Row]:
         sections = list(self.part.song.sections.prefetch_related("lines"))
         as_a_whole = {section for section, _line in self._chosen if section}
-        bars = [section.first_bar for section in sections if section.first_bar is not None]
+        sung = stretches(sections, self.part.song)
         rows = []
         for section in sections:
-            begins = section.first_bar
-            after = [bar for bar in bars if begins is not None and bar > begins]
-            ends = min(after, default=self.part.song.last_bar and self.part.song.last_bar + 1)
             lines = list(section.lines.all())
             if not lines or section.pk in as_a_whole:
-                rows.append(Row(section, None, begins, ends))
+                rows.append(Row(section, None, sung.get(section)))
             if section.pk not in as_a_whole:
-                rows += [Row(section, line, begins, ends) for line in lines]
+                rows += [Row(section, line, sung.get(line)) for line in lines]
         return rows
 
     @cached_property
@@ -130,29 +124,21 @@ class CompSheet:
         return Cell(row, part, self._covers(part, row), grade, chosen == part.take_id, chosen)
 
     @cached_property
-    def _spans(self) -> dict[int, tuple]:
-        """Bar and beat of in and out of each punch-in; None where the song has no tempo to tell."""
+    def _punched(self) -> dict[int, Stretch | None]:
+        """What each punch-in covers."""
         timeline = self.part.song.timeline
         return {
-            each.pk: (
-                read_place(each.take.punch_in).bar_at(timeline),
-                read_place(out).bar_at(timeline) if (out := each.take.punch_out) else THE_END,
-            )
+            each.pk: punched(each.take.punch_in, each.take.punch_out, timeline)
             for each in self.takes
             if each.take.kind == TakeKind.PUNCH_IN
         }
 
     def _covers(self, part: TakePart, row: Row) -> bool | None:
-        """A whole take is there, unless it broke down; a punch-in where it spans the section."""
-        if part.pk not in self._spans:
+        """A whole take is there, unless it broke down; a punch-in where it spans the line."""
+        if part.pk not in self._punched:
             return None if part.mark == Mark.BREAKDOWN else True
-        begins, ends = self._spans[part.pk]
-        if None in (begins, ends, row.begins):
-            return None
-        first, after = (row.begins, 1), (row.ends, 1) if row.ends else THE_END
-        if ends <= first or begins >= after:
-            return False
-        return True if begins <= first and ends >= after else None
+        stretch = self._punched[part.pk]
+        return stretch.covers(row.stretch) if stretch and row.stretch else None
 
     @cached_property
     def chosen(self) -> list[int | None]:

@@ -2,6 +2,7 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from sessions.songs.lyrics import (
+    WrittenLine,
     WrittenSection,
     is_same_line,
     is_same_section,
@@ -21,8 +22,22 @@ Turn up the lantern"""
 
 def test_lyrics_are_read_into_sections_and_lines():
     assert read_lyrics(TEXT) == [
-        WrittenSection("Verse 1", 17, ["The frost is on the morning", "The carts are on the hill"]),
-        WrittenSection("Chorus", None, ["Turn up the lantern"]),
+        WrittenSection(
+            "Verse 1",
+            17,
+            [WrittenLine("The frost is on the morning"), WrittenLine("The carts are on the hill")],
+        ),
+        WrittenSection("Chorus", None, [WrittenLine("Turn up the lantern")]),
+    ]
+
+
+def test_line_is_read_with_where_it_is_sung():
+    [verse] = read_lyrics("[Verse, bar 17]\n[18|3] The carts [softly]\n[ 1:23.5 ]Turn\nUp [high]")
+
+    assert verse.lines == [
+        WrittenLine("The carts [softly]", "bar 18, beat 3"),
+        WrittenLine("Turn", "1:23.5"),
+        WrittenLine("Up [high]"),
     ]
 
 
@@ -36,7 +51,7 @@ def test_lyrics_need_no_empty_lines_and_take_any_number():
 def test_section_without_words_stands():
     assert read_lyrics("[Intro]\n[Verse 1]\nOut") == [
         WrittenSection("Intro"),
-        WrittenSection("Verse 1", None, ["Out"]),
+        WrittenSection("Verse 1", None, [WrittenLine("Out")]),
     ]
 
 
@@ -46,7 +61,8 @@ def test_section_without_words_stands():
         ("The frost is on the morning", "Line 1 is in no section"),
         ("\n[ ]\nTurn", "Line 2 starts a section without a name"),
         (f"[{'x' * 61}]", "in line 1 is longer than 60 characters"),
-        (f"[Verse 1]\n{'x' * 201}", "Line 2 is longer than 200 characters"),
+        (f"[Verse 1]\n{'x' * 201}", "Line 2: it is longer than 200 characters"),
+        ("[Verse 1]\n[softly] Turn", "Line 2: “softly” is not a place in the song: write bar 17"),
     ],
 )
 def test_lyrics_that_are_unclear_are_refused_with_the_line(text, said):
@@ -59,7 +75,7 @@ def test_lyrics_that_are_unclear_are_refused_with_the_line(text, said):
 def test_longest_name_and_line_are_taken():
     [section] = read_lyrics(f"[{'x' * 60}]\n{'y' * 200}")
 
-    assert (len(section.name), len(section.lines[0])) == (60, 200)
+    assert (len(section.name), len(section.lines[0].text)) == (60, 200)
 
 
 @pytest.mark.django_db
@@ -69,9 +85,13 @@ def test_lyrics_on_record_are_printed_as_they_were_typed():
     LyricLineFactory(section=verse, position=2, text="The carts are on the hill")
     LyricLineFactory(section=verse, position=1, text="The frost is on the morning")
     chorus = SectionFactory(song=song, position=2, name="Chorus")
-    LyricLineFactory(section=chorus, position=1, text="Turn up the lantern")
+    line = LyricLineFactory(section=chorus, position=1, text="Turn up the lantern")
 
     assert lyrics_text(song.sections.all()) == TEXT
+
+    line.place = "bar 32, beat 4"
+    line.save()
+    assert lyrics_text(song.sections.all()) == TEXT.replace("Turn", "[bar 32, beat 4] Turn")
 
 
 def test_match_prefers_a_sure_test_over_an_early_place():
