@@ -71,8 +71,7 @@ def read_lyrics(text: str) -> list[WrittenSection]:
 def lyrics_text(sections: Iterable) -> str:
     """The text of the sections on record. Costs queries unless their lines are prefetched."""
     return "\n\n".join(
-        "\n".join([_heading(section), *map(_line, section.lines.all())])
-        for section in sections
+        "\n".join([_heading(section), *map(_line, section.lines.all())]) for section in sections
     )
 
 
