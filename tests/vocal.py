@@ -1,6 +1,6 @@
 """A voice through every kind of unit that the demo's racks hold, for tests that need a long chain."""
 
-from sessions.setups.models import Path
+from sessions.setups.models import Chain, Path
 from studio.demo.chains import Line, S, pre, record
 
 VOICE = Line(
@@ -38,3 +38,8 @@ REVERBERATION = S(
     Path.MONITOR_ONLY,
     "For her headphones; not recorded.",
 )
+
+
+def kept(chain: Chain, tag: str, key: str):
+    """What a control of a unit is logged at."""
+    return chain.newest_revision().stages.get(unit__asset_tag=tag).settings.get(key)

@@ -7,11 +7,9 @@ from datetime import timedelta
 import pytest
 
 from sessions.setups.models import Revision, Setup, Stage
-from studio.demo.chains import make_chain
-from studio.demo.equipment import fill_equipment
 from tests.browser.forms import sees
-from tests.factories import RecordingSessionFactory, SetupFactory
-from tests.vocal import VOICE
+from tests.factories import RecordingSessionFactory
+from tests.vocal import kept
 
 pytestmark = pytest.mark.browser
 
@@ -29,13 +27,6 @@ CHANGES = [
 ]
 
 
-@pytest.fixture
-def vocal(real_database, engineer):
-    fill_equipment()
-    setup = SetupFactory(name="Lead vocal, morning")
-    return make_chain(setup, VOICE, by=engineer, number=1)
-
-
 def of(tag, label, page):
     """The field of a unit's control."""
     stage = page.locator("[data-stage]", has_text=f"({tag})")
@@ -46,10 +37,6 @@ def has(place, value):
     from playwright.sync_api import expect
 
     expect(place).to_have_value(value)
-
-
-def kept(chain, tag, key):
-    return chain.newest_revision().stages.get(unit__asset_tag=tag).settings.get(key)
 
 
 def failed_requests_are_meant(watch):

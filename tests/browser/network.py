@@ -1,0 +1,52 @@
+"""A line to the studio that can be cut, for browsers that cannot be told to be off line."""
+
+import socket
+from contextlib import suppress
+from socketserver import BaseRequestHandler, ThreadingTCPServer
+from threading import Thread
+from urllib.parse import urlsplit
+
+
+class Network(ThreadingTCPServer):
+    """`address` leads to the studio until `cut()`, and again from `mend()` on. To be served in a thread."""
+
+    daemon_threads = True
+
+    def __init__(self, studio: str):
+        parts = urlsplit(studio)
+        self.studio = parts.hostname, parts.port
+        self.is_cut, self.in_use = False, set()
+        super().__init__((parts.hostname, 0), _Line)
+        self.address = f"http://{parts.hostname}:{self.server_address[1]}"
+
+    def cut(self) -> None:
+        """What is under way comes to nothing, and what is tried anew too."""
+        self.is_cut = True
+        for end in list(self.in_use):
+            with suppress(OSError):
+                end.shutdown(socket.SHUT_RDWR)
+
+    def mend(self) -> None:
+        self.is_cut = False
+
+
+class _Line(BaseRequestHandler):
+    def handle(self):
+        if self.server.is_cut:
+            return
+        with socket.create_connection(self.server.studio) as studio:
+            ends = {self.request, studio}
+            self.server.in_use |= ends
+            answers = Thread(target=_pass_on, args=(studio, self.request))
+            answers.start()
+            _pass_on(self.request, studio)
+            answers.join()
+            self.server.in_use -= ends
+
+
+def _pass_on(source: socket.socket, to: socket.socket) -> None:
+    with suppress(OSError):
+        while said := source.recv(65536):
+            to.sendall(said)
+    with suppress(OSError):
+        to.shutdown(socket.SHUT_WR)
