@@ -22,6 +22,7 @@ PUBLIC = frozenset({"public"})  # no sign-in
 PAGES = {
     "login": PUBLIC,
     "logout": ALL,
+    "tracking_worker": PUBLIC,  # holds no data
     "home": ALL,
     "theme": ALL,
     "style": ALL,

@@ -241,6 +241,7 @@ TAKES_ONLY_DATA = {
     "comp:suggested",
 }
 FILES = {
+    "tracking_worker",
     "bookings:csv",
     "money:papers_csv",
     "money:paper_pdf",
