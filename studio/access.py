@@ -167,6 +167,8 @@ PAGES = {
     "setups:stage_delete": CONTROL_ROOM,
     "setups:placement": CONTROL_ROOM,
     "setups:levels": CONTROL_ROOM,
+    "setups:pin": CONTROL_ROOM,
+    "setups:set_pinned": CONTROL_ROOM,
     "setups:compare": ALL,
     "setups:photos": ALL,
     "setups:photo_take": CONTROL_ROOM,

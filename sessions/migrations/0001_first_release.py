@@ -170,6 +170,7 @@ class Migration(migrations.Migration):
                 ('summed_at', models.CharField(blank=True, help_text='Where it is added to others that feed the same track: console bus 1 …', max_length=60)),
                 ('taken_by', models.CharField(blank=True, help_text='Where one source feeds several chains: direct, split 2, re-amplified return …', max_length=60, verbose_name='feed')),
                 ('seat', models.CharField(blank=True, choices=[('left', 'Left'), ('right', 'Right'), ('mid', 'Mid'), ('side', 'Side'), ('centre', 'Centre')], max_length=6, verbose_name='in the group')),
+                ('pinned', models.JSONField(blank=True, default=list, editable=False, help_text='Which controls are changed while tracking: stage key, control key.')),
                 ('group', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='chains', to='studio_sessions.chaingroup')),
                 ('parts', models.ManyToManyField(blank=True, help_text='What it carries, of all songs. None: whatever is recorded, as room microphones do.', related_name='chains', to='studio_sessions.part')),
             ],
