@@ -18,7 +18,9 @@ from sessions.setups.models import Chain, Revision
 from sessions.setups.pins.actions import pin_control
 from sessions.setups.pins.pinned import Pinned, pinned_at
 
-GONE = "That control is no longer in the chain, so nothing was saved: another unit stands there now."
+GONE = (
+    "That control is no longer in the chain, so nothing was saved: another unit stands there now."
+)
 
 
 @require_POST

@@ -100,9 +100,7 @@ def test_pin_of_what_is_not_in_the_chain_is_refused_in_words(revision, client_of
 
 def press(web, revision, value, *, was="35 dB", control="gain", at=2, **more):
     sent = {"stage": key_of(revision, at), "name": f"control-{control}", "value": value, "was": was}
-    return web.post(
-        reverse("setups:set_pinned", args=[revision.chain_id]), sent | more, **HTMX
-    )
+    return web.post(reverse("setups:set_pinned", args=[revision.chain_id]), sent | more, **HTMX)
 
 
 def test_value_is_set_and_the_control_comes_back_as_it_stands(revision, client_of, engineer):
@@ -119,7 +117,10 @@ def test_fixed_revision_gets_its_next(revision, client_of, engineer):
     press(client_of(engineer), revision, "36 dB")
 
     assert newest(revision).number == 2
-    assert [newest(revision).stages.all()[1].settings, revision.stages.get(position=2).settings] == [
+    assert [
+        newest(revision).stages.all()[1].settings,
+        revision.stages.get(position=2).settings,
+    ] == [
         {"gain": 36},
         {"gain": 35},
     ]
