@@ -232,6 +232,8 @@ TAKES_ONLY_DATA = {
     "rebuild:tone_reading",
     "imported:discard",
     "setups:stage_move",
+    "setups:pin",
+    "setups:set_pinned",
     "editor:field",
     "editor:add",
     "takes:log",

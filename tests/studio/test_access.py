@@ -127,6 +127,8 @@ ROW = {
     "setups:stage_delete": "stage",
     "setups:placement": "chain",
     "setups:levels": "chain",
+    "setups:pin": "chain",
+    "setups:set_pinned": "chain",
     "setups:compare": "chain",
     "setups:photos": "setup",
     "setups:photo_take": "setup",
