@@ -149,10 +149,10 @@ def test_unit_behind_the_converter_may_be_monitored_or_digital():
     converter = UnitFactory(model=GearModelFactory(category=Category.CONVERTER))
     digital = UnitFactory(model=GearModelFactory(input_level=SignalLevel.DIGITAL))
     revision = RevisionFactory()
-    for unit in (microphone(), converter):
-        stage(revision, unit)
+    for each in (microphone(), converter):
+        stage(revision, each)
     stage(revision, compressor(), path=Path.MONITOR_ONLY)
-    for unit in (digital, converter):
-        stage(revision, unit)
+    for each in (digital, converter):
+        stage(revision, each)
 
     assert list(after_converter(loaded(revision))) == []
