@@ -25,6 +25,7 @@ PAGES = {
     "tracking_worker": PUBLIC,  # holds no data
     "home": ALL,
     "theme": ALL,
+    "keys": ALL,
     "style": ALL,
     "password": ALL,
     # Who may sign in

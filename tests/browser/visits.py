@@ -219,6 +219,7 @@ TAKES_ONLY_DATA = {
     "panels:draw",
     "logout",
     "theme",
+    "keys",
     "bookings:credit_create",
     "bookings:credit_delete",
     "bookings:hours_delete",
