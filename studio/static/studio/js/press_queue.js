@@ -73,7 +73,8 @@ class PressQueue extends EventTarget {
 
   // Sends a press that met somebody else's change once more, knowing that change.
   async insist({ id, press, answer }) {
-    await this.add({ ...press, number: newNumber(), seen: answer.seen });
+    const { seen = press.seen, version = press.version } = answer;
+    await this.add({ ...press, number: newNumber(), seen, version });
     await this.remove({ id });
   }
 
@@ -140,7 +141,7 @@ class PressQueue extends EventTarget {
     if (!this.token) return null;
     const { address, ...fields } = press;
     const body = formOf({ ...fields, user: this.user, sent_at: Date.now() });
-    const headers = { "X-CSRFToken": this.token };
+    const headers = { "X-CSRFToken": this.token, Accept: "application/json" };
     const response = await asked(address, { method: "POST", body, headers });
     if (response && response.type !== "opaqueredirect" && ![403, 500].includes(response.status))
       return response;

@@ -17,13 +17,18 @@ export function showWaiting(queue, place, { lastNumber = () => null } = {}) {
   draw();
 }
 
+// A press that makes a take; one that is over already has its mark.
+function isStart(press) {
+  return ["start", "over"].includes(press?.what);
+}
+
 function says(what, queue) {
   return what === "not-safe" ? !queue.safe : what === queue.state;
 }
 
 // What the takes that wait will be called if nobody else logs one before them: by their presses.
 function provisional(queue, last) {
-  const starts = queue.waiting().filter((press) => press.what === "start");
+  const starts = queue.waiting().filter(isStart);
   const here = starts.filter((press) => press.address === queue.address);
   return new Map(last === null ? [] : here.map((press, place) => [press.number, last + place + 1]));
 }
@@ -33,7 +38,7 @@ function rowOf(queue, place, entry, numbers) {
   const part = (name) => row.querySelector(`[data-${name}]`);
   const words = place.querySelector("[data-words]").dataset;
   const { press, answer, unreadable } = entry;
-  const guessed = numbers.get(press?.what === "start" ? press.number : press?.take);
+  const guessed = numbers.get(isStart(press) ? press.number : press?.take);
   const number = guessed ?? press?.take_number;
   part("take").textContent = number ? `Take ${number}` : "";
   part("what").textContent = unreadable ? words.unreadable : whatOf(press, words);
@@ -46,7 +51,7 @@ function rowOf(queue, place, entry, numbers) {
       part("both").hidden = false;
       part("theirs").textContent = answer.theirs;
       part("yours").textContent = answer.yours;
-      part("insist").hidden = !answer.seen;
+      part("insist").hidden = !(answer.seen || answer.version);
     }
   }
   const first = press === queue.waiting()[0];
