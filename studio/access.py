@@ -182,6 +182,7 @@ PAGES = {
     "editor:setup": CONTROL_ROOM,
     "editor:field": CONTROL_ROOM,
     "editor:add": CONTROL_ROOM,
+    "editor:confirm": CONTROL_ROOM,
     "headphones:create": CONTROL_ROOM,
     "headphones:edit": CONTROL_ROOM,
     "headphones:delete": CONTROL_ROOM,

@@ -237,6 +237,7 @@ TAKES_ONLY_DATA = {
     "setups:set_pinned",
     "editor:field",
     "editor:add",
+    "editor:confirm",
     "takes:log",
     "takes:mark",
     "takes:circle",

@@ -141,6 +141,7 @@ ROW = {
     "editor:setup": "setup",
     "editor:field": "chain",
     "editor:add": "chain",
+    "editor:confirm": "chain",
     "headphones:create": "setup",
     "headphones:edit": "headphone mix",
     "headphones:delete": "headphone mix",

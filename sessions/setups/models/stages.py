@@ -125,6 +125,9 @@ class Stage(PanelSettings):
         """How the control was set, in its unit; None when that was not logged."""
         return self.settings.get(control.key)
 
+    def controls_not_yet_set(self) -> list[Control]:
+        return [control for control in self.controls() if control.key in self.not_yet_set]
+
     @property
     def photo_key(self) -> str:
         """By which a form says that a photograph is of it. Reads self.revision."""
