@@ -165,6 +165,8 @@ def _differing(stage: Stage, facts: dict) -> dict:
 def _changed(stages: dict[str, Stage], differing: dict[str, dict]) -> list[Stage]:
     for key, facts in differing.items():
         settings = facts.get("settings", stages[key].settings)
-        set_facts(stages[key], **{name: value for name, value in facts.items() if name != "settings"})
+        set_facts(
+            stages[key], **{name: value for name, value in facts.items() if name != "settings"}
+        )
         stages[key].set_controls(settings)
     return [stages[key] for key in differing]

@@ -14,14 +14,14 @@ from sessions.setups.chains.availability import unit_choices
 from sessions.setups.chains.fields import PointNames
 from sessions.setups.chains.forms import why_not_on
 from sessions.setups.chains.versions import last_edit
+from sessions.setups.chains.views.messages import message_saved
 from sessions.setups.editor.actions import (
-    confirm_copied,
     FieldEditedMeanwhile,
     StageTakenOut,
+    confirm_copied,
     set_field,
     set_stages,
 )
-from sessions.setups.chains.views.messages import message_saved
 from sessions.setups.editor.answers import refused, saved, saved_otherwise, taken_out
 from sessions.setups.editor.forms import AddForm, OneFieldForm, StageLineForm
 from sessions.setups.editor.keys import stage_keys

@@ -28,9 +28,7 @@ class PanelSettings(models.Model):
     def set_controls(self, settings: dict[str, float]) -> None:
         """Log these settings; a control that stands otherwise than before is set by that."""
         before, self.settings = self.settings, settings
-        self.not_yet_set = [
-            key for key in self.not_yet_set if settings.get(key) == before.get(key)
-        ]
+        self.not_yet_set = [key for key in self.not_yet_set if settings.get(key) == before.get(key)]
 
     def touch(self, *keys: str) -> None:
         """These are set as they were copied."""
