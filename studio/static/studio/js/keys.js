@@ -18,7 +18,7 @@ document.addEventListener("keydown", (event) => {
 });
 
 // What the panel says as it opens: each key of this page, also of what was put there since.
-document.querySelector("#keys")?.addEventListener("beforetoggle", (event) => {
+document.querySelector("#keys-panel")?.addEventListener("beforetoggle", (event) => {
   if (event.newState !== "open") return;
   const list = event.target.querySelector("[data-keys-list]");
   list.replaceChildren();
