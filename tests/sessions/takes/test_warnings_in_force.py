@@ -5,10 +5,10 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from gear.equipment.models import Phantom, UnitState
-from sessions.setups.models import Revision
-from sessions.takes.warnings_in_force import warnings_of
+from sessions.setups.models import Revision, Stage
+from sessions.takes.warnings_in_force import WarningsInForce, warnings_of
 from tests.factories import ChainFactory, RevisionFactory, SetupFactory
-from tests.sessions.setups.building import microphone, preamplifier, revision_of, stage
+from tests.sessions.setups.building import compressor, microphone, preamplifier, revision_of, stage
 
 pytestmark = pytest.mark.django_db
 
@@ -20,7 +20,7 @@ def in_force(*revisions):
 
 
 def lines(*revisions):
-    return [(each.severity, each.tracks) for each in warnings_of(in_force(*revisions))]
+    return [(each.severity, each.tracks) for each in warnings_of(in_force(*revisions)).lines]
 
 
 def test_gravest_comes_first_with_the_track_that_it_is_about():
@@ -34,9 +34,23 @@ def test_gravest_comes_first_with_the_track_that_it_is_about():
 
     found = warnings_of(in_force(voice, bass))
 
-    assert (found[0].severity, found[0].tracks) == ("warning", "Bass")
-    assert "on the bench" in found[0].warning.reason
-    assert [each.severity for each in found][1:] == ["caution", "note", "note", "note"]
+    assert [(each.severity, each.tracks) for each in found.lines] == [
+        ("warning", "Bass"),
+        ("caution", "Vox"),
+    ]
+    assert "on the bench" in found.lines[0].warning.reason
+    assert found.further_in_words == "3 notes"
+
+
+def test_controls_that_were_copied_and_not_set_are_counted():
+    revision = revision_of(microphone(), preamplifier(), compressor())
+    Stage.objects.filter(revision=revision, position=2).update(not_yet_set=["gain", "p48"])
+    Stage.objects.filter(revision=revision, position=3).update(not_yet_set=["ratio"])
+
+    found = warnings_of(in_force(revision))
+
+    assert found.not_yet_set == 3
+    assert found.further_in_words.endswith("3 controls copied, not yet set")
 
 
 def test_what_two_chains_share_stands_once():
@@ -61,13 +75,13 @@ def test_chain_that_is_not_in_force_gives_no_line_but_its_switch_counts():
 
     found = warnings_of(in_force(voice))
 
-    assert {each.tracks for each in found} == {"Vox"}
-    assert (found[0].severity, found[0].is_safety) == ("warning", True)
+    assert {each.tracks for each in (*found.lines, *found.notes)} == {"Vox"}
+    assert (found.lines[0].severity, found.lines[0].is_safety) == ("warning", True)
 
 
 def test_nothing_in_force_has_nothing_to_say(django_assert_num_queries):
     with django_assert_num_queries(0):
-        assert warnings_of([]) == []
+        assert warnings_of([]) == WarningsInForce()
 
 
 def test_queries_are_the_same_for_one_chain_and_for_twelve():
@@ -82,7 +96,7 @@ def test_queries_are_the_same_for_one_chain_and_for_twelve():
         with CaptureQueriesContext(
             connection,
         ) as asked:
-            assert warnings_of(chains)
+            assert warnings_of(chains).lines
         return len(asked)
 
     assert queries(1) == queries(12)
