@@ -40,7 +40,7 @@ CLIENTS = Entry("Clients", {"clients:list": "Clients"}, frozenset({"clients"}))
 SONGS = Entry(
     "Songs",
     {"songs:list": "Songs", "find:search": "Recall sheets", **REBUILDS},
-    frozenset({"songs", "comp", "recall", "rebuild", "imported", "deliverables"}),
+    frozenset({"songs", "comp", "sheets", "recall", "rebuild", "imported", "deliverables"}),
 )
 GEAR = Entry(
     "Gear",
@@ -103,7 +103,7 @@ BARS = {
         Entry(
             "Songs",
             {"songs:list": "Songs", "find:search": "Recall sheets"},
-            frozenset({"songs", "comp", "recall", "deliverables"}),
+            frozenset({"songs", "comp", "sheets", "recall", "deliverables"}),
         ),
         Entry("Rebuilds", REBUILDS, frozenset({"rebuild", "imported"})),
         GEAR,

@@ -3,8 +3,7 @@ from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import include, path
 
 from sessions.desk import today
-from studio import keys, sign_ins, style, theme
-from studio.tracking_worker import tracking_worker
+from studio import sign_ins, style, theme
 
 # Each names its addresses whole: what one is about may begin another (songs/3/deliverables/).
 PARTS = [
@@ -25,6 +24,7 @@ PARTS = [
     "sessions.setups.headphones",
     "sessions.takes",
     "sessions.takes.comp",
+    "sessions.takes.sheets",
     "sessions.deliverables",
     "sessions.recall.finding",
     "sessions.recall.sheet",
@@ -47,8 +47,6 @@ urlpatterns = [
     path("sign-ins/<int:pk>/", sign_ins.sign_in_edit, name="sign_in_edit"),
     path("sign-ins/<int:pk>/password/", sign_ins.sign_in_password, name="sign_in_password"),
     path("theme/", theme.choose_theme, name="theme"),
-    path("keys/", keys.choose_keys, name="keys"),
-    path("tracking-worker.js", tracking_worker, name="tracking_worker"),
     *[path("", include(f"{part}.urls")) for part in PARTS],
 ]
 if settings.STYLE_PAGE:

@@ -1,7 +1,7 @@
 """Takes as comma-separated values: a row for each part of each take."""
 
 from collections.abc import Callable, Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.db.models import QuerySet
 from django.utils import timezone
@@ -24,6 +24,10 @@ def _instant(at: datetime | None) -> str:
     return timezone.localtime(at).isoformat(timespec="seconds") if at else ""
 
 
+def _seconds(length: timedelta | None) -> str:
+    return f"{length.total_seconds():.0f}" if length is not None else ""
+
+
 COLUMNS: dict[str, Callable[[Take, TakePart], str]] = {
     "song": lambda take, part: take.song.title,
     "take": lambda take, part: str(take.number),
@@ -34,9 +38,16 @@ COLUMNS: dict[str, Callable[[Take, TakePart], str]] = {
     "punch-in into take": lambda take, part: str(take.into.number) if take.into else "",
     "punch-in": lambda take, part: take.punch_in,
     "punch-out": lambda take, part: take.punch_out,
+    "pre-roll": lambda take, part: take.pre_roll,
     "starts": lambda take, part: _instant(take.started_at),
     "ends": lambda take, part: _instant(take.ended_at),
+    "length in seconds": lambda take, part: _seconds(take.length),
     "session": lambda take, part: take.session.title,
+    "recorded through": lambda take, part: "; ".join(
+        f"{each.revision}{f' from {_instant(each.since)}' if each.since else ''}"
+        for each in part.through()
+    ),
+    "withdrawn": lambda take, part: "yes" if take.withdrawn else "no",
     "note on take": lambda take, part: take.note,
     "note on part": lambda take, part: part.note,
 }

@@ -152,11 +152,7 @@ def _format_in_words(facts: dict) -> tuple[str, str, str]:
 def _stage(stage: WantedStage, data: dict, planned: dict) -> StagePreview:
     settings = [
         ControlSetting(
-            control,
-            value,
-            read_control(control, value),
-            control.key in stage.photographed,
-            control.key in stage.not_yet_set,
+            control, value, read_control(control, value), control.key in stage.photographed
         )
         for control in stage.controls
         for value in [stage.settings.get(control.key)]

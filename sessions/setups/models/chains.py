@@ -65,13 +65,7 @@ class Chain(models.Model):
         related_name="chains",
         help_text="What it carries, of all songs. None: whatever is recorded, as room microphones do.",
     )
-    pinned = models.JSONField(
-        default=list,
-        blank=True,
-        editable=False,
-        help_text="Which controls are changed while tracking: stage key, control key.",
-    )
-    history = HistoricalRecords(m2m_fields=[parts], excluded_fields=["pinned"])
+    history = HistoricalRecords(m2m_fields=[parts])
 
     objects = ChainManager()
 

@@ -56,8 +56,7 @@ class ChainPath:
 
     @property
     def amplifier_groups(self) -> tuple[ControlGroup, ...]:
-        not_yet_set = self.revision.source_facts.not_yet_set
-        return control_groups(self.revision.amplifier_settings(), not_yet_set=not_yet_set)
+        return control_groups(self.revision.amplifier_settings())
 
     @property
     def source_text(self) -> str:

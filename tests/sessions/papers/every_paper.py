@@ -19,7 +19,19 @@ from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.stored import RECALL_SHEET
 from sessions.recall.sheet.wanted import chains_of_revisions
 from sessions.reports.stored import CLIENTS_REPORT, SESSION_REPORT
+from sessions.songs.actions import write_lyrics
+from sessions.songs.lyrics import read_lyrics
+from sessions.songs.models import Part, Song
 from sessions.takes.actions import circle_parts, log_take
+from sessions.takes.sheets.stored import (
+    COMP_SHEET,
+    LYRIC_SHEET,
+    LYRIC_SHEET_OF_PART,
+    TAKE_SHEET_OF_SESSION,
+    TAKE_SHEET_OF_SONG,
+    TRACK_SHEET_OF_SESSION,
+    TRACK_SHEET_OF_SONG,
+)
 from studio.models import User
 from tests.factories import (
     AudioFileFactory,
@@ -49,12 +61,19 @@ KINDS = [
     CONFIRMATION,
     MONEY_PAPER,
     REBUILD_REPORT,
+    TAKE_SHEET_OF_SONG,
+    TAKE_SHEET_OF_SESSION,
+    TRACK_SHEET_OF_SONG,
+    TRACK_SHEET_OF_SESSION,
+    LYRIC_SHEET,
+    LYRIC_SHEET_OF_PART,
+    COMP_SHEET,
 ]
 
 
 def day_of(chains: int, **facts) -> RecordingSession:
-    """Wrapped, with a part, a person, a unit, three takes and a file for each chain, and a price. The
-    house has one manager, odile."""
+    """Wrapped, with a part, a person, a unit, a verse, three takes and a file for each chain, and a
+    price. The house has one manager, odile."""
     house = furnish(rooms=1, chains=chains)
     booth, now = house.booths[0], timezone.now().replace(microsecond=0)
     terms = CancellationStepFactory().terms
@@ -80,6 +99,8 @@ def day_of(chains: int, **facts) -> RecordingSession:
         PartFactory(song=song, name=f"Voice {n}", position=n, performer=person)
         for n, person in enumerate(people, 1)
     ]
+    verses = (f"[Verse {n}, bar {8 * n}]\nSlow\nthe lantern" for n, _ in enumerate(parts, 1))
+    write_lyrics(song, version=song.version, written=read_lyrics("\n".join(verses)))
     setup = set_up(session, parts, booth, by=house.manager)
     for part in parts:
         CreditFactory(session=session, person=part.performer)
@@ -103,7 +124,8 @@ def subject_of(kind: PaperKind, session: RecordingSession) -> Model:
     elif kind == REBUILD_REPORT:
         subject = _half_done(song, by)
     else:
-        subject = song if kind == RECALL_SHEET else session
+        about = {Song: song, Part: song.parts.first(), RecordingSession: session}
+        subject = about[kind.subjects.model]
     return kind.subjects.get(pk=subject.pk)
 
 

@@ -19,14 +19,12 @@ def set_alike(stage: Stage, settings: dict[str, float | None], *, by) -> None:
         counterpart = _counterpart(newest, stage)
         if counterpart is None:
             continue
-        given = _harmless(counterpart, settings)
-        alike = _with(counterpart, given)
-        if alike == counterpart.settings and not given.keys() & set(counterpart.not_yet_set):
+        alike = _with(counterpart, _harmless(counterpart, settings))
+        if alike == counterpart.settings:
             continue
         revision = claim_newest(newest, seen=Seen.of(newest), by=by)
         counterpart = _counterpart(revision, stage)
-        counterpart.set_controls(alike)
-        counterpart.touch(*given)
+        counterpart.settings = alike
         counterpart.save()
 
 

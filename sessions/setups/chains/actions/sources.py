@@ -16,10 +16,7 @@ def source_named(setup: Setup, name: str, *, like: Source | None = None) -> Sour
 
 def copy_source(source: Source, *, to: Setup) -> Source:
     facts = {name: getattr(source, name) for name in Source.COPIED}
-    copy = Source(setup=to, **facts)
-    copy.begin_as_copy()
-    copy.save()
-    return copy
+    return Source.objects.create(setup=to, **facts)
 
 
 def remove_unused(source: Source) -> None:

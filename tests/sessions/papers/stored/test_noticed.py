@@ -22,8 +22,17 @@ from sessions.reports.stored import CLIENTS_REPORT, SESSION_REPORT
 from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, Photo, Placement, Revision, Setup, Stage, Subject
-from sessions.songs.models import Part, Song
-from sessions.takes.models import CompChoice, Take, TakePart
+from sessions.songs.models import LyricLine, Part, Section, Song
+from sessions.takes.models import CompChoice, CompGrade, Take, TakePart
+from sessions.takes.sheets.stored import (
+    COMP_SHEET,
+    LYRIC_SHEET,
+    LYRIC_SHEET_OF_PART,
+    TAKE_SHEET_OF_SESSION,
+    TAKE_SHEET_OF_SONG,
+    TRACK_SHEET_OF_SESSION,
+    TRACK_SHEET_OF_SONG,
+)
 from studio.models import User
 from tests.factories import (
     TEN_O_CLOCK,
@@ -52,9 +61,15 @@ from tests.sessions.recall.recorded import chain_of, record
 pytestmark = pytest.mark.django_db
 LONG_AGO = TEN_O_CLOCK - timedelta(days=365)
 
-KINDS = pytest.mark.parametrize(
-    "kind", [RECALL_SHEET, SESSION_REPORT, CLIENTS_REPORT], ids=lambda kind: kind.path
+ABOUT_TAKES = (
+    *(TAKE_SHEET_OF_SONG, TAKE_SHEET_OF_SESSION, TRACK_SHEET_OF_SONG, TRACK_SHEET_OF_SESSION),
+    *(LYRIC_SHEET, LYRIC_SHEET_OF_PART, COMP_SHEET),
 )
+FOLLOWING = (RECALL_SHEET, SESSION_REPORT, CLIENTS_REPORT)
+
+
+def of_each(*kinds):
+    return pytest.mark.parametrize("kind", kinds, ids=lambda kind: kind.path)
 
 
 @pytest.fixture
@@ -84,7 +99,9 @@ def session(mixed_project):
         )
     PlacementFactory(revision=chain)
     HeadphoneLineFactory(mix__setup=chain.chain.setup).mix.listeners.add(part.performer)
-    record(TakeFactory(part=part, session=session, circled=True), chain)
+    take = record(TakeFactory(part=part, session=session, circled=True), chain)
+    line = LyricLineFactory(section=SectionFactory(song=part.song))
+    CompGrade.objects.create(take_part=take.take_parts.get(), line=line, grade=4)
     AudioFileFactory(deliverable=DeliverableFactory(song=part.song, created_by=UserFactory()))
     return session
 
@@ -94,6 +111,16 @@ def edit(model, **facts):
     for name, value in facts.items():
         setattr(thing, name, value)
     thing.save()
+
+
+def subject_of(kind, session):
+    first = {RecordingSession: session}
+    return first.get(kind.subjects.model) or kind.subjects.order_by("pk").first()
+
+
+def choose_a_line():
+    take, line = Take.objects.order_by("pk").first(), LyricLine.objects.order_by("pk").first()
+    CompChoice.objects.create(part=take.parts.get(), take=take, line=line)
 
 
 def choose_for_the_comp():
@@ -147,6 +174,9 @@ CHANGES = {
     Fault: lambda: edit(Fault, description="Hums"),
     Deliverable: lambda: edit(Deliverable, version=9999),
     User: lambda: edit_user(Deliverable.objects.get().created_by),
+    Section: lambda: edit(Section, name="Coda"),
+    LyricLine: lambda: edit(LyricLine, text="Turn up the lantern"),
+    CompGrade: lambda: edit(CompGrade, note="breath"),
     Setup: lambda: edit(Setup, name="By the window"),
     Chain: lambda: edit(Chain, track="Vox 2"),
     HeadphoneMix: lambda: edit(HeadphoneMix, note="More click"),
@@ -197,15 +227,37 @@ PRINTED = {
     ),
 }
 PRINTED[SESSION_REPORT] = (*PRINTED[CLIENTS_REPORT], Fault)
+PRINTED[TAKE_SHEET_OF_SONG] = (
+    Project,
+    Song,
+    Part,
+    Take,
+    TakePart,
+    RecordingSession,
+    Chain,
+    Revision,
+)
+PRINTED[TAKE_SHEET_OF_SESSION] = PRINTED[TAKE_SHEET_OF_SONG]
+PRINTED[TRACK_SHEET_OF_SONG] = (
+    *(Person, Project, Song, Part, RecordingSession),
+    *(Setup, Chain, Unit, GearModel, Revision, Stage),
+)
+PRINTED[TRACK_SHEET_OF_SESSION] = tuple(
+    model for model in PRINTED[TRACK_SHEET_OF_SONG] if model is not Song
+)
+PRINTED[LYRIC_SHEET] = (Project, Song, Section, LyricLine)
+PRINTED[LYRIC_SHEET_OF_PART] = (*PRINTED[LYRIC_SHEET], Person, Part, CompChoice)
+PRINTED[COMP_SHEET] = (*PRINTED[LYRIC_SHEET_OF_PART], CompGrade)
 
 
-@KINDS
+@of_each(*FOLLOWING, *ABOUT_TAKES)
 def test_every_change_of_what_is_printed_makes_another_paper(kind, session):
-    subject = Song.objects.order_by("pk").first() if kind is RECALL_SHEET else session
+    subject = subject_of(kind, session)
     paper = StoredPaper(
         kind=kind.path, subject=subject.pk, size=PaperSize.A4, address="http://localhost/page/"
     )
-    changes = CHANGES | {CompChoice: choose_for_the_comp()}
+    in_the_comp = choose_a_line if kind in ABOUT_TAKES else choose_for_the_comp()
+    changes = CHANGES | {CompChoice: in_the_comp}
 
     def key():
         return draft_of(paper, kind.subjects.get(pk=paper.subject)).key
@@ -221,10 +273,10 @@ def test_every_change_of_what_is_printed_makes_another_paper(kind, session):
     assert unnoticed == []
 
 
-@KINDS
+@of_each(*FOLLOWING)
 def test_change_of_what_it_follows_leads_to_its_subject(kind, session):
     """Each by its lookup: a chosen take, the gear behind it, the jacks that it is patched at."""
-    subject = Song.objects.order_by("pk").first() if kind is RECALL_SHEET else session
+    subject = subject_of(kind, session)
     changes = CHANGES | {CompChoice: choose_for_the_comp()}
     for lookup, model in kind.follows.items():
         model.history.update(history_date=LONG_AGO)
