@@ -22,8 +22,10 @@ PUBLIC = frozenset({"public"})  # no sign-in
 PAGES = {
     "login": PUBLIC,
     "logout": ALL,
+    "tracking_worker": PUBLIC,  # holds no data
     "home": ALL,
     "theme": ALL,
+    "keys": ALL,
     "style": ALL,
     "password": ALL,
     # Who may sign in
@@ -166,6 +168,8 @@ PAGES = {
     "setups:stage_delete": CONTROL_ROOM,
     "setups:placement": CONTROL_ROOM,
     "setups:levels": CONTROL_ROOM,
+    "setups:pin": CONTROL_ROOM,
+    "setups:set_pinned": CONTROL_ROOM,
     "setups:compare": ALL,
     "setups:photos": ALL,
     "setups:photo_take": CONTROL_ROOM,
@@ -178,6 +182,7 @@ PAGES = {
     "editor:setup": CONTROL_ROOM,
     "editor:field": CONTROL_ROOM,
     "editor:add": CONTROL_ROOM,
+    "editor:confirm": CONTROL_ROOM,
     "headphones:create": CONTROL_ROOM,
     "headphones:edit": CONTROL_ROOM,
     "headphones:delete": CONTROL_ROOM,

@@ -7,7 +7,7 @@ from gear.editing.versions import Counted
 from studio.roles import Role
 
 # What concerns only the person who signs in, and is saved by itself.
-UNRECORDED = {"password", "last_login", "theme"}
+UNRECORDED = {"password", "last_login", "theme", "character_keys"}
 
 
 class Theme(models.TextChoices):
@@ -28,6 +28,11 @@ class User(Counted, AbstractUser):
 
     role = models.CharField(max_length=20, choices=Role, default=Role.ASSISTANT)
     theme = models.CharField(max_length=5, choices=Theme, default=Theme.AUTO)
+    character_keys = models.BooleanField(
+        "single-letter keys",
+        default=True,
+        help_text="Whether one letter presses a button of a page.",
+    )
     history = HistoricalRecords(excluded_fields=list(UNRECORDED))
 
     objects = StaffManager()
@@ -39,8 +44,8 @@ class User(Counted, AbstractUser):
         return self.get_full_name() or self.username
 
     def save(self, *args, **how) -> None:
-        """Signing in (also when it hashes the password anew) and choosing a theme write no history,
-        and so conflict with nobody who edits the sign-in."""
+        """Signing in (also when it hashes the password anew) and choosing how pages look and listen
+        write no history, and so conflict with nobody who edits the sign-in."""
         fields = how.get("update_fields")
         if fields is not None and set(fields) <= UNRECORDED:
             self.skip_history_when_saving = True

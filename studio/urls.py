@@ -3,7 +3,8 @@ from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import include, path
 
 from sessions.desk import today
-from studio import sign_ins, style, theme
+from studio import keys, sign_ins, style, theme
+from studio.tracking_worker import tracking_worker
 
 # Each names its addresses whole: what one is about may begin another (songs/3/deliverables/).
 PARTS = [
@@ -47,6 +48,8 @@ urlpatterns = [
     path("sign-ins/<int:pk>/", sign_ins.sign_in_edit, name="sign_in_edit"),
     path("sign-ins/<int:pk>/password/", sign_ins.sign_in_password, name="sign_in_password"),
     path("theme/", theme.choose_theme, name="theme"),
+    path("keys/", keys.choose_keys, name="keys"),
+    path("tracking-worker.js", tracking_worker, name="tracking_worker"),
     *[path("", include(f"{part}.urls")) for part in PARTS],
 ]
 if settings.STYLE_PAGE:

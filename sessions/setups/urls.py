@@ -13,6 +13,7 @@ from sessions.setups.levels import views as levels
 from sessions.setups.overview import views as overview
 from sessions.setups.patching import views as patching
 from sessions.setups.photos import views as photos
+from sessions.setups.pins import views as pins
 from sessions.setups.placement import views as placement
 from sessions.setups.sources import views as sources
 
@@ -37,6 +38,8 @@ urlpatterns = [
     path("chains/<int:pk>/copy/", chains.chain_copy, name="chain_copy"),
     path("chains/<int:pk>/placement/", placement.placement, name="placement"),
     path("chains/<int:pk>/levels/", levels.levels, name="levels"),
+    path("chains/<int:pk>/pins/", pins.pin, name="pin"),
+    path("chains/<int:pk>/pinned/", pins.set_value, name="set_pinned"),
     path("chains/<int:pk>/revisions/compare/", comparing.compare_revisions, name="compare"),
     path("revisions/<int:pk>/", overview.revision, name="revision"),
     path("stages/<int:pk>/edit/", stages.stage_edit, name="stage_edit"),

@@ -34,6 +34,7 @@ class Migration(migrations.Migration):
                 ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('role', models.CharField(choices=[('manager', 'Studio manager'), ('engineer', 'Recording engineer'), ('assistant', 'Assistant engineer'), ('mix_engineer', 'Mix engineer')], default='assistant', max_length=20)),
                 ('theme', models.CharField(choices=[('auto', 'Follow the device'), ('light', 'Light'), ('dark', 'Dark')], default='auto', max_length=5)),
+                ('character_keys', models.BooleanField(default=True, help_text='Whether one letter presses a button of a page.', verbose_name='single-letter keys')),
                 ('groups', models.ManyToManyField(blank=True, help_text='The groups this user belongs to. A user will get all permissions granted to each of their groups.', related_name='user_set', related_query_name='user', to='auth.group', verbose_name='groups')),
                 ('user_permissions', models.ManyToManyField(blank=True, help_text='Specific permissions for this user.', related_name='user_set', related_query_name='user', to='auth.permission', verbose_name='user permissions')),
             ],

@@ -219,6 +219,7 @@ TAKES_ONLY_DATA = {
     "panels:draw",
     "logout",
     "theme",
+    "keys",
     "bookings:credit_create",
     "bookings:credit_delete",
     "bookings:hours_delete",
@@ -232,8 +233,11 @@ TAKES_ONLY_DATA = {
     "rebuild:tone_reading",
     "imported:discard",
     "setups:stage_move",
+    "setups:pin",
+    "setups:set_pinned",
     "editor:field",
     "editor:add",
+    "editor:confirm",
     "takes:log",
     "takes:mark",
     "takes:circle",
@@ -241,6 +245,7 @@ TAKES_ONLY_DATA = {
     "comp:suggested",
 }
 FILES = {
+    "tracking_worker",
     "bookings:csv",
     "money:papers_csv",
     "money:paper_pdf",

@@ -43,7 +43,7 @@ class Served:
 
     def _answers(self) -> bool:
         try:
-            return self.ask("/static/nothing").status == 404
+            return self.ask("/static/nothing").status in {301, 404}  # 301: to https
         except OSError:
             return False
 

@@ -50,6 +50,7 @@ def test_every_page_belongs_under_an_entry_and_every_tab_may_be_opened(role):
     assert {page for page in opened if not entry_of(page, BARS[role])} <= {
         "logout",
         "theme",
+        "keys",
         "style",
         "password",
         "find:search",

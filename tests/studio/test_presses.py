@@ -13,7 +13,7 @@ from tests.studio.test_access import address, rows_of
 
 pytestmark = pytest.mark.django_db
 
-MAKES_NOTHING = {"login", "logout", "theme"}
+MAKES_NOTHING = {"login", "logout", "theme", "keys"}
 # What a form needs beside something in each required field; {room} is the key of that row.
 TYPED = {
     "sign_in_create": {"username": "neap", "password1": "four more steps"}

@@ -8,6 +8,7 @@ from django.template.response import TemplateResponse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from gear.asked import way_back
 from gear.editing.form_pages import edit_page, form_page
 from gear.editing.versions import version_in
 from sessions.bookings.actions import (
@@ -33,6 +34,7 @@ from sessions.bookings.models import (
 from sessions.bookings.notices import KINDS
 from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.pages import above, session_of
+from sessions.bookings.starting import doubts_about_starting
 from sessions.bookings.worked_hours import outside_hours_of
 from sessions.desk.session_pages.alternatives import Alternative, alternatives, with_alternative
 from sessions.desk.session_pages.forms import CreditForm, NewSessionForm, SessionForm
@@ -154,14 +156,17 @@ def _steps(session: RecordingSession, user) -> list[dict]:
 
 def session_status(request: HttpRequest, pk: int) -> HttpResponse:
     """Take one step. A step that gives time up is asked about first: its button leads to GET,
-    which any step may be asked about by."""
+    which any step may be asked about by. A start that is doubtful is asked about when it is pressed."""
     session = session_of(request, pk)
     to = request.POST.get("to", request.GET.get("to", ""))
     if to in STEPS[session.status] and not may_step(request.user, session, to):
         raise PermissionDenied
     queue_behind = "queue_behind" in request.POST
-    refusal = None
-    if request.method == "POST":
+    refusal, doubts = None, []
+    if to == Status.UNDER_WAY and "is_sure" not in request.POST:
+        doubts = doubts_about_starting(session, timezone.now())
+    back = way_back(request, session.get_absolute_url())
+    if request.method == "POST" and not doubts:
         try:
             lapse_due(timezone.now())
             if session.status == Status.ENQUIRY:
@@ -173,7 +178,7 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
             session = session_of(request, pk)
         else:
             messages.success(request, f"{session} is now {session_of(request, pk).standing}.")
-            return redirect(session)
+            return redirect(back)
     elif to not in STEPS[session.status]:
         return redirect(session)
     verb = STEPS[session.status].get(to, "Change status")
@@ -181,6 +186,8 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
         "session": session,
         "to": to,
         "verb": verb,
+        "doubts": doubts,
+        "back": back,
         "gives_up": to in TAKES_NOTHING and session.takes_time,
         "tells": (session.status, to) in KINDS,
         "refusals": refusal.messages if refusal else [],

@@ -70,6 +70,7 @@ def _stage(stage: dict) -> WantedStage:
         tone_reading_dbu=_decimal(stage["tone_reading_dbu"]),
         channel=unit.get("channel"),
         photographed=frozenset(stage.get("photographed", ())),
+        not_yet_set=frozenset(stage.get("not_yet_set", ())),
         patched=", ".join(f"{way} at {_point(point)}" for way, point in points if point),
     )
 

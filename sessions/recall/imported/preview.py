@@ -152,7 +152,11 @@ def _format_in_words(facts: dict) -> tuple[str, str, str]:
 def _stage(stage: WantedStage, data: dict, planned: dict) -> StagePreview:
     settings = [
         ControlSetting(
-            control, value, read_control(control, value), control.key in stage.photographed
+            control,
+            value,
+            read_control(control, value),
+            control.key in stage.photographed,
+            control.key in stage.not_yet_set,
         )
         for control in stage.controls
         for value in [stage.settings.get(control.key)]

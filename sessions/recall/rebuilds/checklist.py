@@ -40,6 +40,7 @@ class ControlLine:
     tone_read_at: datetime | None = None
     harmed: tuple[Unit, ...] = ()
     is_photographed: bool = False
+    is_copied: bool = False  # what was logged came with a copy, and was not set
     photos: tuple[Photo, ...] = ()  # it is to be read on one of them; an imported sheet has none
 
     @property
@@ -373,9 +374,10 @@ def _stage_line(
     matches = match_settings(wanted.logged(), controls)
     taken = {match.target.key: match for match in matches if match.target}
     ticks = {tick.key: tick for tick in step.ticks.all()}
-    photographed = {
-        (each.key, each.meaning) for each in wanted.controls if each.key in wanted.photographed
-    }
+    photographed, not_yet_set = (
+        {(each.key, each.meaning) for each in wanted.controls if each.key in keys}
+        for keys in (wanted.photographed, wanted.not_yet_set)
+    )
     itself = step.unit_id is not None and step.unit_id == wanted.unit_id
     return StageLine(
         step=step,
@@ -388,6 +390,7 @@ def _stage_line(
                 step.tone_read_at,
                 harmed if control.meaning == Meaning.PHANTOM else (),
                 (control.key, control.meaning) in photographed,
+                (control.key, control.meaning) in not_yet_set,
                 tuple(photo for photo in wanted.photos if control.key in photo.reads),
             )
             for control in controls

@@ -43,6 +43,7 @@ class WantedStage:
     channel: int | None = None
     photographed: frozenset[str] = frozenset()  # keys of controls that were, and were not logged
     photos: tuple[Photo, ...] = ()
+    not_yet_set: frozenset[str] = frozenset()  # keys of controls that were copied, and not set
 
     @property
     def unit_in_words(self) -> str:
@@ -144,6 +145,7 @@ def _stage(stage: Stage) -> WantedStage:
         channel=stage.channel,
         photographed=stage.photographed,
         photos=tuple(stage.photos_in_force),
+        not_yet_set=frozenset(stage.not_yet_set),
     )
 
 

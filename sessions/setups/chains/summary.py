@@ -20,11 +20,13 @@ def path_in_words(revision: Revision) -> str:
 
 @dataclass(frozen=True)
 class Completeness:
-    """How many of the chain's controls were logged, and how many of the others photographed."""
+    """How many of the chain's controls were logged as set, and how many of the others were
+    photographed or came with a copy."""
 
     logged: int
     total: int
     photographed: int = 0
+    copied: int = 0
 
     @property
     def per_cent(self) -> int | None:
@@ -37,16 +39,20 @@ class Completeness:
         if self.total == 0:
             return "no controls to log"
         photographed = f"; {self.photographed} photographed" if self.photographed else ""
-        return f"{self.logged} of {self.total} controls logged, {self.per_cent} %{photographed}"
+        copied = f"; {self.copied} copied, not yet set" if self.copied else ""
+        logged = f"{self.logged} of {self.total} controls logged, {self.per_cent} %"
+        return f"{logged}{photographed}{copied}"
 
 
 def completeness(revision: Revision) -> Completeness:
-    """A control that stands on a photograph only is not logged."""
+    """A control that stands on a photograph only, or was copied and is not yet set, is not logged."""
     controls = [(stage, control) for stage in revision.stages.all() for control in stage.controls()]
     amplifier = revision.amplifier_settings()
     return Completeness(
         sum(stage.setting(control) is not None for stage, control in controls)
-        + sum(value is not None for _, value in amplifier),
+        + sum(value is not None for _, value in amplifier)
+        - revision.not_yet_set,
         len(controls) + len(amplifier),
         sum(control.key in stage.photographed for stage, control in controls),
+        revision.not_yet_set,
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from django.db.models import Prefetch
 from simple_history.utils import bulk_update_with_history
 
-from gear.acting import action
+from gear.acting import action, set_facts
 from gear.editing.versions import EditedMeanwhile
 from sessions.setups.chains.actions import (
     Seen,
@@ -53,7 +53,7 @@ def set_field(chain: Chain, *, key: str, name: str, was, value, by) -> Revision:
     newest = _newest([chain]).get()
     stage = _stage(newest, key)
     now = value_in(stage, name)
-    if now == value:
+    if now == value and name.removeprefix(CONTROL) not in stage.not_yet_set:
         return newest
     if now != was:
         raise FieldEditedMeanwhile(stage)
@@ -95,11 +95,25 @@ def set_stages(all_typed: list[Typed], *, by) -> None:
                 if "settings" in facts
             ]
             changed += _changed(stages, differing)
-            names.update(*differing.values())
+            names.update(*differing.values(), ["not_yet_set"])
     if changed:
         bulk_update_with_history(changed, Stage, sorted(names))
     for stage, settings in alike:
         set_alike(stage, settings, by=by)
+
+
+@action
+def confirm_copied(chain: Chain, *, key: str, by) -> Revision:
+    """The unit's controls are set as they were copied. Raises StageTakenOut when it is gone."""
+    lock_with_partners(chain)
+    newest = _newest([chain]).get()
+    if not _stage(newest, key).not_yet_set:
+        return newest
+    revision = claim_newest(newest, seen=Seen.of(newest), by=by)
+    stage = _stage(revision, key)
+    stage.touch(*stage.not_yet_set)
+    stage.save(update_fields=["not_yet_set"])
+    return revision
 
 
 def value_in(stage: Stage, name: str):
@@ -140,6 +154,7 @@ def _set(stage: Stage, name: str, value) -> None:
         stage.settings.pop(key, None)
     else:
         stage.settings[key] = value
+    stage.touch(key)
 
 
 def _differing(stage: Stage, facts: dict) -> dict:
@@ -149,6 +164,9 @@ def _differing(stage: Stage, facts: dict) -> dict:
 
 def _changed(stages: dict[str, Stage], differing: dict[str, dict]) -> list[Stage]:
     for key, facts in differing.items():
-        for name, value in facts.items():
-            setattr(stages[key], name, value)
+        settings = facts.get("settings", stages[key].settings)
+        set_facts(
+            stages[key], **{name: value for name, value in facts.items() if name != "settings"}
+        )
+        stages[key].set_controls(settings)
     return [stages[key] for key in differing]

@@ -27,6 +27,12 @@ class StageLine:
     def curves(self) -> list[Curve]:
         return list(stage_curves(self.stage))
 
+    @property
+    def pinned(self) -> set[str]:
+        """The keys of its controls that are changed on the tracking page."""
+        pins = self.stage.revision.chain.pinned
+        return {control for stage, control in pins if stage == self.key}
+
 
 @dataclass(frozen=True)
 class ChainLine:

@@ -6,6 +6,7 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from gear.asked import way_back
 from gear.editing.versions import EditedMeanwhile, differences
 from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.actions import OutOfService, add_stage
@@ -13,9 +14,11 @@ from sessions.setups.chains.availability import unit_choices
 from sessions.setups.chains.fields import PointNames
 from sessions.setups.chains.forms import why_not_on
 from sessions.setups.chains.versions import last_edit
+from sessions.setups.chains.views.messages import message_saved
 from sessions.setups.editor.actions import (
     FieldEditedMeanwhile,
     StageTakenOut,
+    confirm_copied,
     set_field,
     set_stages,
 )
@@ -66,6 +69,22 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
             key = list(stage_keys(stage.revision.stages.all()))[-1]
             return redirect(f"{reverse('editor:chain', args=[pk])}?focus={key}#stage-{key}")
     return _editor(request, [line], back=line.chain.get_absolute_url(), add=form, status=422)
+
+
+@require_POST
+def confirm(request: HttpRequest, pk: int) -> HttpResponse:
+    """One unit (`stage`, by its key) is set as it was copied; and back to where one was."""
+    chain = get_object_or_404(Chain.objects.visible_to(request.user), pk=pk)
+    key = request.POST.get("stage", "")
+    before = chain.newest_revision()
+    try:
+        after = confirm_copied(chain, key=key, by=request.user)
+    except StageTakenOut:
+        messages.warning(request, "Somebody removed this unit from the chain.")
+        return redirect(chain)
+    unit = stage_keys(after.stages.select_related("unit__model"))[key].unit
+    message_saved(request, f"{unit} is set as it was copied.", before=before, after=after)
+    return redirect(f"{way_back(request, chain.get_absolute_url())}#stage-{key}")
 
 
 def setup(request: HttpRequest, pk: int) -> HttpResponse:

@@ -18,7 +18,7 @@ from sessions.setups.placement.actions import place_microphone
 
 Alike = list[tuple[Stage, dict[str, float | None]]]
 
-KEPT = ("unit", "channel", "panel", "settings", "patch_in", "patch_out", "path", "note")
+KEPT = ("unit", "channel", "panel", "patch_in", "patch_out", "path", "note")
 
 
 @action
@@ -80,6 +80,7 @@ def write_stages(revision: Revision, slots: list[Slot]) -> Alike:
         changed = changed_settings(stage.settings, slot.settings)
         for name in KEPT:
             setattr(stage, name, getattr(slot, name))
+        stage.set_controls(slot.settings)
         stage.position = position
         if stage.pk:
             stage.save()

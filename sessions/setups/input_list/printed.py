@@ -32,6 +32,15 @@ class InputLine:
         return GroupFacts.of(self.chain)
 
     @property
+    def not_yet_set(self) -> list[tuple[str, str]]:
+        """By unit, the controls that were copied and are not yet set."""
+        return [
+            (stage.facts.unit.tag, ", ".join(control.label for control in controls))
+            for stage in self.revision.stages.all()
+            if (controls := stage.controls_not_yet_set())
+        ]
+
+    @property
     def phantom_beside(self) -> str:
         """What the record says of 48 V beside how the switch was logged: harm always, that it is
         needed where it is not on."""

@@ -65,7 +65,13 @@ class Chain(models.Model):
         related_name="chains",
         help_text="What it carries, of all songs. None: whatever is recorded, as room microphones do.",
     )
-    history = HistoricalRecords(m2m_fields=[parts])
+    pinned = models.JSONField(
+        default=list,
+        blank=True,
+        editable=False,
+        help_text="Which controls are changed while tracking: stage key, control key.",
+    )
+    history = HistoricalRecords(m2m_fields=[parts], excluded_fields=["pinned"])
 
     objects = ChainManager()
 

@@ -204,6 +204,12 @@ class Revision(Versioned):
         has_microphone = any(unit.model.category == Category.MICROPHONE for unit in units)
         return self.source_facts.amplifier if has_microphone else None
 
+    @property
+    def not_yet_set(self) -> int:
+        """How many of its controls were copied and are not yet set. Load it `with_stages`."""
+        copied = sum(len(stage.not_yet_set) for stage in self.stages.all())
+        return copied + (len(self.source_facts.not_yet_set) if self.hears_amplifier else 0)
+
     def amplifier_settings(self) -> list[tuple[Control, float | None]]:
         """How that was set, control by control; empty where it hears none."""
         facts = self.source_facts

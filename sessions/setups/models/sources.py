@@ -13,6 +13,7 @@ from gear.equipment.models import Category, Unit
 from gear.panels.models import Control, Panel
 from sessions.bookings.models import RecordingSession
 from sessions.clients.models import Person
+from sessions.setups.models.settings import PanelSettings
 from sessions.setups.models.snapshot import UnitFacts
 
 
@@ -31,11 +32,11 @@ class SourceQuerySet(models.QuerySet):
         ).prefetch_related("panel__controls", "chains")
 
 
-class Source(Versioned):
+class Source(PanelSettings, Versioned):
     """What is recorded: who plays what, how it is tuned, and the amplifier that it is heard through.
 
     One source may feed several chains: a direct box and a microphone, two microphones, a split.
-    `settings` are those of the amplifier, by the keys of the controls on `panel`.
+    Its settings are those of the amplifier.
     """
 
     setup = models.ForeignKey("Setup", models.PROTECT, related_name="sources")
@@ -64,7 +65,6 @@ class Source(Versioned):
     panel = models.ForeignKey(
         Panel, models.PROTECT, null=True, blank=True, editable=False, related_name="sources"
     )
-    settings = models.JSONField(default=dict, blank=True, editable=False)
     own_amplifier = models.CharField(
         "the player’s own amplifier",
         max_length=80,
@@ -129,6 +129,7 @@ class Source(Versioned):
         "amplifier",
         "panel",
         "settings",
+        "not_yet_set",
         "own_amplifier",
         "played_from",
         "note",
@@ -152,6 +153,7 @@ class SourceFacts:
     own_amplifier: str = ""
     panel: tuple[dict, ...] = ()
     settings: dict | None = None
+    not_yet_set: tuple[str, ...] = ()
     played_from: str = ""
     also: tuple[str, ...] = ()
     note: str = ""
@@ -171,6 +173,7 @@ class SourceFacts:
             source.own_amplifier,
             tuple(control.facts() for control in panel.controls.all()) if panel else (),
             dict(source.settings),
+            tuple(source.not_yet_set),
             str(source.played_from) if source.played_from else "",
             tuple(chain.track for chain in others),
             source.note,
@@ -179,7 +182,7 @@ class SourceFacts:
     @classmethod
     def from_json(cls, data: dict) -> Self:
         amplifier = data.get("amplifier") and UnitFacts.from_json(data["amplifier"])
-        lists = {name: tuple(data.get(name, ())) for name in ("panel", "also")}
+        lists = {name: tuple(data.get(name, ())) for name in ("panel", "not_yet_set", "also")}
         known = {field.name for field in fields(cls)}
         facts = {name: value for name, value in data.items() if name in known}
         return cls(**facts | lists | {"amplifier": amplifier})

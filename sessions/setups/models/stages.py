@@ -5,10 +5,11 @@ from django.utils.functional import cached_property
 from simple_history.models import HistoricalRecords
 
 from gear.equipment.models import Unit, check_channel
-from gear.panels.models import Control, Panel
+from gear.panels.models import Control, Meaning, Panel
 from gear.patchbay.models import PatchPoint
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models.photos import Photo
+from sessions.setups.models.settings import PanelSettings
 from sessions.setups.models.snapshot import ChangedSince, StageFacts, changes_between
 
 
@@ -30,11 +31,10 @@ class StageQuerySet(models.QuerySet):
         ).prefetch_related("panel__controls")
 
 
-class Stage(models.Model):
+class Stage(PanelSettings):
     """One unit in a chain, with every control as it was set.
 
-    `settings` maps a control's key to a number on that control's scale; a control that is missing
-    from it was not logged. `snapshot` holds what stood there when the revision was fixed (`StageFacts`).
+    `snapshot` holds what stood there when the revision was fixed (`StageFacts`).
     """
 
     revision = models.ForeignKey("Revision", models.CASCADE, related_name="stages")
@@ -61,7 +61,6 @@ class Stage(models.Model):
         related_name="stages_out",
         verbose_name="patched out at",
     )
-    settings = models.JSONField(default=dict, blank=True)
     snapshot = models.JSONField(default=dict, blank=True, editable=False)
     tone_reading_dbu = models.DecimalField(
         "tone at its output, dBu", max_digits=5, decimal_places=2, null=True, blank=True
@@ -104,6 +103,13 @@ class Stage(models.Model):
         """What today's record says otherwise than the facts of its day. Load it `for_list`."""
         return changes_between(self.facts, StageFacts.of(self)) if self.snapshot else []
 
+    def begin_as_copy(self) -> None:
+        """Nothing of it was read yet; what is said of a supply that is on is of another day."""
+        self.tone_reading_dbu = self.reading_out_dbu = None
+        if self.controls_for(Meaning.POWER):
+            self.note = ""
+        super().begin_as_copy()
+
     @property
     def is_printed(self) -> bool:
         return self.path == Path.PRINTED
@@ -118,6 +124,9 @@ class Stage(models.Model):
     def setting(self, control: Control) -> float | None:
         """How the control was set, in its unit; None when that was not logged."""
         return self.settings.get(control.key)
+
+    def controls_not_yet_set(self) -> list[Control]:
+        return [control for control in self.controls() if control.key in self.not_yet_set]
 
     @property
     def photo_key(self) -> str:

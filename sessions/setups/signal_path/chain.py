@@ -56,7 +56,8 @@ class ChainPath:
 
     @property
     def amplifier_groups(self) -> tuple[ControlGroup, ...]:
-        return control_groups(self.revision.amplifier_settings())
+        not_yet_set = self.revision.source_facts.not_yet_set
+        return control_groups(self.revision.amplifier_settings(), not_yet_set=not_yet_set)
 
     @property
     def source_text(self) -> str:

@@ -21,7 +21,8 @@ class ControlSetting:
     control: Control
     value: float | None
     reading: ControlReading
-    is_photographed: bool
+    is_photographed: bool = False
+    is_copied: bool = False
 
 
 @dataclass(frozen=True)
@@ -71,7 +72,9 @@ def stage_sheet(plan: StagePlan) -> StageSheet:
     return StageSheet(
         stage=stage,
         groups=control_groups(
-            ((control, stage.setting(control)) for control in stage.controls()), stage.photographed
+            ((control, stage.setting(control)) for control in stage.controls()),
+            stage.photographed,
+            stage.not_yet_set,
         ),
         curves=tuple(stage_curves(stage)),
         plan=plan,
@@ -79,11 +82,19 @@ def stage_sheet(plan: StagePlan) -> StageSheet:
 
 
 def control_groups(
-    settings: Iterable[tuple[Control, float | None]], photographed: Container[str] = ()
+    settings: Iterable[tuple[Control, float | None]],
+    photographed: Container[str] = (),
+    not_yet_set: Container[str] = (),
 ) -> tuple[ControlGroup, ...]:
     """The controls of a panel as they were set, by its groups, in signal order."""
     made = (
-        ControlSetting(control, value, read_control(control, value), control.key in photographed)
+        ControlSetting(
+            control,
+            value,
+            read_control(control, value),
+            control.key in photographed,
+            control.key in not_yet_set,
+        )
         for control, value in settings
     )
     groups = groupby(made, key=lambda setting: setting.control.group)

@@ -20,6 +20,8 @@ def change_source(source: Source, *, version: int, by, **facts) -> Source:
         newest = chain.revisions.newest().get()
         if newest.is_fixed:
             claim_newest(newest, seen=Seen.of(newest), by=by)
+    settings = facts.pop("settings", source.settings)
     set_facts(source, **facts)
+    source.set_controls(settings)
     source.save()
     return source

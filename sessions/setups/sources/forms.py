@@ -57,6 +57,8 @@ class SourceForm(UnitsForm):
         self.fields["played_from"].queryset = chains.select_related("setup").order_by(
             "-setup__session__starts_at", "position", "pk"
         )
+        if source.not_yet_set:
+            self.fields["is_set"] = forms.BooleanField(required=False)
         controls = source.panel.controls.all() if source.panel else ()
         self.controls = {f"{CONTROL}{control.key}": control for control in controls}
         for name, control in self.controls.items():
@@ -86,6 +88,8 @@ class SourceForm(UnitsForm):
         if "amplifier" in self.changed_data:
             unit = facts["amplifier"]
             return facts | {"panel": unit and unit.model.current_panel(), "settings": {}}
+        if self.cleaned_data.get("is_set"):
+            facts["not_yet_set"] = []
         return facts | {
             "settings": {
                 control.key: self.cleaned_data[name]

@@ -22,6 +22,7 @@ from sessions.setups.warnings.power import (
 )
 from sessions.setups.warnings.service import out_of_service
 from sessions.setups.warnings.signal import (
+    after_converter,
     gain_reduction_high,
     level_mismatch,
     monitor_only_before_printed,
@@ -44,6 +45,7 @@ CHAIN_RULES: tuple[Callable[[Revision], Iterator[Warning]], ...] = (
     level_mismatch,
     stage_clips,
     monitor_only_before_printed,
+    after_converter,
     gain_reduction_high,
     gain_not_logged,
     controls_not_logged,

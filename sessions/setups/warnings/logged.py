@@ -52,6 +52,12 @@ def controls_not_logged(revision: Revision) -> Iterator[Warning]:
             f"{done.photographed} {controls} on photographs only.",
             "Whoever sets the chain up again must read them there: log them while they can be seen.",
         )
+    if done.copied:
+        yield Warning(
+            "note",
+            f"{done.copied} control{'s are' if done.copied > 1 else ' is'} copied, not yet set.",
+            "Set them, or confirm each unit once it stands as it was copied.",
+        )
     if not missing:
         return
     more = f" and {len(missing) - _NAMED} more" if len(missing) > _NAMED else ""

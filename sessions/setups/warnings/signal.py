@@ -53,6 +53,26 @@ def monitor_only_before_printed(revision: Revision) -> Iterator[Warning]:
             )
 
 
+def after_converter(revision: Revision) -> Iterator[Warning]:
+    """What is printed only if it comes before the converter, whose output is what is recorded."""
+    stages = list(revision.stages.all())
+    categories = [stage.unit.model.category for stage in stages]
+    if Category.CONVERTER not in categories:
+        return
+    converter = stages[categories.index(Category.CONVERTER)]
+    for stage in stages[categories.index(Category.CONVERTER) + 1 :]:
+        model = stage.unit.model
+        is_digital = SignalLevel.DIGITAL in (model.input_level, model.output_level)
+        if stage.is_printed and model.category != Category.CONVERTER and not is_digital:
+            yield Warning(
+                "warning",
+                f"{stage.facts.unit} stands after the converter {converter.facts.unit}.",
+                "What is recorded leaves the converter: move the unit before it, or mark it monitor "
+                "only.",
+                stage,
+            )
+
+
 def gain_reduction_high(revision: Revision) -> Iterator[Warning]:
     for stage in revision.stages.all():
         reduction = reduction_of(stage)

@@ -92,7 +92,7 @@ def copy_chain(
         "source": source_named(to, source, like=chain.source),
         "position": next_position(to.chains),
     }
-    copy = Chain.objects.create(setup=to, **facts)
+    copy = Chain.objects.create(setup=to, pinned=chain.pinned, **facts)
     copy.parts.set(parts)
     copy_revision(lock_newest(chain), chain=copy, number=1, by=by)
     return copy

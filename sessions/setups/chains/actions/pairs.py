@@ -19,12 +19,14 @@ def set_alike(stage: Stage, settings: dict[str, float | None], *, by) -> None:
         counterpart = _counterpart(newest, stage)
         if counterpart is None:
             continue
-        alike = _with(counterpart, _harmless(counterpart, settings))
-        if alike == counterpart.settings:
+        given = _harmless(counterpart, settings)
+        alike = _with(counterpart, given)
+        if alike == counterpart.settings and not given.keys() & set(counterpart.not_yet_set):
             continue
         revision = claim_newest(newest, seen=Seen.of(newest), by=by)
         counterpart = _counterpart(revision, stage)
-        counterpart.settings = alike
+        counterpart.set_controls(alike)
+        counterpart.touch(*given)
         counterpart.save()
 
 

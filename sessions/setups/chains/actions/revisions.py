@@ -127,6 +127,19 @@ def lock(chain_id: int) -> None:
     Chain.objects.select_for_update(of=("self",)).get(pk=chain_id)
 
 
+def _begin_as_copy(stage: Stage, *, of: Chain) -> None:
+    """In another chain. Where that stands in the same setup, a channel of its own is not set yet; a
+    unit that both chains go through stands as it is set."""
+    setup, channel, not_yet_set = stage.revision.chain.setup, stage.channel, stage.not_yet_set
+    stage.begin_as_copy()
+    if setup != of.setup:
+        return
+    if channel:
+        stage.channel = setup.free_channel(stage.unit)
+    if stage.channel == channel and setup.is_up:
+        stage.not_yet_set = [key for key in not_yet_set if key in stage.settings]
+
+
 def copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revision:
     goes_on = revision.chain_id == chain.pk
     facts = Revision.SOURCE_FACTS
@@ -138,7 +151,7 @@ def copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revis
         created_by=by,
         **{name: getattr(revision, name) for name in facts},
     )
-    stages = list(Stage.objects.filter(revision=revision))
+    stages = list(Stage.objects.filter(revision=revision).for_list())
     placements = list(Placement.objects.filter(revision=revision))
     for thing in [*stages, *placements]:
         thing.pk = None
@@ -147,9 +160,7 @@ def copy_revision(revision: Revision, *, chain: Chain, number: int, by) -> Revis
     for stage in stages:
         stage.snapshot = {}
         if not goes_on:
-            stage.tone_reading_dbu = stage.reading_out_dbu = None
-            if stage.channel and chain.setup_id == revision.chain.setup_id:
-                stage.channel = chain.setup.free_channel(stage.unit)
+            _begin_as_copy(stage, of=revision.chain)
     bulk_create_with_history(stages, Stage)
     bulk_create_with_history(placements, Placement)
     return copy

@@ -16,7 +16,10 @@ def source_named(setup: Setup, name: str, *, like: Source | None = None) -> Sour
 
 def copy_source(source: Source, *, to: Setup) -> Source:
     facts = {name: getattr(source, name) for name in Source.COPIED}
-    return Source.objects.create(setup=to, **facts)
+    copy = Source(setup=to, **facts)
+    copy.begin_as_copy()
+    copy.save()
+    return copy
 
 
 def remove_unused(source: Source) -> None:

@@ -61,8 +61,10 @@ def change_stage(stage: Stage, *, seen: Seen, by, **facts) -> Stage:
         return stage
     lock_with_partners(stage.revision.chain)
     stage = _claim_stage(stage, seen=seen, by=by)
-    changed = changed_settings(stage.settings, facts.get("settings", stage.settings))
+    settings = facts.pop("settings", stage.settings)
+    changed = changed_settings(stage.settings, settings)
     set_facts(stage, **facts)
+    stage.set_controls(settings)
     stage.save()
     set_alike(stage, changed, by=by)
     return stage

@@ -2,6 +2,7 @@
 // focus (0: not graded), N opens its note; Enter does what the buttons above it say.
 
 const MODES = /^[0-5n]$/;
+const letters = document.documentElement.dataset.characterKeys !== "off";
 const STEPS = { ArrowLeft: [0, -1], ArrowRight: [0, 1], ArrowUp: [-1, 0], ArrowDown: [1, 0] };
 
 function neighbour(cell, [down, right]) {
@@ -18,7 +19,7 @@ document.addEventListener("keydown", (event) => {
   if (event.key in STEPS) {
     event.preventDefault();
     neighbour(cell, STEPS[event.key])?.focus();
-  } else if (MODES.test(key)) {
+  } else if (letters && MODES.test(key)) {
     event.preventDefault();
     const { mode, keep } = cell.form.elements;
     keep.value = mode.value;

@@ -34,6 +34,39 @@ def test_status_takes_a_step(client_of, engineer, manager):
     assert session.history.first().history_user == engineer
 
 
+def test_status_asks_before_a_session_starts_where_another_is_under_way(
+    client_of, engineer, manager
+):
+    rooms = [RoomFactory()]
+    other = booked(manager, status=Status.CONFIRMED, rooms=rooms, start=6, end=9)
+    RecordingSession.objects.filter(pk=other.pk).update(status=Status.UNDER_WAY)
+    session = booked(manager, status=Status.CONFIRMED, rooms=rooms)
+    web, url = client_of(engineer), reverse("bookings:status", args=[session.pk])
+    start = {"to": "under_way", "next": "/today/"}
+
+    asked = web.post(url, start)
+
+    session.refresh_from_db()
+    assert (asked.context["back"], len(asked.context["doubts"])) == ("/today/", 1)
+    assert session.status == Status.CONFIRMED
+    assert web.post(url, start | {"is_sure": "1"}).url == "/today/"
+    session.refresh_from_db()
+    assert session.status == Status.UNDER_WAY
+
+
+def test_status_reopened_says_by_whom_and_leads_back(client_of, assistant, manager):
+    session = booked(manager, status=Status.CONFIRMED)
+    RecordingSession.objects.filter(pk=session.pk).update(status=Status.WRAPPED)
+    takes = reverse("takes:session", args=[session.pk])
+
+    answer = client_of(assistant).post(
+        reverse("bookings:status", args=[session.pk]), {"to": "under_way", "next": takes}
+    )
+
+    step = session.status_steps.latest("at")
+    assert (answer.url, step.status, step.by) == (takes, Status.UNDER_WAY, assistant)
+
+
 @pytest.mark.parametrize("to", [Status.CONFIRMED, Status.CANCELLED, Status.ENQUIRY])
 def test_status_of_a_hold_is_settled_by_the_manager_alone(client_of, engineer, manager, to):
     session = booked(manager, status=Status.HELD)

@@ -7,6 +7,7 @@ from gear.equipment.models import Category, SignalLevel
 from gear.panels.models import Meaning
 from sessions.setups.models import Path
 from sessions.setups.warnings.signal import (
+    after_converter,
     gain_reduction_high,
     level_mismatch,
     monitor_only_before_printed,
@@ -132,3 +133,26 @@ def test_microphone_past_its_maximum_sound_level():
 
 def test_nothing_clips_where_no_level_is_known():
     assert list(stage_clips(memory.revision(memory.stage(memory.microphone())))) == []
+
+
+def test_unit_after_the_converter_is_not_recorded():
+    """[mic] -- [converter] -- [comp], which is printed"""
+    converter = UnitFactory(model=GearModelFactory(category=Category.CONVERTER))
+
+    [warning] = after_converter(revision_of(microphone(), converter, compressor()))
+
+    assert (warning.severity, warning.stage.position) == ("warning", 3)
+
+
+def test_unit_behind_the_converter_may_be_monitored_or_digital():
+    """[mic] -- [converter] -- [comp, monitor only] -- [digital unit] -- [second converter]"""
+    converter = UnitFactory(model=GearModelFactory(category=Category.CONVERTER))
+    digital = UnitFactory(model=GearModelFactory(input_level=SignalLevel.DIGITAL))
+    revision = RevisionFactory()
+    for each in (microphone(), converter):
+        stage(revision, each)
+    stage(revision, compressor(), path=Path.MONITOR_ONLY)
+    for each in (digital, converter):
+        stage(revision, each)
+
+    assert list(after_converter(loaded(revision))) == []
