@@ -6,7 +6,7 @@ from gear.audio.delay import BUFFER_SIZES, TRACKING_BUFFERS, headphone_delay_ms
 from gear.editing.names import named_once
 from gear.editing.units import UnitsForm
 from gear.equipment.models import Unit
-from gear.panels.models import Control, Meaning
+from gear.panels.models import Control
 from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.fields import PartsField, SeenField, SettingField, SetupField
 from sessions.setups.models import Chain, ChainGroup, Path, Setup, Source, Stage
@@ -142,21 +142,11 @@ class ChainCopyForm(ChainForm):
         self.fields["setup"].queryset = setups.order_by("-session__starts_at", "position")
 
 
-def why_not_on(control: Control, value: float | None, harmed: Callable[[], list[Unit]]) -> str:
-    """What is asked before it is logged that phantom power is on where it can do damage."""
-    if control.meaning != Meaning.PHANTOM or not value or value <= 0 or not (units := harmed()):
-        return ""
-    return (
-        f"48 V from here can damage {' and '.join(map(str, units))}: leave it off, or switch it off "
-        "and let it die away before that is plugged in. If it is on anyway, save once more."
-    )
-
-
 class StageForm(forms.Form):
     """A unit in a chain: path, patch points and a field for every control, in signal order.
 
-    `harmed` answers which units its phantom power can damage: that it is on is then saved only when
-    it is said twice.
+    `why_ask` answers why a control should not be put at a value (`asking`): that is then saved only
+    when it is said twice.
     """
 
     path = forms.ChoiceField(choices=Path, widget=forms.RadioSelect, label="Path")
@@ -176,11 +166,11 @@ class StageForm(forms.Form):
         unit: Unit,
         controls: list[Control],
         points=None,
-        harmed: Callable[[], list[Unit]] = list,
+        why_ask: Callable[[Control, float | None], str] = lambda control, value: "",
         **kwargs,
     ):
         super().__init__(*args, **kwargs)
-        self.harmed, self.asks = harmed, False
+        self.why_ask, self.asks = why_ask, False
         points = list(PatchPoint.objects.for_list()) if points is None else points
         self._offer_points("patch_in", points, unit, Side.RETURN)
         self._offer_points("patch_out", points, unit, Side.SEND)
@@ -213,8 +203,7 @@ class StageForm(forms.Form):
         if facts.get("is_sure"):
             return facts
         for name, control in self.controls.items():
-            asks = control.meaning == Meaning.PHANTOM and name in self.changed_data
-            if asks and (problem := why_not_on(control, facts.get(name), self.harmed)):
+            if name in self.changed_data and (problem := self.why_ask(control, facts.get(name))):
                 self.add_error(name, problem)
                 self.asks = True
         return facts

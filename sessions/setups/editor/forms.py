@@ -1,13 +1,14 @@
 from collections.abc import Iterable
+from functools import partial
 
 from django import forms
 from django.core.exceptions import ValidationError
 
 from gear.patchbay.models import Side
+from sessions.setups.chains.asking import why_ask
 from sessions.setups.chains.availability import UnitChoices, pick
 from sessions.setups.chains.fields import PointField, PointNames
 from sessions.setups.chains.forms import StageForm, values_of
-from sessions.setups.chains.phantom import harmed_by_switching_on
 from sessions.setups.models import Path, Revision, Stage
 
 
@@ -43,7 +44,7 @@ class StageLineForm(StageForm):
             controls=stage.controls(),
             points=[],
             initial=values_of(stage),
-            harmed=lambda: harmed_by_switching_on(stage, in_session),
+            why_ask=partial(why_ask, stage, in_session=in_session),
             **kwargs,
         )
 

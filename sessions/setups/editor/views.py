@@ -12,7 +12,6 @@ from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.actions import OutOfService, add_stage
 from sessions.setups.chains.availability import unit_choices
 from sessions.setups.chains.fields import PointNames
-from sessions.setups.chains.forms import why_not_on
 from sessions.setups.chains.versions import last_edit
 from sessions.setups.chains.views.messages import message_saved
 from sessions.setups.editor.actions import (
@@ -172,7 +171,7 @@ def field(request: HttpRequest, pk: int) -> JsonResponse:
         return refused(" ".join(problem.messages))
     control = form.controls.get(name)
     asks = control and not sent.cleaned_data["is_sure"]
-    if asks and (problem := why_not_on(control, value, form.harmed)):
+    if asks and (problem := form.why_ask(control, value)):
         return refused(problem, asks=True)
     try:
         revision = set_field(

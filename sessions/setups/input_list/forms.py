@@ -12,9 +12,9 @@ from gear.equipment.models import Category, Unit
 from gear.patchbay.lines import tag_and_channel
 from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.actions import Seen
+from sessions.setups.chains.asking import why_not_on
 from sessions.setups.chains.availability import UnitChoices, pick
 from sessions.setups.chains.fields import PointNames, SeenField
-from sessions.setups.chains.forms import why_not_on
 from sessions.setups.input_list.lines import (
     COLUMNS,
     SETTINGS,

@@ -19,8 +19,8 @@ from sessions.setups.chains.actions import (
     move_stage,
     remove_stage,
 )
+from sessions.setups.chains.asking import why_ask
 from sessions.setups.chains.forms import SeenForm, StageForm, values_of
-from sessions.setups.chains.phantom import harmed_by_switching_on
 from sessions.setups.chains.views.meanwhile import both_versions
 from sessions.setups.chains.views.messages import message_saved
 from sessions.setups.models import Photo, Revision, Stage
@@ -44,7 +44,7 @@ def stage_edit(request: HttpRequest, pk: int) -> HttpResponse:
         unit=unit,
         controls=_controls(panel),
         initial=_as_typed(stage),
-        harmed=lambda: harmed_by_switching_on(stage),
+        why_ask=partial(why_ask, stage),
     )
     if request.method == "POST" and form.is_valid():
         seen = form.cleaned_data["seen"]
