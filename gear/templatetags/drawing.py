@@ -2,7 +2,7 @@ from django import template
 
 from gear.panels.drawing import draw_control as drawn
 from gear.panels.drawing import print_control
-from gear.panels.engraving import draw_engraved
+from gear.panels.engraving import draw_engraved, draw_with_figures
 from gear.panels.plot import draw_plot as plotted
 from gear.panels.reading import read_control
 from gear.panels.strokes import PAPER_INK, as_image, as_svg, print_drawing
@@ -36,4 +36,5 @@ def draw(drawing, medium="page"):
 
 
 register.simple_tag(draw_engraved)
+register.simple_tag(draw_with_figures)
 register.simple_tag(read_control)

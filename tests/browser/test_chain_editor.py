@@ -7,7 +7,8 @@ from datetime import timedelta
 import pytest
 
 from sessions.setups.models import Revision, Setup, Stage
-from tests.browser.forms import sees
+from tests.browser.browsing import TABLET
+from tests.browser.forms import press, sees
 from tests.factories import RecordingSessionFactory
 from tests.vocal import kept
 
@@ -37,6 +38,15 @@ def has(place, value):
     from playwright.sync_api import expect
 
     expect(place).to_have_value(value)
+
+
+def drawing_of(field):
+    return field.locator("xpath=../span[contains(@class,'control-drawing')]")
+
+
+def middle_of(place):
+    box = place.bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
 def failed_requests_are_meant(watch):
@@ -95,7 +105,7 @@ def test_vocal_chain_is_entered_by_keyboard_from_a_copied_setup(vocal, page_of, 
     requests = sum(asked.count(kind) for kind in ("document", "fetch", "xhr"))
     with capsys.disabled():
         print(f"\nvocal chain: {keys.presses} key presses, {requests} requests")  # noqa: T201
-    assert keys.presses < SLOW_KEYS_A_SECOND * SECONDS / 1.5  # room for looking
+    assert keys.presses < SLOW_KEYS_A_SECOND * SECONDS / 1.4  # room for looking
     assert requests == 3 + len(CHANGES)  # the form and what it is sent with, the page, each change
     copy = Setup.objects.get(session=session).chains.get()
     stages = list(copy.newest_revision().stages.all())
@@ -114,14 +124,14 @@ def key_of(label):
     return re.sub(r"\W+", "-", label.lower())
 
 
-def test_control_is_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
+def test_control_is_chosen_and_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
     page = page_of(engineer.username)
     page.goto(f"/chains/{vocal.pk}/settings/")
     threshold = of("CO-01", "Threshold", page)
-    threshold.scroll_into_view_if_needed()
-    box = threshold.locator("xpath=../span[contains(@class,'control-drawing')]").bounding_box()
-    middle = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    body, pointer = threshold.locator("xpath=..//*[name()='path']").all()
+    drawing = drawing_of(threshold)
+    drawing.click()
+    middle = middle_of(drawing.locator("svg"))
+    body, pointer = drawing.locator("path").all()
     ring = body.get_attribute("d")
 
     # By the middle and up, a degree a pixel: -6 dBu stands at 15 degrees, so at 27 in the end.
@@ -129,17 +139,19 @@ def test_control_is_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
     page.mouse.down()
     page.mouse.move(middle[0], middle[1] - 12, steps=3)
     assert threshold.input_value() == "12:54"  # not saved yet: it shows where the pointer stands
+    sees(page.locator("[data-at]"), "CO-01 Threshold: about −4.4 dBu")
     assert re.match(r"rotate\(27(\.\d*)? 32 32\)", pointer.get_attribute("transform"))
     assert body.get_attribute("d") == ring
     page.mouse.up()
     has(threshold, "−4.4 dBu")
     sees(threshold.locator("xpath=.."), "12:55")
 
-    power = of("SU-01", "Mains", page)  # a switch goes where it is touched
-    switch = power.locator("xpath=../span[contains(@class,'control-drawing')]//*[name()='svg']")
+    low_cut = of("CO-01", "Side-chain low cut", page)  # a switch goes where it is touched
+    switch = drawing_of(low_cut).locator("svg")
+    switch.click()
     width = switch.bounding_box()["width"]
-    switch.click(position={"x": width / 2 - 10, "y": width / 2})
-    has(power, "off")
+    switch.click(position={"x": width / 2 + 20, "y": width / 2})
+    has(low_cut, "140 Hz")
 
     ratio = of("CO-01", "Ratio", page)  # falls from detent to detent
     ratio.focus()
@@ -148,8 +160,66 @@ def test_control_is_set_by_dragging_and_by_arrow_keys(vocal, page_of, engineer):
     sees(page.locator("[data-status]"), "All saved.")
 
     assert kept(vocal, "CO-01", "threshold") == -4.4
-    assert kept(vocal, "SU-01", "mains") == 0
+    assert kept(vocal, "CO-01", "side-chain-low-cut") == 140
     assert kept(vocal, "CO-01", "ratio") > 4
+
+
+def flick(page, start):
+    """A finger that comes down there, draws the page up and lets go."""
+    devtools = page.context.new_cdp_session(page)
+    x, y = start
+    for type, up in [("touchStart", 0), *(("touchMove", n * 30) for n in range(1, 11))]:
+        touch = {"type": type, "touchPoints": [{"x": x, "y": y - up}]}
+        devtools.send("Input.dispatchTouchEvent", touch)
+    devtools.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+
+def test_finger_scrolls_until_it_has_chosen_a_knob(vocal, page_of, engineer):
+    page = page_of(engineer.username, viewport=TABLET, has_touch=True)
+    page.goto(f"/chains/{vocal.pk}/settings/")
+    pattern, gain = of("SU-01", "Pattern", page), of("PR-01", "Gain", page)
+
+    flick(page, middle_of(drawing_of(pattern)))
+    page.wait_for_function("scrollY > 100")
+    has(pattern, "cardioid")
+
+    drawing = drawing_of(gain)
+    drawing.tap()
+    assert drawing.locator("text").all_text_contents()[:2] == ["6", "18"]  # what is engraved
+    scrolled = page.evaluate("scrollY")
+    flick(page, middle_of(drawing.locator("svg")))
+    has(gain, "63 dB")
+    assert page.evaluate("scrollY") == scrolled
+
+    press(page, "Undo PR-01/1 Gain")
+    has(gain, "35 dB")
+    sees(page.locator("[data-status]"), "All saved.")
+    assert kept(vocal, "PR-01", "gain") == 35
+
+
+def test_harm_is_asked_in_the_bar_and_what_a_save_warns_of_is_seen_there(
+    vocal, page_of, engineer, watch
+):
+    page = page_of(engineer.username, viewport=TABLET)
+    page.goto(f"/chains/{vocal.pk}/settings/")
+    bar = page.locator("[data-news]")
+    mains = of("SU-01", "Mains", page)
+
+    mains.fill("off")
+    page.keyboard.press("Tab")
+    page.mouse.wheel(0, 5000)
+    sees(bar, "SU-01 Mains", "is patched at")
+    assert bar.bounding_box()["y"] < TABLET["height"] / 2  # far from the control, in sight
+    assert kept(vocal, "SU-01", "mains") == 1
+    press(bar, "Save “off” anyway")
+    sees(page.locator("[data-status]"), "All saved.")
+    assert kept(vocal, "SU-01", "mains") == 0
+
+    of("EQ-01", "Path", page).select_option("monitor")
+    sees(bar, "is marked monitor only, but comes before")
+    press(bar, "Seen")
+    assert bar.inner_text() == ""
+    failed_requests_are_meant(watch)
 
 
 def test_change_is_kept_until_the_server_can_be_reached(vocal, page_of, engineer, watch):
@@ -206,10 +276,10 @@ def test_second_editor_chooses_between_both_versions(vocal, page_of, engineer, a
     types(first, "PR-01", "Gain", "45")
     has(of("PR-01", "Gain", first), "45 dB")
     types(second, "PR-01", "Gain", "50")
-    sees(second.locator(".two-versions"), "Piran Tolle saved this while you were typing")
+    sees(second.locator(".control .two-versions"), "Piran Tolle saved this while you were typing")
     assert of("PR-01", "Gain", second).input_value() == "50"
     assert kept(vocal, "PR-01", "gain") == 45
-    second.get_by_role("button", name="Save mine: 50").click()
+    press(second, "Save mine: 50")
     has(of("PR-01", "Gain", second), "50 dB")
     assert kept(vocal, "PR-01", "gain") == 50
 
@@ -217,7 +287,7 @@ def test_second_editor_chooses_between_both_versions(vocal, page_of, engineer, a
     sees(first.locator(".invalid"), "“loud” is not understood here")
     assert of("PR-01", "Gain", first).input_value() == "loud"
     types(first, "PR-01", "Gain", "30")
-    first.get_by_role("button", name="Keep theirs: 50 dB").click()
+    press(first, "Keep theirs: 50 dB")
     has(of("PR-01", "Gain", first), "50 dB")
 
     sees(first.locator("[data-status]"), "All saved.")

@@ -65,8 +65,10 @@ class SettingField(forms.CharField):
 
     @property
     def stops(self) -> str:
-        """JSON for a drawing that is dragged: where each mark stands, and what is typed for it."""
-        return json.dumps([[mark.angle, self._text(mark.value)] for mark in self.dial.marks])
+        """JSON for a drawing that is dragged: where each mark stands, what is typed for it, and what it
+        means in the control's unit."""
+        marks = self.dial.marks
+        return json.dumps([[mark.angle, self._text(mark.value), mark.value] for mark in marks])
 
     @property
     def pointer(self) -> str:

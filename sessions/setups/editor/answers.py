@@ -12,7 +12,7 @@
 from django.http import JsonResponse
 from django.template.loader import render_to_string
 
-from gear.panels.drawing import draw_control
+from gear.panels.engraving import draw_with_figures
 from gear.panels.reading import read_control
 from sessions.setups.chains.actions import Seen
 from sessions.setups.chains.fields import PointNames
@@ -71,7 +71,7 @@ def _shown(stage: Stage, name: str, names: PointNames) -> dict:
     if control:
         reading = read_control(control, value)
         shown |= {
-            "drawing": draw_control(control, value),
+            "drawing": draw_with_figures(control, value),
             "words": reading.clock_text,
             "angle": reading.angle,
         }

@@ -64,9 +64,11 @@ class AddForm(forms.Form):
         ),
     )
 
-    def __init__(self, *args, choices: UnitChoices, **kwargs):
+    def __init__(self, *args, choices: UnitChoices, begins: bool = False, **kwargs):
         super().__init__(*args, **kwargs)
         self.choices = choices
+        if begins:
+            self.fields["unit"].widget.attrs["autofocus"] = True
 
     def clean_unit(self):
         try:

@@ -24,6 +24,11 @@ class StageLine:
     form: StageLineForm
 
     @property
+    def place(self) -> str:
+        """What its anchor on the page is called by."""
+        return f"{self.stage.revision.chain_id}-{self.key}"
+
+    @property
     def curves(self) -> list[Curve]:
         return list(stage_curves(self.stage))
 

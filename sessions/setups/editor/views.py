@@ -34,7 +34,8 @@ OUT_OF_DATE = "This page is out of date: reload it before you go on."
 def chain(request: HttpRequest, pk: int) -> HttpResponse:
     """Every control of a chain on one page, from source to track, and a field to add a unit."""
     [line] = _lines(request, [_newest(request, pk)])
-    return _editor(request, [line], back=line.chain.get_absolute_url(), add=_add_form(line))
+    add = _add_form(line, begins=_goes_on_with_a_unit(line, request.GET.get("focus")))
+    return _editor(request, [line], back=line.chain.get_absolute_url(), add=add)
 
 
 @require_POST
@@ -66,7 +67,8 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
             )
         else:
             key = list(stage_keys(stage.revision.stages.all()))[-1]
-            return redirect(f"{reverse('editor:chain', args=[pk])}?focus={key}#stage-{key}")
+            # without a fragment, which would keep the browser from its autofocus
+            return redirect(f"{reverse('editor:chain', args=[pk])}?focus={key}")
     return _editor(request, [line], back=line.chain.get_absolute_url(), add=form, status=422)
 
 
@@ -108,8 +110,14 @@ def _lines(request, revisions, *, typed: bool = True, in_session=None) -> list[C
     return [ChainLine(revision, names, data, in_session) for revision in revisions]
 
 
-def _add_form(line: ChainLine, data=None) -> AddForm:
-    return AddForm(data, choices=unit_choices(line.revision))
+def _add_form(line: ChainLine, data=None, *, begins: bool = False) -> AddForm:
+    return AddForm(data, choices=unit_choices(line.revision), begins=begins)
+
+
+def _goes_on_with_a_unit(line: ChainLine, focus: str | None) -> bool:
+    """Where there is nothing to set yet, or nothing on the unit that was added just now."""
+    added = [each for each in line.stages if each.key == focus]
+    return not line.stages or any(not each.form.controls for each in added)
 
 
 def _editor(request, lines, *, back, setup=None, add=None, status=200) -> HttpResponse:

@@ -8,8 +8,8 @@ from django.views.decorators.http import require_POST
 from django_htmx.http import HttpResponseClientRefresh
 
 from gear.asked import way_back
-from sessions.setups.chains.forms import CONTROL, why_not_on
-from sessions.setups.chains.phantom import harmed_by_switching_on
+from sessions.setups.chains.asking import why_ask
+from sessions.setups.chains.forms import CONTROL
 from sessions.setups.chains.versions import last_edit
 from sessions.setups.chains.views.messages import message_saved
 from sessions.setups.editor.actions import FieldEditedMeanwhile, StageTakenOut, set_field
@@ -54,7 +54,7 @@ def set_value(request: HttpRequest, pk: int) -> HttpResponse:
         value = asked.field.clean(typed["value"])
     except ValidationError as problem:
         return _answer(request, asked, problem=" ".join(problem.messages), typed=typed["value"])
-    problem = why_not_on(asked.control, value, lambda: harmed_by_switching_on(asked.stage))
+    problem = why_ask(asked.stage, asked.control, value)
     if problem and not typed["is_sure"]:
         return _answer(request, asked, problem=problem, typed=typed["value"], asks=True)
     try:

@@ -57,16 +57,22 @@ function sayHowAllStands(unreachable = "") {
   if (refused) parts.push(`${refused} to correct`);
   words.textContent = parts.length ? `${parts.join("; ")}.` : "All saved.";
   status.classList.toggle("waiting", unreachable !== "" || refused > 0);
+  editor.dispatchEvent(new Event("stands")); // see `chain_bar.js`
 }
 
-function typed(input) {
+function typed(input, more = {}) {
   const before = waiting.get(input.name);
   if (input.value === input.dataset.saved && !before) return;
   const was = before?.was ?? input.dataset.saved;
-  waiting.set(input.name, { ...fieldOf(input), value: input.value, was });
+  waiting.set(input.name, { ...fieldOf(input), value: input.value, was, ...more });
   clear(input);
   keep();
   send();
+}
+
+function putBack(input, value) {
+  input.value = value;
+  typed(input, { undoes: true });
 }
 
 function clear(input) {
@@ -125,6 +131,7 @@ async function sendOne(entry) {
   if (response.status === 200) {
     waiting.delete(entry.id);
     if (since) waiting.set(entry.id, { ...since, was: answer.value });
+    if (!entry.undoes) editor.dispatchEvent(new CustomEvent("saved", { detail: { input, was: entry.was } }));
     show(input, answer, !since);
     input.closest("[data-stage]").querySelector("[data-curves]").innerHTML = answer.curves;
     await showChain(chain, answer);
@@ -212,10 +219,15 @@ function offerAllTheSame(input, entry) {
   button.addEventListener("click", () => {
     clear(input);
     waiting.set(entry.id, { ...entry, refused: false, isSure: true });
-    input.focus();
     send();
   });
-  line(input).querySelector("[data-problem]").append(button);
+  const leave = Object.assign(document.createElement("button"), {
+    type: "button",
+    className: "button",
+    textContent: `Leave it at ${entry.was || "not logged"}`,
+  });
+  leave.addEventListener("click", () => putBack(input, entry.was));
+  line(input).querySelector("[data-problem]").append(button, leave);
 }
 
 function offerBoth(input, entry) {
@@ -252,15 +264,18 @@ function offerBoth(input, entry) {
   line(input).querySelector("[data-problem]").replaceChildren(box);
 }
 
+editor.addEventListener("undo", ({ detail }) => putBack(detail.input, detail.was));
 editor.addEventListener("change", (event) => {
   if (event.target.closest("[data-stage]")) typed(event.target);
 });
-// Enter goes on to the next field, as Tab does.
+// Enter goes on to the next control, and from the last of all to the next unit; Tab to every field.
 editor.addEventListener("keydown", (event) => {
-  if (event.key !== "Enter" || !event.target.matches("input, select")) return;
+  if (event.key !== "Enter" || !event.target.matches("input, select, .chosen")) return;
   event.preventDefault();
-  const fields = [...editor.querySelectorAll("[data-stage] :is(input, select, textarea)")];
-  fields[fields.indexOf(event.target) + 1]?.focus();
+  const here = line(event.target);
+  const lines = [...editor.querySelectorAll("[data-stage] .control")];
+  const next = lines.slice(lines.indexOf(here) + 1).find((each) => each.matches(".editor-control"));
+  (next?.querySelector("input") ?? document.querySelector(".editor-add input[list]"))?.focus();
 });
 window.addEventListener("online", send);
 window.addEventListener("beforeunload", (event) => {

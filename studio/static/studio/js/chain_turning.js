@@ -1,5 +1,6 @@
-// A drawn control is set by dragging it, or by ↑ and ↓ in its field. What is written into the field
-// is where the pointer then stands (1:05, 40 %), at a mark what it means; the server says the value.
+// A drawn control is chosen by a tap, since a flick scrolls; then it is large, and is set by dragging
+// it. ↑ and ↓ turn it there and in its field. What is written into the field is where the pointer
+// then stands (1:05, 40 %), at a mark what it means; the server says the value.
 const STEP = { continuous: 5, slider: 2 }; // degrees, per cent of travel
 const FINE = 0.1; // of a step, with Shift
 const ENDS = ["pointerup", "pointercancel"];
@@ -40,8 +41,24 @@ function turnTo(drawing, angle) {
   const place = drawing.dataset.kind === "slider" ? `${Math.round(at * 10) / 10} %` : clockText(at);
   input.value = at === mark[0] ? mark[1] : place;
   drawing.dataset.angle = at;
+  drawing.dataset.shows = at === mark[0] ? mark[1] : `about ${valueText(drawing, at)}`;
   point(drawing, at);
+  drawing.dispatchEvent(new Event("turned", { bubbles: true }));
   return input;
+}
+
+// What it means between two marks, with as many figures as the eye can tell (`gear/audio/dial.py`).
+function valueText(drawing, at) {
+  const stops = stopsOf(drawing);
+  const next = Math.max(1, stops.findIndex(([angle]) => angle >= at));
+  const [[from, , low], [to, , high]] = [stops[next - 1], stops[next]];
+  const share = (at - from) / (to - from);
+  const isLog = drawing.dataset.scale === "log";
+  const value = isLog ? low * (high / low) ** share : low + share * (high - low);
+  const figures = 2 - Math.floor(Math.log10(Math.abs(isLog ? value : high - low)));
+  const rounded = Number(value.toFixed(Math.max(0, figures)));
+  const unit = { "%": " %", ":1": ":1" }[drawing.dataset.unit] ?? ` ${drawing.dataset.unit}`;
+  return `${rounded < 0 ? "−" : ""}${Math.abs(rounded)}${unit}`;
 }
 
 function pointerOf(drawing) {
@@ -92,9 +109,36 @@ function places(drawing, start) {
   };
 }
 
+let chosen;
+
+function choose(drawing) {
+  if (chosen === drawing) return;
+  letGo();
+  chosen = drawing;
+  const input = drawing.parentElement.querySelector("input");
+  drawing.dataset.shows = input.value || "not logged";
+  drawing.classList.add("chosen");
+  drawing.tabIndex = -1;
+  drawing.focus({ preventScroll: true });
+}
+
+function letGo() {
+  chosen?.classList.remove("chosen");
+  chosen = undefined;
+}
+
+document.addEventListener("click", (event) => {
+  const drawing = event.target.closest("[data-turns]");
+  if (drawing) choose(drawing);
+  else if (!event.target.closest("[data-undo]")) letGo();
+});
+document.addEventListener("focusin", (event) => {
+  if (chosen && !event.target.closest(".editor-bar") && !chosen.contains(event.target)) letGo();
+});
+
 document.addEventListener("pointerdown", (start) => {
   const drawing = start.target.closest("[data-turns]");
-  if (!drawing || start.button !== 0) return;
+  if (!drawing || drawing !== chosen || start.button !== 0) return;
   start.preventDefault();
   const input = drawing.parentElement.querySelector("input");
   const placeAt = places(drawing, start);
@@ -107,7 +151,6 @@ document.addEventListener("pointerdown", (start) => {
     drawing.removeEventListener("pointermove", move);
     for (const type of ENDS) drawing.removeEventListener(type, end);
     if (event.type === "pointerup") move(event);
-    input.focus();
     if (drags) saveNow(input);
   };
   drawing.setPointerCapture(start.pointerId);
@@ -123,15 +166,19 @@ function sendTurned(input) {
 }
 
 document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape") letGo();
   const way = { ArrowUp: 1, ArrowDown: -1 }[event.key];
   const drawing = way && event.target.closest(".editor-control")?.querySelector("[data-turns]");
   if (!drawing || event.ctrlKey || event.metaKey || event.altKey) return;
   event.preventDefault();
-  turnTo(drawing, drawing.dataset.angle === "" ? standsAt(drawing) : stepped(drawing, way, event));
-  clearTimeout(turned.get(event.target));
-  turned.set(event.target, setTimeout(sendTurned, PATIENCE, event.target));
+  const input = turnTo(
+    drawing,
+    drawing.dataset.angle === "" ? standsAt(drawing) : stepped(drawing, way, event),
+  );
+  clearTimeout(turned.get(input));
+  turned.set(input, setTimeout(sendTurned, PATIENCE, input));
 });
-document.addEventListener("focusout", (event) => sendTurned(event.target));
+document.addEventListener("focusout", () => [...turned.keys()].forEach(sendTurned));
 
 function stepped(drawing, way, event) {
   if (!rests(drawing)) return standsAt(drawing) + way * STEP[drawing.dataset.kind] * (event.shiftKey ? FINE : 1);

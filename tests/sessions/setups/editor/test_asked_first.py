@@ -1,14 +1,23 @@
-"""That 48 V is on where it can damage a unit is asked before it is saved, and saved when it is said
-twice: a fact may be logged, advice never goes against our own record."""
+"""That 48 V is on where it can damage a unit, or a supply switched while it is patched, is asked
+before it is saved, and saved when it is said twice: a fact may be logged, advice never goes against
+our own record."""
 
 import pytest
 from django.urls import reverse
 
 from gear.equipment.models import Phantom
+from gear.panels.models import Meaning
 from sessions.setups.chains.actions import Seen
 from sessions.setups.editor.keys import stage_keys
-from tests.factories import RevisionFactory, SetupFactory
-from tests.sessions.setups.building import loaded, microphone, preamplifier, stage
+from tests.factories import PanelFactory, PatchPointFactory, RevisionFactory, SetupFactory
+from tests.sessions.setups.building import (
+    loaded,
+    microphone,
+    preamplifier,
+    stage,
+    supply,
+    switch,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -68,3 +77,28 @@ def test_setting_page_asks_beside_the_control(client_of, engineer, up):
     assert logged(condenser) is None
     assert client.post(address, typed | {"is_sure": "1"}).status_code == 302
     assert logged(condenser) == 1
+
+
+@pytest.mark.parametrize(
+    ("jack", "was", "value", "asks"),
+    [(True, 0, "on", True), (True, 1, "off", True), (True, None, "off", False)]
+    + [(True, 1, "on", False), (False, 0, "on", False)],
+)
+def test_supply_that_is_switched_while_patched_is_asked(
+    client_of, engineer, jack, was, value, asks
+):
+    """[valve microphone] -- [supply: at a wall line]: its mains switched, or just logged as it is"""
+    unit, revision = supply(), RevisionFactory()
+    switch(PanelFactory(model=unit.model), key="mains", label="Mains", meaning=Meaning.POWER)
+    out = PatchPointFactory() if jack else None
+    settings = {} if was is None else {"mains": was}
+    stage(revision, microphone(own_supply=True))
+    stage(revision, unit, patch_out=out, settings=settings)
+
+    asked = client_of(engineer).post(
+        reverse("editor:field", args=[revision.chain_id]),
+        {"stage": f"{unit.pk}", "name": "control-mains", "value": value}
+        | {"was": {None: "", 0: "off", 1: "on"}[was]},
+    )
+
+    assert asked.json().get("asks", False) == asks

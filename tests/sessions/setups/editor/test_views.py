@@ -269,7 +269,7 @@ def test_unit_is_added_by_its_tag_and_its_first_control_is_ready(client_of, engi
     added = Stage.objects.get(unit=pre)
     assert (added.position, added.path, added.settings) == (2, "printed", {})
     assert (added.patch_in, added.patch_out, added.panel) == (wired, None, pre.model.panels.get())
-    assert answer.url == f"{page('chain', revision.chain)}?focus={pre.pk}#stage-{pre.pk}"
+    assert answer.url == f"{page('chain', revision.chain)}?focus={pre.pk}"
     [focused] = re.findall(r"<input[^>]* autofocus[^>]*>", client.get(answer.url).content.decode())
     assert f'name="c{revision.chain_id}u{pre.pk}-control-gain"' in focused
 

@@ -1,0 +1,79 @@
+// The bar that stays in sight: which control is at hand and where it stands, the last change to undo,
+// what is asked before it is saved, and each warning that came with a save, until it was seen.
+const editor = document.querySelector("[data-editor]");
+const [at, undo, undoWords, news, jump] = ["at", "undo", "undo-words", "news", "jump"].map((name) =>
+  editor.querySelector(`[data-${name}]`),
+);
+const GRAVE = "[data-warnings] .message:is(.danger, .warning)";
+const changes = []; // fields, and what stood in them before
+let known = new Set(graveOnes().keys()); // warnings that were there when somebody looked
+let unseen = new Map();
+
+function graveOnes() {
+  return new Map([...editor.querySelectorAll(GRAVE)].map((each) => [each.textContent.trim(), each]));
+}
+
+function nameOf(input) {
+  const label = input.closest(".control").querySelector("label").textContent;
+  return `${input.closest("[data-stage]").dataset.tag} ${label}`;
+}
+
+function showAt(input) {
+  const drawing = input.closest(".control").querySelector(".chosen");
+  at.textContent = `${nameOf(input)}: ${drawing?.dataset.shows || input.value || "not logged"}`;
+}
+
+function showUndo() {
+  undo.hidden = changes.length === 0;
+  if (changes.length) undoWords.textContent = nameOf(changes.at(-1).input);
+}
+
+function showNews() {
+  const grave = graveOnes();
+  unseen = new Map([...grave].filter(([text]) => !known.has(text)));
+  known = new Set([...known].filter((text) => grave.has(text)));
+  const asked = [...editor.querySelectorAll(".control [data-problem]:has(button)")];
+  news.replaceChildren(...asked.map(copyOf), ...[...unseen.values()].map((each) => each.cloneNode(true)));
+  if (unseen.size) news.append(buttonOf("Seen", () => {
+    known = new Set(grave.keys());
+    showNews();
+  }));
+}
+
+// A question beside a control, asked here too: its buttons press those.
+function copyOf(problem) {
+  const copy = problem.cloneNode(true);
+  const input = problem.closest(".control").querySelector("input, select, textarea");
+  copy.prepend(Object.assign(document.createElement("strong"), { textContent: nameOf(input) }));
+  const buttons = problem.querySelectorAll("button");
+  copy.querySelectorAll("button").forEach((each, number) => {
+    each.addEventListener("click", () => buttons[number].click());
+  });
+  return copy;
+}
+
+function buttonOf(textContent, press) {
+  const button = Object.assign(document.createElement("button"), { type: "button", className: "button", textContent });
+  button.addEventListener("click", press);
+  return button;
+}
+
+editor.addEventListener("saved", ({ detail }) => changes.push(detail));
+editor.addEventListener("stands", () => {
+  showUndo();
+  showNews();
+  const input = document.activeElement.closest?.(".control")?.querySelector("input, select, textarea");
+  if (input && editor.contains(input)) showAt(input);
+});
+undo.addEventListener("click", () => {
+  editor.dispatchEvent(new CustomEvent("undo", { detail: changes.pop() }));
+});
+for (const type of ["focusin", "input", "turned"]) {
+  editor.addEventListener(type, (event) => {
+    const input = event.target.closest("[data-stage] .control")?.querySelector("input, select, textarea");
+    if (input) showAt(input);
+  });
+}
+jump.addEventListener("click", (event) => {
+  if (event.target.closest("a")) jump.open = false;
+});
