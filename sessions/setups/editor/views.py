@@ -85,7 +85,7 @@ def confirm(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect(chain)
     unit = stage_keys(after.stages.select_related("unit__model"))[key].unit
     message_saved(request, f"{unit} is set as it was copied.", before=before, after=after)
-    return redirect(f"{way_back(request, chain.get_absolute_url())}#stage-{key}")
+    return redirect(f"{way_back(request, chain.get_absolute_url())}#stage-{pk}-{key}")
 
 
 def setup(request: HttpRequest, pk: int) -> HttpResponse:
