@@ -2261,6 +2261,10 @@ class Migration(migrations.Migration):
             model_name='audiofile',
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('deliverable__isnull', False), ('take__isnull', True)), models.Q(('deliverable__isnull', True), ('take__isnull', False)), _connector='OR'), name='audio_file_of_deliverable_or_take'),
         ),
+        migrations.AddIndex(
+            model_name='takepart',
+            index=models.Index(fields=['part', 'id'], name='take_parts_newest'),
+        ),
         migrations.AddConstraint(
             model_name='takepart',
             constraint=models.UniqueConstraint(models.F('take'), models.F('part'), name='part_once_a_take'),

@@ -72,10 +72,11 @@ def _grade_of(cell: Cell) -> CompGrade:
 
 
 @transaction.atomic
-def choose_open(part: Part, *, way: str) -> int:
-    """Take the lines that no take is chosen for from those that are suggested; how many those are."""
+def choose_open(part: Part, *, way: str, before: int | None = None) -> int:
+    """Take the lines that no take is chosen for from those that are suggested on that page of the
+    sheet; how many those are."""
     _queue(part)
-    sheet = CompSheet(part)
+    sheet = CompSheet(part, in_pages=True, before=before)
     suggested = zip(sheet.rows, sheet.chosen, sheet.suggestion(way), strict=True)
     made = [
         CompChoice.objects.create(part=part, take_id=take, **row.what)

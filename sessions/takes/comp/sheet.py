@@ -21,6 +21,8 @@ from sessions.takes.models import (
 USABLE = 3
 #: A take that nobody graded may be used as one of this grade, unless its mark says otherwise.
 UNGRADED = USABLE
+#: Takes side by side on one page.
+COLUMNS = 40
 
 
 @dataclass(frozen=True)
@@ -76,18 +78,40 @@ class Cell:
 
 
 class CompSheet:
-    """All of it, by a constant number of queries; TakeParts come with their takes."""
+    """By a constant number of queries; TakeParts come with their takes.
 
-    def __init__(self, part: Part):
-        self.part = part
-        self.takes = [
-            each
-            for each in part.take_parts.select_related("take__into", "part")
-            .filter(take__withdrawn=False)
-            .exclude(mark__in=FALSE_STARTS)
-            .order_by("take__number")
-            if not each.take.is_rolling
-        ]
+    All takes, `only` one of them (a key), or a page: the newest `COLUMNS`, of those that are older than
+    the TakePart `before`, beside the takes that are chosen. What a page suggests and misses is said of
+    the takes that it shows.
+    """
+
+    def __init__(
+        self,
+        part: Part,
+        *,
+        only: int | None = None,
+        in_pages: bool = False,
+        before: int | None = None,
+    ):
+        self.part, self.older = part, None
+        found = part.take_parts.select_related("take__into", "part").filter(
+            take__withdrawn=False, take__ended_at__isnull=False
+        )
+        found = found.exclude(mark__in=FALSE_STARTS).order_by("-pk")  # as they are numbered
+        if only:
+            found = found.filter(take=only)
+        self.takes = list(self._page(found, before) if in_pages else found)[::-1]
+
+    def _page(self, found, before: int | None) -> list[TakePart]:
+        """`older` is the key that the page after it is asked `before`, None where there is none."""
+        newer = found.filter(pk__lt=before) if before else found
+        shown = list(newer[: COLUMNS + 1])
+        if len(shown) > COLUMNS:
+            self.older = shown[COLUMNS - 1].pk
+        shown = shown[:COLUMNS]
+        known = {each.take_id for each in shown}
+        chosen = found.filter(take__in=set(self._chosen.values()) - known)
+        return sorted([*shown, *chosen], key=lambda each: -each.pk)
 
     @cached_property
     def rows(self) -> list[Row]:
@@ -110,7 +134,7 @@ class CompSheet:
 
     @cached_property
     def _grades(self) -> dict[tuple[int, int | None, int | None], CompGrade]:
-        grades = CompGrade.objects.filter(take_part__part=self.part)
+        grades = CompGrade.objects.filter(take_part__in=[each.pk for each in self.takes])
         return {(each.take_part_id, each.section_id, each.line_id): each for each in grades}
 
     @cached_property

@@ -35,8 +35,9 @@ def _part_of(request, pk) -> Part:
 def _cell_of(part: Part, named: str) -> tuple[Cell | None, list[int | None]]:
     """The cell that is named as `Cell.key`, and the take and the grade that its presser saw."""
     row, take, *saw = [*named.split("."), "", "", ""][:4]
-    cells = (cell for _row, cells in CompSheet(part).table for cell in cells)
-    found = (c for c in cells if (c.row.key, c.part.take_id) == (row, whole_number(take)))
+    sheet = CompSheet(part, only=whole_number(take) or 0)
+    cells = (cell for _row, cells in sheet.table for cell in cells)
+    found = (cell for cell in cells if cell.row.key == row)
     return next(found, None), [whole_number(each) for each in saw]
 
 
@@ -59,7 +60,8 @@ def _crumbs(part: Part) -> list[tuple[str, str]]:
 def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     """Lyric lines down, takes across: each line graded, and chosen from one of them."""
     part = _part_of(request, pk)
-    comp = CompSheet(part)
+    before = whole_number(request.GET.get("before"))
+    comp = CompSheet(part, in_pages=True, before=before)
     way = request.GET.get("way", "")
     mode = request.GET.get("mode", "")
     nothing = [None] * len(comp.rows)
@@ -74,6 +76,7 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
         "way": way if way in SUGGESTIONS else "",
         "modes": MODES,
         "mode": mode if mode in {key for key, _label, _press in MODES} else CHOOSE,
+        "before": before,
         "undo": request.GET.get("undo", "").partition(":")[::2],
     }
     return TemplateResponse(request, "sessions/takes/comp/sheet.html", context)
@@ -103,20 +106,21 @@ def press(request: HttpRequest, pk: int) -> HttpResponse:
             messages.error(request, "A cell can’t be given that: use one of the buttons.")
     except TakeRefused as refusal:
         messages.error(request, str(refusal))
-    keep, way = request.POST.get("keep"), request.POST.get("way")
-    return redirect(_address(part, mode=keep or mode, way=way, undo=undo))
+    keep, way, before = (request.POST.get(name) for name in ("keep", "way", "before"))
+    return redirect(_address(part, mode=keep or mode, way=way, before=before, undo=undo))
 
 
 @require_POST
 def suggested(request: HttpRequest, pk: int) -> HttpResponse:
     """Where no take is chosen, choose the one that is suggested."""
     part, way = _part_of(request, pk), request.POST.get("way", "")
+    before = whole_number(request.POST.get("before"))
     if way in SUGGESTIONS:
-        count = choose_open(part, way=way)
+        count = choose_open(part, way=way, before=before)
         messages.success(request, f"{count} line{'' if count == 1 else 's'} chosen as suggested.")
     else:
         messages.error(request, "Choose which suggestion to use first.")
-    return redirect(_address(part))
+    return redirect(_address(part, before=before))
 
 
 def note(request: HttpRequest, pk: int) -> HttpResponse:

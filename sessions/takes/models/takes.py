@@ -219,6 +219,7 @@ class TakePart(Versioned):
                 "part", condition=models.Q(mark=Mark.MASTER), name="one_master_a_part"
             ),
         ]
+        indexes = [models.Index(fields=["part", "id"], name="take_parts_newest")]
         ordering = ["take", "pk"]
 
     def __str__(self) -> str:

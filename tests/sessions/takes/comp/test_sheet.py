@@ -1,7 +1,7 @@
 import pytest
 
 from sessions.songs.models import LyricLine, Section
-from sessions.takes.comp.sheet import CompSheet
+from sessions.takes.comp.sheet import COLUMNS, CompSheet
 from sessions.takes.models import CompChoice, CompGrade, Mark, TakeKind
 from tests.factories import PartFactory, RecordingSessionFactory, TakeFactory
 
@@ -101,3 +101,19 @@ def test_joins_and_open_lines_are_counted(part, take):
     assert [str(row) for row in sheet.rows] == ["Verse 1", "Verse 2", "Chorus", "Coda"]
     assert sheet.joins == 1
     assert [str(row) for row in sheet.not_chosen] == ["Coda"]
+
+
+def test_page_has_the_newest_takes_and_those_that_are_chosen(part, take):
+    takes = [take(number) for number in range(1, COLUMNS + 4)]
+    line = LyricLine.objects.first()
+    CompChoice.objects.create(part=part, line=line, take=takes[0])
+
+    def numbers(sheet):
+        return [each.take.number for each in sheet.takes]
+
+    newest = CompSheet(part, in_pages=True)
+    assert numbers(newest) == [1, *range(4, COLUMNS + 4)]
+    older = CompSheet(part, in_pages=True, before=newest.older)
+    assert (numbers(older), older.older) == ([1, 2, 3], None)
+    assert [cell.chosen for cell in older.table[0][1]] == [takes[0].pk] * 3
+    assert numbers(CompSheet(part, only=takes[1].pk)) == [2]

@@ -4,7 +4,7 @@ from django.urls import reverse
 from sessions.songs.actions import write_lyrics
 from sessions.songs.lyrics import read_lyrics
 from sessions.songs.models import LyricLine
-from sessions.takes.comp.sheet import CompSheet
+from sessions.takes.comp.sheet import COLUMNS, CompSheet
 from sessions.takes.models import CompChoice, CompGrade
 from tests.factories import (
     LyricLineFactory,
@@ -186,3 +186,24 @@ def test_comp_sheet_costs_the_same_for_any_number_of_takes_and_lines(
 
     with django_assert_num_queries(8):
         web.get(reverse("comp:sheet", args=[part.pk]), {"way": "best"})
+
+
+def test_older_takes_stay_in_sight_after_a_press(client_of, engineer):
+    part = PartFactory()
+    line = LyricLineFactory(section__song=part.song)
+    session = RecordingSessionFactory(project=part.song.project)
+    takes = [
+        TakeFactory(part=part, session=session, number=number) for number in range(1, COLUMNS + 3)
+    ]
+    web, address = client_of(engineer), reverse("comp:sheet", args=[part.pk])
+    older = web.get(address).context["comp"].older
+
+    page = web.get(address, {"before": older})
+    pressed = web.post(
+        reverse("comp:press", args=[part.pk]),
+        {"mode": "choose", "cell": f"l{line.pk}.{takes[0].pk}..", "before": older},
+    )
+
+    assert [each.take.number for each in page.context["comp"].takes] == [1, 2]
+    assert f"before={older}" in pressed.url
+    assert CompChoice.objects.get().take == takes[0]
