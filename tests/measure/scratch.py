@@ -15,11 +15,7 @@ def scratch_studio() -> Iterator[None]:
     """A SQLite file in a temporary folder or, where DATABASE_URL names a PostgreSQL server, a
     database on it. Uploads go into the folder too, and no mail goes out. Child processes find it
     all in their environment."""
-    prefix = f"studio-measure-{os.getpid()}-"
-    with (
-        tempfile.TemporaryDirectory(prefix=prefix) as folder,
-        _made(os.environ.get("DATABASE_URL", ""), folder) as url,
-    ):
+    with empty_database() as (folder, url):
         at_home = {"DATA_DIR": folder, "DEBUG": "0", "EMAIL_URL": "dummy://"}
         os.environ |= at_home | {"DATABASE_URL": url}
         os.mkdir(f"{folder}/static", 0o700)  # whitenoise warns where there is none
@@ -39,6 +35,17 @@ def set_up(*, migrations: bool) -> None:
     if not migrations:
         settings.MIGRATION_MODULES = {app.label: None for app in apps.get_app_configs()}
     call_command("migrate", run_syncdb=True, verbosity=0)
+
+
+@contextmanager
+def empty_database() -> Iterator[tuple[str, str]]:
+    """A folder for it, and its address: dropped afterwards, both."""
+    prefix = f"studio-measure-{os.getpid()}-"
+    with (
+        tempfile.TemporaryDirectory(prefix=prefix) as folder,
+        _made(os.environ.get("DATABASE_URL", ""), folder) as url,
+    ):
+        yield folder, url
 
 
 @contextmanager

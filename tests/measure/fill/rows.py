@@ -20,7 +20,7 @@ def copy_all_of(model: type[Model], key: str, parents: Iterable[tuple[int, int]]
     """What hangs on an old parent by the key, once more for each new one: pairs of primary keys."""
     field = model._meta.get_field(key)
     others = ", ".join(
-        _quoted(each.column)
+        quoted(each.column)
         for each in model._meta.concrete_fields
         if each != field and not each.primary_key
     )
@@ -44,7 +44,7 @@ def write_histories(*, by) -> None:
 
 def _write_history(model: type[Model], by) -> None:
     history = model.history.model
-    columns = ", ".join(_quoted(field.column) for field in history.tracked_fields)
+    columns = ", ".join(quoted(field.column) for field in history.tracked_fields)
     made, kept = model._meta.db_table, history._meta.db_table
     key = model._meta.pk.column
     copy = (
@@ -56,5 +56,5 @@ def _write_history(model: type[Model], by) -> None:
         cursor.execute(copy, [by.pk])
 
 
-def _quoted(column: str) -> str:
+def quoted(column: str) -> str:
     return connection.ops.quote_name(column)
