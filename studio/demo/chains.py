@@ -11,7 +11,8 @@ from sessions.setups.editor.actions import set_field
 from sessions.setups.editor.keys import stage_keys
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.levels.actions import log_levels
-from sessions.setups.models import Arrangement, Chain, ChainGroup, Path, Seat, Setup
+from sessions.setups.models import Arrangement, Chain, ChainGroup, Path, Seat, Setup, Stage
+from sessions.setups.pins.actions import pin_control
 from sessions.setups.placement.actions import place_microphone
 
 SEATS = {Arrangement.MID_SIDE: (Seat.MID, Seat.SIDE)}
@@ -114,13 +115,26 @@ def describe_sources(setup: Setup, facts_by_name: dict[str, dict], people: dict)
 
 def turn(setup: Setup, track: str, tag: str, *, by, **settings) -> None:
     """Turn controls of one unit of a chain, as its page does."""
-    chain = setup.chains.get(track=track)
-    stages = stage_keys(chain.newest_revision().stages.select_related("unit"))
-    [(key, stage)] = [each for each in stages.items() if each[1].unit.asset_tag == tag]
+    chain, key, stage = _stage_in(setup, track, tag)
     for name, value in settings.items():
         name = name.replace("_", "-")
         was = stage.settings.get(name)
         set_field(chain, key=key, name=f"control-{name}", was=was, value=value, by=by)
+
+
+def pin(setup: Setup, track: str, tag: str, *controls: str, by) -> None:
+    """Let these controls be changed from the tracking page."""
+    chain, key, _ = _stage_in(setup, track, tag)
+    for control in controls:
+        pin_control(chain, stage=key, control=control, pinned=True, by=by)
+
+
+def _stage_in(setup: Setup, track: str, tag: str) -> tuple[Chain, str, Stage]:
+    """A unit of the chain to that track, with its key."""
+    chain = setup.chains.get(track=track)
+    stages = stage_keys(chain.newest_revision().stages.select_related("unit"))
+    [(key, stage)] = [each for each in stages.items() if each[1].unit.asset_tag == tag]
+    return chain, key, stage
 
 
 def read_tone(chain: Chain, readings: list[str | None], *, by) -> None:

@@ -17,6 +17,7 @@ from studio.demo.chains import (
     make_chain,
     make_group,
     make_mix,
+    pin,
     pre,
     read,
     read_tone,
@@ -215,6 +216,9 @@ def _quartet(work, session) -> None:
             arrangement=Arrangement.SPACED,
             spacing_cm=260,
         )
+        for track in ("Qrt SA", "Qrt TB"):
+            pin(setup, track, "PR-01", "gain", by=work.engineer)
+        pin(setup, "Qrt TB", "CO-01", "threshold", "make-up", by=work.engineer)
         near = setup.chains.get(track="Qrt TB")
         read(near, by=work.engineer, source_spl_db=88, source_distance_cm=75)
         make_mix(
