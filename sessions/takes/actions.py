@@ -4,14 +4,16 @@ from datetime import datetime
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
+from django.utils.formats import date_format
+from simple_history.utils import bulk_create_with_history
 
 from gear.editing.versions import claim_version
 from sessions.bookings.models import RecordingSession, Status
-from sessions.setups.chains.actions import fix_revision
+from sessions.setups.chains.actions import fix_revisions, lock_setup
 from sessions.setups.headphones.actions import snapshot_mixes
 from sessions.setups.models import Setup
 from sessions.songs.models import Part, Song
-from sessions.takes.in_force import revisions_in_force
+from sessions.takes.in_force import changed_in_place, later_revisions, revisions_in_force
 from sessions.takes.models import FALSE_STARTS, Mark, Take, TakeKind, TakePart, TakeRevision
 
 NOT_RECORDING = {Status.ENQUIRY, Status.CANCELLED}
@@ -26,6 +28,7 @@ def log_take(
     *parts: Part,
     session: RecordingSession,
     setup: Setup | None,
+    by=None,
     mark: str = "",
     rolling: bool = False,
     kind: str = TakeKind.WHOLE,
@@ -36,19 +39,24 @@ def log_take(
     pre_roll_seconds: int | None = None,
     note: str = "",
     at: datetime | None = None,
+    came_late: bool = False,
 ) -> Take:
     """Log the next take of the parts' song, and fix the revisions that it is recorded through.
 
     `rolling` logs the start of a take; without it the take is over already. `at` is when that was,
-    for a take that is logged later than it happened. `mark` is that of every part. Numbers run on
+    for a take that is logged later than it happened. One that `came_late` was pressed then and kept
+    on the device until now: it points to the revisions that were in force at that moment, and is
+    not refused where another take of its parts rolls. `mark` is that of every part. Numbers run on
     over all sessions of the song. Raises TakeRefused for a session at which nothing can be
-    recorded, parts or a setup that are not the session's, and a punch-in into a take that does not
-    hold them.
+    recorded, parts or a setup that are not the session's, a punch-in into a take that does not hold
+    them, and parts of which a take is rolling already.
     """
-    _refuse(parts, session=session, setup=setup, into=into)
-    song = Song.objects.select_for_update().get(pk=parts[0].song_id)  # one number at a time
-    highest = song.takes.aggregate(highest=Max("number"))["highest"] or 0
     now = at or timezone.now()
+    _refuse(parts, session=session, setup=setup, into=into, at=now if came_late else None)
+    song = Song.objects.select_for_update().get(pk=parts[0].song_id)  # one number at a time
+    if rolling and not came_late:
+        refuse_second(song, parts)
+    highest = song.takes.aggregate(highest=Max("number"))["highest"] or 0
     take = Take.objects.create(
         song=song,
         session=session,
@@ -56,6 +64,7 @@ def log_take(
         logged_at=now,
         started_at=now if rolling else None,
         ended_at=None if rolling else now,
+        started_by=by,
         kind=kind,
         into=into,
         punch_in=punch_in,
@@ -64,26 +73,49 @@ def log_take(
         pre_roll_seconds=pre_roll_seconds,
         note=note,
     )
-    in_force = revisions_in_force(setup, parts)
-    heard = snapshot_mixes(setup) if in_force else None
-    for revision in in_force:
-        fix_revision(revision, at=now)
-        TakeRevision.objects.create(take=take, revision=revision, heard=heard)
-    made = [TakePart.objects.create(take=take, part=part) for part in parts]
+    if setup:
+        _record_through(take, setup, parts, since=now if came_late else None)
+    made = [TakePart(take=take, part=part) for part in parts]
+    bulk_create_with_history(made, TakePart)
     if mark:
         _queue(made)
         _mark(made, mark)
     return take
 
 
-def _refuse(
-    parts: Sequence[Part], *, session: RecordingSession, setup: Setup | None, into: Take | None
-) -> None:
+def _record_through(take: Take, setup: Setup, parts: Sequence[Part], *, since) -> None:
+    """Let the take point to what is in force; `since` a moment in the past to what was in force then,
+    what came into force afterwards, and whether that is still known."""
+    lock_setup(setup)
+    in_force = revisions_in_force(setup, parts, at=since)
+    later = later_revisions(setup, parts, after=since) if since and take.is_rolling else []
+    in_doubt = changed_in_place(in_force, after=since) if since else ()
+    revisions = [*in_force, *later]
+    if not revisions:
+        return
+    fix_revisions(revisions, at=take.logged_at)
+    heard = snapshot_mixes(setup)
+    TakeRevision.objects.bulk_create(
+        TakeRevision(
+            take=take,
+            revision=revision,
+            heard=heard,
+            since=revision.created_at if revision in later else None,
+            in_doubt=revision.pk in in_doubt,
+        )
+        for revision in revisions
+    )
+
+
+def _refuse(parts, *, session, setup, into: Take | None, at: datetime | None) -> None:
+    """`at`: when it was pressed, if that was not now."""
     if session.status in NOT_RECORDING:
         raise TakeRefused(
             f"This session is {session.get_status_display().lower()}: "
             "confirm it before takes are logged."
         )
+    if session.status == Status.WRAPPED and not (at and _wrapped_after(session, at)):
+        raise TakeRefused("This session is wrapped: reopen it before takes are logged.")
     song = parts[0].song
     if any(part.song_id != song.pk for part in parts):
         raise TakeRefused("A take is of one song: choose parts of one song only.")
@@ -95,8 +127,76 @@ def _refuse(
         raise TakeRefused(f"{into} is not a whole take of these parts: punch into one that is.")
 
 
+def _wrapped_after(session: RecordingSession, at: datetime) -> bool:
+    wrapped = session.status_steps.filter(status=Status.WRAPPED).last()
+    return wrapped is not None and wrapped.at > at
+
+
+def refuse_second(song: Song, parts: Sequence[Part]) -> None:
+    """Raises TakeRefused, with who started it and when, where a take of one of the parts rolls."""
+    rolling = song.takes.rolling().filter(parts__in=parts).select_related("started_by").first()
+    if rolling:
+        by = f" by {rolling.started_by}" if rolling.started_by else ""
+        since = date_format(timezone.localtime(rolling.started_at or rolling.logged_at), "H:i:s")
+        raise TakeRefused(
+            f"{rolling} of these parts is rolling already: started{by} at {since}. "
+            "End or mark it before the next one."
+        )
+
+
 @transaction.atomic
-def mark_take(take: Take, *, seen: Mapping[int, int], mark: str) -> list[TakePart]:
+def end_take(take: Take, *, at: datetime | None = None) -> None:
+    """The take stopped rolling, `at` a moment or now; it is not marked. Nothing where it is over."""
+    take.refresh_from_db(fields=["ended_at"], from_queryset=Take.objects.select_for_update())
+    if not take.is_rolling:
+        return
+    take.ended_at = max(filter(None, (at or timezone.now(), take.started_at)))
+    take.save(update_fields=["ended_at"])
+    take.through.filter(since__gt=take.ended_at).delete()  # of an end that came late
+
+
+@transaction.atomic
+def withdraw_take(take: Take) -> None:
+    """A take that was logged by mistake: it stays, its number is used up, and it counts for nothing.
+
+    Raises TakeRefused where something rests on it.
+    """
+    Song.objects.select_for_update().get(pk=take.song_id)
+    if rests := rests_on(take):
+        raise TakeRefused(f"{take} stays: {rests}.")
+    end_take(take)
+    take.withdrawn = True
+    take.save(update_fields=["withdrawn"])
+
+
+@transaction.atomic
+def restore_take(take: Take) -> None:
+    """A take that was withdrawn counts again."""
+    take.withdrawn = False
+    take.save(update_fields=["withdrawn"])
+
+
+def rests_on(take: Take) -> str:
+    """What would lose its ground without the take, in words; empty where nothing would."""
+    if punched := take.punched.counting().first():
+        return f"{str(punched).lower()} was punched into it"
+    if choice := take.comp_choices.select_related("part").first():
+        return f"the comp of {choice.part} takes a line from it"
+    return ""
+
+
+@transaction.atomic
+def note_take(take: Take, *, version: int, note: str) -> None:
+    """Raises EditedMeanwhile when somebody saved the take after `version`."""
+    claim_version(take, version)
+    take.note = note
+    take.save(update_fields=["note"])
+
+
+@transaction.atomic
+def mark_take(
+    take: Take, *, seen: Mapping[int, int], mark: str, at: datetime | None = None
+) -> list[TakePart]:
     """Write a mark of the tape-box legend on parts of a take; if it was rolling, it is over.
 
     `seen`: those parts' versions that their editor saw, by the key of the TakePart. A part has one
@@ -105,10 +205,7 @@ def mark_take(take: Take, *, seen: Mapping[int, int], mark: str) -> list[TakePar
     a circled part marked as a false start; then none is marked.
     """
     parts = _claim(take, seen)
-    take.refresh_from_db(fields=["ended_at"], from_queryset=Take.objects.select_for_update())
-    if take.is_rolling:
-        take.ended_at = timezone.now()
-        take.save(update_fields=["ended_at"])
+    end_take(take, at=at)
     return _mark(parts, mark)
 
 

@@ -5,7 +5,7 @@ from django import forms
 from sessions.setups.models import Setup
 from sessions.songs.models import Song
 from sessions.songs.places import EXAMPLE, check_points, read_place
-from sessions.takes.models import FALSE_STARTS, Mark, Take, TakeKind, TakePart
+from sessions.takes.models import FALSE_STARTS, Mark, Take, TakeKind, TakePart, What
 
 
 class RecordingNowForm(forms.Form):
@@ -96,12 +96,27 @@ class PassForm(forms.ModelForm):
 
 
 class LogForm(PassForm):
-    """A pass that is being logged; the mark is the button that was pressed."""
+    """A pass that is being logged."""
 
-    mark = forms.ChoiceField(
-        choices=[("", "Not marked"), *Mark.choices], required=False, widget=forms.HiddenInput
-    )
-    rolling = forms.BooleanField(required=False, widget=forms.HiddenInput)
+
+class PressForm(forms.Form):
+    """What a press of the tracking page sends; the rest is the LogForm's. Times are by the clock of the
+    device, in milliseconds since 1970."""
+
+    number = forms.UUIDField()
+    what = forms.ChoiceField(choices=What.choices)
+    pressed_at = forms.IntegerField(required=False)
+    sent_at = forms.IntegerField(required=False)
+    version = forms.IntegerField(required=False)
+    mark = forms.ChoiceField(choices=[("", "Not marked"), *Mark.choices], required=False)
+    note = forms.CharField(max_length=200, required=False)
+    circled = forms.BooleanField(required=False)
+
+    def clean(self):
+        data = super().clean()
+        if data.get("what") == What.MARK and not data.get("mark") and "mark" not in self.errors:
+            self.add_error("mark", "Which mark? Choose one of the legend.")
+        return data
 
 
 class TakePartForm(forms.ModelForm):

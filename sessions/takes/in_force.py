@@ -1,6 +1,7 @@
 from collections.abc import Collection
+from datetime import datetime
 
-from sessions.setups.models import Revision, Setup
+from sessions.setups.models import Placement, Revision, Setup, Stage
 from sessions.songs.models import Part, Song
 
 
@@ -9,18 +10,35 @@ def parts_set_up(setup: Setup | None, song: Song) -> list[Part]:
     return list(song.parts.filter(chains__setup=setup).distinct()) if setup else []
 
 
-def revisions_in_force(setup: Setup | None, parts: Collection[Part]) -> list[Revision]:
-    """The revisions that a take of the parts is recorded through while the setup stands.
+def revisions_in_force(
+    setup: Setup | None, parts: Collection[Part], *, at: datetime | None = None
+) -> list[Revision]:
+    """The revisions that a take of the parts is recorded through while the setup stands, loaded
+    `to_fix`.
 
-    The newest of each chain that carries one of them, or whatever is recorded. No setup: none.
+    The newest of each chain that carries one of them, or whatever is recorded; `at` a moment in the
+    past those that were the newest then. No setup: none.
     """
     if setup is None:
         return []
-    revisions = (
-        Revision.objects.filter(chain__setup=setup)
-        .newest()
-        .select_related("chain__setup__session__project", "chain__source")
-        .prefetch_related("chain__parts")
-        .order_by("chain__position", "chain_id")
-    )
-    return [each for each in revisions if any(map(each.chain.carries, parts))]
+    revisions = Revision.objects.filter(chain__setup=setup).carrying(parts).newest(at)
+    return list(revisions.to_fix().order_by("chain__position", "chain_id"))
+
+
+def later_revisions(setup: Setup, parts: Collection[Part], *, after: datetime) -> list[Revision]:
+    """Those that came into force since, in order, loaded `to_fix`."""
+    revisions = Revision.objects.filter(chain__setup=setup, created_at__gt=after).carrying(parts)
+    return list(revisions.to_fix().order_by("created_at", "pk"))
+
+
+def changed_in_place(revisions: Collection[Revision], *, after: datetime) -> set[int]:
+    """The keys of those whose units or placement were edited since: how they stood before is not
+    known any more."""
+    keys = [revision.pk for revision in revisions]
+    return {
+        key
+        for thing in (Stage, Placement)
+        for key in thing.history.filter(revision__in=keys, history_date__gt=after).values_list(
+            "revision", flat=True
+        )
+    }

@@ -2,9 +2,15 @@
 
 import pytest
 
-from sessions.takes.models import Mark, Take
-from tests.browser.forms import field, press, sees, strike
-from tests.factories import ChainFactory, PartFactory, RevisionFactory
+from sessions.takes.models import Mark
+from tests.browser.forms import press, sees, strike
+from tests.factories import (
+    ChainFactory,
+    LyricLineFactory,
+    PartFactory,
+    RevisionFactory,
+    SectionFactory,
+)
 
 pytestmark = pytest.mark.browser
 
@@ -26,71 +32,123 @@ def tracking(page_of, engineer):
     return open_page
 
 
-def test_take_is_logged_by_one_key(tracking):
-    page, part = tracking()
-
-    strike(page, "c")
-    sees(page, "take 1 logged, complete")
-
-    take = part.takes.get()
-    assert (take.number, part.take_parts.get().mark, take.is_rolling) == (1, Mark.COMPLETE, False)
-    assert take.revisions.get().is_fixed
+def open_and_ready(tracking, **options):
+    page, part = tracking(**options)
+    page.wait_for_selector("[data-tracking][data-ready]")
+    return page, part
 
 
-def test_take_rolls_by_one_key_and_is_ended_by_its_mark(tracking):
-    page, part = tracking()
+def test_take_rolls_by_one_key_without_a_page_load_and_its_mark_ends_it(tracking):
+    page, part = open_and_ready(tracking)
+    loads = []
+    page.on("framenavigated", lambda frame: loads.append(frame.url))
 
     strike(page, "t")
     sees(page, "take 1 rolling", "Rolling since")
     strike(page, "l")
     sees(page, "Take 1: long false start")
 
-    mark = part.take_parts.get().mark
-    assert (mark, (take := part.takes.get()).is_rolling) == (Mark.LONG_FALSE_START, False)
+    take = part.takes.get()
+    assert (part.take_parts.get().mark, take.is_rolling) == (Mark.LONG_FALSE_START, False)
     assert take.started_at <= take.ended_at
+    assert take.revisions.get().is_fixed
+    assert loads == []
 
 
-def test_keys_log_nothing_while_somebody_types(tracking):
-    page, part = tracking()
-    page.get_by_text("Punch-in, pre-roll, note").click()
+def test_mark_after_a_finished_take_marks_that_take_and_undo_takes_it_back(tracking):
+    page, part = open_and_ready(tracking)
+    strike(page, "t")
+    strike(page, "e")
+    sees(page, "Take 1 ended")
 
-    field(page, "Note").press_sequentially("catch her breath, thm")
-    field(page, "Kind").press("m")  # a list jumps to what begins with the letter
-    page.keyboard.press("Tab")
+    strike(page, "m")
+    sees(page, "Take 1: master")
+    strike(page, "u")
+    sees(page, "Undone: mark of take 1")
+
+    assert part.takes.count() == 1
+    assert part.take_parts.get().mark == ""
+
+
+def test_keys_log_nothing_while_somebody_types_and_the_note_is_kept(tracking):
+    page, part = open_and_ready(tracking)
+    strike(page, "t")
+    sees(page, "take 1 rolling")
+
+    note = page.get_by_label("Note on take")
+    note.press_sequentially("catch her breath, thm")
     page.keyboard.press("Control+c")
-
-    sees(page, "Next take of")
-    assert field(page, "Note").input_value() == "catch her breath, thm"
-    assert not Take.objects.exists()
     page.evaluate("document.activeElement.blur()")
+    sees(page, "Take 1: note saved")
     strike(page, "h")
-    sees(page, "take 1 logged, hold")
+    sees(page, "Take 1: hold")
+    page.reload()
+
+    assert page.get_by_label("Note on take").input_value() == "catch her breath, thm"
     assert part.takes.get().note == "catch her breath, thm"
 
 
-def test_key_held_down_logs_once(tracking):
-    page, part = tracking()
+def test_key_held_down_or_pressed_twice_logs_once(tracking):
+    page, part = open_and_ready(tracking)
 
     page.evaluate(
         """() => {
-          const held = { key: "b", bubbles: true };
+          const held = { key: "t", bubbles: true };
           document.body.dispatchEvent(new KeyboardEvent("keydown", { ...held, repeat: true }));
         }"""
     )
-    strike(page, "n")
-    sees(page, "take 1 logged, no good")
+    page.get_by_role("button", name="Start take T").dblclick()
+    sees(page, "take 1 rolling")
+    page.get_by_role("button", name="No good N").dblclick()
+    sees(page, "Take 1: no good")
 
+    assert [take.number for take in part.takes.all()] == [1]
     assert part.take_parts.get().mark == Mark.NO_GOOD
+
+
+def test_punch_in_on_a_lyric_line_is_three_presses(tracking):
+    page, part = open_and_ready(tracking)
+    song = part.song
+    verse = SectionFactory(song=song, name="Verse", first_bar=5)
+    LyricLineFactory(section=verse, text="Hold the lantern low")
+    strike(page, "t")
+    strike(page, "c")
+    sees(page, "Take 1: complete")
+    page.reload()
+    page.wait_for_selector("[data-tracking][data-ready]")
+
+    page.locator("#punch > summary").click()
+    page.get_by_role("link", name="Hold the lantern low").click()
+    press(page, "Start take T")
+
+    sees(page, "take 2 rolling")
+    take = part.takes.get(number=2)
+    assert (take.into.number, take.punch_in) == (1, "bar 5")
+
+
+def test_what_another_logs_is_shown_within_two_seconds(tracking, page_of, manager):
+    page, part = open_and_ready(tracking)
+    other = page_of(manager.username)
+    other.goto(page.url)
+    other.wait_for_selector("[data-tracking][data-ready]")
+
+    strike(other, "t")
+    sees(other, "take 1 rolling")
+
+    page.wait_for_selector("text=/Rolling since .*started by/", timeout=2500)
+    strike(page, "t")
+    sees(page, "Take 1 is rolling: end or mark it before the next one.")
+    assert part.takes.count() == 1
 
 
 def test_takes_are_logged_without_javascript(tracking):
     page, part = tracking(java_script_enabled=False)
 
-    press(page, "Log take 1: rolling T")
+    press(page, "Start take T")
     sees(page, "take 1 rolling")
     press(page, "Master M")
     sees(page, "Take 1: master")
-    press(page, f"Circle {part}, take 1")
+    press(page, "Circle O")
     sees(page, "Take 1 circled: chosen")
 
     take = part.take_parts.get()

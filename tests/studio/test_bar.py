@@ -30,7 +30,7 @@ WORDS = {
     Role.MIX_ENGINEER: "Today Songs Rebuilds Gear",
 }
 # Only while DEBUG is on; to a second hold; to a session of a series; by a press on a comp.
-NOT_LINKED = {"style", "holds:challenge", "series:detail", "comp:note"}
+NOT_LINKED = {"style", "holds:challenge", "series:detail", "comp:note", "takes:live"}
 
 
 @pytest.mark.django_db

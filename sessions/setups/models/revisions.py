@@ -1,3 +1,4 @@
+from datetime import datetime
 from decimal import Decimal
 
 from django.conf import settings
@@ -24,12 +25,31 @@ class RevisionQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(chain__setup__session__in=RecordingSession.objects.visible_to(user))
 
-    def newest(self):
-        """Of each chain, the revision with the highest number."""
+    def newest(self, at: datetime | None = None):
+        """Of each chain, the revision with the highest number, of those that were there `at` a moment."""
+        there = models.Q(created_at__lte=at) if at else models.Q()
         newer = Revision.objects.filter(
-            chain=models.OuterRef("chain"), number__gt=models.OuterRef("number")
+            there, chain=models.OuterRef("chain"), number__gt=models.OuterRef("number")
         )
-        return self.filter(~models.Exists(newer))
+        return self.filter(there, ~models.Exists(newer))
+
+    def carrying(self, parts):
+        """Those of chains that carry one of the parts, or whatever is recorded."""
+        carried = Part.chains.through.objects.filter(chain=models.OuterRef("chain"))
+        return self.filter(~models.Exists(carried) | models.Exists(carried.filter(part__in=parts)))
+
+    def to_fix(self):
+        """Revisions with all that is kept of them once a take was recorded through them."""
+        source = "chain__source"
+        return self.select_related(
+            "chain__setup__session__project",
+            "chain__group",
+            f"{source}__performer",
+            f"{source}__amplifier__model",
+            f"{source}__amplifier__supply__model",
+            f"{source}__panel",
+            f"{source}__played_from__source",
+        ).prefetch_related(f"{source}__panel__controls", f"{source}__chains")
 
     def with_level_of(self, chain):
         """The last first: revisions of other chains with the level of a source of the same name."""

@@ -10,7 +10,7 @@ from gear.patchbay.clashes import Clash, clashes_of
 from gear.patchbay.models import Side
 from gear.patchbay.patch_list import End, Link, PatchList
 from gear.patchbay.patching import patch
-from gear.patchbay.wiring import Jack, Wiring, load_wiring
+from gear.patchbay.wiring import Jack, Wiring
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models import Chain, Path, Revision, Setup, Stage
 from sessions.setups.patching.connections import Connection, connections
@@ -87,11 +87,10 @@ def patching_then(revisions: Iterable[Revision], wiring: Wiring) -> Patching:
     return patching_of(revisions, wiring.as_it_was(revision.wiring for revision in revisions))
 
 
-def wiring_snapshot(stages: list[Stage]) -> dict:
-    """What has to be known of the bays to print these stages' patch list again, for JSON. One
-    query."""
+def wiring_snapshot(stages: list[Stage], wiring: Wiring) -> dict:
+    """What has to be known of the bays to print these stages' patch list again, for JSON."""
     points = {point for stage in stages for point in (stage.patch_in_id, stage.patch_out_id)}
-    return load_wiring().about(filter(None, points), {stage.unit_id for stage in stages}).to_json()
+    return wiring.about(filter(None, points), {stage.unit_id for stage in stages}).to_json()
 
 
 def wishes_of(revision: Revision, wiring: Wiring) -> Iterator[Link]:

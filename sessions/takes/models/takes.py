@@ -25,6 +25,7 @@ class Mark(models.TextChoices):
     NO_GOOD = "no_good", "No good"
 
 
+MANY = 3  # revisions that one line names; of more it says how many there are
 FALSE_STARTS = (Mark.FALSE_START, Mark.LONG_FALSE_START)
 
 
@@ -135,6 +136,41 @@ class Take(Versioned):
     def length(self) -> timedelta | None:
         """How long it rolled; None where that was not logged."""
         return self.ended_at - self.started_at if self.ended_at and self.started_at else None
+
+    @property
+    def length_text(self) -> str:
+        """Minutes and seconds, 3:12; empty where it is not known."""
+        if self.length is None:
+            return ""
+        minutes, seconds = divmod(round(self.length.total_seconds()), 60)
+        return f"{minutes}:{seconds:02d}"
+
+    @property
+    def outcome(self) -> list[tuple[str, str, bool]]:
+        """Parts that came out alike, in words, with their mark and whether they are circled. No query if
+        it is loaded `for_list`."""
+        alike = {}
+        for each in self.take_parts.all():
+            alike.setdefault((each.get_mark_display(), each.circled), []).append(each.part.name)
+        return [
+            (", ".join(names) if len(names) <= 4 else f"{len(names)} parts", mark, circled)
+            for (mark, circled), names in alike.items()
+        ]
+
+    def through_since(self, earlier: "Take | None") -> str:
+        """What it was recorded through that the take before it was not, in words, and what is in doubt. No
+        query if both are loaded `for_list`."""
+        before = {each.revision_id for each in earlier.through.all()} if earlier else ()
+        changed = [
+            each for each in self.through.all() if each.in_doubt or each.revision_id not in before
+        ]
+        if len(changed) > MANY:
+            return f"{len(changed)} other revisions" if earlier else f"{len(changed)} revisions"
+        return "; ".join(
+            f"{each.revision.chain}, revision {each.revision.number}"
+            f"{' (in doubt)' if each.in_doubt else ''}"
+            for each in changed
+        )
 
     @property
     def pre_roll(self) -> str:

@@ -107,8 +107,8 @@ def test_master_that_somebody_marked_in_the_same_moment_becomes_a_hold(
 
     answer = post_while_others_save(
         lambda: theirs.take_parts.update(mark=Mark.MASTER),
-        reverse("takes:mark", args=[take.pk]),
-        {"mark": Mark.MASTER, "seen": f"{part.pk}.{part.version}"},
+        reverse("takes:press", args=[take.session_id]),
+        {"take": take.pk, "mark": Mark.MASTER, "seen": f"{part.pk}.{part.version}"},
     )
 
     assert answer.status_code == 302

@@ -22,8 +22,14 @@ def sending(real_database, tmp_path):
     session = RecordingSessionFactory(project=part.song.project)
     wish = {
         "user": UserFactory().pk,
-        "address": reverse("takes:log", args=[session.pk]),
-        "sent": {"song": part.song_id, "part": part.pk, "kind": "whole", FIELD: new_number()},
+        "address": reverse("takes:press", args=[session.pk]),
+        "sent": {
+            "song": part.song_id,
+            "part": part.pk,
+            "kind": "whole",
+            "what": "over",
+            FIELD: new_number(),
+        },
     }
     shared, processes = SharedDatabase(tmp_path), []
 

@@ -19,11 +19,12 @@ def take():
     """The address to log a take at, and what the page sends."""
     part = PartFactory()
     session = RecordingSessionFactory(project=part.song.project)
-    address = reverse("takes:log", args=[session.pk])
+    address = reverse("takes:press", args=[session.pk])
     return address, {
         "song": part.song_id,
         "part": part.pk,
         "kind": "whole",
+        "what": "over",
         "mark": "complete",
         FIELD: new_number(),
     }
@@ -99,7 +100,7 @@ def test_page_that_failed_keeps_nothing_and_may_be_sent_again(
 ):
     client = client_of(assistant)
     with monkeypatch.context() as broken:
-        broken.setattr("sessions.takes.views._query", lambda *now: 1 / 0)
+        broken.setattr("sessions.takes.tracking.views.way_back", lambda *asked: 1 / 0)
         with pytest.raises(ZeroDivisionError):
             client.post(*take)
     assert (Take.objects.count(), Press.objects.count()) == (0, 0)

@@ -31,8 +31,14 @@ def log(client_of, engineer, part, session, whole):
     """Logs a punch-in as typed; returns the answer."""
 
     def log(**typed):
-        now = {"song": part.song_id, "part": part.pk, "kind": "punch_in", "into": whole.pk}
-        return client_of(engineer).post(reverse("takes:log", args=[session.pk]), now | typed)
+        now = {
+            "song": part.song_id,
+            "part": part.pk,
+            "kind": "punch_in",
+            "into": whole.pk,
+            "what": "over",
+        }
+        return client_of(engineer).post(reverse("takes:press", args=[session.pk]), now | typed)
 
     return log
 
@@ -105,7 +111,11 @@ def test_section_that_is_tapped_gives_the_points_and_the_last_pre_roll_is_kept(
 
     page = client_of(engineer).get(
         reverse("takes:session", args=[session.pk]),
-        {"song": song.pk, "part": part.pk, "section": verse.pk},
+        {"song": song.pk, "part": part.pk},
+    )
+    tapped = next(each for each in page.context["places"] if each.of == verse)
+    page = client_of(engineer).get(
+        f"{page.request['PATH_INFO']}?song={song.pk}&part={part.pk}&{tapped.query}"
     )
 
     form = page.context["log_form"]

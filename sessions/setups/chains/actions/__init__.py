@@ -11,12 +11,13 @@ from sessions.setups.chains.actions.chains import (
     change_parts,
     copy_chain,
 )
+from sessions.setups.chains.actions.fixing import fix_revision, fix_revisions
+from sessions.setups.chains.actions.locks import lock_setup
 from sessions.setups.chains.actions.pairs import changed_settings, set_alike
 from sessions.setups.chains.actions.revisions import (
     Seen,
     claim_newest,
     claim_revision,
-    fix_revision,
     lock_newest,
     lock_with_partners,
     open_revision,

@@ -1,28 +1,15 @@
-from dataclasses import asdict
-from datetime import datetime
 from functools import partial
 from typing import NamedTuple
 
-from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 from simple_history.utils import bulk_create_with_history
 
 from gear.acting import action, at_the_end
 from gear.editing.versions import EditedMeanwhile, claim_version
-from gear.panels.models import Panel
-from sessions.setups.models import (
-    Chain,
-    ChainGroup,
-    GroupFacts,
-    Placement,
-    Revision,
-    Source,
-    SourceFacts,
-    Stage,
-)
-from sessions.setups.models.snapshot import StageFacts
-from sessions.setups.patching.patch_list import wiring_snapshot
+from sessions.setups.chains.actions.fixing import fix_revision
+from sessions.setups.chains.actions.locks import lock
+from sessions.setups.models import Chain, ChainGroup, Placement, Revision, Stage
 
 
 class Seen(NamedTuple):
@@ -46,33 +33,6 @@ def open_revision(chain: Chain, *, by) -> Revision:
     if not newest.is_fixed:
         return newest
     return copy_revision(newest, chain=chain, number=newest.number + 1, by=by)
-
-
-@transaction.atomic
-def fix_revision(revision: Revision, *, at: datetime | None = None) -> None:
-    """Fix the revision and the panels that it was set on: a take was recorded through it.
-
-    `at` is when that was, if it was not now.
-
-    A revision that is fixed stays as it is. Whoever fixes several does it in one order of chains.
-    """
-    lock(revision.chain_id)
-    revision.refresh_from_db(fields=["fixed_at", "version"])
-    if revision.is_fixed:
-        return
-    now = at or timezone.now()
-    Panel.objects.filter(stages__revision=revision, fixed_at__isnull=True).update(fixed_at=now)
-    stages = list(revision.stages.for_list())
-    for stage in stages:
-        Stage.objects.filter(pk=stage.pk).update(snapshot=StageFacts.of(stage).to_json())
-    revision.wiring = wiring_snapshot(stages)
-    revision.format = asdict(revision.format_today)
-    group = GroupFacts.of(revision.chain)
-    revision.grouped = group.to_json() if group else {}
-    source = Source.objects.for_list().get(pk=revision.chain.source_id)
-    revision.sourced = SourceFacts.of(source, chain_id=revision.chain_id).to_json()
-    revision.fixed_at = now
-    revision.save(update_fields=["fixed_at", "wiring", "format", "grouped", "sourced"])
 
 
 def claim_revision(chain: Chain, *, seen: Seen, by) -> Revision:
@@ -120,11 +80,6 @@ def lock_with_partners(*chains: Chain) -> None:
     alike = ChainGroup.objects.filter(chains__in=chains, is_matched=True)
     ours = Q(pk__in=[chain.pk for chain in chains]) | Q(group__in=alike)
     list(Chain.objects.select_for_update(of=("self",)).filter(ours).order_by("pk"))
-
-
-def lock(chain_id: int) -> None:
-    """Let edits and takes of one chain queue. (SQLite lets all writers queue by itself.)"""
-    Chain.objects.select_for_update(of=("self",)).get(pk=chain_id)
 
 
 def _begin_as_copy(stage: Stage, *, of: Chain) -> None:
