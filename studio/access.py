@@ -152,6 +152,7 @@ PAGES = {
     "setups:group_create": CONTROL_ROOM,
     "setups:group_edit": CONTROL_ROOM,
     "setups:source": CONTROL_ROOM,
+    "setups:reserve": CONTROL_ROOM,
     "setups:strike": CONTROL_ROOM,
     "setups:undo_strike": CONTROL_ROOM,
     "setups:patched_now": HOUSE,

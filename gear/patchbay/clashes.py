@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from gear.audio.verdict import Severity
 from gear.equipment.models import SignalLevel
 from gear.patchbay.models import Side
-from gear.patchbay.patch_list import End, Link, PatchList
+from gear.patchbay.patch_list import End, Link, MultUse, PatchList
 from gear.patchbay.wiring import Jack, Wiring
 
 
@@ -33,6 +33,7 @@ def clashes_of(patching: PatchList, wiring: Wiring) -> list[Clash]:
         *outputs_used_twice(patching, wiring),
         *two_units_at_one_jack(patching),
         *wrong_sides(at_bay),
+        *mults_that_end_nowhere(patching.mults),
         *levels_apart(patching.cords),
         *wired_elsewhere(at_bay),
     ]
@@ -130,6 +131,18 @@ def wrong_sides(links: Iterable[Link]) -> Iterator[Clash]:
                     "jack on the other row.",
                     link.chains,
                 )
+
+
+def mults_that_end_nowhere(mults: Iterable[MultUse]) -> Iterator[Clash]:
+    for use in mults:
+        if not use.copies:
+            yield Clash(
+                "caution",
+                f"{use.name} is fed from {use.source.name}, and nothing takes a copy there.",
+                "A mult feeds no unit of itself: patch the unit before it out at a jack of the mult, "
+                "and the patch list gives each copy a jack; or plug the two together.",
+                use.chains,
+            )
 
 
 def levels_apart(cords: Iterable[Link]) -> Iterator[Clash]:

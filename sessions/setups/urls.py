@@ -1,7 +1,7 @@
 from django.urls import path
 
 from sessions.papers.stored.serving import paper_page
-from sessions.setups.chains.views import chains, setups, stages
+from sessions.setups.chains.views import chains, reserving, setups, stages
 from sessions.setups.comparing import views as comparing
 from sessions.setups.copying import views as copying
 from sessions.setups.faults import views as faults
@@ -23,6 +23,7 @@ urlpatterns = [
     path("sessions/<int:pk>/setups/new/", setups.setup_create, name="setup_create"),
     path("sessions/<int:pk>/setups/copy/", copying.setup_copy, name="setup_copy"),
     path("sessions/<int:pk>/faults/new/", faults.fault, name="fault"),
+    path("sessions/<int:pk>/units/reserve/", reserving.reserve, name="reserve"),
     path("setups/<int:pk>/edit/", setups.setup_edit, name="setup_edit"),
     path("setups/<int:pk>/input-list/", input_list.input_list, name="input_list"),
     path("setups/<int:pk>/input-list.csv", input_list.input_list_csv, name="input_list_csv"),

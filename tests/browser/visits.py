@@ -228,6 +228,7 @@ TAKES_ONLY_DATA = {
     "holds:withdraw",
     "feeds:create",
     "money:issue",
+    "setups:reserve",
     "setups:strike",
     "setups:undo_strike",
     "rebuild:tick",

@@ -111,6 +111,7 @@ ROW = {
     "setups:input_list": "setup",
     "setups:input_list_csv": "setup",
     "setups:input_list_pdf": "setup",
+    "setups:reserve": "session",
     "setups:strike": "setup",
     "setups:undo_strike": "setup",
     "setups:patched_now": "bay",

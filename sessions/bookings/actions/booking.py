@@ -16,6 +16,7 @@ from sessions.bookings.races import locked
 from sessions.bookings.worked_hours import move_planned_hours
 from sessions.clients.models import Person, Project
 from sessions.rooms.models import Room
+from sessions.rooms.resources import by_kind
 
 
 @action
@@ -104,6 +105,23 @@ def change_session(
         by=by,
     )
     return session
+
+
+@action
+def reserve_units(session: RecordingSession, units: Iterable[Unit], *, by) -> RecordingSession:
+    """Take units besides what the session takes. Refuses as `change_session`."""
+    taken = by_kind(each.resource for each in session.reservations.for_list())
+    return change_session(
+        session,
+        version=session.version,
+        starts_at=session.starts_at,
+        ends_at=session.ends_at,
+        rooms=taken["room"],
+        people=taken["person"],
+        units=[*taken["unit"], *units],
+        all_the_same=True,
+        by=by,
+    )
 
 
 @action

@@ -51,19 +51,28 @@ def choices_for(session: RecordingSession, standing: dict[int, int]) -> UnitChoi
     return UnitChoices(offered, others, broken)
 
 
-def not_ready(session: RecordingSession, units: Iterable[Unit]) -> list[str]:
-    """A sentence for each of the units that the session can't count on: out of service, taken by
-    others at its time, or just not reserved for it."""
+@dataclass(frozen=True)
+class NotReady:
+    """A unit that a session can't count on, and why."""
+
+    unit: Unit
+    reason: str
+    is_free: bool = False
+
+
+def not_ready(session: RecordingSession, units: Iterable[Unit]) -> list[NotReady]:
+    """Of the units those that are out of service, taken by others at its time, or just not reserved
+    for it."""
     units = list(dict.fromkeys(units))
     reserved, taken = _reserved(session), _taken_by_others(session, units)
     found = []
     for unit in units:
         if not unit.is_in_service:
-            found.append(f"{unit} is {unit.standing}.")
+            found.append(NotReady(unit, f"{unit} is {unit.standing}."))
         elif unit.pk in taken:
-            found.append(taken[unit.pk])
+            found.append(NotReady(unit, taken[unit.pk]))
         elif unit.pk not in reserved:
-            found.append(f"{unit} is not reserved for this session.")
+            found.append(NotReady(unit, f"{unit} is not reserved for this session.", is_free=True))
     return found
 
 

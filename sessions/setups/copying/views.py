@@ -34,8 +34,8 @@ def setup_copy(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _warn_of_what_is_not_ready(request, setup: Setup) -> None:
     units = Unit.objects.filter(stages__revision__chain__setup=setup).for_list().distinct()
-    for sentence in not_ready(setup.session, units):
-        messages.warning(request, sentence)
+    for each in not_ready(setup.session, units):
+        messages.warning(request, each.reason)
 
 
 def mix_copy(request: HttpRequest, pk: int) -> HttpResponse:

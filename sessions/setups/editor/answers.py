@@ -1,7 +1,7 @@
 """What the page is told about a field that it sent.
 
 - 200: it is saved. `value` is its canonical form, `drawing`, `words` and `angle` show it; `seen` is
-  the chain's new state, `state`, `warnings` and the stage's `curves` are regions of the page, `others`
+  the chain's new state, `state`, `warnings`, `setup_warnings` and the stage's `curves` are regions of the page, `others`
   whether somebody else changed the chain since the page was built, `half` the chain that is set
   alike with it, if there is one.
 - 422: `problem` says what would be understood, or, where it `asks`, what harm it would do: sent once
@@ -19,7 +19,7 @@ from sessions.setups.chains.fields import PointNames
 from sessions.setups.chains.forms import values_of
 from sessions.setups.chains.versions import last_edit
 from sessions.setups.editor.forms import StageLineForm
-from sessions.setups.editor.page import ChainLine
+from sessions.setups.editor.page import ChainLine, warnings_of
 from sessions.setups.models import Chain, Revision, Stage
 
 
@@ -42,6 +42,7 @@ def saved(request, line: ChainLine, key: str, name: str, *, seen: str, before: R
     """`seen` is what the page had before it, `before` how the chain stood until now."""
     each = next(each for each in line.stages if each.key == key)
     context = {"line": line, "warnings": line.warnings, "curves": each.curves}
+    whole = {"setup_warnings": warnings_of(line.chain.setup, line.in_session)}
     return JsonResponse(
         _shown(each.stage, name, line.names)
         | {
@@ -51,6 +52,9 @@ def saved(request, line: ChainLine, key: str, name: str, *, seen: str, before: R
             "state": render_to_string("sessions/setups/editor/_state.html", context, request),
             "curves": render_to_string("sessions/setups/editor/_curves.html", context, request),
             "warnings": render_to_string("sessions/setups/editor/_warnings.html", context, request),
+            "setup_warnings": render_to_string(
+                "sessions/setups/editor/_setup_warnings.html", whole, request
+            ),
         }
     )
 

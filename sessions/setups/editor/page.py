@@ -1,11 +1,11 @@
 """The chains of one page, with a form for every stage."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
 from django.http import QueryDict
 
+from gear.patchbay.wiring import load_wiring
 from sessions.setups.chains.actions import Seen
 from sessions.setups.chains.fields import PointNames, SeenField
 from sessions.setups.chains.summary import Completeness, completeness
@@ -13,8 +13,10 @@ from sessions.setups.controls.curves import Curve, stage_curves
 from sessions.setups.editor.actions import Typed
 from sessions.setups.editor.forms import StageLineForm
 from sessions.setups.editor.keys import stage_keys
-from sessions.setups.models import Chain, Revision, Stage
-from sessions.setups.warnings import Warning, chain_warnings
+from sessions.setups.models import Chain, Revision, Setup, Stage
+from sessions.setups.patching.patch_list import NOTHING, session_patching
+from sessions.setups.warnings import Warning, chain_warnings, setup_warnings
+from sessions.setups.warnings.reserved import units_not_ready
 
 
 @dataclass(frozen=True)
@@ -45,8 +47,8 @@ class ChainLine:
 
     revision: Revision
     names: PointNames
+    in_session: list[Revision]  # the newest of all chains of its session
     data: QueryDict | None = None
-    in_session: Iterable[Revision] | None = None  # see `harmed_by_switching_on`
 
     @property
     def chain(self) -> Chain:
@@ -73,7 +75,8 @@ class ChainLine:
 
     @property
     def warnings(self) -> list[Warning]:
-        return chain_warnings(self.revision)
+        up = [each for each in self.in_session if each.chain.setup.is_up]
+        return chain_warnings(self.revision, beside=up)
 
     @property
     def forms(self) -> list[StageLineForm]:
@@ -95,3 +98,10 @@ class ChainLine:
             in_session=self.in_session,
             prefix=f"c{self.chain.pk}u{key}",
         )
+
+
+def warnings_of(setup: Setup, in_session: list[Revision]) -> list[Warning]:
+    """What the setup gives cause for as a whole. Costs six queries, whatever stands in it."""
+    patching = session_patching(in_session, load_wiring()).get(setup.pk, NOTHING)
+    unready = units_not_ready(setup.session, in_session)
+    return setup_warnings(setup, in_session, patching, unready=unready)

@@ -24,8 +24,8 @@ from sessions.setups.editor.actions import (
 from sessions.setups.editor.answers import refused, saved, saved_otherwise, taken_out
 from sessions.setups.editor.forms import AddForm, OneFieldForm, StageLineForm
 from sessions.setups.editor.keys import stage_keys
-from sessions.setups.editor.page import ChainLine
-from sessions.setups.models import Chain, Path, Revision, Setup
+from sessions.setups.editor.page import ChainLine, warnings_of
+from sessions.setups.models import Chain, Path, Setup
 from sessions.setups.patching.patch_list import newest_of_sessions
 
 OUT_OF_DATE = "This page is out of date: reload it before you go on."
@@ -33,7 +33,7 @@ OUT_OF_DATE = "This page is out of date: reload it before you go on."
 
 def chain(request: HttpRequest, pk: int) -> HttpResponse:
     """Every control of a chain on one page, from source to track, and a field to add a unit."""
-    [line] = _lines(request, [_newest(request, pk)])
+    [line] = _lines_of_chain(request, pk)
     add = _add_form(line, begins=_goes_on_with_a_unit(line, request.GET.get("focus")))
     return _editor(request, [line], back=line.chain.get_absolute_url(), add=add)
 
@@ -41,7 +41,7 @@ def chain(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def add(request: HttpRequest, pk: int) -> HttpResponse:
     """Add the unit that was typed at the end of the chain, and go to its first control."""
-    [line] = _lines(request, [_newest(request, pk)], typed=False)
+    [line] = _lines_of_chain(request, pk, typed=False)
     form = _add_form(line, request.POST)
     if form.is_valid():
         unit = form.cleaned_data["unit"]
@@ -92,22 +92,26 @@ def setup(request: HttpRequest, pk: int) -> HttpResponse:
     """The same for all chains of a setup, one below the other."""
     setups = Setup.objects.visible_to(request.user).select_related("session")
     setup = get_object_or_404(setups, pk=pk)
-    in_session = newest_of_sessions([setup.session_id])
+    in_session = list(newest_of_sessions([setup.session_id]))
     ours = [newest for newest in in_session if newest.chain.setup_id == setup.pk]
-    lines = _lines(request, ours, in_session=in_session)
+    lines = _lines(request, ours, in_session)
     return _editor(request, lines, setup=setup, back=setup.get_absolute_url())
 
 
-def _newest(request, pk: int) -> Revision:
+def _lines_of_chain(request, pk: int, *, typed: bool = True) -> list[ChainLine]:
     """The chain as it stands now."""
-    return get_object_or_404(Chain.objects.visible_to(request.user), pk=pk).newest_revision()
+    chains = Chain.objects.visible_to(request.user).select_related("setup")
+    chain = get_object_or_404(chains, pk=pk)
+    in_session = list(newest_of_sessions([chain.setup.session_id]))
+    ours = [newest for newest in in_session if newest.chain_id == pk]
+    return _lines(request, ours, in_session, typed=typed)
 
 
-def _lines(request, revisions, *, typed: bool = True, in_session=None) -> list[ChainLine]:
+def _lines(request, revisions, in_session, *, typed: bool = True) -> list[ChainLine]:
     """Of each chain, with what was typed on the page if that was sent with this request."""
     names = PointNames(PatchPoint.objects.for_list())
     data = request.POST if typed and request.method == "POST" else None
-    return [ChainLine(revision, names, data, in_session) for revision in revisions]
+    return [ChainLine(revision, names, in_session, data) for revision in revisions]
 
 
 def _add_form(line: ChainLine, data=None, *, begins: bool = False) -> AddForm:
@@ -136,6 +140,7 @@ def _editor(request, lines, *, back, setup=None, add=None, status=200) -> HttpRe
         "lines": lines,
         "points": lines[0].names.by_key.values() if lines else [],
         "setup": setup or lines[0].chain.setup,
+        "setup_warnings": warnings_of(lines[0].chain.setup, lines[0].in_session) if lines else [],
         "chain": None if setup else lines[0].chain,
         "add": add,
         "back": back,
@@ -159,7 +164,8 @@ def _differences(lines: list[ChainLine]) -> list:
 @require_POST
 def field(request: HttpRequest, pk: int) -> JsonResponse:
     """Save one field of one stage; what is answered stands in `answers`."""
-    chain = get_object_or_404(Chain.objects.visible_to(request.user), pk=pk)
+    chains = Chain.objects.visible_to(request.user).select_related("setup")
+    chain = get_object_or_404(chains, pk=pk)
     sent = OneFieldForm(request.POST)
     if not sent.is_valid():
         return refused(OUT_OF_DATE)
@@ -182,7 +188,7 @@ def field(request: HttpRequest, pk: int) -> JsonResponse:
     if asks and (problem := form.why_ask(control, value)):
         return refused(problem, asks=True)
     try:
-        revision = set_field(
+        set_field(
             chain,
             key=key,
             name=name,
@@ -194,7 +200,9 @@ def field(request: HttpRequest, pk: int) -> JsonResponse:
         return taken_out()
     except FieldEditedMeanwhile as edited:
         return saved_otherwise(edited.stage, name, names=names)
-    line = ChainLine(Revision.objects.with_stages().get(pk=revision.pk), names)
+    in_session = list(newest_of_sessions([chain.setup.session_id]))
+    now = next(each for each in in_session if each.chain_id == pk)
+    line = ChainLine(now, names, in_session)
     return saved(request, line, key, name, seen=sent.cleaned_data["seen"], before=newest)
 
 

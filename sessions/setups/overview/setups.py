@@ -7,6 +7,7 @@ from django.db.models import Prefetch
 from gear.audio.verdict import Verdict
 from gear.patchbay.wiring import load_wiring
 from sessions.bookings.models import RecordingSession
+from sessions.setups.chains.availability import NotReady
 from sessions.setups.chains.summary import Completeness, completeness, path_in_words
 from sessions.setups.grouping.lines import GroupLine, groups_of
 from sessions.setups.headphones.listening import HeardMix
@@ -15,6 +16,7 @@ from sessions.setups.models import Chain, Revision, Setup, Source, SourceFacts
 from sessions.setups.patching.patch_list import NOTHING, Patching, session_patching
 from sessions.setups.warnings import Warning, chain_warnings, setup_warnings
 from sessions.setups.warnings.cautions import ChainCaution, setup_cautions
+from sessions.setups.warnings.reserved import units_not_ready
 from sessions.setups.warnings.whole_setup import buffer_verdict
 
 
@@ -61,20 +63,25 @@ def setups_of(session: RecordingSession) -> list[SetupOverview]:
     lines = {setup.pk: [_line(chain, up) for chain in setup.chains.all()] for setup in setups}
     revisions = [line.revision for setup in setups for line in lines[setup.pk]]
     patchings = session_patching(revisions, load_wiring())
+    unready = units_not_ready(session, revisions)
     return [
-        _overview(setup, lines[setup.pk], revisions, patchings.get(setup.pk, NOTHING))
+        _overview(setup, lines[setup.pk], revisions, patchings.get(setup.pk, NOTHING), unready)
         for setup in setups
     ]
 
 
 def _overview(
-    setup: Setup, lines: list[ChainLine], session_revisions: list[Revision], patching: Patching
+    setup: Setup,
+    lines: list[ChainLine],
+    session_revisions: list[Revision],
+    patching: Patching,
+    unready: list[NotReady],
 ) -> SetupOverview:
     return SetupOverview(
         setup,
         lines,
         buffer_verdict(setup, [line.revision for line in lines]),
-        setup_warnings(setup, session_revisions, patching),
+        setup_warnings(setup, session_revisions, patching, unready=unready),
         patching,
         setup_cautions(line.revision for line in lines),
         [HeardMix.of(mix) for mix in setup.headphone_mixes.all()],

@@ -23,6 +23,7 @@ from sessions.setups.photos.subjects import chain_subjects
 from sessions.setups.signal_path.chain import chain_path
 from sessions.setups.warnings import chain_warnings, setup_warnings
 from sessions.setups.warnings.cautions import beside_warnings
+from sessions.setups.warnings.reserved import units_not_ready
 
 
 def session(request: HttpRequest, pk: int) -> HttpResponse:
@@ -53,7 +54,9 @@ def chain(request: HttpRequest, pk: int) -> HttpResponse:
         revision,
         patching.of_chain(chain),
         beside=[found for found in revisions if found.chain.setup.is_up],
-        setup_warnings=setup_warnings(setup, revisions, patching),
+        setup_warnings=setup_warnings(
+            setup, revisions, patching, unready=units_not_ready(setup.session, revisions)
+        ),
     )
 
 

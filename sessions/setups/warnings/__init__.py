@@ -9,17 +9,25 @@ from datetime import datetime
 
 from django.utils import timezone
 
+from sessions.setups.chains.availability import NotReady
 from sessions.setups.models import Revision, Setup
 from sessions.setups.patching.patch_list import Patching
 from sessions.setups.warnings.channels import channel_twice, shared_control_differs
+from sessions.setups.warnings.inputs import input_of_another_channel, input_twice
+from sessions.setups.warnings.jacks import jack_leads_nowhere
 from sessions.setups.warnings.logged import controls_not_logged, gain_not_logged
-from sessions.setups.warnings.placement import hung_upside_down
+from sessions.setups.warnings.placement import (
+    hung_upside_down,
+    pattern_differs,
+    pop_filter_beyond_source,
+)
 from sessions.setups.warnings.power import (
     not_warm_by_the_start,
     phantom_power,
     supply_before_cable,
     valve_without_supply,
 )
+from sessions.setups.warnings.reserved import not_reserved
 from sessions.setups.warnings.service import out_of_service
 from sessions.setups.warnings.signal import (
     after_converter,
@@ -33,7 +41,6 @@ from sessions.setups.warnings.warning import Warning, gravest_first
 from sessions.setups.warnings.whole_setup import (
     buffer_too_large,
     headphones_too_loud,
-    input_twice,
     patch_clashes,
     rate_differs,
 )
@@ -50,6 +57,10 @@ CHAIN_RULES: tuple[Callable[[Revision], Iterator[Warning]], ...] = (
     gain_not_logged,
     controls_not_logged,
     hung_upside_down,
+    pattern_differs,
+    pop_filter_beyond_source,
+    jack_leads_nowhere,
+    input_of_another_channel,
 )
 
 
@@ -68,12 +79,16 @@ def chain_warnings(
 
 
 def setup_warnings(
-    setup: Setup, session_revisions: Iterable[Revision], patching: Patching
+    setup: Setup,
+    session_revisions: Iterable[Revision],
+    patching: Patching,
+    *,
+    unready: Iterable[NotReady] = (),
 ) -> list[Warning]:
     """What the setup gives cause for as a whole, beside the others of its session.
 
-    `session_revisions` are the newest of all chains of the session. Costs a query for the
-    headphone mixes unless they are prefetched.
+    `session_revisions` are the newest of all chains of the session, `unready` its `units_not_ready`.
+    Costs a query for the headphone mixes unless they are prefetched.
     """
     revisions = list(session_revisions)
     ours = [revision for revision in revisions if revision.chain.setup_id == setup.pk]
@@ -86,5 +101,6 @@ def setup_warnings(
             *input_twice(setup, revisions),
             *headphones_too_loud(setup),
             *patch_clashes(patching),
+            *not_reserved(unready, ours),
         ]
     )

@@ -2,6 +2,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gear.audio.verdict import Severity, Verdict
+from gear.equipment.models import Unit
 from sessions.setups.models import Stage
 
 SEVERITIES: tuple[Severity, ...] = ("warning", "caution", "note")
@@ -9,13 +10,20 @@ SEVERITIES: tuple[Severity, ...] = ("warning", "caution", "note")
 
 @dataclass(frozen=True)
 class Warning:
-    """What is wrong or doubtful, why, and what to do. `is_safety`: it can hurt someone."""
+    """What is wrong or doubtful, why, and what to do. `is_safety`: it can hurt someone; `to_reserve`:
+    units whose reservation would settle it."""
 
     severity: Severity
     reason: str
     advice: str
     stage: Stage | None = None
     is_safety: bool = False
+    to_reserve: tuple[Unit, ...] = ()
+
+    @property
+    def unit_keys(self) -> str:
+        """Of what there is to reserve, as a button sends them."""
+        return ",".join(str(unit.pk) for unit in self.to_reserve)
 
 
 def from_verdict(

@@ -1,6 +1,5 @@
 """What concerns a setup as a whole, or what stands beside it in the session."""
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
 from gear.audio.exposure import exposure_verdict
@@ -39,28 +38,6 @@ def rate_differs(setup: Setup) -> Iterator[Warning]:
             f"The converter shows {format_value(setup.rate_seen_hz, 'Hz')}, and {project} is recorded "
             f"at {project.get_sample_rate_display()}: it would play at another speed and pitch.",
             "Check the clock master and the rate that the converter is set to.",
-        )
-
-
-def input_twice(setup: Setup, session_revisions: Iterable[Revision]) -> Iterator[Warning]:
-    """One recorder input named by two chains: in this setup, or in one that is up beside it."""
-    chains = defaultdict(list)
-    for revision in session_revisions:
-        name = " ".join(revision.chain.destination_input.split()).casefold()
-        if name and (revision.chain.setup_id == setup.pk or revision.chain.setup.is_up):
-            chains[name].append(revision.chain)
-    for found in chains.values():
-        ours = [chain for chain in found if chain.setup_id == setup.pk]
-        if len(found) < 2 or not ours or not (setup.is_up or len(ours) > 1):
-            continue
-        where = " and ".join(f"“{chain}”" for chain in found)
-        across = {chain.setup_id for chain in found} != {setup.pk}
-        yield Warning(
-            "caution",
-            f"{ours[0].destination_input} is the input of {where}"
-            f"{', whose setups are set up together' if across else ''}.",
-            "One input records one chain: give one of them another, or strike the setup that is "
-            "finished.",
         )
 
 

@@ -200,6 +200,15 @@ def test_mult_never_joins_two_sources():
     assert "Mult 1 of Bay 1 would join Bay 1 A5 send 5 and Pre 1." in reasons
 
 
+def test_mult_that_is_fed_and_gives_no_copy_ends_nowhere():
+    """[unit 1] -- [unit 2, entered as plugged into the mult's first jack]"""
+    wiring = mult_bay()
+
+    [clash] = clashes_of(patch([wish(wiring, 1, 90)], wiring), wiring)
+
+    assert (clash.severity, clash.reason.split(",")[0]) == ("caution", "Bay 1")
+
+
 def test_output_used_twice_is_sent_to_a_mult_that_is_free():
     wiring = mult_bay()
 

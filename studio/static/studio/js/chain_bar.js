@@ -4,7 +4,7 @@ const editor = document.querySelector("[data-editor]");
 const [at, undo, undoWords, news, jump] = ["at", "undo", "undo-words", "news", "jump"].map((name) =>
   editor.querySelector(`[data-${name}]`),
 );
-const GRAVE = "[data-warnings] .message:is(.danger, .warning)";
+const GRAVE = ":is([data-warnings], [data-setup-warnings]) .message:is(.danger, .warning)";
 const changes = []; // fields, and what stood in them before
 let known = new Set(graveOnes().keys()); // warnings that were there when somebody looked
 let unseen = new Map();

@@ -165,6 +165,7 @@ async function showChain(chain, answer) {
   chain.querySelector("[data-seen]").value = answer.seen;
   chain.querySelector("[data-state]").innerHTML = answer.state;
   chain.querySelector("[data-warnings]").innerHTML = answer.warnings;
+  editor.querySelector("[data-setup-warnings]").innerHTML = answer.setup_warnings;
   if (answer.others) await showOthers(chain);
   const half = editor.querySelector(`[data-chain="${answer.half}"]`);
   if (half) await showOthers(half);

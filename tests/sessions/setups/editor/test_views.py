@@ -253,7 +253,7 @@ def test_page_of_a_setup_costs_the_same_queries(
             ControlFactory(panel=stage.panel)
     client = client_of(engineer)
 
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(13):
         html = client.get(page("setup", setup)).content.decode()
 
     assert html.count('data-name="control-') == count * count
@@ -315,7 +315,7 @@ def test_page_of_a_chain_costs_the_same_queries(
         ReservationFactory(room=None, unit=preamplifier())
     client = client_of(engineer)
 
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(16):
         html = client.get(page("chain", revision.chain)).content.decode()
 
     assert html.count("<option") >= 2 * count

@@ -2,13 +2,11 @@
 the numbers are common practice, no source, unless a standard is named."""
 
 import pytest
-from django.utils import timezone
 
 from sessions.setups.warnings.whole_setup import (
     buffer_too_large,
     buffer_verdict,
     headphones_too_loud,
-    input_twice,
     rate_differs,
 )
 from tests.factories import (
@@ -16,8 +14,6 @@ from tests.factories import (
     SetupFactory,
 )
 from tests.sessions.setups.building import (
-    loaded,
-    revision_of,
     said,
 )
 
@@ -50,34 +46,6 @@ def test_buffer_counts_at_the_sample_rate_of_the_project():
 
     assert said(buffer_too_large(at_48, [])) == ["note"]
     assert said(buffer_too_large(at_96, [])) == []
-
-
-def test_input_named_by_two_chains_of_the_setup():
-    """Input 1 <- alto      input  1 <- tenor"""
-    setup = SetupFactory()
-    alto = revision_of(setup=setup, destination_input="Input 1")
-    tenor = revision_of(setup=setup, destination_input="input  1", track="Harm 1")
-    other = revision_of(setup=setup, destination_input="Input 2")
-    unnamed = [revision_of(setup=setup) for _ in range(2)]
-
-    [warning] = input_twice(setup, [alto, tenor, other, *unnamed])
-
-    assert warning.reason == (
-        "Input 1 is the input of “Alto voice →\u00a0Ld Vox” and “Alto voice →\u00a0Harm 1”."
-    )
-
-
-def test_input_named_in_two_setups_counts_while_both_are_up():
-    setup = SetupFactory()
-    other = SetupFactory(session=setup.session)
-    revisions = [revision_of(setup=each, destination_input="Input 1") for each in (setup, other)]
-
-    [warning] = input_twice(setup, revisions)
-
-    assert "whose setups are set up together" in warning.reason
-    other.struck_at = timezone.now()
-    other.save()
-    assert list(input_twice(setup, [loaded(revision) for revision in revisions])) == []
 
 
 @pytest.mark.parametrize(
