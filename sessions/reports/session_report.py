@@ -19,7 +19,8 @@ from sessions.setups.headphones.listening import HeardMix, mixes_of
 from sessions.setups.models import GroupFacts, Revision, Setup
 from sessions.setups.patching.patch_list import Patching, patching_then
 from sessions.songs.models import Part, Song
-from sessions.takes.models import TakePart, TakeRevision
+from sessions.takes.comp.lines import Comp, comps_of
+from sessions.takes.models import CompChoice, TakePart, TakeRevision
 
 
 @dataclass(frozen=True)
@@ -80,6 +81,7 @@ class SessionReport:
     units: tuple[Reservation, ...]
     credits: tuple[Credit, ...]
     songs: tuple[SongWork, ...]
+    comps: tuple[Comp, ...]
     setups: tuple[SetupLine, ...]
     faults: tuple[Fault, ...]
     deliverables: tuple[Deliverable, ...]
@@ -107,6 +109,8 @@ def session_report(session: RecordingSession, *, for_the_house: bool = False) ->
     songs = _songs(takes, revisions)
     faults = tuple(session.faults.for_list()) if for_the_house else ()
     worked_on = [work.song for work in songs]
+    comps = comps_of(CompChoice.objects.filter(part__song__in=worked_on))
+    recorded = {each.part for each in takes}
     return SessionReport(
         session=session,
         facts=tuple(session_facts(session)),
@@ -115,11 +119,12 @@ def session_report(session: RecordingSession, *, for_the_house: bool = False) ->
         units=tuple(each for each in reserved if each.unit_id),
         credits=tuple(Credit.objects.filter(session=session).select_related("person")),
         songs=songs,
+        comps=tuple(comp for comp in comps if comp.part in recorded),
         setups=_setups(session, revisions, used),
         faults=faults,
         deliverables=_deliverables_since(session, worked_on),
         owed=tuple(owed_for(worked_on, session.project.ordered)),
-        left_in_songs=tuple(left_in_songs(worked_on, takes)),
+        left_in_songs=tuple(left_in_songs(worked_on, takes, comps)),
         for_the_house=for_the_house,
     )
 

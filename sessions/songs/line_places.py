@@ -48,7 +48,12 @@ class _Beginning:
 def spans_of_lines(song: Song) -> list[LineSpan]:
     """Of lines with a place; the first of a section begins with it, where it has none of its own.
     Two queries."""
-    begun = _beginnings(song.sections.prefetch_related("lines"), song.timeline)
+    return spans_in(song.sections.prefetch_related("lines"), song)
+
+
+def spans_in(sections: Iterable[Section], song: Song) -> list[LineSpan]:
+    """The same, of sections that come with their lines."""
+    begun = _beginnings(sections, song.timeline)
     spans = []
     for index, each in enumerate(begun):
         if isinstance(each.of, LyricLine) and each.place:

@@ -28,7 +28,8 @@ from sessions.setups.signal_path.chain import ChainPath, chain_path
 from sessions.setups.signal_path.units import StageSheet
 from sessions.setups.warnings.cautions import ChainCaution, setup_cautions
 from sessions.songs.models import Part, Song
-from sessions.takes.models import Mark, TakePart, TakeRevision
+from sessions.takes.comp.lines import Comp, comps_of
+from sessions.takes.models import CompChoice, Mark, TakePart, TakeRevision
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,7 +76,7 @@ class TrackLine:
 @dataclass(frozen=True)
 class RecallSheet:
     """Of a song, or of one `part`; `tracks` to `photos` concern the whole of it, `undocumented`
-    are takes without a chain."""
+    are takes without a chain, `comps` say which lines come from which take."""
 
     song: Song
     part: Part | None
@@ -84,12 +85,20 @@ class RecallSheet:
     chains: tuple[ChainSheet, ...]
     tracks: tuple[TrackLine, ...]
     undocumented: tuple[ChosenTake, ...]
+    comps: tuple[Comp, ...]
     cautions: tuple[ChainCaution, ...]
     units: tuple[NeededUnit, ...]
     patch: PlugList
     headphones: tuple[HeadphoneSheet, ...]
     groups: tuple[Drawing, ...]
     photos: tuple[ShownPhoto, ...]
+
+    @property
+    def notes(self) -> list[tuple[str, str]]:
+        """On the chosen takes and on their parts, each once however many tracks it was recorded to."""
+        noted = {f"{each.part.take}": each.part.take.note for each in self.takes}
+        noted |= {f"{each.part}": each.part.note for each in self.takes}
+        return [(what, note) for what, note in noted.items() if note]
 
     @property
     def run_on(self) -> frozenset[int]:
@@ -130,6 +139,9 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
         chains=chains,
         tracks=tuple(_track(chain, used[chain.revision.pk], revisions) for chain in chains),
         undocumented=tuple(each for each in chosen if not each.through),
+        comps=tuple(
+            comps_of(part.comp_choices if part else CompChoice.objects.filter(part__song=song))
+        ),
         cautions=tuple(setup_cautions(revisions)),
         units=tuple(needed_units(plugs)),
         patch=song_patch(plugs, numbers, wiring),

@@ -28,6 +28,7 @@ from sessions.setups.patching.connections import Connection
 from sessions.setups.photos.changes import ShownPhoto
 from sessions.setups.signal_path.units import StageSheet
 from sessions.songs.models import Song
+from sessions.takes.comp.lines import Comp
 
 MEDIA_TYPE = "application/json"
 
@@ -52,6 +53,7 @@ def recall_data(sheet: RecallSheet, *, studio: str, address: str) -> dict:
         "song": _song(sheet.song),
         "part": sheet.part.name if sheet.part else None,
         "takes": [_take(chosen, places) for chosen in sheet.takes],
+        "comps": [_comp(comp) for comp in sheet.comps],
         "chains": [_chain(chain, place, sheet.song) for place, chain in enumerate(sheet.chains, 1)],
         "headphones": [_headphones(heard) for heard in sheet.headphones],
         "photos": [_photo(shown) for shown in sheet.photos],
@@ -109,6 +111,23 @@ def _take(chosen: ChosenTake, places: dict[int, int]) -> dict:
         ],
         "note": take.note,
         "note_on_part": part.note,
+    }
+
+
+def _comp(comp: Comp) -> dict:
+    return {
+        "part": comp.part.name,
+        "lines": [
+            {
+                "section": each.section.name,
+                "line": each.line.text if each.line else None,
+                "begins": each.begins,
+                "ends": each.ends,
+                "take": each.take.number if each.take else None,
+                "punched_into": each.take.into.number if each.take and each.take.into else None,
+            }
+            for each in comp.lines
+        ],
     }
 
 

@@ -3,8 +3,8 @@
 from sessions.bookings.models import RecordingSession
 from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.songs.models import Part, Song
+from sessions.takes.comp.lines import lines_of
 from sessions.takes.sheets.comp_paper import comp_paper
-from sessions.takes.sheets.lyric_sheet import lyric_sheet
 from sessions.takes.sheets.take_sheet import takes_of_session, takes_of_song
 from sessions.takes.sheets.track_sheet import tracks_of_session, tracks_of_song
 
@@ -61,7 +61,7 @@ LYRIC_SHEET = PaperKind(
     page="songs:detail",
     template=f"{TEMPLATES}/lyric_sheet.html",
     subjects=SONGS,
-    contents=lambda song, address: Contents({"song": song, "lines": lyric_sheet(song)}),
+    contents=lambda song, address: Contents({"song": song, "lines": lines_of(song)}),
 )
 LYRIC_SHEET_OF_PART = PaperKind(
     path=f"{__name__}.LYRIC_SHEET_OF_PART",
@@ -70,7 +70,7 @@ LYRIC_SHEET_OF_PART = PaperKind(
     template=f"{TEMPLATES}/lyric_sheet.html",
     subjects=PARTS,
     contents=lambda part, address: Contents(
-        {"song": part.song, "part": part, "lines": lyric_sheet(part.song, part)}
+        {"song": part.song, "part": part, "lines": lines_of(part.song, part)}
     ),
 )
 COMP_SHEET = PaperKind(

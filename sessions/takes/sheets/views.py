@@ -9,7 +9,7 @@ from django.views.decorators.http import require_safe
 
 from gear.comma_separated import as_text, csv_answer
 from sessions.papers.stored.kinds import PaperKind
-from sessions.takes.sheets.lyric_sheet import lyric_sheet
+from sessions.takes.comp.lines import lines_of
 from sessions.takes.sheets.track_sheet import TracksOfSetup
 
 LINES = ["section", "line", "from", "to", "take"]
@@ -29,10 +29,10 @@ def lyrics_csv(request: HttpRequest, pk: int, kind: PaperKind) -> StreamingHttpR
             as_text(line.section.name),
             as_text(f"{line.line or ''}"),
             line.begins,
-            line.span.punch_out if line.span else "",
+            line.ends,
             f"{line.take.number}" if line.take else "",
         ]
-        for line in lyric_sheet(song, part)
+        for line in lines_of(song, part)
     )
     return _answer(kind, subject, LINES, rows)
 

@@ -231,11 +231,20 @@ def test_comp_with_gaps_is_left_to_do(part, session):
     CompChoice.objects.create(part=part, line=first, take=take)
     CompChoice.objects.create(part=part, section=chorus, take=take)
     gap = f"{part.song}, Lead vocal: the comp has no take yet for Verse 1 (1 of 2 lines), Bridge"
-    assert report_of(session).left_to_do == (gap,)
+    report = report_of(session)
+    assert report.left_to_do == (gap,)
+    [comp] = report.comps
+    assert comp.runs == [
+        (take, f"Verse 1: “{first}”"),
+        (None, f"Verse 1: “{second}”"),
+        (take, "Chorus"),
+        (None, "Bridge"),
+    ]
 
     CompChoice.objects.create(part=part, line=second, take=take)
     CompChoice.objects.create(part=part, section=bridge, take=take)
 
+    assert report_of(session).comps[0].runs == [(take, "Verse 1; Chorus; Bridge")]
     assert report_of(session).left_to_do == ()
 
 

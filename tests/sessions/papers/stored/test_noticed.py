@@ -309,7 +309,8 @@ class Undone(Exception):
 
 def changed_one_by_one():
     """Each plain field of everything that a sheet reads has another value for a while."""
-    for model in (*PRINTED[RECALL_SHEET], Panel, Control, HeadphoneMix, HeadphoneLine):
+    further = (Panel, Control, HeadphoneMix, HeadphoneLine, Section, LyricLine)
+    for model in (*PRINTED[RECALL_SHEET], *further):
         for field in model._meta.concrete_fields:
             for thing in model.objects.order_by("pk")[:2]:
                 value = (
@@ -328,6 +329,7 @@ def changed_one_by_one():
 
 def test_recall_sheet_says_without_being_printed_whatever_is_printed(session):
     """Its key is made of its data and a few words besides: it must differ wherever the print does."""
+    choose_a_line()
     song = Song.objects.order_by("pk").first()
     paper = StoredPaper(kind=RECALL_SHEET.path, subject=song.pk, size="a4", address="http://x/")
 
@@ -343,4 +345,4 @@ def test_recall_sheet_says_without_being_printed_whatever_is_printed(session):
             (noticed if key_now != key else unnoticed).add(name)
 
     assert unnoticed == set()
-    assert {"Song.title", "Unit.state", "GearModel.warm_up_minutes"} <= noticed
+    assert {"Song.title", "Unit.state", "GearModel.warm_up_minutes", "LyricLine.text"} <= noticed

@@ -14,7 +14,10 @@ from sessions.recall.sheet.data import recall_data, recall_json
 from sessions.recall.sheet.schema import SCHEMA_FILE
 from sessions.setups.chains.actions import open_revision
 from sessions.setups.models import Orientation, Path
-from sessions.songs.models import Song
+from sessions.songs.actions import write_lyrics
+from sessions.songs.lyrics import read_lyrics
+from sessions.songs.models import LyricLine, Song
+from sessions.takes.models import CompChoice
 from tests.factories import (
     ControlFactory,
     PartFactory,
@@ -341,3 +344,33 @@ def test_mix_engineer_gets_data_of_own_projects_only(client_of, mix_engineer, mi
     answers = [client.get(reverse("recall:song_json", args=[song.pk])) for song in (theirs, other)]
 
     assert [answer.status_code for answer in answers] == [200, 404]
+
+
+def test_data_say_which_line_comes_from_which_take(db):
+    """A punch-in gives the second line; the coda has no words, and nothing chosen."""
+    part = PartFactory(name="Lead vocal")
+    text = "[Verse, bar 9]\nHaul\n[bar 12] Away\n[Coda, bar 17]"
+    write_lyrics(part.song, version=part.song.version, written=read_lyrics(text))
+    haul, away = LyricLine.objects.order_by("position")
+    whole = TakeFactory(part=part, number=4)
+    punch_in = TakeFactory(
+        part=part, number=6, session=whole.session, kind="punch_in", into=whole, punch_in="bar 12"
+    )
+    CompChoice.objects.create(part=part, take=whole, line=haul)
+    CompChoice.objects.create(part=part, take=punch_in, line=away)
+
+    data = recall_data(sheet_of(whole), studio="Quay Steps Studio", address=ADDRESS)
+
+    head = ("section", "line", "begins", "ends", "take", "punched_into")
+    lines = [
+        ("Verse", "Haul", "bar 9", "bar 12", 4, None),
+        ("Verse", "Away", "bar 12", "bar 17", 6, 4),
+        ("Coda", None, "bar 17", "", None, None),
+    ]
+    assert data["comps"] == [
+        {"part": "Lead vocal", "lines": [dict(zip(head, line, strict=True)) for line in lines]}
+    ]
+    assert problems(data) == []
+    del data["comps"]
+    assert problems(data) != []
+    assert problems(data | {"version": 4}) == []

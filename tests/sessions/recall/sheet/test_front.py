@@ -7,6 +7,7 @@ from sessions.setups.models import Chain, ChainGroup, Path
 from tests.factories import (
     GearModelFactory,
     MicrophoneModelFactory,
+    PartFactory,
     PlacementFactory,
     StageFactory,
     TakeFactory,
@@ -175,3 +176,18 @@ def test_group_of_the_song_is_drawn_from_above(part):
 
     assert [words.text for words in drawing.words] == ["Kick", "Overhead"]
     assert drawing.title.startswith("Drums from above")
+
+
+def test_notes_stand_once_however_many_parts_and_tracks_were_chosen():
+    cornet = PartFactory(name="Cornet")
+    bass = PartFactory(name="Bass", song=cornet.song)
+    take = TakeFactory(parts=[cornet, bass], number=3, circled=True, note="Slower at the end")
+    bass.take_parts.update(note="Felt under the strings")
+    record(
+        take, *(chain_of(cornet, session=take.session, track=track) for track in ("Near", "Far"))
+    )
+
+    assert sheet_of(take).notes == [
+        ("Take 3", "Slower at the end"),
+        ("Bass, take 3", "Felt under the strings"),
+    ]
