@@ -345,4 +345,4 @@ def test_recall_sheet_says_without_being_printed_whatever_is_printed(session):
             (noticed if key_now != key else unnoticed).add(name)
 
     assert unnoticed == set()
-    assert {"Song.title", "Unit.state", "GearModel.warm_up_minutes", "LyricLine.text"} <= noticed
+    assert {"Song.title", "Unit.state", "GearModel.warm_up_minutes", "Section.name"} <= noticed
