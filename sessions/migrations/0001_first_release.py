@@ -2297,6 +2297,18 @@ class Migration(migrations.Migration):
             model_name='takerevision',
             constraint=models.UniqueConstraint(models.F('take'), models.F('revision'), name='revision_once_a_take'),
         ),
+        migrations.AddIndex(
+            model_name='take',
+            index=models.Index(models.F('session'), models.F('logged_at'), models.F('id'), name='takes_of_session_newest'),
+        ),
+        migrations.AddIndex(
+            model_name='take',
+            index=models.Index(models.F('song'), condition=models.Q(('ended_at__isnull', True)), name='takes_rolling'),
+        ),
+        migrations.AddIndex(
+            model_name='take',
+            index=models.Index(models.F('song'), models.F('number'), condition=models.Q(('into__isnull', False)), name='punch_ins_newest'),
+        ),
         migrations.AddConstraint(
             model_name='take',
             constraint=models.UniqueConstraint(models.F('song'), models.F('number'), name='take_number_once'),

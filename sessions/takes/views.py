@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils.text import slugify
 from django.views.decorators.http import require_safe
 
+from gear.asked import whole_number
 from gear.comma_separated import csv_answer
 from gear.editing.form_pages import edit_page, meanwhile_page
 from sessions.bookings.models import RecordingSession
@@ -15,6 +16,8 @@ from sessions.takes.actions import correct_part
 from sessions.takes.forms import PassForm, TakePartForm
 from sessions.takes.models import Take, TakePart
 from sessions.takes.take_csv import COLUMNS, csv_rows
+
+ON_A_PAGE = 50  # takes
 
 
 def _take_of(request, pk) -> Take:
@@ -31,8 +34,8 @@ def _session_of(request, pk) -> RecordingSession:
 def session_list(request: HttpRequest, pk: int) -> HttpResponse:
     """All takes of a session."""
     session = _session_of(request, pk)
-    takes = session.takes.for_list().order_by("-logged_at", "-pk")
-    context = {"session": session, "takes": takes}
+    before = session.takes.filter(pk=_before(request)).first()
+    context = {"session": session, **_page(session.takes.newest(before))}
     return TemplateResponse(request, "sessions/takes/session_list.html", context)
 
 
@@ -40,8 +43,22 @@ def session_list(request: HttpRequest, pk: int) -> HttpResponse:
 def song_list(request: HttpRequest, pk: int) -> HttpResponse:
     """All takes of a song, of whatever session."""
     song = get_object_or_404(Song.objects.visible_to(request.user), pk=pk)
-    context = {"song": song, "takes": song.takes.for_list().order_by("-number")}
+    before = song.takes.filter(pk=_before(request)).first()
+    takes = song.takes.filter(number__lt=before.number) if before else song.takes
+    context = {"song": song, **_page(takes.order_by("-number"))}
     return TemplateResponse(request, "sessions/takes/song_list.html", context)
+
+
+def _before(request: HttpRequest) -> int | None:
+    """The key of the take whose elders are asked for."""
+    return whole_number(request.GET.get("before"))
+
+
+def _page(takes) -> dict:
+    """The first of them, and after which one it goes on: nobody counts how many there are."""
+    shown = list(takes.for_list()[: ON_A_PAGE + 1])
+    goes_on = len(shown) > ON_A_PAGE
+    return {"takes": shown[:ON_A_PAGE], "older": shown[ON_A_PAGE - 1].pk if goes_on else None}
 
 
 @require_safe

@@ -45,6 +45,16 @@ class TakeQuerySet(models.QuerySet):
             models.Prefetch("through", TakeRevision.objects.for_list()),
         )
 
+    def newest(self, before: "Take | None" = None):
+        """The last first, as they were logged; those that were logged before that one."""
+        takes = self.order_by("-logged_at", "-pk")
+        if before is None:
+            return takes
+        same = models.Q(logged_at=before.logged_at, pk__lt=before.pk)
+        earlier = models.Q(logged_at__lt=before.logged_at)
+        # The first condition says no more than both others, but is one stretch of the index.
+        return takes.filter(logged_at__lte=before.logged_at).filter(earlier | same)
+
     def counting(self):
         """Without those that were withdrawn."""
         return self.filter(withdrawn=False)
@@ -120,6 +130,13 @@ class Take(Versioned):
                 condition=models.Q(pre_roll_bars__isnull=True)
                 | models.Q(pre_roll_seconds__isnull=True),
                 name="pre_roll_in_bars_or_seconds",
+            ),
+        ]
+        indexes = [
+            models.Index("session", "logged_at", "id", name="takes_of_session_newest"),
+            models.Index("song", name="takes_rolling", condition=models.Q(ended_at__isnull=True)),
+            models.Index(
+                "song", "number", name="punch_ins_newest", condition=models.Q(into__isnull=False)
             ),
         ]
         ordering = ["song", "number"]

@@ -1,9 +1,11 @@
 import pytest
 from django.urls import reverse
+from lxml import html
 from pytest_django.asserts import assertContains, assertNotContains, assertRedirects
 
-from sessions.bookings.models import Status
+from sessions.bookings.models import RecordingSession, Status
 from sessions.takes.models import Mark, Take
+from sessions.takes.views import ON_A_PAGE
 from tests.factories import (
     ChainFactory,
     PartFactory,
@@ -16,6 +18,7 @@ from tests.sessions.recall.recorded import record
 from tests.sessions.takes.seen import seen
 
 pytestmark = pytest.mark.django_db
+LIST_QUERIES = 7
 
 
 @pytest.fixture
@@ -311,3 +314,44 @@ def test_tracking_page_costs_the_same_for_any_number_of_takes(
         web.get(
             reverse("takes:session", args=[session.pk]), {"song": part.song_id, "setup": setup.pk}
         )
+
+
+@pytest.mark.parametrize("page", ["takes:session_list", "takes:song_list"])
+def test_lists_of_takes_go_on_with_older_ones(client_of, engineer, session, part, page):
+    logged = [TakeFactory(part=part, session=session, number=n) for n in range(1, ON_A_PAGE + 3)]
+    of = {"takes:session_list": session, "takes:song_list": part.song}[page]
+    web, address = client_of(engineer), reverse(page, args=[of.pk])
+
+    newest = web.get(address).context
+    older = web.get(address, {"before": newest["older"]}).context
+
+    assert newest["takes"] == logged[:1:-1]
+    assert (older["takes"], older["older"]) == (logged[1::-1], None)
+
+
+@pytest.mark.parametrize("page", ["takes:session_list", "takes:song_list"])
+def test_lists_of_takes_cost_the_same_at_any_length(
+    client_of, engineer, session, part, page, django_assert_num_queries
+):
+    of = {"takes:session_list": session, "takes:song_list": part.song}[page]
+    web, address = client_of(engineer), reverse(page, args=[of.pk])
+    for count in (1, 3):
+        while Take.objects.count() < count:
+            TakeFactory(part=part, session=session, number=Take.objects.count() + 1)
+        with django_assert_num_queries(LIST_QUERIES):
+            web.get(address)
+
+
+def test_wrapped_session_is_reopened_from_the_tracking_page(client_of, engineer, session, part):
+    RecordingSession.objects.filter(pk=session.pk).update(status=Status.WRAPPED)
+    web, address = client_of(engineer), reverse("takes:session", args=[session.pk])
+    [form] = [
+        form
+        for form in html.fromstring(web.get(address).content).forms
+        if form.action == reverse("bookings:status", args=[session.pk])
+    ]
+
+    answer = web.post(form.action, dict(form.form_values()))
+
+    session.refresh_from_db()
+    assert (answer.url, session.status) == (address, Status.UNDER_WAY)
