@@ -7,9 +7,10 @@ from datetime import timedelta
 import pytest
 
 from sessions.setups.models import Revision, Setup, Stage
+from studio.demo.equipment import fill_equipment
 from tests.browser.browsing import TABLET
 from tests.browser.forms import press, sees
-from tests.factories import RecordingSessionFactory
+from tests.factories import RecordingSessionFactory, SetupFactory
 from tests.vocal import kept
 
 pytestmark = pytest.mark.browser
@@ -118,6 +119,52 @@ def test_vocal_chain_is_entered_by_keyboard_from_a_copied_setup(vocal, page_of, 
         | {key: value for (tag, key), value in changed.items() if tag == stage.unit.asset_tag}
         for stage in before.stages.all()
     }
+
+
+# Six units and their 31 controls as an engineer types them; ↑ puts a switch at its first place.
+UNITS = {
+    "MC-01": ["↑", "↑"],
+    "PR-01": ["on", "↑", "↑", "45", "35"],
+    "EQ-01": ["-2.5", "95", "1.5", "1k9", "↑", "2", "9k", "in"],
+    "CO-01": ["-6", "4", "20", "250", "↑", "4", "in", "3"],
+    "PR-02": ["↑", "↑", "↑", "↑", "6"],
+    "MX-01": ["0", "-5", "-9"],
+}
+FEW_KEYS = 200
+
+
+def test_new_chain_of_six_units_is_typed_in_few_keys(real_database, page_of, engineer, capsys):
+    fill_equipment()
+    setup = SetupFactory(name="Lead vocal, morning")
+    page = page_of(engineer.username)
+    page.goto(f"/setups/{setup.pk}/chains/new/")
+    keys = Keyboard(page)
+
+    keys.tab_to(page.get_by_label("Source required"))
+    keys.type("Alto")
+    keys.tab_to(page.get_by_label("Track required"))
+    keys.type("Vox")
+    keys.press("Enter")
+    page.wait_for_url("**/chains/*/")
+    keys.tab_to(page.get_by_role("link", name="Add a unit"))
+    keys.press("Enter")
+    page.wait_for_url("**/settings/#id_unit")
+    keys.tab_to(page.get_by_label("Add a unit"))
+    for number, (tag, settings) in enumerate(UNITS.items(), 1):
+        keys.type(tag)
+        keys.press("Enter")
+        page.wait_for_selector(f"[data-stage] >> nth={number - 1}")
+        for typed in settings:
+            keys.press("ArrowUp") if typed == "↑" else keys.type(typed)
+            keys.press("Enter")
+
+    sees(page.locator("[data-status]"), "All saved.")
+    with capsys.disabled():
+        print(f"\nnew chain: {keys.presses} key presses")  # noqa: T201
+    assert keys.presses <= FEW_KEYS
+    stages = setup.chains.get().newest_revision().stages.all()
+    assert [stage.unit.asset_tag for stage in stages] == list(UNITS)
+    assert sum(len(stage.settings) for stage in stages) == sum(map(len, UNITS.values())) == 31
 
 
 def key_of(label):
