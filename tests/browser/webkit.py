@@ -100,14 +100,20 @@ def found(driver, path: str, within=None):
 def labelled(driver, label: str, within=None):
     """The field of that label, whether or not the label says that it is required."""
     said = " or ".join(f"normalize-space()='{label}{more}'" for more in REQUIREMENTS)
-    return driver.find_element(
-        "id", found(driver, f".//label[{said}]", within).get_attribute("for")
-    )
+    name = found(driver, f".//label[{said}]", within).get_attribute("for")
+    return _in_sight(driver, driver.find_element("id", name))
 
 
 def button(driver, name: str, within=None):
     """The button that says that, and perhaps a key beside it."""
-    return found(driver, f".//button[contains(normalize-space(), '{name}')]", within)
+    path = f".//button[contains(normalize-space(), '{name}')]"
+    return _in_sight(driver, found(driver, path, within))
+
+
+def _in_sight(driver, thing):
+    """In the middle of the window: at its very edge the driver says that nothing can be done there."""
+    driver.execute_script("arguments[0].scrollIntoView({block: 'center'})", thing)
+    return thing
 
 
 def follow(driver, link: str) -> None:

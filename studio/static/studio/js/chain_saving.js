@@ -157,7 +157,7 @@ function show(input, answer, replace) {
   const drawing = line(input).querySelector(".control-drawing");
   if (!drawing || answer.drawing === undefined) return;
   drawing.innerHTML = answer.drawing;
-  drawing.dataset.angle = answer.angle ?? "";
+  Object.assign(drawing.dataset, { angle: answer.angle ?? "", shows: answer.value });
   line(input).querySelector("[data-words]").textContent = answer.words;
 }
 
