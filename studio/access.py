@@ -11,6 +11,7 @@ from django.conf import settings
 from gear.equipment.lists.forms import LARGEST_FILE
 from sessions.recall.imported.reading import PDF_LIMIT
 from sessions.setups.photos.forms import LARGEST_PHOTO
+from sessions.takes.files.forms import LARGEST_UPLOAD
 from studio.roles import HOUSE, Role
 
 ALL = frozenset(Role)
@@ -197,6 +198,12 @@ PAGES = {
     "takes:song_csv": ALL,
     "takes:edit": CONTROL_ROOM,
     "takes:edit_part": CONTROL_ROOM,
+    "take_files:session": CONTROL_ROOM,
+    "take_files:add": CONTROL_ROOM,
+    "take_files:folder": CONTROL_ROOM,
+    "take_files:link": CONTROL_ROOM,
+    "take_files:unlink": CONTROL_ROOM,
+    "take_files:discard": CONTROL_ROOM,
     "comp:sheet": ALL,
     "comp:press": CONTROL_ROOM,
     "comp:suggested": CONTROL_ROOM,
@@ -264,6 +271,7 @@ TAKES_FILES = {
     "equipment:import_models": LARGEST_FILE,
     "setups:input_list": LARGEST_FILE,
     "setups:photo_take": LARGEST_PHOTO,
+    "take_files:add": LARGEST_UPLOAD,
 }
 BODY_LIMIT = settings.DATA_UPLOAD_MAX_MEMORY_SIZE
 PUBLIC_BODY_LIMIT = 64 << 10

@@ -28,7 +28,8 @@ PEOPLE = {"clients:people": "People"}
 FEEDS = {"feeds:list": "Calendar feeds"}
 REBUILDS = {"rebuild:list": "Rebuilds", "imported:list": "Imported sheets"}
 BY_SESSION = frozenset(
-    {"bookings", "series", "holds", "setups", "editor", "headphones", "takes", "reports"}
+    {"bookings", "series", "holds", "setups", "editor", "headphones", "takes", "take_files"}
+    | {"reports"}
 )
 
 TODAY = Entry("Today", {"home": "Today"})

@@ -141,6 +141,8 @@ FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.MemoryFileUploadHandler
 FILE_UPLOAD_TEMP_DIR = DATA_DIR / "incoming"
 FILE_UPLOAD_PERMISSIONS = 0o600
 FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700
+# Folders of this machine in which recordings are kept, for whoever links them to takes.
+TAKE_FOLDERS = [folder.rstrip("/") for folder in env.list("TAKE_FOLDERS", []) if folder.strip("/")]
 UPLOAD_LIMIT_BYTES = env.int("UPLOAD_LIMIT_BYTES", 4 * 2**30)
 
 # Unless a mail server is named, mails are only written to the log: nobody is told by accident.

@@ -26,6 +26,7 @@ PARTS = [
     "sessions.takes",
     "sessions.takes.comp",
     "sessions.takes.sheets",
+    "sessions.takes.files",
     "sessions.deliverables",
     "sessions.recall.finding",
     "sessions.recall.sheet",

@@ -7,9 +7,7 @@ from simple_history.models import HistoricalRecords
 
 from sessions.clients.orders import DeliverableKind
 from sessions.deliverables import formats
-from sessions.editing.rules import one_of
 from sessions.songs.models import Song
-from sessions.takes.models import Take
 
 # What is measured when it is handed in. An archive and papers are not sound.
 SOUND_KINDS = (
@@ -64,8 +62,7 @@ def _to_a_tenth(value: float | None) -> float | None:
 
 class AudioFileQuerySet(models.QuerySet):
     def visible_to(self, user):
-        songs = Song.objects.visible_to(user)
-        return self.filter(models.Q(deliverable__song__in=songs) | models.Q(take__song__in=songs))
+        return self.filter(deliverable__song__in=Song.objects.visible_to(user))
 
     def handed_in_before(self, file: "AudioFile"):
         """Files of the same song with the very same content, the first one first."""
@@ -81,10 +78,7 @@ class AudioFile(models.Model):
     `waveform`, `bext`, `ixml` and `notes` are as `measuring.Measurement` has them.
     """
 
-    deliverable = models.ForeignKey(
-        Deliverable, models.PROTECT, null=True, blank=True, related_name="files"
-    )
-    take = models.ForeignKey(Take, models.PROTECT, null=True, blank=True, related_name="files")
+    deliverable = models.ForeignKey(Deliverable, models.PROTECT, related_name="files")
     file = models.FileField(upload_to="audio/%Y/%m", max_length=255)
     original_name = models.CharField(max_length=255)
     size_bytes = models.PositiveBigIntegerField()
@@ -111,11 +105,6 @@ class AudioFile(models.Model):
     objects = AudioFileQuerySet.as_manager()
 
     class Meta:
-        constraints = [
-            models.CheckConstraint(
-                condition=one_of("deliverable", "take"), name="audio_file_of_deliverable_or_take"
-            ),
-        ]
         ordering = ["original_name", "pk"]
 
     def __str__(self) -> str:

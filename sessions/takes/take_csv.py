@@ -14,7 +14,7 @@ AT_ONCE = 500  # takes in memory, however long the list
 
 def csv_rows(takes: QuerySet[Take]) -> Iterator[list[str]]:
     """The cells of each part. One query, and a few for each `AT_ONCE` of the takes."""
-    for take in takes.for_list().iterator(chunk_size=AT_ONCE):
+    for take in takes.for_list().prefetch_related("files").iterator(chunk_size=AT_ONCE):
         for part in take.take_parts.all():
             yield [as_text(read(take, part)) for read in COLUMNS.values()]
 
@@ -50,4 +50,7 @@ COLUMNS: dict[str, Callable[[Take, TakePart], str]] = {
     "withdrawn": lambda take, part: "yes" if take.withdrawn else "no",
     "note on take": lambda take, part: take.note,
     "note on part": lambda take, part: part.note,
+    "files": lambda take, part: "; ".join(
+        file.where for file in take.files.all() if file.part_id in (None, part.part_id)
+    ),
 }

@@ -14,7 +14,7 @@ from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Chain, ChainGroup, Photo, Revision, Setup, Stage
 from sessions.songs.models import LyricLine, Part, Song
-from sessions.takes.models import Take
+from sessions.takes.models import Take, TakeFile
 from sessions.terms.models import CancellationStep, CancellationTerms, Rate, RateCard
 from studio.models import User
 from tests.studio.test_access import FURTHER, ROW
@@ -171,6 +171,7 @@ VISITS = [
     ("takes:session_list", ENGINEER, ""),
     ("takes:song_list", MIXER, ""),
     ("takes:edit", ENGINEER, ""),
+    ("take_files:session", ENGINEER, ""),
     ("takes:edit_part", ENGINEER, ""),
     ("comp:sheet", ENGINEER, "?way=joins"),
     ("comp:sheet", MIXER, ""),
@@ -242,6 +243,11 @@ TAKES_ONLY_DATA = {
     "editor:add",
     "editor:confirm",
     "takes:press",
+    "take_files:add",
+    "take_files:folder",
+    "take_files:link",
+    "take_files:unlink",
+    "take_files:discard",
     "comp:press",
     "comp:suggested",
 }
@@ -323,6 +329,7 @@ def demo_rows() -> dict:
         "stage": Stage.objects.get(revision=bass.newest_revision(), unit=unit),
         "take": (take := Take.objects.get(song=song, number=7)),
         "part of a take": take.take_parts.get(),
+        "take file": TakeFile.objects.waiting().first(),
         "deliverable": Deliverable.objects.get(version=2),
         "rebuild": Rebuild.objects.get(finished_at=None),
         "rebuild step": RebuildStep.objects.filter(rebuild__finished_at=None).first(),

@@ -52,7 +52,7 @@ from tests.factories.setups import (
     StageFactory,
 )
 from tests.factories.songs import LyricLineFactory, PartFactory, SectionFactory, SongFactory
-from tests.factories.takes import TakeFactory
+from tests.factories.takes import TakeFactory, TakeFileFactory
 
 __all__ = [
     "AudioFileFactory",
@@ -100,6 +100,7 @@ __all__ = [
     "StageFactory",
     "TEN_O_CLOCK",
     "TakeFactory",
+    "TakeFileFactory",
     "UnitFactory",
     "UserFactory",
     "WeeklyHoursFactory",

@@ -3,8 +3,9 @@ from datetime import timedelta
 import factory
 from factory.django import DjangoModelFactory
 
-from sessions.takes.models import Take, TakePart
+from sessions.takes.models import Take, TakeFile, TakePart
 from tests.factories.bookings import TEN_O_CLOCK, RecordingSessionFactory
+from tests.factories.people import UserFactory
 from tests.factories.songs import PartFactory
 
 
@@ -30,3 +31,29 @@ class TakeFactory(DjangoModelFactory):
         for each in parts or [part]:
             TakePart.objects.create(take=take, part=each, mark=mark, grade=grade, circled=circled)
         return take
+
+
+class TakeFileFactory(DjangoModelFactory):
+    """One that waits; four minutes from 10:00:00 UTC, as its header says (11:00:00 in London)."""
+
+    class Meta:
+        model = TakeFile
+
+    session = factory.SubFactory(RecordingSessionFactory)
+    path = factory.Sequence(lambda n: f"day 1/track {n:02}x.wav")
+    size_bytes = 34_560_044
+    container = "wav"
+    sample_rate = 48_000
+    bit_depth = 24
+    channels = 1
+    frames = 11_520_000
+    time_reference = 11 * 60 * 60 * 48_000
+    bext = factory.LazyAttribute(
+        lambda file: {
+            "description": "",
+            "origination_date": "2026-06-01",
+            "origination_time": "11:00:00",
+            "time_reference": file.time_reference,
+        }
+    )
+    added_by = factory.SubFactory(UserFactory)

@@ -41,7 +41,7 @@ class Measurement:
     passes the absolute gate; `loudness_range_lu` (EBU Tech 3342) when it is shorter than a minute.
     `waveform` has WAVEFORM_COLUMNS pairs (lowest, highest sample of any channel), in which
     WAVEFORM_FULL_SCALE is digital full scale. `notes` are sentences for the user: what was
-    assumed, and why a figure is missing; `bext` and `ixml` are as `facts` has them. All of it but
+    assumed, and why a figure is missing; `bext` and `ixml` are as `takes.files.notes` has them. All of it but
     the class is JSON.
     """
 

@@ -4,7 +4,8 @@ import hashlib
 from collections.abc import Iterator
 from pathlib import Path
 
-from . import facts
+from sessions.takes.files.notes import broadcast_facts, recorder_facts
+
 from .chunked import Header
 from .decoding import Sound, decode
 from .header import cut_short, read_header
@@ -32,8 +33,8 @@ def measure(path: str | Path) -> Measurement:
     _check_length(header, sound)
     meter = sound.meter
     short = meter.frames < SHORTEST_FOR_RANGE_SECONDS * meter.sample_rate
-    bext = facts.broadcast_facts(header.bext) if header.bext else None
-    ixml = facts.recorder_facts(header.ixml) if header.ixml else None
+    bext = broadcast_facts(header.bext) if header.bext else None
+    ixml = recorder_facts(header.ixml) if header.ixml else None
     with path.open("rb") as file:
         sha256 = hashlib.file_digest(file, "sha256").hexdigest()
     return Measurement(
@@ -104,6 +105,8 @@ def _notes(header, sound, bext, ixml, short) -> Iterator[str]:
         yield "The bext chunk is damaged and was left out."
     if header.ixml and ixml is None:
         yield "The iXML chunk is damaged and was left out."
+    if ixml and not ixml["is_whole"]:
+        yield "The iXML chunk is damaged: only part of it was read."
 
 
 def _layout_notes(meter: Meter) -> Iterator[str]:

@@ -68,7 +68,7 @@ NOT_MET = {
     "comp_grade_line_once": LOCKED,
     "comp_grade_section_once": LOCKED,
     "deliverable_version_once": LOCKED,
-    "audio_file_of_deliverable_or_take": OF_ONE_ROW,
+    "file_of_a_part_is_of_a_take": OF_ONE_ROW,
     "money_paper_number_once": LOCKED,
     "Letter.message_id": RANDOM,
     "paper_stored_once": AGAIN,

@@ -48,5 +48,5 @@ def test_list_costs_the_same_queries_for_any_number_of_takes(count, django_asser
     for number in range(1, count + 1):
         TakeFactory(part=PartFactory(song=song), number=number, song=song)
 
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(4):
         list(csv_rows(Take.objects.all()))

@@ -1,0 +1,75 @@
+"""The files of a session that wait for confirmation, with the takes that each may be of."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+
+from django.db.models import Q
+
+from sessions.bookings.models import RecordingSession
+from sessions.takes.files.clock import recorded
+from sessions.takes.files.matching import MOST_AHEAD, ClockAhead, Match, clock_ahead, matches
+from sessions.takes.models import Take, TakeFile
+
+MOST_TAKES = 400
+MOST_AHEAD_SECONDS = int(MOST_AHEAD.total_seconds())
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """`found_ahead` is what the files themselves say of their recorder's clock; `ahead` is allowed
+    for: that, or what somebody typed."""
+
+    takes: Sequence[Take]
+    found_ahead: ClockAhead | None
+    ahead: timedelta
+    naming: str
+
+    @property
+    def ahead_seconds(self) -> str:
+        return f"{self.ahead.total_seconds():.0f}"
+
+    @property
+    def clock_found(self) -> str:
+        found = self.found_ahead
+        return (
+            f"The recorder’s clock seems to have been {found}: so recordings begin with {found.takes} "
+            f"takes, else with {found.without}. It is allowed for below."
+        )
+
+    @property
+    def clock_not_used(self) -> str:
+        return f"The recorder’s clock seems to have been {self.found_ahead}, which is not allowed for below."
+
+    def matches(self, files: Iterable[TakeFile]) -> list[Match]:
+        return matches(files, self.takes, naming=self.naming, ahead=self.ahead)
+
+
+def waiting_of(session: RecordingSession, *, typed_ahead: int | None) -> Waiting:
+    """Load the session with its project. A constant number of queries."""
+    files = list(session.take_files.waiting())
+    takes = takes_near(session, files)
+    found = clock_ahead(files, takes)
+    ahead = found.by if found else timedelta()
+    if typed_ahead is not None:
+        ahead = timedelta(seconds=typed_ahead)
+    return Waiting(takes, found, ahead, session.project.file_naming)
+
+
+def takes_near(session: RecordingSession, files: Iterable[TakeFile]) -> list[Take]:
+    """Those of the session, and of the project's other sessions about the time of the files."""
+    dated = [at for file in files if (at := recorded(file, days=[])) and at.is_dated]
+    near = Q(session=session)
+    if dated:
+        starts = [start for at in dated for start in at.starts]
+        about = (min(starts) - MOST_AHEAD, max(starts) + MOST_AHEAD)
+        near |= Q(session__project=session.project_id, logged_at__range=about)
+    takes = Take.objects.for_list().filter(near).order_by("song__title", "song", "number")
+    return list(takes[:MOST_TAKES])
+
+
+def choices_of(take: Take) -> list[tuple[str, str]]:
+    """Each thing that a file may be of, as key and words: the whole take, one part of it."""
+    parts = [each.part for each in take.take_parts.all()]
+    whole = [(f"{take.pk}.", f"{take}: all of it")] if len(parts) != 1 else []
+    return whole + [(f"{take.pk}.{part.pk}", f"{take}: {part}") for part in parts]
