@@ -20,6 +20,7 @@ from studio.demo.other_house import import_from_oriel_yard
 from studio.demo.overdubs import overdubs
 from studio.demo.rebuilds import fill_rebuilds
 from studio.demo.rough_mixes import hand_in_rough_mixes
+from studio.demo.sound_files import add_sound_files
 from studio.demo.to_come import book_what_is_to_come
 from studio.models import User
 
@@ -50,6 +51,7 @@ class Work:
         book_what_is_to_come(self)
         self._faults(band)
         hand_in_rough_mixes(self)
+        add_sound_files(self, today)
         import_from_oriel_yard(self, today)
         write_summary(band, by=self.engineer)
         keep_house(self)

@@ -42,10 +42,17 @@ def _fuzz(count: int, seed: int):
     return fuzz(count, seed)
 
 
+def _files(count: int, seed: int):
+    from tests.sessions.takes.files.damage import read_damaged
+
+    return read_damaged(count, seed)
+
+
 PARTS = {
     "fuzz": Part(_fuzz, 20_000, 500, "crafted requests to all pages and forms"),
     "race": Part(_race, 600, 10, "seconds in which 32 writers book the same things"),
     "kill": Part(_kill, 100, 2, "times that a server is killed while 16 clients book"),
+    "files": Part(_files, 2_000, 400, "damaged sound files whose headers are read"),
     "papers": Part(_papers, 20, 3, "times that a worker is killed while it makes a sheet"),
 }
 

@@ -15,6 +15,8 @@ from sessions.takes.files.chunks import LONGEST_BYTES, kept_chunks, kind_of
 from sessions.takes.files.notes import LARGEST, broadcast_facts, recorder_facts
 
 EXTENSIBLE = 0xFFFE
+CHUNK_HEAD_BYTES = 8  # of the sound, which no header of ours holds
+PADDING_BYTES = 8  # that some writers forget after chunks of odd length
 LEFT_OUT = "The {} chunk is damaged and was left out."
 
 
@@ -47,7 +49,7 @@ def facts_of(content: bytes, *, size: int, sound_bytes: int | None) -> Facts:
         problems.append("The fmt chunk is damaged: sample rate and length are not known.")
     if sound_bytes is None:
         problems.append("The header leaves open how much sound there is.")
-    elif sound_bytes > size:
+    elif len(content) + CHUNK_HEAD_BYTES + sound_bytes > size + PADDING_BYTES:
         problems.append(
             "The file is shorter than its header says: it was cut short, copy it again."
         )

@@ -25,14 +25,19 @@ class ManyFiles(forms.FileInput):
     allow_multiple_selected = True
 
 
+class ManyFilesField(forms.FileField):
+    widget = ManyFiles
+
+    def clean(self, data, initial=None):
+        return [super(ManyFilesField, self).clean(each, initial) for each in data]
+
+
 class DropForm(forms.Form):
     """Whole files, or what a script took out of them: `headers` is the `chunks.Header` of each, one
     after the other, and `listed` says of each path, size, length of its header, bytes of sound."""
 
-    files = forms.FileField(
-        required=False,
-        label="WAV files",
-        widget=ManyFiles(attrs={"multiple": True, "accept": ",".join(ENDINGS)}),
+    files = ManyFilesField(
+        required=False, label="WAV files", widget=ManyFiles(attrs={"accept": ",".join(ENDINGS)})
     )
     listed = forms.CharField(required=False, widget=forms.HiddenInput)
     headers = forms.FileField(required=False, widget=forms.FileInput(attrs={"hidden": True}))
@@ -46,7 +51,7 @@ class DropForm(forms.Form):
         if data.get("listed"):
             data["found"] = self._found_in(data["listed"], data.get("headers"))
         else:
-            data["found"] = [_found(file) for file in self.files.getlist("files")]
+            data["found"] = [_found(file) for file in data.get("files", [])]
         if not data["found"] and not self.errors:
             self.add_error("files", "Choose WAV files, or drop a folder that has some.")
         return data

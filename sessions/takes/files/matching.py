@@ -152,8 +152,9 @@ class ClockAhead:
 
 
 def clock_ahead(files: Iterable[TakeFile], takes: Sequence[Take]) -> ClockAhead | None:
-    """The one difference at which clearly most recordings begin with a take; None where the clocks
-    agree, or nothing says otherwise. Asks for at least three takes and half of the recordings."""
+    """The one difference at which most recordings begin with a take; None where the clocks agree, or
+    nothing says otherwise. Asks for at least three takes, for half of the recordings, and for more
+    than any other difference has: takes that followed each other evenly fit several."""
     starts = {
         start.replace(microsecond=0)
         for file in files
@@ -175,8 +176,11 @@ def clock_ahead(files: Iterable[TakeFile], takes: Sequence[Take]) -> ClockAhead 
         window = apart[first : last + 1]
         found.append((median(each[0] for each in window), _agreeing(window)))
     without = found[0][1]
-    by, agreeing = max(found, key=lambda each: (each[1], -abs(each[0])))
-    if agreeing < max(FEWEST_TAKES, 2 * without, (len(starts) + 1) // 2):
+    by, agreeing = max(found, key=lambda each: each[1])
+    others = [count for other, count in found if abs(other - by) > 2 * NEAR_SECONDS]
+    if agreeing < max(
+        FEWEST_TAKES, 2 * without, (len(starts) + 1) // 2, max(others, default=0) + 1
+    ):
         return None
     return (
         ClockAhead(timedelta(seconds=round(by)), agreeing, without)

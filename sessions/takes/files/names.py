@@ -42,14 +42,15 @@ class NumberSaid(NamedTuple):
 
 
 def take_number(stem: str) -> NumberSaid | None:
-    """`T07`, `Take 7`, `tk7`; else a number at the end, which may mean something else."""
+    """`T07`, `Take 7`, `tk7`; else a number at the end, which may mean something else, but not where
+    it ends a date or a time."""
     words = words_in(stem)
     for label, number in zip(words, words[1:], strict=False):
         if label in LABELS and _is_number(number):
             return NumberSaid(int(number), True)
-    if words and _is_number(words[-1]):
-        return NumberSaid(int(words[-1]), False)
-    return None
+    *before, last = words or [""]
+    is_of_a_time = bool(before) and before[-1].isdecimal()  # 2026-06-01, 14-03-05
+    return NumberSaid(int(last), False) if _is_number(last) and not is_of_a_time else None
 
 
 def _is_number(word: str) -> bool:
