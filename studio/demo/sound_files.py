@@ -29,7 +29,7 @@ def add_sound_files(work, session) -> None:
     cornet = session.take_files.filter(path__contains="Cnt LC")
     best = [match.best for match in waiting.matches(cornet)]
     choices = [
-        Choice(file, each.take, each.part, f"{each.percent} %: {each.reason}")
+        Choice(file, each.take, each.part, waiting.reason(each))
         for file, each in zip(cornet, best, strict=True)
         if each
     ]

@@ -46,7 +46,7 @@ def recorded(file: TakeFile, *, days: Sequence[date]) -> Recorded | None:
     if stamp is None and written is None:
         return None
     seconds = _of_day(written) if stamp is None else stamp
-    by = "time of origination" if stamp is None else "time reference"
+    by = "Time of origination" if stamp is None else "Time reference"
     if day and stamp is not None and written:  # who starts before midnight and writes after it
         day -= timedelta(round((seconds - _of_day(written)) / DAY))
     starts = [at for each in ([day] if day else days) for at in _instants(each, seconds)]

@@ -1,4 +1,3 @@
-from datetime import timedelta
 from itertools import groupby
 
 from django.conf import settings
@@ -179,14 +178,8 @@ def _choice(match, key: str, waiting: Waiting) -> Choice | None:
     if part_key and part_key not in parts:
         return None
     suggested = next((each for each in match.suggestions if each.key == key), None)
-    reason = f"{suggested.percent} %: {suggested.reason}" if suggested else "chosen by hand"
-    if suggested and waiting.ahead:
-        reason += f"; allowing for a clock {_seconds(waiting.ahead)} ahead"
+    reason = waiting.reason(suggested) if suggested else "chosen by hand"
     return Choice(match.file, take, parts.get(part_key), reason)
-
-
-def _seconds(ahead: timedelta) -> str:
-    return f"{ahead.total_seconds():.0f} s".replace("-", "−")
 
 
 @require_POST

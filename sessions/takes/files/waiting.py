@@ -8,7 +8,15 @@ from django.db.models import Q
 
 from sessions.bookings.models import RecordingSession
 from sessions.takes.files.clock import recorded
-from sessions.takes.files.matching import MOST_AHEAD, ClockAhead, Match, clock_ahead, matches
+from sessions.takes.files.evidence import time_apart
+from sessions.takes.files.matching import (
+    MOST_AHEAD,
+    ClockAhead,
+    Match,
+    Suggestion,
+    clock_ahead,
+    matches,
+)
 from sessions.takes.models import Take, TakeFile
 
 MOST_TAKES = 400
@@ -30,16 +38,26 @@ class Waiting:
         return f"{self.ahead.total_seconds():.0f}"
 
     @property
-    def clock_found(self) -> str:
+    def about_the_clock(self) -> str:
+        """Whether it seems to have been wrong, and whether that is allowed for; empty: it seems right."""
         found = self.found_ahead
+        if found is None:
+            return ""
+        without = f"with {found.without}" if found.without else "with none"
+        is_used = "Allowed for here." if self.ahead == found.by else "Not allowed for here."
         return (
-            f"The recorder’s clock seems to have been {found}: so recordings begin with {found.takes} "
-            f"takes, else with {found.without}. It is allowed for below."
+            f"The recorder’s clock seems to have been {found}. So recordings begin with {found.takes} "
+            f"takes, otherwise {without}. {is_used}"
         )
 
-    @property
-    def clock_not_used(self) -> str:
-        return f"The recorder’s clock seems to have been {self.found_ahead}, which is not allowed for below."
+    def reason(self, suggestion: Suggestion) -> str:
+        """To be kept with the link."""
+        words = f"{suggestion.percent} %: {suggestion.reason}"
+        apart = self.ahead.total_seconds()
+        if not apart:
+            return words
+        side = "ahead" if apart > 0 else "behind"
+        return f"{words}; allowing for a clock {time_apart(apart)} {side}"
 
     def matches(self, files: Iterable[TakeFile]) -> list[Match]:
         return matches(files, self.takes, naming=self.naming, ahead=self.ahead)

@@ -37,7 +37,7 @@ def test_time_reference_is_a_time_of_day_in_the_studios_zone():
     found = recorded(file_of(stamp="11:00:05", written="11:00:05"), days=DAYS)
 
     assert found.starts == [datetime(2026, 6, 1, 10, 0, 5, tzinfo=UTC)]
-    assert found.words == "time reference 11:00:05 on Mon 1 Jun 2026"
+    assert found.words == "Time reference 11:00:05 on Mon 1 Jun 2026"
     assert (found.is_dated, found.doubt) == (True, "")
 
 
@@ -68,7 +68,7 @@ def test_time_stamp_that_only_ixml_has_counts_at_its_own_rate():
     found = recorded(file, days=DAYS)
 
     assert found.starts == [datetime(2026, 6, 1, 10, tzinfo=UTC)]
-    assert (found.is_dated, found.words) == (False, "time reference 11:00:00; it gives no date")
+    assert (found.is_dated, found.words) == (False, "Time reference 11:00:00; it gives no date")
 
 
 def test_hour_that_comes_twice_may_be_either():
