@@ -47,6 +47,17 @@ def sign_in(page, user_name: str, password: str) -> None:
     page.wait_for_url("**/")
 
 
+def wait_until(page, condition: str) -> None:
+    """Until what a script promises is so."""
+    again = "await new Promise((done) => setTimeout(done, 50))"
+    page.evaluate(f"async () => {{ while (!(await ({condition}))) {again}; }}")
+
+
+def wait_until_kept(page) -> None:
+    """Until the device has all that opens this page off line."""
+    wait_until(page, "caches.match(location.href, { ignoreVary: true })")
+
+
 @contextmanager
 def touched(page):
     """For as long, what points at the page is a finger: `pointer: coarse`."""

@@ -1,6 +1,7 @@
 """A line to the studio that can be cut, for browsers that cannot be told to be off line."""
 
 import socket
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from socketserver import BaseRequestHandler, ThreadingTCPServer
 from threading import Thread
@@ -12,11 +13,11 @@ class Network(ThreadingTCPServer):
 
     daemon_threads = True
 
-    def __init__(self, studio: str):
+    def __init__(self, studio: str, line=None):
         parts = urlsplit(studio)
         self.studio = parts.hostname, parts.port
         self.is_cut, self.in_use = False, set()
-        super().__init__((parts.hostname, 0), _Line)
+        super().__init__((parts.hostname, 0), line or Line)
         self.address = f"http://{parts.hostname}:{self.server_address[1]}"
 
     def cut(self) -> None:
@@ -30,23 +31,34 @@ class Network(ThreadingTCPServer):
         self.is_cut = False
 
 
-class _Line(BaseRequestHandler):
+class Line(BaseRequestHandler):
     def handle(self):
-        if self.server.is_cut:
-            return
-        with socket.create_connection(self.server.studio) as studio:
+        with (
+            suppress(ConnectionRefusedError),
+            socket.create_connection(self.server.studio) as studio,
+        ):
             ends = {self.request, studio}
             self.server.in_use |= ends
-            answers = Thread(target=_pass_on, args=(studio, self.request))
+            if self.server.is_cut:
+                return
+            answers = Thread(target=self.pass_on, args=(blocks(studio), self.request))
             answers.start()
-            _pass_on(self.request, studio)
+            self.pass_on(self.asked(), studio)
             answers.join()
             self.server.in_use -= ends
 
+    def asked(self):
+        """What the browser sends."""
+        return blocks(self.request)
 
-def _pass_on(source: socket.socket, to: socket.socket) -> None:
-    with suppress(OSError):
-        while said := source.recv(65536):
-            to.sendall(said)
-    with suppress(OSError):
-        to.shutdown(socket.SHUT_WR)
+    def pass_on(self, said: Iterable[bytes], to: socket.socket) -> None:
+        with suppress(OSError):
+            for block in said:
+                to.sendall(block)
+        with suppress(OSError):
+            to.shutdown(socket.SHUT_WR)
+
+
+def blocks(source: socket.socket) -> Iterator[bytes]:
+    while block := source.recv(65536):
+        yield block

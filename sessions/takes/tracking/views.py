@@ -11,6 +11,7 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import quote_etag
+from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from gear.asked import way_back, whole_number
@@ -52,6 +53,7 @@ def _session_of(request, pk) -> RecordingSession:
     return get_object_or_404(sessions, pk=pk)
 
 
+@never_cache  # it carries the key to what waits on the device
 def session(request: HttpRequest, pk: int) -> HttpResponse:
     session = _session_of(request, pk)
     return _page(request, session, asked_for(session, request.GET))

@@ -27,6 +27,7 @@ export async function openQueue({ user, key, address, live, token = "" }) {
 class PressQueue extends EventTarget {
   state = "here"; // or why nothing is sent: "away", "failing", "signed-out", "other-user"
   #entries = [];
+  #new = []; // presses that are being stored: they count at once
   #storing = Promise.resolve();
   #sending = false;
   #timer = 0;
@@ -46,7 +47,8 @@ class PressQueue extends EventTarget {
   }
 
   waiting() {
-    return this.#entries.filter((each) => each.press && !each.answer).map((each) => each.press);
+    const stored = this.#entries.filter((each) => each.press && !each.answer);
+    return [...stored.map((each) => each.press), ...this.#new];
   }
 
   // Those that the server refused, which stay until somebody has seen them.
@@ -55,20 +57,22 @@ class PressQueue extends EventTarget {
   }
 
   // Resolves with the press once it is stored; it is sent after that.
-  add(press) {
+  async add(press) {
     const pressed = {
       number: newNumber(),
       pressed_at: Date.now(),
       address: this.address,
       ...press,
     };
+    this.#new.push(pressed);
+    this.dispatchEvent(new Event("change"));
     const stored = this.#storing.then(() => this.store.add({ press: pressed }));
     this.#storing = stored.catch(() => {});
-    return stored.then(async () => {
-      await this.#changed();
-      this.send();
-      return pressed;
-    });
+    await stored;
+    await this.#changed();
+    this.#new = this.#new.filter((press) => press !== pressed); // another tab may have sent it
+    this.send();
+    return pressed;
   }
 
   // Sends a press that met somebody else's change once more, knowing that change.
@@ -85,9 +89,10 @@ class PressQueue extends EventTarget {
     await this.#changed();
   }
 
-  // What the page saw of the server by other means.
-  reached(there) {
-    if (!there) this.#say("away");
+  // What the page was answered when it looked what is new; nothing where it was not.
+  reached(answer) {
+    if (!answer || answer.headers.has("X-Kept") || answer.status >= 500) this.#say("away");
+    else if (!answer.ok && answer.status !== 304) this.#say("signed-out");
     else if (this.waiting().length) this.send();
     else this.#say("here");
   }
@@ -107,6 +112,8 @@ class PressQueue extends EventTarget {
 
   async refresh() {
     this.#entries = await this.store.all();
+    const stored = new Set(this.#entries.map((each) => each.press?.number));
+    this.#new = this.#new.filter((press) => !stored.has(press.number));
     this.dispatchEvent(new Event("change"));
   }
 

@@ -1,5 +1,6 @@
 // The tracking page: a press counts at once, is kept on the device until the server took it, and what
 // others logged is shown within two seconds.
+import { keepPage } from "./kept_pages.js";
 import { openQueue } from "./press_queue.js";
 import { showWaiting } from "./waiting.js";
 
@@ -24,18 +25,19 @@ let inLine = Promise.resolve();
 const part = (name) => document.querySelector(`[data-shows="${name}"]`);
 
 // What the server said last, and what was pressed since.
-function state() {
+function state(since = pending()) {
   const said = document.querySelector("#tracking-now").dataset;
   const now = { next: Number(said.next), take: null };
   if (said.take) {
-    const since = said.since && Date.parse(said.since) - ahead;
-    now.take = { key: said.take, number: Number(said.number), since, said };
+    const rolls = said.since && Date.parse(said.since) - ahead;
+    now.take = { key: said.take, number: Number(said.number), since: rolls, said };
   }
-  for (const press of pending()) {
+  for (const press of since) {
     const key = startedAs.get(press.take) ?? press.take;
     if (["start", "over"].includes(press.what)) {
-      const since = press.what === "start" && press.pressed_at;
-      now.take = { key: press.number, number: now.next, since };
+      const rolls = press.what === "start" && press.pressed_at;
+      const made = startedAs.get(press.number) ?? press.number;
+      now.take = { key: made, number: now.next, since: rolls };
       now.next += 1;
     } else if (now.take && String(key) === String(now.take.key) && MARKS.includes(press.what)) {
       now.take.since = null;
@@ -46,10 +48,12 @@ function state() {
 
 function pending() {
   const waiting = queue.waiting().filter((press) => press.address === queue.address);
-  const known = document.querySelector("#tracking-now").dataset.take;
-  return [...answered, ...waiting].filter(
-    (press) => press.what !== "start" || String(startedAs.get(press.number)) !== known,
-  );
+  return [...answered, ...waiting].filter(notShown);
+}
+
+function notShown(press) {
+  const shown = document.querySelector("#tracking-now").dataset.take;
+  return press.what !== "start" || String(startedAs.get(press.number)) !== shown;
 }
 
 function draw() {
@@ -95,7 +99,7 @@ function ofTake(take) {
 function press(what, fields = {}) {
   if (twice(`${what} ${fields.mark ?? ""}`)) return;
   const pressed = { ...fields, pressed_at: Date.now() };
-  inLine = inLine.then(() => keep(what, pressed));
+  inLine = inLine.catch(() => {}).then(() => keep(what, pressed));
 }
 
 async function keep(what, fields) {
@@ -169,20 +173,24 @@ async function look() {
   try {
     const headers = etag ? { "If-None-Match": etag } : {};
     const answer = await fetch(page.dataset.live, { headers, cache: "no-store", redirect: "manual" });
-    const here = answer.status === 304 || (answer.ok && !answer.headers.has("X-Kept"));
-    if (answer.status === 200 && here) {
-      show(new DOMParser().parseFromString(await answer.text(), "text/html"));
-      etag = answer.headers.get("ETag");
-    }
-    if (here) answered = answered.filter((each) => !taken.includes(each));
-    queue.reached(here);
+    const kept = answer.headers.has("X-Kept"); // by the device, while the server is away
+    if (answer.status === 200) show(new DOMParser().parseFromString(await answer.text(), "text/html"));
+    if (!kept) etag = answer.headers.get("ETag") ?? "";
+    if (!kept && (answer.ok || answer.status === 304))
+      answered = answered.filter((each) => !taken.includes(each));
+    queue.reached(answer);
   } catch {
-    queue.reached(false);
+    queue.reached(null);
   }
   draw();
 }
 
 function show(fresh) {
+  const { user } = fresh.querySelector("[data-user]").dataset;
+  if (user !== page.dataset.user) {
+    location.reload(); // somebody else signed in on this device
+    return;
+  }
   for (const old of document.querySelectorAll("[data-live-part]")) {
     const now = fresh.getElementById(old.id);
     if (!now || now.isEqualNode(old) || old.querySelector(IN_USE)) continue;
@@ -210,7 +218,7 @@ if (keys) {
   const { user, queueKey: key, press: address, live } = page.dataset;
   queue = await openQueue({ user, key, address, live, token });
   showWaiting(queue, document.querySelector("#waiting"), {
-    lastNumber: () => Number(document.querySelector("#tracking-now").dataset.next) - 1,
+    lastNumber: () => state(answered.filter(notShown)).next - 1,
   });
   queue.addEventListener("answered", onAnswer);
   queue.addEventListener("change", draw);
@@ -228,6 +236,7 @@ if (keys) {
     clearTimeout(typing);
     typing = setTimeout(keepNote, TYPED);
   });
+  keepPage();
   page.dataset.ready = "";
   setInterval(look, LOOK);
   setInterval(tick, 250);

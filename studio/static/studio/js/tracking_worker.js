@@ -8,7 +8,7 @@ const MOST = 40; // pages kept
 const PATIENCE = 3000; // ms for the server's page
 const PAGE = /^\/sessions\/\d+\/takes\/(live\/)?$/;
 const NAMED_BY_CONTENT = /\.[0-9a-f]{12}\.\w+$/;
-const USED = /(?:(?:src|href)=|url\(|(?:from|import)\s*)["']?([^"')\s>]+)/g; // HTML, CSS, modules
+const USED = /(?:(?:src|href)=|url\(|from )["']?((?:\/static|\.{1,2})\/[^"')\s>]+)/g; // in HTML, CSS, modules
 
 self.addEventListener("install", () => self.skipWaiting());
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
@@ -49,27 +49,26 @@ async function file(request) {
 
 async function keep(address, answer) {
   if (!answer.ok || answer.redirected) return;
+  await keepFiles(address, await answer.clone().text()); // first: a page without them is of no use
   const pages = await caches.open(PAGES);
-  await pages.put(address, answer.clone());
+  await pages.put(address, answer);
   for (const old of (await pages.keys()).slice(0, -MOST)) await pages.delete(old);
-  await keepFiles(address, await answer.text());
 }
 
-async function keepFiles(address, text) {
+async function keepFiles(address, text, seen = new Set()) {
+  const used = [...text.matchAll(USED)].map(([, name]) => new URL(name, address).href);
+  const next = used.filter((file) => !seen.has(file));
+  for (const file of next) seen.add(file);
+  await Promise.all(next.map((file) => keepFile(file, seen)));
+}
+
+async function keepFile(address, seen) {
   const files = await caches.open(FILES);
-  const used = [...text.matchAll(USED)].map(([, name]) => new URL(name, address));
-  const ours = used.filter(
-    ({ origin, pathname }) => origin === location.origin && pathname.startsWith("/static/"),
-  );
-  await Promise.all(ours.map(({ href }) => keepFile(files, href)));
-}
-
-async function keepFile(files, address) {
   if (NAMED_BY_CONTENT.test(address) && (await files.match(address))) return;
   const answer = await fetch(address);
   if (!answer.ok) return;
   await files.put(address, answer.clone());
-  if (/\.(css|js)$/.test(address)) await keepFiles(address, await answer.text());
+  if (/\.(css|js)$/.test(address)) await keepFiles(address, await answer.text(), seen);
 }
 
 // It says that it is not the server's answer of now.

@@ -1,0 +1,158 @@
+"""The tracking page while the network is cut: it opens, what is pressed waits on the device through
+reload and sign-out for who pressed it, and is sent once and in order."""
+
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from sessions.bookings.models import Status
+from sessions.takes.actions import mark_take
+from sessions.takes.models import Mark, Take, What
+from tests.browser.browsing import new_context, sign_in, wait_until, wait_until_kept
+from tests.browser.forms import press, sees, strike
+from tests.factories import PASSWORD, ChainFactory, PartFactory, RevisionFactory
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def part(real_database):
+    """What is recorded, in a session under way, through a chain."""
+    part = PartFactory(name="Lead vocal")
+    now = timezone.now()
+    chain = ChainFactory(
+        part=part,
+        setup__session__project=part.song.project,
+        setup__session__status=Status.UNDER_WAY,
+        setup__session__starts_at=now - timedelta(hours=1),
+        setup__session__ends_at=now + timedelta(hours=3),
+    )
+    RevisionFactory(chain=chain)
+    return part
+
+
+@pytest.fixture
+def tablet(browser, network, part, engineer):
+    """A page on a tablet behind a network that can be cut, on which the engineer tracks the part. It
+    complains in its console while the network is cut, so that nobody watches that."""
+    context = new_context(browser, network.address)
+    page = context.new_page()
+    sign_in(page, engineer.username, PASSWORD)
+    track(page, part)
+    yield page
+    context.close()
+
+
+def track(page, part) -> None:
+    """Open the tracking page, and wait until the device keeps it."""
+    setup = part.chains.get().setup
+    page.goto(
+        f"/sessions/{setup.session_id}/takes/?song={part.song_id}&part={part.pk}&setup={setup.pk}"
+    )
+    ready(page)
+    wait_until_kept(page)
+
+
+def ready(page) -> None:
+    page.wait_for_selector("[data-tracking][data-ready]")
+
+
+def waiting(page):
+    return page.locator("#waiting")
+
+
+def shows(page, *texts: str) -> None:
+    """Wait until the list of what is not on the server shows all of that."""
+    for text in texts:
+        waiting(page).get_by_text(text).locator("visible=true").first.wait_for()
+
+
+def all_is_sent(page) -> None:
+    waiting(page).wait_for(state="hidden")
+
+
+def test_presses_wait_through_a_reload_and_are_sent_once_and_in_order(tablet, network, part):
+    network.cut()
+    strike(tablet, "t")
+    shows(tablet, "Take 1 starts", "provisional")
+    tablet.reload()
+    ready(tablet)
+    strike(tablet, "m")
+    shows(tablet, "Take 1 starts", "Take 1 mark: master", "The server can’t be reached")
+    strike(tablet, "t")
+    strike(tablet, "f")
+    shows(tablet, "Take 2 starts", "Take 2 mark: false start")
+    pressed = [time.get_attribute("datetime") for time in waiting(tablet).locator("time").all()]
+
+    network.mend()
+    all_is_sent(tablet)
+
+    first, second = Take.objects.order_by("number")
+    presses = [*first.presses.all(), *second.presses.all()]
+    assert [press.what for press in presses] == [What.START, What.MARK] * 2
+    assert [each.take_parts.get().mark for each in (first, second)] == [
+        Mark.MASTER,
+        Mark.FALSE_START,
+    ]
+    sent = [press.pressed_at.isoformat(timespec="milliseconds") for press in presses]
+    assert [time.replace("+00:00", "Z") for time in sent] == pressed
+    assert first.started_at <= first.ended_at <= second.started_at <= second.ended_at
+
+
+def test_presses_belong_to_who_pressed_them(tablet, network, part, engineer, assistant):
+    tablet.context.clear_cookies(name="sessionid")
+    strike(tablet, "t")
+    shows(tablet, "You are signed out", "Take 1 starts")
+    tablet.get_by_role("link", name="Sign in").click()
+    wait_until(tablet, "caches.has('tracking-pages').then((kept) => !kept)")
+    sign_in(tablet, assistant.username, PASSWORD)
+    track(tablet, part)
+
+    assert waiting(tablet).is_hidden()
+    rows = """async (user) => {
+      const open = indexedDB.open(`presses-${user}`);
+      await new Promise((done) => (open.onsuccess = done));
+      const asked = open.result.transaction("presses").objectStore("presses").getAll();
+      await new Promise((done) => (asked.onsuccess = done));
+      return asked.result.map((row) => new TextDecoder().decode(row.data));
+    }"""
+    [kept] = tablet.evaluate(rows, str(engineer.pk))
+    assert "start" not in kept
+    press(tablet, str(assistant), "Sign out")
+    assert not Take.objects.exists()
+
+    sign_in(tablet, engineer.username, PASSWORD)
+    track(tablet, part)
+    sees(tablet, "Rolling since")
+    all_is_sent(tablet)
+
+    take = Take.objects.get()
+    assert (take.started_by, take.is_rolling) == (engineer, True)
+
+
+def test_what_the_server_refuses_and_what_somebody_else_changed_stay_until_decided(
+    tablet, network, part, assistant
+):
+    strike(tablet, "t")
+    strike(tablet, "c")
+    sees(tablet, "Take 1: complete")
+    network.cut()
+    strike(tablet, "h")
+    shows(tablet, "Take 1 mark: hold")
+    strike(tablet, "t")
+    shows(tablet, "Take 2 starts")
+    take = Take.objects.get()
+    of = take.take_parts.get()
+    mark_take(take, seen={of.pk: of.version}, mark=Mark.NO_GOOD)
+    take.session.status = Status.WRAPPED
+    take.session.save()
+
+    network.mend()
+
+    shows(tablet, "No good", "Hold", "wrapped")
+    press(waiting(tablet), "Use what was pressed here", "Remove")
+    all_is_sent(tablet)
+    of.refresh_from_db()
+    assert of.mark == Mark.HOLD
+    assert Take.objects.count() == 1
