@@ -28,7 +28,7 @@ def arguments() -> argparse.ArgumentParser:
     booking.add_argument("--sizes", type=_from(TWO_WEEKS), nargs="+", default=sizes)
     add("setups", "a page of chains of 58 controls, shown and saved", 15)
     takes = add("takes", "pages of takes, with very many of them in the database", 15)
-    takes.add_argument("--takes", type=_from(10_000), default=1_000_000)
+    takes.add_argument("--takes", type=_from(1_000), default=1_000_000)
     recall = add("recall", "recall sheets, made and served", 3)
     recall.add_argument("--chains", type=_from(1), nargs="+", default=[1, 4, 12])
     race = add("race", "many who book the same things at once, and are killed in the middle of it")

@@ -33,6 +33,7 @@ CHAINS, LINES, COLUMNS = 12, 60, 40  # of a band; of a comp sheet
 EACH = 250  # takes of a song, unless it is one of very many
 MANY = 3  # per cent of all takes are one session's, of one song: a number has its limit
 LATEST = 30_000
+A_PAGE = 100  # takes at least, so that at a hundredth the first page is full, too
 
 Pages = dict[str, Callable[[], None]]
 
@@ -78,8 +79,8 @@ def filled(takes: int) -> Pages:
     """A house of so many takes, and the pages that show some of them."""
     house = furnish(rooms=1, chains=CHAINS)
     band, session = recorded_band(house)
-    like = Take.objects.filter(song=band[0].song).latest("number")
-    choir, at_length = sung_for_weeks(min(MANY * takes // 100, LATEST), like)
+    like = Take.objects.get(song=band[0].song, number=1)
+    choir, at_length = sung_for_weeks(max(A_PAGE, min(MANY * takes // 100, LATEST)), like)
     _sung_elsewhere(house, takes - Take.objects.count(), like)
     write_histories(by=house.manager)
     vacuum()
@@ -88,10 +89,11 @@ def filled(takes: int) -> Pages:
         return page(house.manager, reverse(name, args=[thing.pk]), str(shows), **query)
 
     song = band[0].song
+    asked = {"song": song.pk, "setup": session.setups.get().pk}
     return {
         "tracking page": shown("takes:session", session, song),
         "tracking page, very many": shown("takes:session", at_length, choir.song),
-        "what it asks every while": shown("takes:live", session, song),
+        "what it asks when something changed": shown("takes:live", session, song, **asked),
         "takes of a session": shown("takes:session_list", session, song),
         "takes of a session, very many": shown("takes:session_list", at_length, choir.song),
         "takes of a song": shown("takes:song_list", song, song),
@@ -102,14 +104,14 @@ def filled(takes: int) -> Pages:
 
 
 def recorded_band(house: House) -> tuple[list[Part], RecordingSession]:
-    """Twelve parts through a chain each, forty takes of all of them, and one of the first alone."""
+    """Twelve parts through a chain each: forty takes of the first, the last of them of all."""
     session = RecordingSessionFactory()
     song = _written(session, "Seven Bells Round", LINES)
     parts = [PartFactory(song=song, name=f"Voice {n}", position=n) for n in range(1, CHAINS + 1)]
     setup = set_up(session, parts, house.booths[0], by=house.manager)
-    for _ in range(COLUMNS - 1):
-        log_take(*parts, session=session, setup=setup, mark=Mark.COMPLETE)
-    log_take(parts[0], session=session, setup=setup, mark=Mark.COMPLETE)
+    first = log_take(parts[0], session=session, setup=setup, mark=Mark.COMPLETE)
+    log_many(first, logged(song, session, parts[0], count=COLUMNS - 2, first=2))
+    log_take(*parts, session=session, setup=setup, mark=Mark.COMPLETE)
     return parts, session
 
 
