@@ -15,8 +15,7 @@ from tests.vocal import kept
 
 pytestmark = pytest.mark.browser
 
-SLOW_KEYS_A_SECOND = 3
-SECONDS = 90
+FEW_KEYS = 200  # at three a second it takes little more than a minute
 
 # What the singer wants otherwise today: control, typed, shown, kept.
 CHANGES = [
@@ -106,7 +105,7 @@ def test_vocal_chain_is_entered_by_keyboard_from_a_copied_setup(vocal, page_of, 
     requests = sum(asked.count(kind) for kind in ("document", "fetch", "xhr"))
     with capsys.disabled():
         print(f"\nvocal chain: {keys.presses} key presses, {requests} requests")  # noqa: T201
-    assert keys.presses < SLOW_KEYS_A_SECOND * SECONDS / 1.4  # room for looking
+    assert keys.presses <= FEW_KEYS
     assert requests == 3 + len(CHANGES)  # the form and what it is sent with, the page, each change
     copy = Setup.objects.get(session=session).chains.get()
     stages = list(copy.newest_revision().stages.all())
@@ -130,7 +129,6 @@ UNITS = {
     "PR-02": ["↑", "↑", "↑", "↑", "6"],
     "MX-01": ["0", "-5", "-9"],
 }
-FEW_KEYS = 200
 
 
 def test_new_chain_of_six_units_is_typed_in_few_keys(real_database, page_of, engineer, capsys):
@@ -264,7 +262,7 @@ def test_harm_is_asked_in_the_bar_and_what_a_save_warns_of_is_seen_there(
 
     of("EQ-01", "Path", page).select_option("monitor")
     sees(bar, "is marked monitor only, but comes before")
-    press(bar, "Seen")
+    bar.get_by_role("button", name="Seen").click()
     assert bar.inner_text() == ""
     failed_requests_are_meant(watch)
 

@@ -5,6 +5,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from gear.asked import way_back, whole_number
+from gear.editing.versions import EditedMeanwhile
 from gear.equipment.models import Unit
 from sessions.bookings.actions import reserve_units
 from sessions.bookings.clashes import BookingRefused
@@ -24,10 +25,14 @@ def reserve(request: HttpRequest, pk: int) -> HttpResponse:
         .distinct()
     )
     try:
-        reserve_units(session, units, by=request.user)
+        if units:
+            reserve_units(session, units, by=request.user)
     except BookingRefused as refusal:
         for problem in refusal.messages:
             messages.error(request, problem)
+    except EditedMeanwhile:
+        messages.warning(request, "Somebody changed the session just now: press again.")
     else:
-        messages.success(request, f"Reserved: {', '.join(unit.asset_tag for unit in units)}.")
+        named = ", ".join(unit.asset_tag for unit in units)
+        messages.success(request, f"Reserved: {named or 'nothing'}.")
     return redirect(way_back(request, reverse("setups:session", args=[pk])))

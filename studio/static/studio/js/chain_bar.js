@@ -7,7 +7,6 @@ const [at, undo, undoWords, news, jump] = ["at", "undo", "undo-words", "news", "
 const GRAVE = ":is([data-warnings], [data-setup-warnings]) .message:is(.danger, .warning)";
 const changes = []; // fields, and what stood in them before
 let known = new Set(graveOnes().keys()); // warnings that were there when somebody looked
-let unseen = new Map();
 
 function graveOnes() {
   return new Map([...editor.querySelectorAll(GRAVE)].map((each) => [each.textContent.trim(), each]));
@@ -30,14 +29,15 @@ function showUndo() {
 
 function showNews() {
   const grave = graveOnes();
-  unseen = new Map([...grave].filter(([text]) => !known.has(text)));
+  const unseen = new Map([...grave].filter(([text]) => !known.has(text)));
   known = new Set([...known].filter((text) => grave.has(text)));
   const asked = [...editor.querySelectorAll(".control [data-problem]:has(button)")];
-  news.replaceChildren(...asked.map(copyOf), ...[...unseen.values()].map((each) => each.cloneNode(true)));
-  if (unseen.size) news.append(buttonOf("Seen", () => {
+  const seen = buttonOf(`Seen: ${unseen.size} new`, () => {
     known = new Set(grave.keys());
     showNews();
-  }));
+  });
+  const warnings = [...unseen.values()].map((each) => each.cloneNode(true));
+  news.replaceChildren(...asked.map(copyOf), ...(unseen.size ? [seen] : []), ...warnings);
 }
 
 // A question beside a control, asked here too: its buttons press those.
@@ -47,13 +47,19 @@ function copyOf(problem) {
   copy.prepend(Object.assign(document.createElement("strong"), { textContent: nameOf(input) }));
   const buttons = problem.querySelectorAll("button");
   copy.querySelectorAll("button").forEach((each, number) => {
-    each.addEventListener("click", () => buttons[number].click());
+    each.addEventListener("click", ({ detail }) => {
+      buttons[number].dispatchEvent(new MouseEvent("click", { bubbles: true, detail }));
+    });
   });
   return copy;
 }
 
 function buttonOf(textContent, press) {
-  const button = Object.assign(document.createElement("button"), { type: "button", className: "button", textContent });
+  const button = Object.assign(document.createElement("button"), {
+    type: "button",
+    className: "button",
+    textContent,
+  });
   button.addEventListener("click", press);
   return button;
 }

@@ -187,6 +187,8 @@ async function showOthers(chain) {
   for (const region of chain.querySelectorAll(regions)) {
     region.replaceChildren(...fresh.shift().childNodes);
   }
+  const whole = "[data-setup-warnings]";
+  editor.querySelector(whole).replaceChildren(...page.querySelector(whole).childNodes);
   chain.querySelector("[data-seen]").value = now.querySelector("[data-seen]").value;
   for (const theirs of now.querySelectorAll("[data-stage] :is(input, select, textarea)")) {
     const input = inputOf(theirs.name);
@@ -211,24 +213,29 @@ function refuse(input, problem) {
   line(input).querySelector("[data-problem]").replaceChildren(list);
 }
 
-function offerAllTheSame(input, entry) {
+// One of the ways on from a question beside a field. Who presses it by key goes on from that field.
+function choice(input, textContent, choose) {
   const button = Object.assign(document.createElement("button"), {
     type: "button",
     className: "button",
-    textContent: `Save “${entry.value}” anyway`,
+    textContent,
   });
-  button.addEventListener("click", () => {
-    clear(input);
-    waiting.set(entry.id, { ...entry, refused: false, isSure: true });
+  button.addEventListener("click", (event) => {
+    choose();
+    if (event.detail === 0) input.focus();
     send();
   });
-  const leave = Object.assign(document.createElement("button"), {
-    type: "button",
-    className: "button",
-    textContent: `Leave it at ${entry.was || "not logged"}`,
-  });
-  leave.addEventListener("click", () => putBack(input, entry.was));
-  line(input).querySelector("[data-problem]").append(button, leave);
+  return button;
+}
+
+function offerAllTheSame(input, entry) {
+  line(input).querySelector("[data-problem]").append(
+    choice(input, `Save “${entry.value}” anyway`, () => {
+      clear(input);
+      waiting.set(entry.id, { ...entry, refused: false, isSure: true });
+    }),
+    choice(input, `Leave it at ${entry.was || "not logged"}`, () => putBack(input, entry.was)),
+  );
 }
 
 function offerBoth(input, entry) {
@@ -237,26 +244,13 @@ function offerBoth(input, entry) {
   box.className = "two-versions";
   const said = document.createElement("p");
   said.textContent = `${theirs.who} saved this while you were typing. Nothing was overwritten.`;
-  const choice = (text, choose) => {
-    const button = Object.assign(document.createElement("button"), {
-      type: "button",
-      className: "button",
-      textContent: text,
-    });
-    button.addEventListener("click", () => {
-      choose();
-      input.focus();
-      send();
-    });
-    return button;
-  };
   box.append(
     said,
-    choice(`Keep theirs: ${theirs.value || "empty"}`, () => {
+    choice(input, `Keep theirs: ${theirs.value || "empty"}`, () => {
       waiting.delete(entry.id);
       show(input, theirs, true);
     }),
-    choice(`Save mine: ${entry.value || "empty"}`, () => {
+    choice(input, `Save mine: ${entry.value || "empty"}`, () => {
       clear(input);
       waiting.set(entry.id, { ...entry, was: theirs.value, theirs: undefined });
     }),
