@@ -25,7 +25,8 @@ def units_not_ready(
 def not_reserved(unready: Iterable[NotReady], ours: Iterable[Revision]) -> Iterator[Warning]:
     """Of the units in our chains: what others have is named one by one; what is free in one line, to
     be reserved at once. What is out of service is a warning of its chain."""
-    standing = {stage.unit_id for revision in ours for stage in revision.stages.all()}
+    up = (revision for revision in ours if revision.chain.setup.is_up)
+    standing = {stage.unit_id for revision in up for stage in revision.stages.all()}
     free = []
     for each in unready:
         if each.unit.pk not in standing or not each.unit.is_in_service:

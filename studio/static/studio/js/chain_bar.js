@@ -7,6 +7,7 @@ const [at, undo, undoWords, news, jump] = ["at", "undo", "undo-words", "news", "
 const GRAVE = ":is([data-warnings], [data-setup-warnings]) .message:is(.danger, .warning)";
 const changes = []; // fields, and what stood in them before
 let known = new Set(graveOnes().keys()); // warnings that were there when somebody looked
+let said = ""; // by the news, which are read aloud only when they change
 
 function graveOnes() {
   return new Map([...editor.querySelectorAll(GRAVE)].map((each) => [each.textContent.trim(), each]));
@@ -32,6 +33,9 @@ function showNews() {
   const unseen = new Map([...grave].filter(([text]) => !known.has(text)));
   known = new Set([...known].filter((text) => grave.has(text)));
   const asked = [...editor.querySelectorAll(".control [data-problem]:has(button)")];
+  const toSay = [...asked.map((each) => each.textContent), ...unseen.keys()].join("\n");
+  if (toSay === said) return;
+  said = toSay;
   const seen = buttonOf(`Seen: ${unseen.size} new`, () => {
     known = new Set(grave.keys());
     showNews();
