@@ -74,19 +74,6 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
-            name='Part',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
-                ('position', models.PositiveSmallIntegerField(default=1)),
-                ('name', models.CharField(max_length=60)),
-                ('note', models.TextField(blank=True)),
-            ],
-            options={
-                'ordering': ['song', 'position', 'name', 'pk'],
-            },
-        ),
-        migrations.CreateModel(
             name='RateCard',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -172,7 +159,6 @@ class Migration(migrations.Migration):
                 ('seat', models.CharField(blank=True, choices=[('left', 'Left'), ('right', 'Right'), ('mid', 'Mid'), ('side', 'Side'), ('centre', 'Centre')], max_length=6, verbose_name='in the group')),
                 ('pinned', models.JSONField(blank=True, default=list, editable=False, help_text='Which controls are changed while tracking: stage key, control key.')),
                 ('group', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='chains', to='studio_sessions.chaingroup')),
-                ('parts', models.ManyToManyField(blank=True, help_text='What it carries, of all songs. None: whatever is recorded, as room microphones do.', related_name='chains', to='studio_sessions.part')),
             ],
             options={
                 'ordering': ['setup', 'position', 'pk'],
@@ -656,6 +642,22 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Part',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('position', models.PositiveSmallIntegerField(default=1)),
+                ('name', models.CharField(max_length=60)),
+                ('is_guide', models.BooleanField(default=False, help_text='To play to; other parts are recorded to replace it.', verbose_name='guide or demo')),
+                ('relation', models.CharField(blank=True, choices=[('doubles', 'doubles'), ('harmony', 'harmony to'), ('replaces', 'replaces')], max_length=8, verbose_name='beside another part')),
+                ('note', models.TextField(blank=True)),
+                ('related_to', models.ForeignKey(blank=True, help_text='The part that it doubles, sings a harmony to, or replaces.', null=True, on_delete=django.db.models.deletion.PROTECT, related_name='related', to='studio_sessions.part', verbose_name='which part')),
+            ],
+            options={
+                'ordering': ['song', 'position', 'name', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='HistoricalChain_parts',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
@@ -668,6 +670,11 @@ class Migration(migrations.Migration):
                 'verbose_name': 'HistoricalChain_parts',
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
+        ),
+        migrations.AddField(
+            model_name='chain',
+            name='parts',
+            field=models.ManyToManyField(blank=True, help_text='What it carries, of all songs. None: whatever is recorded, as room microphones do.', related_name='chains', to='studio_sessions.part'),
         ),
         migrations.CreateModel(
             name='Person',
@@ -1577,12 +1584,15 @@ class Migration(migrations.Migration):
                 ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('position', models.PositiveSmallIntegerField(default=1)),
                 ('name', models.CharField(max_length=60)),
+                ('is_guide', models.BooleanField(default=False, help_text='To play to; other parts are recorded to replace it.', verbose_name='guide or demo')),
+                ('relation', models.CharField(blank=True, choices=[('doubles', 'doubles'), ('harmony', 'harmony to'), ('replaces', 'replaces')], max_length=8, verbose_name='beside another part')),
                 ('note', models.TextField(blank=True)),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
                 ('history_date', models.DateTimeField(db_index=True)),
                 ('history_change_reason', models.CharField(max_length=100, null=True)),
                 ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
                 ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('related_to', models.ForeignKey(blank=True, db_constraint=False, help_text='The part that it doubles, sings a harmony to, or replaces.', null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.part', verbose_name='which part')),
                 ('performer', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.person')),
                 ('song', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.song')),
             ],
@@ -2294,6 +2304,14 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='part',
             constraint=models.UniqueConstraint(models.F('song'), models.F('name'), name='part_once_a_song'),
+        ),
+        migrations.AddConstraint(
+            model_name='part',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('related_to', None), ('relation', '')), models.Q(models.Q(('relation', ''), _negated=True), ('related_to__isnull', False)), _connector='OR'), name='part_relates_to_a_part'),
+        ),
+        migrations.AddConstraint(
+            model_name='part',
+            constraint=models.CheckConstraint(condition=models.Q(('related_to', models.F('id')), _negated=True), name='part_relates_to_another'),
         ),
         migrations.AddConstraint(
             model_name='deliverable',

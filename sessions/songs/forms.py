@@ -4,7 +4,7 @@ from gear.editing.names import named_once
 from sessions.clients.models import Person
 from sessions.songs import identifiers
 from sessions.songs.lyrics import read_lyrics
-from sessions.songs.models import Part, Song
+from sessions.songs.models import Part, Relation, Song
 from sessions.songs.tempo import EXAMPLE as TEMPO_EXAMPLE
 from sessions.songs.tempo import meters_text, read_meters, read_tempo
 
@@ -65,7 +65,15 @@ class PartForm(forms.ModelForm):
 
     class Meta:
         model = Part
-        fields = ["name", "performer", "position", "note"]
+        fields = [
+            "name",
+            "performer",
+            "position",
+            "is_guide",
+            "relation",
+            "related_to",
+            "note",
+        ]
         help_texts = {
             "name": "Lead vocal, harmony 1, fiddle …",
             "position": "Its place in the song’s list of parts.",
@@ -75,10 +83,26 @@ class PartForm(forms.ModelForm):
         super().__init__(*args, **kwargs)
         self.fields["performer"].queryset = Person.objects.current_or(self.instance.performer_id)
         self.fields["performer"].empty_label = "Not given"
+        self.fields["relation"].choices = [("", "stands alone"), *Relation.choices]
+        others = self.instance.song.parts.exclude(pk=self.instance.pk)
+        self.fields["related_to"].queryset = others
+        self.fields["related_to"].empty_label = "none"
 
     def clean_name(self):
         song = self.instance.song
         return named_once(self, "name", among=song.parts, of=song)
+
+    def clean(self):
+        facts = super().clean()
+        other = facts.get("related_to")
+        if bool(other) != bool(facts.get("relation")):
+            missing = "relation" if other else "related_to"
+            self.add_error(missing, "Say both what it does and beside which part, or neither.")
+        elif other and self.instance.pk and other.related_to_id == self.instance.pk:
+            self.add_error(
+                "related_to", f"{other} stands beside this part already: one of them comes first."
+            )
+        return facts
 
 
 class LyricsForm(forms.Form):

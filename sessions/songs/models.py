@@ -109,13 +109,39 @@ class LyricLine(models.Model):
         return self.text
 
 
+class PartState(models.TextChoices):
+    NOT_RECORDED = "not_recorded", "not recorded"
+    RECORDED = "recorded", "recorded"
+    CHOSEN = "chosen", "chosen"
+    COMPED = "comped", "comped"
+
+
+class Relation(models.TextChoices):
+    DOUBLES = "doubles", "doubles"
+    HARMONY = "harmony", "harmony to"
+    REPLACES = "replaces", "replaces"
+
+
+#: Marks of a take (`takes.models.Mark`) of which nothing can be used, and the one that chooses it.
+SPOILT, MASTER = ("false_start", "long_false_start", "no_good"), "master"
+
+
 class PartQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(song__in=Song.objects.visible_to(user))
 
     def for_list(self):
-        """Parts with their performer, and the number of takes as `take_count`."""
-        return self.select_related("performer").annotate(take_count=models.Count("takes"))
+        """Parts with performer, `state` and `take_count`; takes that were withdrawn count for nothing."""
+        stands = models.Q(take_parts__take__withdrawn=False)
+        picked = models.Q(take_parts__circled=True) | models.Q(take_parts__mark=MASTER)
+        usable = stands & ~models.Q(take_parts__mark__in=SPOILT)
+        comped = Part.objects.filter(pk=models.OuterRef("pk"), comp_choices__take__withdrawn=False)
+        return self.select_related("performer", "related_to").annotate(
+            take_count=models.Count("take_parts", filter=stands),
+            usable_count=models.Count("take_parts", filter=usable),
+            chosen_count=models.Count("take_parts", filter=stands & picked),
+            is_comped=models.Exists(comped),
+        )
 
 
 class Part(Versioned):
@@ -127,6 +153,21 @@ class Part(Versioned):
     performer = models.ForeignKey(
         Person, models.PROTECT, null=True, blank=True, related_name="parts"
     )
+    is_guide = models.BooleanField(
+        "guide or demo",
+        default=False,
+        help_text="To play to; other parts are recorded to replace it.",
+    )
+    relation = models.CharField("beside another part", max_length=8, choices=Relation, blank=True)
+    related_to = models.ForeignKey(
+        "self",
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="related",
+        verbose_name="which part",
+        help_text="The part that it doubles, sings a harmony to, or replaces.",
+    )
     note = models.TextField(blank=True)
 
     objects = PartQuerySet.as_manager()
@@ -134,8 +175,30 @@ class Part(Versioned):
     class Meta:
         constraints = [
             models.UniqueConstraint("song", "name", name="part_once_a_song"),
+            models.CheckConstraint(
+                condition=models.Q(relation="", related_to=None)
+                | (~models.Q(relation="") & models.Q(related_to__isnull=False)),
+                name="part_relates_to_a_part",
+            ),
+            models.CheckConstraint(
+                condition=~models.Q(related_to=models.F("id")), name="part_relates_to_another"
+            ),
         ]
         ordering = ["song", "position", "name", "pk"]
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def state(self) -> PartState:
+        """How far it is. Load it `for_list`."""
+        if self.is_comped:
+            return PartState.COMPED
+        if self.chosen_count:
+            return PartState.CHOSEN
+        return PartState.RECORDED if self.usable_count else PartState.NOT_RECORDED
+
+    @property
+    def relation_in_words(self) -> str:
+        """doubles Lead vocal; empty where it stands alone. Reads self.related_to."""
+        return f"{self.get_relation_display()} {self.related_to}" if self.relation else ""

@@ -11,6 +11,7 @@ from sessions.songs.filters import SongFilter
 from sessions.songs.forms import LyricsForm, PartForm, SongForm
 from sessions.songs.lyrics import lyrics_text
 from sessions.songs.models import Part, Song
+from sessions.songs.parts import part_lines
 from sessions.songs.tables import SongTable
 
 SONGS = ("Songs", "songs:list")
@@ -42,7 +43,7 @@ def song_detail(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "song": song,
         "sections": song.sections.prefetch_related("lines"),
-        "parts": song.parts.for_list(),
+        "parts": part_lines(song),
         "takes": song.takes.select_related("session").prefetch_related("take_parts__part"),
         "deliverables": song.deliverables.all(),
     }

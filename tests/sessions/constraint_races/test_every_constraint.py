@@ -53,6 +53,8 @@ NOT_MET = {
     "Placement.revision": LOCKED,
     "photo_of_a_chain_has_its_revision": OF_ONE_ROW,
     "headphone_line_of_one_source": OF_ONE_ROW,
+    "part_relates_to_a_part": OF_ONE_ROW,
+    "part_relates_to_another": OF_ONE_ROW,
     "take_number_once": LOCKED,
     "TakePress.number": AGAIN,
     "take_ends_after_it_starts": OF_ONE_ROW,

@@ -1,0 +1,54 @@
+"""The parts of a song and how far each is: what is still to record, what a guide is replaced by."""
+
+from dataclasses import dataclass
+
+from sessions.songs.models import Part, PartState, Relation, Song
+
+DONE = (PartState.CHOSEN, PartState.COMPED)
+
+
+@dataclass(frozen=True)
+class PartLine:
+    """A part, and the parts that are recorded to replace it."""
+
+    part: Part
+    replaced_by: tuple[Part, ...]
+
+    @property
+    def is_to_record(self) -> bool:
+        return self.part.state == PartState.NOT_RECORDED
+
+    @property
+    def is_replaced(self) -> bool:
+        """Whether all that replaces it is chosen or comped."""
+        return bool(self.replaced_by) and all(part.state in DONE for part in self.replaced_by)
+
+    @property
+    def is_to_replace(self) -> bool:
+        return (self.part.is_guide or bool(self.replaced_by)) and not self.is_replaced
+
+    @property
+    def replacement_in_words(self) -> str:
+        """replaced by Lead vocal (chosen); empty for a part that is kept."""
+        if not (self.part.is_guide or self.replaced_by):
+            return ""
+        if not self.replaced_by:
+            return "to be replaced, by no part yet"
+        by = ", ".join(f"{part} ({part.state.label})" for part in self.replaced_by)
+        return f"{'replaced' if self.is_replaced else 'to be replaced'} by {by}"
+
+
+def part_lines(song: Song) -> list[PartLine]:
+    """In the song's order, in one query."""
+    parts = list(song.parts.for_list())
+    return [
+        PartLine(
+            part,
+            tuple(
+                other
+                for other in parts
+                if other.relation == Relation.REPLACES and other.related_to_id == part.pk
+            ),
+        )
+        for part in parts
+    ]
