@@ -166,6 +166,8 @@ PAGES = {
     "setups:revision": ALL,
     "setups:stage_edit": CONTROL_ROOM,
     "setups:stage_copy": CONTROL_ROOM,
+    "setups:stage_swap": CONTROL_ROOM,
+    "setups:chain_set_up": CONTROL_ROOM,
     "setups:stage_move": CONTROL_ROOM,
     "setups:stage_delete": CONTROL_ROOM,
     "setups:placement": CONTROL_ROOM,

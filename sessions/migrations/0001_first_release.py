@@ -158,6 +158,7 @@ class Migration(migrations.Migration):
                 ('taken_by', models.CharField(blank=True, help_text='Where one source feeds several chains: direct, split 2, re-amplified return …', max_length=60, verbose_name='feed')),
                 ('seat', models.CharField(blank=True, choices=[('left', 'Left'), ('right', 'Right'), ('mid', 'Mid'), ('side', 'Side'), ('centre', 'Centre')], max_length=6, verbose_name='in the group')),
                 ('pinned', models.JSONField(blank=True, default=list, editable=False, help_text='Which controls are changed while tracking: stage key, control key.')),
+                ('struck_at', models.DateTimeField(blank=True, editable=False, help_text='Empty while it is set up: one that another took the place of is not.', null=True, verbose_name='struck at')),
                 ('group', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='chains', to='studio_sessions.chaingroup')),
             ],
             options={
@@ -315,6 +316,7 @@ class Migration(migrations.Migration):
                 ('summed_at', models.CharField(blank=True, help_text='Where it is added to others that feed the same track: console bus 1 …', max_length=60)),
                 ('taken_by', models.CharField(blank=True, help_text='Where one source feeds several chains: direct, split 2, re-amplified return …', max_length=60, verbose_name='feed')),
                 ('seat', models.CharField(blank=True, choices=[('left', 'Left'), ('right', 'Right'), ('mid', 'Mid'), ('side', 'Side'), ('centre', 'Centre')], max_length=6, verbose_name='in the group')),
+                ('struck_at', models.DateTimeField(blank=True, editable=False, help_text='Empty while it is set up: one that another took the place of is not.', null=True, verbose_name='struck at')),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
                 ('history_date', models.DateTimeField(db_index=True)),
                 ('history_change_reason', models.CharField(max_length=100, null=True)),

@@ -16,6 +16,7 @@ from sessions.setups.photos import views as photos
 from sessions.setups.pins import views as pins
 from sessions.setups.placement import views as placement
 from sessions.setups.sources import views as sources
+from sessions.setups.swapping import views as swapping
 
 app_name = "setups"
 urlpatterns = [
@@ -45,6 +46,8 @@ urlpatterns = [
     path("revisions/<int:pk>/", overview.revision, name="revision"),
     path("stages/<int:pk>/edit/", stages.stage_edit, name="stage_edit"),
     path("stages/<int:pk>/copy/", copying.stage_copy, name="stage_copy"),
+    path("stages/<int:pk>/swap/", swapping.swap, name="stage_swap"),
+    path("chains/<int:pk>/set-up/", swapping.set_up, name="chain_set_up"),
     path("stages/<int:pk>/move/", stages.stage_move, name="stage_move"),
     path("stages/<int:pk>/remove/", stages.stage_delete, name="stage_delete"),
     path("setups/<int:pk>/groups/new/", grouping.group_create, name="group_create"),

@@ -1,13 +1,19 @@
 from collections.abc import Collection
 from datetime import datetime
 
+from django.db.models import Q
+
 from sessions.setups.models import Placement, Revision, Setup, Stage
 from sessions.songs.models import Part, Song
 
 
 def parts_set_up(setup: Setup | None, song: Song) -> list[Part]:
     """The parts of the song that the setup's chains carry: what is recorded if nobody says otherwise."""
-    return list(song.parts.filter(chains__setup=setup).distinct()) if setup else []
+    return (
+        list(song.parts.filter(chains__setup=setup, chains__struck_at=None).distinct())
+        if setup
+        else []
+    )
 
 
 def revisions_in_force(
@@ -16,12 +22,15 @@ def revisions_in_force(
     """The revisions that a take of the parts is recorded through while the setup stands, loaded
     `to_fix`.
 
-    The newest of each chain that carries one of them, or whatever is recorded; `at` a moment in the
-    past those that were the newest then. No setup: none.
+    The newest of each chain that carries one of them, or whatever is recorded, and is not struck; `at` a
+    moment in the past those that were the newest then. No setup: none.
     """
     if setup is None:
         return []
-    revisions = Revision.objects.filter(chain__setup=setup).carrying(parts).newest(at)
+    stands = Q(chain__struck_at=None)
+    if at:
+        stands |= Q(chain__struck_at__gt=at)
+    revisions = Revision.objects.filter(stands, chain__setup=setup).carrying(parts).newest(at)
     return list(revisions.to_fix().order_by("chain__position", "chain_id"))
 
 

@@ -80,7 +80,7 @@ def warnings_of(
     if in_session is None:
         in_session = newest_of_sessions({each.chain.setup.session_id for each in revisions})
     in_session = list(in_session)
-    up = [each for each in in_session if each.chain.setup.is_up]
+    up = [each for each in in_session if each.chain.is_up]
     found: dict[tuple, list] = {}
     in_force = [each for each in in_session if each.pk in wanted]
     for revision in in_force:

@@ -125,6 +125,8 @@ ROW = {
     "setups:revision": "revision",
     "setups:stage_edit": "stage",
     "setups:stage_copy": "stage",
+    "setups:stage_swap": "stage",
+    "setups:chain_set_up": "chain",
     "setups:stage_move": "stage",
     "setups:stage_delete": "stage",
     "setups:placement": "chain",

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from gear.equipment.models import Phantom, Unit, UnitState
 from gear.panels.models import Control, Panel
-from sessions.recall.rebuilds.matching import match_settings
 from sessions.recall.sheet.wanted import WantedStage
+from sessions.setups.controls.matching import match_settings
 
 ITSELF = "The unit itself"
 SAME_MODEL = "Others of the same model"

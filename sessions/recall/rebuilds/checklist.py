@@ -18,9 +18,9 @@ from gear.patchbay.patching import patch
 from gear.patchbay.wiring import load_wiring
 from sessions.recall.imported.chains import chains_of_data
 from sessions.recall.models import Rebuild, RebuildStep, Tick
-from sessions.recall.rebuilds.matching import Match, match_settings
 from sessions.recall.rebuilds.tone import ChainTone, ReadNow, StageTone, chain_tone
 from sessions.recall.sheet.wanted import WantedChain, WantedStage, chain_of_revision
+from sessions.setups.controls.matching import Match, match_settings
 from sessions.setups.models import Photo, Placement, Revision, Stage
 from sessions.setups.patching.connections import Connection, connect
 from sessions.setups.patching.patch_list import Patching, wishes

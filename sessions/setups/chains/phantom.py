@@ -67,7 +67,7 @@ def harmed_by_switching_on(
     revision = stage.revision
     if in_session is None:
         in_session = newest_of_sessions([revision.chain.setup.session_id])
-    up = [other for other in in_session if other.chain.setup.is_up and other.pk != revision.pk]
+    up = [other for other in in_session if other.chain.is_up and other.pk != revision.pk]
     return harmed_through(stage, [revision, *up])
 
 

@@ -9,7 +9,7 @@ from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, ChainGroup, Setup, Stage
 
 #: What a chain records, and where it stands in its group.
-RECORDS = ("taken_by", "track", "destination_input", "summed_at", "seat")
+RECORDS = ("taken_by", "track", "destination_input", "summed_at", "seat", "struck_at")
 
 
 @action

@@ -4,6 +4,7 @@ from functools import partial
 from django import forms
 from django.core.exceptions import ValidationError
 
+from gear.equipment.models import Category, Unit
 from gear.patchbay.models import Side
 from sessions.setups.chains.asking import why_ask
 from sessions.setups.chains.availability import UnitChoices, pick
@@ -58,23 +59,53 @@ class AddForm(forms.Form):
 
     unit = forms.CharField(
         label="Add a unit",
-        help_text="Type its tag or a word of its name. It comes last.",
+        help_text="Type its tag or a word of its name.",
         widget=forms.TextInput(
             attrs={"list": "units", "autocomplete": "off", "spellcheck": "false"}
         ),
     )
 
-    def __init__(self, *args, choices: UnitChoices, begins: bool = False, **kwargs):
+    before = forms.ChoiceField(label="In the chain", required=False)
+
+    def __init__(
+        self, *args, choices: UnitChoices, stages: list[Stage], begins: bool = False, **kwargs
+    ):
         super().__init__(*args, **kwargs)
-        self.choices = choices
+        self.choices, self.stages = choices, stages
+        self.fields["before"].choices = [
+            ("", "where it belongs"),
+            *((stage.position, f"before {stage}") for stage in stages),
+            (len(stages) + 1, "last"),
+        ]
         if begins:
             self.fields["unit"].widget.attrs["autofocus"] = True
+
+    def position(self) -> int:
+        """The one that was chosen, else that of its kind: a converter stays last."""
+        if chosen := self.cleaned_data["before"]:
+            return int(chosen)
+        rank = _rank(self.cleaned_data["unit"])
+        later = [stage.position for stage in self.stages if _rank(stage.unit) > rank]
+        return min(later, default=len(self.stages) + 1)
 
     def clean_unit(self):
         try:
             return pick(self.choices, self.cleaned_data["unit"])
         except ValueError as problem:
             raise ValidationError(str(problem)) from problem
+
+
+#: In the order in which a signal goes through them; all others come between the last two.
+_ORDER = (Category.MICROPHONE, Category.SUPPLY, Category.DI_BOX, Category.SPLITTER)
+
+
+def _rank(unit: Unit) -> int:
+    category = unit.model.category
+    if category in _ORDER:
+        return _ORDER.index(category)
+    if category in (Category.PREAMPLIFIER, Category.CHANNEL):
+        return len(_ORDER)
+    return len(_ORDER) + (2 if category == Category.CONVERTER else 1)
 
 
 class OneFieldForm(forms.Form):

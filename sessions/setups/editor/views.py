@@ -56,6 +56,7 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
                 panel=unit.model.current_panel(),
                 path=Path.PRINTED,
                 settings={},
+                position=form.position(),
                 patch_in=line.names.only_wired(unit, Side.RETURN, channel),
                 patch_out=line.names.only_wired(unit, Side.SEND, channel),
             )
@@ -66,7 +67,8 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
                 "unit", "Somebody changed the chain just now: check it, and press again."
             )
         else:
-            key = list(stage_keys(stage.revision.stages.all()))[-1]
+            keys = stage_keys(stage.revision.stages.all())
+            key = next(key for key, each in keys.items() if each == stage)
             # without a fragment, which would keep the browser from its autofocus
             return redirect(f"{reverse('editor:chain', args=[pk])}?focus={key}")
     return _editor(request, [line], back=line.chain.get_absolute_url(), add=form, status=422)
@@ -115,7 +117,12 @@ def _lines(request, revisions, in_session, *, typed: bool = True) -> list[ChainL
 
 
 def _add_form(line: ChainLine, data=None, *, begins: bool = False) -> AddForm:
-    return AddForm(data, choices=unit_choices(line.revision), begins=begins)
+    return AddForm(
+        data,
+        choices=unit_choices(line.revision),
+        stages=list(line.revision.stages.all()),
+        begins=begins,
+    )
 
 
 def _goes_on_with_a_unit(line: ChainLine, focus: str | None) -> bool:

@@ -47,10 +47,11 @@ def _save(request, setup: Setup) -> HttpResponse:
             elsewhere = [
                 revision
                 for revision in newest_of_sessions([setup.session_id])
-                if revision.chain.setup_id != setup.pk and revision.chain.setup.is_up
+                if revision.chain.setup_id != setup.pk and revision.chain.is_up
             ]
-            for form in named:
-                form.ask_about_phantom(named, elsewhere)
+            standing = [form for form in named if not (form.chain and form.chain.struck_at)]
+            for form in standing:
+                form.ask_about_phantom(standing, elsewhere)
         asks = any(form.errors for form in named)
         try:
             saved = None if asks else save_lines(setup, forms, by=request.user)

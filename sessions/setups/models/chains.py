@@ -71,6 +71,13 @@ class Chain(models.Model):
         editable=False,
         help_text="Which controls are changed while tracking: stage key, control key.",
     )
+    struck_at = models.DateTimeField(
+        "struck at",
+        null=True,
+        blank=True,
+        editable=False,
+        help_text="Empty while it is set up: one that another took the place of is not.",
+    )
     history = HistoricalRecords(m2m_fields=[parts], excluded_fields=["pinned"])
 
     objects = ChainManager()
@@ -84,6 +91,11 @@ class Chain(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("setups:chain", args=[self.pk])
+
+    @property
+    def is_up(self) -> bool:
+        """Whether it is set up, with its setup. Reads self.setup."""
+        return self.struck_at is None and self.setup.is_up
 
     def carries(self, part: Part) -> bool:
         """Load it with its parts."""

@@ -94,13 +94,14 @@ class Setup(Versioned):
         count_in = "" if bars is None else f"count-in {bars} bar{'' if bars == 1 else 's'}"
         return ", ".join(filter(None, (self.click, count_in)))
 
-    def free_channel(self, unit: Unit) -> int | None:
-        """The first channel of the unit that no chain here stands on; None where it has only one,
-        or none is left. Costs a query for a unit of several."""
+    def free_channel(self, unit: Unit, *, rather: int | None = None) -> int | None:
+        """The first channel of the unit that no chain that is up here stands on, or `rather` that
+        one; None where it has only one, or none is left. Costs a query for a unit of several."""
         if unit.model.channels == 1:
             return None
-        newest = Revision.objects.newest().filter(chain__setup=self)
+        newest = Revision.objects.newest().filter(chain__setup=self, chain__struck_at=None)
         used = Stage.objects.filter(unit=unit, revision__in=newest).values_list(
             "channel", flat=True
         )
-        return min(set(range(1, unit.model.channels + 1)) - set(used), default=None)
+        free = set(range(1, unit.model.channels + 1)) - set(used)
+        return rather if rather in free else min(free, default=None)

@@ -58,7 +58,7 @@ def setups_of(session: RecordingSession) -> list[SetupOverview]:
         )
     )
     up = [
-        chain.newest_revision() for setup in setups for chain in setup.chains.all() if setup.is_up
+        chain.newest_revision() for setup in setups for chain in setup.chains.all() if chain.is_up
     ]
     lines = {setup.pk: [_line(chain, up) for chain in setup.chains.all()] for setup in setups}
     revisions = [line.revision for setup in setups for line in lines[setup.pk]]

@@ -53,7 +53,7 @@ def chain(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         revision,
         patching.of_chain(chain),
-        beside=[found for found in revisions if found.chain.setup.is_up],
+        beside=[found for found in revisions if found.chain.is_up],
         setup_warnings=setup_warnings(
             setup, revisions, patching, unready=units_not_ready(setup.session, revisions)
         ),

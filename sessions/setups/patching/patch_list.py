@@ -53,12 +53,14 @@ def patching_of(revisions: Iterable[Revision], wiring: Wiring) -> Patching:
 
 
 def session_patching(revisions: Iterable[Revision], wiring: Wiring) -> dict[int, Patching]:
-    """Of each setup by its key: with all that are up at the same time, or alone once it is struck.
+    """Of each setup by its key: with all that are up at the same time, or alone once it is struck;
+    a chain that was struck apart is in none.
 
     `revisions` are the newest of one session's chains, in the order of the day.
     """
     revisions = list(revisions)
     setups = {revision.chain.setup_id: revision.chain.setup for revision in revisions}
+    revisions = [revision for revision in revisions if revision.chain.struck_at is None]
     together = patching_of((r for r in revisions if r.chain.setup.is_up), wiring)
     return {
         key: together.of_setup(setup)

@@ -68,7 +68,9 @@ def under_way(sessions):
 def patched_now(bay: Bay, sessions: Iterable[RecordingSession]) -> PatchedNow:
     """By the setups of these sessions that are up, in a constant number of queries."""
     wiring = load_wiring()
-    revisions = newest_of_sessions(sessions).filter(chain__setup__struck_at=None)
+    revisions = newest_of_sessions(sessions).filter(
+        chain__setup__struck_at=None, chain__struck_at=None
+    )
     patching = patching_of(revisions, wiring)
     jacks = [jack for jack in wiring.jacks if jack.bay == bay.name]
     plugs = _plugs(patching.patch_list)

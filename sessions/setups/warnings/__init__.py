@@ -90,7 +90,7 @@ def setup_warnings(
     `session_revisions` are the newest of all chains of the session, `unready` its `units_not_ready`.
     Costs a query for the headphone mixes unless they are prefetched.
     """
-    revisions = list(session_revisions)
+    revisions = [each for each in session_revisions if each.chain.struck_at is None]
     ours = [revision for revision in revisions if revision.chain.setup_id == setup.pk]
     return gravest_first(
         [

@@ -15,7 +15,7 @@ def channel_twice(revisions: Iterable[Revision]) -> Iterator[Warning]:
     """
     places = defaultdict(list)
     for revision in revisions:
-        for stage in _after_mult(revision):
+        for stage in after_mult(revision):
             places[stage.facts.unit].append(f"“{revision.chain}”")
     shared = defaultdict(list)
     for unit, chains in places.items():
@@ -32,7 +32,8 @@ def channel_twice(revisions: Iterable[Revision]) -> Iterator[Warning]:
         )
 
 
-def _after_mult(revision: Revision) -> list[Stage]:
+def after_mult(revision: Revision) -> list[Stage]:
+    """The stages that are the chain's alone."""
     stages = list(revision.stages.all())
     copied = [
         n

@@ -26,6 +26,10 @@ from sessions.setups.chains.actions.stages import (
     OutOfService,
     add_stage,
     change_stage,
+    check_in_service,
+    claim_stage,
+    delete_stage,
+    make_room,
     move_stage,
     remove_stage,
 )

@@ -90,7 +90,7 @@ def _begin_as_copy(stage: Stage, *, of: Chain) -> None:
     if setup != of.setup:
         return
     if channel:
-        stage.channel = setup.free_channel(stage.unit)
+        stage.channel = setup.free_channel(stage.unit, rather=channel)
     if stage.channel == channel and setup.is_up:
         stage.not_yet_set = [key for key in not_yet_set if key in stage.settings]
 

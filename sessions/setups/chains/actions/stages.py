@@ -26,16 +26,18 @@ def add_stage(
     patch_in: PatchPoint | None = None,
     patch_out: PatchPoint | None = None,
     note: str = "",
+    position: int | None = None,
 ) -> Stage:
-    """Add a unit at the end of the chain. `settings` are those of `panel`'s controls, by key.
+    """Add a unit at that position, before what stands there; at the end where none is given.
+    `settings` are those of `panel`'s controls, by key.
 
     Raises OutOfService or EditedMeanwhile.
     """
-    _check_in_service(unit)
+    check_in_service(unit)
     revision = claim_revision(chain, seen=seen, by=by)
     return Stage.objects.create(
         revision=revision,
-        position=next_position(revision.stages),
+        position=make_room(revision, position),
         unit=unit,
         channel=channel,
         panel=panel,
@@ -47,7 +49,18 @@ def add_stage(
     )
 
 
-def _check_in_service(unit: Unit) -> None:
+def make_room(revision: Revision, position: int | None) -> int:
+    """Let the stages from that position on move by one; at the end where there is no such position."""
+    later = revision.stages.filter(position__gte=position) if position else ()
+    if not later:
+        return next_position(revision.stages)
+    for stage in later.order_by("-position"):
+        stage.position += 1
+        stage.save(update_fields=["position"])
+    return position
+
+
+def check_in_service(unit: Unit) -> None:
     """As the unit stands now, whatever the form was filled from."""
     units = Unit.objects.select_for_update(of=("self",)).select_related("model")
     if why_not := units.get(pk=unit.pk).why_not():
@@ -60,7 +73,7 @@ def change_stage(stage: Stage, *, seen: Seen, by, **facts) -> Stage:
     if all(getattr(stage, name) == value for name, value in facts.items()):
         return stage
     lock_with_partners(stage.revision.chain)
-    stage = _claim_stage(stage, seen=seen, by=by)
+    stage = claim_stage(stage, seen=seen, by=by)
     settings = facts.pop("settings", stage.settings)
     changed = changed_settings(stage.settings, settings)
     set_facts(stage, **facts)
@@ -80,7 +93,7 @@ def move_stage(stage: Stage, *, seen: Seen, by, towards_source: bool) -> Stage:
         passed = neighbours.filter(position__gt=stage.position).first()
     if passed is None:
         return stage
-    stage = _claim_stage(stage, seen=seen, by=by)
+    stage = claim_stage(stage, seen=seen, by=by)
     passed = stage.revision.stages.get(position=passed.position)
     places = stage.position, passed.position
     # No two stages may share a place, so one waits at the end while the other moves.
@@ -96,17 +109,21 @@ def move_stage(stage: Stage, *, seen: Seen, by, towards_source: bool) -> Stage:
 @action
 def remove_stage(stage: Stage, *, seen: Seen, by) -> Revision:
     """Take a stage out of the chain and close the gap; returns the revision it was taken from."""
-    stage = _claim_stage(stage, seen=seen, by=by)
-    revision = stage.revision
+    stage = claim_stage(stage, seen=seen, by=by)
+    delete_stage(stage)
+    return stage.revision
+
+
+def delete_stage(stage: Stage) -> None:
+    """Of an open revision; the gap is closed."""
     stage.delete()
-    for position, later in enumerate(revision.stages.order_by("position"), start=1):
+    for position, later in enumerate(stage.revision.stages.order_by("position"), start=1):
         if later.position != position:
             later.position = position
             later.save(update_fields=["position"])
-    return revision
 
 
-def _claim_stage(stage: Stage, *, seen: Seen, by) -> Stage:
+def claim_stage(stage: Stage, *, seen: Seen, by) -> Stage:
     revision = claim_revision(stage.revision.chain, seen=seen, by=by)
     # A copy has the same places, and nobody moved anything: the claim says so.
     return revision.stages.select_related("unit__model").get(position=stage.position)

@@ -5,7 +5,7 @@ import pytest
 from gear.panels.models import Control, Kind, Meaning, Scale
 from sessions.recall.models import Tick
 from sessions.recall.rebuilds.checklist import ControlLine
-from sessions.recall.rebuilds.matching import Match, match_settings
+from sessions.setups.controls.matching import Match, match_settings
 
 
 def control(key="gain", marks=((0, -150), (60, 150)), **facts):
