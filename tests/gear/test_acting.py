@@ -25,6 +25,7 @@ PARTS = {
     "sessions.setups.chains.actions.revisions.claim_newest",
     "sessions.setups.chains.actions.revisions.claim_revision",
     "sessions.setups.chains.actions.revisions.copy_revision",
+    "sessions.setups.chains.actions.stages.claim_stage",
 }
 # Verbs that do slow work first and leave the record to one that is an action.
 SLOW = {
