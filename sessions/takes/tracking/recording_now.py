@@ -79,6 +79,7 @@ class RecordingNow:
             for each in self._in_session
             if self.setup
             and each.chain.setup_id == self.setup.pk
+            and each.chain.struck_at is None
             and any(map(each.chain.carries, self.parts))
         ]
 
