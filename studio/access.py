@@ -196,6 +196,7 @@ PAGES = {
     "takes:song_list": ALL,
     "takes:live": ALL,
     "takes:press": CONTROL_ROOM,
+    "takes:next_part": CONTROL_ROOM,
     "takes:session_csv": ALL,
     "takes:song_csv": ALL,
     "takes:edit": CONTROL_ROOM,

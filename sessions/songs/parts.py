@@ -15,6 +15,11 @@ class PartLine:
     replaced_by: tuple[Part, ...]
 
     @property
+    def key(self) -> str:
+        """For a form: which part, and the version that was seen."""
+        return f"{self.part.pk}.{self.part.version}"
+
+    @property
     def is_to_record(self) -> bool:
         return self.part.state == PartState.NOT_RECORDED
 
@@ -36,6 +41,13 @@ class PartLine:
             return "to be replaced, by no part yet"
         by = ", ".join(f"{part} ({part.state.label})" for part in self.replaced_by)
         return f"{'replaced' if self.is_replaced else 'to be replaced'} by {by}"
+
+
+def to_record(lines: list[PartLine]) -> list[PartLine]:
+    """Those that are not recorded; parts that are kept come before guides."""
+    return sorted(
+        (line for line in lines if line.is_to_record), key=lambda line: line.part.is_guide
+    )
 
 
 def part_lines(song: Song) -> list[PartLine]:

@@ -1,6 +1,7 @@
 from django.urls import path
 
 from sessions.takes import views
+from sessions.takes.next_part import views as next_part
 from sessions.takes.tracking import views as tracking
 
 app_name = "takes"
@@ -8,6 +9,7 @@ urlpatterns = [
     path("sessions/<int:pk>/takes/", tracking.session, name="session"),
     path("sessions/<int:pk>/takes/live/", tracking.live, name="live"),
     path("sessions/<int:pk>/takes/presses/", tracking.press, name="press"),
+    path("sessions/<int:pk>/next-part/", next_part.next_part, name="next_part"),
     path("sessions/<int:pk>/takes/all/", views.session_list, name="session_list"),
     path("sessions/<int:pk>/takes.csv", views.session_csv, name="session_csv"),
     path("songs/<int:pk>/takes/", views.song_list, name="song_list"),

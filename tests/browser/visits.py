@@ -170,6 +170,7 @@ VISITS = [
     ("takes:session", ENGINEER, ""),
     ("takes:session", MIXER, ""),
     ("takes:session_list", ENGINEER, ""),
+    ("takes:next_part", ENGINEER, ""),
     ("takes:song_list", MIXER, ""),
     ("takes:edit", ENGINEER, ""),
     ("take_files:session", ENGINEER, ""),

@@ -157,6 +157,7 @@ ROW = {
     "takes:session_csv": "session",
     "takes:song_csv": "song",
     "takes:press": "session",
+    "takes:next_part": "session",
     "takes:live": "session",
     "takes:session_list": "session",
     "takes:song_list": "song",

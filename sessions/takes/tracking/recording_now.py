@@ -15,6 +15,7 @@ from sessions.setups.patching.patch_list import newest_of_sessions
 from sessions.setups.pins.pinned import Pinned, pinned_controls
 from sessions.songs.line_places import spans_of_lines
 from sessions.songs.models import LyricLine, Part, Section, Song
+from sessions.songs.parts import PartLine, part_lines, to_record
 from sessions.takes.in_force import parts_set_up
 from sessions.takes.models import Take, TakeKind, TakePart
 from sessions.takes.tracking.presses import last_press
@@ -82,6 +83,12 @@ class RecordingNow:
             and each.chain.struck_at is None
             and any(map(each.chain.carries, self.parts))
         ]
+
+    @property
+    def next_parts(self) -> list[PartLine]:
+        """What is still to record, but for what is being recorded."""
+        lines = to_record(part_lines(self.song))
+        return [line for line in lines if line.part not in self.parts]
 
     @property
     def pinned(self) -> list[Pinned]:
