@@ -75,7 +75,7 @@ class ChainLine:
 
     @property
     def warnings(self) -> list[Warning]:
-        up = [each for each in self.in_session if each.chain.setup.is_up]
+        up = [each for each in self.in_session if each.chain.is_up]
         return chain_warnings(self.revision, beside=up)
 
     @property

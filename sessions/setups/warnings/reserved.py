@@ -17,7 +17,7 @@ def units_not_ready(
     """What the chains that are up can't count on, until their session is over; costs two queries."""
     if (now or timezone.now()) >= session.ends_at or session.status in TAKES_NOTHING:
         return []
-    up = [revision for revision in revisions if revision.chain.setup.is_up]
+    up = [revision for revision in revisions if revision.chain.is_up]
     units = [stage.unit for revision in up for stage in revision.stages.all()]
     return not_ready(session, units) if units else []
 

@@ -85,8 +85,8 @@ def _go_on(request, session: RecordingSession, form: NextPartForm, begun: Begun)
     if begun.struck:
         messages.info(request, f"Struck: {', '.join(map(str, begun.struck))}.")
     say_lost(request, begun.lost)
-    for sentence in not_ready(session, [microphone] if microphone else []):
-        messages.warning(request, sentence)
+    for each in not_ready(session, [microphone] if microphone else []):
+        messages.warning(request, each.reason)
     query = _query(part.song, setup, [part])
     return redirect(f"{reverse('takes:session', args=[session.pk])}?{query}")
 
