@@ -72,6 +72,10 @@ class TrackLine:
     input: StageSheet | None
     phantom: str
 
+    @property
+    def passes(self) -> "list[tuple[ChosenTake, ...]]":
+        return together(self.takes)
+
 
 @dataclass(frozen=True)
 class RecallSheet:
@@ -92,6 +96,10 @@ class RecallSheet:
     headphones: tuple[HeadphoneSheet, ...]
     groups: tuple[Drawing, ...]
     photos: tuple[ShownPhoto, ...]
+
+    @property
+    def undocumented_passes(self) -> list[tuple[ChosenTake, ...]]:
+        return together(self.undocumented)
 
     @property
     def notes(self) -> list[tuple[str, str]]:
@@ -149,6 +157,14 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
         groups=tuple(_group_drawings(revisions)),
         photos=tuple(_photos(revisions)),
     )
+
+
+def together(takes: Iterable[ChosenTake]) -> list[tuple[ChosenTake, ...]]:
+    """Parts of one take that are chosen for the same reason, in one line."""
+    passes = defaultdict(list)
+    for each in takes:
+        passes[each.part.take_id, each.why].append(each)
+    return list(map(tuple, passes.values()))
 
 
 def _photos(revisions: list[Revision]) -> Iterator[ShownPhoto]:

@@ -81,7 +81,7 @@ def day_of(chains: int, **facts) -> RecordingSession:
         title="Voices, round the room",
         starts_at=now - timedelta(hours=4),
         ends_at=now,
-        status=Status.WRAPPED,
+        status=Status.UNDER_WAY,
         rate_card=RateCardFactory(),
         cancellation_terms=terms,
         note="Rain on the roof until noon.",
@@ -113,6 +113,8 @@ def day_of(chains: int, **facts) -> RecordingSession:
     WorkedHoursFactory(
         session=session, kind="actual", starts_at=session.starts_at, ends_at=session.ends_at
     )
+    session.status = Status.WRAPPED
+    session.save()
     return session
 
 

@@ -191,3 +191,17 @@ def test_notes_stand_once_however_many_parts_and_tracks_were_chosen():
         ("Take 3", "Slower at the end"),
         ("Bass, take 3", "Felt under the strings"),
     ]
+
+
+def test_parts_of_one_take_stand_in_one_line_of_a_track_that_carries_them_all():
+    cornet = PartFactory(name="Cornet")
+    bass = PartFactory(name="Bass", song=cornet.song)
+    take = TakeFactory(parts=[cornet, bass], number=3, circled=True)
+    room = chain_of(cornet, session=take.session)
+    room.chain.parts.clear()
+    record(take, room)
+
+    [track] = sheet_of(take).tracks
+    assert [[f"{each.part.part}" for each in chosen] for chosen in track.passes] == [
+        ["Bass", "Cornet"]
+    ]
