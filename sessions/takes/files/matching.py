@@ -28,7 +28,12 @@ WEAKEST = 0.2  # that is worth showing
 CLEARLY = 0.15  # how far the best must stand before the next
 MOST_SUGGESTIONS = 3
 FEWEST_TAKES = 3  # that must agree on how far a clock was ahead
+ENOUGH_STARTS = 100  # of recordings, to tell how far a clock was ahead
 MOST_AHEAD = timedelta(hours=26)  # a wrong day, a wrong zone
+
+
+def words_of(take: Take) -> str:
+    return f"{take}, withdrawn" if take.withdrawn else str(take)
 
 
 @dataclass(frozen=True)
@@ -40,7 +45,7 @@ class Suggestion:
     evidence: Sequence[Evidence]
 
     def __str__(self) -> str:
-        return f"{self.take.song}, {self.take}: {self.part or 'all of it'}"
+        return f"{self.take.song}, {words_of(self.take)}: {self.part or 'all of it'}"
 
     @property
     def confidence(self) -> float:
@@ -155,12 +160,12 @@ def clock_ahead(files: Iterable[TakeFile], takes: Sequence[Take]) -> ClockAhead 
     """The one difference at which most recordings begin with a take; None where the clocks agree, or
     nothing says otherwise. Asks for at least three takes, for half of the recordings, and for more
     than any other difference has: takes that followed each other evenly fit several."""
-    starts = {
-        start.replace(microsecond=0)
+    known = {
+        at.starts[0].replace(microsecond=0)
         for file in files
         if (at := recorded(file, days=[])) and at.is_dated
-        for start in at.starts[:1]
     }
+    starts = sorted(known)[:: len(known) // ENOUGH_STARTS + 1]
     begun = [take for take in takes if take.started_at]
     apart = sorted(
         ((start - take.started_at).total_seconds(), start, take.pk)

@@ -16,6 +16,7 @@ from sessions.takes.files.matching import (
     Suggestion,
     clock_ahead,
     matches,
+    words_of,
 )
 from sessions.takes.models import Take, TakeFile
 
@@ -88,6 +89,6 @@ def takes_near(session: RecordingSession, files: Iterable[TakeFile]) -> list[Tak
 
 def choices_of(take: Take) -> list[tuple[str, str]]:
     """Each thing that a file may be of, as key and words: the whole take, one part of it."""
-    parts = [each.part for each in take.take_parts.all()]
-    whole = [(f"{take.pk}.", f"{take}: all of it")] if len(parts) != 1 else []
-    return whole + [(f"{take.pk}.{part.pk}", f"{take}: {part}") for part in parts]
+    parts, words = [each.part for each in take.take_parts.all()], words_of(take)
+    whole = [(f"{take.pk}.", f"{words}: all of it")] if len(parts) != 1 else []
+    return whole + [(f"{take.pk}.{part.pk}", f"{words}: {part}") for part in parts]
