@@ -199,6 +199,7 @@ PAGES = {
     "takes:next_part": CONTROL_ROOM,
     "takes:session_csv": ALL,
     "takes:song_csv": ALL,
+    "takes:settle": CONTROL_ROOM,
     "takes:edit": CONTROL_ROOM,
     "takes:edit_part": CONTROL_ROOM,
     "take_files:session": CONTROL_ROOM,

@@ -1818,6 +1818,18 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='RevisionInDoubt',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('heard', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='studio_sessions.mixsnapshot')),
+                ('revision', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='studio_sessions.revision')),
+                ('take', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='in_doubt', to='studio_sessions.take')),
+            ],
+            options={
+                'ordering': ['take', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='HistoricalTakePart',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
@@ -2058,7 +2070,6 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('since', models.DateTimeField(blank=True, help_text='When the chain was changed while the take rolled. Empty: from its beginning on.', null=True)),
-                ('in_doubt', models.BooleanField(default=False, help_text='The press came late, and the chain was changed in place after it.')),
                 ('heard', models.ForeignKey(help_text='What the performers heard.', on_delete=django.db.models.deletion.PROTECT, to='studio_sessions.mixsnapshot')),
                 ('revision', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='through', to='studio_sessions.revision')),
                 ('take', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='through', to='studio_sessions.take')),
@@ -2334,6 +2345,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='rebuildstep',
             constraint=models.UniqueConstraint(models.F('rebuild'), models.F('chain_number'), models.F('position'), name='rebuild_step_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='revisionindoubt',
+            constraint=models.UniqueConstraint(models.F('take'), models.F('revision'), name='revision_in_doubt_once'),
         ),
         migrations.AddConstraint(
             model_name='compchoice',

@@ -11,10 +11,18 @@ from gear.editing.versions import claim_version
 from sessions.bookings.models import RecordingSession, Status
 from sessions.setups.chains.actions import fix_revisions, lock_setup
 from sessions.setups.headphones.actions import snapshot_mixes
-from sessions.setups.models import Setup
+from sessions.setups.models import Revision, Setup
 from sessions.songs.models import Part, Song
-from sessions.takes.in_force import changed_in_place, later_revisions, revisions_in_force
-from sessions.takes.models import FALSE_STARTS, Mark, Take, TakeKind, TakePart, TakeRevision
+from sessions.takes.in_force import changed_in_place, revisions_in_force
+from sessions.takes.models import (
+    FALSE_STARTS,
+    Mark,
+    RevisionInDoubt,
+    Take,
+    TakeKind,
+    TakePart,
+    TakeRevision,
+)
 
 NOT_RECORDING = {Status.ENQUIRY, Status.CANCELLED}
 
@@ -84,27 +92,26 @@ def log_take(
 
 
 def _record_through(take: Take, setup: Setup, parts: Sequence[Part], *, since) -> None:
-    """Let the take point to what is in force; `since` a moment in the past to what was in force then,
-    what came into force afterwards, and whether that is still known."""
+    """Let the take point to what is in force; `since` a moment in the past to what was in force then, as
+    far as that is still known."""
     lock_setup(setup)
     in_force = revisions_in_force(setup, parts, at=since)
-    later = later_revisions(setup, parts, after=since) if since and take.is_rolling else []
-    in_doubt = changed_in_place(in_force, after=since) if since else ()
-    revisions = [*in_force, *later]
-    if not revisions:
+    if not in_force:
         return
-    fix_revisions(revisions, at=take.logged_at)
+    unknown = changed_in_place(in_force, after=since) if since else ()
+    fix_revisions(in_force, at=take.logged_at)
     heard = snapshot_mixes(setup)
     TakeRevision.objects.bulk_create(
-        TakeRevision(
-            take=take,
-            revision=revision,
-            heard=heard,
-            since=revision.created_at if revision in later else None,
-            in_doubt=revision.pk in in_doubt,
-        )
-        for revision in revisions
+        TakeRevision(take=take, revision=each, heard=heard)
+        for each in in_force
+        if each.pk not in unknown
     )
+    if unknown:
+        RevisionInDoubt.objects.bulk_create(
+            RevisionInDoubt(take=take, revision=each, heard=heard)
+            for each in in_force
+            if each.pk in unknown
+        )
 
 
 def _refuse(parts, *, session, setup, into: Take | None, at: datetime | None) -> None:
@@ -152,7 +159,19 @@ def end_take(take: Take, *, at: datetime | None = None) -> None:
         return
     take.ended_at = max(filter(None, (at or timezone.now(), take.started_at)))
     take.save(update_fields=["ended_at"])
-    take.through.filter(since__gt=take.ended_at).delete()  # of an end that came late
+    _go_on_through(take)
+
+
+def _go_on_through(take: Take) -> None:
+    """Revisions that came into force while it rolled and were not noticed, since its start came late."""
+    if not take.started_at:
+        return
+    between = (take.started_at, take.ended_at)
+    missed = Revision.objects.filter(chain__revisions__takes=take, created_at__range=between)
+    for revision in missed.exclude(takes=take).distinct().order_by("created_at", "pk"):
+        fix_revisions([revision], at=take.ended_at)
+        heard = take.through.first().heard
+        take.through.create(revision=revision, heard=heard, since=revision.created_at)
 
 
 @transaction.atomic
@@ -174,6 +193,14 @@ def restore_take(take: Take) -> None:
     """A take that was withdrawn counts again."""
     take.withdrawn = False
     take.save(update_fields=["withdrawn"])
+
+
+@transaction.atomic
+def settle_doubt(doubt: RevisionInDoubt, *, stood: bool) -> None:
+    """The chain stood as the revision says when the take was recorded, or it did not."""
+    if stood:
+        TakeRevision.objects.create(take=doubt.take, revision=doubt.revision, heard=doubt.heard)
+    doubt.delete()
 
 
 def rests_on(take: Take) -> str:

@@ -19,8 +19,7 @@ def parts_set_up(setup: Setup | None, song: Song) -> list[Part]:
 def revisions_in_force(
     setup: Setup | None, parts: Collection[Part], *, at: datetime | None = None
 ) -> list[Revision]:
-    """The revisions that a take of the parts is recorded through while the setup stands, loaded
-    `to_fix`.
+    """The revisions that a take of the parts is recorded through while the setup stands.
 
     The newest of each chain that carries one of them, or whatever is recorded, and is not struck; `at` a
     moment in the past those that were the newest then. No setup: none.
@@ -31,13 +30,7 @@ def revisions_in_force(
     if at:
         stands |= Q(chain__struck_at__gt=at)
     revisions = Revision.objects.filter(stands, chain__setup=setup).carrying(parts).newest(at)
-    return list(revisions.to_fix().order_by("chain__position", "chain_id"))
-
-
-def later_revisions(setup: Setup, parts: Collection[Part], *, after: datetime) -> list[Revision]:
-    """Those that came into force since, in order, loaded `to_fix`."""
-    revisions = Revision.objects.filter(chain__setup=setup, created_at__gt=after).carrying(parts)
-    return list(revisions.to_fix().order_by("created_at", "pk"))
+    return list(revisions.order_by("chain__position", "chain_id"))
 
 
 def changed_in_place(revisions: Collection[Revision], *, after: datetime) -> set[int]:

@@ -14,6 +14,7 @@ urlpatterns = [
     path("sessions/<int:pk>/takes.csv", views.session_csv, name="session_csv"),
     path("songs/<int:pk>/takes/", views.song_list, name="song_list"),
     path("songs/<int:pk>/takes.csv", views.song_csv, name="song_csv"),
+    path("revisions-in-doubt/<int:pk>/settle/", views.settle, name="settle"),
     path("takes/<int:pk>/edit/", views.edit, name="edit"),
     path("take-parts/<int:pk>/edit/", views.edit_part, name="edit_part"),
 ]

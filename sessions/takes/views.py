@@ -1,20 +1,20 @@
 from django.contrib import messages
 from django.forms import model_to_dict
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404
+from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils.text import slugify
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from gear.asked import whole_number
 from gear.comma_separated import csv_answer
 from gear.editing.form_pages import edit_page, meanwhile_page
 from sessions.bookings.models import RecordingSession
 from sessions.songs.models import Song
-from sessions.takes.actions import correct_part
+from sessions.takes.actions import correct_part, settle_doubt
 from sessions.takes.forms import PassForm, TakePartForm
-from sessions.takes.models import Take, TakePart
+from sessions.takes.models import RevisionInDoubt, Take, TakePart
 from sessions.takes.take_csv import COLUMNS, csv_rows
 
 ON_A_PAGE = 50  # takes
@@ -80,6 +80,15 @@ def _csv(takes, of: str) -> HttpResponse:
     return csv_answer(f"takes-{slugify(of)}.csv", list(COLUMNS), csv_rows(takes))
 
 
+@require_POST
+def settle(request: HttpRequest, pk: int) -> HttpResponse:
+    """Say whether a take that was pressed off line went through a revision that was changed after it."""
+    theirs = Take.objects.visible_to(request.user)
+    doubt = get_object_or_404(RevisionInDoubt, pk=pk, take__in=theirs)
+    settle_doubt(doubt, stood=request.POST.get("stood") == "1")
+    return redirect("takes:edit", doubt.take_id)
+
+
 def edit(request: HttpRequest, pk: int) -> HttpResponse:
     """A take: what it was recorded through, how each part came out; its pass put right."""
     take = _take_of(request, pk)
@@ -90,6 +99,8 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
         template="sessions/takes/take_form.html",
         take=take,
         this_take=Take.objects.for_list().filter(pk=pk),
+        in_doubt=take.in_doubt.select_related("revision__chain__source"),
+        presses=take.presses.select_related("user"),
         **_page_of_take(take),
     )
 

@@ -251,6 +251,7 @@ TAKES_ONLY_DATA = {
     "take_files:link",
     "take_files:unlink",
     "take_files:discard",
+    "takes:settle",
     "comp:press",
     "comp:suggested",
 }

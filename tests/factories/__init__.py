@@ -52,7 +52,7 @@ from tests.factories.setups import (
     StageFactory,
 )
 from tests.factories.songs import LyricLineFactory, PartFactory, SectionFactory, SongFactory
-from tests.factories.takes import TakeFactory, TakeFileFactory
+from tests.factories.takes import RevisionInDoubtFactory, TakeFactory, TakeFileFactory
 
 __all__ = [
     "AudioFileFactory",

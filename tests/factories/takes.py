@@ -3,9 +3,11 @@ from datetime import timedelta
 import factory
 from factory.django import DjangoModelFactory
 
-from sessions.takes.models import Take, TakeFile, TakePart
+from sessions.setups.headphones.actions import snapshot_mixes
+from sessions.takes.models import RevisionInDoubt, Take, TakeFile, TakePart
 from tests.factories.bookings import TEN_O_CLOCK, RecordingSessionFactory
 from tests.factories.people import UserFactory
+from tests.factories.setups import RevisionFactory
 from tests.factories.songs import PartFactory
 
 
@@ -57,3 +59,12 @@ class TakeFileFactory(DjangoModelFactory):
         }
     )
     added_by = factory.SubFactory(UserFactory)
+
+
+class RevisionInDoubtFactory(DjangoModelFactory):
+    class Meta:
+        model = RevisionInDoubt
+
+    take = factory.SubFactory(TakeFactory)
+    revision = factory.SubFactory(RevisionFactory)
+    heard = factory.LazyAttribute(lambda doubt: snapshot_mixes(doubt.revision.chain.setup))

@@ -30,6 +30,7 @@ from tests.factories import (
     RebuildStepFactory,
     RecordingSessionFactory,
     RevisionFactory,
+    RevisionInDoubtFactory,
     RoomFactory,
     SeriesFactory,
     SetupFactory,
@@ -161,6 +162,7 @@ ROW = {
     "takes:live": "session",
     "takes:session_list": "session",
     "takes:song_list": "song",
+    "takes:settle": "revision in doubt",
     "takes:edit": "take",
     "takes:edit_part": "part of a take",
     "take_files:session": "session",
@@ -240,6 +242,7 @@ OF_A_PROJECT = {
     "photo",
     "take",
     "take file",
+    "revision in doubt",
     "lyric line",
     "deliverable",
     "file",
@@ -306,6 +309,9 @@ def rows_of(project) -> dict:
         "photo": PhotoFactory(setup=setup),
         "take": take,
         "take file": TakeFileFactory(session=session),
+        "revision in doubt": RevisionInDoubtFactory(
+            take=take, revision=RevisionFactory(chain=chain, number=2)
+        ),
         "deliverable": deliverable,
         "file": AudioFileFactory(deliverable=deliverable),
         "unit": stage.unit,

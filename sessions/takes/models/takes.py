@@ -175,18 +175,14 @@ class Take(Versioned):
         ]
 
     def through_since(self, earlier: "Take | None") -> str:
-        """What it was recorded through that the take before it was not, in words, and what is in doubt. No
+        """What it was recorded through that the take before it was not, in words. No
         query if both are loaded `for_list`."""
         before = {each.revision_id for each in earlier.through.all()} if earlier else ()
-        changed = [
-            each for each in self.through.all() if each.in_doubt or each.revision_id not in before
-        ]
+        changed = [each for each in self.through.all() if each.revision_id not in before]
         if len(changed) > MANY:
             return f"{len(changed)} other revisions" if earlier else f"{len(changed)} revisions"
         return "; ".join(
-            f"{each.revision.chain}, revision {each.revision.number}"
-            f"{' (in doubt)' if each.in_doubt else ''}"
-            for each in changed
+            f"{each.revision.chain}, revision {each.revision.number}" for each in changed
         )
 
     @property
@@ -284,6 +280,22 @@ class TakePart(Versioned):
         return [each for each in self.take.through.all() if each.revision.chain.carries(self.part)]
 
 
+class RevisionInDoubt(models.Model):
+    """That a take was pressed off line, and its chain changed in place before the press came: whether
+    the take went through the revision as it stands is to be said by who was there."""
+
+    take = models.ForeignKey(Take, models.PROTECT, related_name="in_doubt")
+    revision = models.ForeignKey(Revision, models.PROTECT, related_name="+")
+    heard = models.ForeignKey(MixSnapshot, models.PROTECT, related_name="+")
+
+    class Meta:
+        constraints = [models.UniqueConstraint("take", "revision", name="revision_in_doubt_once")]
+        ordering = ["take", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.take} through {self.revision}?"
+
+
 class TakeRevisionQuerySet(models.QuerySet):
     def for_list(self):
         """In the order in which they came into force, with the parts that their chains carry."""
@@ -314,10 +326,6 @@ class TakeRevision(models.Model):
         null=True,
         blank=True,
         help_text="When the chain was changed while the take rolled. Empty: from its beginning on.",
-    )
-    in_doubt = models.BooleanField(
-        default=False,
-        help_text="The press came late, and the chain was changed in place after it.",
     )
 
     objects = TakeRevisionQuerySet.as_manager()

@@ -37,7 +37,7 @@ class RecordingNow:
     def takes(self) -> list[Take]:
         """The newest of the song, of whatever session."""
         takes = self.song.takes.for_list().select_related("song", "session", "into", "started_by")
-        return list(takes.order_by("-number")[: SHOWN + 1])
+        return list(takes.prefetch_related("in_doubt").order_by("-number")[: SHOWN + 1])
 
     @property
     def lines(self) -> list[tuple[Take, str]]:

@@ -4,7 +4,7 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError
 from django.http import HttpRequest, HttpResponse, JsonResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
@@ -120,9 +120,8 @@ def press(request: HttpRequest, pk: int) -> HttpResponse:
         if facts is None:
             return _refused(request, session, log_form)
     try:
-        with transaction.atomic():
-            asked = _press(request, session, pressed, facts)
-            made = take_press(asked, session=session, by=request.user)
+        asked = _press(request, session, pressed, facts)
+        made = take_press(asked, session=session, by=request.user)
     except (TakeRefused, EditedMeanwhile, IntegrityError) as refusal:
         # Its number decides, not a look beforehand: of two at one moment, too, the second is a repeat.
         made = TakePress.objects.filter(number=pressed["number"], user=request.user).first()

@@ -23,7 +23,7 @@ FACTS = ("fixed_at", "wiring", "format", "grouped", "sourced")
 def fix_revision(revision: Revision, *, at: datetime | None = None) -> None:
     """`fix_revisions` of one."""
     lock(revision.chain_id)
-    fix_revisions([Revision.objects.to_fix().get(pk=revision.pk)], at=at)
+    fix_revisions([Revision.objects.get(pk=revision.pk)], at=at)
     revision.refresh_from_db(fields=[*FACTS, "version"])
 
 
@@ -31,11 +31,12 @@ def fix_revisions(revisions: Collection[Revision], *, at: datetime | None = None
     """Fix those that are still open, and the panels that they were set on, in a constant number of
     queries. `at` is when the take was, if it is not now.
 
-    Call inside a transaction that has locked their chains before it loaded them `to_fix`.
+    Call inside a transaction that has locked their chains before it loaded them.
     """
-    opened = [revision for revision in revisions if not revision.is_fixed]
-    if not opened:
+    keys = [revision.pk for revision in revisions if not revision.is_fixed]
+    if not keys:
         return
+    opened = list(Revision.objects.filter(pk__in=keys).to_fix())
     stages = list(Stage.objects.filter(revision__in=opened).for_list().prefetch_related(None))
     now, wiring, of_revision = at or timezone.now(), load_wiring(), defaultdict(list)
     for stage in stages:
