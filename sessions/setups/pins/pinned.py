@@ -40,6 +40,11 @@ class Pinned:
         return self.stage.setting(self.control)
 
     @property
+    def is_copied(self) -> bool:
+        """Not yet set; to set it to the same value says that it is."""
+        return self.control.key in self.stage.not_yet_set
+
+    @property
     def reading(self) -> ControlReading:
         return read_control(self.control, self.value)
 

@@ -126,6 +126,16 @@ def test_fixed_revision_gets_its_next(revision, client_of, engineer):
     ]
 
 
+def test_copied_control_is_set_by_its_own_value(revision, client_of, engineer):
+    Stage.objects.filter(revision=revision, position=2).update(not_yet_set=["gain"])
+    pin(revision, "gain", at=2, by=engineer)
+    assert pinned_controls([newest(revision)])[0].is_copied
+
+    answer = press(client_of(engineer), revision, "35 dB")
+
+    assert not answer.context["each"].is_copied
+
+
 def test_what_somebody_else_set_meanwhile_stands_beside_it(revision, client_of, engineer):
     press(client_of(engineer), revision, "40 dB")
 
