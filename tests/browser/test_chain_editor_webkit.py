@@ -65,6 +65,7 @@ def test_knob_is_chosen_turned_and_undone_in_the_dark(vocal, page):
         ring = drawing.find_element("tag name", "svg")
         ActionChains(tablet, 0).click_and_hold(ring).move_by_offset(0, -12).release().perform()
 
+    assert drawing.value_of_css_property("touch-action") == "auto"  # a finger scrolls from it
     draw_up()  # the first press chooses, and nothing more
     has(tablet, threshold, "−6.0 dBu")
     assert drawing.value_of_css_property("touch-action") == "none"

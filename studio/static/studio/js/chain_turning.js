@@ -120,6 +120,7 @@ function choose(drawing) {
   drawing.classList.add("chosen");
   drawing.tabIndex = -1;
   drawing.focus({ preventScroll: true });
+  drawing.scrollIntoView({ block: "nearest" }); // all of what is large now
 }
 
 function letGo() {

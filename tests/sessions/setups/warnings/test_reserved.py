@@ -8,8 +8,8 @@ from django.utils import timezone
 
 from sessions.bookings.models import Status
 from sessions.setups.warnings.reserved import not_reserved, units_not_ready
-from tests.factories import RecordingSessionFactory, ReservationFactory
-from tests.sessions.setups.building import microphone, preamplifier, revision_of
+from tests.factories import RecordingSessionFactory, ReservationFactory, SetupFactory
+from tests.sessions.setups.building import loaded, microphone, preamplifier, revision_of
 
 pytestmark = pytest.mark.django_db
 
@@ -56,6 +56,19 @@ def test_unit_is_taken_by_another_session(chain):
 
 def test_session_that_is_over_counts_on_nothing(chain):
     assert warnings_of(chain, now=chain.chain.setup.session.ends_at) == []
+
+
+def test_setup_that_is_struck_counts_on_nothing(chain):
+    """[mic] -- [pre], struck, beside the same [mic] in a setup that is up"""
+    struck = chain.chain.setup
+    struck.struck_at = timezone.now()
+    struck.save()
+    other = SetupFactory(session=struck.session)
+    up = revision_of(units_of(chain)[0], setup=other)
+    unready = units_not_ready(struck.session, [loaded(chain), up])
+
+    assert list(not_reserved(unready, [loaded(chain)])) == []
+    assert [each.to_reserve for each in not_reserved(unready, [up])] == [units_of(up)]
 
 
 def test_units_are_reserved_by_one_press(client_of, engineer, chain):
