@@ -90,8 +90,9 @@ class Said:
     def numbers(self) -> list[tuple[int, float, str]]:
         """Each take number that it says, its weight, and where it stands."""
         found = []
-        if (digits := words_in((self.file.ixml or {}).get("take", ""))) and digits[-1].isdecimal():
-            found.append((int(digits[-1][:6]), 0.5, "its iXML says"))
+        words = words_in((self.file.ixml or {}).get("take", ""))  # 7, 007, T7, 7A
+        if number := next((word for word in words if word.isdecimal()), ""):
+            found.append((int(number[:6]), 0.5, "its iXML says"))
         by_project = take_number("take " + self.fields.get("take", ""))
         if by_project and by_project.is_labelled:
             found.append((by_project.number, 0.65, f"by the naming {self.naming} it is"))
@@ -113,7 +114,7 @@ def by_number(said: Said, candidate: Candidate) -> Iterator[Evidence]:
 
 def by_song(said: Said, candidate: Candidate, titles: set[str]) -> Iterator[Evidence]:
     """`titles` are those of all songs that it may be of, joined."""
-    if joined(said.fields.get("song", "")) == candidate.title:
+    if candidate.title and joined(said.fields.get("song", "")) == candidate.title:
         yield Evidence(0.4, f"by the naming {said.naming} it is {candidate.take.song}")
     elif candidate.title in said.phrases:
         yield Evidence(0.3, f"it names {candidate.take.song}")

@@ -8,6 +8,7 @@ from statistics import median
 
 from django.utils import timezone
 
+from sessions.bookings.models import RecordingSession
 from sessions.songs.models import Part
 from sessions.takes.files.clock import Recorded, recorded
 from sessions.takes.files.evidence import (
@@ -77,11 +78,13 @@ class Suggestion:
 
 @dataclass(frozen=True)
 class Match:
-    """`best` is the one suggestion that is sure enough to be chosen beforehand."""
+    """`best` is the one suggestion that is sure enough to be chosen beforehand; `session` the one in
+    whose time the file was recorded."""
 
     file: TakeFile
     recorded: Recorded | None
     suggestions: Sequence[Suggestion] = field(default_factory=list)
+    session: RecordingSession | None = None
 
     @property
     def best(self) -> Suggestion | None:
@@ -97,7 +100,8 @@ class Match:
         if self.best:
             return ""
         if not self.suggestions:
-            return "Nothing in its header or name fits a take."
+            during = f" It was recorded during {self.session}, while no take of it rolled."
+            return "Nothing in its header or name fits a take." + (during if self.session else "")
         first, *others = self.suggestions
         if first.confidence >= STRONG and others:
             return f"{others[0].take} fits nearly as well as {first.take}: choose."
@@ -105,7 +109,12 @@ class Match:
 
 
 def matches(
-    files: Iterable[TakeFile], takes: Sequence[Take], *, naming: str, ahead: timedelta
+    files: Iterable[TakeFile],
+    takes: Sequence[Take],
+    *,
+    sessions: Iterable[RecordingSession] = (),
+    naming: str,
+    ahead: timedelta,
 ) -> list[Match]:
     """Each file with what it may be of, best first. Load the takes `for_list`; `naming` is the
     project's, `ahead` how far the recorder's clock was before the studio's."""
@@ -115,13 +124,29 @@ def matches(
     for each in candidates:
         called.setdefault(each.take.song_id, {}).update(each.called)
     days = days_of(takes)
-    return [
-        _match(Said(file, naming), recorded(file, days=days), candidates, titles, called, ahead)
-        for file in files
-    ]
+    found = []
+    for file in files:
+        said, at = Said(file, naming), recorded(file, days=days)
+        suggestions = _suggestions(said, at, candidates, titles, called, ahead)
+        found.append(Match(file, at, suggestions, _session_then(at, sessions, ahead)))
+    return found
 
 
-def _match(said: Said, at: Recorded | None, candidates, titles, called, ahead) -> Match:
+def _session_then(
+    at: Recorded | None, sessions: Iterable[RecordingSession], ahead: timedelta
+) -> RecordingSession | None:
+    starts = [start - ahead for start in at.starts] if at and at.is_dated else []
+    there = (
+        session
+        for session in sessions
+        if any(session.starts_at <= start < session.ends_at for start in starts)
+    )
+    return next(there, None)
+
+
+def _suggestions(
+    said: Said, at: Recorded | None, candidates, titles, called, ahead
+) -> list[Suggestion]:
     suggestions = []
     for candidate in candidates:
         part, named = by_part(said, candidate, called[candidate.take.song_id])
@@ -134,7 +159,7 @@ def _match(said: Said, at: Recorded | None, candidates, titles, called, ahead) -
         suggestions.append(Suggestion(candidate.take, part, evidence))
     suggestions.sort(key=lambda each: -each.confidence)
     worth = [each for each in suggestions if each.confidence >= WEAKEST]
-    return Match(said.file, at, worth[:MOST_SUGGESTIONS])
+    return worth[:MOST_SUGGESTIONS]
 
 
 def days_of(takes: Iterable[Take]) -> list[date]:

@@ -29,10 +29,10 @@ class Waiting:
     """`found_ahead` is what the files themselves say of their recorder's clock; `ahead` is allowed
     for: that, or what somebody typed."""
 
+    session: RecordingSession
     takes: Sequence[Take]
     found_ahead: ClockAhead | None
     ahead: timedelta
-    naming: str
 
     @property
     def ahead_seconds(self) -> str:
@@ -61,7 +61,9 @@ class Waiting:
         return f"{words}; allowing for a clock {time_apart(apart)} {side}"
 
     def matches(self, files: Iterable[TakeFile]) -> list[Match]:
-        return matches(files, self.takes, naming=self.naming, ahead=self.ahead)
+        sessions = dict.fromkeys([self.session, *(take.session for take in self.takes)])
+        naming = self.session.project.file_naming
+        return matches(files, self.takes, sessions=sessions, naming=naming, ahead=self.ahead)
 
 
 def waiting_of(session: RecordingSession, *, typed_ahead: int | None) -> Waiting:
@@ -72,7 +74,7 @@ def waiting_of(session: RecordingSession, *, typed_ahead: int | None) -> Waiting
     ahead = found.by if found else timedelta()
     if typed_ahead is not None:
         ahead = timedelta(seconds=typed_ahead)
-    return Waiting(takes, found, ahead, session.project.file_naming)
+    return Waiting(session, takes, found, ahead)
 
 
 def takes_near(session: RecordingSession, files: Iterable[TakeFile]) -> list[Take]:

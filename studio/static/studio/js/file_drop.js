@@ -121,7 +121,12 @@ async function drop(event) {
   const entries = [...event.dataTransfer.items].map((item) => item.webkitGetAsEntry?.()).filter(Boolean);
   const flat = chosen(event.dataTransfer.files);
   const found = [];
-  for (const entry of entries) found.push(...(await filesIn(entry)));
+  try {
+    for (const entry of entries) found.push(...(await filesIn(entry)));
+  } catch {
+    status.textContent = "The folder could not be read: choose it with the button.";
+    return;
+  }
   await send(entries.length ? found : flat);
 }
 

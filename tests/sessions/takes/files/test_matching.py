@@ -105,6 +105,22 @@ def test_time_and_number_that_disagree_choose_nothing_and_say_so(session, horn):
     assert found.suggestions[0].reason.endswith("; but its iXML says take 1")
 
 
+@pytest.mark.parametrize("said", ["2", "002", "T2", "2A"])
+def test_take_number_of_ixml_however_it_is_written(session, horn, said):
+    take_of(session, horn, number=2)
+
+    [found] = match(session, file_of(session, "audio.wav", take=said)).suggestions
+
+    assert (found.take.number, found.reason) == (2, "its iXML says take 2")
+
+
+def test_song_whose_title_has_no_words_is_not_that_of_every_file(session):
+    song = SongFactory(project=session.project, title="…")
+    take_of(session, PartFactory(song=song), number=1)
+
+    assert match(session, file_of(session, "audio.wav")).suggestions == []
+
+
 def test_number_alone_is_not_enough(session, horn):
     take_of(session, horn, number=7)
 

@@ -273,6 +273,15 @@ def test_take_of_another_session_of_the_project_is_found_by_its_time(web, sessio
     assert match.best.take == theirs
 
 
+def test_file_of_a_time_at_which_no_take_rolled_is_of_the_session_all_the_same(web, session, take):
+    noon = {"origination_date": "2026-06-01", "origination_time": "13:30:00"}
+    TakeFileFactory(session=session, path="talkback.wav", bext=noon, time_reference=None)
+
+    [match] = web.get(page_of(session)).context["matches"]
+
+    assert (match.suggestions, match.session) == ([], session)
+
+
 @pytest.mark.parametrize("count", [1, 3])
 def test_page_costs_the_same_for_any_number_of_files_and_takes(
     web, session, part, count, django_assert_num_queries
