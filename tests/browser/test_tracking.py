@@ -70,6 +70,21 @@ def test_mark_after_a_finished_take_marks_that_take_and_undo_takes_it_back(track
     assert part.take_parts.get().mark == ""
 
 
+def test_circle_is_put_round_a_take_and_removed_by_the_same_key(tracking):
+    page, part = open_and_ready(tracking)
+    strike(page, "t")
+    strike(page, "c")
+    sees(page, "Take 1: complete")
+
+    strike(page, "o")
+    sees(page, "Take 1 circled: chosen")
+    page.wait_for_timeout(600)  # the same press again within half a second is one press
+    strike(page, "o")
+    sees(page, "Take 1 no longer circled")
+
+    assert not part.take_parts.get().circled
+
+
 def test_keys_log_nothing_while_somebody_types_and_the_note_is_kept(tracking):
     page, part = open_and_ready(tracking)
     strike(page, "t")

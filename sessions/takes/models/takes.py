@@ -163,6 +163,11 @@ class Take(Versioned):
         return f"{minutes}:{seconds:02d}"
 
     @property
+    def is_circled(self) -> bool:
+        """All its parts are. No query if it is loaded `for_list`."""
+        return all(each.circled for each in self.take_parts.all())
+
+    @property
     def outcome(self) -> list[tuple[str, str, bool]]:
         """Parts that came out alike, in words, with their mark and whether they are circled. No query if
         it is loaded `for_list`."""

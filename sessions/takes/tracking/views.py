@@ -135,7 +135,7 @@ def _press_form(posted: QueryDict) -> PressForm:
     data = posted.copy()
     data.setdefault("number", new_number())
     for name, what in (("mark", What.MARK), ("circled", What.CIRCLE), ("again", What.START)):
-        if posted.get(name):
+        if name in posted:
             data.setdefault("what", what)
     return PressForm(data)
 

@@ -95,6 +95,12 @@ function ofTake(take) {
   return { take: take.key, take_number: take.number, seen, version: seen && take.said.version };
 }
 
+function isCircled() {
+  const { take } = state();
+  const pressed = pending().filter((each) => each.what === "circle" && each.take_number === take?.number);
+  return pressed.length ? Boolean(pressed.at(-1).circled) : take?.said?.circled !== undefined;
+}
+
 // One after the other, each with the time at which it was pressed.
 function press(what, fields = {}) {
   if (twice(`${what} ${fields.mark ?? ""}`)) return;
@@ -142,7 +148,7 @@ function onSubmit(event) {
   event.preventDefault();
   const { name, value } = submitter;
   if (name === "mark") press("mark", { mark: value });
-  else if (name === "circled") press("circle", { circled: value });
+  else if (name === "circled") press("circle", { circled: isCircled() ? "" : "1" });
   else if (name === "again") press("start", fieldsOf(event.target, submitter));
   else if (!["start", "over"].includes(value)) press(value);
   else {
