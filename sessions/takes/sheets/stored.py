@@ -47,7 +47,7 @@ TAKE_SHEET_OF_SONG = _take_sheet(
     "TAKE_SHEET_OF_SONG", takes_of=takes_of_song, page="songs:detail", subjects=SONGS
 )
 TAKE_SHEET_OF_SESSION = _take_sheet(
-    "TAKE_SHEET_OF_SESSION", takes_of=takes_of_session, page="takes:session", subjects=SESSIONS
+    "TAKE_SHEET_OF_SESSION", takes_of=takes_of_session, page="takes:session_list", subjects=SESSIONS
 )
 TRACK_SHEET_OF_SONG = _track_sheet(
     "TRACK_SHEET_OF_SONG", tracks_of=tracks_of_song, page="songs:detail", subjects=SONGS
