@@ -12,6 +12,12 @@ from sessions.recall.rebuilds.stored import REBUILD_REPORT
 from sessions.recall.sheet.stored import RECALL_SHEET
 from sessions.reports.stored import SESSION_REPORT
 from sessions.setups.input_list.stored import INPUT_LIST
+from sessions.takes.sheets.stored import (
+    COMP_SHEET,
+    LYRIC_SHEET,
+    TAKE_SHEET_OF_SONG,
+    TRACK_SHEET_OF_SESSION,
+)
 from studio.access import PAGES
 from studio.demo.command import fill
 from tests.browser.browsing import TABLET, WIDE, touched
@@ -53,6 +59,7 @@ DARK = {
 NOT_YET = ("style",)
 PAPERS = (CALL_SHEET, CONFIRMATION, INPUT_LIST, MONEY_PAPER)
 PAPERS += (REBUILD_REPORT, RECALL_SHEET, SESSION_REPORT)
+PAPERS += (COMP_SHEET, LYRIC_SHEET, TAKE_SHEET_OF_SONG, TRACK_SHEET_OF_SESSION)
 
 
 def test_every_page_is_visited():
