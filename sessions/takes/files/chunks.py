@@ -59,8 +59,10 @@ def _walk(file: BinaryIO, size: int) -> Iterator[tuple[bytes, int, int]]:
     """Name, start and length of each chunk, until one has no name that can be read."""
     position, long_data = 12, None
     for _ in range(MOST_CHUNKS):
+        if position >= size:  # also where a damaged length leads further than a file can be
+            return
         head = _head(file, position) or _head(file, position - 1)  # some forget to pad odd lengths
-        if position >= size or head is None:
+        if head is None:
             return
         name, begins, length = head
         if name == b"ds64":

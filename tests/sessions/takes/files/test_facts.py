@@ -132,6 +132,18 @@ def test_ixml_that_breaks_off_is_said_and_leaves_the_rest_alone():
     assert facts.problems == ["The iXML chunk is damaged: only part of it was read."]
 
 
+def test_length_of_more_than_a_file_can_have_leads_nowhere():
+    content = rf64(bext(description="Neap"))
+    sizes = content.index(b"ds64") + 16
+
+    facts = read(content[:sizes] + b"\xff" * 8 + content[sizes + 8 :])
+
+    assert facts.bext["description"] == "Neap"
+    assert facts.problems == [
+        "The file is shorter than its header says: it was cut short, copy it again."
+    ]
+
+
 def test_damaged_format_leaves_the_notes_alone():
     facts = read(wav(bext(description="Neap"), form=chunk(b"fmt ", bytes(16))))
 
