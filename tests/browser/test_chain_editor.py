@@ -26,6 +26,7 @@ CHANGES = [
     ("CO-01", "Ratio", "7:1", "7:1", 7),
     ("CO-01", "Release", "0.3 s", "300 ms", 300),
 ]
+NOT_COPIED = {"mains", "gain-reduction", "level"}  # what was on, and what meters read
 
 
 def of(tag, label, page):
@@ -114,7 +115,9 @@ def test_vocal_chain_is_entered_by_keyboard_from_a_copied_setup(vocal, page_of, 
     changed = {(tag, key_of(label)): value for tag, label, _t, _s, value in CHANGES}
     before = Revision.objects.with_stages().get(chain=vocal)
     assert {stage.unit.asset_tag: stage.settings for stage in stages} == {
-        stage.unit.asset_tag: stage.settings
+        stage.unit.asset_tag: {
+            key: value for key, value in stage.settings.items() if key not in NOT_COPIED
+        }
         | {key: value for (tag, key), value in changed.items() if tag == stage.unit.asset_tag}
         for stage in before.stages.all()
     }
@@ -124,10 +127,10 @@ def test_vocal_chain_is_entered_by_keyboard_from_a_copied_setup(vocal, page_of, 
 UNITS = {
     "MC-01": ["↑", "↑"],
     "PR-01": ["on", "↑", "↑", "45", "35"],
-    "EQ-01": ["-2.5", "95", "1.5", "1k9", "↑", "2", "9k", "in"],
-    "CO-01": ["-6", "4", "20", "250", "↑", "4", "in", "3"],
     "PR-02": ["↑", "↑", "↑", "↑", "6"],
     "MX-01": ["0", "-5", "-9"],
+    "EQ-01": ["-2.5", "95", "1.5", "1k9", "↑", "2", "9k", "in"],
+    "CO-01": ["-6", "4", "20", "250", "↑", "4", "in", "3"],
 }
 
 
@@ -152,6 +155,7 @@ def test_new_chain_of_six_units_is_typed_in_few_keys(real_database, page_of, eng
         keys.type(tag)
         keys.press("Enter")
         page.wait_for_selector(f"[data-stage] >> nth={number - 1}")
+        page.wait_for_load_state()
         for typed in settings:
             keys.press("ArrowUp") if typed == "↑" else keys.type(typed)
             keys.press("Enter")
