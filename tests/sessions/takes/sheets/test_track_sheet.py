@@ -3,6 +3,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sessions.setups.chains.actions import open_revision
+from sessions.setups.models import Path
 from sessions.takes.models import Take
 from sessions.takes.sheets.track_sheet import tracks_of_session, tracks_of_song
 from tests.factories import PartFactory, PersonFactory, RecordingSessionFactory, TakeFactory
@@ -32,7 +33,7 @@ def chain(part, session):
     revision.chain.source.save()
     stage(revision, microphone())
     stage(revision, preamplifier())
-    stage(revision, compressor(), path="monitor_only")
+    stage(revision, compressor(), path=Path.MONITOR_ONLY)
     return revision
 
 
