@@ -21,7 +21,8 @@ class PartLine:
 
     @property
     def is_to_record(self) -> bool:
-        return self.part.state == PartState.NOT_RECORDED
+        """A guide or demo is there to be replaced."""
+        return not self.part.is_guide and self.part.state == PartState.NOT_RECORDED
 
     @property
     def is_replaced(self) -> bool:
@@ -44,10 +45,7 @@ class PartLine:
 
 
 def to_record(lines: list[PartLine]) -> list[PartLine]:
-    """Those that are not recorded; parts that are kept come before guides."""
-    return sorted(
-        (line for line in lines if line.is_to_record), key=lambda line: line.part.is_guide
-    )
+    return [line for line in lines if line.is_to_record]
 
 
 def part_lines(song: Song) -> list[PartLine]:

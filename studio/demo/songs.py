@@ -3,7 +3,7 @@
 from sessions.clients.models import Person, Project
 from sessions.songs.actions import write_lyrics
 from sessions.songs.lyrics import read_lyrics
-from sessions.songs.models import Part, Song
+from sessions.songs.models import Part, Relation, Song
 from studio.demo import lyrics
 
 BAND = [
@@ -101,6 +101,18 @@ SONGS = [
 ]
 
 
+#: What stands beside another part, by song: the voices of the demo are replaced part by part.
+DEMO = "Voices, demo"
+BESIDE = {
+    "Neap and Spring": [
+        {"name": DEMO, "is_guide": True, "note": "Sung at the piano, one evening in May."},
+        {"name": "Quartet", "relation": Relation.REPLACES, "related_to": DEMO},
+        {"name": "Descant", "relation": Relation.REPLACES, "related_to": DEMO},
+        {"name": "Quartet, second pass", "relation": Relation.DOUBLES, "related_to": "Quartet"},
+    ],
+}
+
+
 def fill_songs(projects: dict[str, Project], people: dict[str, Person]) -> dict[str, Song]:
     """Makes the songs with sections, lines and parts; returns them by title."""
     songs = {}
@@ -120,5 +132,18 @@ def fill_songs(projects: dict[str, Project], people: dict[str, Person]) -> dict[
             Part.objects.create(
                 song=song, position=position, name=name, performer=people.get(performer)
             )
+        _set_beside(song, BESIDE.get(title, ()))
         songs[title] = song
     return songs
+
+
+def _set_beside(song: Song, parts) -> None:
+    for position, facts in enumerate(parts, song.parts.count() + 1):
+        other = facts.get("related_to")
+        facts = facts | {"related_to": other and song.parts.get(name=other)}
+        Part.objects.update_or_create(
+            song=song,
+            name=facts["name"],
+            defaults=facts,
+            create_defaults=facts | {"position": position},
+        )

@@ -55,8 +55,7 @@ def swap(request: HttpRequest, pk: int) -> HttpResponse:
         "back": back,
         "cautions": [HIGH_VOLTAGE, PATCHING] if stage.unit.model.needs_supply else [PATCHING],
     }
-    status = 422 if form.errors else 200
-    return TemplateResponse(request, "sessions/setups/swapping/swap.html", context, status=status)
+    return TemplateResponse(request, "sessions/setups/swapping/swap.html", context)
 
 
 def say_lost(request: HttpRequest, lost: tuple[str, ...]) -> None:
@@ -72,9 +71,7 @@ def set_up(request: HttpRequest, pk: int) -> HttpResponse:
     asks = [] if "is_sure" in request.POST else asks_before_setting_up(chain, in_session_of(chain))
     if asks:
         context = {"chain": chain, "asks": asks}
-        return TemplateResponse(
-            request, "sessions/setups/swapping/set_up.html", context, status=422
-        )
+        return TemplateResponse(request, "sessions/setups/swapping/set_up.html", context)
     replaced = set_up_again(chain, by=request.user)
     text = f"{chain} is set up again."
     if replaced:

@@ -48,9 +48,7 @@ def next_part(request: HttpRequest, pk: int) -> HttpResponse:
         "back": f"{reverse('takes:session', args=[pk])}?{_query(song, setup, parts)}",
         "cautions": [PATCHING],
     }
-    status = 422 if form.errors else 200
-    template = "sessions/takes/next_part/page.html"
-    return TemplateResponse(request, template, context, status=status)
+    return TemplateResponse(request, "sessions/takes/next_part/page.html", context)
 
 
 def _begin(form: NextPartForm, *, by) -> Begun | None:

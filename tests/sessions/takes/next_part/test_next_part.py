@@ -125,7 +125,7 @@ def test_harm_is_asked_before_anything_is_saved(page, vocal, harmony):
     ribbon = microphone(transducer=Transducer.RIBBON, phantom=Phantom.HARMFUL)
 
     asked = page.choose(harmony, microphone=ribbon.pk)
-    assert asked.status_code == 422
+    assert asked.status_code == 200
     assert len(asked.context["form"].asks) == 1
     assert list(Chain.objects.all()) == [vocal]
 
@@ -139,7 +139,7 @@ def test_nothing_is_plugged_while_a_take_rolls(page, vocal, harmony, lead):
 
     refused = page.choose(harmony, microphone=microphone().pk)
 
-    assert refused.status_code == 422
+    assert refused.status_code == 200
     assert list(Chain.objects.all()) == [vocal]
 
 
