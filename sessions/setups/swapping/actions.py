@@ -25,7 +25,7 @@ from sessions.setups.chains.fields import PointNames
 from sessions.setups.chains.phantom import harmed_through
 from sessions.setups.editor.keys import stage_keys
 from sessions.setups.models import Chain, Revision, Stage
-from sessions.setups.swapping.carrying import Swap, swap_of
+from sessions.setups.swapping.carrying import Swap, pattern_lost, swap_of
 from sessions.setups.swapping.harm import in_session_of, phantom_on, places, takes_from
 from sessions.songs.models import Part
 
@@ -125,13 +125,13 @@ def _put(stage: Stage, unit: Unit) -> Swapped:
     swap = _harmless(stage, _swap(stage, unit, names))
     key = next(key for key, each in stage_keys(revision.stages.all()).items() if each == stage)
     lost = [*swap.lost, *_switch_off(revision, stage, unit)]
+    if pattern_lost(stage, unit):
+        revision.placement.pattern = ""
+        revision.placement.save(update_fields=["pattern"])
     _write(stage, swap)
     _carry_pins(revision, key, stage, swap)
     if unit.model.category == Category.MICROPHONE:
         lost += _bring_supply(revision, stage, before, names)
-        if placement := getattr(revision, "placement", None):
-            placement.pattern = ""
-            placement.save(update_fields=["pattern"])
     return Swapped(revision, tuple(lost))
 
 

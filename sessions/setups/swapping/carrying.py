@@ -39,9 +39,8 @@ def swap_of(
         points[name] = _point(getattr(stage, name), stage, unit, names, side, channel)
         if getattr(stage, name) and not points[name]:
             lost.append(f"{getattr(stage, name)}: wired to {stage.unit.asset_tag}.")
-    placement = getattr(stage.revision, "placement", None)
-    if stage.unit.model.category == Category.MICROPHONE and placement and placement.pattern:
-        lost.append(f"Pattern “{placement.pattern}” of the placement: log the new one’s.")
+    if pattern := pattern_lost(stage, unit):
+        lost.append(f"Pattern “{pattern}” of the placement: log the new one’s.")
     if stage.note:
         lost.append(f"Note: {stage.note}")
     return Swap(
@@ -50,6 +49,15 @@ def swap_of(
         {match.wanted.key: match.target.key for match in carried},
         tuple(lost),
     )
+
+
+def pattern_lost(stage: Stage, unit: Unit) -> str:
+    """What the placement says of a microphone, where the other is no such one."""
+    is_microphone = stage.unit.model.category == Category.MICROPHONE
+    placement = getattr(stage.revision, "placement", None)
+    if not (is_microphone and placement) or unit.model_id == stage.unit.model_id:
+        return ""
+    return placement.pattern
 
 
 def controls_of(panel: Panel | None) -> list[Control]:

@@ -13,7 +13,7 @@ from sessions.setups.swapping.harm import (
     in_session_of,
 )
 from sessions.songs.models import Part, Song
-from sessions.songs.parts import part_lines, to_record
+from sessions.songs.parts import PartLine, part_lines, to_record
 
 STAY = "stay"
 
@@ -45,7 +45,7 @@ class NextPartForm(SureForm):
             .prefetch_related("parts__song")
         )
         self.staying = [chain for chain in self.chains if self._stays(chain, parts)]
-        self.others = [chain for chain in self.chains if chain not in self.staying[:1]]
+        self.others = [chain for chain in self.chains if self.staying != [chain]]
         self.fields["chain"].choices = [
             (STAY, "stay"),
             *((chain.pk, str(chain)) for chain in self.others),
@@ -68,9 +68,22 @@ class NextPartForm(SureForm):
         carried = chain.parts.all()
         return chain.is_up and chain.setup == self.setup and any(part in carried for part in parts)
 
+    @property
+    def to_record(self) -> list[PartLine]:
+        return to_record(self.lines)
+
+    @property
+    def recorded(self) -> list[PartLine]:
+        return [line for line in self.lines if not line.is_to_record]
+
+    @property
+    def is_to_record(self) -> bool:
+        """Whether the part that is chosen is not recorded yet."""
+        return self["part"].value() in [line.key for line in self.to_record]
+
     def first_to_record(self, after: list[Part]) -> str:
         """The part that is likely meant: the first that is not recorded, but for those of now."""
-        return next((line.key for line in to_record(self.lines) if line.part not in after), "")
+        return next((line.key for line in self.to_record if line.part not in after), "")
 
     def clean_part(self):
         key, _, version = self.cleaned_data["part"].partition(".")
