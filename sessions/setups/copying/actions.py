@@ -68,8 +68,8 @@ def copy_mix(mix: HeadphoneMix, *, to: Setup, name: str, listeners, by) -> Headp
 
 @action
 def copy_stage(stage: Stage, *, to: Chain, by) -> Stage:
-    """The same unit, set and patched the same way, at the end of another chain."""
-    return add_stage(
+    """The same unit at the end of another chain, patched the same way and to be set the same way."""
+    copy = add_stage(
         to,
         seen=Seen.of(lock_newest(to)),
         by=by,
@@ -82,6 +82,9 @@ def copy_stage(stage: Stage, *, to: Chain, by) -> Stage:
         patch_out=stage.patch_out,
         note=stage.note,
     )
+    copy.begin_as_copy()
+    copy.save()
+    return copy
 
 
 def _copy_group(group: ChainGroup, *, to: Setup) -> ChainGroup:

@@ -37,9 +37,9 @@ class PanelSettings(models.Model):
     def begin_as_copy(self) -> None:
         """Keep what is to be set, and mark all of it as not yet set. Reads the panel's controls."""
         controls = self.panel.controls.all() if self.panel else ()
-        kept = {control.key: control for control in controls if is_copied(control)}
-        self.settings = {key: value for key, value in self.settings.items() if key in kept}
-        self.not_yet_set = [key for key in kept if key in self.settings]
+        left = {control.key for control in controls if not is_copied(control)}
+        self.settings = {key: value for key, value in self.settings.items() if key not in left}
+        self.not_yet_set = list(self.settings)
 
 
 def is_copied(control: Control) -> bool:

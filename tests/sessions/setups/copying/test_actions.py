@@ -101,5 +101,5 @@ def test_stage_is_copied_with_its_settings_to_the_end_of_another_chain(setup, en
 
     assert (copy.revision.chain, copy.position, copy.unit) == (room, 2, stage.unit)
     assert (copy.settings, copy.patch_in, copy.note) == ({"ratio": 4}, point, "left")
-    assert copy.panel == stage.panel
+    assert (copy.panel, copy.not_yet_set) == (stage.panel, ["ratio"])
     assert copy_stage(stage, to=vocal, by=engineer).revision.number == 2  # the first is fixed
