@@ -82,8 +82,13 @@ class NextPartForm(SureForm):
         return self["part"].value() in [line.key for line in self.to_record]
 
     def first_to_record(self, after: list[Part]) -> str:
-        """The part that is likely meant: the first that is not recorded, but for those of now."""
-        return next((line.key for line in self.to_record if line.part not in after), "")
+        """The part that is likely meant: the first that is not recorded, but for those of now; else the
+        song's first."""
+        return next((line.key for line in self.to_record if line.part not in after), self._first)
+
+    @property
+    def _first(self) -> str:
+        return self.lines[0].key if self.lines else ""
 
     def clean_part(self):
         key, _, version = self.cleaned_data["part"].partition(".")

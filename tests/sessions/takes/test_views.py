@@ -310,7 +310,7 @@ def test_tracking_page_costs_the_same_for_any_number_of_takes(
         record(take, revision)
     web = client_of(engineer)
 
-    with django_assert_num_queries(26):
+    with django_assert_num_queries(27):
         web.get(
             reverse("takes:session", args=[session.pk]), {"song": part.song_id, "setup": setup.pk}
         )
