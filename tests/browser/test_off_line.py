@@ -1,35 +1,22 @@
 """The tracking page while the network is cut: it opens, what is pressed waits on the device through
 reload and sign-out for who pressed it, and is sent once and in order."""
 
-from datetime import timedelta
-
 import pytest
-from django.utils import timezone
 
 from sessions.bookings.models import Status
 from sessions.takes.actions import mark_take
 from sessions.takes.models import Mark, Take, What
 from tests.browser.browsing import new_context, sign_in, wait_until, wait_until_kept
 from tests.browser.forms import press, sees, strike
-from tests.factories import PASSWORD, ChainFactory, PartFactory, RevisionFactory
+from tests.browser.tracking import tracked_part, tracking_page
+from tests.factories import PASSWORD
 
 pytestmark = pytest.mark.browser
 
 
 @pytest.fixture
 def part(real_database):
-    """What is recorded, in a session under way, through a chain."""
-    part = PartFactory(name="Lead vocal")
-    now = timezone.now()
-    chain = ChainFactory(
-        part=part,
-        setup__session__project=part.song.project,
-        setup__session__status=Status.UNDER_WAY,
-        setup__session__starts_at=now - timedelta(hours=1),
-        setup__session__ends_at=now + timedelta(hours=3),
-    )
-    RevisionFactory(chain=chain)
-    return part
+    return tracked_part()
 
 
 @pytest.fixture
@@ -46,10 +33,7 @@ def tablet(browser, network, part, engineer):
 
 def track(page, part) -> None:
     """Open the tracking page, and wait until the device keeps it."""
-    setup = part.chains.get().setup
-    page.goto(
-        f"/sessions/{setup.session_id}/takes/?song={part.song_id}&part={part.pk}&setup={setup.pk}"
-    )
+    page.goto(tracking_page(part))
     ready(page)
     wait_until_kept(page)
 

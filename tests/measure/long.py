@@ -48,11 +48,18 @@ def _files(count: int, seed: int):
     return read_damaged(count, seed)
 
 
+def _takes(count: int, seed: int):
+    from tests.measure.off_line import log_takes
+
+    return log_takes(count, seed)
+
+
 PARTS = {
     "fuzz": Part(_fuzz, 20_000, 500, "crafted requests to all pages and forms"),
     "race": Part(_race, 600, 10, "seconds in which 32 writers book the same things"),
     "kill": Part(_kill, 100, 2, "times that a server is killed while 16 clients book"),
     "files": Part(_files, 2_000, 400, "damaged sound files whose headers are read"),
+    "takes": Part(_takes, 60, 8, "takes logged off line, on two tablets"),
     "papers": Part(_papers, 20, 3, "times that a worker is killed while it makes a sheet"),
 }
 
