@@ -31,6 +31,8 @@ class PressQueue extends EventTarget {
   #storing = Promise.resolve();
   #sending = false;
   #timer = 0;
+  #asked = 0; // how often the store was asked, and which of its answers is shown
+  #shown = 0;
 
   constructor(page, store) {
     super();
@@ -69,8 +71,7 @@ class PressQueue extends EventTarget {
     const stored = this.#storing.then(() => this.store.add({ press: pressed }));
     this.#storing = stored.catch(() => {});
     await stored;
-    await this.#changed();
-    this.#new = this.#new.filter((press) => press !== pressed); // another tab may have sent it
+    await this.#changed(pressed);
     this.send();
     return pressed;
   }
@@ -110,10 +111,13 @@ class PressQueue extends EventTarget {
     if (this.waiting().length) this.#timer = setTimeout(() => this.send(), AGAIN);
   }
 
-  async refresh() {
-    this.#entries = await this.store.all();
-    const stored = new Set(this.#entries.map((each) => each.press?.number));
-    this.#new = this.#new.filter((press) => !stored.has(press.number));
+  // A press that was `stored` may have been sent by another tab since.
+  async refresh(stored = null) {
+    const turn = ++this.#asked;
+    const entries = await this.store.all();
+    if (turn > this.#shown) [this.#shown, this.#entries] = [turn, entries]; // a later one may be first
+    const there = new Set(this.#entries.map((each) => each.press?.number));
+    this.#new = this.#new.filter((press) => press !== stored && !there.has(press.number));
     this.dispatchEvent(new Event("change"));
   }
 
@@ -176,8 +180,8 @@ class PressQueue extends EventTarget {
     return null;
   }
 
-  async #changed() {
-    await this.refresh();
+  async #changed(stored = null) {
+    await this.refresh(stored);
     this.tabs.postMessage({});
   }
 
