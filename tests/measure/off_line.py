@@ -38,7 +38,7 @@ EVENTS = ["close", "kill", "cut"]  # over and over; a browser is closed while it
 EACH = 4  # takes between the beginnings of two events
 AWAY = 3  # takes that are logged before what is away comes back
 SOON = timedelta(seconds=15)  # from when a press is sent until it arrives, on a busy machine
-PATIENCE = 60_000  # ms
+PATIENCE = 120_000  # ms
 
 
 @dataclass
@@ -81,6 +81,8 @@ def _log_all(count: int, chance: random.Random, studio: "Studio", tablets: list[
     happened, hit = [], []
     for number in range(count):
         if number % EACH == 1:
+            for tablet in tablets:  # else a busy machine only adds to what waits
+                tablet.left()
             event = EVENTS[number // EACH % len(EVENTS)]
             hit = chance.choice([tablets, tablets[:1], tablets[1:]])
             happened.append(event)
@@ -180,6 +182,7 @@ class Tablet:
     part: int
     query: str
     pressed: list[tuple[str, Between, Between]] = field(default_factory=list)
+    errors: list[str] = field(default_factory=list)
 
     def begin(self, playwright, studio: Studio, address: str) -> None:
         self.playwright, self.network, self.address = playwright, studio.line(), address
@@ -196,6 +199,7 @@ class Tablet:
             base_url=self.network.address,
         )
         self.context.set_default_timeout(PATIENCE)
+        self.context.on("weberror", lambda error: self.errors.append(str(error.error)))
         self.page = self.context.pages[0]
 
     def close(self) -> None:
@@ -227,8 +231,8 @@ class Tablet:
         try:
             self.page.wait_for_selector("#waiting", state="hidden")
         except TimeoutError:
-            return [f"{self.user_name} sees: {self.page.inner_text('#waiting')}"]
-        return []
+            return [*self.errors, f"{self.user_name} sees: {self.page.inner_text('#waiting')}"]
+        return self.errors
 
 
 def _differences(count: int, tablets: list[Tablet]) -> list[str]:
