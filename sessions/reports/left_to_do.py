@@ -52,7 +52,7 @@ def _undecided(parts: list[Part]) -> list[str]:
 
 def _on_hold(takes: Iterable[TakePart]) -> Iterator[str]:
     for each in takes:
-        if each.mark == Mark.HOLD:
+        if each.mark == Mark.HOLD and not each.take.withdrawn:
             yield f"{each.take.song}, {each.part}: take {each.take.number} is on hold"
 
 

@@ -207,6 +207,7 @@ def test_report_says_what_is_left_to_do(part, session):
     fiddle = PartFactory(song=part.song, name="Fiddle", position=2)
     TakeFactory(part=part, session=session, number=1, circled=True)
     TakeFactory(part=fiddle, session=session, number=4, mark=Mark.HOLD)
+    TakeFactory(part=fiddle, session=session, number=5, mark=Mark.HOLD, withdrawn=True)
     open_fault, closed = FaultFactory(), FaultFactory(state="closed", closed_at=session.ends_at)
     session.faults.add(open_fault, closed)
 
