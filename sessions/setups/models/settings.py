@@ -39,7 +39,7 @@ class PanelSettings(models.Model):
         controls = self.panel.controls.all() if self.panel else ()
         left = {control.key for control in controls if not is_copied(control)}
         self.settings = {key: value for key, value in self.settings.items() if key not in left}
-        self.not_yet_set = list(self.settings)
+        self.not_yet_set = sorted(self.settings)
 
 
 def is_copied(control: Control) -> bool:

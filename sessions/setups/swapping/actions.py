@@ -162,7 +162,7 @@ def _harmless(stage: Stage, swap: Swap) -> Swap:
 
 def _write(stage: Stage, swap: Swap) -> None:
     set_facts(stage, **swap.facts, tone_reading_dbu=None, reading_out_dbu=None)
-    stage.settings, stage.not_yet_set = swap.settings, list(swap.settings)
+    stage.settings, stage.not_yet_set = swap.settings, sorted(swap.settings)
     stage.save()
 
 
