@@ -9,7 +9,7 @@ from sessions.setups.patching.patch_list import newest_of_sessions
 from sessions.setups.warnings import chain_warnings
 from sessions.setups.warnings.warning import SEVERITIES, Warning
 
-SHOWN = 3  # lines at least, before further ones are folded away
+SHOWN = 1  # lines at least, before further ones are folded away
 
 
 @dataclass(frozen=True)

@@ -3,13 +3,16 @@
 import pytest
 
 from sessions.takes.models import Mark
+from tests.browser.browsing import TABLET
 from tests.browser.forms import press, sees, strike
 from tests.factories import (
     ChainFactory,
     LyricLineFactory,
     PartFactory,
+    RecordingSessionFactory,
     RevisionFactory,
     SectionFactory,
+    TakeFactory,
 )
 
 pytestmark = pytest.mark.browser
@@ -53,6 +56,23 @@ def test_take_rolls_by_one_key_without_a_page_load_and_its_mark_ends_it(tracking
     assert take.started_at <= take.ended_at
     assert take.revisions.get().is_fixed
     assert loads == []
+
+
+def test_page_fits_a_tablet_and_scrolls_sideways_nowhere(tracking):
+    page, part = tracking(viewport=TABLET)
+    session = RecordingSessionFactory(project=part.song.project)
+    TakeFactory.create_batch(6, part=part, session=session, note="breath in bar 12")
+    page.reload()
+    strike(page, "t")
+    sees(page, "rolling", "All of the song")
+
+    beyond = page.evaluate(
+        """() => {
+          const { scrollWidth, clientWidth, scrollHeight, clientHeight } = document.documentElement;
+          return [scrollWidth - clientWidth, scrollHeight - clientHeight];
+        }"""
+    )
+    assert beyond == [0, 0]
 
 
 def test_mark_after_a_finished_take_marks_that_take_and_undo_takes_it_back(tracking):

@@ -21,7 +21,7 @@ from sessions.takes.models import Take, TakeKind, TakePart
 from sessions.takes.tracking.presses import last_press
 from sessions.takes.warnings_in_force import WarningLine, warnings_of
 
-SHOWN = 5  # takes that the tracking page lists; all others are a press away
+SHOWN = 4  # takes that the tracking page lists; all others are a press away
 #: Whose changes the tracking page shows at once.
 WATCHED = (Take, TakePart, Revision, Stage, Placement, Chain, RecordingSession, Unit, GearModel)
 

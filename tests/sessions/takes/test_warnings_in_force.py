@@ -39,7 +39,7 @@ def test_gravest_comes_first_with_the_track_that_it_is_about():
         ("caution", "Vox"),
     ]
     assert "on the bench" in found.lines[0].warning.reason
-    assert found.further_in_words == "3 notes"
+    assert found.further_in_words == "1 more warning, 3 notes"
 
 
 def test_controls_that_were_copied_and_not_set_are_counted():
