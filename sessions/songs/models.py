@@ -130,18 +130,26 @@ class PartQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(song__in=Song.objects.visible_to(user))
 
-    def for_list(self):
-        """Parts with performer, `state` and `take_count`; takes that were withdrawn count for nothing."""
+    def with_state(self):
+        """Parts with performer and `state`; takes that were withdrawn count for nothing. What it asks
+        ends at the first take that answers it."""
         stands = models.Q(take_parts__take__withdrawn=False)
-        picked = models.Q(take_parts__circled=True) | models.Q(take_parts__mark=MASTER)
-        usable = stands & ~models.Q(take_parts__mark__in=SPOILT)
-        comped = Part.objects.filter(pk=models.OuterRef("pk"), comp_choices__take__withdrawn=False)
-        return self.select_related("performer", "related_to").annotate(
-            take_count=models.Count("take_parts", filter=stands),
-            usable_count=models.Count("take_parts", filter=usable),
-            chosen_count=models.Count("take_parts", filter=stands & picked),
-            is_comped=models.Exists(comped),
+        facts = {
+            "is_usable": stands & ~models.Q(take_parts__mark__in=SPOILT),
+            "is_circled": stands & models.Q(take_parts__circled=True),
+            "is_master": stands & models.Q(take_parts__mark=MASTER),
+            "is_comped": models.Q(comp_choices__take__withdrawn=False),
+        }
+        this = Part.objects.filter(pk=models.OuterRef("pk")).order_by()
+        in_order = self.order_by("position", "name", "pk")  # also where they are counted
+        return in_order.select_related("performer", "related_to").annotate(
+            **{name: models.Exists(this.filter(fact)) for name, fact in facts.items()}
         )
+
+    def for_list(self):
+        """The same with `take_count`."""
+        stands = models.Q(take_parts__take__withdrawn=False)
+        return self.with_state().annotate(take_count=models.Count("take_parts", filter=stands))
 
 
 class Part(Versioned):
@@ -191,12 +199,12 @@ class Part(Versioned):
 
     @property
     def state(self) -> PartState:
-        """How far it is. Load it `for_list`."""
+        """How far it is. Load it `with_state`."""
         if self.is_comped:
             return PartState.COMPED
-        if self.chosen_count:
+        if self.is_circled or self.is_master:
             return PartState.CHOSEN
-        return PartState.RECORDED if self.usable_count else PartState.NOT_RECORDED
+        return PartState.RECORDED if self.is_usable else PartState.NOT_RECORDED
 
     @property
     def relation_in_words(self) -> str:

@@ -1,8 +1,9 @@
 """The parts of a song and how far each is: what is still to record, what a guide is replaced by."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sessions.songs.models import Part, PartState, Relation, Song
+from sessions.songs.models import Part, PartState, Relation
 
 DONE = (PartState.CHOSEN, PartState.COMPED)
 
@@ -48,9 +49,9 @@ def to_record(lines: list[PartLine]) -> list[PartLine]:
     return [line for line in lines if line.is_to_record]
 
 
-def part_lines(song: Song) -> list[PartLine]:
-    """In the song's order, in one query."""
-    parts = list(song.parts.for_list())
+def part_lines(parts: Iterable[Part]) -> list[PartLine]:
+    """All of a song, loaded `with_state`, in its order."""
+    parts = list(parts)
     return [
         PartLine(
             part,

@@ -43,7 +43,7 @@ def song_detail(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "song": song,
         "sections": song.sections.prefetch_related("lines"),
-        "parts": part_lines(song),
+        "parts": part_lines(song.parts.for_list()),
         "takes": song.takes.select_related("session").prefetch_related("take_parts__part"),
         "deliverables": song.deliverables.all(),
     }

@@ -130,7 +130,7 @@ def _refuse(parts, *, session, setup, into: Take | None, at: datetime | None) ->
         raise TakeRefused(f"{song} belongs to another project than this session.")
     if setup is not None and setup.session_id != session.pk:
         raise TakeRefused(f"The setup {setup} belongs to another session.")
-    if into and into not in Take.objects.to_punch_into(parts):
+    if into and not Take.objects.to_punch_into(parts).filter(pk=into.pk).exists():
         raise TakeRefused(f"{into} is not a whole take of these parts: punch into one that is.")
 
 

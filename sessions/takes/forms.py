@@ -1,11 +1,15 @@
 import re
+from functools import cached_property
 
 from django import forms
 
+from gear.asked import whole_number
 from sessions.setups.models import Setup
 from sessions.songs.models import Song
 from sessions.songs.places import EXAMPLE, check_points, read_place
 from sessions.takes.models import FALSE_STARTS, Mark, Take, TakeKind, TakePart, What
+
+LISTED = 50  # takes, where one of a song is chosen
 
 
 class RecordingNowForm(forms.Form):
@@ -39,7 +43,17 @@ class PassForm(forms.ModelForm):
         self.fields["into"].queryset = (
             Take.objects.to_punch_into(self.parts).exclude(pk=self.instance.pk).order_by("-number")
         )
+        self.fields["into"].choices = lambda: self._takes_to_punch_into
         self.initial.setdefault("pre_roll", self.instance.pre_roll)
+
+    @cached_property
+    def _takes_to_punch_into(self) -> list[tuple]:
+        """The newest, and the one that is chosen; any other may be sent all the same."""
+        field, chosen = self.fields["into"], whole_number(str(self["into"].value() or ""))
+        takes = list(field.queryset[:LISTED])
+        if chosen and chosen not in {take.pk for take in takes}:
+            takes += field.queryset.filter(pk=chosen)
+        return [("", field.empty_label), *((take.pk, str(take)) for take in takes)]
 
     def clean_pre_roll(self):
         """In bars and in seconds, of which one is None or both are."""

@@ -63,10 +63,16 @@ class TakeQuerySet(models.QuerySet):
         return self.filter(ended_at=None)
 
     def to_punch_into(self, parts):
-        """Whole takes that have all these parts."""
-        theirs = models.Count("take_parts", filter=models.Q(take_parts__part__in=parts))
-        whole = self.counting().filter(kind=TakeKind.WHOLE)
-        return whole.alias(theirs=theirs).filter(theirs=len(parts))
+        """Whole takes that have all these parts, of one song."""
+        lacking = Part.objects.filter(pk__in=[part.pk for part in parts]).exclude(
+            models.Exists(
+                TakePart.objects.filter(
+                    take=models.OuterRef(models.OuterRef("pk")), part=models.OuterRef("pk")
+                )
+            )
+        )
+        whole = self.counting().filter(kind=TakeKind.WHOLE, song__in={p.song_id for p in parts})
+        return whole.filter(~models.Exists(lacking))
 
     def chosen(self):
         """Takes of which a part is chosen."""

@@ -36,7 +36,7 @@ class NextPartForm(SureForm):
     ):
         super().__init__(*args, **kwargs)
         self.session, self.setup = session, setup
-        self.lines = part_lines(song)
+        self.lines = part_lines(song.parts.with_state())
         self.fields["part"].widget.choices = [(line.key, str(line.part)) for line in self.lines]
         self.fields["performer"].queryset = Person.objects.current_or(None).order_by("name")
         self.chains = list(

@@ -50,7 +50,7 @@ class RecordingNow:
     @cached_property
     def rolling(self) -> Take | None:
         """The take of one of the parts that rolls, in whatever session."""
-        takes = self.song.takes.rolling().filter(parts__in=self.parts).for_list()
+        takes = self.song.takes.rolling().filter(parts__in=self.parts).for_list().order_by("-pk")
         return takes.select_related("song", "session", "into", "started_by").first()
 
     @property
@@ -87,7 +87,7 @@ class RecordingNow:
     @property
     def next_parts(self) -> list[PartLine]:
         """What is still to record, but for what is being recorded."""
-        lines = to_record(part_lines(self.song))
+        lines = to_record(part_lines(self.song.parts.with_state()))
         return [line for line in lines if line.part not in self.parts]
 
     @property

@@ -13,7 +13,7 @@ pytestmark = pytest.mark.django_db
 
 
 def states(song) -> dict[str, str]:
-    return {line.part.name: line.part.state for line in part_lines(song)}
+    return {line.part.name: line.part.state for line in part_lines(song.parts.with_state())}
 
 
 def test_how_far_each_part_is():
@@ -56,14 +56,14 @@ def test_parts_of_a_guide_are_replaced_one_by_one():
     PartFactory(song=song, name="Double", relation=Relation.DOUBLES, related_to=lead)
     TakeFactory(part=lead, circled=True)
 
-    lines = {line.part: line for line in part_lines(song)}
+    lines = {line.part: line for line in part_lines(song.parts.with_state())}
     assert lines[guide].replacement_in_words == (
-        "to be replaced by Lead (chosen), Harmony (not recorded)"
+        "to be replaced by Harmony (not recorded), Lead (chosen)"
     )
     assert (lines[guide].is_to_replace, lines[other].is_to_replace) == (True, True)
 
     TakeFactory(part=harmony, circled=True)
-    lines = {line.part: line for line in part_lines(song)}
+    lines = {line.part: line for line in part_lines(song.parts.with_state())}
     assert lines[guide].is_replaced
     assert not lines[other].is_replaced
 
@@ -77,7 +77,10 @@ def test_parts_cost_one_query(rows, django_assert_num_queries):
         )
 
     with django_assert_num_queries(1):
-        said = [(line.part.relation_in_words, line.part.state) for line in part_lines(song)]
+        said = [
+            (line.part.relation_in_words, line.part.state)
+            for line in part_lines(song.parts.with_state())
+        ]
 
     assert len(said) == 2 * rows
 
