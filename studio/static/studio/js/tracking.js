@@ -200,7 +200,9 @@ function show(fresh) {
   for (const old of document.querySelectorAll("[data-live-part]")) {
     const now = fresh.getElementById(old.id);
     if (!now || now.isEqualNode(old) || old.querySelector(IN_USE)) continue;
+    const focused = old.contains(document.activeElement) && document.activeElement.id;
     old.replaceWith(now);
+    if (focused) document.getElementById(focused)?.focus();
     window.htmx?.process(now);
   }
   const time = document.querySelector("#tracking-now")?.dataset.time;
