@@ -3,6 +3,7 @@ from datetime import timedelta
 import factory
 from factory.django import DjangoModelFactory
 
+from sessions.setups.chains.actions import fix_revision
 from sessions.setups.headphones.actions import snapshot_mixes
 from sessions.takes.models import RevisionInDoubt, Take, TakeFile, TakePart
 from tests.factories.bookings import TEN_O_CLOCK, RecordingSessionFactory
@@ -67,4 +68,9 @@ class RevisionInDoubtFactory(DjangoModelFactory):
 
     take = factory.SubFactory(TakeFactory)
     revision = factory.SubFactory(RevisionFactory)
-    heard = factory.LazyAttribute(lambda doubt: snapshot_mixes(doubt.revision.chain.setup))
+
+    @classmethod
+    def _create(cls, model, *args, revision, **facts):
+        fix_revision(revision)
+        heard = snapshot_mixes(revision.chain.setup)
+        return super()._create(model, *args, revision=revision, heard=heard, **facts)

@@ -310,7 +310,7 @@ def rows_of(project) -> dict:
         "take": take,
         "take file": TakeFileFactory(session=session),
         "revision in doubt": RevisionInDoubtFactory(
-            take=take, revision=RevisionFactory(chain=chain, number=2)
+            take=take, revision__chain__setup__session=session
         ),
         "deliverable": deliverable,
         "file": AudioFileFactory(deliverable=deliverable),
