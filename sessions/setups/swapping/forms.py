@@ -62,7 +62,7 @@ class SwapForm(SureForm):
         if unit := facts.get("unit"):
             self.ask(asks_before_swap(self.stage, unit, self.in_session))
         elif not self.choices:
-            raise ValidationError("No other unit of its kind is free at the session’s time.")
+            raise ValidationError("No other such unit is free at the session’s time.")
         return facts
 
 

@@ -70,7 +70,7 @@ def _begin(form: NextPartForm, *, by) -> Begun | None:
         form.add_error("microphone", str(refusal))
     except EditedMeanwhile:
         form.add_error(
-            "performer", f"Somebody changed {part} just now: look at it, and choose again."
+            "performer", f"Somebody changed {part} just now: choose again."
         )
     return None
 

@@ -16,6 +16,8 @@ const note = keys?.elements.namedItem("note");
 const startedAs = new Map(); // the number of a press that started a take: the take's key
 let answered = []; // presses that the server took, which the page does not show yet
 let etag = "";
+let looks = 0;
+let shown = 0; // which of the looks the page shows
 let ahead = 0; // ms that the server's clock is ahead of this device's
 let last = {};
 let noted = "";
@@ -176,9 +178,12 @@ function punchIn({ punchIn: begins, punchOut: ends }) {
 async function look() {
   if (document.hidden) return;
   const taken = answered;
+  const turn = (looks += 1);
   try {
     const headers = etag ? { "If-None-Match": etag } : {};
     const answer = await fetch(page.dataset.live, { headers, cache: "no-store", redirect: "manual" });
+    if (turn < shown) return; // a later look was answered first
+    shown = turn;
     const kept = answer.headers.has("X-Kept"); // by the device, while the server is away
     if (answer.status === 200) show(new DOMParser().parseFromString(await answer.text(), "text/html"));
     if (!kept) etag = answer.headers.get("ETag") ?? "";
