@@ -35,7 +35,7 @@ TYPED = {
 NOT_FOLLOWED = {"style", "series:repeat", "panels:edit"}
 NOT_FOLLOWED |= {"equipment:import_units", "equipment:import_models"}
 NOT_FOLLOWED |= {"deliverables:upload", "imported:list", "setups:photo_take", "take_files:add"}
-NOT_FOLLOWED |= {"bookings:hours_edit", "money:issue", "patchbay:normals", "setups:stage_copy"}
+NOT_FOLLOWED |= {"bookings:hours_edit", "money:issue", "patchbay:normals", "setups:stage_swap"}
 
 
 def forms_of(client, rows):
