@@ -69,9 +69,7 @@ def _begin(form: NextPartForm, *, by) -> Begun | None:
     except OutOfService as refusal:
         form.add_error("microphone", str(refusal))
     except EditedMeanwhile:
-        form.add_error(
-            "performer", f"Somebody changed {part} just now: choose again."
-        )
+        form.add_error("performer", f"Somebody changed {part} just now: choose again.")
     return None
 
 
