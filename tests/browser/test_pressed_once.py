@@ -33,9 +33,9 @@ def test_double_press_logs_one_take(page_of, engineer, scripts):
         f"/sessions/{chain.setup.session.pk}/takes/?song={part.song_id}&part={part.pk}&setup={chain.setup.pk}"
     )
 
-    press_twice(page, "Complete C")
+    press_twice(page, "Start take T")
 
-    sees(page, "take 1 logged, complete", "Take 2")
+    sees(page, "take 1 rolling", "Rolling since")
     assert Take.objects.get().number == 1
 
 

@@ -185,13 +185,11 @@ def log_takes_and_change_a_setting(page) -> None:
     choose(page, "Song", "Slow the Lantern")
     choose(page, "Setup", "Lead vocal, morning")
     press(page, "Select song")
-    sees(page, "Parts: Lead vocal", "Next take of Slow the Lantern.")
-    strike(page, "t")
-    sees(page, "take 1 rolling")
-    strike(page, "f")
+    sees(page, "Slow the Lantern: Lead vocal", "Next take of Slow the Lantern.")
+    take(page, "f")
     sees(page, "Take 1: false start.")
-    strike(page, "c")
-    sees(page, "take 2 logged, complete", "Hesper, alto voice → Ld Vox, rev. 1")
+    take(page, "c")
+    sees(page, "Take 2: complete.")
     tracking = page.url
 
     page.goto(chain)
@@ -201,10 +199,18 @@ def log_takes_and_change_a_setting(page) -> None:
     sees(page, "This is revision 2 now; revision 1 stays, since takes were recorded through it.")
 
     page.goto(tracking)
-    strike(page, "c")
-    sees(page, "take 3 logged, complete", "Hesper, alto voice → Ld Vox, rev. 2")
-    press(page, "Circle Lead vocal, take 3")
+    take(page, "c")
+    sees(page, "Take 3: complete.", "now through Hesper, alto voice → Ld Vox, revision 2")
+    strike(page, "o")
     sees(page, "Take 3 circled: chosen.")
+
+
+def take(page, mark: str) -> None:
+    """It rolls, and is marked."""
+    page.wait_for_selector("[data-tracking][data-ready]")
+    strike(page, "t")
+    sees(page, "Rolling since")
+    strike(page, mark)
 
 
 def hand_in_rough_mix(page, folder) -> None:

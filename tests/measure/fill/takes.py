@@ -62,6 +62,7 @@ def _works(booth: Booth, songs: dict[int, list[Written]]) -> list[Work]:
 def _first(work: Work, booth: Booth, *, by) -> Setup:
     """A take of every part; then the first chain is changed, and its part recorded once more."""
     session, song = work
+    session.status = Status.UNDER_WAY  # as it was then; it is not saved
     setup = set_up(session, song.parts, booth, by=by)
     for part in song.parts:
         log_take(part, session=session, setup=setup, at=session.starts_at)

@@ -46,7 +46,7 @@ def day(request):
 
 @pytest.mark.parametrize(
     ("name", "queries"),
-    [("editor:setup", 11), ("setups:session", 18), ("setups:input_list", 19)],
+    [("editor:setup", 13), ("setups:session", 18), ("setups:input_list", 19)],
 )
 def test_pages_of_a_setup_cost_the_same_queries(
     client_of, engineer, django_assert_num_queries, day, name, queries
