@@ -4,6 +4,7 @@
 
 import { openStore } from "./press_store.js";
 
+const AT_ONCE = 100; // ms
 const AGAIN = 2000; // ms until a server that was away is asked again
 const PATIENCE = 10_000; // ms for an answer
 
@@ -108,7 +109,9 @@ class PressQueue extends EventTarget {
     } finally {
       this.#sending = false;
     }
-    if (this.waiting().length) this.#timer = setTimeout(() => this.send(), AGAIN);
+    // What was pressed while the last answer came in does not wait for the next try.
+    const soon = this.state === "here" ? AT_ONCE : AGAIN;
+    if (this.waiting().length) this.#timer = setTimeout(() => this.send(), soon);
   }
 
   // A press that was `stored` may have been sent by another tab since.
