@@ -182,10 +182,11 @@ async function look() {
   try {
     const headers = etag ? { "If-None-Match": etag } : {};
     const answer = await fetch(page.dataset.live, { headers, cache: "no-store", redirect: "manual" });
+    const html = answer.status === 200 && (await answer.text());
     if (turn < shown) return; // a later look was answered first
     shown = turn;
     const kept = answer.headers.has("X-Kept"); // by the device, while the server is away
-    if (answer.status === 200) show(new DOMParser().parseFromString(await answer.text(), "text/html"));
+    if (html) show(new DOMParser().parseFromString(html, "text/html"));
     if (!kept) etag = answer.headers.get("ETag") ?? "";
     if (!kept && (answer.ok || answer.status === 304))
       answered = answered.filter((each) => !taken.includes(each));
