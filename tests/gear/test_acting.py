@@ -32,6 +32,7 @@ SLOW = {
     "sessions.deliverables.actions.hand_in",
     "sessions.desk.summary.letter.send_summary",
     "sessions.setups.photos.actions.take_photo",
+    "sessions.takes.files.actions.add_files",
 }
 
 

@@ -94,7 +94,7 @@ def _start(press: Press, session, by) -> Done:
     take = actions.log_take(
         *parts,
         session=session,
-        by=by,
+        started_by=by,
         rolling=press.what == What.START,
         at=press.at,
         came_late=press.is_late,
@@ -193,9 +193,9 @@ def _last(take: Take, by, of: str):
     return last and last.after[of]
 
 
-def last_press(session: RecordingSession, by) -> TakePress | None:
+def last_press(session: RecordingSession, user) -> TakePress | None:
     """The last thing that the person pressed in the session and has not taken back."""
-    presses = session.take_presses.filter(user=by, undone=False).exclude(what=What.UNDO)
+    presses = session.take_presses.filter(user=user, undone=False).exclude(what=What.UNDO)
     return presses.select_related("take__song").order_by("-pk").first()
 
 
