@@ -39,9 +39,13 @@ ONE_ENGINE = (
     "tests/sessions/recall/sheet/test_paper.py",
     "tests/sessions/recall/sheet/test_spine.py",
     "tests/sessions/recall/test_blind",
+    "tests/sessions/setups/warnings/",
+    "tests/sessions/takes/files/test_matching.py",
+    "tests/sessions/takes/sheets/",
     "tests/served/",
     "tests/studio/test_access.py",
     "tests/studio/test_bar.py",
+    "tests/studio/test_presses.py",
 )
 
 
