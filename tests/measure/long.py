@@ -59,7 +59,7 @@ PARTS = {
     "race": Part(_race, 600, 10, "seconds in which 32 writers book the same things"),
     "kill": Part(_kill, 100, 2, "times that a server is killed while 16 clients book"),
     "files": Part(_files, 2_000, 400, "damaged sound files whose headers are read"),
-    "takes": Part(_takes, 60, 8, "takes logged off line, on two tablets"),
+    "takes": Part(_takes, 60, 4, "takes logged off line, on two tablets"),
     "papers": Part(_papers, 20, 3, "times that a worker is killed while it makes a sheet"),
 }
 
