@@ -114,7 +114,7 @@ def _mark(press: Press, session, by) -> Done:
     take, mark = press.take, press.facts["mark"]
     before = _state(take, parts=True)
     earlier = actions.mark_take(take, seen=_seen(press, by), mark=mark, at=press.at)
-    before["masters"] = [each.pk for each in earlier]
+    before["masters"] = {str(each.pk): each.version for each in earlier}
     also = tuple(f"{each} was the master until now: it is marked hold." for each in earlier)
     return Done(take, f"{take}: {Mark(mark).label.lower()}.", before, also)
 
@@ -150,12 +150,12 @@ def _undo(press: Press, session, by) -> Done:
     if last is None:
         raise TakeRefused("There is nothing to undo: you have pressed nothing here yet.")
     take = last.take
+    if not _untouched(take, by):
+        raise TakeRefused(f"{take} was changed after that: change it on its own page.")
     if last.what in (What.START, What.OVER):
         actions.withdraw_take(take)
         said = f"{take} withdrawn: its number stays used."
     else:
-        if versions(take) != last.after:
-            raise TakeRefused(f"{take} was changed after that: change it on its own page.")
         _put_back(take, last.before)
         said = f"Undone: {last.get_what_display().lower()} of {str(take).lower()}."
     last.undone = True
@@ -199,6 +199,12 @@ def last_press(session: RecordingSession, user) -> TakePress | None:
     return presses.select_related("take__song").order_by("-pk").first()
 
 
+def _untouched(take: Take, by) -> bool:
+    """Nobody else pressed anything at the take, or edited it, after this person's last press of it."""
+    latest = take.presses.order_by("-pk").first()
+    return latest.user_id == by.pk and latest.after == versions(take)
+
+
 def _state(take: Take, *, parts: bool = False) -> dict:
     """What an undo puts back."""
     state = {
@@ -223,5 +229,6 @@ def _put_back(take: Take, before: dict) -> None:
     for each in take.take_parts.filter(pk__in=before.get("parts", ())):
         mark, circled = before["parts"][str(each.pk)]
         actions.correct_part(each, version=each.version, mark=mark, circled=circled)
-    for master in TakePart.objects.filter(pk__in=before.get("masters", ())):
-        actions.correct_part(master, version=master.version, mark=Mark.MASTER)
+    for key, version in before.get("masters", {}).items():
+        if master := TakePart.objects.filter(pk=key, version=version).first():
+            actions.correct_part(master, version=version, mark=Mark.MASTER)

@@ -300,6 +300,44 @@ def test_undo_is_refused_once_somebody_changed_the_take_after_it(press, manager,
     assert take.take_parts.get().mark == Mark.MASTER
 
 
+@pytest.mark.parametrize(("what", "facts"), [("mark", {"mark": "master"}), ("end", {})])
+def test_start_is_not_undone_once_somebody_else_pressed_at_the_take(press, manager, what, facts):
+    press("start")
+    take = Take.objects.get()
+    of_take = take.take_parts.get()
+    seen = f"{of_take.pk}.{of_take.version}"
+    press(what, by=manager, take=take.pk, seen=seen, **facts)
+
+    answer = press("undo")
+
+    assert "Take 1 was changed after that" in answer.json()["said"]
+    assert not Take.objects.get().withdrawn
+
+
+def test_undone_circle_does_not_let_a_take_roll_again_that_somebody_ended(press, manager):
+    press("start")
+    take = Take.objects.get()
+    press("circle", take=take.pk, circled="1")
+    press("end", by=manager, take=take.pk)
+
+    assert press("undo").status_code == 422
+    assert not Take.objects.get().is_rolling
+
+
+def test_undo_leaves_an_earlier_master_that_somebody_marked_since(press, session, part, manager):
+    first = TakeFactory(part=part, session=session, mark=Mark.MASTER).take_parts.get()
+    second = TakeFactory(part=part, session=session, number=2).take_parts.get()
+    press("mark", take=second.take_id, seen=f"{second.pk}.{second.version}", mark="master")
+    first.refresh_from_db()
+    seen = f"{first.pk}.{first.version}"
+    press("mark", by=manager, take=first.take_id, seen=seen, mark="no_good")
+
+    press("undo")
+
+    marks = [each.take_parts.get().mark for each in (first.take, second.take)]
+    assert marks == [Mark.NO_GOOD, ""]
+
+
 def test_take_that_something_rests_on_is_not_withdrawn(press, session, part):
     take = TakeFactory(part=part, session=session, number=1)
     CompChoice.objects.create(part=part, take=take, line=LyricLineFactory(section__song=part.song))
