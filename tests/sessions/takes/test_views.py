@@ -1,9 +1,11 @@
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 from lxml import html
 from pytest_django.asserts import assertContains, assertNotContains, assertRedirects
 
 from sessions.bookings.models import RecordingSession, Status
+from sessions.takes.in_force import revisions_in_force
 from sessions.takes.models import Mark, Take
 from sessions.takes.views import ON_A_PAGE
 from tests.factories import (
@@ -298,6 +300,22 @@ def test_mix_engineer_sees_only_named_projects_and_no_log_buttons(
     now = {"song": part.song_id, "part": part.pk}
     answer = web.get(reverse("takes:session", args=[theirs.pk]), now)
     assertNotContains(answer, "Start take")
+
+
+def test_tracking_page_names_what_a_take_would_be_recorded_through(
+    client_of, engineer, session, setup, part
+):
+    """[voice] and [room, of no part] are in force; [fiddle] and [voice, struck] are not."""
+    RevisionFactory(chain=ChainFactory(setup=setup))
+    RevisionFactory(chain=ChainFactory(setup=setup, part=PartFactory(song=part.song)))
+    RevisionFactory(chain=ChainFactory(setup=setup, part=part, struck_at=timezone.now()))
+    now = {"song": part.song_id, "part": part.pk, "setup": setup.pk}
+
+    page = client_of(engineer).get(reverse("takes:session", args=[session.pk]), now)
+
+    named = [revision.pk for revision in page.context["now"].in_force]
+    assert len(named) == 2
+    assert named == [revision.pk for revision in revisions_in_force(setup, [part])]
 
 
 @pytest.mark.parametrize("count", [1, 3])
