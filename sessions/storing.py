@@ -3,6 +3,7 @@
 import os
 import time
 import uuid
+from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -33,6 +34,12 @@ def stored(field_file: FieldFile, upload: File, *, ending: str):
     except BaseException:
         field_file.delete(save=False)
         raise
+
+
+@contextmanager
+def local_copy(field_file: FieldFile) -> Iterator[Path]:
+    """The stored file as a path on this machine, for what can only read paths."""
+    yield Path(field_file.path)
 
 
 def printable_name(name: str) -> str:

@@ -5,11 +5,12 @@ from django.conf import settings
 from django.core.files import File
 from django.db import transaction
 from django.db.models import Max
+from django.utils import timezone
 
 from gear.acting import action
 from sessions.deliverables.formats import format_of
 from sessions.deliverables.measuring import Measurement, measure_in_child
-from sessions.deliverables.models import AudioFile, Deliverable
+from sessions.deliverables.models import Deliverable, DeliverableFile, FileState
 from sessions.songs.models import Song
 from sessions.storing import printable_name, stored, sweep_incoming
 
@@ -34,7 +35,7 @@ def hand_in(
     """
     sweep_incoming()
     measured = measure_in_child(upload.file.name, largest_bytes=settings.UPLOAD_LIMIT_BYTES)
-    audio = AudioFile(original_name=printable_name(upload.name), **_facts(measured))
+    audio = DeliverableFile(original_name=printable_name(upload.name), **_facts(measured))
     ending = format_of(measured.container).ending
     with stored(audio.file, upload, ending=ending), transaction.atomic():
         deliverable = _put_on_record(song, audio, kind=kind, note=note, by=by)
@@ -43,7 +44,7 @@ def hand_in(
 
 
 @action
-def _put_on_record(song: Song, audio: AudioFile, *, kind: str, note: str, by) -> Deliverable:
+def _put_on_record(song: Song, audio: DeliverableFile, *, kind: str, note: str, by) -> Deliverable:
     Song.objects.select_for_update(no_key=True).get(pk=song.pk)  # one version at a time
     versions = Deliverable.objects.filter(song=song, kind=kind)
     newest = versions.aggregate(newest=Max("version"))["newest"] or 0
@@ -55,5 +56,10 @@ def _put_on_record(song: Song, audio: AudioFile, *, kind: str, note: str, by) ->
 
 
 def _facts(measured: Measurement) -> dict:
-    """The measurement as the fields of an AudioFile, which have the same names."""
-    return asdict(measured) | {"duration_seconds": float(measured.duration_seconds)}
+    """The measurement as the fields of an DeliverableFile, which have the same names."""
+    return asdict(measured) | {
+        "duration_seconds": float(measured.duration_seconds),
+        "state": FileState.MEASURED,
+        "progress_percent": 100,
+        "measured_at": timezone.now(),
+    }

@@ -1,6 +1,6 @@
 """What a recorder or workstation wrote into a file, in words."""
 
-from sessions.deliverables.models import AudioFile
+from sessions.deliverables.models import DeliverableFile
 
 BEXT = {
     "description": "Description",
@@ -13,7 +13,7 @@ BEXT = {
 IXML = {"project": "Project", "scene": "Scene", "tape": "Tape", "take": "Take"}
 
 
-def notes_inside(file: AudioFile) -> list[tuple[str, str]]:
+def notes_inside(file: DeliverableFile) -> list[tuple[str, str]]:
     """Name and value of everything that is written in the `bext` and iXML chunks."""
     bext, ixml = file.bext or {}, file.ixml or {}
     found = [(name, bext.get(key)) for key, name in BEXT.items()]

@@ -9,14 +9,27 @@ from sessions.clients.orders import DeliverableKind
 from sessions.deliverables import formats
 from sessions.songs.models import Song
 
-# What is measured when it is handed in. An archive and papers are not sound.
-SOUND_KINDS = (
-    DeliverableKind.ROUGH_MIX,
-    DeliverableKind.INSTRUMENTAL,
-    DeliverableKind.A_CAPPELLA,
-    DeliverableKind.STEMS,
-    DeliverableKind.MULTITRACK,
+# What is measured once it is uploaded. An archive and papers are not sound.
+SOUND_KINDS = tuple(
+    kind
+    for kind in DeliverableKind
+    if kind not in (DeliverableKind.SESSION_ARCHIVE, DeliverableKind.DOCUMENTATION)
 )
+
+
+class Limiting(models.TextChoices):
+    """Whether the mix was printed through a limiter, where that was said."""
+
+    WITH = "with", "With limiter"
+    WITHOUT = "without", "Without limiter"
+
+
+class FileState(models.TextChoices):
+    WAITING = "waiting", "Waiting to be measured"
+    MEASURING = "measuring", "Being measured"
+    MEASURED = "measured", "Measured"
+    REFUSED = "refused", "Refused"
+    AS_IS = "as_is", "Not sound"  # its checksum is known, nothing else is measured
 
 
 class DeliverableQuerySet(models.QuerySet):
@@ -33,7 +46,9 @@ class Deliverable(models.Model):
     song = models.ForeignKey(Song, models.PROTECT, related_name="deliverables")
     kind = models.CharField(max_length=20, choices=DeliverableKind)
     version = models.PositiveSmallIntegerField(default=1)
+    limiting = models.CharField("limiter", max_length=7, choices=Limiting, blank=True)
     note = models.TextField(blank=True)
+    batch = models.UUIDField(null=True, blank=True, unique=True)  # what was uploaded together
     created_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     created_at = models.DateTimeField(auto_now_add=True)
     history = HistoricalRecords()
@@ -60,55 +75,76 @@ def _to_a_tenth(value: float | None) -> float | None:
     return None if value is None else round(value, 1) + 0.0  # never "-0.0"
 
 
-class AudioFileQuerySet(models.QuerySet):
+class DeliverableFileQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(deliverable__song__in=Song.objects.visible_to(user))
 
-    def handed_in_before(self, file: "AudioFile"):
+    def handed_in_before(self, file: "DeliverableFile"):
         """Files of the same song with the very same content, the first one first."""
         same = self.filter(sha256=file.sha256, deliverable__song=file.deliverable.song_id)
         return same.filter(pk__lt=file.pk).select_related("deliverable").order_by("pk")
 
 
-class AudioFile(models.Model):
-    """A file as it was handed in, never altered, with what was measured on it.
+class DeliverableFile(models.Model):
+    """A file as it was uploaded, never altered, with what was measured on it.
 
-    A level or loudness is null where the file has none: silence has no peak in decibels, a file
-    under 0.4 s no integrated loudness, one under a minute no meaningful loudness range.
-    `waveform`, `bext`, `ixml` and `notes` are as `measuring.Measurement` has them.
+    Until it is measured all facts but name and size are empty. A file that can't be measured is
+    refused: `refusal` says why, and nothing of it is stored. A level or loudness is null where the
+    file has none: silence has no peak in decibels, a file under 0.4 s no integrated loudness, one
+    under a minute no meaningful loudness range. What else is measured is as
+    `measuring.Measurement` has it.
     """
 
     deliverable = models.ForeignKey(Deliverable, models.PROTECT, related_name="files")
-    file = models.FileField(upload_to="audio/%Y/%m", max_length=255)
+    file = models.FileField(upload_to="audio/%Y/%m", max_length=255, blank=True)
     original_name = models.CharField(max_length=255)
     size_bytes = models.PositiveBigIntegerField()
-    sha256 = models.CharField(max_length=64)
-    container = models.CharField(max_length=40)
-    codec = models.CharField(max_length=40)
-    lossless = models.BooleanField()
-    sample_rate = models.PositiveIntegerField()
+    state = models.CharField(max_length=9, choices=FileState, default=FileState.WAITING)
+    progress_percent = models.PositiveSmallIntegerField(default=0)
+    refusal = models.TextField(blank=True)
+    uploaded_at = models.DateTimeField(auto_now_add=True)
+    sha256 = models.CharField(max_length=64, blank=True)
+    container = models.CharField(max_length=40, blank=True)
+    codec = models.CharField(max_length=40, blank=True)
+    lossless = models.BooleanField(null=True)
+    sample_rate = models.PositiveIntegerField(null=True, blank=True)
     bit_depth = models.PositiveSmallIntegerField(null=True, blank=True)
-    channels = models.PositiveSmallIntegerField()
+    valid_bits = models.PositiveSmallIntegerField(null=True, blank=True)
+    channels = models.PositiveSmallIntegerField(null=True, blank=True)
     channel_layout = models.CharField(max_length=400, blank=True)
-    frames = models.PositiveBigIntegerField()
-    duration_seconds = models.FloatField()
+    frames = models.PositiveBigIntegerField(null=True, blank=True)
+    duration_seconds = models.FloatField(null=True, blank=True)
     sample_peak_dbfs = models.FloatField(null=True, blank=True)
     true_peak_dbtp = models.FloatField(null=True, blank=True)
     integrated_lufs = models.FloatField(null=True, blank=True)
     loudness_range_lu = models.FloatField(null=True, blank=True)
-    waveform = models.JSONField(default=list)
+    max_momentary_lufs = models.FloatField(null=True, blank=True)
+    max_short_term_lufs = models.FloatField(null=True, blank=True)
+    dc_offsets = models.JSONField(default=list, blank=True)
+    clipped_runs = models.JSONField(default=list, blank=True)
+    clipped_run_count = models.PositiveIntegerField(default=0)
+    silent_frames_at_start = models.PositiveBigIntegerField(default=0)
+    silent_frames_at_end = models.PositiveBigIntegerField(default=0)
+    dead_channels = models.JSONField(default=list, blank=True)
+    identical_channels = models.JSONField(default=list, blank=True)
+    antiphase_channels = models.JSONField(default=list, blank=True)
+    waveform = models.JSONField(default=list, blank=True)
     bext = models.JSONField(null=True, blank=True)
     ixml = models.JSONField(null=True, blank=True)
     notes = models.JSONField(default=list, blank=True)
-    measured_at = models.DateTimeField(auto_now_add=True)
+    measured_at = models.DateTimeField(null=True, blank=True)
 
-    objects = AudioFileQuerySet.as_manager()
+    objects = DeliverableFileQuerySet.as_manager()
 
     class Meta:
         ordering = ["original_name", "pk"]
 
     def __str__(self) -> str:
         return self.original_name
+
+    @property
+    def is_measured(self) -> bool:
+        return self.state == FileState.MEASURED
 
     @property
     def format(self) -> formats.Format:

@@ -5,14 +5,10 @@ from dataclasses import dataclass
 from pathlib import PurePath
 
 from sessions.clients.models import Project
-from sessions.deliverables.models import AudioFile, Deliverable, DeliverableKind
+from sessions.clients.orders import MIX_KINDS
+from sessions.deliverables.models import Deliverable, DeliverableFile
 
 PRACTICE = "common practice"
-FOR_LISTENING = (
-    DeliverableKind.ROUGH_MIX,
-    DeliverableKind.INSTRUMENTAL,
-    DeliverableKind.A_CAPPELLA,
-)
 
 
 @dataclass(frozen=True)
@@ -24,7 +20,7 @@ class Remark:
     warning: bool = True
 
 
-def remarks_on(file: AudioFile, *, of: Deliverable) -> list[Remark]:
+def remarks_on(file: DeliverableFile, *, of: Deliverable) -> list[Remark]:
     """Warnings first. Reads of.song.project; costs one query for files with the same content."""
     found = [
         *_peaks(file),
@@ -37,7 +33,7 @@ def remarks_on(file: AudioFile, *, of: Deliverable) -> list[Remark]:
     return sorted(found, key=lambda remark: not remark.warning)
 
 
-def _peaks(file: AudioFile) -> Iterator[Remark]:
+def _peaks(file: DeliverableFile) -> Iterator[Remark]:
     sample, true = file.levels["sample_peak_dbfs"], file.levels["true_peak_dbtp"]
     if sample is None:
         yield Remark("The file is silent from beginning to end.", "every sample is zero")
@@ -56,7 +52,7 @@ def _peaks(file: AudioFile) -> Iterator[Remark]:
         )
 
 
-def _format(file: AudioFile, project: Project) -> Iterator[Remark]:
+def _format(file: DeliverableFile, project: Project) -> Iterator[Remark]:
     if file.sample_rate != project.sample_rate:
         yield Remark(
             f"The file has a sample rate of {file.rate_in_words}; the project is recorded at "
@@ -71,10 +67,10 @@ def _format(file: AudioFile, project: Project) -> Iterator[Remark]:
         )
 
 
-def _lossy(file: AudioFile, deliverable: Deliverable) -> Iterator[Remark]:
+def _lossy(file: DeliverableFile, deliverable: Deliverable) -> Iterator[Remark]:
     if file.lossless:
         return
-    if deliverable.kind in FOR_LISTENING:
+    if deliverable.kind in MIX_KINDS:
         yield Remark(
             f"{file.codec_in_words} is lossy: fine to listen to, not to mix from.",
             PRACTICE,
@@ -87,7 +83,7 @@ def _lossy(file: AudioFile, deliverable: Deliverable) -> Iterator[Remark]:
         )
 
 
-def _name(file: AudioFile) -> Iterator[Remark]:
+def _name(file: DeliverableFile) -> Iterator[Remark]:
     ending = PurePath(file.original_name).suffix.lower()
     if file.format.endings and ending not in file.format.endings:
         yield Remark(
@@ -97,8 +93,8 @@ def _name(file: AudioFile) -> Iterator[Remark]:
         )
 
 
-def _same_content(file: AudioFile) -> Iterator[Remark]:
-    if before := AudioFile.objects.handed_in_before(file).first():
+def _same_content(file: DeliverableFile) -> Iterator[Remark]:
+    if before := DeliverableFile.objects.handed_in_before(file).first():
         yield Remark(
             f"Byte for byte this is the same file as {before.deliverable}: check that the "
             "right one was exported.",

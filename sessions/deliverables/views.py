@@ -12,7 +12,7 @@ from sessions.deliverables.actions import hand_in
 from sessions.deliverables.broadcast import notes_inside
 from sessions.deliverables.forms import UploadForm
 from sessions.deliverables.measuring import UnmeasurableFile
-from sessions.deliverables.models import AudioFile, Deliverable
+from sessions.deliverables.models import Deliverable, DeliverableFile
 from sessions.deliverables.remarks import remarks_on
 from sessions.deliverables.waveform import draw_waveform
 from sessions.editing.presses import Press
@@ -90,7 +90,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     return TemplateResponse(request, "sessions/deliverables/deliverable_detail.html", context)
 
 
-def _shown(file: AudioFile, deliverable: Deliverable) -> dict:
+def _shown(file: DeliverableFile, deliverable: Deliverable) -> dict:
     return {
         "file": file,
         "remarks": remarks_on(file, of=deliverable),
@@ -103,7 +103,7 @@ def _shown(file: AudioFile, deliverable: Deliverable) -> dict:
 @cache_control(private=True, no_cache=True)
 def download(request: HttpRequest, pk: int) -> HttpResponse:
     """The file as it was handed in; `?listen` shows it to the player in place of saving it."""
-    file = get_object_or_404(AudioFile.objects.visible_to(request.user), pk=pk)
+    file = get_object_or_404(DeliverableFile.objects.visible_to(request.user), pk=pk)
     try:
         return file_answer(
             request,

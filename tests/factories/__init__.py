@@ -13,7 +13,7 @@ from tests.factories.bookings import (
     WeeklyHoursFactory,
     WorkedHoursFactory,
 )
-from tests.factories.deliverables import AudioFileFactory, DeliverableFactory
+from tests.factories.deliverables import DeliverableFactory, DeliverableFileFactory
 from tests.factories.equipment import (
     BayFactory,
     ControlFactory,
@@ -55,7 +55,7 @@ from tests.factories.songs import LyricLineFactory, PartFactory, SectionFactory,
 from tests.factories.takes import RevisionInDoubtFactory, TakeFactory, TakeFileFactory
 
 __all__ = [
-    "AudioFileFactory",
+    "DeliverableFileFactory",
     "BayFactory",
     "BlockFactory",
     "CancellationStepFactory",

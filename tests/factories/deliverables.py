@@ -1,7 +1,8 @@
 import factory
+from django.utils import timezone
 from factory.django import DjangoModelFactory
 
-from sessions.deliverables.models import AudioFile, Deliverable, DeliverableKind
+from sessions.deliverables.models import Deliverable, DeliverableFile, DeliverableKind, FileState
 from tests.factories.people import UserFactory
 from tests.factories.songs import SongFactory
 
@@ -16,14 +17,16 @@ class DeliverableFactory(DjangoModelFactory):
     created_by = factory.SubFactory(UserFactory)
 
 
-class AudioFileFactory(DjangoModelFactory):
+class DeliverableFileFactory(DjangoModelFactory):
     class Meta:
-        model = AudioFile
+        model = DeliverableFile
 
     deliverable = factory.SubFactory(DeliverableFactory)
     file = factory.django.FileField(filename="slow_the_lantern.wav", data=b"RIFF")
     original_name = "slow_the_lantern.wav"
     size_bytes = 4
+    state = FileState.MEASURED
+    progress_percent = 100
     sha256 = "0" * 64
     container = "wav"
     codec = "pcm_s24le"
@@ -33,3 +36,4 @@ class AudioFileFactory(DjangoModelFactory):
     channels = 2
     frames = 48_000
     duration_seconds = 1.0
+    measured_at = factory.LazyFunction(timezone.now)

@@ -9,13 +9,13 @@ from sessions.setups.models import ChainGroup
 from studio.access import PAGES, PUBLIC, may_open
 from studio.roles import Role
 from tests.factories import (
-    AudioFileFactory,
     BlockFactory,
     CancellationStepFactory,
     ChainFactory,
     ChallengeFactory,
     CreditFactory,
     DeliverableFactory,
+    DeliverableFileFactory,
     FaultFactory,
     FeedAddressFactory,
     HeadphoneMixFactory,
@@ -313,7 +313,7 @@ def rows_of(project) -> dict:
             take=take, revision__chain__setup__session=session
         ),
         "deliverable": deliverable,
-        "file": AudioFileFactory(deliverable=deliverable),
+        "file": DeliverableFileFactory(deliverable=deliverable),
         "unit": stage.unit,
         "model": stage.unit.model,
         "fault": FaultFactory(unit=stage.unit),

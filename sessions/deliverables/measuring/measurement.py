@@ -1,6 +1,6 @@
 """What measuring a file yields: the figures, or the reason why there are none."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
@@ -41,8 +41,14 @@ class Measurement:
     passes the absolute gate; `loudness_range_lu` (EBU Tech 3342) when it is shorter than a minute.
     `waveform` has WAVEFORM_COLUMNS pairs (lowest, highest sample of any channel), in which
     WAVEFORM_FULL_SCALE is digital full scale. `notes` are sentences for the user: what was
-    assumed, and why a figure is missing; `bext` and `ixml` are as `takes.files.notes` has them. All of it but
-    the class is JSON.
+    assumed, and why a figure is missing; `bext` and `ixml` are as `takes.files.notes` has them.
+
+    `valid_bits`: as many of `bit_depth` are in use; None for lossy codecs. `max_momentary_lufs` and
+    `max_short_term_lufs` (windows of 0.4 s and 3 s, EBU Tech 3341) are None where a window is longer
+    than the file, or nothing but silence passes through it. `dc_offsets`: the mean of each channel, of full scale. `clipped_runs`:
+    [channel, first frame, frames] of the first hundred runs of samples at full scale,
+    `clipped_run_count` of all. Channels count from 1; a channel is dead when all its samples are
+    zero, and pairs are identical or antiphase over the whole file. All of it but the class is JSON.
     """
 
     container: str
@@ -63,6 +69,17 @@ class Measurement:
     bext: dict | None
     ixml: dict | None
     notes: list[str]
+    valid_bits: int | None = None
+    max_momentary_lufs: float | None = None
+    max_short_term_lufs: float | None = None
+    dc_offsets: list[float] = field(default_factory=list)
+    clipped_runs: list[list[int]] = field(default_factory=list)
+    clipped_run_count: int = 0
+    silent_frames_at_start: int = 0
+    silent_frames_at_end: int = 0
+    dead_channels: list[int] = field(default_factory=list)
+    identical_channels: list[list[int]] = field(default_factory=list)
+    antiphase_channels: list[list[int]] = field(default_factory=list)
 
     @property
     def duration_seconds(self) -> Fraction:

@@ -4,10 +4,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from sessions.clients.models import Project
-from sessions.deliverables.models import AudioFile, Deliverable
+from sessions.deliverables.models import Deliverable, DeliverableFile
 from sessions.songs.models import LyricLine, Part, Section, Song
 from tests.factories import (
-    AudioFileFactory,
+    DeliverableFileFactory,
     LyricLineFactory,
     PartFactory,
     SectionFactory,
@@ -63,7 +63,7 @@ def deliver(songs: Iterable[Song], *, by) -> None:
     songs = list(songs)
     if not songs:
         return
-    first = AudioFileFactory(
+    first = DeliverableFileFactory(
         deliverable__song=songs[0],
         deliverable__version=1,
         deliverable__created_by=by,
@@ -74,4 +74,4 @@ def deliver(songs: Iterable[Song], *, by) -> None:
         Deliverable(song=song, kind=first.deliverable.kind, version=1, created_by=by)
         for song in songs[1:]
     )
-    AudioFile.objects.bulk_create(copied(first, deliverable=mix) for mix in mixes)
+    DeliverableFile.objects.bulk_create(copied(first, deliverable=mix) for mix in mixes)

@@ -11,7 +11,7 @@ from django.db import IntegrityError, OperationalError, connection
 
 from sessions.deliverables.actions import hand_in
 from sessions.deliverables.measuring import UnmeasurableFile
-from sessions.deliverables.models import AudioFile, Deliverable, DeliverableKind
+from sessions.deliverables.models import Deliverable, DeliverableFile, DeliverableKind
 from tests.factories import SongFactory, UserFactory
 from tests.signals import write_wav
 
@@ -126,7 +126,7 @@ def test_hand_in_leaves_nothing_when_the_last_row_fails(wav, left_behind):
     kept_then = []
 
     def full_disk(execute, sql, params, many, context):
-        if sql.startswith('INSERT INTO "studio_sessions_audiofile"'):
+        if sql.startswith('INSERT INTO "studio_sessions_deliverablefile"'):
             kept_then.extend(left_behind())
             raise OperationalError("database or disk is full")
         return execute(sql, params, many, context)
@@ -155,7 +155,7 @@ def test_hand_in_measures_and_stores_before_the_transaction(wav, left_behind):
     with as_upload(wav) as upload, connection.execute_wrapper(look):
         hand_in_rough_mix(song, upload, by=by)
 
-    files = list(AudioFile.objects.values_list("file", flat=True))
+    files = list(DeliverableFile.objects.values_list("file", flat=True))
     assert len(files) == 1
     assert begun
     assert set(begun) == {1}, "every statement found the one file, in its place"

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from tests.factories import AudioFileFactory, DeliverableFactory, SongFactory
+from tests.factories import DeliverableFactory, DeliverableFileFactory, SongFactory
 
 pytestmark = pytest.mark.django_db
 CONTENT = bytes(range(256)) * 1000
@@ -11,7 +11,7 @@ CONTENT = bytes(range(256)) * 1000
 
 @pytest.fixture
 def file():
-    return AudioFileFactory(
+    return DeliverableFileFactory(
         file__data=CONTENT,
         file__filename="0123.wav",
         original_name="Möwe 1.wav",
@@ -90,7 +90,7 @@ def test_a_mix_engineer_gets_the_files_of_their_projects_only(
     client_of, mix_engineer, mixed_project, file
 ):
     song = SongFactory(project=mixed_project)
-    theirs = AudioFileFactory(deliverable=DeliverableFactory(song=song))
+    theirs = DeliverableFileFactory(deliverable=DeliverableFactory(song=song))
     web = client_of(mix_engineer)
 
     assert web.get(address(theirs)).getvalue() == b"RIFF"

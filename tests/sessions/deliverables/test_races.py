@@ -16,7 +16,7 @@ from tests.signals import write_wav
 VERSIONS = "SELECT version FROM studio_sessions_deliverable ORDER BY version"
 FILES = """
     SELECT d.version, f.file, f.size_bytes FROM studio_sessions_deliverable d
-    LEFT JOIN studio_sessions_audiofile f ON f.deliverable_id = d.id ORDER BY d.version
+    LEFT JOIN studio_sessions_deliverablefile f ON f.deliverable_id = d.id ORDER BY d.version
 """
 
 

@@ -5,7 +5,7 @@ import pytest
 from sessions.deliverables.broadcast import notes_inside
 from sessions.deliverables.models import DeliverableKind
 from sessions.deliverables.remarks import remarks_on
-from tests.factories import AudioFileFactory, DeliverableFactory, SongFactory
+from tests.factories import DeliverableFactory, DeliverableFileFactory, SongFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -13,7 +13,7 @@ pytestmark = pytest.mark.django_db
 def file_with(**facts):
     """A file in the format of its project that nothing can be said about, but for `facts`."""
     calm = {"sample_peak_dbfs": -3.0, "true_peak_dbtp": -2.8, "integrated_lufs": -20.0}
-    return AudioFileFactory(**{**calm, **facts})
+    return DeliverableFileFactory(**{**calm, **facts})
 
 
 def warnings(file):

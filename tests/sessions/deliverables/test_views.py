@@ -10,9 +10,9 @@ from PIL import Image
 from pytest_django.asserts import assertContains, assertNotContains, assertRedirects
 
 from sessions.deliverables.measuring import measure
-from sessions.deliverables.models import AudioFile, Deliverable
+from sessions.deliverables.models import SOUND_KINDS, Deliverable, DeliverableFile
 from sessions.editing.presses import FIELD, new_number
-from tests.factories import AudioFileFactory, DeliverableFactory, SongFactory
+from tests.factories import DeliverableFactory, DeliverableFileFactory, SongFactory
 from tests.signals import bext, encode, silence, stereo, tone, write_aiff, write_wav
 
 pytestmark = pytest.mark.django_db
@@ -103,7 +103,7 @@ def test_upload_that_cannot_be_measured_leaves_nothing(
     assertContains(answer, "Second verse redone</textarea>", status_code=422)
     assertContains(answer, '<option value="stems" selected>', status_code=422)
     assert not Deliverable.objects.exists()
-    assert not AudioFile.objects.exists()
+    assert not DeliverableFile.objects.exists()
     assert left_behind() == []
 
 
@@ -130,7 +130,7 @@ def test_upload_just_within_the_limit_is_taken(client_of, engineer, song, sound,
 
     send(client_of(engineer), song, path)
 
-    assert AudioFile.objects.get().size_bytes == path.stat().st_size
+    assert DeliverableFile.objects.get().size_bytes == path.stat().st_size
 
 
 def test_upload_without_a_file_says_what_to_do(client_of, engineer, song):
@@ -151,7 +151,7 @@ def test_upload_offers_only_kinds_that_are_sound(client_of, engineer, song, soun
     answer = send(web, song, write_wav(source("mix.wav"), sound), kind="documentation")
 
     kinds = [value for value, _ in page.context["form"].fields["kind"].choices]
-    assert kinds == ["rough_mix", "instrumental", "a_cappella", "stems", "multitrack"]
+    assert kinds == list(SOUND_KINDS)
     assert page.context["form"]["kind"].value() == "rough_mix"
     assert (answer.status_code, Deliverable.objects.count()) == (422, 0)
 
@@ -179,7 +179,7 @@ def test_upload_that_is_sent_twice_is_one_deliverable(client_of, assistant, song
     answers = [send(web, song, path, **{FIELD: number}) for _ in range(2)]
 
     assert {answer.url for answer in answers} == {Deliverable.objects.get().get_absolute_url()}
-    assert AudioFile.objects.count() == 1
+    assert DeliverableFile.objects.count() == 1
 
 
 def test_a_mix_engineer_hands_in_for_songs_of_their_projects_only(
@@ -200,7 +200,7 @@ def test_a_mix_engineer_hands_in_for_songs_of_their_projects_only(
 @pytest.mark.parametrize("rows", [1, 3])
 def test_list_costs_the_same_for_many(client_of, engineer, song, rows, django_assert_num_queries):
     for _ in range(rows):
-        AudioFileFactory(deliverable=DeliverableFactory(song=song))
+        DeliverableFileFactory(deliverable=DeliverableFactory(song=song))
     client = client_of(engineer)
 
     with django_assert_num_queries(5):
@@ -211,14 +211,14 @@ def test_list_costs_the_same_for_many(client_of, engineer, song, rows, django_as
 
 
 def test_list_shows_the_figures_newest_first(client_of, engineer, song):
-    AudioFileFactory(
+    DeliverableFileFactory(
         deliverable=DeliverableFactory(song=song, version=1),
         true_peak_dbtp=-1.04,
         integrated_lufs=-18.46,
         frames=48_000 * 185,
     )
-    AudioFileFactory(deliverable=DeliverableFactory(song=song, version=2))
-    AudioFileFactory()
+    DeliverableFileFactory(deliverable=DeliverableFactory(song=song, version=2))
+    DeliverableFileFactory()
 
     page = client_of(engineer).get(reverse("deliverables:list", args=[song.pk]))
 
@@ -239,7 +239,7 @@ def test_detail_shows_every_figure_with_its_unit(client_of, engineer, song, hot_
     path = write_wav(source("mix.wav"), hot_sound, before=bext(b"Straight after the session"))
     page = web.get(send(web, song, path)["Location"])
 
-    file = AudioFile.objects.get()
+    file = DeliverableFile.objects.get()
     assert file.levels["true_peak_dbtp"] == pytest.approx(3, abs=0.1)
     for shown in (
         f"{file.levels['true_peak_dbtp']} dBTP",
@@ -282,7 +282,7 @@ def test_detail_of_silence_has_no_readings_and_says_so(client_of, engineer, song
 
 
 def test_detail_shows_hostile_names_as_text(client_of, engineer):
-    file = AudioFileFactory(original_name="<img src=x onerror=alert(1)>.wav")
+    file = DeliverableFileFactory(original_name="<img src=x onerror=alert(1)>.wav")
 
     page = client_of(engineer).get(file.deliverable.get_absolute_url())
 
@@ -314,5 +314,5 @@ def test_a_long_file_goes_through_with_little_memory(client_of, engineer, song, 
         tracemalloc.stop()
 
     assert answer.status_code == 302
-    assert AudioFile.objects.get().size_bytes > 40_000_000
+    assert DeliverableFile.objects.get().size_bytes > 40_000_000
     assert most < 8_000_000

@@ -7,8 +7,8 @@ from django.utils import timezone
 from sessions.bookings.models import Status
 from sessions.deliverables.models import DeliverableKind
 from tests.factories import (
-    AudioFileFactory,
     DeliverableFactory,
+    DeliverableFileFactory,
     PartFactory,
     RecordingSessionFactory,
     ReservationFactory,
@@ -39,7 +39,7 @@ def test_today_costs_the_same_on_a_busy_day(
         for status in (Status.UNDER_WAY, Status.CONFIRMED, Status.WRAPPED):
             ReservationFactory(session=session_at(hours, status, project=mixed_project))
         song = SongFactory(project=mixed_project)
-        AudioFileFactory(deliverable=DeliverableFactory(song=song))
+        DeliverableFileFactory(deliverable=DeliverableFactory(song=song))
         TakeFactory(part=PartFactory(song=song), circled=True)
     client = client_of(mix_engineer)
 

@@ -34,10 +34,10 @@ from sessions.takes.sheets.stored import (
 )
 from studio.models import User
 from tests.factories import (
-    AudioFileFactory,
     CancellationStepFactory,
     CreditFactory,
     DeliverableFactory,
+    DeliverableFileFactory,
     FaultFactory,
     PartFactory,
     PersonFactory,
@@ -109,7 +109,7 @@ def day_of(chains: int, **facts) -> RecordingSession:
         circle_parts(take, seen=seen(take), circled=True)
         session.faults.add(FaultFactory(description="Crackles when it is touched."))
         file = DeliverableFactory(song=song, created_by=house.manager)
-        AudioFileFactory(deliverable=file, original_name=f"{part.name}.wav")
+        DeliverableFileFactory(deliverable=file, original_name=f"{part.name}.wav")
     WorkedHoursFactory(
         session=session, kind="actual", starts_at=session.starts_at, ends_at=session.ends_at
     )

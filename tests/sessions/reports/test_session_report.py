@@ -11,10 +11,10 @@ from sessions.setups.models import Chain, ChainGroup
 from sessions.takes.models import CompChoice, Mark
 from tests.factories import (
     TEN_O_CLOCK,
-    AudioFileFactory,
     ControlFactory,
     CreditFactory,
     DeliverableFactory,
+    DeliverableFileFactory,
     FaultFactory,
     LyricLineFactory,
     PartFactory,
@@ -193,7 +193,7 @@ def test_report_costs_the_same_queries_for_any_number_of_rows(
         CreditFactory(session=session)
         session.faults.add(FaultFactory())
         made = DeliverableFactory(song=part.song)
-        AudioFileFactory(deliverable=made)
+        DeliverableFileFactory(deliverable=made)
     Deliverable.objects.update(created_at=session.ends_at)
     loaded = load(session)
 

@@ -36,10 +36,10 @@ from sessions.takes.sheets.stored import (
 from studio.models import User
 from tests.factories import (
     TEN_O_CLOCK,
-    AudioFileFactory,
     ControlFactory,
     CreditFactory,
     DeliverableFactory,
+    DeliverableFileFactory,
     FaultFactory,
     HeadphoneLineFactory,
     LyricLineFactory,
@@ -102,7 +102,7 @@ def session(mixed_project):
     take = record(TakeFactory(part=part, session=session, circled=True), chain)
     line = LyricLineFactory(section=SectionFactory(song=part.song))
     CompGrade.objects.create(take_part=take.take_parts.get(), line=line, grade=4)
-    AudioFileFactory(deliverable=DeliverableFactory(song=part.song, created_by=UserFactory()))
+    DeliverableFileFactory(deliverable=DeliverableFactory(song=part.song, created_by=UserFactory()))
     return session
 
 
