@@ -10,8 +10,10 @@ import signal
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterable
+from collections import deque
+from collections.abc import Callable, Iterable
 from pathlib import Path
+from threading import Timer
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -35,30 +37,45 @@ def run_limited(
     cpu_seconds: int,
     wall_seconds: float,
     content: Iterable[bytes] = (),
+    said: Callable[[str], None] = lambda line: None,
 ) -> bytes:
     """What `python -m module MEMORY_BYTES CPU_SECONDS *arguments` writes, given the content to read.
-    The module calls `limit_this_process` with the first two. Raises ChildFailed."""
-    with tempfile.TemporaryFile() as stdin:
+    The module calls `limit_this_process` with the first two. Meanwhile `said` gets each line that
+    it writes to its standard error; what `said` raises ends the child. Raises ChildFailed."""
+    with tempfile.TemporaryFile() as stdin, tempfile.TemporaryFile() as stdout:
         stdin.writelines(content)
         stdin.seek(0)
+        process = subprocess.Popen(
+            [sys.executable, "-m", module, str(memory_bytes), str(cpu_seconds), *arguments],
+            cwd=ROOT,
+            env={"OPENBLAS_NUM_THREADS": "1", "PATH": os.defpath},
+            stdin=stdin,
+            stdout=stdout,
+            stderr=subprocess.PIPE,
+            text=True,
+            errors="replace",
+        )
+        last_lines = deque(maxlen=100)
+        clock = Timer(wall_seconds, process.kill)
+        clock.start()
         try:
-            done = subprocess.run(
-                [sys.executable, "-m", module, str(memory_bytes), str(cpu_seconds), *arguments],
-                cwd=ROOT,
-                env={"OPENBLAS_NUM_THREADS": "1", "PATH": os.defpath},
-                stdin=stdin,
-                capture_output=True,
-                timeout=wall_seconds,
-            )
-        except subprocess.TimeoutExpired:
-            raise TookTooLong from None
-    if done.returncode in (-signal.SIGXCPU, -signal.SIGKILL):
+            for line in process.stderr:
+                last_lines.append(line)
+                said(line)
+            process.wait()
+        finally:
+            clock.cancel()
+            process.kill()
+            process.communicate()
+        stdout.seek(0)
+        written, complaint = stdout.read(), "".join(last_lines)
+    if process.returncode in (-signal.SIGXCPU, -signal.SIGKILL):
         raise TookTooLong
-    if b"MemoryError" in done.stderr:
+    if "MemoryError" in complaint:
         raise TookTooMuchMemory
-    if done.returncode:
-        raise ChildFailed(done.stderr.decode(errors="replace")[-2000:])
-    return done.stdout
+    if process.returncode:
+        raise ChildFailed(complaint[-2000:])
+    return written
 
 
 def limit_this_process(memory_bytes: str, cpu_seconds: str) -> None:

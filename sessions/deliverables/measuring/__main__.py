@@ -1,4 +1,8 @@
-"""Child process: `python -m sessions.deliverables.measuring MEMORY_BYTES CPU_SECONDS FILE`."""
+"""Child process: `python -m sessions.deliverables.measuring MEMORY_BYTES CPU_SECONDS FILE SECONDS`.
+
+Measures the file, which may be as long as the seconds say. Its progress goes to standard error, a
+line for each percentage; the measurement or the refusal to standard output.
+"""
 
 import errno
 import json
@@ -11,14 +15,15 @@ from . import UnmeasurableFile, measure
 from .decoding import out_of_memory
 
 
-def main(memory_bytes: str, cpu_seconds: str, path: str) -> None:
+def main(memory_bytes: str, cpu_seconds: str, path: str, longest_seconds: str) -> None:
     limit_this_process(memory_bytes, cpu_seconds)
-    json.dump(_answer(path), sys.stdout)
+    json.dump(_answer(path, float(longest_seconds)), sys.stdout)
 
 
-def _answer(path: str) -> dict:
+def _answer(path: str, longest_seconds: float) -> dict:
     try:
-        return {"measurement": asdict(measure(path))}
+        measured = measure(path, progress=_say, longest_seconds=longest_seconds)
+        return {"measurement": asdict(measured)}
     except UnmeasurableFile as error:
         refusal = error
     except (MemoryError, ImportError):  # the decoder loads libraries late, and may find no room
@@ -28,6 +33,10 @@ def _answer(path: str) -> dict:
             raise
         refusal = out_of_memory()
     return {"reason": refusal.reason, "message": str(refusal)}
+
+
+def _say(percent: int) -> None:
+    print(percent, file=sys.stderr, flush=True)
 
 
 if __name__ == "__main__":

@@ -1,6 +1,8 @@
 """Measures a file in a process of its own, which may fail without harm."""
 
 import json
+import math
+from collections.abc import Callable
 from pathlib import Path
 
 from sessions.limited import ChildFailed, TookTooLong, TookTooMuchMemory, run_limited
@@ -14,12 +16,17 @@ GIBIBYTE = 1 << 30
 def measure_in_child(
     path: str | Path,
     *,
-    wall_seconds: float = 600,
-    memory_bytes: int = GIBIBYTE,
-    cpu_seconds: int = 600,
+    progress: Callable[[int], None] = lambda percent: None,
+    longest_seconds: float | None = None,
     largest_bytes: int | None = None,
+    memory_bytes: int = GIBIBYTE,
+    wall_seconds: float | None = None,
+    cpu_seconds: int | None = None,
 ) -> Measurement:
     """Like `measure`, within limits: a damaged file can make a decoder hang, swell or crash.
+
+    Time has a limit of ten minutes and a second for each megabyte of the file, unless it is given.
+    `progress` runs in this process; what it raises ends the child and comes through.
 
     Raises UnmeasurableFile also when the file is larger than `largest_bytes` and when a limit is
     reached; OSError when the file can't be opened.
@@ -34,14 +41,17 @@ def measure_in_child(
         )
     with path.open("rb"):
         pass
+    seconds = 600 + size // 1_000_000
     try:
         answer = json.loads(
             run_limited(
                 __package__,
                 str(path),
+                str(longest_seconds or math.inf),
                 memory_bytes=memory_bytes,
-                cpu_seconds=cpu_seconds,
-                wall_seconds=wall_seconds,
+                cpu_seconds=seconds if cpu_seconds is None else cpu_seconds,
+                wall_seconds=seconds if wall_seconds is None else wall_seconds,
+                said=lambda line: progress(int(line)) if line.strip().isdecimal() else None,
             )
         )
     except TookTooLong:

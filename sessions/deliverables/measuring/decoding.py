@@ -1,7 +1,9 @@
 """Decodes the first audio stream of a file into a meter, trusting nothing."""
 
+import math
 import re
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -42,7 +44,9 @@ class Sound:
     broken_tail: bool
 
 
-def decode(path: Path, header: Header) -> Sound:
+def decode(
+    path: Path, header: Header, *, progress: Callable[[int], None], longest_seconds: float
+) -> Sound:
     with _opened(path, header) as container:
         streams = container.streams.audio
         if not streams:
@@ -51,11 +55,13 @@ def decode(path: Path, header: Header) -> Sound:
             )
         stream = streams[0]
         _refuse_impossible(stream, header)
+        _refuse_longer(longest_seconds, _stated_seconds(container, stream, header))
         stream.codec_context.options = {"err_detect": "crccheck+explode"}
-        reader = _Reader(container, stream)
+        reader = _Reader(container, stream, _Progress(path.stat().st_size, progress))
         for frame in reader.frames():
             reader.meter = reader.meter or Meter(frame)
             reader.meter.push(frame)
+            _refuse_longer(longest_seconds, reader.meter.frames / reader.meter.sample_rate)
         if reader.meter is None:
             raise UnmeasurableFile(Reason.DAMAGED, "No sound could be decoded: export it again.")
         reader.meter.finish()
@@ -75,8 +81,8 @@ def decode(path: Path, header: Header) -> Sound:
 class _Reader:
     """Decodes packet by packet and notices what can't be decoded."""
 
-    def __init__(self, container, stream):
-        self._container, self._stream = container, stream
+    def __init__(self, container, stream, progress: "_Progress"):
+        self._container, self._stream, self._progress = container, stream, progress
         self.meter: Meter | None = None
         self.packets = 0
         self.broken = False
@@ -91,6 +97,7 @@ class _Reader:
             if packet.size:
                 self._refuse_gap()
                 self.packets += 1
+                self._progress.at(packet.pos)
             yield from (frame for frame in decoded if frame.samples)
 
     def _refuse_gap(self) -> None:
@@ -102,6 +109,20 @@ class _Reader:
                 "copy or export the file again.",
             )
         self.broken = False
+
+
+class _Progress:
+    """Tells how far the file has been read, once a second."""
+
+    def __init__(self, size: int, tell: Callable[[int], None]):
+        self._size, self._tell = size, tell
+        self._told_at = time.monotonic()
+
+    def at(self, position: int | None) -> None:
+        now = time.monotonic()
+        if position and now - self._told_at >= 1:
+            self._tell(min(99, 100 * position // self._size))
+            self._told_at = now
 
 
 @contextmanager
@@ -142,6 +163,28 @@ def _refuse_impossible(stream, header: Header) -> None:
             f"The header states {context.channels} channels; up to {MAX_CHANNELS} can be "
             "measured in one file.",
         )
+
+
+def _stated_seconds(container, stream, header: Header) -> float:
+    """0 where nothing states it: the length of bare MPEG frames is but guessed by their first."""
+    if header.frames:
+        return header.frames / stream.codec_context.sample_rate
+    if container.format.name in ("mp3", "aac") and not header.mpeg_frames:
+        return 0
+    if stream.duration and stream.time_base:
+        return float(stream.duration * stream.time_base)
+    return (container.duration or 0) / av.time_base
+
+
+def _refuse_longer(longest_seconds: float, seconds: float) -> None:
+    if seconds <= longest_seconds:
+        return
+    minutes = math.ceil(longest_seconds / 60)
+    raise UnmeasurableFile(
+        Reason.TOO_LONG,
+        f"The sound lasts longer than the {minutes:,} minutes that may be measured here: "
+        "deliver it in parts.",
+    )
 
 
 def _bit_depth(context) -> int | None:

@@ -20,6 +20,7 @@ class Reason(StrEnum):
     WRONG_LENGTH = "wrong length"
     DAMAGED = "damaged"
     TOO_LARGE = "too large"
+    TOO_LONG = "too long"
     TOO_SLOW = "too slow"
     OUT_OF_MEMORY = "out of memory"
 

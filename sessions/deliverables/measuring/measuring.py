@@ -1,7 +1,8 @@
 """Measures one file in this process."""
 
 import hashlib
-from collections.abc import Iterator
+import math
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from sessions.takes.files.notes import broadcast_facts, recorder_facts
@@ -19,17 +20,24 @@ SHORTEST_FOR_RANGE_SECONDS = 60
 MPEG_FRAME_SLACK = 2
 
 
-def measure(path: str | Path) -> Measurement:
+def measure(
+    path: str | Path,
+    *,
+    progress: Callable[[int], None] = lambda percent: None,
+    longest_seconds: float = math.inf,
+) -> Measurement:
     """Measures the first audio stream of the file at `path`.
 
     Raises UnmeasurableFile when there is no sound to measure, when the file is damaged, and when
-    it is shorter or longer than its own header says. A WAV or AIFF header that states a length of
+    it is shorter or longer than its own header says or lasts longer than `longest_seconds`, which
+    is found by the header where that states it. `progress` gets the percentage that is done, at
+    most once a second, and 100 at the end. A WAV or AIFF header that states a length of
     0 or 0xFFFFFFFF was written by a recorder that could not go back: its sound is measured to the
     end of the file, and a note says so. Raises OSError when the file can't be opened.
     """
     path = Path(path).resolve()
     header = read_header(path)
-    sound = decode(path, header)
+    sound = decode(path, header, progress=progress, longest_seconds=longest_seconds)
     _check_length(header, sound)
     meter = sound.meter
     short = meter.frames < SHORTEST_FOR_RANGE_SECONDS * meter.sample_rate
@@ -37,6 +45,7 @@ def measure(path: str | Path) -> Measurement:
     ixml = recorder_facts(header.ixml) if header.ixml else None
     with path.open("rb") as file:
         sha256 = hashlib.file_digest(file, "sha256").hexdigest()
+    progress(100)
     return Measurement(
         container=header.kind or sound.container,
         codec=sound.codec.name,

@@ -330,7 +330,17 @@ def test_child_brings_back_the_same_measurement(tmp_path):
     before = bext(b"Neap Tide", b"Quay Steps", 5) + chunk(b"iXML", IXML)
     path = write_wav(tmp_path / "a name – with spaces.wav", stereo(tone(1, -20)), before=before)
 
-    measured = measure_in_child(path)
+    told = []
+    measured = measure_in_child(path, progress=told.append)
 
     assert isinstance(measured, Measurement)
     assert measured == measure(path)
+    assert told == [100]
+
+
+def test_what_listens_to_the_progress_can_stop_the_child(tmp_path):
+    def stop(percent):
+        raise InterruptedError
+
+    with pytest.raises(InterruptedError):
+        measure_in_child(write_wav(tmp_path / "a.wav", stereo(tone(1, -20))), progress=stop)

@@ -318,3 +318,28 @@ def test_child_stops_at_its_limits(limits, reason, tmp_path):
         measure_in_child(path, **limits)
 
     assert caught.value.reason == reason
+
+
+def unstated_flac(path, sound):
+    """Silence packs into next to nothing, and STREAMINFO need not say how much there is."""
+    encode(path, sound, "flac", sample_format="s16")
+    content = bytearray(path.read_bytes())
+    content[21:26] = bytes([content[21] & 0xF0, 0, 0, 0, 0])
+    path.write_bytes(content)
+    return path
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        lambda folder: long_silence(folder / "a.wav"),
+        lambda folder: unstated_flac(folder / "a.flac", np.zeros((61 * RATE, 2))),
+    ],
+    ids=["by its header", "once decoded"],
+)
+@pytest.mark.parametrize("measuring", [measure, measure_in_child])
+def test_sound_longer_than_the_house_measures(make, measuring, tmp_path):
+    with pytest.raises(UnmeasurableFile, match="longer than the 1 minutes") as caught:
+        measuring(make(tmp_path), longest_seconds=60)
+
+    assert caught.value.reason == Reason.TOO_LONG
