@@ -36,7 +36,7 @@ def _answer(path: str, longest_seconds: float) -> dict:
 
 
 def _say(percent: int) -> None:
-    print(percent, file=sys.stderr, flush=True)
+    sys.stderr.write(f"{percent}\n")
 
 
 if __name__ == "__main__":
