@@ -5,7 +5,7 @@ from django.db.models import Q
 from gear.editing.names import named_once
 from gear.editing.units import UnitsForm
 from sessions.clients.models import Client, Person, Project
-from sessions.clients.orders import DeliverableKind, rules_for
+from sessions.clients.order_fields import OrderFields, as_typed
 from sessions.editing.retiring import RetirableForm
 
 
@@ -30,16 +30,8 @@ class PersonForm(RetirableForm):
         self.fields["user"].empty_label = "Does not sign in"
 
 
-class ProjectForm(UnitsForm, RetirableForm):
+class ProjectForm(UnitsForm, RetirableForm, OrderFields):
     """A project of the instance's client, which must be set before."""
-
-    ordered = forms.MultipleChoiceField(
-        label="To be delivered for each song",
-        required=False,
-        choices=DeliverableKind.choices,
-        widget=forms.CheckboxSelectMultiple,
-        help_text="As ordered. The session report lists what is still to deliver.",
-    )
 
     class Meta:
         model = Project
@@ -58,7 +50,7 @@ class ProjectForm(UnitsForm, RetirableForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        self.initial.setdefault("ordered", self.instance.ordered)
+        self.initial = as_typed(self.instance) | self.initial
         is_new = self.instance._state.adding
         chosen = [] if is_new else self.instance.mix_engineers.values("pk")
         self.fields["mix_engineers"].queryset = Person.objects.filter(
@@ -70,5 +62,5 @@ class ProjectForm(UnitsForm, RetirableForm):
         return named_once(self, "name", among=client.projects, of=client)
 
     def save(self, commit=True):
-        self.instance.delivery_rules = rules_for(self.cleaned_data["ordered"])
+        self.instance.delivery_rules = self.rules()
         return super().save(commit)

@@ -1,12 +1,14 @@
 from decimal import Decimal
 
 from django.conf import settings
+from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
 from gear.editing.versions import Versioned
-from sessions.clients.orders import DeliverableKind, ordered_kinds
+from sessions.clients.naming import FIELDS, RECOMMENDED, Naming, NotAPattern
+from sessions.clients.orders import DeliverableKind, Order
 
 
 class RetirableQuerySet(models.QuerySet):
@@ -122,6 +124,13 @@ class BitDepth(models.IntegerChoices):
     B32 = 32, "32 bit float"
 
 
+def clean_naming(pattern: str) -> None:
+    try:
+        Naming.read(pattern)
+    except NotAPattern as refusal:
+        raise ValidationError(str(refusal)) from None
+
+
 class ProjectQuerySet(RetirableQuerySet):
     def for_list(self):
         """Projects with client loaded and the number of their songs as `song_count`."""
@@ -158,7 +167,11 @@ class Project(Versioned):
     file_naming = models.CharField(
         max_length=120,
         blank=True,
-        help_text="How delivered files are named, as agreed with the client.",
+        validators=[clean_naming],
+        help_text=(
+            "How delivered files are named, as agreed with the client: fields in braces and what stands "
+            f"between, for example {RECOMMENDED}. Fields: {', '.join(FIELDS)}."
+        ),
     )
     delivery_rules = models.JSONField(default=dict, blank=True)
     mix_engineers = models.ManyToManyField(
@@ -186,6 +199,29 @@ class Project(Versioned):
         return reverse("clients:project_detail", args=[self.pk])
 
     @property
+    def order(self) -> Order:
+        return Order.read(self.delivery_rules)
+
+    @property
     def ordered(self) -> list[DeliverableKind]:
         """What is to be delivered for each song."""
-        return ordered_kinds(self.delivery_rules)
+        return self.order.kinds
+
+    @property
+    def naming(self) -> Naming | None:
+        """None where no naming was agreed, or one that is no pattern."""
+        try:
+            return Naming.read(self.file_naming)
+        except NotAPattern:
+            return None
+
+    @property
+    def format_ordered(self) -> tuple[int, int]:
+        """Sample rate and bit depth of what is delivered: as recorded, where nothing else was agreed."""
+        order = self.order
+        return order.sample_rate or self.sample_rate, order.bit_depth or self.bit_depth
+
+    @property
+    def format_ordered_in_words(self) -> str:
+        rate, depth = self.format_ordered
+        return f"{SampleRate(rate).label}, {BitDepth(depth).label}"

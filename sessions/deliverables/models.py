@@ -79,11 +79,6 @@ class DeliverableFileQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(deliverable__song__in=Song.objects.visible_to(user))
 
-    def handed_in_before(self, file: "DeliverableFile"):
-        """Files of the same song with the very same content, the first one first."""
-        same = self.filter(sha256=file.sha256, deliverable__song=file.deliverable.song_id)
-        return same.filter(pk__lt=file.pk).select_related("deliverable").order_by("pk")
-
 
 class DeliverableFile(models.Model):
     """A file as it was uploaded, never altered, with what was measured on it.

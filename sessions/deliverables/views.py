@@ -10,10 +10,10 @@ from django.views.decorators.http import require_safe
 from gear.editing.form_pages import trail
 from sessions.deliverables.actions import hand_in
 from sessions.deliverables.broadcast import notes_inside
+from sessions.deliverables.checking import Checked, checks_of, checks_of_each
 from sessions.deliverables.forms import UploadForm
 from sessions.deliverables.measuring import UnmeasurableFile
 from sessions.deliverables.models import Deliverable, DeliverableFile
-from sessions.deliverables.remarks import remarks_on
 from sessions.deliverables.waveform import draw_waveform
 from sessions.editing.presses import Press
 from sessions.papers.ranges import file_answer
@@ -34,10 +34,12 @@ def _crumbs(song: Song, *here: str) -> list[tuple[str, str]]:
 
 def deliverable_list(request: HttpRequest, pk: int) -> HttpResponse:
     song = _song_of(request, pk)
+    deliverables = list(song.deliverables.for_list())
+    checks = checks_of_each(deliverables)
     context = {
         "song": song,
         "crumbs": _crumbs(song),
-        "deliverables": song.deliverables.for_list(),
+        "deliverables": [(each, Checked.of(checks[each.pk])) for each in deliverables],
     }
     return TemplateResponse(request, "sessions/deliverables/deliverable_list.html", context)
 
@@ -84,16 +86,16 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "deliverable": deliverable,
         "song": deliverable.song,
-        "files": [_shown(file, deliverable) for file in deliverable.files.all()],
+        "files": [_shown(file) for file in deliverable.files.all()],
+        "checked": Checked.of(checks_of(deliverable)),
         "crumbs": _crumbs(deliverable.song, str(deliverable)),
     }
     return TemplateResponse(request, "sessions/deliverables/deliverable_detail.html", context)
 
 
-def _shown(file: DeliverableFile, deliverable: Deliverable) -> dict:
+def _shown(file: DeliverableFile) -> dict:
     return {
         "file": file,
-        "remarks": remarks_on(file, of=deliverable),
         "inside": notes_inside(file),
         "picture": draw_waveform(file.waveform, title=f"Waveform of {file}, {file.length} long"),
     }

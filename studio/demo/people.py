@@ -68,15 +68,21 @@ PEOPLE = [
     ("Bettany Crouch", "Drama producer", RADIO),
     ("Ivo Sallow", "Actor", RADIO),
 ]
-# Short name: client, name, artist, sample rate, file naming, what is ordered for each song, note
+# Short name: client, name, artist, sample rate, file naming, what is ordered, note
 PROJECTS = {
     "ep": (
         LABEL,
         "Ninth Tide EP",
         "The Windlass Four with Sluicegate Brass",
         48_000,
-        "WF_SongTitle_Kind_Version",
-        ["rough_mix", "multitrack", "instrumental"],
+        "WF_{song}_{mixer}{revision}_{version}_{rate}k{depth}",
+        rules_for(
+            ["rough_mix", "instrumental", "stems", "multitrack"],
+            containers=["wav"],
+            true_peak_ceiling_dbtp=-1.0,
+            stems=["Rhythm", "Brass", "Piano"],
+            same_length=True,
+        ),
         "Five songs. The band first, all in one room; the quartet on top of it.",
     ),
     "film": (
@@ -84,8 +90,8 @@ PROJECTS = {
         "Below the Weir (score)",
         "Jasper Limmer",
         96_000,
-        "BTW_Reel_Cue_Version",
-        ["rough_mix", "stems"],
+        "BTW_{song}_{version}_{rate}k{depth}",
+        rules_for(["rough_mix", "stems"], time_stamps=True),
         "Four cues and a narration.",
     ),
     "choir": (
@@ -93,8 +99,8 @@ PROJECTS = {
         "A Winter Ledger",
         "Tern Street Singers",
         96_000,
-        "TSS_Carol_Version",
-        ["rough_mix"],
+        "TSS_{song}_{version}",
+        rules_for(["rough_mix"]),
         "Four carols for December.",
     ),
     "radio": (
@@ -102,8 +108,8 @@ PROJECTS = {
         "The Signal Box at Marl",
         "Halfpenny Radio Players",
         48_000,
-        "SBM_Episode_Version",
-        ["rough_mix"],
+        "SBM_{song}_{version}",
+        rules_for(["rough_mix"]),
         "A serial in three episodes.",
     ),
 }
@@ -136,14 +142,14 @@ def fill_people() -> dict[str, Person]:
 def fill_projects(people: dict[str, Person]) -> dict[str, Project]:
     """What the clients record here, by short name; the mix engineer mixes the EP and the score."""
     projects = {}
-    for short, (client, name, artist, rate, naming, ordered, note) in PROJECTS.items():
+    for short, (client, name, artist, rate, naming, rules, note) in PROJECTS.items():
         projects[short] = Project.objects.create(
             client=Client.objects.get(name=client),
             name=name,
             artist=artist,
             sample_rate=rate,
             file_naming=naming,
-            delivery_rules=rules_for(ordered),
+            delivery_rules=rules,
             note=note,
         )
     for short in ("ep", "film"):

@@ -24,7 +24,7 @@ def hand_in_rough_mixes(work) -> None:
                 "Brass pair up, piano a little darker, for the quartet to learn.",
             ),
         ]:
-            path = Path(folder) / f"WF_NeapAndSpring_Rough_V{version}.wav"
+            path = Path(folder) / f"WF_NeapAndSpring_UY0{version}_Rough_48k24.wav"
             write_rough_mix(path, seed=10 + version, gain=gain)
             with path.open("rb") as mix, as_of(moment + timedelta(minutes=5)):
                 hand_in(

@@ -58,7 +58,7 @@ def _is_number(word: str) -> bool:
 
 
 def by_naming(stem: str, naming: str) -> dict[str, str]:
-    """What the fields of the project's naming (`CAP_Song_Part_Take`) are in this name: song, part,
+    """What the fields of the project's naming (`WF_{song}_{part}_{take}`) are in this name: song, part,
     take, as far as the naming has them. Empty where the name is not made that way."""
     separator = next((sign for sign in "_-. " if sign in naming), "")
     if not separator:

@@ -295,23 +295,23 @@ def test_project_page_shows_the_house_what_was_changed(client_of, engineer, mixe
 
 def test_project_page_states_the_format(client_of):
     """AES5 for the rate; EBU R 68: full scale at +18 dBu."""
-    project = ProjectFactory(file_naming="CAP_song_version")
+    project = ProjectFactory(file_naming="CAP_{song}_{version}")
 
     page = client_of(UserFactory(role=Role.ASSISTANT)).get(project.get_absolute_url())
 
-    for fact in ("48 kHz", "24 bit", "0 dBFS is +18.0 dBu", "CAP_song_version"):
+    for fact in ("48 kHz", "24 bit", "0 dBFS is +18.0 dBu", "CAP_{song}_{version}"):
         assert fact in page.text
 
 
 def test_project_says_what_is_delivered_for_each_song(client_of, manager, mixed_project):
     web, edit = client_of(manager), reverse("clients:project_edit", args=[mixed_project.pk])
     form = web.get(edit).context["form"]
-    assert form.initial["ordered"] == ["rough_mix"]  # until anything else is agreed
+    assert form.initial["for_each_song"] == ["rough_mix"]  # until anything else is agreed
     sent = {name: value for name, value in form.initial.items() if value not in (None, False)}
 
     answer = web.post(
-        edit, sent | {"seen": 1, "ordered": ["stems", "multitrack"], "mix_engineers": []}
+        edit, sent | {"seen": 1, "for_each_song": ["stems", "multitrack"], "mix_engineers": []}
     )
 
     assert answer.url == mixed_project.get_absolute_url()
-    assert "Consolidated multitrack, Stems" in web.get(answer.url).text
+    assert "Stems, Consolidated multitrack" in web.get(answer.url).text

@@ -203,7 +203,7 @@ def test_list_costs_the_same_for_many(client_of, engineer, song, rows, django_as
         DeliverableFileFactory(deliverable=DeliverableFactory(song=song))
     client = client_of(engineer)
 
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(7):
         page = client.get(reverse("deliverables:list", args=[song.pk]))
 
     assert len(page.context["deliverables"]) == rows
@@ -222,7 +222,7 @@ def test_list_shows_the_figures_newest_first(client_of, engineer, song):
 
     page = client_of(engineer).get(reverse("deliverables:list", args=[song.pk]))
 
-    assert [each.version for each in page.context["deliverables"]] == [2, 1]
+    assert [each.version for each, _ in page.context["deliverables"]] == [2, 1]
     for shown in ("−1.0", "−18.5", "3:05.0", "WAV, 48 kHz, 24 bit"):
         assertContains(page, shown)
 

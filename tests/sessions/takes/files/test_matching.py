@@ -31,7 +31,7 @@ RATE = 48_000
 
 @pytest.fixture
 def session():
-    project = ProjectFactory(file_naming="WF_Song_Part_Take")
+    project = ProjectFactory(file_naming="WF_{song}_{part}_{take}")
     return RecordingSessionFactory(project=project)
 
 
@@ -88,7 +88,7 @@ def test_name_by_the_projects_naming_is_enough_without_a_time(session, horn):
 
     assert (found.best.take.number, found.best.part) == (2, horn)
     assert found.best.reason == (
-        "by the naming WF_Song_Part_Take it is take 2, by the naming WF_Song_Part_Take it is "
+        "by the naming WF_{song}_{part}_{take} it is take 2, by the naming WF_{song}_{part}_{take} it is "
         "Slow the Lantern, it names Cornet"
     )
 

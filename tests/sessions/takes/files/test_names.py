@@ -51,7 +51,7 @@ def test_name_without_a_take_number(stem):
 
 
 def test_fields_of_a_name_by_the_projects_naming():
-    naming = "WF_Song_Part_Take"
+    naming = "WF_{song}_{part}_{take}"
 
     assert by_naming("WF_SlowTheLantern_Cornet_7", naming) == {
         "song": "SlowTheLantern",
