@@ -3,6 +3,7 @@ import django.contrib.messages.storage.cookie
 import django.core.validators
 import django.db.models.deletion
 import django.utils.timezone
+import sessions.clients.models
 import sessions.songs.identifiers
 import simple_history.models
 import uuid
@@ -486,7 +487,7 @@ class Migration(migrations.Migration):
                 ('sample_rate', models.PositiveIntegerField(choices=[(44100, '44.1 kHz'), (48000, '48 kHz'), (88200, '88.2 kHz'), (96000, '96 kHz'), (176400, '176.4 kHz'), (192000, '192 kHz')], default=48000)),
                 ('bit_depth', models.PositiveSmallIntegerField(choices=[(16, '16 bit'), (24, '24 bit'), (32, '32 bit float')], default=24)),
                 ('full_scale_dbu', models.DecimalField(decimal_places=1, default=Decimal('18'), help_text='The converter’s alignment: +18.0 dBu by EBU R 68, +24.0 dBu where +4.0 dBu reads −20.0 dBFS.', max_digits=4, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(30)], verbose_name='analogue level of full scale, dBu')),
-                ('file_naming', models.CharField(blank=True, help_text='How delivered files are named, as agreed with the client.', max_length=120)),
+                ('file_naming', models.CharField(blank=True, help_text='How delivered files are named, as agreed with the client: fields in braces and what stands between, for example {artist}_{song}_{mixer}{revision}_{version}_{rate}k{depth}. Fields: artist, song, mixer, revision, version, part, take, date, rate, depth.', max_length=120, validators=[sessions.clients.models.clean_naming])),
                 ('delivery_rules', models.JSONField(blank=True, default=dict)),
                 ('note', models.TextField(blank=True)),
                 ('retired', models.BooleanField(default=False)),
@@ -761,7 +762,7 @@ class Migration(migrations.Migration):
                 ('sample_rate', models.PositiveIntegerField(choices=[(44100, '44.1 kHz'), (48000, '48 kHz'), (88200, '88.2 kHz'), (96000, '96 kHz'), (176400, '176.4 kHz'), (192000, '192 kHz')], default=48000)),
                 ('bit_depth', models.PositiveSmallIntegerField(choices=[(16, '16 bit'), (24, '24 bit'), (32, '32 bit float')], default=24)),
                 ('full_scale_dbu', models.DecimalField(decimal_places=1, default=Decimal('18'), help_text='The converter’s alignment: +18.0 dBu by EBU R 68, +24.0 dBu where +4.0 dBu reads −20.0 dBFS.', max_digits=4, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(30)], verbose_name='analogue level of full scale, dBu')),
-                ('file_naming', models.CharField(blank=True, help_text='How delivered files are named, as agreed with the client.', max_length=120)),
+                ('file_naming', models.CharField(blank=True, help_text='How delivered files are named, as agreed with the client: fields in braces and what stands between, for example {artist}_{song}_{mixer}{revision}_{version}_{rate}k{depth}. Fields: artist, song, mixer, revision, version, part, take, date, rate, depth.', max_length=120, validators=[sessions.clients.models.clean_naming])),
                 ('delivery_rules', models.JSONField(blank=True, default=dict)),
                 ('note', models.TextField(blank=True)),
                 ('retired', models.BooleanField(default=False)),
