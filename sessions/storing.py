@@ -1,5 +1,6 @@
 """Files on their way in: named by us, moved into the store, swept up where they were left."""
 
+import fcntl
 import os
 import time
 import uuid
@@ -38,8 +39,13 @@ def stored(field_file: FieldFile, upload: File, *, ending: str):
 
 @contextmanager
 def local_copy(field_file: FieldFile) -> Iterator[Path]:
-    """The stored file as a path on this machine, for what can only read paths."""
-    yield Path(field_file.path)
+    """The stored file as a path on this machine, for what can only read paths.
+
+    One that is kept elsewhere is fetched, and removed again; one that is here stays here meanwhile.
+    """
+    with field_file.storage.open(field_file.name) as file:
+        fcntl.flock(file, fcntl.LOCK_SH)  # see `move_next_part` in studio/storage.py
+        yield Path(file.file.name)
 
 
 def printable_name(name: str) -> str:

@@ -3,18 +3,26 @@
 from pathlib import Path
 
 from django.conf import settings
-from django.core.checks import Tags, Warning, register
+from django.core.checks import Error, Tags, Warning, register
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
 
 from studio.private_files import OTHERS
+
+PROBE = "probe/of-manage-py-check"
 
 
 @register()
 def nobody_else_may_read(app_configs, **kwargs) -> list[Warning]:
     """Whether other accounts of the machine may use the data folder or what stands at its top;
-    what is deeper cannot be reached through a folder that is shut."""
+    what is deeper cannot be reached through a folder that is shut. A proxy that sends the stored files
+    is of their group, and may go through the one folder and read the other."""
     folder = Path(settings.DATA_DIR)
     modes = {path: path.stat().st_mode & 0o777 for path in [folder, *sorted(folder.iterdir())]}
-    wider = [f"{path} ({mode:o})" for path, mode in modes.items() if mode & OTHERS]
+    proxys = {folder: 0o010, Path(settings.MEDIA_ROOT): 0o050} if settings.PROXY_SENDS_FILES else {}
+    wider = [
+        f"{path} ({mode:o})" for path, mode in modes.items() if mode & OTHERS & ~proxys.get(path, 0)
+    ]
     if not wider:
         return []
     said = f"Other accounts of this machine may use {', '.join(wider)}."
@@ -28,3 +36,33 @@ def proxies_are_named(app_configs, **kwargs) -> list[Warning]:
         return []
     said = "Everybody who signs in seems to come from the proxy: it is not in TRUSTED_PROXIES."
     return [Warning(said, hint="TRUSTED_PROXIES=127.0.0.1", id="studio.W002")]
+
+
+@register(Tags.security, deploy=True)
+def bucket_keeps_files(app_configs, **kwargs) -> list[Error]:
+    """Whether a file can be put into the bucket and taken out of it, by its signed address alone."""
+    if not settings.BUCKET:
+        return []
+    bucket = "The bucket {bucket_name} of FILES_URL, at {endpoint_url},".format_map(settings.BUCKET)
+    if settings.SECURE_SSL_REDIRECT and settings.BUCKET["endpoint_url"].startswith("http:"):
+        return [Error(f"{bucket} is not asked by https: browsers refuse it.", id="studio.E001")]
+    remote = default_storage.remote
+    try:
+        remote.save(PROBE, ContentFile(b"Is this kept?"))
+        remote.bucket.Object(PROBE).get()
+        if _is_had_by_anybody(remote):
+            return [Error(f"{bucket} gives files to anybody: make it private.", id="studio.E003")]
+        remote.delete(PROBE)
+    except Exception as error:
+        return [Error(f"{bucket} does not keep files: {error}", id="studio.E002")]
+    return []
+
+
+def _is_had_by_anybody(remote) -> bool:
+    from botocore.exceptions import ClientError
+
+    try:
+        remote.unsigned_connection.Object(remote.bucket_name, PROBE).get()
+    except ClientError:
+        return False
+    return True

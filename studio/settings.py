@@ -6,6 +6,7 @@ from csp.constants import NONE, SELF
 from django.utils.functional import SimpleLazyObject
 from environs import Env
 
+from studio.bucket_address import bucket_options, origin_of
 from studio.private_files import secret_key
 
 env = Env()
@@ -130,8 +131,12 @@ FORMAT_MODULE_PATH = "studio.formats"
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
 MEDIA_ROOT = DATA_DIR / "files"
+# Where large files are kept in the end: on this disk, or in a bucket that the worker moves them to.
+BUCKET = bucket_options(env.str("FILES_URL", ""))
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "default": {"BACKEND": "studio.storage.BucketStorage", "OPTIONS": BUCKET}
+    if BUCKET
+    else {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "studio.static_files.StaticFiles"},
 }
 WHITENOISE_USE_FINDERS = DEBUG
@@ -139,8 +144,11 @@ DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000  # a chain page has a field for every contr
 # Only pages that take files (`studio/access.py`) write what is sent to the disk.
 FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.MemoryFileUploadHandler"]
 FILE_UPLOAD_TEMP_DIR = DATA_DIR / "incoming"
-FILE_UPLOAD_PERMISSIONS = 0o600
-FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700
+# Whether the proxy sends stored files itself, once a page has let them go (`studio/serving/nginx.conf`):
+# it reads them as one of the group.
+PROXY_SENDS_FILES = env.bool("PROXY_SENDS_FILES", False)
+FILE_UPLOAD_PERMISSIONS = 0o640 if PROXY_SENDS_FILES else 0o600
+FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o750 if PROXY_SENDS_FILES else 0o700
 # Folders of this machine in which recordings are kept, for whoever links them to takes.
 TAKE_FOLDERS = [folder.rstrip("/") for folder in env.list("TAKE_FOLDERS", []) if folder.strip("/")]
 UPLOAD_LIMIT_BYTES = env.int("UPLOAD_LIMIT_BYTES", 4 * 2**30)
@@ -178,15 +186,16 @@ STYLE_PAGE = DEBUG  # every component in every state, for those who change the c
 
 TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}  # done by `manage.py work`
 
+bucket = [origin_of(BUCKET["endpoint_url"])] if BUCKET else []
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
         "default-src": [NONE],
         "script-src": [SELF],
         "style-src": [SELF],
-        "img-src": [SELF],
+        "img-src": [SELF, *bucket],
         "font-src": [SELF],
-        "connect-src": [SELF],
-        "media-src": [SELF],
+        "connect-src": [SELF, *bucket],
+        "media-src": [SELF, *bucket],
         "form-action": [SELF],
         "base-uri": [NONE],
         "frame-ancestors": [NONE],

@@ -54,6 +54,7 @@ ONE_ENGINE = (
     "tests/studio/test_bar.py",
     "tests/studio/test_fuzz.py",
     "tests/studio/test_presses.py",
+    "tests/studio/test_storage.py",
 )
 
 

@@ -3,13 +3,19 @@
 A player asks for stretches when somebody seeks; Django's FileResponse knows whole files only.
 """
 
+import os
 import re
+from urllib.parse import quote
 
+from django.conf import settings
 from django.core.files import File
-from django.http import FileResponse, HttpRequest, HttpResponse
+from django.db.models.fields.files import FieldFile
+from django.http import FileResponse, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.utils.cache import get_conditional_response
+from django.utils.http import content_disposition_header
 
 BLOCK_BYTES = 1 << 16
+OF_THE_PROXY = "/stored/"  # where the proxy finds what is in the files folder, for itself alone
 
 
 class Unsatisfiable(ValueError):
@@ -30,14 +36,46 @@ class _Stretch:
         return block
 
 
-def file_answer(request: HttpRequest, file: File, *, etag: str, **facts) -> HttpResponse:
-    """The file, streamed; `facts` are FileResponse's content_type, filename and as_attachment.
+def file_answer(
+    request: HttpRequest,
+    file: FieldFile,
+    *,
+    etag: str,
+    content_type: str,
+    filename: str = "",
+    as_attachment: bool = False,
+) -> HttpResponse:
+    """The stored file, to whoever may have it: sent by the proxy where that is set, else streamed;
+    of one that is kept elsewhere a signed address, which opens for some minutes.
 
     304 where the browser has it, 206 for a single range, 416 for one outside the file. Several
-    ranges at once are answered with the whole, as the standard allows. Raises FileNotFoundError.
+    ranges at once are answered with the whole, as the standard allows. Raises FileNotFoundError;
+    whether a file is still there that is kept elsewhere is not asked, for no page waits for that.
     """
     if known := get_conditional_response(request, etag=etag):
         return known
+    disposition = content_disposition_header(as_attachment, filename)
+    try:
+        path = file.path
+    except NotImplementedError:
+        said = {"ContentType": content_type} | (
+            {"ContentDisposition": disposition} if disposition else {}
+        )
+        answer = HttpResponseRedirect(file.storage.url(file.name, **said))
+        answer["Cache-Control"] = "no-store"
+        return answer
+    if settings.PROXY_SENDS_FILES:
+        os.stat(path)
+        answer = HttpResponse(content_type=content_type)
+        answer["X-Accel-Redirect"] = OF_THE_PROXY + quote(file.name)
+        if disposition:
+            answer["Content-Disposition"] = disposition
+        return answer
+    facts = {"content_type": content_type, "filename": filename, "as_attachment": as_attachment}
+    return _streamed(request, file, etag=etag, **facts)
+
+
+def _streamed(request: HttpRequest, file: File, *, etag: str, **facts) -> HttpResponse:
     size = file.size
     try:
         wanted = wanted_range(request, size=size, etag=etag)

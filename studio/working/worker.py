@@ -19,6 +19,7 @@ from django_tasks_db.management.commands import db_worker
 from django_tasks_db.models import DBTaskResult
 
 from sessions.tasks.models import SIGN_EVERY, Worker
+from studio.working.moving import moving
 from studio.working.regular import RegularWork
 
 LONGEST_TASK = 600  # seconds
@@ -44,7 +45,7 @@ class StudioWorker(db_worker.Worker):
         self.once, self.most = once, max_tasks
 
     def run(self) -> None:
-        with sign_of_life(self.worker_id):
+        with sign_of_life(self.worker_id), moving(self.worker_id):
             regular = RegularWork()
             idle = False
             while self.running and not (self.once and idle) and self._run_tasks != self.most:
