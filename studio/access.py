@@ -230,6 +230,17 @@ PAGES = {
     "deliverables:upload": ALL,
     "deliverables:detail": ALL,
     "deliverables:download": ALL,
+    # Deliveries: those who answer for what is recorded send it, to whom the manager approved
+    "deliveries:send": ENGINEERS,
+    "deliveries:detail": HOUSE,
+    "deliveries:project": HOUSE,
+    "deliveries:withdraw": ENGINEERS,
+    "deliveries:send_again": ENGINEERS,
+    "deliveries:approve": MANAGER,
+    "deliveries:disapprove": MANAGER,
+    "deliveries:open": PUBLIC,  # these by the secret in the address
+    "deliveries:open_file": PUBLIC,
+    "deliveries:received": PUBLIC,
     # Recall and reports
     "find:search": ALL,
     # Rebuilds: who recorded it, and who mixes it

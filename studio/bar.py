@@ -41,7 +41,9 @@ CLIENTS = Entry("Clients", {"clients:list": "Clients"}, frozenset({"clients"}))
 SONGS = Entry(
     "Songs",
     {"songs:list": "Songs", "find:search": "Recall sheets", **REBUILDS},
-    frozenset({"songs", "comp", "sheets", "recall", "rebuild", "imported", "deliverables"}),
+    frozenset(
+        {"songs", "comp", "sheets", "recall", "rebuild", "imported", "deliverables", "deliveries"}
+    ),
 )
 GEAR = Entry(
     "Gear",
@@ -104,7 +106,7 @@ BARS = {
         Entry(
             "Songs",
             {"songs:list": "Songs", "find:search": "Recall sheets"},
-            frozenset({"songs", "comp", "sheets", "recall", "deliverables"}),
+            frozenset({"songs", "comp", "sheets", "recall", "deliverables", "deliveries"}),
         ),
         Entry("Rebuilds", REBUILDS, frozenset({"rebuild", "imported"})),
         GEAR,

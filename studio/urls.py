@@ -34,6 +34,7 @@ PARTS = [
     "sessions.recall.imported",
     "sessions.reports",
     "sessions.reports.usage",
+    "sessions.deliveries",
     "gear.equipment",
     "gear.panels",
     "gear.patchbay",

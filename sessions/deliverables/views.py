@@ -88,6 +88,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
         "song": deliverable.song,
         "files": [_shown(file) for file in deliverable.files.all()],
         "checked": Checked.of(checks_of(deliverable)),
+        "deliveries": deliverable.deliveries.for_list(),
         "crumbs": _crumbs(deliverable.song, str(deliverable)),
     }
     return TemplateResponse(request, "sessions/deliverables/deliverable_detail.html", context)

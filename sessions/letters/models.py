@@ -38,6 +38,9 @@ class Letter(models.Model):
     about = GenericForeignKey("about_type", "about_id")
     subject = models.CharField(max_length=250)
     body = models.TextField()
+    secret = models.CharField(
+        max_length=500, blank=True, help_text="Stands in the body, until that has been sent."
+    )
     sender = models.EmailField(blank=True, help_text="Empty: the setting DEFAULT_FROM_EMAIL.")
     message_id = models.UUIDField(default=uuid4, unique=True, editable=False)
     written_at = models.DateTimeField(default=timezone.now)
@@ -60,6 +63,11 @@ class Letter(models.Model):
 
     def __str__(self) -> str:
         return f"{self.subject}, to {self.to}"
+
+    def forget_secret(self) -> None:
+        """What only its reader may know stays in neither the database nor its backups."""
+        if self.secret:
+            self.body, self.secret = self.body.replace(self.secret, "…"), ""
 
     def as_message(self) -> EmailMessage:
         """One Message-ID however often it is sent. Reads self.files; costs a query."""

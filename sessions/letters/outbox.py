@@ -27,12 +27,16 @@ logger = logging.getLogger(__name__)
 
 @dataclass(frozen=True)
 class Draft:
-    """What one letter says, and to whom; files are (name, content type, content)."""
+    """What one letter says, and to whom; files are (name, content type, content).
+
+    `secret` is a piece of the body that is kept no longer than until it is sent.
+    """
 
     to: str
     subject: str
     body: str
     files: tuple[tuple[str, str, bytes], ...] = ()
+    secret: str = ""
 
 
 @transaction.atomic
@@ -47,6 +51,7 @@ def post(about: Model, *, kind: str, drafts: Iterable[Draft], sender: str = "", 
             about=about,
             subject=" ".join(draft.subject.split()),  # a header is one line
             body=draft.body,
+            secret=draft.secret,
             sender=sender,
             written_by=by,
         )
@@ -102,7 +107,8 @@ def _send_one(letter: Letter, connection) -> None:
         letter.state, letter.error = LetterState.FAILED, str(error)
     else:
         letter.state, letter.error, letter.sent_at = LetterState.SENT, "", timezone.now()
-    letter.save(update_fields=["state", "error", "sent_at"])
+    letter.forget_secret()
+    letter.save(update_fields=["state", "error", "sent_at", "body", "secret"])
 
 
 @contextmanager

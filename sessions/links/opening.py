@@ -11,11 +11,12 @@ from django.utils import timezone
 from sessions.links.models import COUNTED_FOR, SecretLink, WrongGuess, hash_of
 
 
-def opened_by(links: type[SecretLink]) -> Callable:
+def opened_by(links: type[SecretLink], *, ended: Callable | None = None) -> Callable:
     """Hands a view the link whose `token` stands in its address; nobody signs in.
 
-    Unknown, revoked, expired and misspelt addresses are all simply not there. Where too many that
-    never were have been tried from one place, none opens for it for a while.
+    Unknown, revoked, expired and misspelt addresses are all simply not there; `ended` is a view for
+    one that did open once. Where too many that never were have been tried from one place, none
+    opens for it for a while.
     """
 
     def behind_the_door(view: Callable) -> Callable:
@@ -26,14 +27,19 @@ def opened_by(links: type[SecretLink]) -> Callable:
             if WrongGuess.objects.too_many(client, now):
                 return _wait()
             named = {"token_hash": hash_of(token)}
-            link = links.objects.standing(now).filter(**named).first()
-            if link is None:
-                if not links.objects.filter(**named).exists():
-                    WrongGuess.objects.create(client=client, at=now)
+            if link := links.objects.standing(now).filter(**named).first():
+                response = view(request, link, **kwargs)
+                link.note_use(now)
+            elif link := links.objects.filter(**named).first():
+                if ended is None:
+                    raise Http404
+                response = ended(request, link)
+            else:
+                WrongGuess.objects.create(client=client, at=now)
                 raise Http404
-            response = view(request, link, **kwargs)
-            link.note_use(now)
-            response["Referrer-Policy"] = "no-referrer"  # where a page of it leads to is not told
+            # Where a page of it leads to is told the house at most. Without any referrer browsers
+            # say of what is posted that it comes from nowhere, and it would be refused.
+            response["Referrer-Policy"] = "strict-origin"
             response["X-Robots-Tag"] = "noindex"
             return response
 

@@ -230,6 +230,82 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='DeliveredItem',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('deliverable', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='studio_sessions.deliverable')),
+            ],
+        ),
+        migrations.CreateModel(
+            name='Delivery',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('papers', models.JSONField(blank=True, default=list)),
+                ('message', models.TextField(blank=True)),
+                ('expires_at', models.DateTimeField()),
+                ('password', models.CharField(blank=True, max_length=128)),
+                ('sent_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('withdrawn_at', models.DateTimeField(blank=True, null=True)),
+                ('withdrawn_why', models.TextField(blank=True, verbose_name='why it was withdrawn')),
+                ('deliverables', models.ManyToManyField(related_name='deliveries', through='studio_sessions.DeliveredItem', to='studio_sessions.deliverable')),
+                ('sent_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('withdrawn_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'verbose_name_plural': 'deliveries',
+                'ordering': ['-sent_at', '-pk'],
+            },
+        ),
+        migrations.AddField(
+            model_name='delivereditem',
+            name='delivery',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='items', to='studio_sessions.delivery'),
+        ),
+        migrations.CreateModel(
+            name='DeliveryRecipient',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=120)),
+                ('email', models.EmailField(max_length=254, verbose_name='e-mail')),
+                ('delivery', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='recipients', to='studio_sessions.delivery')),
+            ],
+            options={
+                'ordering': ['name', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='DeliveryLink',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('token_hash', models.CharField(max_length=64, unique=True)),
+                ('made_at', models.DateTimeField(auto_now_add=True)),
+                ('expires_at', models.DateTimeField(blank=True, null=True)),
+                ('revoked_at', models.DateTimeField(blank=True, null=True)),
+                ('last_used_at', models.DateTimeField(blank=True, null=True)),
+                ('times_used', models.PositiveIntegerField(default=0)),
+                ('made_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('recipient', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='links', to='studio_sessions.deliveryrecipient')),
+            ],
+            options={
+                'ordering': ['-made_at', '-pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='DeliveryEvent',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('kind', models.CharField(choices=[('opened', 'Opened'), ('listened', 'Listened'), ('downloaded', 'Downloaded'), ('noted', 'Note'), ('approved', 'Approved'), ('changes', 'Changes wanted'), ('received', 'Received')], max_length=10)),
+                ('said_by', models.CharField(blank=True, max_length=120)),
+                ('text', models.TextField(blank=True)),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('file', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='studio_sessions.deliverablefile')),
+                ('recipient', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='events', to='studio_sessions.deliveryrecipient')),
+            ],
+            options={
+                'ordering': ['at', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='HeadphoneMix',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -245,6 +321,21 @@ class Migration(migrations.Migration):
             options={
                 'verbose_name_plural': 'headphone mixes',
                 'ordering': ['setup', 'position', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='HeadphoneLine',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('position', models.PositiveSmallIntegerField()),
+                ('source', models.CharField(blank=True, max_length=60)),
+                ('level', models.CharField(max_length=40)),
+                ('pan', models.CharField(blank=True, max_length=40)),
+                ('chain', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='headphone_lines', to='studio_sessions.chain')),
+                ('mix', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='studio_sessions.headphonemix')),
+            ],
+            options={
+                'ordering': ['mix', 'position', 'pk'],
             },
         ),
         migrations.CreateModel(
@@ -435,6 +526,7 @@ class Migration(migrations.Migration):
                 ('tax_name', models.CharField(default='VAT', max_length=20, verbose_name='tax')),
                 ('tax_percent', models.DecimalField(decimal_places=2, default=Decimal('20'), max_digits=5, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)], verbose_name='tax rate, per cent')),
                 ('sender', models.EmailField(blank=True, help_text='Notices are sent from this address.', max_length=254, verbose_name='e-mail sender')),
+                ('phone', models.CharField(blank=True, help_text='Told to whoever opens a link that has ended.', max_length=40, verbose_name='telephone')),
                 ('calendar_namespace', models.UUIDField(default=uuid.uuid4, editable=False)),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
                 ('history_date', models.DateTimeField(db_index=True)),
@@ -604,6 +696,7 @@ class Migration(migrations.Migration):
                 ('tax_name', models.CharField(default='VAT', max_length=20, verbose_name='tax')),
                 ('tax_percent', models.DecimalField(decimal_places=2, default=Decimal('20'), max_digits=5, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)], verbose_name='tax rate, per cent')),
                 ('sender', models.EmailField(blank=True, help_text='Notices are sent from this address.', max_length=254, verbose_name='e-mail sender')),
+                ('phone', models.CharField(blank=True, help_text='Told to whoever opens a link that has ended.', max_length=40, verbose_name='telephone')),
                 ('calendar_namespace', models.UUIDField(default=uuid.uuid4, editable=False)),
             ],
             options={
@@ -634,6 +727,7 @@ class Migration(migrations.Migration):
                 ('about_id', models.PositiveBigIntegerField()),
                 ('subject', models.CharField(max_length=250)),
                 ('body', models.TextField()),
+                ('secret', models.CharField(blank=True, help_text='Stands in the body, until that has been sent.', max_length=500)),
                 ('sender', models.EmailField(blank=True, help_text='Empty: the setting DEFAULT_FROM_EMAIL.', max_length=254)),
                 ('message_id', models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
                 ('written_at', models.DateTimeField(default=django.utils.timezone.now)),
@@ -738,6 +832,11 @@ class Migration(migrations.Migration):
             name='listeners',
             field=models.ManyToManyField(blank=True, related_name='headphone_mixes', to='studio_sessions.person', verbose_name='who hears it'),
         ),
+        migrations.AddField(
+            model_name='deliveryrecipient',
+            name='person',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='studio_sessions.person'),
+        ),
         migrations.CreateModel(
             name='Press',
             fields=[
@@ -814,6 +913,41 @@ class Migration(migrations.Migration):
                 'verbose_name': 'HistoricalProject_mix_engineers',
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
+        ),
+        migrations.CreateModel(
+            name='HistoricalApprovedRecipient',
+            fields=[
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('name', models.CharField(blank=True, max_length=120)),
+                ('email', models.EmailField(blank=True, max_length=254, verbose_name='e-mail')),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
+                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('person', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.person')),
+                ('project', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.project')),
+            ],
+            options={
+                'verbose_name': 'historical approved recipient',
+                'verbose_name_plural': 'historical approved recipients',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
+            },
+            bases=(simple_history.models.HistoricalChanges, models.Model),
+        ),
+        migrations.CreateModel(
+            name='ApprovedRecipient',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(blank=True, max_length=120)),
+                ('email', models.EmailField(blank=True, max_length=254, verbose_name='e-mail')),
+                ('person', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='studio_sessions.person')),
+                ('project', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='approved_recipients', to='studio_sessions.project')),
+            ],
+            options={
+                'ordering': ['pk'],
+            },
         ),
         migrations.CreateModel(
             name='Rebuild',
@@ -1649,6 +1783,33 @@ class Migration(migrations.Migration):
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
+            name='HistoricalDelivery',
+            fields=[
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('papers', models.JSONField(blank=True, default=list)),
+                ('message', models.TextField(blank=True)),
+                ('expires_at', models.DateTimeField()),
+                ('sent_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('withdrawn_at', models.DateTimeField(blank=True, null=True)),
+                ('withdrawn_why', models.TextField(blank=True, verbose_name='why it was withdrawn')),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
+                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('sent_by', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('withdrawn_by', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('song', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.song')),
+            ],
+            options={
+                'verbose_name': 'historical delivery',
+                'verbose_name_plural': 'historical deliveries',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
+            },
+            bases=(simple_history.models.HistoricalChanges, models.Model),
+        ),
+        migrations.CreateModel(
             name='HistoricalDeliverable',
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
@@ -1673,6 +1834,11 @@ class Migration(migrations.Migration):
                 'get_latest_by': ('history_date', 'history_id'),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
+        ),
+        migrations.AddField(
+            model_name='delivery',
+            name='song',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='deliveries', to='studio_sessions.song'),
         ),
         migrations.AddField(
             model_name='deliverable',
@@ -2178,21 +2344,17 @@ class Migration(migrations.Migration):
                 'constraints': [models.CheckConstraint(condition=models.Q(('notice_below__isnull', True), ('notice_below__gt', models.F('notice_from')), _connector='OR'), name='cancellation_step_runs_forward')],
             },
         ),
-        migrations.CreateModel(
-            name='HeadphoneLine',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('position', models.PositiveSmallIntegerField()),
-                ('source', models.CharField(blank=True, max_length=60)),
-                ('level', models.CharField(max_length=40)),
-                ('pan', models.CharField(blank=True, max_length=40)),
-                ('chain', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='headphone_lines', to='studio_sessions.chain')),
-                ('mix', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='studio_sessions.headphonemix')),
-            ],
-            options={
-                'ordering': ['mix', 'position', 'pk'],
-                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('chain__isnull', False), ('source', '')), models.Q(('chain__isnull', True), models.Q(('source', ''), _negated=True)), _connector='OR'), name='headphone_line_of_one_source')],
-            },
+        migrations.AddConstraint(
+            model_name='delivereditem',
+            constraint=models.UniqueConstraint(models.F('delivery'), models.F('deliverable'), name='delivered_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='deliveryevent',
+            constraint=models.UniqueConstraint(models.F('recipient'), condition=models.Q(('kind', 'received')), name='received_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='headphoneline',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('chain__isnull', False), ('source', '')), models.Q(('chain__isnull', True), models.Q(('source', ''), _negated=True)), _connector='OR'), name='headphone_line_of_one_source'),
         ),
         migrations.AddIndex(
             model_name='letter',
@@ -2203,12 +2365,24 @@ class Migration(migrations.Migration):
             index=models.Index(fields=['state', 'written_at'], name='letter_by_state'),
         ),
         migrations.AddConstraint(
+            model_name='deliveryrecipient',
+            constraint=models.UniqueConstraint(models.F('delivery'), models.F('email'), name='delivery_recipient_once'),
+        ),
+        migrations.AddConstraint(
             model_name='press',
             constraint=models.UniqueConstraint(models.F('user'), models.F('key'), name='press_once'),
         ),
         migrations.AddConstraint(
             model_name='project',
             constraint=models.UniqueConstraint(models.F('client'), models.F('name'), name='project_once_a_client'),
+        ),
+        migrations.AddConstraint(
+            model_name='approvedrecipient',
+            constraint=models.UniqueConstraint(models.F('project'), models.F('person'), name='recipient_approved_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='approvedrecipient',
+            constraint=models.CheckConstraint(condition=models.Q(('person', None), models.Q(('email', ''), ('name', '')), _connector='XOR'), name='person_or_name_and_email'),
         ),
         migrations.AddConstraint(
             model_name='moneypaper',

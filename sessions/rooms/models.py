@@ -85,6 +85,12 @@ class HouseRules(Versioned):
     sender = models.EmailField(
         "e-mail sender", blank=True, help_text="Notices are sent from this address."
     )
+    phone = models.CharField(
+        "telephone",
+        max_length=40,
+        blank=True,
+        help_text="Told to whoever opens a link that has ended.",
+    )
     # The names of our events in the calendars of others are made of it: see feeds/names.py.
     calendar_namespace = models.UUIDField(default=uuid4, editable=False)
 

@@ -14,6 +14,13 @@ from tests.factories.bookings import (
     WorkedHoursFactory,
 )
 from tests.factories.deliverables import DeliverableFactory, DeliverableFileFactory
+from tests.factories.deliveries import (
+    ApprovedRecipientFactory,
+    DeliveredItemFactory,
+    DeliveryFactory,
+    DeliveryLinkFactory,
+    DeliveryRecipientFactory,
+)
 from tests.factories.equipment import (
     BayFactory,
     ControlFactory,
@@ -55,6 +62,11 @@ from tests.factories.songs import LyricLineFactory, PartFactory, SectionFactory,
 from tests.factories.takes import RevisionInDoubtFactory, TakeFactory, TakeFileFactory
 
 __all__ = [
+    "ApprovedRecipientFactory",
+    "DeliveredItemFactory",
+    "DeliveryFactory",
+    "DeliveryLinkFactory",
+    "DeliveryRecipientFactory",
     "DeliverableFileFactory",
     "BayFactory",
     "BlockFactory",

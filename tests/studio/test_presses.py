@@ -28,6 +28,7 @@ TYPED = {
     "terms:rate_create": {"basis": "day"},
     "setups:setup_copy": {"name": "Neap"},
     "comp:split": {"after": "1"},
+    "deliveries:approve": {"name": "Neap", "email": "neap@ford.example"},
     "editor:add": {"unit": "{tag}"},
     "bookings:summary": {"others": "neap@ford.example"},
 }

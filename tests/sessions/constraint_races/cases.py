@@ -5,6 +5,7 @@ from django.urls import reverse
 from gear.patchbay.models import TieLine
 from sessions.setups.models import ChainGroup
 from tests.factories import (
+    ApprovedRecipientFactory,
     BayFactory,
     CancellationTermsFactory,
     ClientFactory,
@@ -223,7 +224,18 @@ def bay():
     )
 
 
+def approved_recipient():
+    of = ProjectFactory()
+    person = PersonFactory(email="hesper@tidewater.example")
+    return (
+        (reverse("deliveries:approve", args=[of.pk]), {"person": person.pk}),
+        lambda: ApprovedRecipientFactory(project=of, person=person, name="", email=""),
+        "Select a valid choice.",
+    )
+
+
 MET = {
+    "recipient_approved_once": approved_recipient,
     "User.username": sign_in,
     "Client.name": client,
     "Person.user": sign_in_of_a_person,

@@ -46,7 +46,7 @@ def test_use_is_counted_and_told_to_nobody_else(client, link):
     made.refresh_from_db()
     assert made.times_used == 3
     assert timezone.now() - made.last_used_at < timedelta(minutes=1)
-    assert {answer["Referrer-Policy"] for answer in answers} == {"no-referrer"}
+    assert {answer["Referrer-Policy"] for answer in answers} == {"strict-origin"}
 
 
 def test_revoked_link_keeps_its_time(client, link):

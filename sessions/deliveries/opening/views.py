@@ -1,0 +1,134 @@
+"""The page that a recipient opens by the link of a letter, without an account."""
+
+from collections.abc import Callable
+
+from django.contrib import messages
+from django.forms import Form
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.template.response import TemplateResponse
+from django.urls import reverse
+from django.views.decorators.cache import cache_control
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from sessions.deliveries.letters import house
+from sessions.deliveries.models import DeliveryLink, EventKind
+from sessions.deliveries.opening.forms import PasswordForm, ReceivedForm
+from sessions.deliveries.opening.visits import Visit
+from sessions.links.opening import opened_by
+from sessions.papers.ranges import file_answer
+
+TEMPLATES = "sessions/deliveries/opening"
+
+
+def _ended(request: HttpRequest, link: DeliveryLink) -> HttpResponse:
+    """410: nothing of what was sent, but whom to ask."""
+    delivery = link.recipient.delivery
+    why = "expired"
+    if delivery.withdrawn_at:
+        why = "withdrawn"
+    elif link.revoked_at:
+        why = "replaced"
+    context = {"delivery": delivery, "link": link, "why": why, **house()}
+    return TemplateResponse(request, f"{TEMPLATES}/ended.html", context, status=410)
+
+
+def _by_link(view: Callable) -> Callable:
+    return cache_control(private=True, no_store=True)(opened_by(DeliveryLink, ended=_ended)(view))
+
+
+def _during_visit(view: Callable) -> Callable:
+    """For pages that nobody reaches before they pressed Open: they are sent there."""
+
+    def visited(request: HttpRequest, link: DeliveryLink, **kwargs) -> HttpResponse:
+        visit = Visit(request, link)
+        if not visit.is_open:
+            return redirect("deliveries:open", token=_token(request))
+        return view(request, link, visit, **kwargs)
+
+    return _by_link(visited)
+
+
+def _token(request: HttpRequest) -> str:
+    return request.resolver_match.kwargs["token"]
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@_by_link
+def page(request: HttpRequest, link: DeliveryLink) -> HttpResponse:
+    """Behind a press of Open, and the password if there is one: what was sent."""
+    visit, delivery = Visit(request, link), link.recipient.delivery
+    if request.method == "POST":
+        form = PasswordForm(request.POST, link=link) if delivery.password else None
+        if form and not form.is_valid():
+            return _door(request, link, form)
+        visit.begin()
+        return redirect(request.path)
+    if not visit.is_open:
+        return _door(request, link, PasswordForm(link=link) if delivery.password else None)
+    return _inside(request, link, visit)
+
+
+def _door(request, link: DeliveryLink, form: PasswordForm | None) -> HttpResponse:
+    context = {"delivery": link.recipient.delivery, "link": link, "form": form, **house()}
+    throttled = form and form.is_bound and form.has_error("password", "throttled")
+    return TemplateResponse(
+        request, f"{TEMPLATES}/door.html", context, status=429 if throttled else 200
+    )
+
+
+def _inside(request, link: DeliveryLink, visit: Visit, receipt: Form | None = None) -> HttpResponse:
+    recipient, delivery = link.recipient, link.recipient.delivery
+    context = {
+        "delivery": delivery,
+        "recipient": recipient,
+        "link": link,
+        "token": _token(request),
+        "files": delivery.files(),
+        "receipt": receipt or ReceivedForm(initial={"name": recipient.name}),
+        "is_counted": visit.is_counted,
+        **house(),
+    }
+    return TemplateResponse(request, f"{TEMPLATES}/inside.html", context)
+
+
+@require_safe
+@_during_visit
+def file(request: HttpRequest, link: DeliveryLink, visit: Visit, pk: int) -> HttpResponse:
+    """A file as it was sent; `?listen` shows it to the player in place of saving it."""
+    sent = get_object_or_404(link.recipient.delivery.files(), pk=pk)
+    listens = "listen" in request.GET
+    try:
+        answer = file_answer(
+            request,
+            sent.file,
+            etag=f'"{sent.sha256}"',
+            content_type=sent.format.content_type,
+            filename=sent.original_name,
+            as_attachment=not listens,
+        )
+    except FileNotFoundError as missing:
+        raise Http404("The file is missing from the storage.") from missing
+    if listens:
+        visit.note_listening(sent)
+    elif request.method == "GET" and _begins(answer):
+        visit.note(EventKind.DOWNLOADED, file=sent)
+    return answer
+
+
+def _begins(answer: HttpResponse) -> bool:
+    """Whether it holds the file's first byte: what goes on with a download is none of its own."""
+    stretch = answer.headers.get("Content-Range", "bytes 0-")
+    return answer.status_code in (200, 206) and stretch.startswith("bytes 0-")
+
+
+@require_POST
+@_during_visit
+def received(request: HttpRequest, link: DeliveryLink, visit: Visit) -> HttpResponse:
+    """Somebody confirms, by name, that all of it came."""
+    form = ReceivedForm(request.POST)
+    if not form.is_valid():
+        return _inside(request, link, visit, form)
+    visit.note(EventKind.RECEIVED, said_by=form.cleaned_data["name"])
+    messages.success(request, "Thank you: the studio can see that you have it.")
+    return redirect(reverse("deliveries:open", args=[_token(request)]))

@@ -1,0 +1,195 @@
+"""The recipient's page: what opens it, what is counted, and what a link that ended still says."""
+
+from datetime import timedelta
+
+import pytest
+import time_machine
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from sessions.deliveries.actions import send as send_delivery
+from sessions.deliveries.actions import withdraw
+from sessions.deliveries.rules import Recipient
+from sessions.letters.models import Letter
+from sessions.links.models import WRONG_GUESSES
+from tests.factories import DeliverableFileFactory
+
+pytestmark = pytest.mark.django_db
+BYTES = b"RIFF"
+
+
+@pytest.fixture
+def sent(engineer, rough_mix, song):
+    """`sent(**facts)`: a delivery to Hesper, and the address of her link."""
+    engineer.email = "ulric@quay-steps.example"
+    engineer.save()
+
+    def make(**facts):
+        delivery, addresses = send_delivery(
+            song,
+            deliverables=[rough_mix],
+            recipients=[Recipient("Hesper Dunnage", "hesper@tholes.example")],
+            expires_at=timezone.now() + timedelta(days=14),
+            address_of=lambda token: reverse("deliveries:open", args=[token]),
+            by=engineer,
+            **facts,
+        )
+        return delivery, *addresses.values()
+
+    return make
+
+
+def events(delivery):
+    (recipient,) = delivery.recipients.all()
+    return [event.kind for event in recipient.events.all()]
+
+
+def file_of(address, delivery):
+    return f"{address}files/{delivery.files().get().pk}/"
+
+
+def test_artist_opens_listens_downloads_and_confirms(client, sent):
+    delivery, address = sent()
+    door = client.get(address)
+
+    inside = client.post(address, follow=True)
+    file = file_of(address, delivery)
+    listened = client.get(f"{file}?listen", HTTP_RANGE="bytes=0-1")
+    b"".join(client.get(f"{file}?listen", HTTP_RANGE="bytes=2-3"))
+    downloaded = client.get(file)
+    client.post(f"{address}received/", {"name": "Hesper"})
+    client.post(f"{address}received/", {"name": "Hesper"})
+
+    assert [used.name for used in door.templates][0].endswith("door.html")
+    assert [each.original_name for each in inside.context["files"]] == ["rough_v2.wav"]
+    assert b"".join(listened) == BYTES[:2]
+    assert b"".join(downloaded) == BYTES
+    assert "attachment" in downloaded["Content-Disposition"]
+    assert events(delivery) == ["opened", "listened", "downloaded", "received"]
+    answered = Letter.objects.filter(kind="delivery_answered")
+    assert [letter.to for letter in answered] == ["ulric@quay-steps.example"]
+
+
+def test_program_that_scans_mail_opens_counts_and_gets_nothing(client, sent):
+    delivery, address = sent()
+
+    answers = [
+        client.get(address),
+        client.head(address),
+        client.get(file_of(address, delivery)),
+        client.post(f"{address}received/", {"name": "Scanner"}),
+    ]
+
+    assert [answer.status_code for answer in answers] == [200, 200, 302, 302]
+    assert {answers[2].url, answers[3].url} == {address}
+    assert events(delivery) == []
+
+
+@pytest.mark.parametrize(
+    ("header", "counted"), [("bytes=0-", ["opened", "downloaded"]), ("bytes=2-", ["opened"])]
+)
+def test_download_that_goes_on_is_not_another(client, sent, header, counted):
+    delivery, address = sent()
+    client.post(address)
+
+    b"".join(client.get(file_of(address, delivery), HTTP_RANGE=header))
+
+    assert events(delivery) == counted
+
+
+def test_page_keeps_to_itself_in_every_cache_and_search(client, sent):
+    delivery, address = sent()
+
+    for answer in (client.get(address), client.post(address, follow=True)):
+        assert answer["Cache-Control"] == "private, no-store"
+        assert answer["X-Robots-Tag"] == "noindex"
+        assert answer["Referrer-Policy"] == "strict-origin"
+
+
+def test_password_opens_and_guesses_are_throttled(client, sent):
+    delivery, address = sent(password="kelp and rope")
+
+    guesses = [client.post(address, {"password": "kelp"}) for _ in range(WRONG_GUESSES)]
+    throttled = client.post(address, {"password": "kelp and rope"})
+    with time_machine.travel(timezone.now() + timedelta(minutes=16)):
+        opened = client.post(address, {"password": "kelp and rope"})
+
+    assert {answer.status_code for answer in guesses} == {200}
+    assert (throttled.status_code, opened.status_code) == (429, 302)
+    assert "rough_v2" not in guesses[0].content.decode()
+    assert "Neap and Spring" not in guesses[0].content.decode()
+    assert events(delivery) == ["opened"]
+
+
+def test_only_what_was_sent_is_there(client, sent, rough_mix):
+    delivery, address = sent()
+    client.post(address)
+    others = DeliverableFileFactory()
+    with time_machine.travel(timezone.now() + timedelta(minutes=1)):
+        later = DeliverableFileFactory(deliverable=rough_mix)
+
+    answers = [client.get(f"{address}files/{file.pk}/") for file in (others, later)]
+
+    assert [answer.status_code for answer in answers] == [404, 404]
+
+
+def end_withdrawn(delivery):
+    withdraw(delivery, why="Wrong song", tell=False, by=delivery.sent_by)
+
+
+def end_expired(delivery):
+    links = delivery.recipients.get().links
+    links.update(expires_at=timezone.now())
+
+
+def end_replaced(delivery):
+    delivery.recipients.get().links.get().revoke(timezone.now())
+
+
+@pytest.mark.parametrize(
+    ("end", "why"),
+    [(end_withdrawn, "withdrawn"), (end_expired, "expired"), (end_replaced, "replaced")],
+)
+def test_link_that_ended_gives_nothing_and_says_whom_to_ask(client, sent, end, why):
+    delivery, address = sent()
+    client.post(address)
+    end(delivery)
+
+    answers = [client.get(address), client.get(file_of(address, delivery)), client.post(address)]
+
+    assert [answer.status_code for answer in answers] == [410, 410, 410]
+    assert answers[0].context["why"] == why
+    text = answers[0].content.decode()
+    assert "Neap and Spring" not in text
+    assert "Ulric Yarrell at Quay Steps Studio" in text
+    assert "mailto:studio@localhost" in text
+
+
+def test_link_that_never_was_is_not_there(client, db):
+    assert client.get(reverse("deliveries:open", args=["moored"])).status_code == 404
+
+
+def test_house_that_looks_is_not_counted(client_of, assistant, sent):
+    delivery, address = sent()
+    web = client_of(assistant)
+
+    inside = web.post(address, follow=True)
+    b"".join(web.get(file_of(address, delivery)))
+    web.post(f"{address}received/", {"name": "Piran"})
+
+    assert inside.context["is_counted"] is False
+    assert events(delivery) == []
+
+
+def test_browser_that_sends_the_form_is_believed(sent):
+    """The page's policy keeps its address from others, and must not keep the origin from us."""
+    delivery, address = sent()
+    strict = Client(enforce_csrf_checks=True)
+    token = strict.get(address).context["csrf_token"]
+
+    answer = strict.post(
+        address, {"csrfmiddlewaretoken": f"{token}"}, HTTP_ORIGIN="http://testserver"
+    )
+
+    assert answer.status_code == 302
