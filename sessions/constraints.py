@@ -2,7 +2,8 @@
 
 1. No two reservations of the same resource and rank overlap (half-open periods).
 2. A revision that a take points to is fixed, and so are its stages, its placement and the panels
-   that they were set on, its photographs, and what was kept of the headphone mixes.
+   that they were set on, its photographs, and what was kept of the headphone mixes. So is a mix
+   revision that a deliverable points to, with its strips, inserts and sends.
 3. The parts of a take are of its song; a punch-in goes into an earlier whole take of its song; a
    comp takes from takes of its part.
 4. A quote or work order that was issued stays as it is, and their numbers have no gap.
@@ -37,6 +38,20 @@ def _revision_is_fixed(row: str) -> str:
     return (
         f"EXISTS (SELECT 1 FROM studio_sessions_revision r "
         f"WHERE r.id = {row}.revision_id AND r.fixed_at IS NOT NULL)"
+    )
+
+
+def _mix_is_fixed(row: str) -> str:
+    return (
+        f"EXISTS (SELECT 1 FROM studio_sessions_mixrevision r "
+        f"WHERE r.id = {row}.revision_id AND r.fixed_at IS NOT NULL)"
+    )
+
+
+def _mix_of_strip_is_fixed(row: str) -> str:
+    return (
+        "EXISTS (SELECT 1 FROM studio_sessions_mixrevision r JOIN studio_sessions_mixstrip s "
+        f"ON s.revision_id = r.id WHERE s.id = {row}.strip_id AND r.fixed_at IS NOT NULL)"
     )
 
 
@@ -85,6 +100,8 @@ def _photo_is_kept(row: str) -> str:
     )
 
 
+MIX_FIXED = "mix_fixed: a deliverable was printed through it"
+MIX_OPEN = "mix_open: fix the mix revision before a deliverable points to it"
 REVISION_FIXED = "revision_fixed: a take was recorded through it"
 REVISION_OPEN = "revision_open: fix the revision before a take points to it"
 TAKE_FIXED = "take_fixed: what a take was recorded through, and heard, stays as it was"
@@ -117,6 +134,22 @@ FIXED = [
     ),
     *_triggers_of_rows("studio_sessions_takerevision", "take_revision", TAKE_FIXED),
     *_triggers_of_rows("studio_sessions_mixsnapshot", "mix_snapshot", TAKE_FIXED),
+    *_triggers_of_fixed("studio_sessions_mixrevision", "mix_revision", MIX_FIXED),
+    *_triggers_of("studio_sessions_mixstrip", "mix_strip", _mix_is_fixed, MIX_FIXED),
+    *_triggers_of("studio_sessions_mixinsert", "mix_insert", _mix_of_strip_is_fixed, MIX_FIXED),
+    *_triggers_of("studio_sessions_mixsend", "mix_send", _mix_of_strip_is_fixed, MIX_FIXED),
+    *[
+        Trigger(
+            f"rule_deliverable_through_open_mix_{event.lower()}",
+            "studio_sessions_deliverable",
+            event,
+            "NEW.mix_revision_id IS NOT NULL AND NOT EXISTS (SELECT 1 "
+            "FROM studio_sessions_mixrevision r "
+            "WHERE r.id = NEW.mix_revision_id AND r.fixed_at IS NOT NULL)",
+            MIX_OPEN,
+        )
+        for event in ("INSERT", "UPDATE")
+    ],
 ]
 
 TAKE = "studio_sessions_take"

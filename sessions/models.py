@@ -6,6 +6,7 @@ from sessions.calendar.feeds import models as feeds
 from sessions.clients import models as clients
 from sessions.deliverables import models as deliverables
 from sessions.deliveries import models as deliveries
+from sessions.deliverables.mixes import models as mixes
 from sessions.editing import presses
 from sessions.letters import models as letters
 from sessions.links import models as links

@@ -241,6 +241,19 @@ PAGES = {
     "deliveries:open": PUBLIC,  # these by the secret in the address
     "deliveries:open_file": PUBLIC,
     "deliveries:received": PUBLIC,
+    # What a mix was made through: the house logs it, the mix engineer recalls it, and logs their own
+    "mixes:list": ALL,
+    "mixes:create": ALL,
+    "mixes:setup": ALL,
+    "mixes:rename": ALL,
+    "mixes:edit": ALL,
+    "mixes:confirm": ALL,
+    "mixes:insert": ALL,
+    "mixes:revision": ALL,
+    "mixes:revision_pdf": ALL,
+    "mixes:revision_json": ALL,
+    "mixes:revision_csv": ALL,
+    "mixes:made_through": ALL,
     # Recall and reports
     "find:search": ALL,
     # Rebuilds: who recorded it, and who mixes it

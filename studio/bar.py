@@ -42,7 +42,7 @@ SONGS = Entry(
     "Songs",
     {"songs:list": "Songs", "find:search": "Recall sheets", **REBUILDS},
     frozenset(
-        {"songs", "comp", "sheets", "recall", "rebuild", "imported", "deliverables", "deliveries"}
+        {"songs", "comp", "sheets", "recall", "rebuild", "imported", "deliverables", "deliveries", "mixes"}
     ),
 )
 GEAR = Entry(
@@ -106,7 +106,7 @@ BARS = {
         Entry(
             "Songs",
             {"songs:list": "Songs", "find:search": "Recall sheets"},
-            frozenset({"songs", "comp", "sheets", "recall", "deliverables", "deliveries"}),
+            frozenset({"songs", "comp", "sheets", "recall", "deliverables", "deliveries", "mixes"}),
         ),
         Entry("Rebuilds", REBUILDS, frozenset({"rebuild", "imported"})),
         GEAR,

@@ -28,6 +28,7 @@ PARTS = [
     "sessions.takes.sheets",
     "sessions.takes.files",
     "sessions.deliverables",
+    "sessions.deliverables.mixes",
     "sessions.recall.finding",
     "sessions.recall.sheet",
     "sessions.recall.rebuilds",

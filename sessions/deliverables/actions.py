@@ -8,8 +8,10 @@ from django.db.models import Max
 from django.utils import timezone
 
 from gear.acting import action
+from sessions.clients.orders import MIX_KINDS
 from sessions.deliverables.formats import format_of
 from sessions.deliverables.measuring import Measurement, measure_in_child
+from sessions.deliverables.mixes.actions import point_to_newest
 from sessions.deliverables.models import Deliverable, DeliverableFile, FileState
 from sessions.songs.models import Song
 from sessions.storing import printable_name, stored, sweep_incoming
@@ -52,6 +54,8 @@ def _put_on_record(song: Song, audio: DeliverableFile, *, kind: str, note: str, 
     deliverable.save()
     audio.deliverable = deliverable
     audio.save()
+    if kind in MIX_KINDS:
+        point_to_newest(deliverable, by=by)
     return deliverable
 
 

@@ -37,7 +37,9 @@ class DeliverableQuerySet(models.QuerySet):
         return self.filter(song__in=Song.objects.visible_to(user))
 
     def for_list(self):
-        return self.select_related("song__project", "created_by").prefetch_related("files")
+        return self.select_related(
+            "song__project", "created_by", "mix_revision__setup"
+        ).prefetch_related("files")
 
 
 class Deliverable(models.Model):
@@ -48,6 +50,9 @@ class Deliverable(models.Model):
     version = models.PositiveSmallIntegerField(default=1)
     limiting = models.CharField("limiter", max_length=7, choices=Limiting, blank=True)
     note = models.TextField(blank=True)
+    mix_revision = models.ForeignKey(
+        "MixRevision", models.PROTECT, null=True, blank=True, related_name="deliverables"
+    )
     batch = models.UUIDField(null=True, blank=True, unique=True)  # what was uploaded together
     created_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     created_at = models.DateTimeField(auto_now_add=True)

@@ -13,6 +13,7 @@ from sessions.deliverables.broadcast import notes_inside
 from sessions.deliverables.checking import Checked, checks_of, checks_of_each
 from sessions.deliverables.forms import UploadForm
 from sessions.deliverables.measuring import UnmeasurableFile
+from sessions.deliverables.mixes.tracking import heard_in
 from sessions.deliverables.models import Deliverable, DeliverableFile
 from sessions.deliverables.waveform import draw_waveform
 from sessions.editing.presses import Press
@@ -89,6 +90,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
         "files": [_shown(file) for file in deliverable.files.all()],
         "checked": Checked.of(checks_of(deliverable)),
         "deliveries": deliverable.deliveries.for_list(),
+        "heard_only": heard_in(deliverable),
         "crumbs": _crumbs(deliverable.song, str(deliverable)),
     }
     return TemplateResponse(request, "sessions/deliverables/deliverable_detail.html", context)

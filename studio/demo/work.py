@@ -15,6 +15,7 @@ from studio.demo.days import as_of
 from studio.demo.earlier import earlier_sessions
 from studio.demo.house import keep_house
 from studio.demo.letters import write_summary
+from studio.demo.mixes import log_rough_mix
 from studio.demo.narration import prepare_narration
 from studio.demo.other_house import import_from_oriel_yard
 from studio.demo.overdubs import overdubs
@@ -50,6 +51,7 @@ class Work:
         prepare_narration(self)
         book_what_is_to_come(self)
         self._faults(band)
+        log_rough_mix(self)
         hand_in_rough_mixes(self)
         add_sound_files(self, today)
         import_from_oriel_yard(self, today)

@@ -7,6 +7,7 @@ from gear.patchbay.models import Bay
 from sessions.bookings.models import Block, RecordingSession, Series, WorkedHours
 from sessions.calendar.feeds.models import FeedAddress
 from sessions.clients.models import Client, Person
+from sessions.deliverables.mixes.models import MixInsert, MixRevision, MixSetup
 from sessions.deliverables.models import Deliverable
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
@@ -190,6 +191,14 @@ VISITS = [
     ("deliveries:send_again", ENGINEER, ""),
     ("deliveries:approve", MANAGER, ""),
     ("deliveries:disapprove", MANAGER, ""),
+    ("mixes:list", ENGINEER, ""),
+    ("mixes:create", ENGINEER, ""),
+    ("mixes:setup", ENGINEER, ""),
+    ("mixes:rename", ENGINEER, ""),
+    ("mixes:edit", ENGINEER, ""),
+    ("mixes:insert", ENGINEER, ""),
+    ("mixes:revision", MIXER, ""),
+    ("mixes:made_through", ENGINEER, ""),
     ("find:search", ENGINEER, ""),
     ("find:search", MIXER, "?q=vo"),
     ("rebuild:list", ENGINEER, ""),
@@ -289,6 +298,9 @@ FILES = {
     "sheets:part_lyrics_csv",
     "sheets:comp",
     "deliverables:download",
+    "mixes:revision_pdf",
+    "mixes:revision_json",
+    "mixes:revision_csv",
     "recall:song_pdf",
     "rebuild:report_pdf",
     "recall:song_json",
@@ -343,6 +355,9 @@ def demo_rows() -> dict:
         "part of a take": take.take_parts.get(),
         "take file": TakeFile.objects.waiting().first(),
         "deliverable": Deliverable.objects.get(version=2),
+        "mix setup": MixSetup.objects.get(),
+        "mix revision": MixRevision.objects.get(number=1),
+        "mix insert": MixInsert.objects.filter(strip__revision__number=2).latest("pk"),
         "rebuild": Rebuild.objects.get(finished_at=None),
         "rebuild step": RebuildStep.objects.filter(rebuild__finished_at=None).first(),
         "finished rebuild": Rebuild.objects.get(finished_at__isnull=False),

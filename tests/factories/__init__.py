@@ -32,6 +32,13 @@ from tests.factories.equipment import (
     UnitFactory,
 )
 from tests.factories.letters import LetterFactory
+from tests.factories.mixes import (
+    MixInsertFactory,
+    MixRevisionFactory,
+    MixSendFactory,
+    MixSetupFactory,
+    MixStripFactory,
+)
 from tests.factories.money import (
     CancellationStepFactory,
     CancellationTermsFactory,
@@ -87,6 +94,11 @@ __all__ = [
     "LetterFactory",
     "LyricLineFactory",
     "MicrophoneModelFactory",
+    "MixInsertFactory",
+    "MixRevisionFactory",
+    "MixSendFactory",
+    "MixSetupFactory",
+    "MixStripFactory",
     "MoneyPaperFactory",
     "PASSWORD",
     "PanelFactory",

@@ -24,6 +24,7 @@ from tests.factories import (
     HeadphoneMixFactory,
     ImportedSheetFactory,
     LyricLineFactory,
+    MixInsertFactory,
     MoneyPaperFactory,
     PatchPointFactory,
     PersonFactory,
@@ -203,6 +204,18 @@ ROW = {
     "deliveries:approve": "project",
     "deliveries:disapprove": "approved recipient",
     "deliveries:open_file": "file",
+    "mixes:list": "song",
+    "mixes:create": "song",
+    "mixes:setup": "mix setup",
+    "mixes:rename": "mix setup",
+    "mixes:edit": "mix setup",
+    "mixes:confirm": "mix setup",
+    "mixes:insert": "mix insert",
+    "mixes:revision": "mix revision",
+    "mixes:revision_pdf": "mix revision",
+    "mixes:revision_json": "mix revision",
+    "mixes:revision_csv": "mix revision",
+    "mixes:made_through": "deliverable",
     "rebuild:start": "song",
     "rebuild:start_imported": "imported sheet",
     "rebuild:detail": "rebuild",
@@ -259,6 +272,9 @@ OF_A_PROJECT = {
     "revision in doubt",
     "lyric line",
     "deliverable",
+    "mix setup",
+    "mix revision",
+    "mix insert",
     "file",
     "delivery",
     "delivery recipient",
@@ -296,6 +312,9 @@ def rows_of(project) -> dict:
         token_hash=hash_of(SECRET),
     )
     DeliveredItemFactory(delivery=link.recipient.delivery, deliverable=deliverable)
+    mix = MixInsertFactory(
+        strip__revision__setup__project=project, strip__revision__setup__songs=[take.song]
+    )
     rate, step = RateFactory(), CancellationStepFactory()
     step_of_rebuild = RebuildStepFactory(rebuild__song=take.song)
     return {
@@ -336,6 +355,9 @@ def rows_of(project) -> dict:
             take=take, revision__chain__setup__session=session
         ),
         "deliverable": deliverable,
+        "mix setup": mix.strip.revision.setup,
+        "mix revision": mix.strip.revision,
+        "mix insert": mix,
         "file": DeliverableFileFactory(deliverable=deliverable),
         "delivery": link.recipient.delivery,
         "delivery recipient": link.recipient,

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gear.equipment.models import Unit
+from gear.patchbay.lines import tag_and_channel
 from sessions.bookings.clashes import find_clashes
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models import Revision
@@ -107,6 +108,20 @@ def pick(choices: UnitChoices, typed: str) -> Unit:
         names = ", ".join(map(str, found[:6]))
         raise ValueError(f"“{typed}” may be {names}. Choose one by its tag.")
     raise ValueError(f"No unit that is free is called “{typed}”. Choose one from the list.")
+
+
+def pick_channel(choices: UnitChoices, typed: str) -> tuple[Unit, int | None]:
+    """The same, where a channel may stand behind the tag: P-01/3."""
+    try:
+        return pick(choices, typed), None
+    except ValueError:
+        tag, channel = tag_and_channel(typed.strip())
+        if channel is None:
+            raise
+        unit = pick(choices, tag)
+    if not 1 <= channel <= unit.model.channels:
+        raise ValueError(f"{unit} has {unit.model.channels} channels.")
+    return unit, channel
 
 
 def _is_called(unit: Unit, typed: str) -> bool:

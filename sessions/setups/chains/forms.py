@@ -10,6 +10,7 @@ from gear.panels.models import Control
 from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.fields import PartsField, SeenField, SettingField, SetupField
 from sessions.setups.models import Chain, ChainGroup, Path, Setup, Source, Stage
+from sessions.setups.models.patched_unit import PatchedUnit
 from sessions.songs.models import Part
 
 #: What the name of a field begins with that sets a control.
@@ -232,13 +233,17 @@ class StageForm(forms.Form):
         return facts | {"settings": settings}
 
 
-def values_of(stage: Stage) -> dict:
-    """The stage as the starting values of its form."""
-    settings = {f"{CONTROL}{key}": value for key, value in stage.settings.items()}
-    return settings | {
-        "path": stage.path,
-        "channel": stage.channel,
-        "patch_in": stage.patch_in_id,
-        "patch_out": stage.patch_out_id,
-        "note": stage.note,
-    }
+def values_of(unit: PatchedUnit) -> dict:
+    """A stage, or a unit of a mix, as the starting values of its form."""
+    settings = {f"{CONTROL}{key}": value for key, value in unit.settings.items()}
+    path = {"path": unit.path} if isinstance(unit, Stage) else {}
+    return (
+        settings
+        | path
+        | {
+            "channel": unit.channel,
+            "patch_in": unit.patch_in_id,
+            "patch_out": unit.patch_out_id,
+            "note": unit.note,
+        }
+    )

@@ -9,11 +9,10 @@ from django.core.exceptions import ValidationError
 from gear.audio.values import parse_value
 from gear.equipment.cautions import harmed_by_phantom
 from gear.equipment.models import Category, Unit
-from gear.patchbay.lines import tag_and_channel
 from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.actions import Seen
 from sessions.setups.chains.asking import why_not_on
-from sessions.setups.chains.availability import UnitChoices, pick
+from sessions.setups.chains.availability import UnitChoices, pick_channel
 from sessions.setups.chains.fields import PointNames, SeenField
 from sessions.setups.input_list.lines import (
     COLUMNS,
@@ -192,15 +191,7 @@ class InputLineForm(forms.Form):
 
     def _named(self, typed: str) -> Slot:
         """The unit of that tag or name, with the jacks that it, or its channel, is wired to."""
-        try:
-            unit, channel = pick(self.choices, typed), None
-        except ValueError:
-            tag, channel = tag_and_channel(typed.strip())
-            if channel is None:
-                raise
-            unit = pick(self.choices, tag)
-        if channel is not None and not 1 <= channel <= unit.model.channels:
-            raise ValueError(f"{unit} has {unit.model.channels} channels.")
+        unit, channel = pick_channel(self.choices, typed)
         panel = unit.model.current_panel()
         return Slot(
             unit,

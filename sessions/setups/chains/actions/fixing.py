@@ -1,7 +1,7 @@
 """A take was recorded through a revision: from then on it stands for good, with the facts of its day."""
 
 from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import asdict
 from datetime import datetime
 
@@ -13,6 +13,7 @@ from gear.panels.models import Panel
 from gear.patchbay.wiring import load_wiring
 from sessions.setups.chains.actions.locks import lock
 from sessions.setups.models import GroupFacts, Revision, SourceFacts, Stage
+from sessions.setups.models.patched_unit import PatchedUnit
 from sessions.setups.models.snapshot import StageFacts
 from sessions.setups.patching.patch_list import wiring_snapshot
 
@@ -50,8 +51,13 @@ def fix_revisions(revisions: Collection[Revision], *, at: datetime | None = None
         revision.format = asdict(revision.format_today)
         revision.grouped = group.to_json() if group else {}
         revision.sourced = source.to_json()
-    panels = {stage.panel_id for stage in stages if stage.panel and not stage.panel.fixed_at}
-    if panels:
-        Panel.objects.filter(pk__in=panels, fixed_at=None).update(fixed_at=now)
+    fix_panels(stages, at=now)
     Stage.objects.bulk_update(stages, ["snapshot"])
     bulk_update_with_history(opened, Revision, FACTS)
+
+
+def fix_panels(units: Iterable[PatchedUnit], *, at: datetime) -> None:
+    """From now on they stand as these units were set on them."""
+    panels = {each.panel_id for each in units if each.panel and not each.panel.fixed_at}
+    if panels:
+        Panel.objects.filter(pk__in=panels, fixed_at=None).update(fixed_at=at)
