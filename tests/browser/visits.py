@@ -262,6 +262,7 @@ TAKES_ONLY_DATA = {
     "editor:field",
     "editor:add",
     "editor:confirm",
+    "mixes:confirm",
     "takes:press",
     "take_files:add",
     "take_files:folder",
