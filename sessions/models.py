@@ -5,8 +5,8 @@ from sessions.bookings import models as bookings
 from sessions.calendar.feeds import models as feeds
 from sessions.clients import models as clients
 from sessions.deliverables import models as deliverables
-from sessions.deliveries import models as deliveries
 from sessions.deliverables.mixes import models as mixes
+from sessions.deliveries import models as deliveries
 from sessions.editing import presses
 from sessions.letters import models as letters
 from sessions.links import models as links

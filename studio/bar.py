@@ -42,7 +42,17 @@ SONGS = Entry(
     "Songs",
     {"songs:list": "Songs", "find:search": "Recall sheets", **REBUILDS},
     frozenset(
-        {"songs", "comp", "sheets", "recall", "rebuild", "imported", "deliverables", "deliveries", "mixes"}
+        {
+            "songs",
+            "comp",
+            "sheets",
+            "recall",
+            "rebuild",
+            "imported",
+            "deliverables",
+            "deliveries",
+            "mixes",
+        }
     ),
 )
 GEAR = Entry(
