@@ -5,6 +5,7 @@ from sessions.bookings import models as bookings
 from sessions.calendar.feeds import models as feeds
 from sessions.clients import models as clients
 from sessions.deliverables import models as deliverables
+from sessions.deliverables.listening import models as listening
 from sessions.deliverables.mixes import models as mixes
 from sessions.deliveries import models as deliveries
 from sessions.editing import presses

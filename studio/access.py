@@ -254,6 +254,10 @@ PAGES = {
     "mixes:revision_json": ALL,
     "mixes:revision_csv": ALL,
     "mixes:made_through": ALL,
+    "listening:light": ALL,
+    "listening:note": ALL,
+    "listening:answer": ALL,
+    "listening:verdict": ALL,
     # Recall and reports
     "find:search": ALL,
     # Rebuilds: who recorded it, and who mixes it

@@ -52,6 +52,7 @@ SONGS = Entry(
             "deliverables",
             "deliveries",
             "mixes",
+            "listening",
         }
     ),
 )
@@ -116,7 +117,18 @@ BARS = {
         Entry(
             "Songs",
             {"songs:list": "Songs", "find:search": "Recall sheets"},
-            frozenset({"songs", "comp", "sheets", "recall", "deliverables", "deliveries", "mixes"}),
+            frozenset(
+                {
+                    "songs",
+                    "comp",
+                    "sheets",
+                    "recall",
+                    "deliverables",
+                    "deliveries",
+                    "mixes",
+                    "listening",
+                }
+            ),
         ),
         Entry("Rebuilds", REBUILDS, frozenset({"rebuild", "imported"})),
         GEAR,

@@ -29,6 +29,7 @@ PARTS = [
     "sessions.takes.files",
     "sessions.deliverables",
     "sessions.deliverables.mixes",
+    "sessions.deliverables.listening",
     "sessions.recall.finding",
     "sessions.recall.sheet",
     "sessions.recall.rebuilds",

@@ -39,7 +39,7 @@ class DeliverableQuerySet(models.QuerySet):
     def for_list(self):
         return self.select_related(
             "song__project", "created_by", "mix_revision__setup"
-        ).prefetch_related("files")
+        ).prefetch_related("files", "verdicts")
 
 
 class Deliverable(models.Model):
@@ -71,6 +71,11 @@ class Deliverable(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("deliverables:detail", args=[self.pk])
+
+    @property
+    def verdict(self):
+        """The one that counts, if any was given. Reads self.verdicts: prefetch them for a list."""
+        return next(iter(self.verdicts.all()), None)
 
 
 LEVELS = ("sample_peak_dbfs", "true_peak_dbtp", "integrated_lufs", "loudness_range_lu")

@@ -12,6 +12,7 @@ from sessions.deliverables.actions import hand_in
 from sessions.deliverables.broadcast import notes_inside
 from sessions.deliverables.checking import Checked, checks_of, checks_of_each
 from sessions.deliverables.forms import UploadForm
+from sessions.deliverables.listening.on_page import listening_of
 from sessions.deliverables.measuring import UnmeasurableFile
 from sessions.deliverables.mixes.tracking import heard_in
 from sessions.deliverables.models import Deliverable, DeliverableFile
@@ -87,10 +88,11 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "deliverable": deliverable,
         "song": deliverable.song,
-        "files": [_shown(file) for file in deliverable.files.all()],
+        "listening": listening_of(deliverable),
         "checked": Checked.of(checks_of(deliverable)),
         "deliveries": deliverable.deliveries.for_list(),
         "heard_only": heard_in(deliverable),
+        "files": [_shown(file) for file in deliverable.files.all()],
         "crumbs": _crumbs(deliverable.song, str(deliverable)),
     }
     return TemplateResponse(request, "sessions/deliverables/deliverable_detail.html", context)

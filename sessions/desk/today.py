@@ -7,6 +7,7 @@ from django.template.response import TemplateResponse
 from django.utils import timezone
 
 from sessions.bookings.models import FIRST_STATUSES, RecordingSession, Status
+from sessions.deliverables.listening.models import Verdict
 from sessions.deliverables.models import Deliverable, DeliverableKind
 from sessions.songs.models import Song
 from sessions.takes.models import Take
@@ -14,6 +15,7 @@ from sessions.takes.models import Take
 DAYS_AHEAD = 7
 LAST_WRAPPED = 5
 LAST_ROUGH_MIXES = 6
+LAST_VERDICTS = 5
 
 
 def today(request: HttpRequest) -> HttpResponse:
@@ -23,6 +25,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "coming_up": coming_up(sessions),
         "wrapped": sessions.filter(status=Status.WRAPPED).order_by("-ends_at")[:LAST_WRAPPED],
         "rough_mixes": rough_mixes(request.user),
+        "verdicts": last_verdicts(request.user),
         "to_mix": songs_to_mix(request.user),
         "days_ahead": DAYS_AHEAD,
     }
@@ -41,6 +44,12 @@ def rough_mixes(user):
     """The newest rough mixes, each with its song."""
     mixes = Deliverable.objects.visible_to(user).filter(kind=DeliverableKind.ROUGH_MIX)
     return mixes.for_list().order_by("-created_at")[:LAST_ROUGH_MIXES]
+
+
+def last_verdicts(user):
+    """The newest verdicts on mixes, each with its song."""
+    verdicts = Verdict.objects.visible_to(user).that_count()
+    return verdicts.select_related("deliverable__song__project")[:LAST_VERDICTS]
 
 
 def songs_to_mix(user):

@@ -9,6 +9,8 @@ from django.core.management import call_command
 from django.utils import timezone
 
 from sessions.bookings.challenges.actions import lapse_due
+from sessions.deliverables.listening.light_copies import want_missing
+from sessions.deliverables.listening.models import LightCopy
 from sessions.editing.presses import Press
 from sessions.letters.models import Letter
 from sessions.letters.outbox import send
@@ -35,6 +37,7 @@ def tidy(since: datetime, now: datetime) -> None:
     call_command("prune_db_task_results", queue_name="*", min_age_days=RESULTS_KEPT, verbosity=0)
     remove_leftovers(now)
     remove_without_row(Photo.file.field, now)
+    remove_without_row(LightCopy.file.field, now)
     Press.objects.forget_old(now)
     WrongGuess.objects.forget_old(now)
     Worker.objects.filter(signed_at__lt=now - timedelta(days=1)).delete()
@@ -43,6 +46,7 @@ def tidy(since: datetime, now: datetime) -> None:
 JOBS = (
     Job(timedelta(seconds=2), lambda since, now: send(Letter.objects.untried())),
     Job(timedelta(seconds=2), follow_changes),
+    Job(timedelta(seconds=10), lambda since, now: want_missing()),
     Job(timedelta(minutes=1), lambda since, now: lapse_due(now)),
     Job(timedelta(minutes=5), lambda since, now: send(Letter.objects.all())),
     Job(timedelta(hours=1), tidy),

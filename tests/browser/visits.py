@@ -7,6 +7,7 @@ from gear.patchbay.models import Bay
 from sessions.bookings.models import Block, RecordingSession, Series, WorkedHours
 from sessions.calendar.feeds.models import FeedAddress
 from sessions.clients.models import Client, Person
+from sessions.deliverables.listening.models import MixNote
 from sessions.deliverables.mixes.models import MixInsert, MixRevision, MixSetup
 from sessions.deliverables.models import Deliverable
 from sessions.money.models import MoneyPaper, PaperKind
@@ -199,6 +200,9 @@ VISITS = [
     ("mixes:insert", ENGINEER, ""),
     ("mixes:revision", MIXER, ""),
     ("mixes:made_through", ENGINEER, ""),
+    ("listening:note", MIXER, ""),
+    ("listening:answer", ENGINEER, ""),
+    ("listening:verdict", ENGINEER, ""),
     ("find:search", ENGINEER, ""),
     ("find:search", MIXER, "?q=vo"),
     ("rebuild:list", ENGINEER, ""),
@@ -302,6 +306,7 @@ FILES = {
     "mixes:revision_pdf",
     "mixes:revision_json",
     "mixes:revision_csv",
+    "listening:light",
     "recall:song_pdf",
     "rebuild:report_pdf",
     "recall:song_json",
@@ -359,6 +364,7 @@ def demo_rows() -> dict:
         "mix setup": MixSetup.objects.get(),
         "mix revision": MixRevision.objects.get(number=1),
         "mix insert": MixInsert.objects.filter(strip__revision__number=2).latest("pk"),
+        "mix note": MixNote.objects.in_order().last(),
         "rebuild": Rebuild.objects.get(finished_at=None),
         "rebuild step": RebuildStep.objects.filter(rebuild__finished_at=None).first(),
         "finished rebuild": Rebuild.objects.get(finished_at__isnull=False),

@@ -13,7 +13,12 @@ from tests.factories.bookings import (
     WeeklyHoursFactory,
     WorkedHoursFactory,
 )
-from tests.factories.deliverables import DeliverableFactory, DeliverableFileFactory
+from tests.factories.deliverables import (
+    DeliverableFactory,
+    DeliverableFileFactory,
+    LightCopyFactory,
+    MixNoteFactory,
+)
 from tests.factories.deliveries import (
     ApprovedRecipientFactory,
     DeliveredItemFactory,
@@ -74,6 +79,8 @@ __all__ = [
     "DeliveryFactory",
     "DeliveryLinkFactory",
     "DeliveryRecipientFactory",
+    "LightCopyFactory",
+    "MixNoteFactory",
     "DeliverableFileFactory",
     "BayFactory",
     "BlockFactory",

@@ -2,6 +2,7 @@ import factory
 from django.utils import timezone
 from factory.django import DjangoModelFactory
 
+from sessions.deliverables.listening.models import LightCopy, MixNote
 from sessions.deliverables.models import Deliverable, DeliverableFile, DeliverableKind, FileState
 from tests.factories.people import UserFactory
 from tests.factories.songs import SongFactory
@@ -37,3 +38,27 @@ class DeliverableFileFactory(DjangoModelFactory):
     frames = 48_000
     duration_seconds = 1.0
     measured_at = factory.LazyFunction(timezone.now)
+
+
+class LightCopyFactory(DjangoModelFactory):
+    class Meta:
+        model = LightCopy
+
+    source = factory.SubFactory(DeliverableFileFactory)
+    file = factory.django.FileField(filename="light.m4a", data=b"ftypM4A ")
+    made_at = factory.LazyFunction(timezone.now)
+    sha256 = "1" * 64
+    size_bytes = 8
+    codec = "aac"
+    bit_rate = 192_000
+    channels = 2
+    duration_seconds = 1.0
+
+
+class MixNoteFactory(DjangoModelFactory):
+    class Meta:
+        model = MixNote
+
+    deliverable = factory.SubFactory(DeliverableFactory)
+    text = "Cornet a little lower"
+    said_by = "Odile Marrack"

@@ -30,6 +30,7 @@ TYPED = {
     "comp:split": {"after": "1"},
     "deliveries:approve": {"name": "Neap", "email": "neap@ford.example"},
     "editor:add": {"unit": "{tag}"},
+    "listening:verdict": {"choice": "approved"},
     "bookings:summary": {"others": "neap@ford.example"},
 }
 # Nothing is made at once: these show something first, want a file, or find nothing to choose here.

@@ -5,6 +5,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sessions.bookings.models import Status
+from sessions.deliverables.listening.actions import give_verdict
+from sessions.deliverables.listening.models import Choice
 from sessions.deliverables.models import DeliverableKind
 from tests.factories import (
     DeliverableFactory,
@@ -39,14 +41,15 @@ def test_today_costs_the_same_on_a_busy_day(
         for status in (Status.UNDER_WAY, Status.CONFIRMED, Status.WRAPPED):
             ReservationFactory(session=session_at(hours, status, project=mixed_project))
         song = SongFactory(project=mixed_project)
-        DeliverableFileFactory(deliverable=DeliverableFactory(song=song))
+        rough = DeliverableFileFactory(deliverable=DeliverableFactory(song=song)).deliverable
+        give_verdict(rough, choice=Choice.APPROVED, by=mix_engineer)
         TakeFactory(part=PartFactory(song=song), circled=True)
     client = client_of(mix_engineer)
 
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(13):
         page = client.get(reverse("home"))
 
-    for section in ("under_way", "coming_up", "wrapped", "rough_mixes", "to_mix"):
+    for section in ("under_way", "coming_up", "wrapped", "rough_mixes", "verdicts", "to_mix"):
         assert len(page.context[section]) == rows
 
 

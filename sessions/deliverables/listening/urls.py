@@ -1,0 +1,11 @@
+from django.urls import path
+
+from sessions.deliverables.listening import views
+
+app_name = "listening"
+urlpatterns = [
+    path("files/<int:pk>/light/", views.light_copy, name="light"),
+    path("deliverables/<int:pk>/notes/new/", views.note_create, name="note"),
+    path("mix-notes/<int:pk>/", views.answer, name="answer"),
+    path("deliverables/<int:pk>/verdict/", views.verdict, name="verdict"),
+]
