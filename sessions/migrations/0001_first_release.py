@@ -75,6 +75,18 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='LyricLine',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('position', models.PositiveSmallIntegerField()),
+                ('text', models.CharField(max_length=200)),
+                ('place', models.CharField(blank=True, help_text='Where it is sung from: bar and beat (bar 17, beat 3) or minutes and seconds.', max_length=20)),
+            ],
+            options={
+                'ordering': ['section', 'position', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='MixSetup',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -764,6 +776,28 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='LightCopy',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('wanted_at', models.DateTimeField(auto_now_add=True)),
+                ('made_at', models.DateTimeField(blank=True, null=True)),
+                ('failure', models.TextField(blank=True)),
+                ('file', models.FileField(blank=True, max_length=255, upload_to='light_copies')),
+                ('sha256', models.CharField(blank=True, max_length=64)),
+                ('size_bytes', models.PositiveBigIntegerField(blank=True, null=True)),
+                ('codec', models.CharField(blank=True, max_length=40)),
+                ('bit_rate', models.PositiveIntegerField(blank=True, null=True)),
+                ('channels', models.PositiveSmallIntegerField(blank=True, null=True)),
+                ('duration_seconds', models.FloatField(blank=True, null=True)),
+                ('integrated_lufs', models.FloatField(blank=True, null=True)),
+                ('true_peak_dbtp', models.FloatField(blank=True, null=True)),
+                ('source', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='light_copy', to='studio_sessions.deliverablefile')),
+            ],
+            options={
+                'verbose_name_plural': 'light copies',
             },
         ),
         migrations.CreateModel(
@@ -1644,17 +1678,59 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
-            name='LyricLine',
+            name='MixNote',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('position', models.PositiveSmallIntegerField()),
-                ('text', models.CharField(max_length=200)),
-                ('place', models.CharField(blank=True, help_text='Where it is sung from: bar and beat (bar 17, beat 3) or minutes and seconds.', max_length=20)),
-                ('section', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='studio_sessions.section')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('said_by', models.CharField(max_length=120)),
+                ('at', models.DateTimeField(auto_now_add=True)),
+                ('seconds', models.FloatField(blank=True, null=True)),
+                ('text', models.TextField()),
+                ('state', models.CharField(choices=[('open', 'Open'), ('done', 'Done')], default='open', max_length=4)),
+                ('answer', models.TextField(blank=True)),
+                ('by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('deliverable', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='mix_notes', to='studio_sessions.deliverable')),
+                ('line', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='mix_notes', to='studio_sessions.lyricline')),
+                ('section', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='mix_notes', to='studio_sessions.section')),
             ],
             options={
-                'ordering': ['section', 'position', 'pk'],
+                'ordering': ['deliverable', 'at', 'pk'],
+                'abstract': False,
             },
+        ),
+        migrations.AddField(
+            model_name='lyricline',
+            name='section',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='studio_sessions.section'),
+        ),
+        migrations.CreateModel(
+            name='HistoricalMixNote',
+            fields=[
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('said_by', models.CharField(max_length=120)),
+                ('at', models.DateTimeField(blank=True, editable=False)),
+                ('seconds', models.FloatField(blank=True, null=True)),
+                ('text', models.TextField()),
+                ('state', models.CharField(choices=[('open', 'Open'), ('done', 'Done')], default='open', max_length=4)),
+                ('answer', models.TextField(blank=True)),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
+                ('by', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('deliverable', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.deliverable')),
+                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('line', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.lyricline')),
+                ('section', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.section')),
+            ],
+            options={
+                'verbose_name': 'historical mix note',
+                'verbose_name_plural': 'historical mix notes',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
+            },
+            bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
             name='Series',
@@ -2527,6 +2603,22 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Verdict',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('said_by', models.CharField(max_length=120)),
+                ('at', models.DateTimeField(auto_now_add=True)),
+                ('choice', models.CharField(choices=[('approved', 'Approved'), ('changes_wanted', 'Changes wanted')], max_length=14, verbose_name='verdict')),
+                ('text', models.TextField(blank=True)),
+                ('by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('deliverable', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='verdicts', to='studio_sessions.deliverable')),
+            ],
+            options={
+                'ordering': ['-at', '-pk'],
+                'abstract': False,
+            },
+        ),
+        migrations.CreateModel(
             name='WeeklyHours',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -2726,6 +2818,14 @@ class Migration(migrations.Migration):
             model_name='feedaddress',
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('person__isnull', True), ('room__isnull', False)), models.Q(('person__isnull', False), ('room__isnull', True)), _connector='OR'), name='feed_of_room_or_person'),
         ),
+        migrations.AddConstraint(
+            model_name='mixnote',
+            constraint=models.CheckConstraint(condition=models.Q(('said_by', ''), _negated=True), name='mixnote_has_a_name'),
+        ),
+        migrations.AddConstraint(
+            model_name='mixnote',
+            constraint=models.CheckConstraint(condition=models.Q(('seconds__isnull', True), ('seconds__gte', 0), _connector='OR'), name='mixnote_in_the_mix'),
+        ),
         migrations.AddIndex(
             model_name='recordingsession',
             index=models.Index(fields=['starts_at', 'ends_at'], name='session_period'),
@@ -2881,6 +2981,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='tick',
             constraint=models.UniqueConstraint(models.F('step'), models.F('key'), name='tick_once_a_control'),
+        ),
+        migrations.AddConstraint(
+            model_name='verdict',
+            constraint=models.CheckConstraint(condition=models.Q(('said_by', ''), _negated=True), name='verdict_has_a_name'),
         ),
         migrations.AddConstraint(
             model_name='weeklyhours',
