@@ -242,6 +242,7 @@ RATHER = {
 }
 # URL names behind which no page stands: what only takes a form's data, and files.
 TAKES_ONLY_DATA = {
+    "deliveries:received",
     "panels:draw",
     "logout",
     "theme",
@@ -314,6 +315,10 @@ FILES = {
     "recall:part_json",
     "reports:session_pdf",
     "feeds:calendar",
+    "deliveries:pack",
+    "deliveries:song_pack",
+    "deliveries:open_file",
+    "deliveries:open_pack",
     "bookings:call_sheet",
     "bookings:confirmation",
     "bookings:session_ics",

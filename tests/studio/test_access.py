@@ -202,6 +202,8 @@ ROW = {
     "deliveries:project": "project",
     "deliveries:withdraw": "delivery",
     "deliveries:send_again": "delivery recipient",
+    "deliveries:pack": "deliverable",
+    "deliveries:song_pack": "song",
     "deliveries:approve": "project",
     "deliveries:disapprove": "approved recipient",
     "deliveries:open_file": "file",
@@ -253,6 +255,7 @@ FURTHER = {  # what else an address holds
     "feeds:calendar": {"token": SECRET},
     "deliveries:open": {"token": SECRET},
     "deliveries:open_file": {"token": SECRET},
+    "deliveries:open_pack": {"token": SECRET},
     "deliveries:received": {"token": SECRET},
 }
 # Rows of a project: a mix engineer sees them only where the project names them.
