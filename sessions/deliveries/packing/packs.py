@@ -37,7 +37,8 @@ def pack_answer(
     files = list(files)
     if not files:
         raise Http404("There is no file to pack.")
-    gathered = Papers(request, papers_of(song, papers))
+    of = {file.deliverable for file in files}
+    gathered = Papers(request, papers_of(song, papers, of=of))
     if gathered.waiting:
         context = {"page": page, "title": title, "again": gathered.again()}
         context["worker"] = gathered.worker

@@ -8,6 +8,8 @@ from django.http import HttpRequest
 from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession
+from sessions.deliverables.mixes.stored import MIX_SHEET
+from sessions.deliverables.models import Deliverable
 from sessions.deliveries.models import Paper
 from sessions.papers.pdf import PaperSize
 from sessions.papers.stored.drafts import draft_of
@@ -22,31 +24,36 @@ from sessions.takes.sheets.stored import COMP_SHEET, TAKE_SHEET_OF_SONG
 from sessions.tasks.models import Worker
 
 
-def papers_of(song: Song, wanted: Iterable[str]) -> Iterator[tuple[PaperKind, Model]]:
-    """The wanted ones that have something to say, each by its kind and what it is about."""
+def papers_of(
+    song: Song, wanted: Iterable[str], *, of: Iterable[Deliverable]
+) -> Iterator[tuple[PaperKind, int]]:
+    """The wanted ones that have something to say, each by its kind and the key of what it is about."""
     wanted = set(wanted)
+    if Paper.MIX_SHEET in wanted:
+        for revision in sorted({each.mix_revision_id for each in of if each.mix_revision_id}):
+            yield MIX_SHEET, revision
     if not song.takes.exists():
         return
     if Paper.RECALL_SHEET in wanted:
-        yield RECALL_SHEET, song
+        yield RECALL_SHEET, song.pk
     if Paper.SESSION_REPORTS in wanted:
         for session in RecordingSession.objects.filter(takes__song=song).distinct():
-            yield CLIENTS_REPORT, session
+            yield CLIENTS_REPORT, session.pk
     if Paper.TAKE_SHEET in wanted:
-        yield TAKE_SHEET_OF_SONG, song
+        yield TAKE_SHEET_OF_SONG, song.pk
     if Paper.COMP_SHEETS in wanted:
         for part in song.parts.filter(comp_choices__isnull=False).distinct():
-            yield COMP_SHEET, part
+            yield COMP_SHEET, part.pk
 
 
 class Papers:
     """Those of a pack: `stored` with their titles, and whether some are `waiting` to be made."""
 
-    def __init__(self, request: HttpRequest, of: Iterable[tuple[PaperKind, Model]]):
+    def __init__(self, request: HttpRequest, of: Iterable[tuple[PaperKind, int]]):
         self.request, self.stored, self.waiting = request, [], False
         self.worker = Worker.objects.alive()
         for kind, about in of:
-            self._add(kind, kind.subjects.get(pk=about.pk))
+            self._add(kind, kind.subjects.get(pk=about))
 
     def _add(self, kind: PaperKind, subject: Model) -> None:
         """As the page of a paper does: what is out of date is made by the worker, or here."""
