@@ -39,4 +39,6 @@ def weights_of(layout: str) -> list[float] | None:
         side |= {"FL", "FR"}
     if set(names) - ELSEWHERE - LOW_FREQUENCY - side:
         return None
-    return [0.0 if name in LOW_FREQUENCY else SIDE_WEIGHT if name in side else 1.0 for name in names]
+    return [
+        0.0 if name in LOW_FREQUENCY else SIDE_WEIGHT if name in side else 1.0 for name in names
+    ]

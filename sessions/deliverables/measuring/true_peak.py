@@ -57,7 +57,9 @@ class TruePeak:
             part = slice(start, start + AT_ONCE)
             chosen = np.flatnonzero(nearby[part] * MOST_OVER > self.peak)
             if len(chosen):
-                points = windows[:, part][:, chosen].reshape(-1, windows.shape[2]) @ FILTER_BY_BLOCKS
+                points = (
+                    windows[:, part][:, chosen].reshape(-1, windows.shape[2]) @ FILTER_BY_BLOCKS
+                )
                 self.peak = max(self.peak, float(points.max()), -float(points.min()))
         self._before = samples[:, -BLOCK:].copy()
         self._loudest_before = peaks[-1]
