@@ -261,6 +261,8 @@ PAGES = {
     "listening:note": ALL,
     "listening:answer": ALL,
     "listening:verdict": ALL,
+    "nulling:start": ALL,
+    "nulling:detail": ALL,
     # Recall and reports
     "find:search": ALL,
     # Rebuilds: who recorded it, and who mixes it

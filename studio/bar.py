@@ -53,6 +53,7 @@ SONGS = Entry(
             "deliveries",
             "mixes",
             "listening",
+            "nulling",
         }
     ),
 )
@@ -127,6 +128,7 @@ BARS = {
                     "deliveries",
                     "mixes",
                     "listening",
+                    "nulling",
                 }
             ),
         ),

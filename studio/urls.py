@@ -30,6 +30,7 @@ PARTS = [
     "sessions.deliverables",
     "sessions.deliverables.mixes",
     "sessions.deliverables.listening",
+    "sessions.deliverables.nulling",
     "sessions.recall.finding",
     "sessions.recall.sheet",
     "sessions.recall.rebuilds",

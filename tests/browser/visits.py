@@ -10,6 +10,7 @@ from sessions.clients.models import Client, Person
 from sessions.deliverables.listening.models import MixNote
 from sessions.deliverables.mixes.models import MixInsert, MixRevision, MixSetup
 from sessions.deliverables.models import Deliverable
+from sessions.deliverables.nulling.models import NullTest
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.rooms.models import Room
@@ -203,6 +204,7 @@ VISITS = [
     ("listening:note", MIXER, ""),
     ("listening:answer", ENGINEER, ""),
     ("listening:verdict", ENGINEER, ""),
+    ("nulling:detail", MIXER, ""),
     ("find:search", ENGINEER, ""),
     ("find:search", MIXER, "?q=vo"),
     ("rebuild:list", ENGINEER, ""),
@@ -248,6 +250,7 @@ TAKES_ONLY_DATA = {
     "theme",
     "keys",
     "bookings:credit_create",
+    "nulling:start",
     "bookings:credit_delete",
     "bookings:hours_delete",
     "holds:withdraw",
@@ -370,6 +373,7 @@ def demo_rows() -> dict:
         "mix revision": MixRevision.objects.get(number=1),
         "mix insert": MixInsert.objects.filter(strip__revision__number=2).latest("pk"),
         "mix note": MixNote.objects.in_order().last(),
+        "null test": NullTest.objects.first(),
         "rebuild": Rebuild.objects.get(finished_at=None),
         "rebuild step": RebuildStep.objects.filter(rebuild__finished_at=None).first(),
         "finished rebuild": Rebuild.objects.get(finished_at__isnull=False),

@@ -178,5 +178,5 @@ def test_checks_cost_the_same_for_many_deliverables(django_assert_num_queries):
     loaded = list(Deliverable.objects.for_list())
 
     for some in (loaded[:1], loaded):
-        with django_assert_num_queries(2):
+        with django_assert_num_queries(3):
             assert len(checks_of_each(some)) == len(some)
