@@ -135,10 +135,10 @@ def documentation(files: Files, asked: Asked) -> Iterator[Check]:
     song = asked.song
     missing = [what for what, known in (("key", song.key), ("tempo", song.tempo_map)) if not known]
     if missing:
-        said = f"{song} has no {' or '.join(missing)} on record: the next engineer will ask."
+        said = f"{song} has no {' or '.join(missing)}: the next engineer will ask."
         yield Check(Outcome.WARNING, "Documentation", said)
     else:
-        yield Check(Outcome.PASS, "Documentation", "Key and tempo are on record.")
+        yield Check(Outcome.PASS, "Documentation", "Key and tempo are given.")
     if DeliverableKind.DOCUMENTATION not in asked.order.kinds:
         return
     if DeliverableKind.DOCUMENTATION in asked.record.kinds:

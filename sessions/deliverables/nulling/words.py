@@ -135,7 +135,7 @@ class Words:
         if self.peak_dbfs is None:
             return []
         return [
-            {"name": name, "change": _change(gain), "share": _percent(share).lower()}
+            {"name": name, "change": _change(gain), "share": _percent(share)}
             for (gain, share), name in zip(self.figures["gains"], self.names, strict=True)
         ]
 
@@ -173,9 +173,9 @@ class Words:
         ]
         best = max(singles, default=(0, 1, ""))
         if explained >= EXPLAINS and explained >= best[0] - 0.01:
-            yield f"{_percent(explained)} of it goes where {_changed(gain, 'all stems together')}."
+            yield f"{_changed(gain, 'all stems')} {_percent(explained)} of the residual is gone."
         elif best[0] >= EXPLAINS:
-            yield f"{_percent(best[0])} of it goes where {_changed(best[1], best[2])}."
+            yield f"{_changed(best[1], best[2])} {_percent(best[0])} of the residual is gone."
         else:
             yield (
                 "The gain of no single stem explains it: a stem may be missing, or the mix bus "
@@ -196,23 +196,23 @@ class Words:
 def _changed(gain: float, what: str) -> str:
     """What to do with a stem so that the mix has it at this gain, which is 1 as it is."""
     if abs(gain) < ABSENT:
-        return f"{what} is left out: the mix doesn’t have it"
-    return f"{what} gets {_change(gain)}"
+        return f"Without {what}, which the mix doesn’t have,"
+    return f"With {what} {_change(gain)}"
 
 
 def _change(gain: float) -> str:
-    """The polarity flipped and −1.0 dB."""
+    """flipped in polarity and 1.0 dB lower."""
     if abs(gain) < ABSENT:
         return "left out"
-    change = 20 * math.log10(abs(gain))
-    turned = "" if abs(change) < 0.05 else f"{'+' if change > 0 else MINUS}{abs(change):.1f} dB"
-    flipped = "the polarity flipped" if gain < 0 else ""
-    return " and ".join(each for each in (flipped, turned) if each) or "no change"
+    change = round(20 * math.log10(abs(gain)), 1)
+    turned = f"{abs(change):.1f} dB {'higher' if change > 0 else 'lower'}" if change else ""
+    flipped = "flipped in polarity" if gain < 0 else ""
+    return " and ".join(each for each in (flipped, turned) if each) or "as it is"
 
 
 def _percent(share: float) -> str:
     """Never rounded up to all of it."""
-    return "All" if share > 0.9999 else f"{math.floor(100 * share)} %"
+    return "all" if share > 0.9999 else f"{math.floor(100 * share)} %"
 
 
 def _shown(level: float | None, unit: str = "") -> str:

@@ -81,17 +81,17 @@ def test_a_stem_that_is_a_decibel_up_is_named(band, held):
     assert found.figures["mix_rms_dbfs"] == pytest.approx(db((mix**2).mean()), abs=1e-6)
     assert found.figures["gains"][2] == pytest.approx([10 ** (-1 / 20), 1], abs=1e-4)
     assert found.finding == Finding.NOT
-    assert found.hints == ["All of it goes where Vocal gets −1.0 dB."]
+    assert found.hints == ["With Vocal 1.0 dB lower all of the residual is gone."]
 
 
 def test_a_stem_upside_down_or_not_in_the_mix_is_named(band, held):
     drums, bass, vocal = band
 
     assert held(band, drums - bass + vocal).hints == [
-        "All of it goes where Bass gets the polarity flipped."
+        "With Bass flipped in polarity all of the residual is gone."
     ]
     assert held(band, whole(drums + vocal)).hints == [
-        "All of it goes where Bass is left out: the mix doesn’t have it."
+        "Without Bass, which the mix doesn’t have, all of the residual is gone."
     ]
 
 
