@@ -15,6 +15,8 @@ from tests.served.slow import slow_clients
 
 SIZE = 16 << 20
 SECRETS = (
+    "/d/moored-at-the-third-bollard/",
+    "/d/moored-at-the-third-bollard/pack.zip",
     "/feeds/moored-at-the-third-bollard.ics",
     "/feeds/moored-at-the-third-bollard",
     "//feeds/moored-at-the-third-bollard.ics",
