@@ -40,7 +40,12 @@ SESSIONS = Entry("Sessions", {"bookings:list": "Sessions"}, BY_SESSION)
 CLIENTS = Entry("Clients", {"clients:list": "Clients"}, frozenset({"clients"}))
 SONGS = Entry(
     "Songs",
-    {"songs:list": "Songs", "find:search": "Recall sheets", **REBUILDS},
+    {
+        "songs:list": "Songs",
+        "find:search": "Recall sheets",
+        **REBUILDS,
+        "media:list": "Media",
+    },
     frozenset(
         {
             "songs",
@@ -53,7 +58,7 @@ SONGS = Entry(
             "deliveries",
             "mixes",
             "listening",
-            "nulling",
+            "media",
         }
     ),
 )
@@ -128,7 +133,6 @@ BARS = {
                     "deliveries",
                     "mixes",
                     "listening",
-                    "nulling",
                 }
             ),
         ),

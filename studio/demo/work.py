@@ -15,6 +15,7 @@ from studio.demo.days import as_of
 from studio.demo.earlier import earlier_sessions
 from studio.demo.house import keep_house
 from studio.demo.letters import write_summary
+from studio.demo.media import fill_media
 from studio.demo.mixes import log_rough_mix
 from studio.demo.narration import prepare_narration
 from studio.demo.other_house import import_from_oriel_yard
@@ -22,7 +23,6 @@ from studio.demo.overdubs import overdubs
 from studio.demo.rebuilds import fill_rebuilds
 from studio.demo.rough_mixes import hand_in_rough_mixes
 from studio.demo.sound_files import add_sound_files
-from studio.demo.stems import hand_in_stems
 from studio.demo.to_come import book_what_is_to_come
 from studio.models import User
 
@@ -54,7 +54,7 @@ class Work:
         self._faults(band)
         log_rough_mix(self)
         hand_in_rough_mixes(self)
-        hand_in_stems(self)
+        fill_media(self, band)
         add_sound_files(self, today)
         import_from_oriel_yard(self, today)
         write_summary(band, by=self.engineer)

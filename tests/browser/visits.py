@@ -8,9 +8,15 @@ from sessions.bookings.models import Block, RecordingSession, Series, WorkedHour
 from sessions.calendar.feeds.models import FeedAddress
 from sessions.clients.models import Client, Person
 from sessions.deliverables.listening.models import MixNote
+from sessions.deliverables.media.models import (
+    Handover,
+    IncomingMaterial,
+    MediaCopy,
+    Medium,
+    WorkstationFile,
+)
 from sessions.deliverables.mixes.models import MixInsert, MixRevision, MixSetup
 from sessions.deliverables.models import Deliverable
-from sessions.deliverables.nulling.models import NullTest
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.rooms.models import Room
@@ -193,6 +199,21 @@ VISITS = [
     ("deliveries:send_again", ENGINEER, ""),
     ("deliveries:approve", MANAGER, ""),
     ("deliveries:disapprove", MANAGER, ""),
+    ("media:list", MANAGER, ""),
+    ("media:create", ASSISTANT, ""),
+    ("media:medium", ENGINEER, ""),
+    ("media:edit", ENGINEER, ""),
+    ("media:project", MANAGER, ""),
+    ("media:file_create", ENGINEER, ""),
+    ("media:file_edit", ENGINEER, ""),
+    ("media:copy_create", ENGINEER, ""),
+    ("media:copy_edit", ENGINEER, ""),
+    ("media:verify", ASSISTANT, ""),
+    ("media:tell", MANAGER, ""),
+    ("media:remove", MANAGER, ""),
+    ("media:incoming_create", ENGINEER, ""),
+    ("media:incoming_edit", ENGINEER, ""),
+    ("media:handover_create", ASSISTANT, ""),
     ("mixes:list", ENGINEER, ""),
     ("mixes:create", ENGINEER, ""),
     ("mixes:setup", ENGINEER, ""),
@@ -204,7 +225,6 @@ VISITS = [
     ("listening:note", MIXER, ""),
     ("listening:answer", ENGINEER, ""),
     ("listening:verdict", ENGINEER, ""),
-    ("nulling:detail", MIXER, ""),
     ("find:search", ENGINEER, ""),
     ("find:search", MIXER, "?q=vo"),
     ("rebuild:list", ENGINEER, ""),
@@ -244,13 +264,11 @@ RATHER = {
 }
 # URL names behind which no page stands: what only takes a form's data, and files.
 TAKES_ONLY_DATA = {
-    "deliveries:received",
     "panels:draw",
     "logout",
     "theme",
     "keys",
     "bookings:credit_create",
-    "nulling:start",
     "bookings:credit_delete",
     "bookings:hours_delete",
     "holds:withdraw",
@@ -307,6 +325,7 @@ FILES = {
     "sheets:part_lyrics_csv",
     "sheets:comp",
     "deliverables:download",
+    "media:receipt",
     "mixes:revision_pdf",
     "mixes:revision_json",
     "mixes:revision_csv",
@@ -318,10 +337,6 @@ FILES = {
     "recall:part_json",
     "reports:session_pdf",
     "feeds:calendar",
-    "deliveries:pack",
-    "deliveries:song_pack",
-    "deliveries:open_file",
-    "deliveries:open_pack",
     "bookings:call_sheet",
     "bookings:confirmation",
     "bookings:session_ics",
@@ -369,11 +384,15 @@ def demo_rows() -> dict:
         "part of a take": take.take_parts.get(),
         "take file": TakeFile.objects.waiting().first(),
         "deliverable": Deliverable.objects.get(version=2),
+        "medium": Medium.objects.get(name="QS drive 7"),
+        "copy": MediaCopy.objects.get(verified_at=None),
+        "workstation file": WorkstationFile.objects.get(),
+        "incoming material": IncomingMaterial.objects.get(),
+        "handover": Handover.objects.get(),
         "mix setup": MixSetup.objects.get(),
         "mix revision": MixRevision.objects.get(number=1),
         "mix insert": MixInsert.objects.filter(strip__revision__number=2).latest("pk"),
         "mix note": MixNote.objects.in_order().last(),
-        "null test": NullTest.objects.first(),
         "rebuild": Rebuild.objects.get(finished_at=None),
         "rebuild step": RebuildStep.objects.filter(rebuild__finished_at=None).first(),
         "finished rebuild": Rebuild.objects.get(finished_at__isnull=False),

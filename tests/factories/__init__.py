@@ -18,7 +18,6 @@ from tests.factories.deliverables import (
     DeliverableFileFactory,
     LightCopyFactory,
     MixNoteFactory,
-    NullTestFactory,
 )
 from tests.factories.deliveries import (
     ApprovedRecipientFactory,
@@ -38,6 +37,13 @@ from tests.factories.equipment import (
     UnitFactory,
 )
 from tests.factories.letters import LetterFactory
+from tests.factories.media import (
+    HandoverFactory,
+    IncomingMaterialFactory,
+    MediaCopyFactory,
+    MediumFactory,
+    WorkstationFileFactory,
+)
 from tests.factories.mixes import (
     MixInsertFactory,
     MixRevisionFactory,
@@ -102,13 +108,17 @@ __all__ = [
     "LetterFactory",
     "LyricLineFactory",
     "MicrophoneModelFactory",
+    "HandoverFactory",
+    "IncomingMaterialFactory",
+    "MediaCopyFactory",
+    "MediumFactory",
+    "WorkstationFileFactory",
     "MixInsertFactory",
     "MixRevisionFactory",
     "MixSendFactory",
     "MixSetupFactory",
     "MixStripFactory",
     "MoneyPaperFactory",
-    "NullTestFactory",
     "PASSWORD",
     "PanelFactory",
     "PartFactory",

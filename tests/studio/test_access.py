@@ -20,14 +20,16 @@ from tests.factories import (
     DeliveryLinkFactory,
     FaultFactory,
     FeedAddressFactory,
+    HandoverFactory,
     HeadphoneMixFactory,
     ImportedSheetFactory,
+    IncomingMaterialFactory,
     LightCopyFactory,
     LyricLineFactory,
+    MediaCopyFactory,
     MixInsertFactory,
     MixNoteFactory,
     MoneyPaperFactory,
-    NullTestFactory,
     PatchPointFactory,
     PersonFactory,
     PhotoFactory,
@@ -45,6 +47,7 @@ from tests.factories import (
     TakeFileFactory,
     UserFactory,
     WorkedHoursFactory,
+    WorkstationFileFactory,
 )
 
 # What the number in a page's address stands for.
@@ -203,11 +206,23 @@ ROW = {
     "deliveries:project": "project",
     "deliveries:withdraw": "delivery",
     "deliveries:send_again": "delivery recipient",
-    "deliveries:pack": "deliverable",
-    "deliveries:song_pack": "song",
     "deliveries:approve": "project",
     "deliveries:disapprove": "approved recipient",
     "deliveries:open_file": "file",
+    "media:medium": "medium",
+    "media:edit": "medium",
+    "media:project": "project",
+    "media:file_create": "project",
+    "media:file_edit": "workstation file",
+    "media:copy_create": "project",
+    "media:copy_edit": "copy",
+    "media:verify": "copy",
+    "media:tell": "copy",
+    "media:remove": "copy",
+    "media:incoming_create": "project",
+    "media:incoming_edit": "incoming material",
+    "media:handover_create": "project",
+    "media:receipt": "handover",
     "mixes:list": "song",
     "mixes:create": "song",
     "mixes:setup": "mix setup",
@@ -224,8 +239,6 @@ ROW = {
     "listening:note": "deliverable",
     "listening:answer": "mix note",
     "listening:verdict": "deliverable",
-    "nulling:start": "stems",
-    "nulling:detail": "null test",
     "rebuild:start": "song",
     "rebuild:start_imported": "imported sheet",
     "rebuild:detail": "rebuild",
@@ -258,7 +271,6 @@ FURTHER = {  # what else an address holds
     "feeds:calendar": {"token": SECRET},
     "deliveries:open": {"token": SECRET},
     "deliveries:open_file": {"token": SECRET},
-    "deliveries:open_pack": {"token": SECRET},
     "deliveries:received": {"token": SECRET},
 }
 # Rows of a project: a mix engineer sees them only where the project names them.
@@ -290,8 +302,6 @@ OF_A_PROJECT = {
     "delivery",
     "delivery recipient",
     "mix note",
-    "stems",
-    "null test",
     "rebuild",
     "rebuild step",
     "imported sheet",
@@ -329,6 +339,7 @@ def rows_of(project) -> dict:
     mix = MixInsertFactory(
         strip__revision__setup__project=project, strip__revision__setup__songs=[take.song]
     )
+    copy = MediaCopyFactory(project=project)
     rate, step = RateFactory(), CancellationStepFactory()
     step_of_rebuild = RebuildStepFactory(rebuild__song=take.song)
     return {
@@ -369,6 +380,11 @@ def rows_of(project) -> dict:
             take=take, revision__chain__setup__session=session
         ),
         "deliverable": deliverable,
+        "medium": copy.medium,
+        "copy": copy,
+        "workstation file": WorkstationFileFactory(project=project),
+        "incoming material": IncomingMaterialFactory(project=project),
+        "handover": HandoverFactory(project=project),
         "mix setup": mix.strip.revision.setup,
         "mix revision": mix.strip.revision,
         "mix insert": mix,
@@ -377,8 +393,6 @@ def rows_of(project) -> dict:
         "approved recipient": approved,
         "file": LightCopyFactory(source__deliverable=deliverable).source,
         "mix note": MixNoteFactory(deliverable=deliverable),
-        "stems": (test := NullTestFactory(stems__song=take.song)).stems,
-        "null test": test,
         "unit": stage.unit,
         "model": stage.unit.model,
         "fault": FaultFactory(unit=stage.unit),

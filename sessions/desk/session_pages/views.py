@@ -36,6 +36,7 @@ from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.pages import above, session_of
 from sessions.bookings.starting import doubts_about_starting
 from sessions.bookings.worked_hours import outside_hours_of
+from sessions.deliverables.media.checks import doubts_about_wrapping
 from sessions.desk.session_pages.alternatives import Alternative, alternatives, with_alternative
 from sessions.desk.session_pages.forms import CreditForm, NewSessionForm, SessionForm
 from sessions.desk.session_pages.history import reservation_changes
@@ -156,7 +157,8 @@ def _steps(session: RecordingSession, user) -> list[dict]:
 
 def session_status(request: HttpRequest, pk: int) -> HttpResponse:
     """Take one step. A step that gives time up is asked about first: its button leads to GET,
-    which any step may be asked about by. A start that is doubtful is asked about when it is pressed."""
+    which any step may be asked about by. A start or a wrap that is doubtful is asked about when it is
+    pressed."""
     session = session_of(request, pk)
     to = request.POST.get("to", request.GET.get("to", ""))
     if to in STEPS[session.status] and not may_step(request.user, session, to):
@@ -165,6 +167,8 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
     refusal, doubts = None, []
     if to == Status.UNDER_WAY and "is_sure" not in request.POST:
         doubts = doubts_about_starting(session, timezone.now())
+    elif to == Status.WRAPPED and "is_sure" not in request.POST:
+        doubts = doubts_about_wrapping(session)
     back = way_back(request, session.get_absolute_url())
     if request.method == "POST" and not doubts:
         try:
