@@ -236,10 +236,13 @@ PAGES = {
     "deliveries:project": HOUSE,
     "deliveries:withdraw": ENGINEERS,
     "deliveries:send_again": ENGINEERS,
+    "deliveries:pack": ALL,
+    "deliveries:song_pack": ALL,
     "deliveries:approve": MANAGER,
     "deliveries:disapprove": MANAGER,
     "deliveries:open": PUBLIC,  # these by the secret in the address
     "deliveries:open_file": PUBLIC,
+    "deliveries:open_pack": PUBLIC,
     "deliveries:received": PUBLIC,
     # What a mix was made through: the house logs it, the mix engineer recalls it, and logs their own
     "mixes:list": ALL,
@@ -258,6 +261,8 @@ PAGES = {
     "listening:note": ALL,
     "listening:answer": ALL,
     "listening:verdict": ALL,
+    "nulling:start": ALL,
+    "nulling:detail": ALL,
     # Where the audio lives: whoever works at sessions logs it, a manager decides what is removed
     "media:list": HOUSE,
     "media:create": CONTROL_ROOM,

@@ -58,6 +58,7 @@ SONGS = Entry(
             "deliveries",
             "mixes",
             "listening",
+            "nulling",
             "media",
         }
     ),
@@ -133,6 +134,7 @@ BARS = {
                     "deliveries",
                     "mixes",
                     "listening",
+                    "nulling",
                 }
             ),
         ),

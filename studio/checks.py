@@ -15,11 +15,10 @@ PROBE = "probe/of-manage-py-check"
 @register()
 def nobody_else_may_read(app_configs, **kwargs) -> list[Warning]:
     """Whether other accounts of the machine may use the data folder or what stands at its top;
-    what is deeper cannot be reached through a folder that is shut. A proxy that sends the stored files
-    is of their group, and may go through the one folder and read the other."""
+    what is deeper cannot be reached through a folder that is shut."""
     folder = Path(settings.DATA_DIR)
-    modes = {path: path.stat().st_mode & 0o777 for path in [folder, *sorted(folder.iterdir())]}
-    proxys = {folder: 0o010, Path(settings.MEDIA_ROOT): 0o050} if settings.PROXY_SENDS_FILES else {}
+    modes = {path: _mode(path) for path in [folder, *sorted(folder.iterdir())]}
+    proxys = _of_the_proxy()
     wider = [
         f"{path} ({mode:o})" for path, mode in modes.items() if mode & OTHERS & ~proxys.get(path, 0)
     ]
@@ -27,6 +26,31 @@ def nobody_else_may_read(app_configs, **kwargs) -> list[Warning]:
         return []
     said = f"Other accounts of this machine may use {', '.join(wider)}."
     return [Warning(said, hint=f"chmod -R go= {folder}", id="studio.W001")]
+
+
+@register()
+def proxy_may_read(app_configs, **kwargs) -> list[Warning]:
+    """A proxy that sends the stored files is of their group."""
+    shut = [
+        str(path)
+        for path, mode in _of_the_proxy().items()
+        if path.exists() and _mode(path) & mode != mode
+    ]
+    if not shut:
+        return []
+    said = f"PROXY_SENDS_FILES is set, and the group may not go into {' or '.join(shut)}."
+    mend = f"chmod g+x {settings.DATA_DIR} && chmod -R g+rX {settings.MEDIA_ROOT}"
+    return [Warning(said, hint=mend, id="studio.W003")]
+
+
+def _of_the_proxy() -> dict[Path, int]:
+    if not settings.PROXY_SENDS_FILES:
+        return {}
+    return {Path(settings.DATA_DIR): 0o010, Path(settings.MEDIA_ROOT): 0o050}
+
+
+def _mode(path: Path) -> int:
+    return path.stat().st_mode & 0o777
 
 
 @register(Tags.security, deploy=True)

@@ -194,7 +194,7 @@ CONTENT_SECURITY_POLICY = {
         "style-src": [SELF],
         "img-src": [SELF, *bucket],
         "font-src": [SELF],
-        "connect-src": [SELF, *bucket],
+        "connect-src": [SELF],
         "media-src": [SELF, *bucket],
         "form-action": [SELF],
         "base-uri": [NONE],

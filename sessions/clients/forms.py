@@ -48,6 +48,8 @@ class ProjectForm(UnitsForm, RetirableForm, OrderFields):
         ]
         widgets = {"mix_engineers": forms.CheckboxSelectMultiple}
 
+    field_order = [*Meta.fields[:6], *OrderFields.base_fields]  # then who mixes, and the note
+
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.initial = as_typed(self.instance) | self.initial

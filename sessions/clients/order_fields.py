@@ -48,6 +48,7 @@ class OrderFields(forms.Form):
         help_text="Of mixes and stems, as agreed; −1.0 dBTP is the most in EBU R 128. Music has no such rule.",
     )
     stems = forms.CharField(
+        label="Stems",
         required=False,
         widget=forms.Textarea(attrs={"rows": 4}),
         help_text="One name a line: Rhythm, Brass, Lead vocal. A file is looked for by each name.",

@@ -24,9 +24,11 @@ def hand_in(
     upload: File,
     note: str,
     by,
+    add_to: Deliverable | None = None,
     then: Callable[[Deliverable], None] = lambda made: None,
 ) -> Deliverable:
-    """Measure a sound file and keep it as the song's next version of that kind.
+    """Measure a sound file and keep it as the song's next version of that kind, or with those of
+    `add_to`.
 
     `upload` is a file on the disk: an upload that came in through a form is moved into the store,
     any other (`File(path.open("rb"), name=path.name)`) is copied. It is measured and stored before
@@ -40,20 +42,26 @@ def hand_in(
     audio = DeliverableFile(original_name=printable_name(upload.name), **_facts(measured))
     ending = format_of(measured.container).ending
     with stored(audio.file, upload, ending=ending), transaction.atomic():
-        deliverable = _put_on_record(song, audio, kind=kind, note=note, by=by)
+        deliverable = _put_on_record(song, audio, add_to=add_to, kind=kind, note=note, by=by)
         then(deliverable)
     return deliverable
 
 
 @action
-def _put_on_record(song: Song, audio: DeliverableFile, *, kind: str, note: str, by) -> Deliverable:
+def _put_on_record(
+    song: Song, audio: DeliverableFile, *, add_to: Deliverable | None, kind: str, note: str, by
+) -> Deliverable:
     Song.objects.select_for_update(no_key=True).get(pk=song.pk)  # one version at a time
+    audio.deliverable = add_to or _next_version(song, kind=kind, note=note, by=by)
+    audio.save()
+    return audio.deliverable
+
+
+def _next_version(song: Song, *, kind: str, note: str, by) -> Deliverable:
     versions = Deliverable.objects.filter(song=song, kind=kind)
     newest = versions.aggregate(newest=Max("version"))["newest"] or 0
     deliverable = Deliverable(song=song, kind=kind, version=newest + 1, note=note, created_by=by)
     deliverable.save()
-    audio.deliverable = deliverable
-    audio.save()
     if kind in MIX_KINDS:
         point_to_newest(deliverable, by=by)
     return deliverable

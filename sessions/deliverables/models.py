@@ -41,6 +41,9 @@ class DeliverableQuerySet(models.QuerySet):
             "song__project", "created_by", "mix_revision__setup"
         ).prefetch_related("files", "verdicts")
 
+    def stems(self):
+        return self.filter(kind=DeliverableKind.STEMS)
+
 
 class Deliverable(models.Model):
     """Something handed over for a song: a rough mix, stems, an archive."""

@@ -16,6 +16,7 @@ from sessions.deliverables.listening.on_page import listening_of
 from sessions.deliverables.measuring import UnmeasurableFile
 from sessions.deliverables.mixes.tracking import heard_in
 from sessions.deliverables.models import Deliverable, DeliverableFile
+from sessions.deliverables.nulling.section import section_of
 from sessions.deliverables.waveform import draw_waveform
 from sessions.editing.presses import Press
 from sessions.papers.ranges import file_answer
@@ -90,6 +91,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
         "song": deliverable.song,
         "listening": listening_of(deliverable),
         "checked": Checked.of(checks_of(deliverable)),
+        "nulling": section_of(deliverable),
         "deliveries": deliverable.deliveries.for_list(),
         "heard_only": heard_in(deliverable),
         "files": [_shown(file) for file in deliverable.files.all()],

@@ -45,6 +45,7 @@ class Paper(models.TextChoices):
     """What can go with a song's files."""
 
     RECALL_SHEET = "recall", "Recall sheet"
+    MIX_SHEET = "mix", "Recall sheet of the mix"
     SESSION_REPORTS = "report", "Session reports"
     TAKE_SHEET = "takes", "Take sheet"
     COMP_SHEETS = "comp", "Comp sheets"

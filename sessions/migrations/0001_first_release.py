@@ -986,6 +986,26 @@ class Migration(migrations.Migration):
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
+            name='NullTest',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('state', models.CharField(choices=[('waiting', 'Waiting'), ('running', 'Under way'), ('done', 'Done'), ('failed', 'Failed')], default='waiting', max_length=7)),
+                ('names', models.JSONField(blank=True, default=list)),
+                ('rate', models.PositiveIntegerField(blank=True, null=True)),
+                ('bits', models.PositiveSmallIntegerField(blank=True, null=True)),
+                ('figures', models.JSONField(blank=True, null=True)),
+                ('refusal', models.TextField(blank=True)),
+                ('started_at', models.DateTimeField(auto_now_add=True)),
+                ('ended_at', models.DateTimeField(blank=True, null=True)),
+                ('mix', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='studio_sessions.deliverablefile')),
+                ('started_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('stems', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='null_tests', to='studio_sessions.deliverable')),
+            ],
+            options={
+                'ordering': ['-pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='Part',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),

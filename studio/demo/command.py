@@ -116,9 +116,9 @@ class Command(BaseCommand):
     def _serve(self, address: str) -> None:
         os.environ.setdefault("DJANGO_SETTINGS_MODULE", "studio.settings")
         self._keep_worker()
-        gunicorn = [sys.executable, "-m", "gunicorn", "studio.wsgi", "--bind", address]
-        gunicorn += ["--worker-class", "gthread", "--workers", "2", "--threads", "4"]
-        gunicorn += ["--timeout", "120", "--log-level", "warning"]
+        conf = str(settings.BASE_DIR / "studio" / "serving" / "gunicorn.conf.py")
+        gunicorn = [sys.executable, "-m", "gunicorn", "studio.wsgi", "-c", conf, "--bind", address]
+        gunicorn += ["--log-level", "warning"]
         os.execv(sys.executable, gunicorn)  # noqa: S606 (no shell, fixed program)
 
 

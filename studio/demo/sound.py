@@ -31,6 +31,27 @@ def write_rough_mix(path: Path, *, seconds: float = 64, seed: int = 1, gain: flo
     write_wav(path, mix * gain / np.abs(mix).max())
 
 
+def last_bars(*, seconds: float, seed: int = 3) -> dict[str, np.ndarray]:
+    """The end of the same waltz in three stems of two channels each: they sound until the last one
+    dies away. Not levelled."""
+    random = np.random.default_rng(seed)
+    stems = {name: np.zeros((int(seconds * RATE), 2)) for name in ("Rhythm", "Brass", "Piano")}
+    for beat in range(int(seconds / _BEAT) - 2):
+        root, chord = _BARS[beat // 3 % len(_BARS)]
+        start = int(beat * _BEAT * RATE)
+        _add(stems["Rhythm"], start, 0.25 * brush(0.12, random), pan=0.6)
+        if beat % 3 == 0:
+            _add(stems["Rhythm"], start, horn(_C * 2 ** (root / 12), 2 * _BEAT), pan=0.5)
+            for place, step in enumerate(chord):
+                tone = horn(2 * _C * 2 ** (step / 12), 1.6 * _BEAT)
+                _add(stems["Piano"], start, 0.2 * tone, pan=0.3 + 0.1 * place)
+        else:
+            for place, step in enumerate(chord):
+                tone = horn(_C * 2 ** (step / 12), 0.7 * _BEAT)
+                _add(stems["Brass"], start, 0.5 * tone, pan=0.25 + 0.25 * place)
+    return stems
+
+
 def _add(mix: np.ndarray, start: int, sound: np.ndarray, *, pan: float) -> None:
     mix[start : start + sound.size] += np.outer(sound, (1 - pan, pan))
 

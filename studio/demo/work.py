@@ -23,6 +23,7 @@ from studio.demo.overdubs import overdubs
 from studio.demo.rebuilds import fill_rebuilds
 from studio.demo.rough_mixes import hand_in_rough_mixes
 from studio.demo.sound_files import add_sound_files
+from studio.demo.stems import hand_in_stems
 from studio.demo.to_come import book_what_is_to_come
 from studio.models import User
 
@@ -54,6 +55,7 @@ class Work:
         self._faults(band)
         log_rough_mix(self)
         hand_in_rough_mixes(self)
+        hand_in_stems(self)
         fill_media(self, band)
         add_sound_files(self, today)
         import_from_oriel_yard(self, today)

@@ -17,6 +17,7 @@ from sessions.deliverables.media.models import (
 )
 from sessions.deliverables.mixes.models import MixInsert, MixRevision, MixSetup
 from sessions.deliverables.models import Deliverable
+from sessions.deliverables.nulling.models import NullTest
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.rooms.models import Room
@@ -225,6 +226,7 @@ VISITS = [
     ("listening:note", MIXER, ""),
     ("listening:answer", ENGINEER, ""),
     ("listening:verdict", ENGINEER, ""),
+    ("nulling:detail", MIXER, ""),
     ("find:search", ENGINEER, ""),
     ("find:search", MIXER, "?q=vo"),
     ("rebuild:list", ENGINEER, ""),
@@ -264,11 +266,13 @@ RATHER = {
 }
 # URL names behind which no page stands: what only takes a form's data, and files.
 TAKES_ONLY_DATA = {
+    "deliveries:received",
     "panels:draw",
     "logout",
     "theme",
     "keys",
     "bookings:credit_create",
+    "nulling:start",
     "bookings:credit_delete",
     "bookings:hours_delete",
     "holds:withdraw",
@@ -337,6 +341,10 @@ FILES = {
     "recall:part_json",
     "reports:session_pdf",
     "feeds:calendar",
+    "deliveries:pack",
+    "deliveries:song_pack",
+    "deliveries:open_file",
+    "deliveries:open_pack",
     "bookings:call_sheet",
     "bookings:confirmation",
     "bookings:session_ics",
@@ -393,6 +401,7 @@ def demo_rows() -> dict:
         "mix revision": MixRevision.objects.get(number=1),
         "mix insert": MixInsert.objects.filter(strip__revision__number=2).latest("pk"),
         "mix note": MixNote.objects.in_order().last(),
+        "null test": NullTest.objects.first(),
         "rebuild": Rebuild.objects.get(finished_at=None),
         "rebuild step": RebuildStep.objects.filter(rebuild__finished_at=None).first(),
         "finished rebuild": Rebuild.objects.get(finished_at__isnull=False),

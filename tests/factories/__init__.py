@@ -18,6 +18,7 @@ from tests.factories.deliverables import (
     DeliverableFileFactory,
     LightCopyFactory,
     MixNoteFactory,
+    NullTestFactory,
 )
 from tests.factories.deliveries import (
     ApprovedRecipientFactory,
@@ -119,6 +120,7 @@ __all__ = [
     "MixSetupFactory",
     "MixStripFactory",
     "MoneyPaperFactory",
+    "NullTestFactory",
     "PASSWORD",
     "PanelFactory",
     "PartFactory",

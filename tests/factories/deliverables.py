@@ -4,6 +4,7 @@ from factory.django import DjangoModelFactory
 
 from sessions.deliverables.listening.models import LightCopy, MixNote
 from sessions.deliverables.models import Deliverable, DeliverableFile, DeliverableKind, FileState
+from sessions.deliverables.nulling.models import NullTest
 from tests.factories.people import UserFactory
 from tests.factories.songs import SongFactory
 
@@ -62,3 +63,16 @@ class MixNoteFactory(DjangoModelFactory):
     deliverable = factory.SubFactory(DeliverableFactory)
     text = "Cornet a little lower"
     said_by = "Odile Marrack"
+
+
+class NullTestFactory(DjangoModelFactory):
+    """One that waits."""
+
+    class Meta:
+        model = NullTest
+
+    stems = factory.SubFactory(DeliverableFactory, kind=DeliverableKind.STEMS)
+    mix = factory.SubFactory(
+        DeliverableFileFactory, deliverable__song=factory.SelfAttribute("...stems.song")
+    )
+    started_by = factory.SubFactory(UserFactory)

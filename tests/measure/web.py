@@ -22,7 +22,7 @@ from tests.factories import PASSWORD
 
 HOST = "127.0.0.1"
 PATIENCE = 60  # seconds until gunicorn must answer
-SERVER = "--worker-class gthread --workers 2 --threads 4 --timeout 120 --log-level warning"
+CONF = Path(__file__).resolve().parents[2] / "studio" / "serving" / "gunicorn.conf.py"
 
 
 @contextmanager
@@ -31,8 +31,8 @@ def served() -> Iterator[tuple[int, Callable[[], None]]]:
     killed anyway."""
     port = _free_port()
     server = subprocess.Popen(
-        [sys.executable, "-m", "gunicorn", "studio.wsgi", "--bind", f"{HOST}:{port}"]
-        + SERVER.split(),
+        [sys.executable, "-m", "gunicorn", "studio.wsgi", "-c", CONF, "--bind", f"{HOST}:{port}"]
+        + ["--log-level", "warning"],
         start_new_session=True,
     )
 

@@ -194,7 +194,7 @@ def test_alignment_tone_reads_its_level(tmp_path):
 
 
 @pytest.mark.parametrize("rate", [44_100, 88_200, 96_000, 192_000])
-@pytest.mark.parametrize(("hz", "gain"), [(60, -3.0), (1000, 0.691)])
+@pytest.mark.parametrize(("hz", "gain"), [(60, -2.9), (1000, 0.691)])
 def test_filters_follow_the_sample_rate(rate, hz, gain, tmp_path):
     # Filters of 48 kHz used at 96 kHz read -23.65 at 1 kHz and 5.4 dB too low at 60 Hz.
     samples = stereo(tone(5, -23, hz=hz, rate=rate))
@@ -231,7 +231,7 @@ def test_loudness_range_of_tech_3342(case):
     meter.push(frame)
     meter.finish()
 
-    assert range_within_tolerance(meter.loudness_range_lu, expected)
+    assert range_within_tolerance(meter.loudness.range_lu, expected)
 
 
 def test_loudness_range_of_a_file(tmp_path):

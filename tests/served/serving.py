@@ -8,22 +8,28 @@ import socket
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 from django.test.client import BOUNDARY, MULTIPART_CONTENT, encode_multipart
 
+ROOT = Path(__file__).resolve().parents[2]
 HOST = "127.0.0.1"
 PATIENCE = 60  # seconds until gunicorn must answer
 
 
+def free_port() -> int:
+    with socket.create_server((HOST, 0)) as free:
+        return free.getsockname()[1]
+
+
 class Served:
-    def __init__(self, folder, database_url, **environment):
+    def __init__(self, folder, database_url, *, workers=1, **environment):
         self.cookies = {}
         self.data, self.log = folder / "data", folder / "log"
-        with socket.socket() as free:
-            free.bind((HOST, 0))
-            self.port = free.getsockname()[1]
-        command = [sys.executable, "-m", "gunicorn", "studio.wsgi", "--bind", f"{HOST}:{self.port}"]
-        command += ["--worker-class", "gthread", "--threads", "4", "--log-level", "warning"]
+        self.port = free_port()
+        command = [sys.executable, "-m", "gunicorn", "studio.wsgi"]
+        command += ["-c", ROOT / "studio/serving/gunicorn.conf.py", "--log-level", "warning"]
+        command += ["--bind", f"{HOST}:{self.port}", "--workers", str(workers)]
         facts = {"DJANGO_SETTINGS_MODULE": "tests.served.settings", "DATA_DIR": str(self.data)}
         with self.log.open("wb") as log:
             self.server = subprocess.Popen(

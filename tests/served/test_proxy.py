@@ -1,109 +1,116 @@
 """The proxy file and the certificate of `studio/serving/`, as README.md has them used."""
 
-import os
-import shutil
-import socket
-import ssl
-import subprocess
-import time
-from pathlib import Path
+import re
+from concurrent.futures import ThreadPoolExecutor
+from uuid import UUID
 
 import pytest
+from django.urls import NoReverseMatch, reverse
 
+from studio import access
 from tests.conftest import skip_or_fail
-from tests.factories import PASSWORD
-from tests.served.serving import HOST, PATIENCE
+from tests.factories import PASSWORD, DeliverableFileFactory
+from tests.served.proxy import BEHIND, NAME, SERVING, make_certificate, nginx, proxy_before
+from tests.served.slow import slow_clients
 
-SERVING = Path(__file__).resolve().parents[2] / "studio" / "serving"
-NAME = "studio.lan"
+SIZE = 16 << 20
+SECRETS = (
+    "/d/moored-at-the-third-bollard/",
+    "/d/moored-at-the-third-bollard/pack.zip",
+    "/feeds/moored-at-the-third-bollard.ics",
+    "/feeds/moored-at-the-third-bollard",
+    "//feeds/moored-at-the-third-bollard.ics",
+    "/fed/moored-at-the-third-bollard.ics?x",
+)
 
 
 @pytest.fixture
-def certificate(tmp_path):
-    """The folder with the house's own certificate for the studio's name."""
-    folder = tmp_path / "certificate"
-    subprocess.run([SERVING / "certificate", folder, NAME, HOST], check=True)
-    return folder
-
-
-@pytest.fixture
-def proxied(certificate, served, tmp_path):
-    """The studio behind the shipped file, asked by somebody who trusts the house's certificate alone,
-    and what the proxy logs."""
-    nginx = shutil.which("nginx", path=f"{os.environ['PATH']}:/usr/sbin")
-    if nginx is None:
+def proxied(served, tmp_path):
+    """The studio behind the shipped file, and what the proxy logs."""
+    if nginx() is None:
         skip_or_fail("there is no nginx: apt-get install nginx-light")
-    studio = served(HTTPS_ONLY="True", ALLOWED_HOSTS=f"{NAME},{HOST}", TRUSTED_PROXIES=HOST)
-    trusting = ssl.create_default_context(cafile=certificate / "house.crt")
-    https = _free_port()
-
-    def connect():
-        plain = socket.create_connection((HOST, https), timeout=PATIENCE)
-        return trusting.wrap_socket(plain, server_hostname=NAME)
-
-    log, config = tmp_path / "access.log", tmp_path / "nginx.conf"
-    site = _here(
-        {
-            "listen 80;": f"listen {HOST}:{_free_port()};",
-            "listen 443 ssl;": f"listen {HOST}:{https} ssl;",
-            "/etc/studio/certificate": str(certificate),
-            "127.0.0.1:8000": f"{HOST}:{studio.port}",
-        }
-    )
-    config.write_text(
-        f"daemon off; pid {tmp_path}/pid; events {{}} http {{ access_log {log};"
-        f"client_body_temp_path {tmp_path}/body; {site} }}"
-    )
-    command = [nginx, "-p", str(tmp_path), "-c", str(config), "-e", "stderr"]
-    subprocess.run([*command, "-t"], check=True)
-    proxy = subprocess.Popen(command)
-    _wait_for(https)
-    studio.connect = connect
-    yield studio, log
-    proxy.terminate()
-    proxy.wait()
+    certificate = make_certificate(tmp_path / "certificate")
+    studio = served(**BEHIND)
+    with proxy_before(studio, certificate, tmp_path) as log:
+        yield studio, log
 
 
-def _free_port() -> int:
-    with socket.create_server((HOST, 0)) as free:
-        return free.getsockname()[1]
+@pytest.fixture
+def sound(settings, tmp_path, db):
+    """A sound file larger than what a connection holds that nobody reads from."""
+    settings.MEDIA_ROOT = tmp_path / "data" / "files"
+    content = b"0123456789abcdef" * (SIZE // 16)
+    return DeliverableFileFactory(file__data=content, original_name="Neap – take 2.wav")
 
 
-def _here(changed: dict[str, str]) -> str:
-    """The shipped file, with the ports and folders of a test."""
-    site = (SERVING / "nginx.conf").read_text()
-    for shipped, here in changed.items():
-        assert shipped in site
-        site = site.replace(shipped, here)
-    return site
-
-
-def _wait_for(port: int) -> None:
-    until = time.monotonic() + PATIENCE
-    while True:
-        try:
-            return socket.create_connection((HOST, port)).close()
-        except OSError:
-            if time.monotonic() > until:
-                raise
-            time.sleep(0.05)
+def sign_in(studio, user):
+    asked = {"Host": NAME, "Referer": f"https://{NAME}/sign-in/"}
+    page = studio.ask("/sign-in/", **asked)
+    typed = {"username": user.username, "password": PASSWORD}
+    return page, studio.ask("/sign-in/", typed, **asked, **{"X-Forwarded-For": "203.0.113.9"})
 
 
 def test_somebody_signs_in_through_the_proxy_under_the_houses_certificate(engineer, proxied):
     studio, log = proxied
-    asked = {"Host": NAME, "Referer": f"https://{NAME}/sign-in/", "X-Forwarded-For": "203.0.113.9"}
 
-    page = studio.ask("/sign-in/", **asked)
-    signed_in = studio.ask(
-        "/sign-in/", {"username": engineer.username, "password": PASSWORD}, **asked
-    )
-    worker = studio.ask("/tracking-worker.js", **asked)
-    secret = studio.ask("/feeds/moored-at-the-third-bollard.ics", **asked)
+    page, signed_in = sign_in(studio, engineer)
+    worker = studio.ask("/tracking-worker.js", Host=NAME)
+    secrets = [studio.ask(address, Host=NAME).status for address in SECRETS]
 
-    answers = (page, signed_in, worker, secret)
-    assert [answer.status for answer in answers] == [200, 302, 200, 404]
+    assert [answer.status for answer in (page, signed_in, worker)] == [200, 302, 200]
+    assert secrets == [404] * len(SECRETS)
     assert "Secure" in signed_in.headers["Set-Cookie"]
     assert page.headers["Strict-Transport-Security"]
     logged = log.read_text()
-    assert "POST /sign-in/" in logged
+    assert "POST /sign-in/ 302" in logged
+    assert "GET /feeds/- 404" in logged
     assert "bollard" not in logged
+
+
+def test_hundred_slow_clients_hold_nobody_up(sound, engineer, proxied):
+    """Ten people work on beside them, and one downloads; whoever stood in their way would do so until
+    the end. The proxy sends the file, to whom a page lets have it."""
+    studio, _ = proxied
+    address = reverse("deliverables:download", args=[sound.pk])
+    stranger = studio.ask(address, Host=NAME)
+    sign_in(studio, engineer)
+
+    with slow_clients(studio, 100, download=address), ThreadPoolExecutor(10) as people:
+        pages = list(people.map(lambda _: studio.ask("/songs/", Host=NAME).status, range(20)))
+        stretch = studio.ask(address, Host=NAME, Range=f"bytes={SIZE - 3}-")
+    again = studio.ask(address, **{"Host": NAME, "If-None-Match": stretch.headers["ETag"]})
+    past_the_page = studio.ask(f"/stored/{sound.file.name}", Host=NAME)
+
+    assert pages == [200] * 20
+    answers = (stranger, stretch, again, past_the_page)
+    assert [each.status for each in answers] == [302, 206, 304, 404]
+    assert stretch.text == "def"
+    assert stretch.headers["Content-Range"] == f"bytes {SIZE - 3}-{SIZE - 1}/{SIZE}"
+    assert stretch.headers["Content-Type"] == "audio/wav"
+    assert "take%202.wav" in stretch.headers["Content-Disposition"]
+    assert stretch.headers["Cache-Control"] == "private, no-cache"
+    assert "default-src 'none'" in stretch.headers["Content-Security-Policy"]
+    assert "X-Accel-Redirect" not in stretch.headers
+
+
+def test_limits_of_proxy_and_pages_agree():
+    """What takes more than a form passes the proxy, and no body is over 16 MiB."""
+    conf = (SERVING / "nginx.conf").read_text()
+    larger = re.search(r"location ~ (\S+) \{\s+client_max_body_size 16m;", conf)[1]
+    refused = [
+        page
+        for page, limit in access.TAKES_FILES.items()
+        if (limit or 0) > access.BODY_LIMIT and not re.match(larger, address_of(page))
+    ]
+
+    assert refused == []
+    assert max(limit or 0 for limit in access.TAKES_FILES.values()) < 16 << 20
+
+
+def address_of(page: str) -> str:
+    for key in ([], [7], [UUID(int=7)]):
+        try:
+            return reverse(page, args=key)
+        except NoReverseMatch:
+            continue
+    raise LookupError(page)

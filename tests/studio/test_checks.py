@@ -1,6 +1,6 @@
 import pytest
 
-from studio.checks import nobody_else_may_read, proxies_are_named
+from studio.checks import nobody_else_may_read, proxies_are_named, proxy_may_read
 
 
 @pytest.fixture
@@ -23,6 +23,21 @@ def test_check_names_what_others_may_read(data, wider, mode):
 
     assert f"{data / wider} ({mode:o})" in warning.msg
     assert warning.hint == f"chmod -R go= {data}"
+
+
+@pytest.mark.parametrize(
+    ("top", "files", "said"),
+    [(0o710, 0o750, []), (0o700, 0o750, ["studio.W003"]), (0o710, 0o770, ["studio.W001"])],
+)
+def test_proxy_that_sends_files_may_read_them_and_no_more(data, settings, top, files, said):
+    settings.PROXY_SENDS_FILES, settings.MEDIA_ROOT = True, data / "files"
+    (data / "files").mkdir()
+    (data / "files").chmod(files)
+    data.chmod(top)
+
+    warnings = nobody_else_may_read(None) + proxy_may_read(None)
+
+    assert [warning.id for warning in warnings] == said
 
 
 @pytest.mark.parametrize(

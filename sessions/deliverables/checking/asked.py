@@ -8,6 +8,7 @@ from sessions.clients.models import Project
 from sessions.clients.naming import Naming
 from sessions.clients.orders import DeliverableKind, Order
 from sessions.deliverables.models import Deliverable, DeliverableFile, FileState
+from sessions.deliverables.nulling.models import NullTest
 from sessions.songs.models import Part, PartState, Song
 
 SETS = (DeliverableKind.STEMS, DeliverableKind.MULTITRACK)
@@ -20,11 +21,12 @@ class SongRecord:
 
     parts: list[Part] = field(default_factory=list)
     kinds: set[str] = field(default_factory=set)
+    null_tests: dict[int, NullTest] = field(default_factory=dict)  # by their stems
     by_content: dict[str, list[DeliverableFile]] = field(default_factory=lambda: defaultdict(list))
 
 
 def records_of(songs: Iterable[int]) -> dict[int, SongRecord]:
-    """By the songs' keys. Two queries."""
+    """By the songs' keys. Three queries."""
     records = defaultdict(SongRecord)
     songs = set(songs)
     for part in Part.objects.filter(song__in=songs, is_guide=False).with_state():
@@ -37,6 +39,8 @@ def records_of(songs: Iterable[int]) -> dict[int, SongRecord]:
         record.kinds.add(file.deliverable.kind)
         if file.sha256:
             record.by_content[file.sha256].append(file)
+    for test in NullTest.objects.done_for(songs):
+        records[test.stems.song_id].null_tests[test.stems_id] = test
     return records
 
 

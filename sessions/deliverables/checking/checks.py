@@ -70,18 +70,10 @@ class Checked:
         return self._count(Outcome.WARNING)
 
     @property
-    def gravest(self) -> Outcome:
-        if self.fails:
-            return Outcome.FAIL
-        return Outcome.WARNING if self.warnings else Outcome.PASS
-
-    def __str__(self) -> str:
-        said = []
-        if self.fails:
-            said.append(f"{self.fails} failed")
-        if self.warnings:
-            said.append(counted(self.warnings, "warning"))
-        return ", ".join(said) or "all passed"
+    def in_words(self) -> list[str]:
+        """What didn’t pass: 2 failed, 1 warning."""
+        failed = [f"{self.fails} failed"] if self.fails else []
+        return failed + ([counted(self.warnings, "warning")] if self.warnings else [])
 
     def _count(self, verdict: Outcome) -> int:
         return sum(fold.check.verdict == verdict for fold in self.found)

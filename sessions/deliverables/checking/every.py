@@ -24,12 +24,12 @@ BY_MEASUREMENT = (
 
 
 def checks_of(deliverable: Deliverable) -> list[Check]:
-    """Load it `for_list`; two queries."""
+    """Load it `for_list`; three queries."""
     return checks_of_each([deliverable])[deliverable.pk]
 
 
 def checks_of_each(deliverables: Iterable[Deliverable]) -> dict[int, list[Check]]:
-    """By the deliverables' keys. Load them `for_list`; two queries for all of them."""
+    """By the deliverables' keys. Load them `for_list`; three queries for all of them."""
     deliverables = list(deliverables)
     records = records_of(each.song_id for each in deliverables)
     return {each.pk: list(_checks(Asked.of(each, records[each.song_id]))) for each in deliverables}

@@ -62,7 +62,7 @@ def naming(file: DeliverableFile, asked: Asked) -> Iterator[Check]:
     fields = asked.naming.fields_of(stem)
     if fields is None:
         said = (
-            f"“{file.original_name}” is not named {asked.naming.pattern}: "
+            f"“{file.original_name}” doesn’t follow {asked.naming.pattern}: "
             f"{asked.naming.first_wrong(stem)} is not where it belongs. "
             f"For example {_example(file, asked)}."
         )

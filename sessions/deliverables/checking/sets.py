@@ -7,6 +7,7 @@ from pathlib import PurePath
 from sessions.clients.naming import camel_case
 from sessions.clients.orders import DeliverableKind
 from sessions.deliverables.models import DeliverableFile
+from sessions.deliverables.nulling.words import Finding
 
 from .asked import Asked
 from .checks import PRACTICE, Check, Outcome, counted
@@ -109,15 +110,35 @@ def wet_and_dry(files: Files, asked: Asked) -> Iterator[Check]:
     yield Check(Outcome.NOTE, "Not seen here", unseen)
 
 
+def null_test(files: Files, asked: Asked) -> Iterator[Check]:
+    """Stems summed at unity give the mix, but for what was done to the sum."""
+    if asked.deliverable.kind != DeliverableKind.STEMS:
+        return
+    test = asked.record.null_tests.get(asked.deliverable.pk)
+    if test is None:
+        said = "Not done yet: nobody knows whether the stems add up to the mix."
+        yield Check(Outcome.WARNING, "Null test", said)
+        return
+    said = f"{test.words.in_short} Against {test.mix.deliverable}."
+    if test.words.finding == Finding.NULLS:
+        yield Check(Outcome.PASS, "Null test", said)
+    else:
+        yield Check(
+            Outcome.WARNING,
+            "Null test",
+            f"{said} That is no fault where the mix bus was processed.",
+        )
+
+
 def documentation(files: Files, asked: Asked) -> Iterator[Check]:
     """What the next engineer has to know of the song before they open the files."""
     song = asked.song
     missing = [what for what, known in (("key", song.key), ("tempo", song.tempo_map)) if not known]
     if missing:
-        said = f"{song} has no {' or '.join(missing)} on record: the next engineer will ask."
+        said = f"{song} has no {' or '.join(missing)}: the next engineer will ask."
         yield Check(Outcome.WARNING, "Documentation", said)
     else:
-        yield Check(Outcome.PASS, "Documentation", "Key and tempo are on record.")
+        yield Check(Outcome.PASS, "Documentation", "Key and tempo are given.")
     if DeliverableKind.DOCUMENTATION not in asked.order.kinds:
         return
     if DeliverableKind.DOCUMENTATION in asked.record.kinds:
@@ -131,7 +152,7 @@ def _plain(text: str) -> str:
     return camel_case(re.sub(r"[^\w]|_", " ", text)).casefold()
 
 
-OF_NAMES = (what_must_be_there, more_than_one, wet_and_dry, documentation)
+OF_NAMES = (what_must_be_there, more_than_one, wet_and_dry, null_test, documentation)
 OF_SOUND = (one_format, common_start, one_length)
 
 

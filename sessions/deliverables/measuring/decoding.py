@@ -2,8 +2,7 @@
 
 import math
 import re
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,6 +12,7 @@ import av
 from .chunked import Header
 from .measurement import Reason, UnmeasurableFile
 from .meter import MAX_CHANNELS, Meter
+from .reading import Reading
 
 # Only these are opened: a playlist that calls itself sound could name other files or addresses.
 CONTAINERS = {
@@ -44,9 +44,7 @@ class Sound:
     broken_tail: bool
 
 
-def decode(
-    path: Path, header: Header, *, progress: Callable[[int], None], longest_seconds: float
-) -> Sound:
+def decode(path: Path, header: Header, reading: Reading, longest_seconds: float) -> Sound:
     with _opened(path, header) as container:
         streams = container.streams.audio
         if not streams:
@@ -57,7 +55,7 @@ def decode(
         _refuse_impossible(stream, header)
         _refuse_longer(longest_seconds, _stated_seconds(container, stream, header))
         stream.codec_context.options = {"err_detect": "crccheck+explode"}
-        reader = _Reader(container, stream, _Progress(path.stat().st_size, progress))
+        reader = _Reader(container, stream, reading)
         for frame in reader.frames():
             reader.meter = reader.meter or Meter(frame)
             reader.meter.push(frame)
@@ -81,8 +79,8 @@ def decode(
 class _Reader:
     """Decodes packet by packet and notices what can't be decoded."""
 
-    def __init__(self, container, stream, progress: "_Progress"):
-        self._container, self._stream, self._progress = container, stream, progress
+    def __init__(self, container, stream, reading: Reading):
+        self._container, self._stream, self._reading = container, stream, reading
         self.meter: Meter | None = None
         self.packets = 0
         self.broken = False
@@ -97,7 +95,7 @@ class _Reader:
             if packet.size:
                 self._refuse_gap()
                 self.packets += 1
-                self._progress.at(packet.pos)
+                self._reading.follow(packet.pos)
             yield from (frame for frame in decoded if frame.samples)
 
     def _refuse_gap(self) -> None:
@@ -109,20 +107,6 @@ class _Reader:
                 "copy or export the file again.",
             )
         self.broken = False
-
-
-class _Progress:
-    """Tells how far the file has been read, once a second."""
-
-    def __init__(self, size: int, tell: Callable[[int], None]):
-        self._size, self._tell = size, tell
-        self._told_at = time.monotonic()
-
-    def at(self, position: int | None) -> None:
-        now = time.monotonic()
-        if position and now - self._told_at >= 1:
-            self._tell(min(99, 100 * position // self._size))
-            self._told_at = now
 
 
 @contextmanager

@@ -44,12 +44,18 @@ class Measurement:
     WAVEFORM_FULL_SCALE is digital full scale. `notes` are sentences for the user: what was
     assumed, and why a figure is missing; `bext` and `ixml` are as `takes.files.notes` has them.
 
-    `valid_bits`: as many of `bit_depth` are in use; None for lossy codecs. `max_momentary_lufs` and
-    `max_short_term_lufs` (windows of 0.4 s and 3 s, EBU Tech 3341) are None where a window is longer
-    than the file, or nothing but silence passes through it. `dc_offsets`: the mean of each channel, of full scale. `clipped_runs`:
-    [channel, first frame, frames] of the first hundred runs of samples at full scale,
-    `clipped_run_count` of all. Channels count from 1; a channel is dead when all its samples are
-    zero, and pairs are identical or antiphase over the whole file. All of it but the class is JSON.
+    All loudness is None, too, where the loudspeakers of the layout aren't known. Levels are rounded
+    to a thousandth.
+
+    `valid_bits`: as many of `bit_depth` are in use, whatever the header says of them; None for lossy
+    codecs, floating point and digital silence. `max_momentary_lufs` and `max_short_term_lufs`
+    (windows of 0.4 s and 3 s, EBU Tech 3341) are None where a window is longer than the file, or
+    nothing but silence passes through it. `dc_offsets`: the mean of each channel, of full scale.
+    `clipped_runs`: [channel, first frame, frames] of the first hundred runs of three samples and
+    more at full scale or over it, `clipped_run_count` of all. Silence at the ends stays below a
+    step of 16 bits (-90 dBFS) in all channels; a silent file is silent at both ends. Channels count
+    from 1; a channel is dead when all its samples are zero, and pairs are identical or antiphase
+    sample by sample over the whole file. All of it but the class is JSON.
     """
 
     container: str

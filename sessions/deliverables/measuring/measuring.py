@@ -1,6 +1,5 @@
 """Measures one file in this process."""
 
-import hashlib
 import math
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -11,7 +10,11 @@ from .chunked import Header
 from .decoding import Sound, decode
 from .header import cut_short, read_header
 from .measurement import WAVEFORM_FULL_SCALE, Measurement, Reason, UnmeasurableFile
-from .meter import BLOCK_SECONDS, Meter
+from .meter import Meter
+from .reading import Reading
+
+# ITU-R BS.1770: one gating block.
+SHORTEST_FOR_LOUDNESS_SECONDS = 0.4
 
 # EBU R 128: loudness range is not meant for programmes of less than a minute.
 SHORTEST_FOR_RANGE_SECONDS = 60
@@ -37,14 +40,15 @@ def measure(
     """
     path = Path(path).resolve()
     header = read_header(path)
-    sound = decode(path, header, progress=progress, longest_seconds=longest_seconds)
+    with Reading(path, progress) as reading:
+        sound = decode(path, header, reading, longest_seconds)
+        sha256 = reading.sha256()
     _check_length(header, sound)
     meter = sound.meter
+    loudness = meter.loudness
     short = meter.frames < SHORTEST_FOR_RANGE_SECONDS * meter.sample_rate
     bext = broadcast_facts(header.bext) if header.bext else None
     ixml = recorder_facts(header.ixml) if header.ixml else None
-    with path.open("rb") as file:
-        sha256 = hashlib.file_digest(file, "sha256").hexdigest()
     progress(100)
     return Measurement(
         container=header.kind or sound.container,
@@ -57,14 +61,25 @@ def measure(
         frames=meter.frames,
         sample_peak_dbfs=meter.sample_peak_dbfs,
         true_peak_dbtp=meter.true_peak_dbtp,
-        integrated_lufs=meter.integrated_lufs,
-        loudness_range_lu=None if short else meter.loudness_range_lu,
+        integrated_lufs=loudness and loudness.integrated_lufs,
+        loudness_range_lu=loudness.range_lu if loudness and not short else None,
         waveform=[_scaled(pair) for pair in meter.waveform.columns()],
         sha256=sha256,
         size_bytes=path.stat().st_size,
         bext=bext,
         ixml=ixml,
         notes=list(_notes(header, sound, bext, ixml, short)),
+        valid_bits=_valid_bits(sound),
+        max_momentary_lufs=loudness and loudness.max_momentary_lufs,
+        max_short_term_lufs=loudness and loudness.max_short_term_lufs,
+        dc_offsets=meter.dc_offsets,
+        clipped_runs=meter.clipped.first,
+        clipped_run_count=meter.clipped.count,
+        silent_frames_at_start=meter.silence.at_start,
+        silent_frames_at_end=meter.silence.at_end,
+        dead_channels=meter.idle.dead,
+        identical_channels=meter.idle.identical,
+        antiphase_channels=meter.idle.antiphase,
     )
 
 
@@ -93,6 +108,12 @@ def _longer_than_stated() -> UnmeasurableFile:
     )
 
 
+def _valid_bits(sound: Sound) -> int | None:
+    """Decoders give samples of 16 or 32 bits, in which the bits of the file are the upper ones."""
+    in_use = sound.meter.samples.bits_in_use
+    return in_use and sound.bit_depth and min(in_use, sound.bit_depth)
+
+
 def _scaled(pair: tuple[float, float]) -> list[int]:
     return [round(max(-1.0, min(1.0, value)) * WAVEFORM_FULL_SCALE) for value in pair]
 
@@ -104,9 +125,9 @@ def _notes(header, sound, bext, ixml, short) -> Iterator[str]:
     if sound.audio_streams > 1:
         yield f"The file has {sound.audio_streams} audio streams; the first was measured."
     yield from _layout_notes(meter)
-    if meter.frames < BLOCK_SECONDS * meter.sample_rate:
+    if meter.frames < SHORTEST_FOR_LOUDNESS_SECONDS * meter.sample_rate:
         yield "Integrated loudness needs at least 0.4 seconds of sound."
-    elif meter.integrated_lufs is None:
+    elif meter.loudness and meter.loudness.integrated_lufs is None:
         yield "Nothing in the file is loud enough to have an integrated loudness."
     if short:
         yield "Loudness range needs at least a minute of sound."
@@ -123,4 +144,6 @@ def _layout_notes(meter: Meter) -> Iterator[str]:
     if meter.channels > 2 and meter.layout_is_assumed:
         yield f"{unsaid}; {meter.layout} was assumed for the loudness."
     elif meter.layout.endswith(" channels"):
-        yield f"{unsaid}; all count alike in the loudness."
+        yield f"{unsaid}, so its loudness was not measured."
+    elif meter.loudness is None:
+        yield f"Loudness is not measured for the layout {meter.layout}."

@@ -18,9 +18,9 @@ class Waveform:
         self._lows = self._highs = np.empty(0)
         self._pending_lows = self._pending_highs = np.empty(0)
 
-    def add(self, block: np.ndarray) -> None:
-        """Adds `block`, shaped (frames, channels)."""
-        self._fill(block.min(axis=1), block.max(axis=1))
+    def add(self, lows: np.ndarray, highs: np.ndarray) -> None:
+        """The lowest and highest sample of each frame."""
+        self._fill(lows, highs)
         while len(self._lows) >= self._columns * FINE_BUCKETS_A_COLUMN:
             self._widen()
 

@@ -15,10 +15,12 @@ from sessions.deliveries.letters import house
 from sessions.deliveries.models import DeliveryLink, EventKind
 from sessions.deliveries.opening.forms import PasswordForm, ReceivedForm
 from sessions.deliveries.opening.visits import Visit
+from sessions.deliveries.packing.packs import pack_answer
 from sessions.links.opening import opened_by
 from sessions.papers.ranges import file_answer
 
 TEMPLATES = "sessions/deliveries/opening"
+BEGUN = (200, 206, 302)  # here, or where the storage has it
 
 
 def _ended(request: HttpRequest, link: DeliveryLink) -> HttpResponse:
@@ -111,15 +113,32 @@ def file(request: HttpRequest, link: DeliveryLink, visit: Visit, pk: int) -> Htt
         raise Http404("The file is missing from the storage.") from missing
     if listens:
         visit.note_listening(sent)
-    elif request.method == "GET" and _begins(answer):
+    elif request.method == "GET" and answer.status_code in BEGUN and _from_the_start(request):
         visit.note(EventKind.DOWNLOADED, file=sent)
     return answer
 
 
-def _begins(answer: HttpResponse) -> bool:
-    """Whether it holds the file's first byte: what goes on with a download is none of its own."""
-    stretch = answer.headers.get("Content-Range", "bytes 0-")
-    return answer.status_code in (200, 206) and stretch.startswith("bytes 0-")
+def _from_the_start(request: HttpRequest) -> bool:
+    """What goes on with a download is none of its own."""
+    return request.headers.get("Range", "bytes=0-").startswith("bytes=0-")
+
+
+@require_safe
+@_during_visit
+def pack(request: HttpRequest, link: DeliveryLink, visit: Visit) -> HttpResponse:
+    """All files with a manifest and the papers that were promised, as one archive."""
+    delivery = link.recipient.delivery
+    answer = pack_answer(
+        request,
+        delivery.song,
+        files=delivery.files(),
+        title=f"{delivery.song}, {', '.join(map(str, delivery.deliverables.all()))}",
+        papers=delivery.papers,
+        page=f"{TEMPLATES}/base.html",
+    )
+    if request.method == "GET" and answer.streaming:
+        visit.note(EventKind.DOWNLOADED)
+    return answer
 
 
 @require_POST

@@ -36,7 +36,7 @@ def paper_page(request: HttpRequest, kind: PaperKind, pk: int) -> HttpResponse:
         StoredPaper.objects.filter(pk=paper.pk).exclude(error="").update(key="", error="")
         return redirect(request.get_full_path())
     title = kind.title(subject)
-    if not _was_made_for(request, paper):
+    if not was_made_for(request, paper):
         at = timezone.now()
         draft = draft_of(paper, subject)
         if draft.key != paper.key:
@@ -56,7 +56,7 @@ def _paper_size(request: HttpRequest) -> PaperSize:
     return PaperSize(wanted) if wanted in set(PaperSize) else PaperSize.A4
 
 
-def _was_made_for(request: HttpRequest, paper: StoredPaper) -> bool:
+def was_made_for(request: HttpRequest, paper: StoredPaper) -> bool:
     """Since the waiting page first asked, as the page says in `?asked=`: who waits is given that one,
     even if more was changed meanwhile, or would wait for as long as others go on changing."""
     try:

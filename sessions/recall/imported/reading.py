@@ -16,7 +16,7 @@ from jsonschema.exceptions import best_match
 from sessions.limited import limit_this_process
 from sessions.recall.sheet.schema import ENCLOSED_AS, FORMAT, SCHEMA_FILE, VERSION
 
-PDF_LIMIT = 50 * 2**20
+PDF_LIMIT = 15 * 2**20
 JSON_LIMIT = 5 * 2**20
 #: What the PDF's reader stops at while it unpacks a stream, so that none swells beyond the limit.
 UNPACKED_LIMITS = (

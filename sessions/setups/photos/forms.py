@@ -2,7 +2,7 @@ from django import forms
 
 from sessions.setups.models import Photo
 
-LARGEST_PHOTO = 16 << 20
+LARGEST_PHOTO = 15 << 20
 
 
 class PhotoTakeForm(forms.Form):

@@ -59,7 +59,7 @@ def test_wav_of_every_sample_format(bits, floating, codec, mask, sound, tmp_path
     assert (measured.sample_rate, measured.channels) == (RATE, 2)
     assert measured.channel_layout == "stereo"
     assert (measured.frames, measured.duration_seconds) == (FRAMES, 1)
-    assert measured.sample_peak_dbfs == pytest.approx(-20, abs=0.001)
+    assert measured.sample_peak_dbfs == pytest.approx(-20, abs=0.002)
     assert measured.true_peak_dbtp == pytest.approx(-20, abs=0.05)
     assert measured.integrated_lufs == pytest.approx(LOUDNESS, abs=0.02)
     assert measured.size_bytes == path.stat().st_size
@@ -263,7 +263,7 @@ def test_loudness_range_needs_a_minute(seconds, measurable, tmp_path):
         (2, "stereo", None),
         (5, "5.0(side)", "5.0(side) was assumed"),
         (6, "5.1(side)", "5.1(side) was assumed"),
-        (24, "24 channels", "all count alike"),
+        (24, "24 channels", "its loudness was not measured"),
     ],
 )
 def test_channels_without_loudspeakers(count, layout, note, tmp_path):

@@ -125,7 +125,7 @@ def test_the_order_comes_before_the_format_of_the_recording():
 @pytest.mark.parametrize(
     ("name", "reason"),
     [
-        ("bad.wav", "“bad.wav” is not named WF_"),
+        ("bad.wav", "“bad.wav” doesn’t follow WF_"),
         ("WF_NeapAndSpring_PT01_Master_96k24.wav", "The name says 96k, the file has 48 kHz."),
         ("WF_NeapAndSpring_PT01_Master_48k16.wav", "The name says 16 bit, the file has 24 bit."),
         ("WF_SlowLantern_PT01_Master_48k24.wav", "The name says SlowLantern, the song is Neap"),
@@ -178,5 +178,5 @@ def test_checks_cost_the_same_for_many_deliverables(django_assert_num_queries):
     loaded = list(Deliverable.objects.for_list())
 
     for some in (loaded[:1], loaded):
-        with django_assert_num_queries(2):
+        with django_assert_num_queries(3):
             assert len(checks_of_each(some)) == len(some)

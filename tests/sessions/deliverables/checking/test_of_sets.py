@@ -134,4 +134,4 @@ def test_what_is_told_of_all_files_counts_once():
     checked = Checked.of(checks_of(set_of(("Brass.wav", clipped), ("Drums.wav", clipped))))
 
     assert [len(fold.files) for fold in checked.found if fold.check.verdict == "failed"] == [2]
-    assert str(checked).startswith("1 failed")
+    assert checked.in_words == ["1 failed", "1 warning"]  # the null test isn’t done
