@@ -192,7 +192,7 @@ CONTENT_SECURITY_POLICY = {
         "default-src": [NONE],
         "script-src": [SELF],
         "style-src": [SELF],
-        "img-src": [SELF, *bucket],
+        "img-src": [SELF],
         "font-src": [SELF],
         "connect-src": [SELF],
         "media-src": [SELF, *bucket],

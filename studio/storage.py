@@ -20,7 +20,7 @@ from storages.backends.s3 import S3Storage
 
 # What is smaller stays here: pages, papers and pictures read it again and again, and it is next to
 # nothing beside the sound. Larger files are moved in parts of this size, and begun again by the part.
-PART_BYTES = 8 << 20
+PART_BYTES = 16 << 20
 MOST_PARTS = 10_000  # as the protocol has it
 QUIET_SECONDS = 10 * 60  # what was just stored is read again: light copies, waveforms
 LINK_SECONDS = 10 * 60  # an address opens for so long; what it has begun to send, it ends
