@@ -60,10 +60,11 @@ def fill_media(work, band) -> None:
         start_point="from bar 1, time stamp 00:00:00",
         missing="The second bell of the last refrain; asked for.",
     )
-    hand_over(
-        project,
-        what="Rough mixes 1 and 2 on a drive of the band’s own",
-        signed_by="Corin Strake",
-        on_behalf_of="The Windlass Four",
-        by=work.assistant,
-    )
+    with as_of(at(-6, 13)):
+        hand_over(
+            project,
+            what="Rough mixes 1 and 2 on a drive of the band’s own",
+            signed_by="Corin Strake",
+            on_behalf_of="The Windlass Four",
+            by=work.assistant,
+        )
