@@ -30,6 +30,7 @@ TYPED = {
     "comp:split": {"after": "1"},
     "deliveries:approve": {"name": "Neap", "email": "neap@ford.example"},
     "editor:add": {"unit": "{tag}"},
+    "media:tell": {"otherwise": "by telephone"},
     "listening:verdict": {"choice": "approved"},
     "bookings:summary": {"others": "neap@ford.example"},
 }
