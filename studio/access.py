@@ -260,6 +260,7 @@ PAGES = {
     "listening:light": ALL,
     "listening:note": ALL,
     "listening:answer": ALL,
+    "listening:bar_one": ALL,
     "listening:verdict": ALL,
     "nulling:start": ALL,
     "nulling:detail": ALL,

@@ -56,6 +56,8 @@ class Deliverable(models.Model):
     mix_revision = models.ForeignKey(
         "MixRevision", models.PROTECT, null=True, blank=True, related_name="deliverables"
     )
+    # Where bar 1 of the song begins in the files: behind a count-in, or silence.
+    bar_one_seconds = models.FloatField(default=0.0)
     batch = models.UUIDField(null=True, blank=True, unique=True)  # what was uploaded together
     created_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     created_at = models.DateTimeField(auto_now_add=True)

@@ -225,6 +225,7 @@ VISITS = [
     ("mixes:made_through", ENGINEER, ""),
     ("listening:note", MIXER, ""),
     ("listening:answer", ENGINEER, ""),
+    ("listening:bar_one", ENGINEER, ""),
     ("listening:verdict", ENGINEER, ""),
     ("nulling:detail", MIXER, ""),
     ("find:search", ENGINEER, ""),

@@ -241,6 +241,7 @@ ROW = {
     "listening:light": "file",
     "listening:note": "deliverable",
     "listening:answer": "mix note",
+    "listening:bar_one": "deliverable",
     "listening:verdict": "deliverable",
     "nulling:start": "stems",
     "nulling:detail": "null test",

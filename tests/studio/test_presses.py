@@ -32,6 +32,7 @@ TYPED = {
     "editor:add": {"unit": "{tag}"},
     "media:tell": {"otherwise": "by telephone"},
     "listening:verdict": {"choice": "approved"},
+    "listening:bar_one": {"time": "0:02"},
     "bookings:summary": {"others": "neap@ford.example"},
 }
 # Nothing is made at once: these show something first, want a file, or find nothing to choose here.

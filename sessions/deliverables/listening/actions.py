@@ -22,7 +22,7 @@ def add_note(
     tells. `by` may be None for somebody without an account, who is `said_by` a name.
     """
     if seconds is not None and section is None and line is None:
-        place = place_at(song_places(deliverable.song), seconds)
+        place = place_at(song_places(deliverable.song), seconds - deliverable.bar_one_seconds)
         if place:
             section, line = (place.of, None) if place.is_section else (None, place.of)
     return MixNote.objects.create(
@@ -34,6 +34,13 @@ def add_note(
         said_by=said_by or str(by),
         by=by,
     )
+
+
+@action
+def set_bar_one(deliverable: Deliverable, *, seconds: float, by) -> None:
+    """Say where bar 1 of the song begins in its files, so that sections and lines lead there."""
+    deliverable.bar_one_seconds = seconds
+    deliverable.save()
 
 
 @action

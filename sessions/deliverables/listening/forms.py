@@ -2,7 +2,9 @@ from django import forms
 
 from sessions.deliverables.listening.models import Choice, MixNote, NoteState
 from sessions.deliverables.listening.song_places import SongPlace, seconds_of
-from sessions.songs.models import LyricLine, Section, Song
+from sessions.deliverables.models import Deliverable
+from sessions.songs.models import LyricLine, Section
+from sessions.songs.places import read_place
 
 BY_TIME = "By the time"
 
@@ -33,9 +35,9 @@ class NoteForm(SaidByForm):
     )
     field_order = ["text", "time", "about", "said_by"]
 
-    def __init__(self, *args, song: Song, places: list[SongPlace], **kwargs):
+    def __init__(self, *args, deliverable: Deliverable, places: list[SongPlace], **kwargs):
         super().__init__(*args, **kwargs)
-        self._song = song
+        self._deliverable = deliverable
         self._places = {_key(place.of): place for place in places}
         offered = [(key, _shown(place)) for key, place in self._places.items()]
         self.fields["about"].choices = [("", BY_TIME), *offered]
@@ -44,14 +46,15 @@ class NoteForm(SaidByForm):
 
     def clean_time(self) -> float | None:
         typed = self.cleaned_data["time"]
-        return seconds_of(typed, self._song) if typed.strip() else None
+        return seconds_of(typed, self._deliverable) if typed.strip() else None
 
     def clean(self):
         typed = self.cleaned_data
         place = self._places.get(typed.get("about"))
-        typed["seconds"] = typed.get("time")
-        if place and typed["seconds"] is None and "time" not in self.errors:
-            typed["seconds"] = place.seconds
+        seconds = typed.get("time")
+        if place and place.seconds is not None and not self.data.get("time", "").strip():
+            seconds = place.seconds + self._deliverable.bar_one_seconds
+        typed["seconds"] = seconds
         typed["section"] = place.of if place and place.is_section else None
         typed["line"] = place.of if place and not place.is_section else None
         return typed
@@ -74,6 +77,21 @@ class AnswerForm(forms.ModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["state"].choices = NoteState.choices
+
+
+class BarOneForm(forms.Form):
+    time = forms.CharField(
+        label="Bar 1 begins at",
+        max_length=20,
+        help_text="In this file: minutes and seconds, such as 0:02.5 behind a count-in.",
+        widget=forms.TextInput(attrs={"data-takes-time": "", "data-asks-time": ""}),
+    )
+
+    def clean_time(self) -> float:
+        place = read_place(self.cleaned_data["time"])
+        if place.seconds is None:
+            raise forms.ValidationError("Type minutes and seconds, such as 0:02.5.")
+        return float(place.seconds)
 
 
 class VerdictForm(SaidByForm):

@@ -3,7 +3,7 @@
 from django.urls import reverse
 
 from sessions.clients.orders import MIX_KINDS
-from sessions.deliverables.listening.forms import NoteForm, VerdictForm
+from sessions.deliverables.listening.forms import BarOneForm, NoteForm, VerdictForm
 from sessions.deliverables.listening.player import player_of, with_what_plays
 from sessions.deliverables.models import Deliverable, DeliverableFile
 
@@ -22,7 +22,8 @@ def listening_of(deliverable: Deliverable) -> dict:
     return {
         "player": player,
         "notes": deliverable.mix_notes.in_order().select_related("section", "line__section", "by"),
-        "note_form": NoteForm(song=song, places=player.places),
+        "note_form": NoteForm(deliverable=deliverable, places=player.places),
+        "bar_one_form": BarOneForm(auto_id="bar_one_%s"),
         "verdicts": deliverable.verdicts.select_related("by") if is_mix else (),
         "verdict_form": VerdictForm(auto_id="verdict_%s") if is_mix else None,
     }

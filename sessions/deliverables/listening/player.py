@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from sessions.clients.orders import MIX_KINDS, Order
 from sessions.deliverables.listening.matching import Match, Measured, match_loudness
-from sessions.deliverables.listening.models import LightCopy
+from sessions.deliverables.listening.models import LightCopy, time_in_words
 from sessions.deliverables.listening.song_places import SongPlace, song_places
 from sessions.deliverables.models import Deliverable, DeliverableFile, FileState
 from sessions.songs.models import Song
@@ -46,6 +46,14 @@ class Entry:
     @property
     def deliverable(self) -> Deliverable:
         return self.file.deliverable
+
+    @property
+    def bar_one_seconds(self) -> float:
+        return self.deliverable.bar_one_seconds
+
+    @property
+    def bar_one_in_words(self) -> str:
+        return time_in_words(self.bar_one_seconds)
 
     @property
     def name(self) -> str:
@@ -93,8 +101,15 @@ class Player:
         return next((entry for entry in playable if entry.is_here), next(iter(playable), None))
 
     @property
-    def longest_seconds(self) -> float:
-        return max((entry.file.duration_seconds for entry in self.entries), default=0.0)
+    def stops(self) -> list[tuple[SongPlace, float | None]]:
+        """Each place with its time in the first file; None where nobody said, or it ends before."""
+        return [(place, self._time_of(place)) for place in self.places]
+
+    def _time_of(self, place: SongPlace) -> float | None:
+        if place.seconds is None:
+            return None
+        time = self.first.bar_one_seconds + place.seconds
+        return time if time < self.first.file.duration_seconds else None
 
     @property
     def has_choice(self) -> bool:

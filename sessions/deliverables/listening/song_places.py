@@ -1,4 +1,4 @@
-"""Sections and lyric lines of a song as places in a mix of it, which is taken to begin with bar 1."""
+"""Sections and lyric lines of a song as places in time, from bar 1 on."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.core.exceptions import ValidationError
 
 from sessions.deliverables.listening.models import time_in_words
+from sessions.deliverables.models import Deliverable
 from sessions.songs.models import LyricLine, Section, Song
 from sessions.songs.places import Place, read_place
 
@@ -49,14 +50,14 @@ def place_at(places: Sequence[SongPlace], seconds: float) -> SongPlace | None:
     return max(reversed(begun), key=lambda each: each.seconds, default=None)
 
 
-def seconds_of(text: str, song: Song) -> float:
-    """Where a place that was typed lies in the mix: 1:23.5, or bar 17.
+def seconds_of(text: str, deliverable: Deliverable) -> float:
+    """Where in its files a place lies that was typed: 1:23.5 as the player shows it, or bar 17.
 
     Raises ValidationError with a sentence for the user.
     """
     place = read_place(text)
     try:
-        seconds = place.at(song.timeline)
+        seconds = place.at(deliverable.song.timeline)
     except ValueError as error:
         raise ValidationError(f"{place} is not in the song: {error}.") from None
     if seconds is None:
@@ -64,7 +65,8 @@ def seconds_of(text: str, song: Song) -> float:
             "The song has no tempo or time signature, so a bar can’t be found: type minutes and "
             "seconds, such as 1:23.5."
         )
-    return max(0.0, float(seconds))
+    begins = deliverable.bar_one_seconds if place.seconds is None else 0.0
+    return max(0.0, float(seconds) + begins)
 
 
 def _seconds(place: Place | None, timeline) -> float | None:

@@ -6,8 +6,8 @@ from django.views.decorators.http import require_safe
 
 from gear.editing.form_pages import edit_page, form_page, trail
 from sessions.deliverables.formats import FORMATS
-from sessions.deliverables.listening.actions import add_note, give_verdict
-from sessions.deliverables.listening.forms import AnswerForm, NoteForm, VerdictForm
+from sessions.deliverables.listening.actions import add_note, give_verdict, set_bar_one
+from sessions.deliverables.listening.forms import AnswerForm, BarOneForm, NoteForm, VerdictForm
 from sessions.deliverables.listening.models import LightCopy, MixNote
 from sessions.deliverables.listening.song_places import song_places
 from sessions.deliverables.models import Deliverable
@@ -38,8 +38,8 @@ def light_copy_answer(request: HttpRequest, copy: LightCopy) -> HttpResponse:
 def note_create(request: HttpRequest, pk: int) -> HttpResponse:
     """Say something about a place in the mix. Its page has this form, too."""
     deliverable = _deliverable(request, pk)
-    song = deliverable.song
-    form = NoteForm(request.POST or None, song=song, places=song_places(song))
+    places = song_places(deliverable.song)
+    form = NoteForm(request.POST or None, deliverable=deliverable, places=places)
     if form.is_valid():
         note = add_note(deliverable, **form.note, by=request.user)
         messages.success(request, f"{note} saved.")
@@ -61,6 +61,17 @@ def answer(request: HttpRequest, pk: int) -> HttpResponse:
         to=f"{note.deliverable.get_absolute_url()}#notes",
         template="sessions/deliverables/listening/answer.html",
     )
+
+
+def bar_one(request: HttpRequest, pk: int) -> HttpResponse:
+    """Say where bar 1 of the song begins in the files. Its page has this form, too."""
+    deliverable = _deliverable(request, pk)
+    form = BarOneForm(request.POST or None)
+    if form.is_valid():
+        set_bar_one(deliverable, seconds=form.cleaned_data["time"], by=request.user)
+        messages.success(request, f"{deliverable} saved.")
+        return redirect(f"{deliverable.get_absolute_url()}#listen")
+    return form_page(request, form, title="Where bar 1 begins", crumbs=_crumbs(deliverable))
 
 
 def verdict(request: HttpRequest, pk: int) -> HttpResponse:

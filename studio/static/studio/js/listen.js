@@ -54,9 +54,13 @@ function listen(player) {
     if (play) audio.play().catch(() => {}); // what is wrong comes as an error of the player
   }
 
+  // Places of the song count from its bar 1, which may begin later in the file.
+  const timeOf = ({ dataset }) =>
+    Number(dataset.jump) + ("fromBarOne" in dataset ? Number(version.dataset.barOne) : 0);
+
   function jump(link) {
     version = versions.find((each) => each.dataset.play === link.dataset.of) ?? version;
-    load({ at: Number(link.dataset.jump), play: true });
+    load({ at: timeOf(link), play: true });
   }
 
   player.addEventListener("click", (event) => {
@@ -95,7 +99,7 @@ function listen(player) {
     }
   });
   audio.addEventListener("timeupdate", () => {
-    const on = places.findLast((each) => Number(each.dataset.jump) <= audio.currentTime + 0.05);
+    const on = places.findLast((each) => timeOf(each) <= audio.currentTime + 0.05);
     for (const each of places) each.ariaCurrent = each === on ? "true" : null;
   });
   for (const each of player.querySelectorAll("[data-scripted]")) each.hidden = false;

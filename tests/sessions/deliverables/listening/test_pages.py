@@ -118,6 +118,23 @@ def test_a_note_hangs_on_the_line_that_is_on_at_its_time(client_of, engineer, so
     ]
 
 
+def test_places_follow_where_bar_1_begins_in_the_file(client_of, engineer, song):
+    rough, web = mix(song, 1), client_of(engineer)
+
+    web.post(url("bar_one", rough), {"time": "0:02.5"})
+    web.post(url("note", rough), {"text": "Early", "time": "0:10"})  # the line is on from 0:10.5
+    web.post(url("note", rough), {"text": "Late", "time": "bar 3"})
+
+    assert [
+        (note.seconds, note.about and str(note.about)) for note in MixNote.objects.in_order()
+    ] == [
+        (10, None),
+        (10.5, "Hold it low"),
+    ]
+    assert player_on(web, rough).first.bar_one_seconds == 2.5
+    assert web.post(url("bar_one", rough), {"time": "bar 1"}).context["form"].errors["time"]
+
+
 @pytest.mark.parametrize(
     ("typed", "wrong"),
     [({"time": "late"}, "time"), ({"time": "bar 4, beat 9"}, "time"), ({"text": ""}, "text")],

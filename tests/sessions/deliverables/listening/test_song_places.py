@@ -4,7 +4,7 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from sessions.deliverables.listening.song_places import place_at, seconds_of, song_places
-from tests.factories import LyricLineFactory, SectionFactory, SongFactory
+from tests.factories import DeliverableFactory, LyricLineFactory, SectionFactory, SongFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -47,6 +47,7 @@ def test_without_a_tempo_only_what_was_called_by_the_clock_has_a_time():
     song = sung(tempo_map=[])
 
     assert [place.seconds for place in song_places(song)] == [None] * 5 + [30.5]
-    assert seconds_of("1:02.5", song) == 62.5
+    mix = DeliverableFactory(song=song)
+    assert seconds_of("1:02.5", mix) == 62.5
     with pytest.raises(ValidationError, match="no tempo"):
-        seconds_of("bar 5", song)
+        seconds_of("bar 5", mix)
