@@ -262,6 +262,7 @@ PAGES = {
     "listening:answer": ALL,
     "listening:bar_one": ALL,
     "listening:verdict": ALL,
+    "checking:project": ALL,
     "nulling:start": ALL,
     "nulling:detail": ALL,
     # Where the audio lives: whoever works at sessions logs it, a manager decides what is removed

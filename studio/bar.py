@@ -37,7 +37,7 @@ SCHEDULE = Entry(
     "Schedule", {"schedule:week": "Schedule", "free:search": "Free time"}, frozenset({"schedule"})
 )
 SESSIONS = Entry("Sessions", {"bookings:list": "Sessions"}, BY_SESSION)
-CLIENTS = Entry("Clients", {"clients:list": "Clients"}, frozenset({"clients"}))
+CLIENTS = Entry("Clients", {"clients:list": "Clients"}, frozenset({"clients", "checking"}))
 SONGS = Entry(
     "Songs",
     {
@@ -106,7 +106,7 @@ CONTROL_ROOM = [
     Entry(
         "Sessions",
         {**SESSIONS.tabs, **CLIENTS.tabs, **PEOPLE},
-        BY_SESSION | {"clients"},
+        BY_SESSION | {"clients", "checking"},
     ),
     SONGS,
     GEAR,
@@ -119,7 +119,7 @@ BARS = {
         Entry(
             "Today",
             {**TODAY.tabs, **SESSIONS.tabs, "schedule:week": "Schedule", **FEEDS},
-            BY_SESSION | {"schedule", "feeds", "clients"},
+            BY_SESSION | {"schedule", "feeds", "clients", "checking"},
         ),
         Entry(
             "Songs",

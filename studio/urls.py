@@ -30,6 +30,7 @@ PARTS = [
     "sessions.deliverables",
     "sessions.deliverables.mixes",
     "sessions.deliverables.listening",
+    "sessions.deliverables.checking",
     "sessions.deliverables.nulling",
     "sessions.deliverables.media",
     "sessions.recall.finding",

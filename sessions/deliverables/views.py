@@ -10,7 +10,7 @@ from django.views.decorators.http import require_safe
 from gear.editing.form_pages import trail
 from sessions.deliverables.actions import hand_in
 from sessions.deliverables.broadcast import notes_inside
-from sessions.deliverables.checking import Checked, checks_of, checks_of_each
+from sessions.deliverables.checking import Checked, checks_of, checks_of_each, due
 from sessions.deliverables.forms import UploadForm
 from sessions.deliverables.listening.on_page import listening_of
 from sessions.deliverables.measuring import UnmeasurableFile
@@ -42,6 +42,7 @@ def deliverable_list(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "song": song,
         "crumbs": _crumbs(song),
+        "due": due(song.project.ordered, deliverables, checks),
         "deliverables": [(each, Checked.of(checks[each.pk])) for each in deliverables],
     }
     return TemplateResponse(request, "sessions/deliverables/deliverable_list.html", context)

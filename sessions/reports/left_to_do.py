@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Iterator
 
 from gear.equipment.models import Fault, FaultState
-from sessions.deliverables.models import Deliverable, DeliverableKind
+from sessions.clients.orders import DeliverableKind
+from sessions.deliverables.checking import Due, due_for
 from sessions.songs.models import Part, Song
 from sessions.takes.comp.lines import Comp
 from sessions.takes.models import Mark, Take, TakePart
@@ -23,21 +24,19 @@ def left_in_songs(songs: list[Song], takes: Iterable[TakePart], comps: Iterable[
 
 
 def owed_for(songs: list[Song], ordered: list[DeliverableKind]) -> list[str]:
-    """What was ordered for the songs that have chosen takes and was not handed in by any session.
-
-    Two queries.
+    """What was ordered for the songs that have chosen takes and wasn’t uploaded by any session, or
+    fails the checks. Six queries.
     """
     chosen = Take.objects.chosen().filter(song__in=songs)
     begun = set(chosen.order_by().values_list("song", flat=True))
-    made = Deliverable.objects.filter(song__in=songs)
-    handed_in = set(made.order_by().values_list("song", "kind"))
-    return [
-        f"{song}: no {kind.label.lower()} yet"
-        for song in songs
-        if song.pk in begun
-        for kind in ordered
-        if (song.pk, kind) not in handed_in
-    ]
+    found = due_for([song for song in songs if song.pk in begun], ordered)
+    return [_owed(song, each) for song in songs for each in found.get(song.pk, ()) if each.is_left]
+
+
+def _owed(song: Song, due: Due) -> str:
+    if due.made is None:
+        return f"{song}: no {due.kind.label.lower()} yet"
+    return f"{song}: {due.made}, {', '.join(due.checked.in_words)}"
 
 
 def faults_left(faults: Iterable[Fault]) -> list[str]:

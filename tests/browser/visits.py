@@ -227,6 +227,7 @@ VISITS = [
     ("listening:answer", ENGINEER, ""),
     ("listening:bar_one", ENGINEER, ""),
     ("listening:verdict", ENGINEER, ""),
+    ("checking:project", MANAGER, ""),
     ("nulling:detail", MIXER, ""),
     ("find:search", ENGINEER, ""),
     ("find:search", MIXER, "?q=vo"),

@@ -243,6 +243,7 @@ ROW = {
     "listening:answer": "mix note",
     "listening:bar_one": "deliverable",
     "listening:verdict": "deliverable",
+    "checking:project": "project",
     "nulling:start": "stems",
     "nulling:detail": "null test",
     "rebuild:start": "song",

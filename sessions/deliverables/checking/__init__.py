@@ -4,4 +4,5 @@
 """
 
 from .checks import Check, Checked, Outcome
+from .due import Due, due, due_for
 from .every import checks_of, checks_of_each

@@ -203,7 +203,7 @@ def test_list_costs_the_same_for_many(client_of, engineer, song, rows, django_as
         DeliverableFileFactory(deliverable=DeliverableFactory(song=song))
     client = client_of(engineer)
 
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         page = client.get(reverse("deliverables:list", args=[song.pk]))
 
     assert len(page.context["deliverables"]) == rows

@@ -267,7 +267,7 @@ def test_hours_that_were_worked_are_summed_up(session):
 @pytest.mark.parametrize(("kind", "owed"), [("rough_mix", False), ("stems", True)])
 def test_song_with_chosen_takes_owes_a_rough_mix_until_one_is_made(part, session, kind, owed):
     TakeFactory(part=part, session=session, circled=True)
-    DeliverableFactory(song=part.song, kind=kind)
+    DeliverableFileFactory(deliverable__song=part.song, deliverable__kind=kind)
 
     still = report_of(session).owed
 
@@ -278,12 +278,21 @@ def test_what_was_ordered_for_each_song_is_owed_until_it_is_handed_in(part, sess
     TakeFactory(part=part, session=session, circled=True)
     session.project.delivery_rules = rules_for(["multitrack", "rough_mix", "stems"])
     session.project.save()
-    DeliverableFactory(song=part.song, kind="rough_mix")
+    DeliverableFileFactory(deliverable__song=part.song)
 
     assert report_of(session).owed == (
-        f"{part.song}: no consolidated multitrack yet",
         f"{part.song}: no stems yet",
+        f"{part.song}: no consolidated multitrack yet",
     )
+
+
+def test_what_fails_its_checks_is_still_owed(part, session):
+    TakeFactory(part=part, session=session, circled=True)
+    session.project.delivery_rules = rules_for(["rough_mix"], containers=["aiff"])
+    session.project.save()
+    rough = DeliverableFileFactory(deliverable__song=part.song).deliverable
+
+    assert report_of(session).owed == (f"{part.song}: {rough}, 1 failed, 1 warning",)
 
 
 def test_song_without_chosen_takes_owes_no_rough_mix_yet(part, session):
