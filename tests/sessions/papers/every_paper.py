@@ -7,6 +7,7 @@ from django.db.models import Model
 from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession, Status
+from sessions.deliverables.mixes.stored import MIX_SHEET
 from sessions.desk.stored import CALL_SHEET, CALL_SHEET_WITHOUT_PHONES, CONFIRMATION
 from sessions.money.actions import issue_paper
 from sessions.money.stored import MONEY_PAPER
@@ -39,6 +40,9 @@ from tests.factories import (
     DeliverableFactory,
     DeliverableFileFactory,
     FaultFactory,
+    MixInsertFactory,
+    MixRevisionFactory,
+    MixStripFactory,
     PartFactory,
     PersonFactory,
     RateCardFactory,
@@ -68,6 +72,7 @@ KINDS = [
     LYRIC_SHEET,
     LYRIC_SHEET_OF_PART,
     COMP_SHEET,
+    MIX_SHEET,
 ]
 
 
@@ -125,10 +130,24 @@ def subject_of(kind: PaperKind, session: RecordingSession) -> Model:
         subject = issue_paper(session, kind="work_order", by=by, note="Tea included")
     elif kind == REBUILD_REPORT:
         subject = _half_done(song, by)
+    elif kind == MIX_SHEET:
+        subject = _mix_of(song)
     else:
         about = {Song: song, Part: song.parts.first(), RecordingSession: session}
         subject = about[kind.subjects.model]
     return kind.subjects.get(pk=subject.pk)
+
+
+def _mix_of(song):
+    """Two strips for each chain of the song, one with a unit that chain goes through."""
+    revision = MixRevisionFactory(setup__project=song.project, setup__songs=[song])
+    for sheet in recall_sheet(song).chains:
+        stage = sheet.stages[-1].stage
+        strip = MixStripFactory(revision=revision, fader_db=-6, pan=-30, plays="Alto voice")
+        facts = {"panel": stage.panel, "settings": stage.settings}
+        MixInsertFactory(strip=strip, unit=stage.unit, channel=stage.channel, **facts)
+        MixStripFactory(revision=revision)
+    return revision
 
 
 def _half_done(song, by):
