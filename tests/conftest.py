@@ -33,6 +33,7 @@ def skip_or_fail(reason: str) -> None:
 ONE_ENGINE = (
     "tests/measure/",
     "tests/served/",
+    "tests/sessions/deliverables/listening/",
     "tests/sessions/deliverables/test_measuring",
     "tests/sessions/desk/schedule/",
     "tests/sessions/money/test_papers.py",
