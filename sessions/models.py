@@ -9,6 +9,7 @@ from sessions.deliverables.listening import models as listening
 from sessions.deliverables.media import models as media
 from sessions.deliverables.mixes import models as mixes
 from sessions.deliverables.nulling import models as nulling
+from sessions.deliverables.uploads import models as uploads
 from sessions.deliveries import models as deliveries
 from sessions.editing import presses
 from sessions.letters import models as letters

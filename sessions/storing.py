@@ -2,20 +2,21 @@
 
 import fcntl
 import os
-import time
+import shutil
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from django.apps import apps
 from django.conf import settings
 from django.core.files import File
 from django.core.files.storage import default_storage
 from django.db.models import FileField
 from django.db.models.fields.files import FieldFile
 
-LEFT_BEHIND_SECONDS = 24 * 60 * 60
+LEFT_BEHIND = timedelta(days=1)
 LONGEST_NAME = 255
 
 
@@ -48,6 +49,30 @@ def local_copy(field_file: FieldFile) -> Iterator[Path]:
         yield Path(file.file.name)
 
 
+class _OnDisk(File):
+    """A file that the store may have as it stands, under a name of its own."""
+
+    def temporary_file_path(self) -> str:
+        return self.file.name
+
+
+@contextmanager
+def linked(path: Path) -> Iterator[File]:
+    """The file under a second name, for the store to move: the first one stays, so that a process that
+    is killed between the two has lost nothing. Where the file system has no links it is copied."""
+    second = path.with_name(f"{path.name}.{uuid.uuid4().hex}")
+    try:
+        try:
+            os.link(path, second)
+        except OSError:
+            shutil.copyfile(path, second)
+        os.utime(second)  # it is new in the store, however long it took to arrive
+        with second.open("rb") as file:
+            yield _OnDisk(file, name=path.name)
+    finally:
+        second.unlink(missing_ok=True)
+
+
 def printable_name(name: str) -> str:
     """The last part of a file's name as its sender wrote it, without anything that can't be shown.
 
@@ -59,28 +84,46 @@ def printable_name(name: str) -> str:
     return shown[-LONGEST_NAME:] or "unnamed"
 
 
-def sweep_incoming() -> None:
-    """Removes uploads that were left in the incoming folder when their process was killed."""
-    oldest = time.time() - LEFT_BEHIND_SECONDS
+def sweep_incoming(now: datetime) -> None:
+    """Removes what forms were sending when their process was killed."""
     for path in Path(settings.FILE_UPLOAD_TEMP_DIR).glob("*.upload*"):
-        try:
-            if path.stat().st_mtime < oldest:
-                path.unlink()
-        except FileNotFoundError:  # another process swept it, or the upload has ended
-            pass
+        remove_if_old(path, now)
 
 
-def remove_without_row(field: FileField, now: datetime) -> None:
-    """Removes files of a field that no row has had for an hour. Its files stand in one folder."""
-    folder = field.upload_to
+def remove_if_old(path: Path, now: datetime) -> None:
+    """Where nobody has written to it for a day."""
     try:
-        _, names = default_storage.listdir(folder)
+        if path.stat().st_mtime < (now - LEFT_BEHIND).timestamp():
+            path.unlink()
+    except FileNotFoundError:  # another process removed it
+        pass
+
+
+def remove_without_row(now: datetime) -> None:
+    """Removes files that no row has had for an hour, of all fields that have files."""
+    fields = [
+        field
+        for model in apps.get_models()
+        for field in model._meta.fields
+        if isinstance(field, FileField)
+    ]
+    in_use = set()
+    for field in fields:
+        in_use.update(field.model.objects.values_list(field.attname, flat=True))
+    for folder in {field.upload_to.partition("/")[0] for field in fields}:
+        for file in set(_files_below(folder)) - in_use:
+            if default_storage.get_modified_time(file) < now - timedelta(hours=1):
+                default_storage.delete(file)
+
+
+def _files_below(folder: str) -> Iterator[str]:
+    try:
+        folders, names = default_storage.listdir(folder)
     except FileNotFoundError:  # nothing was ever stored
         return
-    in_use = set(field.model.objects.values_list(field.attname, flat=True))
-    for file in {f"{folder}/{name}" for name in names} - in_use:
-        if default_storage.get_modified_time(file) < now - timedelta(hours=1):
-            default_storage.delete(file)
+    yield from (f"{folder}/{name}" for name in names)
+    for inner in folders:
+        yield from _files_below(f"{folder}/{inner}")
 
 
 def _reach_disk(path: str) -> None:

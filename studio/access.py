@@ -9,6 +9,7 @@ a page that their role may not use answers 403.
 from django.conf import settings
 
 from gear.equipment.lists.forms import LARGEST_FILE
+from sessions.deliverables.uploads.arriving import PIECE_BYTES
 from sessions.recall.imported.reading import PDF_LIMIT
 from sessions.setups.photos.forms import LARGEST_PHOTO
 from sessions.takes.files.forms import LARGEST_UPLOAD
@@ -228,7 +229,10 @@ PAGES = {
     # Deliverables: a mix engineer hands in mixes too
     "deliverables:list": ALL,
     "deliverables:upload": ALL,
+    "uploads:create": ALL,
+    "uploads:pieces": ALL,
     "deliverables:detail": ALL,
+    "deliverables:progress": ALL,
     "deliverables:download": ALL,
     # Deliveries: those who answer for what is recorded send it, to whom the manager approved
     "deliveries:send": ENGINEERS,
@@ -321,7 +325,7 @@ PAGES = {
 # What a page takes in one request, in bytes: one of these a file of that size, every other no more
 # than fits into memory, and where nobody has signed in a form.
 TAKES_FILES = {
-    "deliverables:upload": None,  # settings.UPLOAD_LIMIT_BYTES
+    "uploads:pieces": PIECE_BYTES,
     "imported:list": PDF_LIMIT,
     "equipment:import_units": LARGEST_FILE,
     "equipment:import_models": LARGEST_FILE,
@@ -331,10 +335,6 @@ TAKES_FILES = {
 }
 BODY_LIMIT = settings.DATA_UPLOAD_MAX_MEMORY_SIZE
 PUBLIC_BODY_LIMIT = 64 << 10
-
-
-def file_limit(page: str) -> int:
-    return TAKES_FILES[page] or settings.UPLOAD_LIMIT_BYTES
 
 
 def may_open(user, page: str) -> bool:

@@ -60,6 +60,7 @@ SONGS = Entry(
             "listening",
             "nulling",
             "media",
+            "uploads",
         }
     ),
 )
@@ -135,6 +136,7 @@ BARS = {
                     "mixes",
                     "listening",
                     "nulling",
+                    "uploads",
                 }
             ),
         ),

@@ -11,7 +11,6 @@ from studio.access import (
     PUBLIC,
     PUBLIC_BODY_LIMIT,
     TAKES_FILES,
-    file_limit,
     may_open,
 )
 from studio.logs import current_request
@@ -59,7 +58,7 @@ class AccessMiddleware:
                 request, 411, "The request did not give its length, so it was not read."
             )
         if page in TAKES_FILES:
-            request.upload_handlers = [LimitedUploadHandler(request, file_limit(page))]
+            request.upload_handlers = [LimitedUploadHandler(request, TAKES_FILES[page])]
             return None
         limit = PUBLIC_BODY_LIMIT if PAGES[page] is PUBLIC else BODY_LIMIT
         if int(request.META.get("CONTENT_LENGTH") or 0) > limit:

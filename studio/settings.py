@@ -151,7 +151,8 @@ FILE_UPLOAD_PERMISSIONS = 0o640 if PROXY_SENDS_FILES else 0o600
 FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o750 if PROXY_SENDS_FILES else 0o700
 # Folders of this machine in which recordings are kept, for whoever links them to takes.
 TAKE_FOLDERS = [folder.rstrip("/") for folder in env.list("TAKE_FOLDERS", []) if folder.strip("/")]
-UPLOAD_LIMIT_BYTES = env.int("UPLOAD_LIMIT_BYTES", 4 * 2**30)
+UPLOAD_LIMIT_BYTES = env.int("UPLOAD_LIMIT_BYTES", 16 * 2**30)
+SOUND_LIMIT_HOURS = env.float("SOUND_LIMIT_HOURS", 12)  # of what a file lasts once it is decoded
 
 # Unless a mail server is named, mails are only written to the log: nobody is told by accident.
 mail = env.dj_email_url("EMAIL_URL", "console://")

@@ -33,6 +33,7 @@ PARTS = [
     "sessions.deliverables.checking",
     "sessions.deliverables.nulling",
     "sessions.deliverables.media",
+    "sessions.deliverables.uploads",
     "sessions.recall.finding",
     "sessions.recall.sheet",
     "sessions.recall.rebuilds",

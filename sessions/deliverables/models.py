@@ -32,6 +32,9 @@ class FileState(models.TextChoices):
     AS_IS = "as_is", "Not sound"  # its checksum is known, nothing else is measured
 
 
+UNFINISHED = (FileState.WAITING, FileState.MEASURING)
+
+
 class DeliverableQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(song__in=Song.objects.visible_to(user))
@@ -94,6 +97,9 @@ class DeliverableFileQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(deliverable__song__in=Song.objects.visible_to(user))
 
+    def unfinished(self):
+        return self.filter(state__in=UNFINISHED)
+
 
 class DeliverableFile(models.Model):
     """A file as it was uploaded, never altered, with what was measured on it.
@@ -155,6 +161,11 @@ class DeliverableFile(models.Model):
     @property
     def is_measured(self) -> bool:
         return self.state == FileState.MEASURED
+
+    @property
+    def is_unfinished(self) -> bool:
+        """Whether the worker still has to do with it."""
+        return self.state in UNFINISHED
 
     @property
     def format(self) -> formats.Format:

@@ -1,26 +1,21 @@
-from django.contrib import messages
-from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
 from gear.editing.form_pages import trail
-from sessions.deliverables.actions import hand_in
 from sessions.deliverables.broadcast import notes_inside
 from sessions.deliverables.checking import Checked, checks_of, checks_of_each, due
-from sessions.deliverables.forms import UploadForm
 from sessions.deliverables.listening.on_page import listening_of
-from sessions.deliverables.measuring import UnmeasurableFile
 from sessions.deliverables.mixes.tracking import heard_in
 from sessions.deliverables.models import Deliverable, DeliverableFile
 from sessions.deliverables.nulling.section import section_of
 from sessions.deliverables.waveform import draw_waveform
-from sessions.editing.presses import Press
 from sessions.papers.ranges import file_answer
 from sessions.songs.models import Song
+from sessions.tasks.models import Worker
 
 
 def _song_of(request, pk) -> Song:
@@ -48,41 +43,6 @@ def deliverable_list(request: HttpRequest, pk: int) -> HttpResponse:
     return TemplateResponse(request, "sessions/deliverables/deliverable_list.html", context)
 
 
-@transaction.non_atomic_requests
-def upload(request: HttpRequest, pk: int) -> HttpResponse:
-    """Hand in a sound file: it is measured first, and kept only if that succeeds."""
-    song = _song_of(request, pk)
-
-    def say_so(deliverable: Deliverable) -> None:
-        press = Press.objects.claim(request)
-        messages.success(request, f"{deliverable} uploaded and measured.")
-        press.keep_answer(request, deliverable.get_absolute_url())
-
-    form = UploadForm(*((request.POST, request.FILES) if request.method == "POST" else ()))
-    if form.is_valid():
-        typed = form.cleaned_data
-        try:
-            deliverable = hand_in(
-                song,
-                kind=typed["kind"],
-                upload=typed["file"],
-                note=typed["note"],
-                by=request.user,
-                then=say_so,
-            )
-        except UnmeasurableFile as refusal:
-            form.add_error("file", str(refusal))
-        else:
-            return redirect(deliverable)
-    context = {"song": song, "form": form, "crumbs": _crumbs(song, "Upload")}
-    return TemplateResponse(
-        request,
-        "sessions/deliverables/upload.html",
-        context,
-        status=422 if form.is_bound else 200,
-    )
-
-
 def detail(request: HttpRequest, pk: int) -> HttpResponse:
     """Everything that was measured on a deliverable, and what is worth knowing about it."""
     deliverables = Deliverable.objects.visible_to(request.user).for_list()
@@ -90,15 +50,38 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "deliverable": deliverable,
         "song": deliverable.song,
+        "progress": _progress_of(deliverable),
         "listening": listening_of(deliverable),
         "checked": Checked.of(checks_of(deliverable)),
         "nulling": section_of(deliverable),
         "deliveries": deliverable.deliveries.for_list(),
         "heard_only": heard_in(deliverable),
-        "files": [_shown(file) for file in deliverable.files.all()],
+        "files": [_shown(file) for file in deliverable.files.all() if file.is_measured],
         "crumbs": _crumbs(deliverable.song, str(deliverable)),
     }
     return TemplateResponse(request, "sessions/deliverables/deliverable_detail.html", context)
+
+
+@require_safe
+def progress(request: HttpRequest, pk: int) -> HttpResponse:
+    """How far the files of a deliverable are, for its page, which asks until all are measured."""
+    deliverables = Deliverable.objects.visible_to(request.user).prefetch_related("files")
+    deliverable = get_object_or_404(deliverables, pk=pk)
+    context = {"deliverable": deliverable, "progress": _progress_of(deliverable)}
+    answer = TemplateResponse(request, "sessions/deliverables/_progress.html", context)
+    if not context["progress"]["goes_on"]:
+        answer["HX-Refresh"] = "true"
+    return answer
+
+
+def _progress_of(deliverable: Deliverable) -> dict:
+    files = list(deliverable.files.all())
+    goes_on = any(file.is_unfinished for file in files)
+    return {
+        "files": files if len(files) > 1 else [file for file in files if not file.is_measured],
+        "goes_on": goes_on,
+        "no_worker": goes_on and not Worker.objects.alive(),
+    }
 
 
 def _shown(file: DeliverableFile) -> dict:
@@ -114,11 +97,13 @@ def _shown(file: DeliverableFile) -> dict:
 def download(request: HttpRequest, pk: int) -> HttpResponse:
     """The file as it was handed in; `?listen` shows it to the player in place of saving it."""
     file = get_object_or_404(DeliverableFile.objects.visible_to(request.user), pk=pk)
+    if not file.file:
+        raise Http404(f"Nothing of the file was kept: {file.refusal}")
     try:
         return file_answer(
             request,
             file.file,
-            etag=f'"{file.sha256}"',
+            etag=f'"{file.sha256 or file.pk}"',
             content_type=file.format.content_type,
             filename=file.original_name,
             as_attachment="listen" not in request.GET,

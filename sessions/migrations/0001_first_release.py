@@ -2832,6 +2832,31 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Upload',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('kind', models.CharField(choices=[('rough_mix', 'Rough mix'), ('mix', 'Mix'), ('without_lead', 'Mix without lead'), ('instrumental', 'Instrumental'), ('a_cappella', 'A cappella'), ('clean', 'Clean mix'), ('vocal_up', 'Vocal up'), ('vocal_down', 'Vocal down'), ('stems', 'Stems'), ('multitrack', 'Consolidated multitrack'), ('session_archive', 'Workstation session archive'), ('documentation', 'Documentation')], max_length=20)),
+                ('limiting', models.CharField(blank=True, choices=[('with', 'With limiter'), ('without', 'Without limiter')], max_length=7, verbose_name='limiter')),
+                ('note', models.CharField(blank=True, max_length=1000)),
+                ('batch', models.UUIDField()),
+                ('original_name', models.CharField(max_length=255)),
+                ('size_bytes', models.PositiveBigIntegerField()),
+                ('modified', models.BigIntegerField(default=0)),
+                ('offset', models.PositiveBigIntegerField(default=0)),
+                ('state', models.CharField(choices=[('arriving', 'Not complete'), ('landed', 'Uploaded'), ('refused', 'Refused')], default='arriving', max_length=8)),
+                ('refusal', models.TextField(blank=True)),
+                ('created_at', models.DateTimeField(auto_now_add=True)),
+                ('touched_at', models.DateTimeField(auto_now_add=True, db_index=True)),
+                ('add_to', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='studio_sessions.deliverable')),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('file', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='studio_sessions.deliverablefile')),
+                ('song', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='studio_sessions.song')),
+            ],
+            options={
+                'ordering': ['created_at', 'original_name'],
+            },
+        ),
+        migrations.CreateModel(
             name='Verdict',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),

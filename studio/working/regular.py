@@ -10,14 +10,14 @@ from django.utils import timezone
 
 from sessions.bookings.challenges.actions import lapse_due
 from sessions.deliverables.listening.light_copies import want_missing
-from sessions.deliverables.listening.models import LightCopy
+from sessions.deliverables.measured import measure_forgotten
+from sessions.deliverables.uploads.upkeep import tidy_uploads
 from sessions.editing.presses import Press
 from sessions.letters.models import Letter
 from sessions.letters.outbox import send
 from sessions.links.models import WrongGuess
 from sessions.papers.stored.upkeep import follow_changes, remove_leftovers
-from sessions.setups.models import Photo
-from sessions.storing import remove_without_row
+from sessions.storing import remove_without_row, sweep_incoming
 from sessions.tasks.models import Worker
 
 OVERLAP = timedelta(minutes=2)  # what was done before a worker began may have been missed
@@ -35,9 +35,11 @@ class Job:
 def tidy(since: datetime, now: datetime) -> None:
     call_command("clearsessions")
     call_command("prune_db_task_results", queue_name="*", min_age_days=RESULTS_KEPT, verbosity=0)
-    remove_leftovers(now)
-    remove_without_row(Photo.file.field, now)
-    remove_without_row(LightCopy.file.field, now)
+    remove_leftovers()
+    remove_without_row(now)
+    sweep_incoming(now)
+    tidy_uploads(now)
+    measure_forgotten()
     Press.objects.forget_old(now)
     WrongGuess.objects.forget_old(now)
     Worker.objects.filter(signed_at__lt=now - timedelta(days=1)).delete()

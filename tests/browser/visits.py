@@ -304,6 +304,8 @@ TAKES_ONLY_DATA = {
     "takes:settle",
     "comp:press",
     "comp:suggested",
+    "uploads:create",
+    "uploads:pieces",
 }
 FILES = {
     "tracking_worker",
@@ -336,6 +338,7 @@ FILES = {
     "mixes:revision_json",
     "mixes:revision_csv",
     "listening:light",
+    "deliverables:progress",
     "recall:song_pdf",
     "rebuild:report_pdf",
     "recall:song_json",

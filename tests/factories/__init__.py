@@ -19,6 +19,7 @@ from tests.factories.deliverables import (
     LightCopyFactory,
     MixNoteFactory,
     NullTestFactory,
+    UploadFactory,
 )
 from tests.factories.deliveries import (
     ApprovedRecipientFactory,
@@ -90,6 +91,7 @@ __all__ = [
     "LightCopyFactory",
     "MixNoteFactory",
     "DeliverableFileFactory",
+    "UploadFactory",
     "BayFactory",
     "BlockFactory",
     "CancellationStepFactory",

@@ -1,3 +1,5 @@
+import uuid
+
 import factory
 from django.utils import timezone
 from factory.django import DjangoModelFactory
@@ -5,6 +7,7 @@ from factory.django import DjangoModelFactory
 from sessions.deliverables.listening.models import LightCopy, MixNote
 from sessions.deliverables.models import Deliverable, DeliverableFile, DeliverableKind, FileState
 from sessions.deliverables.nulling.models import NullTest
+from sessions.deliverables.uploads.models import Upload
 from tests.factories.people import UserFactory
 from tests.factories.songs import SongFactory
 
@@ -76,3 +79,17 @@ class NullTestFactory(DjangoModelFactory):
         DeliverableFileFactory, deliverable__song=factory.SelfAttribute("...stems.song")
     )
     started_by = factory.SubFactory(UserFactory)
+
+
+class UploadFactory(DjangoModelFactory):
+    """Of which nothing has arrived."""
+
+    class Meta:
+        model = Upload
+
+    song = factory.SubFactory(SongFactory)
+    kind = DeliverableKind.ROUGH_MIX
+    batch = factory.LazyFunction(uuid.uuid4)
+    original_name = "slow_the_lantern.wav"
+    size_bytes = 4
+    by = factory.SubFactory(UserFactory)

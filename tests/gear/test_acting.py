@@ -30,6 +30,7 @@ PARTS = {
 # Verbs that do slow work first and leave the record to one that is an action.
 SLOW = {
     "sessions.deliverables.actions.hand_in",
+    "sessions.deliverables.actions.take_in",
     "sessions.desk.summary.letter.send_summary",
     "sessions.setups.photos.actions.take_photo",
     "sessions.takes.files.actions.add_files",

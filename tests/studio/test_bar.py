@@ -31,6 +31,7 @@ WORDS = {
 }
 # Only while DEBUG is on; to a second hold; to a session of a series; by a press on a comp.
 NOT_LINKED = {"style", "holds:challenge", "series:detail", "comp:note", "takes:live"}
+NOT_LINKED |= {"deliverables:progress"}  # asked by the page itself
 
 
 @pytest.mark.django_db

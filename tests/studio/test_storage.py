@@ -15,7 +15,6 @@ from django.utils import timezone
 from moto.server import ThreadedMotoServer
 
 from sessions.deliverables.models import DeliverableFile, FileState
-from sessions.setups.models import Photo
 from sessions.storing import local_copy, remove_without_row
 from sessions.tasks.models import Worker
 from studio import storage
@@ -141,7 +140,7 @@ def test_what_no_row_has_is_swept_in_both_places(bucket, db):
             move_next_part()
     assert default_storage.listdir("photos") == ([], sorted(name[7:] for name in names))
 
-    remove_without_row(Photo.file.field, timezone.now() + timedelta(hours=2))
+    remove_without_row(timezone.now() + timedelta(hours=2))
 
     assert default_storage.listdir("photos") == ([], [])
     assert [*bucket.objects.all(), *bucket.multipart_uploads.all()] == []

@@ -10,7 +10,6 @@ from sessions.papers.pdf import PaperSize
 from sessions.papers.stored.kinds import PaperKind
 from sessions.papers.stored.making import want
 from sessions.papers.stored.models import StoredPaper
-from sessions.storing import remove_without_row
 
 GATHERED = timedelta(seconds=10)
 
@@ -47,12 +46,11 @@ def add_ahead(kind: PaperKind, subjects: QuerySet, *, opened_at: str) -> None:
         papers.get_or_create(kind=kind.path, subject=subject.pk, size=PaperSize.A4, address=address)
 
 
-def remove_leftovers(now: datetime) -> None:
-    """Papers about what is gone, and files that no paper has had for an hour."""
+def remove_leftovers() -> None:
+    """Papers about what is gone."""
     for kind in _kinds_in_use():
         there = kind.subjects.order_by().values("pk")
         StoredPaper.objects.filter(kind=kind.path).exclude(subject__in=there).delete()
-    remove_without_row(StoredPaper.file.field, now)
 
 
 def _kinds_in_use() -> list[PaperKind]:

@@ -8,10 +8,12 @@ import pytest
 from django.core.files import File
 from django.core.files.uploadedfile import TemporaryUploadedFile
 from django.db import IntegrityError, OperationalError, connection
+from django.utils import timezone
 
 from sessions.deliverables.actions import hand_in
 from sessions.deliverables.measuring import UnmeasurableFile
 from sessions.deliverables.models import Deliverable, DeliverableFile, DeliverableKind
+from sessions.storing import sweep_incoming
 from tests.factories import SongFactory, UserFactory
 from tests.signals import write_wav
 
@@ -161,7 +163,7 @@ def test_hand_in_measures_and_stores_before_the_transaction(wav, left_behind):
     assert set(begun) == {1}, "every statement found the one file, in its place"
 
 
-def test_hand_in_sweeps_up_what_a_killed_process_left(wav, folders, left_behind):
+def test_sweep_removes_what_a_killed_process_left(folders):
     old, young = (folders / "incoming" / f"tmp{n}.upload.wav" for n in (1, 2))
     other = folders / "incoming" / "README"
     for path in (old, young, other):
@@ -170,9 +172,6 @@ def test_hand_in_sweeps_up_what_a_killed_process_left(wav, folders, left_behind)
     os.utime(old, (yesterday, yesterday))
     os.utime(other, (yesterday, yesterday))
 
-    with as_upload(wav) as upload:
-        hand_in_rough_mix(SongFactory(), upload)
+    sweep_incoming(timezone.now())
 
-    assert not old.exists()
-    assert young.exists()
-    assert other.exists()
+    assert {path.name for path in (folders / "incoming").iterdir()} == {young.name, other.name}

@@ -13,6 +13,7 @@ from sessions.papers.stored import making
 from sessions.papers.stored.models import GIVEN_UP_AFTER, StoredPaper
 from sessions.papers.stored.upkeep import remove_leftovers
 from sessions.recall.sheet import stored
+from sessions.storing import remove_without_row
 from sessions.tasks.models import Worker
 from studio.roles import Role
 from studio.working.worker import StudioWorker
@@ -335,23 +336,23 @@ def test_song_that_went_leaves_nothing(client, address, printed):
     gone = StoredPaper.objects.get()
     making.bring_up_to_date.call(gone.pk)
 
-    remove_leftovers(timezone.now())
+    remove_leftovers()
 
     assert not StoredPaper.objects.exists()
     printed.assert_not_called()
 
 
 def test_files_that_no_paper_has_are_removed_an_hour_later(client, address, printed, song):
-    remove_leftovers(timezone.now())  # nothing was ever made
+    remove_leftovers()  # nothing was ever made
     old = fetched(client, address)
     song.note = "Half a tone lower."
     song.save()
     new = fetched(client, address)
 
-    remove_leftovers(timezone.now())
+    remove_leftovers()
     assert len(stored_files()) == 2
 
-    remove_leftovers(timezone.now() + timedelta(minutes=61))
+    remove_without_row(timezone.now() + timedelta(minutes=61))
     assert stored_files() == [new["ETag"].strip('"') + ".pdf"]
     assert fetched(client, address).status_code == 200
     assert old["ETag"] != new["ETag"]

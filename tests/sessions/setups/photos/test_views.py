@@ -308,9 +308,9 @@ def test_file_without_a_row_goes_and_one_with_a_row_stays(tmp_path, settings):
     Photo.objects.filter(pk=removed.pk).delete()
     now = timezone.now()
 
-    remove_without_row(Photo.file.field, now)
+    remove_without_row(now)
     soon = {path.name for path in tmp_path.rglob("*.jpg")}
-    remove_without_row(Photo.file.field, now + timedelta(minutes=61))
+    remove_without_row(now + timedelta(minutes=61))
     later = {path.name for path in tmp_path.rglob("*.jpg")}
 
     assert {kept.file.name, removed.file.name} == {f"photos/{name}" for name in soon}
