@@ -43,6 +43,10 @@ def arguments() -> argparse.ArgumentParser:
     fill = add("fill", "fill the empty database that DATABASE_URL or DATA_DIR names, and keep it")
     fill.add_argument("--sessions", type=_from(1), default=1_000)
     fill.add_argument("--takes", type=_from(0), help="20 a session, unless this says otherwise")
+    audio = add("audio", "the meter against the ffmpeg command, and the published signals", 3)
+    audio.add_argument("--minutes", type=_from(1), default=30, help="of stereo in each file")
+    audio.add_argument("--rates", type=_from(8_000), nargs="+", default=[48_000, 96_000, 192_000])
+    audio.add_argument("--published", action="store_true", help="the signals, at all rates, alone")
     hours = add("long", "what takes hours: all parts, or those that are named")
     hours.add_argument("parts", nargs="*", metavar="part", help=", ".join(long.PARTS))
     hours.add_argument("--count", type=_from(1), help="how much, as each part counts it")
@@ -77,6 +81,8 @@ if __name__ == "__main__":
         parser.error(f"no such part: {', '.join(unknown)}")
     if name == "long" and len(options["parts"]) != 1:
         sys.exit(not long.measure_each(**options))
+    if name == "audio":
+        sys.exit(not main(name, options))
     if name == "fill":
         set_up(migrations=True)
         sys.exit(not main(name, options))
