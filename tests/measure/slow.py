@@ -24,7 +24,7 @@ from tests.served.slow import slow_clients
 
 PEOPLE, GOAL_SECONDS = 10, 1.0
 PAUSE_SECONDS = 2.0  # between two pages of one person: they read
-WARM_UP_SECONDS = 5
+WARM_UP_SECONDS, TURNS = 5, 3
 SOUND_BYTES = 64 << 20
 
 
@@ -35,7 +35,7 @@ class Waited:
 
     @property
     def p99(self) -> float:
-        return quantiles(self.seconds, n=100)[-1]
+        return quantiles(self.seconds, n=100, method="inclusive")[-1]
 
     @property
     def holds(self) -> bool:
@@ -61,11 +61,15 @@ def measure(clients: int, seconds: float) -> Iterator[Waited]:
             studio.ask("/sign-in/", **asked)
             studio.ask("/sign-in/", {"username": "odile", "password": PASSWORD}, **asked)
             at_work(studio, pages, WARM_UP_SECONDS)
-            yield Waited(f"{PEOPLE} people", at_work(studio, pages, seconds))
-            with slow_clients(studio, clients, download=download):
-                yield Waited(f"beside {clients} slow ones", at_work(studio, pages, seconds))
+            alone, beside = [], []
+            for _ in range(TURNS):  # so that a busy moment of the machine hits both alike
+                alone += at_work(studio, pages, seconds / TURNS)
+                with slow_clients(studio, clients, download=download):
+                    beside += at_work(studio, pages, seconds / TURNS)
     finally:
         studio.stop()
+    yield Waited(f"{PEOPLE} people", alone)
+    yield Waited(f"beside {clients} slow ones", beside)
 
 
 def furnished() -> tuple[list[str], str]:
