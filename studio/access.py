@@ -247,6 +247,8 @@ PAGES = {
     "deliveries:open": PUBLIC,  # these by the secret in the address
     "deliveries:open_file": PUBLIC,
     "deliveries:open_pack": PUBLIC,
+    "deliveries:open_note": PUBLIC,
+    "deliveries:open_verdict": PUBLIC,
     "deliveries:received": PUBLIC,
     # What a mix was made through: the house logs it, the mix engineer recalls it, and logs their own
     "mixes:list": ALL,

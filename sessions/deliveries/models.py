@@ -141,13 +141,8 @@ class EventKind(models.TextChoices):
     RECEIVED = "received", "Received"
 
 
-#: What the engineer is told of.
-ANSWERS = (
-    EventKind.NOTED,
-    EventKind.APPROVED,
-    EventKind.CHANGES_WANTED,
-    EventKind.RECEIVED,
-)
+OPINIONS = (EventKind.NOTED, EventKind.APPROVED, EventKind.CHANGES_WANTED)
+ANSWERS = (*OPINIONS, EventKind.RECEIVED)  # what the sender is told of
 
 
 class DeliveryRecipient(models.Model):

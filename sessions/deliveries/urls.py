@@ -19,5 +19,7 @@ urlpatterns = [
     path("d/<str:token>/", opening.page, name="open"),
     path("d/<str:token>/files/<int:pk>/", opening.file, name="open_file"),
     path("d/<str:token>/pack.zip", opening.pack, name="open_pack"),
+    path("d/<str:token>/mixes/<int:pk>/note/", opening.note, name="open_note"),
+    path("d/<str:token>/mixes/<int:pk>/verdict/", opening.verdict, name="open_verdict"),
     path("d/<str:token>/received/", opening.received, name="received"),
 ]

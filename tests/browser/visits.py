@@ -269,6 +269,8 @@ RATHER = {
 # URL names behind which no page stands: what only takes a form's data, and files.
 TAKES_ONLY_DATA = {
     "deliveries:received",
+    "deliveries:open_note",
+    "deliveries:open_verdict",
     "panels:draw",
     "logout",
     "theme",

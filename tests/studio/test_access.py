@@ -230,6 +230,8 @@ ROW = {
     "media:incoming_edit": "incoming material",
     "media:handover_create": "project",
     "media:receipt": "handover",
+    "deliveries:open_note": "deliverable",
+    "deliveries:open_verdict": "deliverable",
     "mixes:list": "song",
     "mixes:create": "song",
     "mixes:setup": "mix setup",
@@ -284,6 +286,8 @@ FURTHER = {  # what else an address holds
     "deliveries:open_file": {"token": SECRET},
     "deliveries:open_pack": {"token": SECRET},
     "deliveries:received": {"token": SECRET},
+    "deliveries:open_note": {"token": SECRET},
+    "deliveries:open_verdict": {"token": SECRET},
 }
 # Rows of a project: a mix engineer sees them only where the project names them.
 OF_A_PROJECT = {

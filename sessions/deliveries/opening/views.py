@@ -11,9 +11,21 @@ from django.urls import reverse
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from sessions.deliverables.listening.models import LightCopy
+from sessions.deliverables.listening.player import player_of, with_what_plays
+from sessions.deliverables.listening.song_places import song_places
+from sessions.deliverables.listening.views import light_copy_answer
 from sessions.deliveries.letters import house
-from sessions.deliveries.models import DeliveryLink, EventKind
+from sessions.deliveries.models import OPINIONS, DeliveryLink, EventKind
 from sessions.deliveries.opening.forms import PasswordForm, ReceivedForm
+from sessions.deliveries.opening.opinions import (
+    keep_note,
+    keep_verdict,
+    mix_opinions,
+    mixes_of,
+    note_form,
+    verdict_form,
+)
 from sessions.deliveries.opening.visits import Visit
 from sessions.deliveries.packing.packs import pack_answer
 from sessions.links.opening import opened_by
@@ -79,15 +91,33 @@ def _door(request, link: DeliveryLink, form: PasswordForm | None) -> HttpRespons
     )
 
 
-def _inside(request, link: DeliveryLink, visit: Visit, receipt: Form | None = None) -> HttpResponse:
+def _inside(
+    request, link: DeliveryLink, visit: Visit, receipt: Form | None = None, **refused
+) -> HttpResponse:
+    """`refused` is a form of `mix_opinions` that came back, with the `mix` that it is about."""
     recipient, delivery = link.recipient, link.recipient.delivery
+    name, token = {"said_by": recipient.name}, _token(request)
+    player = player_of(
+        with_what_plays(delivery.files()),
+        song=delivery.song,
+        address_of=lambda file, light: (
+            reverse("deliveries:open_file", args=[token, file.pk])
+            + ("?listen=light" if light else "?listen")
+        ),
+    )
     context = {
         "delivery": delivery,
         "recipient": recipient,
         "link": link,
-        "token": _token(request),
+        "token": token,
         "files": delivery.files(),
-        "receipt": receipt or ReceivedForm(initial={"name": recipient.name}),
+        "player": player,
+        "opinions": [
+            opinion | (refused if refused.get("mix") == opinion["mix"] else {})
+            for opinion in mix_opinions(delivery, player.places, name)
+        ],
+        "said": recipient.events.filter(kind__in=OPINIONS),
+        "receipt": receipt or ReceivedForm(initial={"name": recipient.name}, auto_id="got_%s"),
         "is_counted": visit.is_counted,
         **house(),
     }
@@ -97,9 +127,13 @@ def _inside(request, link: DeliveryLink, visit: Visit, receipt: Form | None = No
 @require_safe
 @_during_visit
 def file(request: HttpRequest, link: DeliveryLink, visit: Visit, pk: int) -> HttpResponse:
-    """A file as it was sent; `?listen` shows it to the player in place of saving it."""
+    """A file as it was sent; `?listen` shows it to the player in place of saving it, or its light copy
+    (`?listen=light`)."""
     sent = get_object_or_404(link.recipient.delivery.files(), pk=pk)
     listens = "listen" in request.GET
+    if request.GET.get("listen") == "light":
+        visit.note_listening(sent)
+        return light_copy_answer(request, get_object_or_404(LightCopy.objects.made(), source=sent))
     try:
         answer = file_answer(
             request,
@@ -149,5 +183,36 @@ def received(request: HttpRequest, link: DeliveryLink, visit: Visit) -> HttpResp
     if not form.is_valid():
         return _inside(request, link, visit, form)
     visit.note(EventKind.RECEIVED, said_by=form.cleaned_data["name"])
-    messages.success(request, "Thank you: the studio can see that you have it.")
-    return redirect(reverse("deliveries:open", args=[_token(request)]))
+    return _thanks(request, visit)
+
+
+@require_POST
+@_during_visit
+def note(request: HttpRequest, link: DeliveryLink, visit: Visit, pk: int) -> HttpResponse:
+    """Somebody says something about a place in a mix."""
+    mix = get_object_or_404(mixes_of(link.recipient.delivery), pk=pk)
+    form = note_form(mix, song_places(mix.song), data=request.POST)
+    if not form.is_valid():
+        return _inside(request, link, visit, mix=mix, note=form)
+    if visit.is_counted:
+        keep_note(link.recipient, mix, form)
+    return _thanks(request, visit)
+
+
+@require_POST
+@_during_visit
+def verdict(request: HttpRequest, link: DeliveryLink, visit: Visit, pk: int) -> HttpResponse:
+    """Somebody approves a mix, or wants changes."""
+    mix = get_object_or_404(mixes_of(link.recipient.delivery), pk=pk)
+    form = verdict_form(mix, data=request.POST)
+    if not form.is_valid():
+        return _inside(request, link, visit, mix=mix, verdict=form)
+    if visit.is_counted:
+        keep_verdict(link.recipient, mix, form)
+    return _thanks(request, visit)
+
+
+def _thanks(request: HttpRequest, visit: Visit) -> HttpResponse:
+    if visit.is_counted:
+        messages.success(request, "Thank you: the studio has it.")
+    return redirect("deliveries:open", token=_token(request))
