@@ -83,7 +83,9 @@ class SendForm(ExpiryForm):
             del self.fields["recipients"]
         if not sends_to_anybody:
             del self.fields["name"], self.fields["email"]
-        self.fields["deliverables"].queryset = song.deliverables.prefetch_related("files")
+        newest = dict(song.deliverables.order_by("version").values_list("kind", "pk"))
+        offered = song.deliverables.filter(pk__in=[deliverable.pk, *newest.values()])
+        self.fields["deliverables"].queryset = offered.prefetch_related("files")
         self.fields["deliverables"].initial = [deliverable.pk]
 
     def _those_of_last_time(self) -> list[str]:

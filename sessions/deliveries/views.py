@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from gear.editing.form_pages import Crumbs, confirm_page, create_page, form_page, trail
 from sessions.clients.models import Project
+from sessions.deliverables.checking import Outcome, checks_of
 from sessions.deliverables.models import Deliverable
 from sessions.deliveries.actions import send, send_again, withdraw
 from sessions.deliveries.forms import ApprovedForm, SendAgainForm, SendForm, WithdrawForm
@@ -18,7 +19,7 @@ from sessions.deliveries.models import (
     DeliveryEvent,
     DeliveryRecipient,
 )
-from sessions.deliveries.rules import NotToBeSent
+from sessions.deliveries.rules import NotToBeSent, why_not_ready
 from sessions.letters.outbox import warning_of_unsent_letters
 from sessions.songs.models import Song
 
@@ -78,6 +79,8 @@ def send_page(request: HttpRequest, pk: int) -> HttpResponse:
         template="sessions/deliveries/send.html",
         song=song,
         anybody=anybody,
+        not_ready=why_not_ready(deliverable),
+        failed=[each for each in checks_of(deliverable) if each.verdict == Outcome.FAIL],
     )
 
 

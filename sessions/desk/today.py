@@ -9,12 +9,15 @@ from django.utils import timezone
 from sessions.bookings.models import FIRST_STATUSES, RecordingSession, Status
 from sessions.deliverables.listening.models import Verdict
 from sessions.deliverables.models import Deliverable, DeliverableKind
+from sessions.deliveries.models import ANSWERS, Delivery, DeliveryEvent
 from sessions.songs.models import Song
 from sessions.takes.models import Take
 
 DAYS_AHEAD = 7
 LAST_WRAPPED = 5
 LAST_ROUGH_MIXES = 6
+DAYS_OF_ANSWERS = 7
+LAST_ANSWERS = 6
 LAST_VERDICTS = 5
 
 
@@ -27,6 +30,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "rough_mixes": rough_mixes(request.user),
         "verdicts": last_verdicts(request.user),
         "to_mix": songs_to_mix(request.user),
+        "answers": answers(request.user),
         "days_ahead": DAYS_AHEAD,
     }
     return TemplateResponse(request, "sessions/desk/today.html", context)
@@ -50,6 +54,17 @@ def last_verdicts(user):
     """The newest verdicts on mixes, each with its song."""
     verdicts = Verdict.objects.visible_to(user).that_count()
     return verdicts.select_related("deliverable__song__project")[:LAST_VERDICTS]
+
+
+def answers(user):
+    """What recipients said of deliveries in the last days, the newest first."""
+    since = timezone.now() - timedelta(days=DAYS_OF_ANSWERS)
+    events = DeliveryEvent.objects.filter(
+        kind__in=ANSWERS, at__gt=since, recipient__delivery__in=Delivery.objects.visible_to(user)
+    )
+    events = events.select_related("recipient__delivery__song__project")
+    events = events.prefetch_related("recipient__delivery__deliverables")
+    return events.order_by("-at", "-pk")[:LAST_ANSWERS]
 
 
 def songs_to_mix(user):

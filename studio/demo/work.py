@@ -12,6 +12,7 @@ from sessions.takes.models import Take
 from studio.demo.band_day import band_day
 from studio.demo.comp import choose_lines
 from studio.demo.days import as_of
+from studio.demo.deliveries import send_rough_mixes
 from studio.demo.earlier import earlier_sessions
 from studio.demo.heard import listen_to_rough_mixes
 from studio.demo.house import keep_house
@@ -59,6 +60,7 @@ class Work:
         hand_in_stems(self)
         fill_media(self, band)
         listen_to_rough_mixes(self)
+        send_rough_mixes(self)
         add_sound_files(self, today)
         import_from_oriel_yard(self, today)
         write_summary(band, by=self.engineer)

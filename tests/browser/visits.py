@@ -18,6 +18,7 @@ from sessions.deliverables.media.models import (
 from sessions.deliverables.mixes.models import MixInsert, MixRevision, MixSetup
 from sessions.deliverables.models import Deliverable
 from sessions.deliverables.nulling.models import NullTest
+from sessions.deliveries.models import ApprovedRecipient, Delivery
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.rooms.models import Room
@@ -350,6 +351,7 @@ FILES = {
     "feeds:calendar",
     "deliveries:pack",
     "deliveries:song_pack",
+    "deliveries:open",
     "deliveries:open_file",
     "deliveries:open_pack",
     "bookings:call_sheet",
@@ -409,6 +411,9 @@ def demo_rows() -> dict:
         "mix insert": MixInsert.objects.filter(strip__revision__number=2).latest("pk"),
         "mix note": MixNote.objects.in_order().last(),
         "null test": NullTest.objects.first(),
+        "delivery": (heard := Delivery.objects.get(deliverables__version=2)),
+        "delivery recipient": heard.recipients.get(),
+        "approved recipient": ApprovedRecipient.objects.first(),
         "rebuild": Rebuild.objects.get(finished_at=None),
         "rebuild step": RebuildStep.objects.filter(rebuild__finished_at=None).first(),
         "finished rebuild": Rebuild.objects.get(finished_at__isnull=False),
