@@ -109,6 +109,7 @@ def withdraw(delivery: Delivery, *, why: str, tell: bool, by) -> None:
 @transaction.atomic
 def note_event(recipient: DeliveryRecipient, kind: EventKind, **facts) -> DeliveryEvent:
     """What the recipient did, and a letter to the sender where it is an answer. Received it is once."""
+    facts["at"] = timezone.now()
     if kind == EventKind.RECEIVED:
         event, is_new = recipient.events.get_or_create(kind=kind, defaults=facts)
     else:

@@ -32,8 +32,7 @@ class ExpiryForm(forms.Form):
         return until
 
     def expires_at(self) -> datetime:
-        day_after = self.cleaned_data["until"] + timedelta(days=1)
-        return timezone.make_aware(datetime.combine(day_after, time.min))
+        return timezone.make_aware(datetime.combine(self.cleaned_data["until"], time.max))
 
 
 class SendForm(ExpiryForm):
@@ -43,7 +42,9 @@ class SendForm(ExpiryForm):
     """
 
     recipients = forms.MultipleChoiceField(
-        label="To", required=False, widget=forms.CheckboxSelectMultiple
+        label="To",
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Choose at least one recipient."},
     )
     name = forms.CharField(label="Somebody else", required=False, max_length=120)
     email = forms.EmailField(label="Their e-mail", required=False)
@@ -57,7 +58,7 @@ class SendForm(ExpiryForm):
         widget=forms.TextInput(attrs={"class": "medium", "autocomplete": "off"}),
     )
     deliverables = forms.ModelMultipleChoiceField(
-        Deliverable.objects.none(), label="Sent", widget=forms.CheckboxSelectMultiple
+        Deliverable.objects.none(), label="What is sent", widget=forms.CheckboxSelectMultiple
     )
     papers = forms.MultipleChoiceField(
         label="Papers in the pack",
@@ -81,6 +82,8 @@ class SendForm(ExpiryForm):
         self.fields["recipients"].initial = self._those_of_last_time()
         if not self.approved:
             del self.fields["recipients"]
+        else:
+            self.fields["recipients"].required = not sends_to_anybody
         if not sends_to_anybody:
             del self.fields["name"], self.fields["email"]
         newest = dict(song.deliverables.order_by("version").values_list("kind", "pk"))
@@ -127,7 +130,7 @@ class SendForm(ExpiryForm):
 class SendAgainForm(ExpiryForm):
     def __init__(self, *args, recipient: DeliveryRecipient, **kwargs):
         super().__init__(*args, **kwargs)
-        sent_until = timezone.localdate(recipient.delivery.expires_at - timedelta(seconds=1))
+        sent_until = timezone.localdate(recipient.delivery.expires_at)
         self.fields["until"].initial = max(sent_until, self.fields["until"].initial)
 
 

@@ -76,7 +76,7 @@ class Delivery(models.Model):
     expires_at = models.DateTimeField()
     password = models.CharField(max_length=128, blank=True)  # a hash, as of a user's
     sent_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
-    sent_at = models.DateTimeField(default=timezone.now)
+    sent_at = models.DateTimeField()
     withdrawn_at = models.DateTimeField(null=True, blank=True)
     withdrawn_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
@@ -212,7 +212,7 @@ class DeliveryEvent(models.Model):
     )
     said_by = models.CharField(max_length=120, blank=True)
     text = models.TextField(blank=True)
-    at = models.DateTimeField(default=timezone.now)
+    at = models.DateTimeField()
 
     class Meta:
         constraints = [

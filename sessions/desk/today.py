@@ -9,7 +9,7 @@ from django.utils import timezone
 from sessions.bookings.models import FIRST_STATUSES, RecordingSession, Status
 from sessions.deliverables.listening.models import Verdict
 from sessions.deliverables.models import Deliverable, DeliverableKind
-from sessions.deliveries.models import ANSWERS, Delivery, DeliveryEvent
+from sessions.deliveries.models import Delivery, DeliveryEvent, EventKind
 from sessions.songs.models import Song
 from sessions.takes.models import Take
 
@@ -18,6 +18,7 @@ LAST_WRAPPED = 5
 LAST_ROUGH_MIXES = 6
 DAYS_OF_ANSWERS = 7
 LAST_ANSWERS = 6
+ANSWERS = (EventKind.RECEIVED, EventKind.NOTED)  # verdicts stand by themselves
 LAST_VERDICTS = 5
 
 
