@@ -46,7 +46,7 @@ def test_today_costs_the_same_on_a_busy_day(
         TakeFactory(part=PartFactory(song=song), circled=True)
     client = client_of(mix_engineer)
 
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(14):
         page = client.get(reverse("home"))
 
     for section in ("under_way", "coming_up", "wrapped", "rough_mixes", "verdicts", "to_mix"):
