@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 
+from sessions.clients.orders import DeliverableKind
 from sessions.deliverables.listening.actions import add_note, give_verdict
 from sessions.deliverables.listening.models import Choice, MixNote, NoteState
 from studio.demo.days import as_of
@@ -10,7 +11,8 @@ PRODUCER = "Rosamund Keel"
 
 
 def listen_to_rough_mixes(work) -> None:
-    first, second, _ = work.songs["Neap and Spring"].deliverables.order_by("version")
+    mixes = work.songs["Neap and Spring"].deliverables.filter(kind=DeliverableKind.ROUGH_MIX)
+    first, second, _ = mixes.order_by("version")
     with as_of(first.created_at + timedelta(hours=13)):
         for seconds, text in [
             (11.9, "The piano is on top of the cornet here. Could it be a little darker?"),
