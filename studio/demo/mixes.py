@@ -15,7 +15,7 @@ WORKSTATION = (
     "House workstation, program version 12.4, session “Neap and Spring, rough”; no plug-ins"
 )
 MONITOR_LEVEL = (
-    "Control at 12 o’clock: pink noise at −20 dBFS RMS is 79 dB(C) at the chair, one side"
+    "Control at 12 o’clock: pink noise at −20.0 dBFS RMS is 79 dB(C) at the chair, one side"
 )
 
 
