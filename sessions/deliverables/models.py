@@ -86,7 +86,14 @@ class Deliverable(models.Model):
         return next(iter(self.verdicts.all()), None)
 
 
-LEVELS = ("sample_peak_dbfs", "true_peak_dbtp", "integrated_lufs", "loudness_range_lu")
+LEVELS = (
+    "sample_peak_dbfs",
+    "true_peak_dbtp",
+    "integrated_lufs",
+    "max_short_term_lufs",
+    "max_momentary_lufs",
+    "loudness_range_lu",
+)
 
 
 def _to_a_tenth(value: float | None) -> float | None:
@@ -196,12 +203,43 @@ class DeliverableFile(models.Model):
 
     @property
     def length(self) -> str:
+        return self.time_of(self.frames)
+
+    def time_of(self, frames: int) -> str:
         """Minutes, seconds and tenths (3:05.2), with hours in front from the first hour on."""
-        seconds, tenths = divmod(round(Fraction(10 * self.frames, self.sample_rate)), 10)
+        seconds, tenths = divmod(round(Fraction(10 * frames, self.sample_rate)), 10)
         minutes, seconds = divmod(seconds, 60)
         hours, minutes = divmod(minutes, 60)
         start = f"{hours}:{minutes:02}" if hours else f"{minutes}"
         return f"{start}:{seconds:02}.{tenths}"
+
+    @property
+    def silence_in_words(self) -> str:
+        if self.silent_frames_at_start == self.frames:
+            return "all of it"
+        ends = (
+            f"{self.time_of(frames)} at the {end}"
+            for end, frames in [
+                ("start", self.silent_frames_at_start),
+                ("end", self.silent_frames_at_end),
+            ]
+            if frames
+        )
+        return ", ".join(ends) or "none at either end"
+
+    @property
+    def clipped_in_words(self) -> str:
+        """How many runs of samples at full scale, and when those begin that are on record."""
+        if not self.clipped_run_count:
+            return "none"
+        times = list(dict.fromkeys(self.time_of(first) for _, first, _ in self.clipped_runs))
+        more = ", …" * (len(self.clipped_runs) < self.clipped_run_count)
+        return f"{self.clipped_run_count}, at {', '.join(times)}{more}"
+
+    @property
+    def offset_in_words(self) -> str:
+        """The channel's that has most."""
+        return f"{100 * max(map(abs, self.dc_offsets), default=0):.3f} % of full scale"
 
     @property
     def levels(self) -> dict[str, float | None]:

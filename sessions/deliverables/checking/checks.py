@@ -84,11 +84,5 @@ def decibels(value: float) -> str:
     return f"{value:.1f}".replace("-", MINUS)
 
 
-def at_time(frame: int, rate: int) -> str:
-    """A place in a file: 0:12.3."""
-    minutes, seconds = divmod(frame / rate, 60)
-    return f"{minutes:.0f}:{seconds:04.1f}"
-
-
 def counted(number: int, what: str) -> str:
     return f"{number} {what}{'s' * (number != 1)}"

@@ -6,7 +6,7 @@ from sessions.clients.orders import MIX_KINDS, DeliverableKind
 from sessions.deliverables.models import DeliverableFile
 
 from .asked import Asked
-from .checks import PRACTICE, Check, Outcome, at_time, counted, decibels
+from .checks import PRACTICE, Check, Outcome, counted, decibels
 
 # Common practice, no source: where an engineer would look again.
 MOST_OFFSET = 0.001  # of full scale, −60 dBFS
@@ -63,7 +63,7 @@ def clipping(file: DeliverableFile, asked: Asked) -> Iterator[Check]:
         yield Check(Outcome.PASS, "Clipping", "No run of samples at full scale.", PRACTICE, file)
         return
     places = [
-        f"{at_time(first, file.sample_rate)} ({_channel(channel, file)})"
+        f"{file.time_of(first)} ({_channel(channel, file)})"
         for channel, first, _ in file.clipped_runs[:3]
     ]
     more = file.clipped_run_count - len(places)

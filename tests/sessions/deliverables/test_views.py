@@ -103,7 +103,7 @@ def test_detail_of_silence_has_no_readings_and_says_so(client_of, engineer, song
     page = page_of(web, song, write_wav(source("a.wav"), stereo(silence(1))))
 
     assertContains(page, "The file is silent from beginning to end.")
-    assertContains(page, "not measured", count=6)  # four readings, and two of the player
+    assertContains(page, "not measured", count=8)  # four readings, and two of the player
 
 
 def test_detail_shows_hostile_names_as_text(client_of, engineer):
