@@ -13,6 +13,7 @@ from contextlib import contextmanager
 from threading import Event, Thread
 from uuid import uuid4
 
+from django.core.exceptions import SuspiciousOperation
 from django.db import Error, connection
 from django_tasks import DEFAULT_TASK_BACKEND_ALIAS, TaskResultStatus
 from django_tasks_db.management.commands import db_worker
@@ -67,12 +68,20 @@ class StudioWorker(db_worker.Worker):
         return self._run_tasks > before
 
     def run_task(self, db_task_result: DBTaskResult) -> None:
+        """Within LONGEST_TASK, unless its function has a `longest_seconds` of its own."""
         signal.signal(signal.SIGALRM, _took_too_long)
-        signal.alarm(LONGEST_TASK)
+        signal.alarm(_longest_seconds(db_task_result) or 0)
         try:
             super().run_task(db_task_result)
         finally:
             signal.alarm(0)
+
+
+def _longest_seconds(result: DBTaskResult) -> int | None:
+    try:
+        return getattr(result.task.func, "longest_seconds", LONGEST_TASK)
+    except (ImportError, SuspiciousOperation):  # it is said of the task that it failed
+        return LONGEST_TASK
 
 
 def _took_too_long(*_) -> None:

@@ -10,6 +10,8 @@ import pytest
 from django.utils import timezone
 from django.utils.formats import date_format
 
+from sessions.deliverables.measured import measure
+from sessions.deliverables.models import DeliverableFile
 from studio.demo.equipment import fill_equipment
 from tests import signals
 from tests.browser.forms import choose, field, fill_in, follow, press, sees, strike, tick
@@ -221,10 +223,13 @@ def hand_in_rough_mix(page, folder) -> None:
 
     follow(page, "Songs", "Slow the Lantern", "Upload")
     choose(page, "Kind", "Rough mix")
-    field(page, "File").set_input_files(mix)
+    field(page, "Files").set_input_files(mix)
     press(page, "Upload")
+    page.wait_for_url(re.compile(r"/deliverables/\d+/$"))
+    measure.call(DeliverableFile.objects.get().pk)
+    page.reload()
 
-    sees(page, "Rough mix 1 uploaded and measured.", "48 kHz", "24 bit", "stereo", "0:05.0")
+    sees(page, "Rough mix 1", "48 kHz", "24 bit", "stereo", "0:05.0")
     figures = page.locator(".reading")
     sees(figures.filter(has_text="Sample peak"), "−18.0")
     sees(figures.filter(has_text="True peak"), "−18.0")

@@ -56,16 +56,19 @@ class Served:
     def connect(self) -> socket.socket:
         return socket.create_connection((HOST, self.port), timeout=PATIENCE)
 
-    def ask(self, address, facts=None, *, method="", **headers):
-        """The answer, with its text; `facts` are posted as a browser posts them."""
+    def ask(self, address, facts=None, *, method="", body=None, **headers):
+        """The answer, with its text; `facts` are posted as a browser posts a form, a `body` as a
+        script sends it."""
         web = http.client.HTTPConnection(HOST, self.port)
         web.sock = self.connect()
         if facts is not None:
             token = {"csrfmiddlewaretoken": self.cookies.get("csrftoken", "")}
             facts = encode_multipart(BOUNDARY, facts | token)
             headers |= {"Content-Type": MULTIPART_CONTENT}
+        if body is not None:
+            headers |= {"X-CSRFToken": self.cookies["csrftoken"]}
         headers["Cookie"] = "; ".join(f"{name}={value}" for name, value in self.cookies.items())
-        web.request(method or ("GET" if facts is None else "POST"), address, facts, headers)
+        web.request(method or ("GET" if facts is None else "POST"), address, facts or body, headers)
         answer = web.getresponse()
         answer.text = answer.read().decode()
         for cookie in answer.headers.get_all("Set-Cookie") or ():

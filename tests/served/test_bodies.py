@@ -40,7 +40,7 @@ def test_nothing_of_a_strangers_body_is_on_the_disk(served):
     answers = {
         address: send(studio, address)
         for address in (
-            "/songs/1/deliverables/new/",
+            "/songs/1/uploads/",
             "/imported-sheets/",
             "/units/import/",
         )
@@ -73,7 +73,7 @@ def test_signed_in_one_writes_only_where_their_role_uploads(served, assistant):
 
 def test_body_without_a_length_is_not_read(served, engineer):
     studio = served()
-    upload = reverse("deliverables:upload", args=[SongFactory().pk])
+    upload = reverse("uploads:create", args=[SongFactory().pk])
     stranger = send(studio, "/sign-in/", length=False, size=4 << 20)
     studio.sign_in(engineer.username, PASSWORD)
 

@@ -1,8 +1,11 @@
 """Password hashes, web sessions and people's work are for the account that serves them."""
 
+from uuid import uuid4
+
 from django.urls import reverse
 
 from tests.factories import PASSWORD, SongFactory
+from tests.sessions.deliverables.uploads.sending import PIECE, TUS, metadata
 from tests.signals import stereo, tone, write_wav
 
 
@@ -12,12 +15,14 @@ def test_all_that_is_written_is_its_owners_alone(served, engineer, tmp_path):
     studio = served()
     studio.sign_in(engineer.username, PASSWORD)
 
-    with mix.open("rb") as file:
-        upload = reverse("deliverables:upload", args=[song.pk])
-        answer = studio.ask(upload, {"kind": "rough_mix", "note": "", "file": file})
+    about = metadata(filename=mix.name, kind="rough_mix", batch=uuid4())
+    said = TUS | {"Upload-Length": str(mix.stat().st_size), "Upload-Metadata": about}
+    begun = studio.ask(reverse("uploads:create", args=[song.pk]), method="POST", body=b"", **said)
+    said = TUS | {"Upload-Offset": "0", "Content-Type": PIECE}
+    answer = studio.ask(begun.headers["Location"], method="PATCH", body=mix.read_bytes(), **said)
 
     modes = {path.name: path.stat().st_mode & 0o777 for path in studio.data.rglob("*")}
-    assert answer.status == 302
+    assert (begun.status, answer.status) == (201, 204)
     assert studio.data.stat().st_mode & 0o777 == 0o700
     assert {"secret_key", "incoming", "files"} <= set(modes)
     assert any(name.endswith(".wav") for name in modes)
