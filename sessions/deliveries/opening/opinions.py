@@ -24,7 +24,7 @@ def mixes_of(delivery: Delivery) -> QuerySet[Deliverable]:
 
 
 def note_form(mix: Deliverable, places: list[SongPlace], **more) -> TheirNoteForm:
-    return TheirNoteForm(song=mix.song, places=places, auto_id=f"note_{mix.pk}_%s", **more)
+    return TheirNoteForm(deliverable=mix, places=places, auto_id=f"note_{mix.pk}_%s", **more)
 
 
 def verdict_form(mix: Deliverable, **more) -> TheirVerdictForm:
