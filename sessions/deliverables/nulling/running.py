@@ -4,10 +4,10 @@ import json
 from collections.abc import Sequence
 from contextlib import ExitStack
 
-from django.db import transaction
 from django.utils import timezone
 from django_tasks import task
 
+from gear.acting import action
 from sessions.clients.orders import MIX_KINDS
 from sessions.deliverables.models import Deliverable, DeliverableFile, FileState
 from sessions.deliverables.nulling.models import NullTest, NullTestState
@@ -36,12 +36,12 @@ def files_of(stems: Deliverable) -> list[DeliverableFile]:
     return [file for file in stems.files.all() if file.state != FileState.REFUSED]
 
 
+@action
 def start(stems: Deliverable, *, mix: DeliverableFile, by) -> NullTest:
     """Raises CannotCompare."""
     refuse_what_differs(files_of(stems), mix)
-    with transaction.atomic():
-        test = NullTest.objects.create(stems=stems, mix=mix, started_by=by)
-        run_null_test.enqueue(test.pk)
+    test = NullTest.objects.create(stems=stems, mix=mix, started_by=by)
+    run_null_test.enqueue(test.pk)
     return test
 
 

@@ -101,7 +101,7 @@ def pieces(request: HttpRequest, method: str, pk) -> HttpResponse:
             arriving.append(upload, piece, at=offset)
         elif method == "DELETE":
             if upload.state == UploadState.LANDED:
-                raise Refused(409, f"{upload} is on record as {upload.file.deliverable}.")
+                raise Refused(409, f"{upload} was saved as {upload.file.deliverable}.")
             arriving.discard(upload)
             return HttpResponse(status=204)
     except arriving.Locked:

@@ -11,6 +11,8 @@ from tests.factories import (
     ClientFactory,
     GearModelFactory,
     HeadphoneMixFactory,
+    MediumFactory,
+    MixSetupFactory,
     PartFactory,
     PatchPointFactory,
     PersonFactory,
@@ -224,6 +226,23 @@ def bay():
     )
 
 
+def medium():
+    return (
+        (reverse("media:create"), {"name": "Drive 4", "kind": "disc", "place": "Shelf 2"}),
+        lambda: MediumFactory(name="Drive 4"),
+        "That name is taken",
+    )
+
+
+def mix_setup():
+    of = SongFactory()
+    return (
+        (reverse("mixes:create", args=[of.pk]), {"name": "Rough mixes", "songs": [of.pk]}),
+        lambda: MixSetupFactory(project=of.project, name="Rough mixes"),
+        "has a mix setup “Rough mixes” already",
+    )
+
+
 def approved_recipient():
     of = ProjectFactory()
     person = PersonFactory(email="hesper@tidewater.example")
@@ -236,6 +255,8 @@ def approved_recipient():
 
 MET = {
     "recipient_approved_once": approved_recipient,
+    "Medium.name": medium,
+    "mix_setup_name_once_a_project": mix_setup,
     "User.username": sign_in,
     "Client.name": client,
     "Person.user": sign_in_of_a_person,
