@@ -185,7 +185,12 @@ DJANGO_TABLES2_TEMPLATE = "django_tables2/studio.html"
 
 STYLE_PAGE = DEBUG  # every component in every state, for those who change the code
 
-TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}  # done by `manage.py work`
+TASKS = {  # done by `manage.py work`
+    "default": {
+        "BACKEND": "django_tasks_db.DatabaseBackend",
+        "QUEUES": ["default", "sound"],
+    }
+}
 
 bucket = [origin_of(BUCKET["endpoint_url"])] if BUCKET else []
 CONTENT_SECURITY_POLICY = {

@@ -14,15 +14,15 @@ from django_tasks_db.models import DBTaskResult
 from sessions.deliverables.measuring import UnmeasurableFile, measure_in_child
 from sessions.deliverables.models import SOUND_KINDS, DeliverableFile, FileState
 from sessions.storing import local_copy
+from sessions.tasks.models import SOUND
 
 BLOCK_BYTES = 1 << 20
 SAVED_EVERY = 1  # seconds, of the progress
-BEHIND_ALL_ELSE = -10  # papers and letters are a matter of seconds
 
 Progress = Callable[[int], None]  # is told how many percent are done
 
 
-@task(priority=BEHIND_ALL_ELSE)
+@task(queue_name=SOUND)
 def measure(key: int) -> None:
     """Measure a file that waits, and keep the figures or why there are none. Run twice, it is
     measured once; one whose worker died is measured anew."""
@@ -41,9 +41,6 @@ def measure(key: int) -> None:
             file.file.storage.delete(stored)
     else:
         unfinished.update(**facts)
-
-
-measure.func.longest_seconds = None  # the child that measures has limits of its own
 
 
 def measure_forgotten() -> None:

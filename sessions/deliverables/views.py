@@ -15,7 +15,7 @@ from sessions.deliverables.nulling.section import section_of
 from sessions.deliverables.waveform import draw_waveform
 from sessions.papers.ranges import file_answer
 from sessions.songs.models import Song
-from sessions.tasks.models import Worker
+from sessions.tasks.models import SOUND, Worker
 
 
 def _song_of(request, pk) -> Song:
@@ -80,7 +80,7 @@ def _progress_of(deliverable: Deliverable) -> dict:
     return {
         "files": files if len(files) > 1 else [file for file in files if not file.is_measured],
         "goes_on": goes_on,
-        "no_worker": goes_on and not Worker.objects.alive(),
+        "no_worker": goes_on and not Worker.objects.alive(SOUND),
     }
 
 

@@ -17,7 +17,7 @@ from django.db.models import Model, Q
 from django.utils import timezone
 
 from sessions.letters.models import Letter, LetterFile, LetterState
-from sessions.tasks.models import Worker
+from sessions.tasks.models import DEFAULT, Worker
 
 REFUSED = (SMTPRecipientsRefused, SMTPSenderRefused, SMTPDataError)
 GIVEN_UP_AFTER = timedelta(minutes=10)  # whoever took a letter up and did not finish is gone
@@ -66,7 +66,7 @@ def post(about: Model, *, kind: str, drafts: Iterable[Draft], sender: str = "", 
 
 
 def _send_without_worker(keys: list[int]) -> None:
-    if not Worker.objects.alive():
+    if not Worker.objects.alive(DEFAULT):
         send(Letter.objects.filter(pk__in=keys))
 
 

@@ -149,6 +149,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('name', models.CharField(max_length=64, unique=True)),
+                ('queue', models.CharField(default='*', max_length=32)),
                 ('host', models.CharField(max_length=255)),
                 ('pid', models.PositiveIntegerField()),
                 ('signed_at', models.DateTimeField()),

@@ -7,22 +7,33 @@ from django.utils import timezone
 
 SIGN_EVERY = timedelta(minutes=1)
 
+# Queues of tasks. Sound takes minutes to hours, papers and letters seconds.
+DEFAULT, SOUND, EVERY = "default", "sound", "*"
+
 
 class WorkerQuerySet(models.QuerySet):
-    def alive(self) -> list["Worker"]:
-        """The longest at work first; one query."""
-        return [worker for worker in self.order_by("pk") if worker.is_alive]
+    def alive(self, queue: str = EVERY) -> list["Worker"]:
+        """Those who do that queue, the longest at work first; one query."""
+        workers = self.order_by("pk")
+        if queue != EVERY:
+            workers = workers.filter(queue__in=(queue, EVERY))
+        return [worker for worker in workers if worker.is_alive]
 
-    def sign(self, name: str) -> None:
+    def is_first(self, name: str) -> bool:
+        """Whether this one does what only one may do. It is none that sound keeps busy."""
+        return [worker.name for worker in self.alive(DEFAULT)][:1] == [name]
+
+    def sign(self, name: str, queue: str = EVERY) -> None:
         """That the worker of this name, which is this process, is at work."""
         facts = {"host": gethostname(), "pid": os.getpid(), "signed_at": timezone.now()}
-        self.update_or_create(name=name, defaults=facts)
+        self.update_or_create(name=name, defaults=facts | {"queue": queue})
 
 
 class Worker(models.Model):
     """A process that works off the request; its row is its sign of life."""
 
     name = models.CharField(max_length=64, unique=True)
+    queue = models.CharField(max_length=32, default=EVERY)
     host = models.CharField(max_length=255)
     pid = models.PositiveIntegerField()
     signed_at = models.DateTimeField()

@@ -95,19 +95,18 @@ class Command(BaseCommand):
         self.stdout.flush()
 
     def _keep_worker(self) -> None:
-        """In a process of its own, which ends with this one: a worker, and another when it ended."""
+        """In a process of its own, which ends with this one."""
         server = os.getpid()
         connection.close()
         if os.fork():
             return
         command = [sys.executable, settings.BASE_DIR / "manage.py", "work"]
+        worker = subprocess.Popen(command)
         try:
-            while os.getppid() == server:
-                worker = subprocess.Popen(command)
-                while worker.poll() is None and os.getppid() == server:
-                    time.sleep(1)
-                worker.terminate()
-                worker.wait()
+            while worker.poll() is None and os.getppid() == server:
+                time.sleep(1)
+            worker.terminate()
+            worker.wait()
         except KeyboardInterrupt:  # the worker gets it, too
             worker.wait()
         finally:

@@ -37,7 +37,7 @@ def moving(worker_name: str) -> Iterator[None]:
         while not over.is_set():
             pause = PAUSE
             try:
-                if Worker.objects.alive()[0].name == worker_name and move_next_part():
+                if Worker.objects.is_first(worker_name) and move_next_part():
                     pause = 0
                 failing = False
             except Exception:

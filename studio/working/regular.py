@@ -1,4 +1,4 @@
-"""What is done again and again, whoever asks for it or not: by the worker that is longest at work."""
+"""What is done again and again, whoever asks for it or not: by the worker that is longest at work, and has time."""
 
 import logging
 from collections.abc import Callable
@@ -65,7 +65,7 @@ class RegularWork:
         """A job that fails leaves its trace and is done again in its turn; the others go on."""
         now = timezone.now()
         due = [job for job, begun in self._begun.items() if now - begun >= job.every]
-        if not due or Worker.objects.alive()[0].name != worker_name:
+        if not due or not Worker.objects.is_first(worker_name):
             return
         for job in due:
             since, self._begun[job] = max(self._begun[job], now - OVERLAP), now

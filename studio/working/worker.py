@@ -6,6 +6,7 @@ the worker: it goes on when the database does.
 """
 
 import logging
+import os
 import signal
 import time
 from collections.abc import Iterator
@@ -13,28 +14,28 @@ from contextlib import contextmanager
 from threading import Event, Thread
 from uuid import uuid4
 
-from django.core.exceptions import SuspiciousOperation
 from django.db import Error, connection
 from django_tasks import DEFAULT_TASK_BACKEND_ALIAS, TaskResultStatus
 from django_tasks_db.management.commands import db_worker
 from django_tasks_db.models import DBTaskResult
 
-from sessions.tasks.models import SIGN_EVERY, Worker
+from sessions.tasks.models import EVERY, SIGN_EVERY, SOUND, Worker
 from studio.working.moving import moving
 from studio.working.regular import RegularWork
 
-LONGEST_TASK = 600  # seconds
+LONGEST_TASK = 600  # seconds; children that sound is left to have limits of their own
 PAUSE = 1  # seconds between two looks for work where there is none
 
 logger = logging.getLogger(__name__)
 
 
 class StudioWorker(db_worker.Worker):
-    """`once`: what is there, then end. `max_tasks`: end after so many, to be started afresh."""
+    """Of one queue, or of all. `once`: what is there, then end. `max_tasks`: end after so many, to be
+    started afresh. Who started it must go on: it ends once it is nobody's child any more."""
 
-    def __init__(self, *, once: bool = False, max_tasks: int | None = None):
+    def __init__(self, queue: str = EVERY, *, once: bool = False, max_tasks: int | None = None):
         super().__init__(
-            queue_names=["*"],
+            queue_names=[queue],
             excluded_queue_names=[],
             interval=PAUSE,
             batch=True,  # we look in between whether something else is due
@@ -43,13 +44,14 @@ class StudioWorker(db_worker.Worker):
             max_tasks=None,
             worker_id=uuid4().hex,
         )
-        self.once, self.most = once, max_tasks
+        self.queue, self.once, self.most = queue, once, max_tasks
+        self.parent = os.getppid()
 
     def run(self) -> None:
-        with sign_of_life(self.worker_id), moving(self.worker_id):
+        with sign_of_life(self.worker_id, self.queue), moving(self.worker_id):
             regular = RegularWork()
             idle = False
-            while self.running and not (self.once and idle) and self._run_tasks != self.most:
+            while self._goes_on() and not (self.once and idle):
                 try:
                     idle = not self._turn(regular)
                 except Error:
@@ -57,6 +59,9 @@ class StudioWorker(db_worker.Worker):
                     idle = True
                 if idle and self.running and not self.once:
                     time.sleep(PAUSE)
+
+    def _goes_on(self) -> bool:
+        return self.running and self._run_tasks != self.most and os.getppid() == self.parent
 
     def _turn(self, regular: RegularWork) -> bool:
         """The regular work that is due, then one task. Whether there was one."""
@@ -68,20 +73,12 @@ class StudioWorker(db_worker.Worker):
         return self._run_tasks > before
 
     def run_task(self, db_task_result: DBTaskResult) -> None:
-        """Within LONGEST_TASK, unless its function has a `longest_seconds` of its own."""
         signal.signal(signal.SIGALRM, _took_too_long)
-        signal.alarm(_longest_seconds(db_task_result) or 0)
+        signal.alarm(0 if db_task_result.queue_name == SOUND else LONGEST_TASK)
         try:
             super().run_task(db_task_result)
         finally:
             signal.alarm(0)
-
-
-def _longest_seconds(result: DBTaskResult) -> int | None:
-    try:
-        return getattr(result.task.func, "longest_seconds", LONGEST_TASK)
-    except (ImportError, SuspiciousOperation):  # it is said of the task that it failed
-        return LONGEST_TASK
 
 
 def _took_too_long(*_) -> None:
@@ -102,20 +99,20 @@ def take_up_from_the_dead(own_name: str) -> None:
 
 
 @contextmanager
-def sign_of_life(name: str) -> Iterator[None]:
+def sign_of_life(name: str, queue: str) -> Iterator[None]:
     """Given each minute by a thread of its own, however long a task takes."""
     over = Event()
 
     def go_on_signing() -> None:
         while not over.wait(SIGN_EVERY.total_seconds()):
             try:
-                Worker.objects.sign(name)
+                Worker.objects.sign(name, queue)
             except Error:
                 logger.exception("No sign of life could be given")
             finally:
                 connection.close()
 
-    Worker.objects.sign(name)
+    Worker.objects.sign(name, queue)
     Thread(target=go_on_signing, daemon=True).start()
     try:
         yield

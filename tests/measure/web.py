@@ -18,6 +18,7 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
+from sessions.tasks.models import DEFAULT
 from tests.factories import PASSWORD
 
 HOST = "127.0.0.1"
@@ -48,9 +49,9 @@ def served() -> Iterator[tuple[int, Callable[[], None]]]:
 
 
 @contextmanager
-def working() -> Iterator[subprocess.Popen]:
+def working(queue: str = DEFAULT) -> Iterator[subprocess.Popen]:
     """A worker beside the server, killed at the end."""
-    worker = subprocess.Popen([sys.executable, "-m", "django", "work"])
+    worker = subprocess.Popen([sys.executable, "-m", "django", "work", "--queue", queue])
     try:
         yield worker
     finally:

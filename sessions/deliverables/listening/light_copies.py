@@ -15,6 +15,7 @@ from sessions.deliverables.measuring import Measurement, UnmeasurableFile, measu
 from sessions.deliverables.models import DeliverableFile
 from sessions.limited import ChildFailed, run_limited
 from sessions.storing import local_copy, stored
+from sessions.tasks.models import SOUND
 
 LONGEST_SECONDS = 3600  # an hour of stereo takes about 3 minutes
 MEMORY_BYTES = 1 << 30
@@ -34,7 +35,7 @@ def want(file: DeliverableFile) -> None:
             make_light_copy.enqueue(copy.pk)
 
 
-@task
+@task(queue_name=SOUND)
 def make_light_copy(key: int) -> None:
     """Make it, or keep why that failed: no file is tried for ever."""
     copy = LightCopy.objects.select_related("source").filter(pk=key, made_at=None).first()

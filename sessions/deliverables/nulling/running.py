@@ -13,6 +13,7 @@ from sessions.deliverables.models import Deliverable, DeliverableFile, FileState
 from sessions.deliverables.nulling.models import NullTest, NullTestState
 from sessions.limited import ChildFailed, TookTooLong, run_limited
 from sessions.storing import local_copy
+from sessions.tasks.models import SOUND
 
 MEMORY_BYTES = 1 << 30
 CPU_SECONDS, WALL_SECONDS = 3600, 7200
@@ -45,7 +46,7 @@ def start(stems: Deliverable, *, mix: DeliverableFile, by) -> NullTest:
     return test
 
 
-@task
+@task(queue_name=SOUND)
 def run_null_test(key: int) -> None:
     """Run twice, the second finds it done, or does the same again."""
     test = NullTest.objects.with_subjects().filter(pk=key).first()

@@ -21,7 +21,7 @@ from sessions.recall.sheet.stored import RECALL_SHEET
 from sessions.reports.stored import CLIENTS_REPORT
 from sessions.songs.models import Song
 from sessions.takes.sheets.stored import COMP_SHEET, TAKE_SHEET_OF_SONG
-from sessions.tasks.models import Worker
+from sessions.tasks.models import DEFAULT, Worker
 
 
 def papers_of(
@@ -51,7 +51,7 @@ class Papers:
 
     def __init__(self, request: HttpRequest, of: Iterable[tuple[PaperKind, int]]):
         self.request, self.stored, self.waiting = request, [], False
-        self.worker = Worker.objects.alive()
+        self.worker = Worker.objects.alive(DEFAULT)
         for kind, about in of:
             self._add(kind, kind.subjects.get(pk=about))
 

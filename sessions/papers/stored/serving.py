@@ -18,7 +18,7 @@ from sessions.papers.stored.drafts import draft_of
 from sessions.papers.stored.kinds import PaperKind
 from sessions.papers.stored.making import make, want
 from sessions.papers.stored.models import GIVEN_UP_AFTER, StoredPaper
-from sessions.tasks.models import Worker
+from sessions.tasks.models import DEFAULT, Worker
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -40,7 +40,7 @@ def paper_page(request: HttpRequest, kind: PaperKind, pk: int) -> HttpResponse:
         at = timezone.now()
         draft = draft_of(paper, subject)
         if draft.key != paper.key:
-            worker = Worker.objects.alive()
+            worker = Worker.objects.alive(DEFAULT)
             if worker or draft.contents.is_long:
                 want(StoredPaper.objects.filter(pk=paper.pk), somebody_waits=True)
                 return _without_paper(request, paper, title, waits=True, worker=worker)

@@ -3,6 +3,8 @@ import resource
 from django.core.checks import Tags
 from django.core.management.base import BaseCommand
 
+from sessions.tasks.models import EVERY
+from studio.working.lanes import QUEUES, keep_lanes
 from studio.working.worker import StudioWorker
 
 MAX_TASKS = 200
@@ -11,23 +13,29 @@ MEMORY = 2**30  # bytes; a task that wants more fails, and the worker goes on
 
 class Command(BaseCommand):
     help = (
-        "Do the background work: papers, letters, lapsing holds, tidying up. Runs until "
-        "it is stopped or has done so many tasks; the service that starts it starts it "
-        "again."
+        "Do the background work: papers, letters, lapsing holds, tidying up in one process, sound in "
+        "another. Runs until it is stopped."
     )
 
     def add_arguments(self, parser):
         parser.add_argument("--once", action="store_true", help="do what is waiting, then stop")
+        parser.add_argument("--queue", choices=QUEUES, help="one of the two processes")
         parser.add_argument(
             "--max-tasks",
             type=int,
             default=MAX_TASKS,
-            help=("stop after so many tasks, to be started again with fresh memory (%(default)s)"),
+            help="begin with fresh memory after so many tasks (%(default)s)",
         )
 
-    def handle(self, *, once, max_tasks, **options):
+    def handle(self, *, once, queue, max_tasks, **options):
         self.check(tags=[Tags.database], databases=["default"])  # as the server does
+        if once or queue:
+            self._work(queue or EVERY, once, max_tasks)
+        else:
+            keep_lanes("--max-tasks", str(max_tasks))
+
+    def _work(self, queue, once, max_tasks):
         resource.setrlimit(resource.RLIMIT_DATA, (MEMORY, MEMORY))
-        worker = StudioWorker(once=once, max_tasks=max_tasks)
+        worker = StudioWorker(queue, once=once, max_tasks=max_tasks)
         worker.configure_signals()
         worker.run()
