@@ -70,7 +70,8 @@ def progress(request: HttpRequest, pk: int) -> HttpResponse:
     context = {"deliverable": deliverable, "progress": _progress_of(deliverable)}
     answer = TemplateResponse(request, "sessions/deliverables/_progress.html", context)
     if not context["progress"]["goes_on"]:
-        answer["HX-Refresh"] = "true"
+        context["progress"]["has_ended"] = True
+        answer["HX-Trigger"] = "load-again"
     return answer
 
 
@@ -78,7 +79,7 @@ def _progress_of(deliverable: Deliverable) -> dict:
     files = list(deliverable.files.all())
     goes_on = any(file.is_unfinished for file in files)
     return {
-        "files": files if len(files) > 1 else [file for file in files if not file.is_measured],
+        "files": files if goes_on else [file for file in files if not file.is_measured],
         "goes_on": goes_on,
         "no_worker": goes_on and not Worker.objects.alive(SOUND),
     }

@@ -79,7 +79,7 @@ class SendForm(ExpiryForm):
         self.fields["recipients"].choices = [
             (key, f"{each}, {each.address}") for key, each in self.approved.items()
         ]
-        self.fields["recipients"].initial = self._those_of_last_time()
+        self.fields["recipients"].initial = self._likely_recipients()
         if not self.approved:
             del self.fields["recipients"]
         else:
@@ -91,10 +91,10 @@ class SendForm(ExpiryForm):
         self.fields["deliverables"].queryset = offered.prefetch_related("files")
         self.fields["deliverables"].initial = [deliverable.pk]
 
-    def _those_of_last_time(self) -> list[str]:
+    def _likely_recipients(self) -> list[str]:
         last = Delivery.objects.filter(song__project=self.project).first()
         if last is None:
-            return []
+            return list(self.approved) if len(self.approved) == 1 else []
         sent_to = {address.lower() for address in last.recipients.values_list("email", flat=True)}
         return [key for key, each in self.approved.items() if each.address.lower() in sent_to]
 
@@ -132,6 +132,7 @@ class SendAgainForm(ExpiryForm):
         super().__init__(*args, **kwargs)
         sent_until = timezone.localdate(recipient.delivery.expires_at)
         self.fields["until"].initial = max(sent_until, self.fields["until"].initial)
+        self.fields["until"].help_text = "The link sent before stops opening; the new one is e-mailed."
 
 
 class WithdrawForm(forms.Form):

@@ -44,7 +44,7 @@ def warnings_about_copies(copies: Iterable[MediaCopy]) -> list[str]:
     media = {copy.medium for copy in verified}
     found = []
     if len(media) < WANTED:
-        found.append(f"{len(media)} verified of {WANTED} copies on media of their own.")
+        found.append(f"{len(media)} of {WANTED} verified copies, each on a medium of its own.")
     if len({medium.kind for medium in media}) < KINDS:
         found.append("All verified copies are on one kind of medium: two kinds are wanted.")
     if not any(medium.is_off_site for medium in media):

@@ -9,6 +9,7 @@ from sessions.deliverables.models import Deliverable
 from sessions.deliverables.nulling.models import NullTest
 from sessions.deliverables.nulling.plot import HEIGHT, WIDTH, plot_of
 from sessions.deliverables.nulling.running import CannotCompare, mixes_for, start
+from sessions.tasks.models import Worker
 
 
 @require_POST
@@ -36,6 +37,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
         "test": test,
         "song": test.stems.song,
         "words": words,
+        "no_worker": not test.has_ended and not Worker.objects.alive(),
         "plot": words and plot_of(words),
         "box": f"0 0 {WIDTH} {HEIGHT}",
         "crumbs": [*trail(("Songs", "songs:list"), test.stems.song, test.stems), (str(test), "")],

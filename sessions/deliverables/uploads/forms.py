@@ -19,7 +19,7 @@ class AboutForm(forms.Form):
     limiting = forms.ChoiceField(
         label="Limiter",
         required=False,
-        choices=[("", "Not said"), *Limiting.choices],
+        choices=[("", "Not given"), *Limiting.choices],
         help_text="Whether the mix was printed through a limiter.",
     )
     note = forms.CharField(

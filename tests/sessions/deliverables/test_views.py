@@ -136,4 +136,4 @@ def test_page_of_waiting_files_asks_how_far_they_are_until_they_are_measured(
     assertContains(part, waiting.original_name)
     assert part.context["progress"]["no_worker"]
     assertNotContains(done, "hx-get")
-    assert ("HX-Refresh" in part, done["HX-Refresh"]) == (False, "true")
+    assert ("HX-Trigger" in part, done["HX-Trigger"]) == (False, "load-again")

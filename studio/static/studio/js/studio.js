@@ -31,6 +31,15 @@ document.body.addEventListener("htmx:afterSettle", sayWhatScrolls);
 window.addEventListener("resize", sayWhatScrolls);
 window.addEventListener("load", sayWhatScrolls); // fonts and style sheets are there by then
 
+// What ended in the background shows whole on the page when it is loaded anew: not while somebody types
+// in it, or it plays.
+let typed = false;
+document.addEventListener("input", ({ target }) => (typed ||= Boolean(target.form)));
+document.body.addEventListener("load-again", () => {
+  const plays = [...document.querySelectorAll("audio")].some((audio) => !audio.paused);
+  if (!typed && !plays) location.reload();
+});
+
 // A form that came back with errors starts at their list.
 document.querySelector(".error-summary:not(.specimen-errors *)")?.focus();
 

@@ -14,12 +14,13 @@ const pauseButton = underWay.querySelector("[data-pause]");
 const token = document.querySelector('meta[name="csrf-token"]').content;
 const onRecord = JSON.parse(document.querySelector("#on-record").textContent);
 
-const jobs = []; // { file, address, row, there, state: "waits", "done", "refused" or "cancelled" }
+const jobs = []; // { file, facts, address, row, there, state: "waits", "done", "refused" or "cancelled" }
 let sending = false;
 let paused = false;
 let current = null; // the job that is being sent, and what stops it
 
-const cutOff = () => [...document.querySelectorAll("[data-unfinished]")];
+const unfinished = document.querySelector("[data-unfinished-section]");
+const cutOff = () => [...unfinished.querySelectorAll("[data-unfinished]:has([data-resume])")]; // not those refused
 
 function isOf(row, file) {
   const { name, size, modified } = row.dataset;
@@ -48,17 +49,22 @@ function tell(remarks) {
   problem.hidden = !remarks.length;
 }
 
-function addJob(file, cut = null) {
+function addJob(file, { cut, facts }) {
   const row = document.querySelector("template[data-row]").content.firstElementChild.cloneNode(true);
   row.querySelector("[data-name]").textContent = file.name;
   row.querySelector("progress").ariaLabel = `Uploaded of ${file.name}`;
   row.querySelector("[data-cancel]").ariaLabel = `Cancel ${file.name}`;
   underWay.querySelector("[data-sending]").append(row);
-  const job = { file, row, address: cut?.dataset.unfinished, there: Number(cut?.dataset.offset ?? 0), state: "waits" };
+  const job = { file, facts, row, address: cut?.dataset.unfinished, there: Number(cut?.dataset.offset ?? 0), state: "waits" };
   row.querySelector("[data-cancel]").addEventListener("click", () => cancel(job));
-  cut?.remove();
+  if (cut) removeRow(cut);
   jobs.push(job);
   show(job, "Waiting");
+}
+
+function removeRow(row) {
+  row.remove();
+  unfinished.hidden = !unfinished.querySelector("[data-unfinished]");
 }
 
 function show(job, said) {
@@ -79,15 +85,15 @@ function say(text) {
   if (status.textContent !== text) status.textContent = text; // a screen reader reads every change
 }
 
-async function sendAll(facts) {
+async function sendAll() {
   if (sending) return;
   sending = true;
-  underWay.hidden = false;
+  underWay.hidden = pauseButton.hidden = false;
   // All are begun first, so that a page that is loaded again knows of each.
   await each(
     (job) => !job.address,
     async (job, options) => {
-      job.address = await create(address, job.file, facts, options);
+      job.address = await create(address, job.file, job.facts, options);
     },
   );
   await each(
@@ -95,6 +101,7 @@ async function sendAll(facts) {
     async (job, options) => {
       show(job, "Uploading");
       say(`Uploading ${job.file.name}`);
+      job.address ??= await create(address, job.file, job.facts, options); // came while others were sent
       job.deliverable = await send(job.address, job.file, options);
       job.state = "done";
       show(job, "Uploaded");
@@ -141,8 +148,12 @@ function finish() {
   else if (where.size) {
     say(`${refused.length} of ${jobs.length} files could not be uploaded; the others are on record: `);
     status.append(Object.assign(document.createElement("a"), { href: [...where][0], textContent: "show them" }));
-  } else if (refused.length) say("Nothing was uploaded.");
-  else say("");
+  } else {
+    say(refused.length ? "Nothing was uploaded." : "");
+    form.hidden = false; // with all that was typed
+    chooser.value = "";
+    tell([]);
+  }
 }
 
 async function cancel(job) {
@@ -160,11 +171,12 @@ form.addEventListener("submit", (event) => {
     chooser.focus();
     return;
   }
-  for (const file of files) addJob(file, cutOff().find((row) => isOf(row, file)));
+  if (!sending) for (const { row } of jobs.splice(0)) row.remove(); // of a try that came to nothing
   const typed = Object.fromEntries(new FormData(form));
   const facts = { ...typed, batch: newNumber(), ...(addTo && { add_to: addTo }) };
+  for (const file of files) addJob(file, { cut: cutOff().find((row) => isOf(row, file)), facts });
   form.hidden = true;
-  sendAll(facts);
+  sendAll();
 });
 
 chooser.addEventListener("change", () => tell(remarksOn([...chooser.files])));
@@ -174,7 +186,7 @@ pauseButton.addEventListener("click", () => {
   pauseButton.textContent = paused ? "Resume" : "Pause";
   say(paused ? "Paused: what has arrived is kept." : "");
   if (paused) current?.stop.abort();
-  else sendAll({});
+  else sendAll();
 });
 
 document.addEventListener("change", (event) => {
@@ -182,8 +194,8 @@ document.addEventListener("change", (event) => {
   const [file] = (row && event.target.files) || [];
   if (!file) return;
   if (isOf(row, file)) {
-    addJob(file, row);
-    sendAll({});
+    addJob(file, { cut: row });
+    sendAll();
   } else
     tell([`${file.name} is not the file that was cut off, or it was changed since: remove that upload and upload this anew.`]);
 });
@@ -193,7 +205,7 @@ document.addEventListener("click", async (event) => {
   if (!row) return;
   try {
     await remove(row.dataset.unfinished, token);
-    row.remove();
+    removeRow(row);
   } catch (error) {
     tell([error instanceof Refused ? error.message : "The server can’t be reached."]);
   }

@@ -51,6 +51,7 @@ def test_a_null_test_is_started_done_and_kept(web, engineer, mixed):
     waiting = begin(web, stems, mix.files.get())
     test = NullTest.objects.get()
     assertContains(waiting, 'hx-trigger="every 2s"')
+    assert waiting.context["no_worker"]
     assert DBTaskResult.objects.ready().count() == 1
     for _ in range(2):  # the second time it is done already
         run_null_test.call(test.pk)
