@@ -132,7 +132,9 @@ class SendAgainForm(ExpiryForm):
         super().__init__(*args, **kwargs)
         sent_until = timezone.localdate(recipient.delivery.expires_at)
         self.fields["until"].initial = max(sent_until, self.fields["until"].initial)
-        self.fields["until"].help_text = "The link sent before stops opening; the new one is e-mailed."
+        self.fields[
+            "until"
+        ].help_text = "The link sent before stops opening; the new one is e-mailed."
 
 
 class WithdrawForm(forms.Form):
