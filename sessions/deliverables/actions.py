@@ -14,6 +14,7 @@ from sessions.deliverables.models import Deliverable, DeliverableFile
 from sessions.songs.models import Song
 from sessions.storing import LONGEST_NAME, linked, printable_name, stored
 
+LONGEST_ENDING = 20  # letters; what is longer is part of the name
 ENDINGS = {ending for format in FORMATS.values() for ending in format.endings}
 
 
@@ -119,7 +120,7 @@ def _name_of_its_own(file: DeliverableFile, deliverable: Deliverable) -> str:
     name, number = file.original_name, 1
     while name.casefold() in taken:
         number += 1
-        ending = PurePath(file.original_name).suffix
+        ending = PurePath(file.original_name).suffix[-LONGEST_ENDING:]
         start = file.original_name.removesuffix(ending)
         more = f" ({number}){ending}"
         name = start[: LONGEST_NAME - len(more)] + more

@@ -120,7 +120,8 @@ def _save(upload: Upload, **facts) -> None:
 
 def _land(upload: Upload) -> None:
     def landed(file: DeliverableFile) -> None:
-        _save(upload, state=UploadState.LANDED, file=file)
+        # Only in the database, which may yet take it back: then the partial file is all there is.
+        Upload.objects.filter(pk=upload.pk).update(state=UploadState.LANDED, file=file)
 
     try:
         if upload.kind in SOUND_KINDS:
@@ -139,6 +140,8 @@ def _land(upload: Upload) -> None:
         )
     except UnmeasurableFile as refusal:
         _save(upload, state=UploadState.REFUSED, refusal=str(refusal))
+    else:
+        upload.refresh_from_db()
 
 
 def refuse_what_is_no_sound(path: Path) -> None:

@@ -5,8 +5,10 @@ import fcntl
 import os
 
 import pytest
+from django.db import DatabaseError
 from PIL import Image
 
+from sessions.deliverables import actions
 from sessions.deliverables.models import Deliverable, DeliverableFile, FileState
 from sessions.deliverables.uploads import arriving
 from sessions.deliverables.uploads.models import Upload, UploadState
@@ -215,3 +217,36 @@ def test_archive_is_kept_as_it_is_with_its_checksum(client_of, engineer, song, s
     file = measured(client_of(engineer), song, source("day.zip"), kind="session_archive")
 
     assert (file.state, len(file.sha256), file.container) == (FileState.AS_IS, 64, "")
+
+
+def test_file_that_could_not_go_on_record_is_kept_and_goes_there_later(
+    client_of, engineer, song, wav, monkeypatch, left_behind
+):
+    web, content = client_of(engineer), wav.read_bytes()
+    upload = begun(web, song, size=len(content))
+
+    class Broken:
+        def enqueue(self, key):
+            raise DatabaseError("database or disk is full")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(actions, "measure", Broken())
+        with pytest.raises(DatabaseError):
+            arriving.append(upload, content, at=0)
+    kept = [path.read_bytes() for path in left_behind()]
+    upload.refresh_from_db()
+    arriving.append(upload, b"", at=len(content))
+
+    assert kept == [content]
+    assert upload.state == UploadState.LANDED
+
+
+def test_name_that_is_all_ending_is_numbered_within_its_length(client_of, engineer, song, source):
+    source("notes").write_bytes(b"12 bars")
+    web, facts = client_of(engineer), {"name": "a." + "b" * 253, "kind": "documentation"}
+    facts["batch"] = "b4c1c1f0-0000-4000-8000-000000000001"
+
+    files = [sent(web, song, source("notes"), **facts) for _ in range(2)]
+
+    assert files[0].original_name != files[1].original_name
+    assert [len(file.original_name) for file in files] == [255, 255]
