@@ -3,8 +3,8 @@
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import PurePath
+from unicodedata import normalize
 
-from sessions.clients.naming import camel_case
 from sessions.clients.orders import DeliverableKind
 from sessions.deliverables.models import DeliverableFile
 from sessions.deliverables.nulling.words import Finding
@@ -25,8 +25,13 @@ def what_must_be_there(files: Files, asked: Asked) -> Iterator[Check]:
         is_ordered = asked.order.each_part
     if not wanted:
         return
-    there = {_plain(PurePath(file.original_name).stem) for file in files}
-    missing = [each for each in wanted if not any(_plain(each) in name for name in there)]
+    there = [_plain(PurePath(file.original_name).stem) for file in files]
+    found = set()
+    for each in sorted(wanted, key=len, reverse=True):  # a bass drum is no bass
+        if any(_plain(each) in name for name in there):
+            found.add(each)
+        there = [name.replace(_plain(each), "/") for name in there]
+    missing = [each for each in wanted if each not in found]
     source = asked.source if is_ordered else PRACTICE
     text = "Stems" if asked.deliverable.kind == DeliverableKind.STEMS else "Parts"
     if missing:
@@ -115,8 +120,8 @@ def null_test(files: Files, asked: Asked) -> Iterator[Check]:
     if asked.deliverable.kind != DeliverableKind.STEMS:
         return
     test = asked.record.null_tests.get(asked.deliverable.pk)
-    if test is None:
-        said = "Not done yet: nobody knows whether the stems add up to the mix."
+    if test is None or sorted(test.names) != sorted(file.original_name for file in files):
+        said = "Not done with these files yet: nobody knows whether the stems add up to the mix."
         yield Check(Outcome.WARNING, "Null test", said)
         return
     said = f"{test.words.in_short} Against {test.mix.deliverable}."
@@ -149,7 +154,8 @@ def documentation(files: Files, asked: Asked) -> Iterator[Check]:
 
 
 def _plain(text: str) -> str:
-    return camel_case(re.sub(r"[^\w]|_", " ", text)).casefold()
+    """Its letters and figures, of any script: without signs, accents and capitals."""
+    return "".join(sign for sign in normalize("NFKD", text).casefold() if sign.isalnum())
 
 
 OF_NAMES = (what_must_be_there, more_than_one, wet_and_dry, null_test, documentation)

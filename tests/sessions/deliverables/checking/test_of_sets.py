@@ -51,6 +51,13 @@ def test_stems_that_were_ordered_by_name_must_be_there():
     assert said(stems) == [("failed", "Stems", "No file is named for Rhythm, Lead vocal.")]
 
 
+def test_a_bass_drum_is_no_bass_and_any_script_has_letters():
+    order = rules_for(["stems"], stems=["Bass", "Bass drum", "Корнет"])
+    stems = set_of(("BassDrum_In.wav", {}), ("BassDrum_Out.wav", {}), order=order)
+
+    assert ("failed", "Stems", "No file is named for Bass, Корнет.") in said(stems)
+
+
 @pytest.mark.parametrize(("each_part", "verdict"), [(True, "failed"), (False, "warning")])
 def test_a_multitrack_has_a_file_for_every_recorded_part(each_part, verdict):
     order = rules_for(["multitrack"], each_part=each_part)

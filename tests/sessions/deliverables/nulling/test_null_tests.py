@@ -62,6 +62,9 @@ def test_a_null_test_is_started_done_and_kept(web, engineer, mixed):
     assert (verdict(stems), NullTest.objects.get().started_by) == ("passed", engineer)
     assertContains(web.get(stems.get_absolute_url()), test.get_absolute_url())
 
+    DeliverableFileFactory(deliverable=stems, original_name="one more.wav")
+    assert verdict(stems) == "warning"
+
 
 @pytest.mark.parametrize(
     ("facts", "said"),
