@@ -33,6 +33,7 @@ class FileState(models.TextChoices):
 
 
 UNFINISHED = (FileState.WAITING, FileState.MEASURING)
+READY = (FileState.MEASURED, FileState.AS_IS)  # to be sent
 
 
 class DeliverableQuerySet(models.QuerySet):
@@ -106,6 +107,9 @@ class DeliverableFileQuerySet(models.QuerySet):
 
     def unfinished(self):
         return self.filter(state__in=UNFINISHED)
+
+    def ready(self):
+        return self.filter(state__in=READY)
 
 
 class DeliverableFile(models.Model):

@@ -69,7 +69,7 @@ def send(
 def _link(recipient, expires_at, address_of, by) -> str:
     _, token = DeliveryLink.make(by=by, expires_at=expires_at, recipient=recipient)
     address = address_of(token)
-    letters.invite(recipient, address=address, by=by)
+    letters.invite(recipient, address=address, until=expires_at, by=by)
     return address
 
 
@@ -85,6 +85,9 @@ def send_again(
     delivery = Delivery.objects.select_for_update(no_key=True).get(pk=recipient.delivery_id)
     if delivery.withdrawn_at:
         raise NotToBeSent("The delivery was withdrawn: send a new one.")
+    to = Recipient(recipient.name, recipient.email, recipient.person)
+    if reason := why_not_to([to], list(delivery.deliverables.all()), delivery.song.project):
+        raise NotToBeSent(reason)
     for link in recipient.links.all():
         link.revoke(timezone.now())
     if expires_at > delivery.expires_at:

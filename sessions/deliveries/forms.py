@@ -128,13 +128,25 @@ class SendForm(ExpiryForm):
 
 
 class SendAgainForm(ExpiryForm):
-    def __init__(self, *args, recipient: DeliveryRecipient, **kwargs):
+    """Whoever does not send to anybody sends to those who are on the project's list by now."""
+
+    def __init__(self, *args, recipient: DeliveryRecipient, sends_to_anybody: bool, **kwargs):
         super().__init__(*args, **kwargs)
+        self.recipient, self.sends_to_anybody = recipient, sends_to_anybody
         sent_until = timezone.localdate(recipient.delivery.expires_at)
         self.fields["until"].initial = max(sent_until, self.fields["until"].initial)
         self.fields[
             "until"
         ].help_text = "The link sent before stops opening; the new one is e-mailed."
+
+    def clean(self):
+        project = self.recipient.delivery.song.project
+        listed = project.approved_recipients.select_related("person")
+        approved = {each.address.lower() for each in listed}
+        if not self.sends_to_anybody and self.recipient.email.lower() not in approved:
+            raise ValidationError(
+                f"{self.recipient} is not one of the project’s approved recipients: ask a manager."
+            )
 
 
 class WithdrawForm(forms.Form):

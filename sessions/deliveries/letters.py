@@ -1,5 +1,7 @@
 """What recipients and senders are written."""
 
+from datetime import datetime
+
 from django.conf import settings
 from django.template.loader import render_to_string
 
@@ -18,11 +20,10 @@ def house() -> dict[str, str]:
     }
 
 
-def invite(recipient: DeliveryRecipient, *, address: str, by) -> None:
-    """Write to the recipient under which address the delivery opens."""
-    _write(
-        recipient.delivery, "sent", to=recipient.email, secret=address, by=by, recipient=recipient
-    )
+def invite(recipient: DeliveryRecipient, *, address: str, until: datetime, by) -> None:
+    """Write to the recipient under which address the delivery opens, and until when."""
+    facts = {"recipient": recipient, "until": until}
+    _write(recipient.delivery, "sent", to=recipient.email, secret=address, by=by, **facts)
 
 
 def tell_withdrawn(delivery: Delivery, *, by) -> None:

@@ -108,8 +108,9 @@ class Delivery(models.Model):
         return [Paper(each).label for each in self.papers]
 
     def files(self):
-        """Those that were sent, of all its deliverables in their order."""
-        sent = DeliverableFile.objects.filter(
+        """Those that were sent, of all its deliverables in their order; none that was on its way to
+        the record at that very moment, which nobody had measured."""
+        sent = DeliverableFile.objects.ready().filter(
             deliverable__deliveries=self, uploaded_at__lte=self.sent_at
         )
         order = ("deliverable__kind", "deliverable__version", "original_name", "pk")

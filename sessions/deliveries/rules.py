@@ -3,11 +3,10 @@
 from dataclasses import dataclass
 
 from sessions.clients.models import Person, Project
-from sessions.deliverables.models import Deliverable, DeliverableKind, FileState
+from sessions.deliverables.models import READY, Deliverable, DeliverableKind, FileState
 
 # What a whole record can be made of goes to who pays for it, and to nobody else.
 CLIENTS_ONLY = (DeliverableKind.MULTITRACK, DeliverableKind.SESSION_ARCHIVE)
-READY = (FileState.MEASURED, FileState.AS_IS)
 
 
 @dataclass(frozen=True)

@@ -140,7 +140,8 @@ def send_again_page(request: HttpRequest, pk: int) -> HttpResponse:
     recipients = DeliveryRecipient.objects.filter(delivery__in=deliveries)
     recipient = get_object_or_404(recipients.select_related("delivery__song__project"), pk=pk)
     delivery = recipient.delivery
-    form = SendAgainForm(request.POST or None, recipient=recipient)
+    anybody = request.user.has_perm(TO_ANYBODY)
+    form = SendAgainForm(request.POST or None, recipient=recipient, sends_to_anybody=anybody)
     if form.is_valid():
         try:
             with warning_of_unsent_letters(request):

@@ -25,6 +25,7 @@ from sessions.deliveries.opening.opinions import (
     mixes_of,
     note_form,
     verdict_form,
+    why_no_more,
 )
 from sessions.deliveries.opening.visits import Visit
 from sessions.deliveries.packing.packs import pack_answer
@@ -72,6 +73,8 @@ def _token(request: HttpRequest) -> str:
 def page(request: HttpRequest, link: DeliveryLink) -> HttpResponse:
     """Behind a press of Open, and the password if there is one: what was sent."""
     visit, delivery = Visit(request, link), link.recipient.delivery
+    if request.method == "POST" and visit.is_open:  # pressed twice
+        return redirect(request.path)
     if request.method == "POST":
         form = PasswordForm(request.POST, link=link) if delivery.password else None
         if form and not form.is_valid():
@@ -192,7 +195,7 @@ def note(request: HttpRequest, link: DeliveryLink, visit: Visit, pk: int) -> Htt
     """Somebody says something about a place in a mix."""
     mix = get_object_or_404(mixes_of(link.recipient.delivery), pk=pk)
     form = note_form(mix, song_places(mix.song), data=request.POST)
-    if not form.is_valid():
+    if not _may_be_kept(form, link):
         return _inside(request, link, visit, mix=mix, note=form)
     if visit.is_counted:
         keep_note(link.recipient, mix, form)
@@ -205,11 +208,17 @@ def verdict(request: HttpRequest, link: DeliveryLink, visit: Visit, pk: int) -> 
     """Somebody approves a mix, or wants changes."""
     mix = get_object_or_404(mixes_of(link.recipient.delivery), pk=pk)
     form = verdict_form(mix, data=request.POST)
-    if not form.is_valid():
+    if not _may_be_kept(form, link):
         return _inside(request, link, visit, mix=mix, verdict=form)
     if visit.is_counted:
         keep_verdict(link.recipient, mix, form)
     return _thanks(request, visit)
+
+
+def _may_be_kept(form: Form, link: DeliveryLink) -> bool:
+    if form.is_valid() and (reason := why_no_more(link.recipient)):
+        form.add_error(None, reason)
+    return form.is_valid()
 
 
 def _thanks(request: HttpRequest, visit: Visit) -> HttpResponse:

@@ -7,10 +7,9 @@ from django.views.decorators.http import require_safe
 from sessions.deliverables.models import Deliverable, DeliverableFile
 from sessions.deliveries.models import Paper
 from sessions.deliveries.packing.packs import pack_answer
-from sessions.deliveries.rules import READY
 from sessions.songs.models import Song
 
-FILES = DeliverableFile.objects.filter(state__in=READY).select_related("deliverable")
+FILES = DeliverableFile.objects.ready().select_related("deliverable")
 
 
 @require_safe

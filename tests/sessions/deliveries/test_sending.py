@@ -4,6 +4,7 @@ import pytest
 from django.core import mail
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from sessions.deliverables.models import DeliverableKind, FileState
 from sessions.deliveries.models import Delivery, DeliveryLink
@@ -160,6 +161,41 @@ def test_new_link_revokes_the_old_one(client_of, send, engineer, hesper, ludo):
     assert links(delivery).count() == 3
     assert links(delivery).standing(timezone.now()).count() == 2
     assert first.links.first().expires_at < delivery.expires_at
+    until = date_format(timezone.localtime(first.links.first().expires_at), "DATETIME_FORMAT")
+    assert f"until {until}:" in Letter.objects.first().body
+
+
+def test_new_link_for_somebody_who_left_the_list_is_the_managers(
+    client_of, send, engineer, manager, hesper
+):
+    send(engineer, to=[hesper])
+    hesper.delete()
+    delivery = Delivery.objects.get()
+    address = reverse("deliveries:send_again", args=[delivery.recipients.get().pk])
+
+    made = []
+    for by in (engineer, manager):
+        client_of(by).post(address, {"until": timezone.localdate()})
+        made.append(links(delivery).count())
+
+    assert made == [1, 2]
+
+
+def test_multitrack_gets_no_new_link_once_its_recipient_is_not_the_clients(
+    client_of, send, manager, hesper, song
+):
+    multitrack = DeliverableFactory(song=song, kind=DeliverableKind.MULTITRACK)
+    DeliverableFileFactory(deliverable=multitrack)
+    send(manager, to=[hesper], deliverables=[multitrack.pk])
+    hesper.person.client = None
+    hesper.person.save()
+    recipient = Delivery.objects.get().recipients.get()
+
+    page = client_of(manager).post(
+        reverse("deliveries:send_again", args=[recipient.pk]), {"until": timezone.localdate()}
+    )
+
+    assert list(page.context["form"].errors) == ["__all__"]
 
 
 def test_manager_keeps_the_list(client_of, manager, hesper, song):

@@ -8,12 +8,14 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from sessions.deliverables.models import DeliverableFile, FileState
 from sessions.deliveries.actions import send as send_delivery
 from sessions.deliveries.actions import withdraw
+from sessions.deliveries.opening import opinions
 from sessions.deliveries.rules import Recipient
 from sessions.letters.models import Letter
 from sessions.links.models import WRONG_GUESSES
-from tests.factories import DeliverableFileFactory
+from tests.factories import DeliverableFactory, DeliverableFileFactory
 
 pytestmark = pytest.mark.django_db
 BYTES = b"RIFF"
@@ -132,6 +134,50 @@ def test_only_what_was_sent_is_there(client, sent, rough_mix):
     answers = [client.get(f"{address}files/{file.pk}/") for file in (others, later)]
 
     assert [answer.status_code for answer in answers] == [404, 404]
+
+
+def test_what_was_on_its_way_to_the_record_was_not_sent(client, sent, rough_mix):
+    delivery, address = sent()
+    client.post(address)
+    waiting = DeliverableFileFactory(
+        deliverable=rough_mix, state=FileState.REFUSED, file="", refusal="Cut short."
+    )
+    DeliverableFile.objects.filter(pk=waiting.pk).update(uploaded_at=delivery.sent_at)
+
+    assert client.get(f"{address}files/{waiting.pk}/").status_code == 404
+
+
+def test_notes_of_other_mixes_are_not_to_be_written(client, sent, song):
+    _, address = sent()
+    client.post(address)
+    other = DeliverableFactory(song=song, version=3)
+
+    for page in ("note", "verdict"):
+        assert client.post(f"{address}mixes/{other.pk}/{page}/", {}).status_code == 404
+
+
+def test_recipient_says_no_more_than_so_much_a_day(client, sent, rough_mix, monkeypatch):
+    monkeypatch.setattr(opinions, "MOST_A_DAY", 2)
+    delivery, address = sent()
+    client.post(address)
+    note = {"text": "Horns up", "said_by": "Hesper"}
+
+    for text in ("Horns up", "Horns up", "Horns down", "Horns out"):
+        answer = client.post(f"{address}mixes/{rough_mix.pk}/note/", note | {"text": text})
+
+    assert [each.text for each in rough_mix.mix_notes.all()] == ["Horns up", "Horns down"]
+    (refused,) = [each["note"] for each in answer.context["opinions"]]
+    assert (list(refused.errors), refused["text"].value()) == (["__all__"], "Horns out")
+    assert events(delivery) == ["opened", "noted", "noted"]
+
+
+def test_open_pressed_twice_is_one_visit(client, sent):
+    delivery, address = sent()
+
+    answers = [client.post(address) for _ in range(2)]
+
+    assert [answer.status_code for answer in answers] == [302, 302]
+    assert events(delivery) == ["opened"]
 
 
 def end_withdrawn(delivery):
