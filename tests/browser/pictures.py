@@ -38,6 +38,7 @@ FOR_README = {
     "rebuild": ("rebuild:detail", "kerensa", TABLET, "light", None),
     "rough-mix": ("deliverables:detail", "kerensa", WIDE, "light", None),
 }
+PHONE = {"width": 390, "height": 844}
 PAPER_FOR_README = ("recall-sheet", 3)  # and which of its pages, counted from nought
 
 
@@ -111,6 +112,17 @@ class Camera:
         page.goto(address(name, query, self.rows))
         return page
 
+    def delivery(self):
+        """What a recipient sees on a phone, who has just been sent a new link."""
+        page = self.opened("deliveries:send_again", "ulric")
+        page.get_by_role("button", name="Send new link").click()
+        link = page.locator(".delivery-address").inner_text()
+        phone = new_context(self.browser, self.address, viewport=PHONE, is_mobile=True).new_page()
+        phone.goto(link)
+        phone.get_by_role("button", name="Open").click()
+        phone.get_by_role("heading", name="Listen").wait_for()
+        return phone
+
     def paper(self, name: str) -> list[Image.Image]:
         """The pages of a paper, as a laser printer would set them down."""
         from tests.browser.visits import address
@@ -146,6 +158,8 @@ def picture_for_readme(camera: Camera, folder: Path) -> None:
         if part:
             page.locator(part).evaluate("part => part.scrollIntoView()")
         _save_small(Image.open(io.BytesIO(page.screenshot())), folder / f"{picture}.png")
+    phone = camera.delivery().screenshot()
+    _save_small(Image.open(io.BytesIO(phone)), folder / "delivery.png")
     paper, number = PAPER_FOR_README
     _save_small(camera.paper(PAPERS[paper])[number], folder / f"{paper}.png")
 
