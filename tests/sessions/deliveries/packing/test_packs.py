@@ -30,6 +30,7 @@ def stems(song):
     for name, content in [("Cornet.wav", b"RIFF c"), ("cornet.WAV", b"RIFF d"), ("=1+2.wav", b"x")]:
         DeliverableFileFactory(
             deliverable=stems,
+            true_peak_dbtp=-3.5,
             original_name=name,
             file__data=content,
             size_bytes=len(content),
@@ -88,6 +89,7 @@ def test_manifests_say_what_was_measured(client_of, engineer, stems):
     facts = json.loads(pack.read(f"{folder}manifest.json"))
     assert [row["original_name"] for row in rows] == ["'=1+2.wav", "Cornet.wav", "cornet.WAV"]
     assert {row["sample_rate"] for row in rows} == {"48000"}
+    assert {row["true_peak_dbtp"] for row in rows} == {"-3.5"}  # no apostrophe: not text
     assert [file["path"] for file in facts["files"]] == [row["path"] for row in rows]
     assert {file["deliverable"] for file in facts["files"]} == {"Stems 1"}
     assert all(file["checks"] for file in facts["files"])
