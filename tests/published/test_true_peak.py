@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from sessions.deliverables.measuring import measure
+from sessions.deliverables.measuring.true_peak import BLOCK, TruePeak
 from tests.published.tech_3341 import PEAKS, metered, peak_readings, peak_tone
 from tests.signals import RATE, noise, stereo, tone, write_wav
 
@@ -93,3 +94,18 @@ def _below_a_third_of_the_rate(one: np.ndarray) -> np.ndarray:
     low = np.fft.irfft(spectrum, len(one))
     low[:2000] = low[-2000:] = 0
     return low
+
+
+def test_burst_reads_the_same_wherever_in_a_block_it_ends():
+    """Its highest points may belong to the next block, which holds only silence."""
+    burst = 0.7 * np.tile([1.0, 1.0, -1.0, -1.0], 3)
+
+    def read(shift):
+        sound = np.zeros((1, 4 * BLOCK), np.float32)
+        sound[0, shift : shift + len(burst)] = burst
+        meter = TruePeak(1)
+        meter.add(sound, np.abs(sound[0]))
+        meter.finish()
+        return round(meter.peak, 5)
+
+    assert len({read(shift) for shift in range(BLOCK)}) == 1

@@ -67,6 +67,16 @@ def test_a_batch_is_one_deliverable_and_names_are_kept_apart(client_of, engineer
     assert sorted(names) == ["Bass (3).wav", "Bass.wav", "Piano.wav", "bass (2).wav"]
 
 
+def test_batch_of_another_person_takes_in_nothing(client_of, engineer, manager, song, wav):
+    facts = {"batch": "b4c1c1f0-0000-4000-8000-000000000001", "kind": "stems"}
+
+    for by in (engineer, manager):
+        sent(client_of(by), song, wav, **facts)
+
+    made = Deliverable.objects.order_by("version")
+    assert [(each.created_by, each.files.count()) for each in made] == [(engineer, 1), (manager, 1)]
+
+
 @pytest.mark.parametrize(
     ("changed", "status"),
     [

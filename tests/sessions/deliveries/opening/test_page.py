@@ -15,7 +15,7 @@ from sessions.deliveries.opening import opinions
 from sessions.deliveries.rules import Recipient
 from sessions.letters.models import Letter
 from sessions.links.models import WRONG_GUESSES
-from tests.factories import DeliverableFactory, DeliverableFileFactory
+from tests.factories import DeliverableFactory, DeliverableFileFactory, LightCopyFactory
 
 pytestmark = pytest.mark.django_db
 BYTES = b"RIFF"
@@ -134,6 +134,39 @@ def test_only_what_was_sent_is_there(client, sent, rough_mix):
     answers = [client.get(f"{address}files/{file.pk}/") for file in (others, later)]
 
     assert [answer.status_code for answer in answers] == [404, 404]
+
+
+def test_link_gives_nothing_of_another_delivery(client, sent, engineer, song):
+    other = DeliverableFileFactory(deliverable=DeliverableFactory(song=song, version=3))
+    LightCopyFactory(source=other)
+    delivery, address = sent()
+    recipients = [Recipient("Ludo Tranter", "ludo@cornet.example")]
+    _, addresses = send_delivery(
+        song,
+        deliverables=[other.deliverable],
+        recipients=recipients,
+        expires_at=delivery.expires_at,
+        address_of=lambda token: reverse("deliveries:open", args=[token]),
+        by=engineer,
+    )
+    (ludos,) = addresses.values()
+    client.post(address)
+
+    answers = [client.get(f"{address}files/{other.pk}/{how}") for how in ("", "?listen=light")]
+    not_opened = client.get(f"{ludos}files/{other.pk}/")
+
+    assert [answer.status_code for answer in answers] == [404, 404]
+    assert (not_opened.status_code, not_opened.url) == (302, ludos)
+
+
+def test_visit_ends_after_half_a_day(client, sent):
+    delivery, address = sent()
+    client.post(address)
+
+    with time_machine.travel(timezone.now() + timedelta(hours=12, minutes=1)):
+        answer = client.get(file_of(address, delivery))
+
+    assert (answer.status_code, answer.url) == (302, address)
 
 
 def test_what_was_on_its_way_to_the_record_was_not_sent(client, sent, rough_mix):
