@@ -3,6 +3,7 @@
 import errno
 import fcntl
 import os
+from types import SimpleNamespace
 
 import pytest
 from django.db import DatabaseError
@@ -219,6 +220,20 @@ def test_full_disk_is_said_and_nothing_is_half_stored(
 
     assert (answer.status_code, upload.offset) == (507, 1)
     assert [path.read_bytes() for path in left_behind()] == [b"1"]
+
+
+def test_what_would_fill_the_disk_is_not_begun_nor_gone_on_with(
+    client_of, engineer, song, monkeypatch
+):
+    web = client_of(engineer)
+    upload = begun(web, song, size=4)
+    left = SimpleNamespace(free=arriving.KEPT_FREE_BYTES + 1)
+    monkeypatch.setattr(arriving.shutil, "disk_usage", lambda path: left)
+
+    answers = [begin(web, song, size=2), send_piece(web, upload, b"12")]
+
+    assert [answer.status_code for answer in answers] == [507, 507]
+    assert (Upload.objects.get(), upload.offset) == (upload, 0)
 
 
 def test_archive_is_kept_as_it_is_with_its_checksum(client_of, engineer, song, source):
