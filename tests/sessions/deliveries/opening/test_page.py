@@ -15,7 +15,12 @@ from sessions.deliveries.opening import opinions
 from sessions.deliveries.rules import Recipient
 from sessions.letters.models import Letter
 from sessions.links.models import WRONG_GUESSES
-from tests.factories import DeliverableFactory, DeliverableFileFactory, LightCopyFactory
+from tests.factories import (
+    DeliverableFactory,
+    DeliverableFileFactory,
+    LightCopyFactory,
+    MixNoteFactory,
+)
 
 pytestmark = pytest.mark.django_db
 BYTES = b"RIFF"
@@ -40,6 +45,29 @@ def sent(engineer, rough_mix, song):
         return delivery, *addresses.values()
 
     return make
+
+
+@pytest.mark.parametrize("rows", [1, 3])
+def test_page_costs_the_same_for_many(client, engineer, song, rows, django_assert_num_queries):
+    mixes = [DeliverableFactory(song=song, version=10 + row) for row in range(rows)]
+    for mix in mixes:
+        LightCopyFactory(source=DeliverableFileFactory(deliverable=mix))
+        MixNoteFactory(deliverable=mix)
+    _, addresses = send_delivery(
+        song,
+        deliverables=mixes,
+        recipients=[Recipient("Hesper Dunnage", "hesper@tholes.example")],
+        expires_at=timezone.now() + timedelta(days=14),
+        address_of=lambda token: reverse("deliveries:open", args=[token]),
+        by=engineer,
+    )
+    [address] = addresses.values()
+    client.post(address)
+
+    with django_assert_num_queries(18):
+        page = client.get(address)
+
+    assert len(page.context["files"]) == rows
 
 
 def events(delivery):
