@@ -51,7 +51,8 @@ def sent(engineer, rough_mix, song):
 def test_page_costs_the_same_for_many(client, engineer, song, rows, django_assert_num_queries):
     mixes = [DeliverableFactory(song=song, version=10 + row) for row in range(rows)]
     for mix in mixes:
-        LightCopyFactory(source=DeliverableFileFactory(deliverable=mix))
+        file = DeliverableFileFactory(deliverable=mix, integrated_lufs=-18.0, true_peak_dbtp=-3.0)
+        LightCopyFactory(source=file)
         MixNoteFactory(deliverable=mix)
     _, addresses = send_delivery(
         song,
@@ -68,6 +69,7 @@ def test_page_costs_the_same_for_many(client, engineer, song, rows, django_asser
         page = client.get(address)
 
     assert len(page.context["files"]) == rows
+    assert ("data-match" in page.text) is (rows > 1), "versions are matched in loudness here, too"
 
 
 def events(delivery):
