@@ -70,8 +70,11 @@ def test_rough_mix_is_sent_heard_answered_and_withdrawn(page_of, new_page, engin
     phone = new_page(**PHONE)
     phone.goto(address)
     press(phone, "Open")
-    phone.locator("audio").evaluate("player => player.play()")
-    phone.wait_for_function("document.querySelector('audio').currentTime > 0")
+    phone.locator("audio").evaluate(
+        "player => new Promise(heard => {"
+        " player.addEventListener('timeupdate', () => player.currentTime > 0 && heard());"
+        " player.play(); })"
+    )
     assert phone.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
     with phone.expect_download() as download:
         phone.get_by_role("link", name=f"Download {NAME}").click()
