@@ -62,9 +62,9 @@ def _uploads(mebibytes: int, seed: int):
 
 PARTS = {
     "fuzz": Part(_fuzz, 20_000, 500, "crafted requests to all pages and forms"),
-    "race": Part(_race, 600, 10, "seconds in which 32 writers book the same things"),
+    "race": Part(_race, 600, 6, "seconds in which 32 writers book the same things"),
     "kill": Part(_kill, 100, 2, "times that a server is killed while 16 clients book"),
-    "files": Part(_files, 2_000, 400, "damaged sound files whose headers are read"),
+    "files": Part(_files, 2_000, 200, "damaged sound files whose headers are read"),
     "takes": Part(_takes, 60, 4, "takes logged off line, on two tablets"),
     "papers": Part(_papers, 20, 3, "times that a worker is killed while it makes a sheet"),
     "uploads": Part(_uploads, 2048, 32, "MiB uploaded over a bad line, and by eight at once"),

@@ -4,7 +4,6 @@ import pytest
 
 from sessions.setups.models import Stage
 from tests.measure.fill.house import furnish
-from tests.measure.running import measure
 from tests.measure.setups import filled_setup, saving, saving_alone, texts_of
 
 
@@ -25,18 +24,3 @@ def test_saving_moves_every_control_on_to_the_next_chain(client_of):
 def settings_of(setup):
     stages = Stage.objects.filter(revision__chain__setup=setup)
     return list(stages.order_by("revision__chain", "position").values_list("settings", flat=True))
-
-
-@pytest.mark.django_db
-def test_setups_prints_ratios_and_as_many_queries_for_more_chains(tmp_path):
-    printed, _ = measure(tmp_path, "setups", "--rounds", "1")
-
-    *ratios, queries = printed.splitlines()
-    assert [line.split("  ")[0] for line in ratios] == [
-        "page / page, bare SQL, 10 chains",
-        "page and save / page and save, bare SQL, 10 chains",
-        "save / save, bare SQL, 406 controls",
-        "page and save, a chain / one chain, of 24",
-    ]
-    few, many = [int(word) for word in queries.replace(",", "").split() if word.isdigit()][::2]
-    assert few == many

@@ -5,7 +5,6 @@ import pytest
 from sessions.takes.models import Mark, Take
 from tests.factories import TakeFactory
 from tests.measure.fill.many_takes import log_many, logged
-from tests.measure.running import measure
 from tests.sessions.recall.recorded import chain_of, record
 
 pytestmark = pytest.mark.django_db
@@ -22,14 +21,3 @@ def test_many_takes_are_like_the_one_that_was_logged():
     assert [take.number for take in takes] == [1, 2, 3, 4]
     assert [take.take_parts.get().mark for take in takes] == ["hold"] * 4
     assert {take.through.get().revision for take in takes} == {like.revisions.get()}
-
-
-def test_takes_prints_ratios_and_as_many_queries_of_more_takes(tmp_path):
-    printed, _ = measure(tmp_path, "takes", "--takes", "1000", "--rounds", "1")
-
-    lines = [line.split("  ")[0] for line in printed.splitlines()]
-    pages = [name for name, _, _ in (line.partition(" / ") for line in lines[::3])]
-    assert "comp sheet" in pages
-    assert lines[::3] == [f"{page} / {page}, a hundredth" for page in pages]
-    assert lines[1::3] == [f"{page} / {page}, bare SQL" for page in pages]
-    assert [line.endswith(": pass") for line in lines[2::3]] == [True] * len(pages)
