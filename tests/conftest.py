@@ -31,11 +31,14 @@ def skip_or_fail(reason: str) -> None:
 
 #: Here the database is only what a page, a paper or a measurement is filled from.
 ONE_ENGINE = (
+    "tests/gear/patchbay/",
+    "tests/gear/panels/",
     "tests/measure/",
     "tests/served/",
     "tests/sessions/deliverables/listening/",
     "tests/sessions/deliverables/test_measuring",
     "tests/sessions/desk/schedule/",
+    "tests/sessions/desk/session_pages/",
     "tests/sessions/money/test_papers.py",
     "tests/sessions/papers/stored/test_noticed.py",
     "tests/sessions/papers/test_",
@@ -45,9 +48,11 @@ ONE_ENGINE = (
     "tests/sessions/recall/test_",
     "tests/sessions/reports/",
     "tests/sessions/setups/chains/test_phantom.py",
+    "tests/sessions/setups/editor/",
     "tests/sessions/setups/input_list/test_views.py",
     "tests/sessions/setups/levels/",
     "tests/sessions/setups/patching/test_patch_list.py",
+    "tests/sessions/setups/photos/",
     "tests/sessions/setups/warnings/",
     "tests/sessions/takes/files/test_matching.py",
     "tests/sessions/takes/sheets/",

@@ -79,7 +79,7 @@ def test_mark_after_a_finished_take_marks_that_take_and_undo_takes_it_back(track
     page, part = open_and_ready(tracking)
     strike(page, "t")
     strike(page, "e")
-    sees(page, "Take 1 ended")
+    sees(page, "Take 1 ended", "The keys mark take 1.")
 
     strike(page, "m")
     sees(page, "Take 1: master")
