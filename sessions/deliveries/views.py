@@ -55,21 +55,25 @@ def send_page(request: HttpRequest, pk: int) -> HttpResponse:
     form = SendForm(request.POST or None, deliverable=deliverable, sends_to_anybody=anybody)
     if form.is_valid():
         typed = form.cleaned_data
-        with warning_of_unsent_letters(request):
-            delivery, addresses = send(
-                song,
-                deliverables=typed["deliverables"],
-                recipients=form.chosen(),
-                expires_at=form.expires_at(),
-                papers=typed["papers"],
-                message=typed["message"],
-                password=typed["password"],
-                address_of=_address_of(request),
-                by=request.user,
-            )
-        _keep_addresses(request, delivery, addresses)
-        messages.success(request, f"{delivery} sent.")
-        return redirect(delivery)
+        try:
+            with warning_of_unsent_letters(request):
+                delivery, addresses = send(
+                    song,
+                    deliverables=typed["deliverables"],
+                    recipients=form.chosen(),
+                    expires_at=form.expires_at(),
+                    papers=typed["papers"],
+                    message=typed["message"],
+                    password=typed["password"],
+                    address_of=_address_of(request),
+                    by=request.user,
+                )
+        except NotToBeSent as refusal:  # since the form was looked at
+            form.add_error(None, str(refusal))
+        else:
+            _keep_addresses(request, delivery, addresses)
+            messages.success(request, f"{delivery} sent.")
+            return redirect(delivery)
     return form_page(
         request,
         form,

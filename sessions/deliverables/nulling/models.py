@@ -20,6 +20,9 @@ class NullTestQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(stems__song__in=Song.objects.visible_to(user))
 
+    def under_way(self):
+        return self.filter(state__in=[NullTestState.WAITING, NullTestState.RUNNING])
+
     def with_subjects(self):
         return self.select_related("stems__song__project", "mix__deliverable", "started_by")
 

@@ -39,8 +39,11 @@ def files_of(stems: Deliverable) -> list[DeliverableFile]:
 
 @action
 def start(stems: Deliverable, *, mix: DeliverableFile, by) -> NullTest:
-    """Raises CannotCompare."""
+    """One that waits or is under way for the same pair is not started again. Raises CannotCompare."""
     refuse_what_differs(files_of(stems), mix)
+    Deliverable.objects.select_for_update(no_key=True).get(pk=stems.pk)
+    if begun := NullTest.objects.under_way().filter(stems=stems, mix=mix).first():
+        return begun
     test = NullTest.objects.create(stems=stems, mix=mix, started_by=by)
     run_null_test.enqueue(test.pk)
     return test

@@ -50,6 +50,8 @@ class SentForm(AboutForm):
         facts = super().clean()
         if add_to := facts.get("add_to"):
             facts["kind"] = add_to.kind
+            if add_to.verdicts.exists():
+                self.add_error(None, f"{add_to} was judged as it is: upload this as a new version.")
         elif not facts.get("kind"):
             self.add_error("kind", "Choose a kind.")
         return facts

@@ -1,15 +1,18 @@
 """What the worker does for uploads again and again."""
 
+import logging
 from datetime import datetime, timedelta
 from pathlib import Path
 
 from django.conf import settings
 
-from sessions.deliverables.uploads.arriving import Locked, append, discard
+from sessions.deliverables.uploads.arriving import DiskFull, Locked, WrongOffset, append, discard
 from sessions.deliverables.uploads.models import Upload, UploadState
 from sessions.storing import remove_if_old
 
 QUIET = timedelta(minutes=5)
+
+logger = logging.getLogger(__name__)
 
 
 def tidy_uploads(now: datetime) -> None:
@@ -22,8 +25,10 @@ def tidy_uploads(now: datetime) -> None:
                 append(upload, b"", at=upload.offset)
             elif upload.expires_at < now:
                 discard(upload)
-        except Locked:  # somebody goes on with it
+        except (Locked, WrongOffset):  # somebody goes on with it, or has to begin anew
             pass
+        except DiskFull as full:
+            logger.warning("%s waits to be put on record: %s", upload, full)
     Upload.objects.expired(now).exclude(state=UploadState.ARRIVING).delete()
     kept = {upload.path for upload in arriving}
     for path in Path(settings.FILE_UPLOAD_TEMP_DIR).glob("*.part*"):

@@ -33,6 +33,7 @@ from sessions.links.opening import opened_by
 from sessions.papers.ranges import file_answer
 
 TEMPLATES = "sessions/deliveries/opening"
+OF_THE_HOUSE = "You are signed in as one of the house: say it on the page of what was sent."
 BEGUN = (200, 206, 302)  # here, or where the storage has it
 
 
@@ -183,10 +184,10 @@ def pack(request: HttpRequest, link: DeliveryLink, visit: Visit) -> HttpResponse
 def received(request: HttpRequest, link: DeliveryLink, visit: Visit) -> HttpResponse:
     """Somebody confirms, by name, that all of it came."""
     form = ReceivedForm(request.POST)
-    if not form.is_valid():
+    if not _may_be_kept(form, visit):
         return _inside(request, link, visit, form)
     visit.note(EventKind.RECEIVED, said_by=form.cleaned_data["name"])
-    return _thanks(request, visit)
+    return _thanks(request)
 
 
 @require_POST
@@ -195,11 +196,10 @@ def note(request: HttpRequest, link: DeliveryLink, visit: Visit, pk: int) -> Htt
     """Somebody says something about a place in a mix."""
     mix = get_object_or_404(mixes_of(link.recipient.delivery), pk=pk)
     form = note_form(mix, song_places(mix.song), data=request.POST)
-    if not _may_be_kept(form, link):
+    if not _may_be_kept(form, visit):
         return _inside(request, link, visit, mix=mix, note=form)
-    if visit.is_counted:
-        keep_note(link.recipient, mix, form)
-    return _thanks(request, visit)
+    keep_note(link.recipient, mix, form)
+    return _thanks(request)
 
 
 @require_POST
@@ -208,20 +208,19 @@ def verdict(request: HttpRequest, link: DeliveryLink, visit: Visit, pk: int) -> 
     """Somebody approves a mix, or wants changes."""
     mix = get_object_or_404(mixes_of(link.recipient.delivery), pk=pk)
     form = verdict_form(mix, data=request.POST)
-    if not _may_be_kept(form, link):
+    if not _may_be_kept(form, visit):
         return _inside(request, link, visit, mix=mix, verdict=form)
-    if visit.is_counted:
-        keep_verdict(link.recipient, mix, form)
-    return _thanks(request, visit)
+    keep_verdict(link.recipient, mix, form)
+    return _thanks(request)
 
 
-def _may_be_kept(form: Form, link: DeliveryLink) -> bool:
-    if form.is_valid() and (reason := why_no_more(link.recipient)):
+def _may_be_kept(form: Form, visit: Visit) -> bool:
+    reason = why_no_more(visit.recipient) if visit.is_counted else OF_THE_HOUSE
+    if form.is_valid() and reason:
         form.add_error(None, reason)
     return form.is_valid()
 
 
-def _thanks(request: HttpRequest, visit: Visit) -> HttpResponse:
-    if visit.is_counted:
-        messages.success(request, "Thank you: the studio has it.")
+def _thanks(request: HttpRequest) -> HttpResponse:
+    messages.success(request, "Thank you: the studio has it.")
     return redirect("deliveries:open", token=_token(request))

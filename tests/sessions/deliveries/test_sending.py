@@ -123,6 +123,19 @@ def test_what_is_not_measured_is_not_sent(send, engineer, hesper, rough_mix, sta
     assert not Delivery.objects.exists()
 
 
+def test_what_was_refused_while_the_form_was_sent_is_not_sent(
+    send, engineer, hesper, rough_mix, monkeypatch
+):
+    rough_mix.files.update(state=FileState.REFUSED)
+    monkeypatch.setattr("sessions.deliveries.forms.why_not_ready", lambda deliverable: "")
+
+    page = send(engineer, to=[hesper])
+
+    [[said]] = page.context["form"].errors.values()
+    assert "was refused. Upload it again." in said
+    assert not Delivery.objects.exists()
+
+
 def test_multitrack_goes_to_the_client_only(send, engineer, hesper, ludo, song):
     multitrack = DeliverableFactory(song=song, kind=DeliverableKind.MULTITRACK)
     DeliverableFileFactory(deliverable=multitrack)

@@ -146,7 +146,7 @@ function finish() {
   pauseButton.hidden = true;
   if (!refused.length && where.size) location.assign(where.size === 1 ? [...where][0] : list);
   else if (where.size) {
-    say(`${refused.length} of ${jobs.length} files could not be uploaded; the others are on record: `);
+    say(`${refused.length} of ${jobs.length} files could not be uploaded; the others were: `);
     status.append(Object.assign(document.createElement("a"), { href: [...where][0], textContent: "show them" }));
   } else {
     say(refused.length ? "Nothing was uploaded." : "");

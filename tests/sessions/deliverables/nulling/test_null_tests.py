@@ -49,6 +49,7 @@ def test_a_null_test_is_started_done_and_kept(web, engineer, mixed):
     assert verdict(stems) == "warning"
 
     waiting = begin(web, stems, mix.files.get())
+    begin(web, stems, mix.files.get())  # pressed again
     test = NullTest.objects.get()
     assertContains(waiting, 'hx-trigger="every 2s"')
     assert waiting.context["no_worker"]

@@ -10,10 +10,12 @@ from django.db import DatabaseError
 from PIL import Image
 
 from sessions.deliverables import actions
+from sessions.deliverables.listening.actions import give_verdict
+from sessions.deliverables.listening.models import Choice
 from sessions.deliverables.models import Deliverable, DeliverableFile, FileState
 from sessions.deliverables.uploads import arriving
 from sessions.deliverables.uploads.models import Upload, UploadState
-from tests.factories import SongFactory, UploadFactory
+from tests.factories import DeliverableFactory, SongFactory, UploadFactory
 from tests.sessions.deliverables.uploads.sending import (
     TUS,
     begin,
@@ -66,6 +68,17 @@ def test_a_batch_is_one_deliverable_and_names_are_kept_apart(client_of, engineer
 
     names = Deliverable.objects.get().files.values_list("original_name", flat=True)
     assert sorted(names) == ["Bass (3).wav", "Bass.wav", "Piano.wav", "bass (2).wav"]
+
+
+def test_nothing_is_added_to_what_was_judged(client_of, engineer, song):
+    judged = DeliverableFactory(song=song)
+    give_verdict(judged, choice=Choice.APPROVED, by=engineer)
+
+    answer = begin(client_of(engineer), song, size=4, add_to=judged.pk)
+
+    assert answer.status_code == 400
+    assert "was judged as it is: upload this as a new version." in answer.text
+    assert not Upload.objects.exists()
 
 
 def test_batch_of_another_person_takes_in_nothing(client_of, engineer, manager, song, wav):

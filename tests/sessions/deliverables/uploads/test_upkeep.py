@@ -39,6 +39,15 @@ def test_whole_upload_whose_server_was_killed_is_put_on_record(left_behind):
     assert [path.read_bytes() for path in left_behind()] == [b"gain"]
 
 
+def test_one_that_lost_its_file_holds_up_no_other():
+    uploaded(b"lost", size_bytes=4, age=2 * QUIET).path.unlink()
+    uploaded(b"gain", size_bytes=4, age=2 * QUIET)
+
+    tidy_uploads(timezone.now())
+
+    assert sorted(Upload.objects.values_list("state", "offset")) == [("arriving", 0), ("landed", 4)]
+
+
 def test_what_nobody_goes_on_with_is_removed_after_a_week(folders):
     uploaded(b"12", age=1.1 * KEPT)
     uploaded(b"12", age=1.1 * KEPT, state=UploadState.REFUSED).path.unlink()

@@ -291,6 +291,32 @@ def test_house_that_looks_is_not_counted(client_of, assistant, sent):
     assert events(delivery) == []
 
 
+def test_house_is_told_that_nothing_it_says_here_is_kept(client_of, assistant, sent, rough_mix):
+    delivery, address = sent()
+    web = client_of(assistant)
+    web.post(address)
+
+    page = web.post(
+        f"{address}mixes/{rough_mix.pk}/note/", {"text": "Horn late", "said_by": "Piran"}
+    )
+
+    (opinion,) = page.context["opinions"]
+    assert opinion["note"].errors
+    assert opinion["note"]["text"].value() == "Horn late"
+    assert not rough_mix.mix_notes.exists()
+
+
+def test_recipient_who_signs_in_from_outside_is_heard(client_of, mix_engineer, sent, rough_mix):
+    delivery, address = sent()
+    web = client_of(mix_engineer)
+    web.post(address)
+
+    web.post(f"{address}mixes/{rough_mix.pk}/note/", {"text": "Horn late", "said_by": "Kerensa"})
+
+    assert rough_mix.mix_notes.get().text == "Horn late"
+    assert events(delivery) == ["opened", "noted"]
+
+
 def test_browser_that_sends_the_form_is_believed(sent):
     """The page's policy keeps its address from others, and must not keep the origin from us."""
     delivery, address = sent()
