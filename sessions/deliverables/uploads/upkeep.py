@@ -28,7 +28,7 @@ def tidy_uploads(now: datetime) -> None:
         except (Locked, WrongOffset):  # somebody goes on with it, or has to begin anew
             pass
         except DiskFull as full:
-            logger.warning("%s waits to be put on record: %s", upload, full)
+            logger.warning("%s waits until there is room: %s", upload, full)
     Upload.objects.expired(now).exclude(state=UploadState.ARRIVING).delete()
     kept = {upload.path for upload in arriving}
     for path in Path(settings.FILE_UPLOAD_TEMP_DIR).glob("*.part*"):
