@@ -27,7 +27,7 @@ from studio.access import PAGES, PUBLIC
 from studio.roles import Role
 from tests.crafted import HEADERS, ODD, RAW, ROOT, USUAL, Form, names_in_code, page_of, read_form
 from tests.factories import PersonFactory, ProjectFactory, UserFactory
-from tests.studio.test_access import FURTHER, ROW, routes, rows_of
+from tests.studio.every_page import FURTHER, ROW, routes, rows_of
 
 SLOW = re.compile(r"pdf|confirmation|call_sheet|tone$|upload")  # pages that take a second or so
 

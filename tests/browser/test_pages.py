@@ -39,8 +39,8 @@ from tests.browser.visits import (
 )
 from tests.factories import ProjectFactory
 from tests.spelling import misspelt
-from tests.studio.test_access import address as address_of
-from tests.studio.test_access import rows_of
+from tests.studio.every_page import address as address_of
+from tests.studio.every_page import rows_of
 
 # The style page shows every component in every state; these have colours of their own besides.
 DARK = {

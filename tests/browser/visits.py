@@ -28,7 +28,7 @@ from sessions.songs.models import LyricLine, Part, Song
 from sessions.takes.models import Take, TakeFile
 from sessions.terms.models import CancellationStep, CancellationTerms, Rate, RateCard
 from studio.models import User
-from tests.studio.test_access import FURTHER, ROW
+from tests.studio.every_page import FURTHER, ROW
 
 STRANGER, MANAGER, ENGINEER, ASSISTANT, MIXER = "", "odile", "ulric", "piran", "kerensa"
 

@@ -21,7 +21,7 @@ from tests.factories import (
     UserFactory,
     WorkedHoursFactory,
 )
-from tests.studio.test_access import address, rows_of
+from tests.studio.every_page import address, rows_of
 
 WORDS = {
     Role.MANAGER: "Today Schedule Sessions Clients Songs Gear Money Studio",

@@ -9,7 +9,7 @@ from lxml import html
 from sessions.editing.presses import FIELD
 from studio.access import PAGES, PUBLIC
 from tests.factories import PASSWORD, ProjectFactory
-from tests.studio.test_access import address, rows_of
+from tests.studio.every_page import address, rows_of
 
 pytestmark = pytest.mark.django_db
 
