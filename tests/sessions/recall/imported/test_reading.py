@@ -164,6 +164,12 @@ def test_chain_that_was_read_is_one_to_set_up_again():
     assert (stage.unit_id, stage.patch_in) == (None, None)
 
 
+def test_measurements_that_are_not_known_are_passed_over():
+    measured = chain_with(measurements={"response": {"at_hz": [20], "db": [-1.5]}})
+
+    assert read_recall(as_json(measured)) == measured
+
+
 @pytest.mark.parametrize(
     ("content", "said"),
     [

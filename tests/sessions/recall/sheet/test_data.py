@@ -11,7 +11,7 @@ from gear.equipment.models import Unit, UnitState
 from gear.panels.models import Kind
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.data import recall_data, recall_json
-from sessions.recall.sheet.schema import SCHEMA_FILE
+from sessions.recall.sheet.schema import SCHEMA_FILE, VERSION
 from sessions.setups.chains.actions import open_revision
 from sessions.setups.models import Orientation, Path
 from sessions.songs.actions import write_lyrics
@@ -374,3 +374,15 @@ def test_data_say_which_line_comes_from_which_take(db):
     del data["comps"]
     assert problems(data) != []
     assert problems(data | {"version": 4}) == []
+
+
+def test_measurements_have_a_place_that_readers_may_ignore(patched):
+    assert patched["version"] == VERSION == 6
+    patched["chains"][0]["measurements"] = {"response": {"at_hz": [20, 1000], "db": [-1.5, 0]}}
+    assert problems(patched) == []
+    assert problems(patched | {"version": 5}) == []
+    assert problems(patched | {"version": 7}) != []
+
+    patched["chains"][0]["measurements"] = []
+
+    assert problems(patched) == ["$.chains[0].measurements: [] is not of type 'object'"]
