@@ -6,7 +6,7 @@ import math
 import pytest
 
 from gear.audio.levels import distance_db, thermal_noise_dbu
-from gear.audio.patterns import CARDIOID, EIGHT, HYPER, OMNI, SUPER, WIDE, pattern_named
+from gear.audio.patterns import CARDIOID, EIGHT, HYPER, OMNI, SUPER, WIDE
 
 
 @pytest.mark.parametrize(
@@ -30,21 +30,6 @@ def test_table_of_patterns(pattern, at_90, at_180):
 )
 def test_nulls(pattern, null):
     assert pattern.gain_db(null) < -50
-
-
-@pytest.mark.parametrize(
-    ("words", "pattern"),
-    [
-        ("Cardioid", CARDIOID),
-        ("wide cardioid", WIDE),
-        ("Figure-of-eight", EIGHT),
-        ("Hypercardioid, switch 3", HYPER),
-        ("Omnidirectional", OMNI),
-        ("as it came", None),
-    ],
-)
-def test_pattern_is_known_by_its_name(words, pattern):
-    assert pattern_named(words) == pattern
 
 
 @pytest.mark.parametrize(

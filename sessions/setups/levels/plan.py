@@ -4,7 +4,6 @@ What was not logged is said and never guessed: where a gain is missing the level
 there on, until a reading at a stage's output takes it up again.
 """
 
-import math
 from dataclasses import dataclass
 
 from gear.audio.levels import (
@@ -12,18 +11,17 @@ from gear.audio.levels import (
     StageLevel,
     dbfs_from_dbu,
     dbu_from_dbfs,
-    distance_db,
     microphone_dbu,
     stage_level,
 )
 from gear.audio.noise import Noise, noise_at_input
-from gear.audio.patterns import pattern_named
 from gear.equipment.models import Category
 from gear.panels.models import Meaning
 from sessions.setups.controls.gains import summed_gains
 from sessions.setups.controls.stage_controls import StageControls
+from sessions.setups.levels.at_microphone import spl_at_microphone
 from sessions.setups.levels.reduction import Reduction, reduction_of
-from sessions.setups.models import Placement, Revision, Stage
+from sessions.setups.models import Revision, Stage
 from sessions.setups.models.recording_format import RecordingFormat
 
 
@@ -103,7 +101,7 @@ class LevelPlan:
 def level_plan(revision: Revision) -> LevelPlan:
     """Reads a revision loaded `with_stages` and costs no query."""
     recorded_as, stages = revision.recording_format, list(revision.stages.all())
-    spl, missing = _spl_at_microphone(revision)
+    spl, missing = spl_at_microphone(revision)
     dbu, source = _source(revision, stages, spl, missing)
     plans: list[StagePlan] = []
     printed = before = dbu
@@ -124,35 +122,6 @@ def level_plan(revision: Revision) -> LevelPlan:
         noise=_noise(stages, spl),
         missing=tuple(missing),
     )
-
-
-def _spl_at_microphone(revision: Revision) -> tuple[float | None, list[str]]:
-    """The source's level as the microphone hears it: 6 dB less at twice the distance, and from the
-    side less by its pattern."""
-    if revision.source_spl_db is None:
-        return None, []
-    missing: list[str] = []
-    placement = getattr(revision, "placement", None) or Placement()
-    spl = float(revision.source_spl_db) + _off_axis_db(placement, missing)
-    if revision.source_distance_cm is None:
-        return spl, missing
-    if not placement.distance_cm:
-        return spl, [*missing, "The microphone’s distance is not logged."]
-    return spl + distance_db(
-        float(revision.source_distance_cm), float(placement.distance_cm)
-    ), missing
-
-
-def _off_axis_db(placement: Placement, missing: list[str]) -> float:
-    """By the textbook's pattern; nothing straight on, or where no pattern is named."""
-    pattern = pattern_named(placement.pattern)
-    if not placement.angle_deg or pattern is None:
-        return 0.0
-    gain = pattern.gain_db(float(placement.angle_deg))
-    if math.isinf(gain):
-        missing.append("The microphone stands with its null to the source: its level is a guess.")
-        return 0.0
-    return gain
 
 
 def _source(

@@ -2,11 +2,14 @@
 
 from decimal import Decimal
 
+from gear.audio.patterns import is_unknown_pattern
 from gear.audio.values import MINUS
 from sessions.setups.models import Placement
 
 NOT_MEASURED = "not measured"
 NOT_LOGGED = "not logged"
+#: Beside a word for a pattern that the list doesn't have.
+NOT_KNOWN = "Not a known pattern: what it takes off at the side is not reckoned."
 
 
 def placement_facts(placement: Placement) -> list[tuple[str, str]]:
@@ -16,7 +19,7 @@ def placement_facts(placement: Placement) -> list[tuple[str, str]]:
         ("Height", _measure(placement.height_cm, "cm", "from the floor to the capsule")),
         ("Angle", _angle(placement.angle_deg)),
         ("Orientation", placement.get_orientation_display().lower() or NOT_LOGGED),
-        ("Pattern", placement.pattern or NOT_LOGGED),
+        ("Pattern", _pattern(placement.pattern)),
         ("Pop filter", _pop_filter(placement)),
         ("Stand", placement.stand or NOT_LOGGED),
     ]
@@ -32,6 +35,12 @@ def _angle(degrees: Decimal | None) -> str:
     if degrees == 0:
         return "0°, straight at the source"
     return f"{_figure(degrees)}° between its axis and the source"
+
+
+def _pattern(written: str) -> str:
+    if is_unknown_pattern(written):
+        return f"{written} (not a known pattern)"
+    return written or NOT_LOGGED
 
 
 def _pop_filter(placement: Placement) -> str:

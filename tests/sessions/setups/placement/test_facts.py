@@ -57,3 +57,11 @@ def test_what_nobody_wrote_down_is_said():
 )
 def test_zero_is_a_figure_and_a_missing_one_is_not(measured, name, words):
     assert facts(**measured)[name] == words
+
+
+@pytest.mark.parametrize(
+    ("pattern", "said"),
+    [("as it came", "as it came (not a known pattern)"), ("fig 8", "fig 8"), ("", "not logged")],
+)
+def test_pattern_that_is_not_known_is_written_as_it_was_and_said(pattern, said):
+    assert facts(pattern=pattern)["Pattern"] == said

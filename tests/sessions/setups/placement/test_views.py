@@ -4,7 +4,7 @@ from django.urls import reverse
 from sessions.setups.chains.actions import Seen
 from sessions.setups.models import Orientation, Placement
 from sessions.setups.placement.actions import place_microphone
-from tests.factories import RevisionFactory
+from tests.factories import PlacementFactory, RevisionFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -77,3 +77,58 @@ def test_second_editor_of_a_placement_gets_both_versions(client_of, engineer, as
     assert Placement.objects.get().distance_cm == 25
     client.post(address, sent | {"seen": second.context["form"]["seen"].value()})
     assert Placement.objects.get().distance_cm == 30
+
+
+@pytest.mark.parametrize(
+    ("typed_pattern", "kept"),
+    [
+        ("fig 8", "Figure-of-eight"),
+        ("Omni-directional", "Omnidirectional"),
+        ("card., switch 3", "card., switch 3"),
+        ("", ""),
+    ],
+)
+def test_pattern_in_a_usual_spelling_is_kept_as_the_list_writes_it(
+    client_of, engineer, typed_pattern, kept
+):
+    revision = RevisionFactory()
+
+    client_of(engineer).post(
+        page("placement", revision.chain), typed(revision, pattern=typed_pattern)
+    )
+
+    assert Placement.objects.get().pattern == kept
+
+
+def test_pattern_that_is_not_known_is_refused_with_the_list(client_of, engineer):
+    revision = RevisionFactory()
+
+    response = client_of(engineer).post(
+        page("placement", revision.chain), typed(revision, pattern="as it came")
+    )
+
+    [said] = response.context["form"].errors["pattern"]
+    assert said.startswith("“as it came” is not a known pattern: write omnidirectional, wide")
+    assert 'value="as it came"' in response.content.decode()
+    assert not Placement.objects.exists()
+
+
+def test_unknown_pattern_from_before_is_said_beside_the_field_and_stays(client_of, engineer):
+    placement = PlacementFactory(pattern="as it came")
+    address = page("placement", placement.revision.chain)
+
+    html = client_of(engineer).get(address).content.decode()
+    client_of(engineer).post(
+        address, typed(placement.revision, pattern="as it came", distance_cm="33")
+    )
+
+    placement.refresh_from_db()
+    assert "Not a known pattern: what it takes off at the side is not reckoned." in html
+    assert (placement.pattern, placement.distance_cm) == ("as it came", 33)
+
+
+def test_patterns_are_offered_as_a_list(client_of, engineer):
+    html = client_of(engineer).get(page("placement", RevisionFactory().chain)).content.decode()
+
+    assert 'list="id_pattern_list"' in html
+    assert '<option value="Figure-of-eight">' in html
