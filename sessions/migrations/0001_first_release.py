@@ -1316,6 +1316,8 @@ class Migration(migrations.Migration):
                 ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('chain_number', models.PositiveSmallIntegerField()),
                 ('position', models.PositiveSmallIntegerField()),
+                ('outside_unit', models.CharField(blank=True, help_text='One that isn’t in the gear: hired.', max_length=80, verbose_name='unit from outside')),
+                ('is_left_out', models.BooleanField(default=False)),
                 ('channel', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('in_place_at', models.DateTimeField(blank=True, null=True)),
                 ('chosen_at', models.DateTimeField(blank=True, editable=False, help_text='When its unit was last chosen by hand.', null=True)),
@@ -2468,6 +2470,8 @@ class Migration(migrations.Migration):
                 ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
                 ('chain_number', models.PositiveSmallIntegerField()),
                 ('position', models.PositiveSmallIntegerField()),
+                ('outside_unit', models.CharField(blank=True, help_text='One that isn’t in the gear: hired.', max_length=80, verbose_name='unit from outside')),
+                ('is_left_out', models.BooleanField(default=False)),
                 ('channel', models.PositiveSmallIntegerField(blank=True, null=True)),
                 ('in_place_at', models.DateTimeField(blank=True, null=True)),
                 ('chosen_at', models.DateTimeField(blank=True, editable=False, help_text='When its unit was last chosen by hand.', null=True)),
@@ -3172,6 +3176,14 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='rebuildstep',
             constraint=models.UniqueConstraint(models.F('rebuild'), models.F('chain_number'), models.F('position'), name='rebuild_step_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='rebuildstep',
+            constraint=models.CheckConstraint(condition=models.Q(('outside_unit', ''), models.Q(('is_left_out', False), ('unit', None)), _connector='OR'), name='rebuild_step_from_outside_has_no_unit'),
+        ),
+        migrations.AddConstraint(
+            model_name='rebuildstep',
+            constraint=models.CheckConstraint(condition=models.Q(('is_left_out', False), ('unit', None), _connector='OR'), name='rebuild_step_left_out_has_no_unit'),
         ),
         migrations.AddConstraint(
             model_name='revisionindoubt',

@@ -116,7 +116,8 @@ class RebuildStep(Versioned):
     """One stage of the recall set up again: the unit used now, and the tone check's reading.
 
     What it was stands at `stage`, or, of an imported sheet, in its data at
-    `chain_number` and `position`. Without a unit the stage is done without.
+    `chain_number` and `position`. Without a unit of the gear it is set up with one from outside, on
+    the panel that the sheet has of it, unless it is left out.
     """
 
     rebuild = models.ForeignKey(Rebuild, models.CASCADE, related_name="steps")
@@ -128,6 +129,10 @@ class RebuildStep(Versioned):
     unit = models.ForeignKey(
         Unit, models.PROTECT, null=True, blank=True, related_name="rebuild_steps"
     )
+    outside_unit = models.CharField(
+        "unit from outside", max_length=80, blank=True, help_text="One that isn’t in the gear: hired."
+    )
+    is_left_out = models.BooleanField(default=False)
     channel = models.PositiveSmallIntegerField(null=True, blank=True)
     panel = models.ForeignKey(Panel, models.PROTECT, null=True, blank=True, related_name="+")
     in_place_by = models.ForeignKey(
@@ -148,6 +153,14 @@ class RebuildStep(Versioned):
         constraints = [
             models.UniqueConstraint(
                 "rebuild", "chain_number", "position", name="rebuild_step_once"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(outside_unit="") | models.Q(unit=None, is_left_out=False),
+                name="rebuild_step_from_outside_has_no_unit",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(is_left_out=False) | models.Q(unit=None),
+                name="rebuild_step_left_out_has_no_unit",
             ),
         ]
         ordering = ["rebuild", "chain_number", "position"]

@@ -95,6 +95,8 @@ NOT_MET = {
     "rebuild_finished_is_a_setup": OF_ONE_ROW,
     "RebuildStep.rebuilt": LOCKED,
     "rebuild_step_once": NEW,
+    "rebuild_step_from_outside_has_no_unit": OF_ONE_ROW,
+    "rebuild_step_left_out_has_no_unit": OF_ONE_ROW,
     "tick_once_a_control": AGAIN,
     # The triggers, by what they say.
     constraints.REVISION_FIXED: LOCKED,
