@@ -130,7 +130,10 @@ class RebuildStep(Versioned):
         Unit, models.PROTECT, null=True, blank=True, related_name="rebuild_steps"
     )
     outside_unit = models.CharField(
-        "unit from outside", max_length=80, blank=True, help_text="One that isn’t in the gear: hired."
+        "unit from outside",
+        max_length=80,
+        blank=True,
+        help_text="One that isn’t in the gear: hired.",
     )
     is_left_out = models.BooleanField(default=False)
     channel = models.PositiveSmallIntegerField(null=True, blank=True)
