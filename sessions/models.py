@@ -17,6 +17,7 @@ from sessions.links import models as links
 from sessions.money import models as money
 from sessions.papers.stored import models as stored
 from sessions.recall import models as recall
+from sessions.recall.finding import models as finding
 from sessions.rooms import models as rooms
 from sessions.setups import models as setups
 from sessions.setups.headphones import models as headphones
