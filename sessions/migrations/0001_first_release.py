@@ -59,6 +59,23 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='SearchText',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('kind', models.CharField(choices=[('song', 'Song'), ('session', 'Session')], max_length=7)),
+                ('subject', models.PositiveBigIntegerField(help_text='The key of the song or session.')),
+                ('own', models.TextField(blank=True)),
+                ('work', models.TextField(blank=True)),
+                ('around', models.TextField(blank=True)),
+                ('days', models.TextField(blank=True, help_text='On which it was worked on.')),
+                ('days_around', models.TextField(blank=True)),
+                ('read_at', models.DateTimeField(db_index=True, help_text='Before its rows were read: it is as of then.')),
+            ],
+            options={
+                'constraints': [models.UniqueConstraint(models.F('kind'), models.F('subject'), name='search_text_once')],
+            },
+        ),
+        migrations.CreateModel(
             name='Client',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
