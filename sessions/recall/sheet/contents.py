@@ -139,21 +139,46 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
         )
         for chain in plugs
     )
+    comps = comps_of(part.comp_choices if part else CompChoice.objects.filter(part__song=song))
+    return put_together(
+        song,
+        part,
+        takes=chosen,
+        chains=chains,
+        comps=tuple(comps),
+        patch=song_patch(plugs, numbers, wiring),
+    )
+
+
+def put_together(
+    song: Song,
+    part: Part | None,
+    *,
+    takes: tuple[ChosenTake, ...],
+    chains: tuple[ChainSheet, ...],
+    comps: tuple[Comp, ...],
+    patch: PlugList,
+) -> RecallSheet:
+    """What the sheet says as a whole, from its takes and chains. No query if they are loaded."""
+    used = defaultdict(list)
+    for each in takes:
+        for through in each.through:
+            used[through.revision_id].append(each)
+    revisions = [chain.revision for chain in chains]
+    plugs = [ChainPlugs(chain.number, chain.revision, chain.patching) for chain in chains]
     return RecallSheet(
         song=song,
         part=part,
         facts=(*song_facts(song), *_clock_and_click(revisions), *_recorded_otherwise(revisions)),
-        takes=chosen,
+        takes=takes,
         chains=chains,
         tracks=tuple(_track(chain, used[chain.revision.pk], revisions) for chain in chains),
-        undocumented=tuple(each for each in chosen if not each.through),
-        comps=tuple(
-            comps_of(part.comp_choices if part else CompChoice.objects.filter(part__song=song))
-        ),
+        undocumented=tuple(each for each in takes if not each.through),
+        comps=comps,
         cautions=tuple(setup_cautions(revisions)),
         units=tuple(needed_units(plugs)),
-        patch=song_patch(plugs, numbers, wiring),
-        headphones=headphone_sheets(chosen, revisions),
+        patch=patch,
+        headphones=headphone_sheets(takes, revisions),
         groups=tuple(_group_drawings(revisions)),
         photos=tuple(_photos(revisions)),
     )

@@ -269,10 +269,10 @@ def _stage(sheet: StageSheet) -> dict:
         "note": stage.note,
         **_facts(stage, _STAGE_LEVELS),
         "curves": [_curve(curve) for curve in sheet.curves],
-        "standing_today": "" if stage.unit.is_in_service else stage.unit.standing,
+        "standing_today": sheet.standing_today,
         "changed_since": [
             {"fact": fact.label, "then": fact.then, "today": fact.today}
-            for fact in stage.changed_since()
+            for fact in sheet.changed_since
         ],
     }
 

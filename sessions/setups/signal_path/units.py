@@ -9,6 +9,7 @@ from gear.panels.reading import ControlReading, read_control
 from sessions.setups.controls.curves import Curve, stage_curves
 from sessions.setups.levels.plan import StagePlan
 from sessions.setups.models import Stage
+from sessions.setups.models.snapshot import ChangedSince
 from sessions.setups.signal_path.levels import level_figures
 
 BRIEF = 3  # controls
@@ -51,6 +52,17 @@ class StageSheet:
         """Whether its controls have room beside its name."""
         controls = sum(len(group.controls) for group in self.groups)
         return controls <= BRIEF and not any(curve.plot for curve in self.curves)
+
+    @property
+    def standing_today(self) -> str:
+        """Where the unit is today, if it is not in service."""
+        unit = self.stage.unit
+        return "" if unit.is_in_service else unit.standing
+
+    @property
+    def changed_since(self) -> list[ChangedSince]:
+        """What today's record says of it otherwise than was kept."""
+        return self.stage.changed_since()
 
     @property
     def levels(self) -> list[tuple[str, str]]:
