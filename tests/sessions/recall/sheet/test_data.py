@@ -7,17 +7,17 @@ import pytest
 from django.urls import reverse
 from jsonschema import Draft202012Validator
 
-from gear.equipment.models import Unit, UnitState
-from gear.panels.models import Kind
+from gear.equipment.models import Category, Phantom, SignalLevel, Transducer, Unit, UnitState
+from gear.panels.models import Kind, Meaning, Scale
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.data import recall_data, recall_json
 from sessions.recall.sheet.schema import SCHEMA_FILE, VERSION
 from sessions.setups.chains.actions import open_revision
-from sessions.setups.models import Orientation, Path
+from sessions.setups.models import Arrangement, Orientation, Path, Seat, Subject
 from sessions.songs.actions import write_lyrics
 from sessions.songs.lyrics import read_lyrics
 from sessions.songs.models import LyricLine, Song
-from sessions.takes.models import CompChoice
+from sessions.takes.models import CompChoice, Mark, TakeKind
 from tests.factories import (
     ControlFactory,
     PartFactory,
@@ -386,3 +386,27 @@ def test_measurements_have_a_place_that_readers_may_ignore(patched):
     patched["chains"][0]["measurements"] = []
 
     assert problems(patched) == ["$.chains[0].measurements: [] is not of type 'object'"]
+
+
+@pytest.mark.parametrize(
+    ("of", "name", "choices"),
+    [
+        ("model", "category", Category),
+        ("model", "transducer", Transducer),
+        ("model", "phantom", Phantom),
+        ("model", "input_level", SignalLevel),
+        ("control", "kind", Kind),
+        ("control", "scale", Scale),
+        ("control", "meaning", Meaning),
+        ("placement", "orientation", Orientation),
+        ("take", "mark", Mark),
+        ("take", "kind", TakeKind),
+        ("photo", "subject", Subject),
+        ("group", "arrangement", Arrangement),
+        ("group", "seat", Seat),
+    ],
+)
+def test_schema_knows_every_word_that_can_be_chosen_here(of, name, choices):
+    known = set(SCHEMA["$defs"][of]["properties"][name]["enum"])
+
+    assert known - {""} == set(choices.values)
