@@ -271,6 +271,8 @@ def _units() -> UnitChoices:
 class InsertForm(StageForm):
     """A unit of a mix: as a stage of a chain, but it has no path and its setup counts the edits."""
 
+    cord_cm = None
+
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         del self.fields["path"], self.fields["seen"]

@@ -262,6 +262,7 @@ def _stage(sheet: StageSheet) -> dict:
         | {"channel": stage.channel, "supply": _unit(stage.facts.unit.supply)},
         "patched_in_at": _point(stage.facts.patch_in),
         "patched_out_at": _point(stage.facts.patch_out),
+        "cord_out_cm": stage.cord_cm,
         "panel": _panel(stage),
         "settings": stage.settings,
         "photographed": sorted(stage.photographed),

@@ -11,6 +11,7 @@ from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.fields import PartsField, SeenField, SettingField, SetupField
 from sessions.setups.models import Chain, ChainGroup, Path, Setup, Source, Stage
 from sessions.setups.models.patched_unit import PatchedUnit
+from sessions.setups.models.stages import LONGEST_CORD_CM
 from sessions.songs.models import Part
 
 #: What the name of a field begins with that sets a control.
@@ -157,6 +158,7 @@ class StageForm(forms.Form):
     patch_out = forms.ModelChoiceField(
         PatchPoint.objects.none(), required=False, label="Patched out at"
     )
+    cord_cm = Stage._meta.get_field("cord_cm").formfield(min_value=1, max_value=LONGEST_CORD_CM)
     note = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 2}))
     seen = SeenField()
     is_sure = forms.BooleanField(required=False, widget=forms.HiddenInput)
@@ -182,7 +184,9 @@ class StageForm(forms.Form):
         self.controls = {f"{CONTROL}{control.key}": control for control in controls}
         for name, control in self.controls.items():
             self.fields[name] = SettingField(control)
-        self.order_fields(["path", "channel", "patch_in", *self.controls, "patch_out", "note"])
+        self.order_fields(
+            ["path", "channel", "patch_in", *self.controls, "patch_out", "cord_cm", "note"]
+        )
 
     def _offer_points(self, name: str, points, unit: Unit, side: Side) -> None:
         """Points wired to the unit first, then all others."""
@@ -222,7 +226,7 @@ class StageForm(forms.Form):
         """What the stage is to be: its fields by name, the settings of its controls by key."""
         facts = {
             name: self.cleaned_data[name]
-            for name in ("path", "channel", "patch_in", "patch_out", "note")
+            for name in ("path", "channel", "patch_in", "patch_out", "cord_cm", "note")
             if name in self.fields
         }
         settings = {
@@ -236,10 +240,10 @@ class StageForm(forms.Form):
 def values_of(unit: PatchedUnit) -> dict:
     """A stage, or a unit of a mix, as the starting values of its form."""
     settings = {f"{CONTROL}{key}": value for key, value in unit.settings.items()}
-    path = {"path": unit.path} if isinstance(unit, Stage) else {}
+    of_chain = ("path", "cord_cm") if isinstance(unit, Stage) else ()
     return (
         settings
-        | path
+        | {name: getattr(unit, name) for name in of_chain}
         | {
             "channel": unit.channel,
             "patch_in": unit.patch_in_id,

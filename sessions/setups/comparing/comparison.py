@@ -294,6 +294,7 @@ _STAGE_FACTS: _Facts = (
     ("Path", lambda stage: stage.get_path_display()),
     ("Patched in at", lambda stage: stage.facts.patch_in),
     ("Patched out at", lambda stage: stage.facts.patch_out),
+    ("Cord out", _figure("cord_cm", "cm")),
     ("Panel", lambda stage: f"version {stage.panel.version}" if stage.panel else ""),
     ("Tone at its output", _figure("tone_reading_dbu", "dBu")),
     ("Level at its output", _figure("reading_out_dbu", "dBu")),

@@ -80,6 +80,7 @@ def copy_stage(stage: Stage, *, to: Chain, by) -> Stage:
         settings=dict(stage.settings),
         patch_in=stage.patch_in,
         patch_out=stage.patch_out,
+        cord_cm=stage.cord_cm,
         note=stage.note,
     )
     copy.begin_as_copy()

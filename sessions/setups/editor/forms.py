@@ -28,6 +28,7 @@ class StageLineForm(StageForm):
     path = forms.ChoiceField(choices=Path, widget=forms.Select)
     note = NoteField(required=False)
     patch_in = patch_out = None  # typed: see `_offer_points`
+    cord_cm = None  # on the unit's own page
     seen = None  # the chain has one for all its stages
 
     def __init__(

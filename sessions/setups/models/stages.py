@@ -1,3 +1,4 @@
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.functional import cached_property
 from simple_history.models import HistoricalRecords
@@ -6,6 +7,8 @@ from gear.panels.models import Meaning
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models.patched_unit import UNIT_AND_JACKS, PatchedUnit
 from sessions.setups.models.photos import Photo
+
+LONGEST_CORD_CM = 100_000
 
 
 class Path(models.TextChoices):
@@ -30,6 +33,13 @@ class Stage(PatchedUnit):
     revision = models.ForeignKey("Revision", models.CASCADE, related_name="stages")
     position = models.PositiveSmallIntegerField()
     path = models.CharField(max_length=8, choices=Path, default=Path.PRINTED)
+    cord_cm = models.PositiveIntegerField(
+        "cord out, cm",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(LONGEST_CORD_CM)],
+        help_text="How long the cord or cable is that leads on from it, where that matters.",
+    )
     tone_reading_dbu = models.DecimalField(
         "tone at its output, dBu", max_digits=5, decimal_places=2, null=True, blank=True
     )

@@ -25,6 +25,7 @@ def add_stage(
     channel: int | None = None,
     patch_in: PatchPoint | None = None,
     patch_out: PatchPoint | None = None,
+    cord_cm: int | None = None,
     note: str = "",
     position: int | None = None,
 ) -> Stage:
@@ -44,6 +45,7 @@ def add_stage(
         path=path,
         patch_in=patch_in,
         patch_out=patch_out,
+        cord_cm=cord_cm,
         settings=settings,
         note=note,
     )

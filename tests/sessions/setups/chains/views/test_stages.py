@@ -32,7 +32,7 @@ def page(name, thing):
 
 def typed(revision, **facts):
     """The form of a stage as it is sent; `gain=` and the like are controls."""
-    fields = {"path": "printed", "patch_in": "", "patch_out": "", "note": ""}
+    fields = {"path": "printed", "patch_in": "", "patch_out": "", "cord_cm": "", "note": ""}
     controls = {f"control-{key}": value for key, value in facts.items() if key not in fields}
     return (
         fields
@@ -54,6 +54,22 @@ def test_points_wired_to_the_unit_come_first(client_of, engineer):
     _, first, *others = form.fields["patch_in"].choices
     assert first == ("Wired to this unit", [(wired_in.pk, str(wired_in))])
     assert {pk for _, points in others for pk, _ in points} == {other.pk, wired_out.pk}
+
+
+def test_length_of_the_cord_that_leads_on_is_logged_with_the_unit(client_of, engineer):
+    revision = revision_of(preamplifier())
+    stage = revision.stages.get()
+    client = client_of(engineer)
+
+    client.post(page("stage_edit", stage), typed(revision, cord_cm="60"))
+    stage.refresh_from_db()
+    assert stage.cord_cm == 60
+
+    revision.refresh_from_db()
+    refused = client.post(page("stage_edit", stage), typed(revision, cord_cm="0"))
+    assert refused.context["form"].errors["cord_cm"]
+    stage.refresh_from_db()
+    assert stage.cord_cm == 60
 
 
 def every_kind():
