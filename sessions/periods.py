@@ -1,14 +1,25 @@
 """Periods in words, in the studio's zone. A period is half-open: its end is free again."""
 
+from collections.abc import Callable
 from datetime import UTC, date, datetime, time, timedelta
 
 from django.utils import timezone
 from django.utils.formats import date_format, time_format
 
 
+def instant_of(local: datetime) -> datetime:
+    """The instant of a naive time on the studio's clock, in UTC, where lengths and orders are right.
+
+    Two datetimes of one zone are compared and subtracted by Python as clocks show them, an hour
+    off over a change of the clocks. Of a time that comes twice the first is taken, and what falls
+    into a gap is as long after it (PEP 495, fold 0).
+    """
+    return timezone.make_aware(local).astimezone(UTC)
+
+
 def midnight(day: date) -> datetime:
     """The instant at which the day begins on the studio's clock, in UTC."""
-    return timezone.make_aware(datetime.combine(day, time())).astimezone(UTC)
+    return instant_of(datetime.combine(day, time()))
 
 
 def typed(moment: datetime) -> str:
@@ -77,3 +88,30 @@ def why_no_instant(local: datetime) -> str:
 
 
 Period = tuple[datetime, datetime]
+
+
+def moved_as_a_whole(old: Period, new: Period) -> Callable[[Period], Period] | None:
+    """How what lies inside a period moves with it; None where the period was not moved as a whole.
+
+    Moved as a whole is what moved by the same days and hours on the studio's clock, so that ten
+    o'clock stays ten o'clock over a clock change; or else what keeps its elapsed length.
+    """
+    was, now = ([_on_the_clock(at) for at in period] for period in (old, new))
+    by = now[0] - was[0]
+    if now[1] - was[1] == by:
+        return lambda period: _moved_on_the_clock(period, by)
+    elapsed = new[0].astimezone(UTC) - old[0].astimezone(UTC)
+    if new[1].astimezone(UTC) - old[1].astimezone(UTC) == elapsed:
+        return lambda period: (period[0] + elapsed, period[1] + elapsed)
+    return None
+
+
+def _moved_on_the_clock(period: Period, by: timedelta) -> Period:
+    starts_at, ends_at = (instant_of(_on_the_clock(at) + by) for at in period)
+    if ends_at <= starts_at:  # a gap swallowed it
+        ends_at = starts_at + (period[1].astimezone(UTC) - period[0].astimezone(UTC))
+    return starts_at, ends_at
+
+
+def _on_the_clock(at: datetime) -> datetime:
+    return timezone.localtime(at).replace(tzinfo=None, fold=0)

@@ -13,7 +13,7 @@ EARLIEST, LATEST = datetime(1950, 1, 1, tzinfo=UTC), datetime(2150, 1, 1, tzinfo
 
 
 class StudioTimeField(forms.DateTimeField):
-    """A day and a time on the studio's clock."""
+    """A day and a time on the studio's clock; the instant is given in UTC."""
 
     widget = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
     default_error_messages = {"invalid": "Enter a day and a time, such as 2026-06-01 10:00."}
@@ -24,11 +24,12 @@ class StudioTimeField(forms.DateTimeField):
 
     def to_python(self, value):
         try:
-            return super().to_python(value)
+            at = super().to_python(value)
         except ValidationError as error:
             if error.code != "ambiguous_timezone":
                 raise
             raise ValidationError(why_no_instant(error.params["datetime"])) from error
+        return at and at.astimezone(UTC)
 
 
 class MinutesField(forms.IntegerField):

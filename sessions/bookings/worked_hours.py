@@ -7,7 +7,7 @@ from gear.editing.versions import claim_version
 from sessions.bookings.clashes import BookingRefused, check_order
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.outside_hours import OutsideHours, outside_hours, refuse_outside_hours
-from sessions.periods import Period
+from sessions.periods import Period, moved_as_a_whole
 
 Kind = WorkedHours.Kind
 
@@ -87,17 +87,16 @@ def take_out_hours(hours: WorkedHours, *, by) -> None:
 
 def move_planned_hours(session: RecordingSession, old_period: Period) -> None:
     """Follow a change of the session, inside its transaction: where it was moved as a whole, its
-    planned hours move with it. Raises BookingRefused where they would lie outside, or in no lockout.
+    planned hours move with it, over a clock change to the same times of day. Raises BookingRefused where they would lie outside, or in no lockout.
     """
     planned = list(session.worked_hours.filter(kind=Kind.PLANNED))
     if not planned:
         return
-    moved_by = session.starts_at - old_period[0]
-    if moved_by and session.ends_at - old_period[1] == moved_by:
+    new_period = session.starts_at, session.ends_at
+    if new_period != old_period and (moved := moved_as_a_whole(old_period, new_period)):
         for hours in planned:
             claim_version(hours, hours.version)  # whoever edits them is told
-            hours.starts_at += moved_by
-            hours.ends_at += moved_by
+            hours.starts_at, hours.ends_at = moved((hours.starts_at, hours.ends_at))
             hours.save()
     _check_inside(session, planned)
 

@@ -8,6 +8,7 @@ from sessions.clients.models import Person
 from sessions.deliverables.models import Deliverable
 from sessions.deliveries.models import ApprovedRecipient, Delivery, DeliveryRecipient, Paper
 from sessions.deliveries.rules import Recipient, why_not_ready, why_not_to
+from sessions.periods import instant_of
 
 OPENS_FOR = timedelta(days=14)
 LONGEST = timedelta(days=366)
@@ -32,7 +33,7 @@ class ExpiryForm(forms.Form):
         return until
 
     def expires_at(self) -> datetime:
-        return timezone.make_aware(datetime.combine(self.cleaned_data["until"], time.max))
+        return instant_of(datetime.combine(self.cleaned_data["until"], time.max))
 
 
 class SendForm(ExpiryForm):

@@ -10,7 +10,7 @@ from django.db.models import Model, Q
 from django.utils import timezone
 from django.utils.formats import time_format
 
-from sessions.periods import Period
+from sessions.periods import Period, instant_of
 from sessions.rooms.models import Weekday, WeeklyHours
 from sessions.rooms.resources import by_kind
 
@@ -55,8 +55,8 @@ def _on(day: date, row: WeeklyHours) -> Period:
     """The real time of one row that begins on `day`; closing at or before opening is the next day's."""
     closing_day = day if row.opens < row.closes else day + DAY
     return (
-        timezone.make_aware(datetime.combine(day, row.opens)),
-        timezone.make_aware(datetime.combine(closing_day, row.closes)),
+        instant_of(datetime.combine(day, row.opens)),
+        instant_of(datetime.combine(closing_day, row.closes)),
     )
 
 

@@ -7,13 +7,13 @@ terms contradict themselves) or in none (they say nothing); the last two are tol
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 from dateutil.relativedelta import relativedelta
 from django.utils import timezone
 
-from sessions.periods import midnight, moment_in_words
+from sessions.periods import instant_of, midnight, moment_in_words
 from sessions.rooms.models import Weekday
 from sessions.terms.cancellation_words import (
     amount_in_words,
@@ -207,7 +207,7 @@ def kinds_left_out(steps: Iterable[CancellationStep]) -> list[AppliesTo]:
 def example(kind: str) -> Booked:
     """A session of that kind far from any clock change: shows where the terms leave gaps."""
     hours = {AppliesTo.DAY: 10, AppliesTo.DAYS: 58}.get(kind, 4)
-    starts_at = timezone.make_aware(datetime(2026, 8, 12, 10))
+    starts_at = instant_of(datetime(2026, 8, 12, 10))
     booked_at = starts_at if kind == AppliesTo.SAME_DAY else starts_at - timedelta(days=730)
     return Booked(starts_at, starts_at + timedelta(hours=hours), booked_at, "GBP")
 
@@ -247,5 +247,5 @@ def _business_days_before(local: datetime, number: int, holidays: Collection[dat
 
 
 def _on_the_clock(local: datetime) -> datetime:
-    """A local time that was reckoned on the clock, as the instant it names (PEP 495, fold 0)."""
-    return local.replace(fold=0).astimezone(UTC)
+    """A local time that was reckoned on the clock, as the instant it names."""
+    return instant_of(local.replace(tzinfo=None, fold=0))

@@ -5,13 +5,13 @@ The rules stand in `price_words.rules_in_words`, which pages and papers print. N
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from functools import cached_property
 
 from django.utils import timezone
 
-from sessions.periods import duration_in_words
+from sessions.periods import duration_in_words, instant_of
 from sessions.terms.currencies import plain, rounded
 from sessions.terms.models import Basis, RateCard
 
@@ -120,7 +120,8 @@ def worked_by_day(stretches: Iterable[Stretch]) -> dict[date, int]:
     takes an hour. A stretch of more than a day is cut at the time of day at which it began.
     """
     minutes: dict[date, int] = {}
-    for starts_at, ends_at in stretches:
+    for stretch in stretches:
+        starts_at, ends_at = (at.astimezone(UTC) for at in stretch)
         while starts_at < ends_at:
             until = min(same_time_next_day(starts_at), ends_at)
             day = timezone.localdate(starts_at)
@@ -131,7 +132,7 @@ def worked_by_day(stretches: Iterable[Stretch]) -> dict[date, int]:
 
 def same_time_next_day(moment: datetime) -> datetime:
     """On the studio's clock, so 23 or 25 hours later over a clock change."""
-    return (timezone.localtime(moment) + ONE_DAY).astimezone(moment.tzinfo)
+    return instant_of(timezone.localtime(moment).replace(tzinfo=None, fold=0) + ONE_DAY)
 
 
 def billed_minutes(card: RateCard, minutes: int) -> int:

@@ -5,13 +5,22 @@ zone's rules: the tz database, region Europe/London (rule EU: last Sunday of Mar
 01:00 UTC).
 """
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from sessions.bookings.models import RecordingSession
-from sessions.periods import duration_in_words, moment_in_words, period_in_words, why_no_instant
+from sessions.periods import (
+    duration_in_words,
+    instant_of,
+    moment_in_words,
+    moved_as_a_whole,
+    period_in_words,
+    why_no_instant,
+)
 from tests.factories import RecordingSessionFactory
 
 LONDON = ZoneInfo("Europe/London")
@@ -79,3 +88,56 @@ def test_why_no_instant_tells_a_gap_from_a_repeated_hour():
         "01:30 on Sun 25 Oct 2026 comes twice: the clocks go back 1 h. Give a time before or after "
         "the part of the night that is repeated."
     )
+
+
+#: Two years about four changes of the clocks.
+MOMENTS = st.datetimes(datetime(2026, 1, 1), datetime(2027, 12, 31)).map(
+    lambda at: at.replace(second=0, microsecond=0, tzinfo=UTC)
+)
+HOURS = st.integers(1, 24 * 20).map(lambda quarters: quarters * timedelta(minutes=15))
+
+
+@given(MOMENTS)
+def test_instant_of_a_time_on_the_clock_is_in_utc_and_reads_as_that_time(at):
+    shown = at.astimezone(LONDON).replace(tzinfo=None)
+
+    found = instant_of(shown)
+
+    assert found.utcoffset() == timedelta(0)
+    assert found.astimezone(LONDON).replace(tzinfo=None, fold=0) == shown.replace(fold=0)
+
+
+@given(MOMENTS, HOURS, st.integers(-400, 400), HOURS, HOURS)
+def test_what_moves_with_a_period_keeps_its_times_of_day(at, length, days, since, until):
+    """A period moved by whole days on the clock; what lies in it moves by as many."""
+    old = at, at + length
+    new = tuple(shifted(each, days) for each in old)
+    inner = at + min(since, until), at + max(since, until) + timedelta(minutes=15)
+
+    moved = moved_as_a_whole(old, new)(inner)
+
+    assert moved[0] < moved[1]
+    for before, after in zip(inner, moved, strict=True):
+        wanted = shifted(before, days)
+        in_a_gap = wanted.astimezone(LONDON).time() != before.astimezone(LONDON).time()
+        assert after == wanted or in_a_gap
+
+
+def shifted(at: datetime, days: int) -> datetime:
+    """So many days later on the clock, by Python's own zone arithmetic."""
+    local = at.astimezone(LONDON).replace(fold=0)
+    return (local + timedelta(days=days)).astimezone(UTC)
+
+
+def test_period_that_keeps_its_elapsed_length_moves_what_lies_in_it_as_long():
+    """24 hours over 25 October 2026, typed as 11:00 to 10:00."""
+    old = instant_of(datetime(2026, 10, 20, 11)), instant_of(datetime(2026, 10, 21, 11))
+    new = instant_of(datetime(2026, 10, 24, 11)), instant_of(datetime(2026, 10, 25, 10))
+
+    assert moved_as_a_whole(old, new)(old) == new
+
+
+def test_period_of_which_only_an_end_moves_moves_nothing():
+    old = instant_of(datetime(2026, 6, 1, 11)), instant_of(datetime(2026, 6, 2, 11))
+
+    assert moved_as_a_whole(old, (old[0], old[1] + timedelta(hours=1))) is None

@@ -1,4 +1,4 @@
-from datetime import timedelta
+from datetime import UTC, timedelta
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -69,8 +69,8 @@ class FreeTimeForm(forms.Form):
 
     def __init__(self, data=None):
         """Starts from the next full hour."""
-        now = timezone.localtime().replace(minute=0, second=0, microsecond=0)
-        since = now + timedelta(hours=1)
+        since = timezone.localtime(timezone.now() + timedelta(hours=1))
+        since = since.replace(minute=0, second=0, microsecond=0).astimezone(UTC)
         super().__init__(data, initial={"since": since, "until": since + USUAL_WINDOW})
         self.fields["units"].choices = grouped(
             self.fields["units"].queryset, lambda unit: unit.model.get_category_display()

@@ -82,17 +82,11 @@ def free_times(
             gaps = left_over((starts_at, ends_at), joined(taken[kind, resource.pk]))
             rows = hours[resource]
             free[resource] = (
-                common(gaps, _open(rows, starts_at, ends_at)) if rows and not at_all_hours else gaps
+                common(gaps, open_periods(rows, starts_at, ends_at))
+                if rows and not at_all_hours
+                else gaps
             )
     return free
-
-
-def _open(rows, starts_at: datetime, ends_at: datetime) -> list[Period]:
-    """The open periods in UTC, where sums and comparisons are those of elapsed time."""
-    return [
-        (start.astimezone(UTC), end.astimezone(UTC))
-        for start, end in open_periods(rows, starts_at, ends_at)
-    ]
 
 
 def _taken(resources, starts_at, ends_at, ignoring) -> dict[tuple[str, int], list[Period]]:

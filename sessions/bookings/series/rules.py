@@ -16,6 +16,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from sessions.bookings.models import Series
+from sessions.periods import instant_of
 from sessions.rooms.models import Weekday
 
 MOST = 60
@@ -227,7 +228,7 @@ def _read_until(value: str) -> datetime:
 
 def end_of(day) -> datetime:
     """The last second of a day on the studio's clock."""
-    return timezone.make_aware(datetime.combine(day, time(23, 59, 59)))
+    return instant_of(datetime.combine(day, time(23, 59, 59)))
 
 
 def _read_days(value: str) -> tuple[Day, ...]:

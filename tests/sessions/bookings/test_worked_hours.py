@@ -1,13 +1,14 @@
 """Lockouts: rooms kept overnight, hours planned inside; sessions over days and midnight."""
 
 from datetime import UTC, datetime, time
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.urls import reverse
 
 from sessions.bookings.actions import change_session
 from sessions.bookings.clashes import BookingRefused, ClashError
-from sessions.bookings.models import RecordingSession, WorkedHours
+from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.worked_hours import outside_hours_of, take_out_hours, write_hours
 from tests.factories import (
@@ -215,6 +216,75 @@ def test_planned_hours_over_a_clock_change(manager):
     )
 
     assert str(worked) == "Sat 24 Oct 2026, 20:00 BST to Sun 25 Oct 2026, 12:00 GMT"
+
+
+LONDON = ZoneInfo("Europe/London")
+
+
+def london(month, day, hour, minute=0):
+    return datetime(2026, month, day, hour, minute, tzinfo=LONDON).astimezone(UTC)
+
+
+@pytest.mark.parametrize("month", [3, 10])
+def test_moved_over_a_clock_change_the_planned_hours_keep_their_times_of_day(manager, room, month):
+    """Three days, 10:00 to 20:00, moved from before the change into it: an hour shorter in March, an
+    hour longer in October, the planned hours at the same times."""
+    change = {3: 29, 10: 25}[month]  # the tz database, Europe/London
+    old, new = change - 9, change - 1
+    session = RecordingSessionFactory(
+        starts_at=london(month, old, 10), ends_at=london(month, old + 2, 20), lockout=True
+    )
+    for day in range(3):
+        write_hours(
+            session,
+            kind=PLANNED,
+            starts_at=london(month, old + day, 10),
+            ends_at=london(month, old + day, 20),
+            by=manager,
+        )
+
+    change_session(
+        session,
+        version=session.version,
+        starts_at=london(month, new, 10),
+        ends_at=london(month, new + 2, 20),
+        rooms=[room],
+        by=manager,
+    )
+
+    assert planned(session) == [
+        (london(month, new + day, 10), london(month, new + day, 20)) for day in range(3)
+    ]
+
+
+def test_form_moves_a_lockout_over_a_clock_change(client_of, manager, room):
+    """As it is typed, on the studio's clock, and refused before."""
+    confirmed = {"status": Status.CONFIRMED, "lockout": True}
+    session = booked(manager, start=10, end=34, rooms=[room], **confirmed)
+    write_hours(
+        session,
+        kind=PLANNED,
+        starts_at=session.starts_at,
+        ends_at=session.ends_at,
+        by=manager,
+    )
+    page = reverse("bookings:edit", args=[session.pk])
+    typed = {
+        "project": session.project_id,
+        "title": session.title,
+        "starts_at": "2026-10-24T11:00",
+        "ends_at": "2026-10-25T11:00",
+        "rooms": [room.pk],
+        "lockout": "on",
+        "seen": session.version,
+    }
+
+    response = client_of(manager).post(page, typed)
+
+    assert response.status_code == 302, response.context["form"].errors
+    assert planned(session) == [(london(10, 24, 11), london(10, 25, 11))]
+    session.refresh_from_db()
+    assert session.ends_at - session.starts_at == 25 * HOUR
 
 
 # The page
