@@ -9,7 +9,7 @@ from functools import cached_property
 from django.db.models import Prefetch
 
 from gear.equipment.cautions import harmed_by_phantom
-from gear.equipment.models import Unit
+from gear.equipment.models import Category, Unit
 from gear.panels.models import Control, Kind, Meaning
 from gear.panels.travel import Travel, travel
 from gear.patchbay.clashes import clashes_of
@@ -23,6 +23,7 @@ from sessions.recall.sheet.wanted import WantedChain, WantedStage, chain_of_revi
 from sessions.setups.controls.matching import Match, match_settings
 from sessions.setups.models import Photo, Placement, Revision, Stage
 from sessions.setups.patching.connections import Connection, connect
+from sessions.setups.patching.inherited import inherited_jack
 from sessions.setups.patching.patch_list import Patching, wishes
 from sessions.setups.patching.plugs import cord_numbers
 from sessions.setups.placement.facts import placement_facts
@@ -325,6 +326,7 @@ def _chain_checklist(
         for stage in wanted.stages
         if stage.position in by_position
     ]
+    lines = _with_lines_of_left_out(lines)
     in_use = [_as_stage(line) for line in lines if line.unit]
     made = connect(in_use, wanted.destination_input)
     return ChainChecklist(wanted, tuple(lines), tuple(made), harmed)
@@ -355,6 +357,18 @@ def harmed_by_chain(steps: Iterable[RebuildStep]) -> dict[int, tuple[Unit, ...]]
     }
 
 
+def _with_lines_of_left_out(lines: list[StageLine]) -> list[StageLine]:
+    """The line of a wall box that a left-out supply was plugged into is its microphone's."""
+    found: list[StageLine] = []
+    for line in lines:
+        wanted, before = line.wanted, found[-1] if found else None
+        if before and not line.unit and wanted.category == Category.SUPPLY:
+            jack = inherited_jack(wanted.patch_out, unit_id=wanted.unit_id, wired=before.patch_out)
+            found[-1] = replace(before, patch_out=jack)
+        found.append(line)
+    return found
+
+
 def _as_stage(line: StageLine) -> Stage:
     """The stage that it would be in a chain; not saved."""
     return Stage(
@@ -379,6 +393,11 @@ def _stage_line(
         for keys in (wanted.photographed, wanted.not_yet_set)
     )
     itself = step.unit_id is not None and step.unit_id == wanted.unit_id
+
+    def inherited(standing: PatchPoint | None, side: Side) -> PatchPoint | None:
+        wired = _only(points[step.unit_id, side], step)
+        return inherited_jack(standing, unit_id=wanted.unit_id, wired=wired)
+
     return StageLine(
         step=step,
         wanted=wanted,
@@ -396,8 +415,8 @@ def _stage_line(
             for control in controls
         ),
         unmatched=tuple(match.problem for match in matches if match.problem),
-        patch_in=wanted.patch_in if itself else _only(points[step.unit_id, Side.RETURN], step),
-        patch_out=wanted.patch_out if itself else _only(points[step.unit_id, Side.SEND], step),
+        patch_in=wanted.patch_in if itself else inherited(wanted.patch_in, Side.RETURN),
+        patch_out=wanted.patch_out if itself else inherited(wanted.patch_out, Side.SEND),
     )
 
 

@@ -4,11 +4,12 @@ from dataclasses import dataclass
 
 from gear.equipment.models import Category, Unit
 from gear.panels.models import Control, Panel
-from gear.patchbay.models import PatchPoint, Side
+from gear.patchbay.models import Side
 from sessions.setups.chains.fields import PointNames
 from sessions.setups.controls.matching import match_settings
 from sessions.setups.models import Stage
 from sessions.setups.models.settings import is_copied
+from sessions.setups.patching.inherited import inherited_jack
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,8 @@ def swap_of(
     carried = [match for match in matches if not match.problem]
     points, lost = {}, [match.problem for match in matches if match.problem]
     for name, side in (("patch_in", Side.RETURN), ("patch_out", Side.SEND)):
-        points[name] = _point(getattr(stage, name), stage, unit, names, side, channel)
+        wired = names.only_wired(unit, side, channel)
+        points[name] = inherited_jack(getattr(stage, name), unit_id=stage.unit_id, wired=wired)
         if getattr(stage, name) and not points[name]:
             lost.append(f"{getattr(stage, name)}: wired to {stage.unit.asset_tag}.")
     if pattern := pattern_lost(stage, unit):
@@ -62,11 +64,3 @@ def pattern_lost(stage: Stage, unit: Unit) -> str:
 
 def controls_of(panel: Panel | None) -> list[Control]:
     return list(panel.controls.all()) if panel else []
-
-
-def _point(
-    standing: PatchPoint | None, stage: Stage, unit: Unit, names: PointNames, side: Side, channel
-) -> PatchPoint | None:
-    if standing and standing.unit_id != stage.unit_id:
-        return standing
-    return names.only_wired(unit, side, channel)
