@@ -1,9 +1,8 @@
 """Where equipment can hurt someone or be hurt: the usual cautions of the trade."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
-from gear.equipment.models import Category, GearModel, Phantom, Unit
+from gear.equipment.models import Category, GearModel, Phantom
 
 
 @dataclass(frozen=True)
@@ -34,9 +33,9 @@ PHANTOM_CLASH = Caution(
 )
 LIFTING = Caution(
     "lifting",
-    "A cable is no safety line: hang a microphone from a locking mount on a counterweighted stand, "
-    "with a safety line of its own and nobody beneath. The makers’ instructions and local rules come "
-    "first.",
+    "The makers’ instructions and local rules come first. A cable is no safety line: what hangs or is "
+    "heavy is held by a locking mount on a counterweighted stand, with a separate safety line rated for "
+    "the load, and nobody stands beneath.",
 )
 AMPLIFIER = Caution(
     "mains, high voltage and lifting",
@@ -64,12 +63,6 @@ PATCHING = Caution(
     "Turn monitors and headphones down before you patch. Switch phantom power off and let it die "
     "away before a microphone line is plugged or unplugged.",
 )
-
-
-def harmed_by_phantom(units: Iterable[Unit]) -> list[Unit]:
-    """Those of a chain's units that 48 V can damage: where there is one, nothing in the chain asks
-    for phantom power, whatever was logged and whatever else needs it."""
-    return [unit for unit in units if unit.model.phantom_need == Phantom.HARMFUL]
 
 
 def cautions_for(

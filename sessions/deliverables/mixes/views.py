@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from gear.comma_separated import as_text, csv_answer
 from gear.editing.form_pages import Crumbs, edit_page, form_page, trail
 from gear.editing.versions import EditedMeanwhile, differences, version_in
-from gear.equipment.cautions import harmed_by_phantom
+from gear.equipment.phantom import phantom_ruling
 from sessions.deliverables.mixes.actions import (
     create_mix,
     point_to,
@@ -217,9 +217,7 @@ def insert(request: HttpRequest, pk: int) -> HttpResponse:
         unit=unit,
         controls=controls,
         initial=values_of(insert),
-        why_ask=lambda control, value: why_not_on(
-            control, value, lambda: harmed_by_phantom(beside)
-        ),
+        why_ask=lambda control, value: why_not_on(control, value, lambda: phantom_ruling(beside)),
     )
     return edit_page(
         request,

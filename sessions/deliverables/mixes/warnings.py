@@ -4,8 +4,9 @@ from collections import defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
 
-from gear.equipment.cautions import cautions_for, harmed_by_phantom
+from gear.equipment.cautions import cautions_for
 from gear.equipment.models import Category, SignalLevel
+from gear.equipment.phantom import phantom_ruling
 from gear.panels.models import Meaning
 from sessions.deliverables.mixes.models import MixInsert, MixRevision
 from sessions.setups.warnings.cautions import ChainCaution
@@ -37,7 +38,7 @@ def _phantom(revision: MixRevision) -> Iterator[Warning]:
         inserts = strip.inserts.all()
         units = [insert.unit for insert in inserts]
         for insert in filter(gives_phantom, inserts):
-            if harmed := harmed_by_phantom(units):
+            if harmed := phantom_ruling(units).harmed:
                 yield Warning(
                     "warning",
                     f"{strip}: 48 V is logged on at {insert.facts.unit}, and can damage "

@@ -11,7 +11,12 @@ from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep, Tick
 from sessions.recall.rebuilds.candidates import Stock, suggested
-from sessions.recall.rebuilds.checklist import ChainChecklist, StageLine, checklist_of
+from sessions.recall.rebuilds.checklist import (
+    ChainChecklist,
+    StageLine,
+    checklist_of,
+    stage_line,
+)
 from sessions.recall.rebuilds.pairs import RebuiltGroup, groups_of
 from sessions.recall.sheet.wanted import WantedChain
 from sessions.setups.chains.actions import Seen, add_chain, add_stage
@@ -23,6 +28,10 @@ from sessions.songs.models import Song
 
 class RebuildRefused(Exception):
     """The rebuild can't be changed or finished like that; the message says why."""
+
+
+class Harmful(Exception):
+    """48 V would reach what it can damage; the message says whom, and what to do instead."""
 
 
 @action
@@ -88,13 +97,18 @@ def set_in_place(step: RebuildStep, *, in_place: bool, by) -> None:
 
 
 @action
-def tick_control(step: RebuildStep, *, key: str, value: float | None, seen: int, by) -> Tick:
+def tick_control(
+    step: RebuildStep, *, key: str, value: float | None, seen: int, by, is_sure: bool = False
+) -> Tick:
     """Write down how a control was set; no value takes the tick back.
 
     seen is the version of the tick that was before the person, 0 where there was none. Raises
-    EditedMeanwhile with the other's tick, unless it says the same.
+    EditedMeanwhile with the other's tick, unless it says the same; and Harmful where phantom power is
+    to be on and can damage something, unless somebody is sure that it is.
     """
     _refuse_finished(step.rebuild_id)
+    if value and value > 0 and not is_sure:
+        _refuse_harm(step, key)
     tick, made = Tick.objects.get_or_create(
         step=step, key=key, defaults={"value": value, "ticked_by": by}
     )
@@ -219,6 +233,14 @@ def _name_in(session: RecordingSession, name: str) -> str:
 def _free_name(name: str, taken: set[str]) -> str:
     numbered = (name if n == 1 else f"{name}, {n}" for n in range(1, len(taken) + 2))
     return next(each for each in numbered if each not in taken)
+
+
+def _refuse_harm(step: RebuildStep, key: str) -> None:
+    line = next((each for each in stage_line(step).controls if each.control.key == key), None)
+    if line and line.harmed:
+        raise Harmful(
+            f"{line.why_off} Nothing was saved. If it is on anyway, type that and save once more."
+        )
 
 
 def _refuse_finished(rebuild_id: int) -> None:

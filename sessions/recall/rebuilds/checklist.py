@@ -8,8 +8,8 @@ from functools import cached_property
 
 from django.db.models import Prefetch
 
-from gear.equipment.cautions import harmed_by_phantom
 from gear.equipment.models import Category, Unit
+from gear.equipment.phantom import Line, Ruling, ruling_at
 from gear.panels.models import Control, Kind, Meaning
 from gear.panels.travel import Travel, travel
 from gear.patchbay.clashes import clashes_of
@@ -18,6 +18,7 @@ from gear.patchbay.patching import patch
 from gear.patchbay.wiring import load_wiring
 from sessions.recall.imported.chains import chains_of_data
 from sessions.recall.models import Rebuild, RebuildStep, Tick
+from sessions.recall.rebuilds.phantom import harmed_in, lines_of, place_of, steps_with_units
 from sessions.recall.rebuilds.tone import ChainTone, ReadNow, StageTone, chain_tone
 from sessions.recall.sheet.wanted import WantedChain, WantedStage, chain_of_revision
 from sessions.setups.controls.matching import Match, match_settings
@@ -33,13 +34,13 @@ from sessions.setups.signal_path.spine import Wire, wires_of
 @dataclass(frozen=True)
 class ControlLine:
     """A control of the unit in use; match is the logged setting that it takes, if any. Of a phantom
-    switch, harmed are the units that 48 V from it can damage: then off is wanted."""
+    switch, ruling says whom 48 V from it harms, and who needs it: then off is wanted, or on."""
 
     control: Control
     match: Match | None
     tick: Tick | None
     tone_read_at: datetime | None = None
-    harmed: tuple[Unit, ...] = ()
+    ruling: Ruling | None = None
     is_photographed: bool = False
     is_copied: bool = False  # what was logged came with a copy, and was not set
     photos: tuple[Photo, ...] = ()  # it is to be read on one of them; an imported sheet has none
@@ -51,7 +52,14 @@ class ControlLine:
 
     @property
     def wanted(self) -> float | None:
-        return self.off if self.harmed else self.logged
+        asked = self.ruling and self.ruling.to_advise
+        if asked is None:
+            return self.logged
+        return self.on if asked else self.off
+
+    @property
+    def harmed(self) -> tuple[Unit, ...]:
+        return self.ruling.harmed if self.ruling else ()
 
     @property
     def off(self) -> float | None:
@@ -60,17 +68,37 @@ class ControlLine:
         return next((value for value in values if value <= 0), None)
 
     @property
+    def on(self) -> float | None:
+        values = (mark.value for mark in self.control.dial().marks)
+        return next((value for value in values if value > 0), None)
+
+    @property
+    def button(self) -> str:
+        """The name that its one button sends; empty where there is nothing to press."""
+        if self.wanted is None or self.wanted == self.set_to:
+            return ""
+        if self.wanted == self.logged:
+            return "as_logged"
+        return "switch_on" if self.wanted > 0 else "leave_off"
+
+    @property
     def why_off(self) -> str:
         """Why it must not be switched on; empty where it may be."""
         if not self.harmed:
             return ""
-        names = " and ".join(map(str, self.harmed))
-        words = f"48 V can damage {names}: leave it off"
+        words = f"{self.ruling.why_not}: leave it off"
         if self.logged != self.off:
             words += ", or choose another unit"
         if self.set_to == self.off:
             return f"{words}."
         return f"{words}. If it is on, switch it off and let it die away before that is plugged in."
+
+    @property
+    def why_on(self) -> str:
+        """Why it is to be on although it was not logged so."""
+        if self.ruling is None or self.logged == self.wanted or self.set_to == self.wanted:
+            return ""
+        return self.ruling.why_on
 
     @property
     def set_to(self) -> float | None:
@@ -112,7 +140,9 @@ class ControlLine:
         if self.travel is None:
             return ""
         if self.wanted == self.set_to:
-            return "as logged" if self.logged == self.set_to else "left off"
+            if self.logged == self.set_to:
+                return "as logged"
+            return "switched on" if self.set_to > 0 else "left off"
         return ", ".join(filter(None, (self.travel.words, self.travel.difference)))
 
 
@@ -259,11 +289,8 @@ def checklist_of(rebuild: Rebuild) -> Checklist:
     by_chain = defaultdict(list)
     for step in steps:
         by_chain[step.chain_number].append(step)
-    harmed = harmed_by_chain(steps)
-    found = [
-        _chain_checklist(chain, by_chain[chain.number], points, harmed.get(chain.number, ()))
-        for chain in chains
-    ]
+    lines = lines_of(steps)
+    found = [_chain_checklist(chain, by_chain[chain.number], points, lines) for chain in chains]
     patching = _patching(found)
     numbers = cord_numbers([patching.patch_list])
     return Checklist(
@@ -290,12 +317,11 @@ def stage_line(step: RebuildStep) -> StageLine:
     """One stage by itself."""
     (step,) = steps_of(RebuildStep.objects.filter(pk=step.pk))
     points = _points_of([step.unit_id] if step.unit_id else [])
-    beside = RebuildStep.objects.filter(rebuild=step.rebuild).select_related("unit__model")
-    harmed = harmed_by_chain(beside).get(step.chain_number, ())
+    lines = lines_of(steps_with_units(step.rebuild))
     for chain in wanted_chains(step.rebuild, [step]):
         for wanted in chain.stages:
             if (chain.number, wanted.position) == (step.chain_number, step.position):
-                return _stage_line(step, wanted, points, harmed)
+                return _stage_line(step, wanted, points, lines)
     raise LookupError(f"{step} belongs to no chain of its recall.")
 
 
@@ -318,43 +344,18 @@ def _points_of(units: list[int]) -> dict[tuple[int, str], list[PatchPoint]]:
 
 
 def _chain_checklist(
-    wanted: WantedChain, steps: list[RebuildStep], points, harmed: tuple[Unit, ...]
+    wanted: WantedChain, steps: list[RebuildStep], points, fed: dict[int, Line]
 ) -> ChainChecklist:
     by_position = {step.position: step for step in steps}
     lines = [
-        _stage_line(by_position[stage.position], stage, points, harmed)
+        _stage_line(by_position[stage.position], stage, points, fed)
         for stage in wanted.stages
         if stage.position in by_position
     ]
     lines = _with_lines_of_left_out(lines)
     in_use = [_as_stage(line) for line in lines if line.unit]
     made = connect(in_use, wanted.destination_input)
-    return ChainChecklist(wanted, tuple(lines), tuple(made), harmed)
-
-
-def harmed_by_chain(steps: Iterable[RebuildStep]) -> dict[int, tuple[Unit, ...]]:
-    """Of each chain by its number, the units that 48 V in it can damage: its own, and those of
-    chains whose inputs the same phantom switch serves. Reads step.unit.model."""
-    units, switches = defaultdict(list), defaultdict(set)
-    for step in steps:
-        if step.unit:
-            units[step.chain_number].append(step.unit)
-        if step.unit and step.unit.model.phantom_bank > 1:
-            banks = step.unit.model.phantom_banks(step.channel)
-            switches[step.chain_number] |= {(step.unit_id, bank) for bank in banks}
-    return {
-        chain: tuple(
-            harmed_by_phantom(
-                dict.fromkeys(
-                    unit
-                    for other, theirs in units.items()
-                    if other == chain or switches[other] & switches[chain]
-                    for unit in theirs
-                )
-            )
-        )
-        for chain in list(units)
-    }
+    return ChainChecklist(wanted, tuple(lines), tuple(made), harmed_in(wanted.number, fed))
 
 
 def _with_lines_of_left_out(lines: list[StageLine]) -> list[StageLine]:
@@ -382,7 +383,7 @@ def _as_stage(line: StageLine) -> Stage:
 
 
 def _stage_line(
-    step: RebuildStep, wanted: WantedStage, points, harmed: tuple[Unit, ...]
+    step: RebuildStep, wanted: WantedStage, points, lines: dict[int, Line]
 ) -> StageLine:
     controls = list(step.panel.controls.all()) if step.panel else []
     matches = match_settings(wanted.logged(), controls)
@@ -392,6 +393,7 @@ def _stage_line(
         {(each.key, each.meaning) for each in wanted.controls if each.key in keys}
         for keys in (wanted.photographed, wanted.not_yet_set)
     )
+    ruling = ruling_at(place_of(step), lines.values()) if step.unit else None
     itself = step.unit_id is not None and step.unit_id == wanted.unit_id
 
     def inherited(standing: PatchPoint | None, side: Side) -> PatchPoint | None:
@@ -407,7 +409,7 @@ def _stage_line(
                 taken.get(control.key),
                 ticks.get(control.key),
                 step.tone_read_at,
-                harmed if control.meaning == Meaning.PHANTOM else (),
+                ruling if control.meaning == Meaning.PHANTOM else None,
                 (control.key, control.meaning) in photographed,
                 (control.key, control.meaning) in not_yet_set,
                 tuple(photo for photo in wanted.photos if control.key in photo.reads),

@@ -73,10 +73,15 @@ def _candidate_words(candidate: Candidate) -> str:
     return f"{candidate.unit}: {count} setting{'s' if count > 1 else ''} can’t be matched"
 
 
-class TickForm(forms.Form):
-    """One control as it was set: typed, or by the buttons `as_logged`, `leave_off`, `undo`.
+#: What asks for a value, rather than says how a control stands.
+BUTTONS = {"as_logged", "leave_off", "switch_on"}
 
-    That phantom power is on where it can do damage is saved only when it is said twice.
+
+class TickForm(forms.Form):
+    """One control as it was set: typed, or by the buttons `as_logged`, `leave_off`, `switch_on`, `undo`.
+
+    That phantom power is on where it can do damage is no button's to save, and typed only when it is
+    said twice.
     """
 
     seen = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
@@ -91,23 +96,26 @@ class TickForm(forms.Form):
     def value(self) -> float | None:
         if "undo" in self.data:
             return None
-        for button, value in (("as_logged", self.line.logged), ("leave_off", self.line.off)):
+        values = {
+            "as_logged": self.line.logged,
+            "leave_off": self.line.off,
+            "switch_on": self.line.on,
+        }
+        for button, value in values.items():
             if button in self.data and value is not None:
                 return value
         return self.cleaned_data["value"]
 
     def clean_value(self):
         value = self.cleaned_data["value"]
-        if value is None and not {"as_logged", "leave_off", "undo"} & set(self.data):
+        if value is None and not {*BUTTONS, "undo"} & set(self.data):
             raise ValidationError("Type how it is set, or press “As logged”.")
         return value
 
-    def clean(self):
-        facts = super().clean()
-        is_on = "value" in facts and (self.value() or 0) > 0
-        if is_on and self.line.harmed and not facts["is_sure"]:
-            self.add_error("value", f"{self.line.why_off} If it is on anyway, save once more.")
-        return facts
+    @property
+    def says_twice(self) -> bool:
+        """Whether it is typed by somebody who was asked."""
+        return self.cleaned_data["is_sure"] and not BUTTONS & set(self.data)
 
 
 class ToneForm(forms.Form):

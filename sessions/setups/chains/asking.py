@@ -3,9 +3,10 @@ since they may be so anyway; they are saved once that is said twice."""
 
 from collections.abc import Callable, Iterable
 
-from gear.equipment.models import Category, Unit
+from gear.equipment.models import Category
+from gear.equipment.phantom import Ruling
 from gear.panels.models import Control, Meaning
-from sessions.setups.chains.phantom import harmed_by_switching_on
+from sessions.setups.chains.phantom import ruling_on_switch
 from sessions.setups.models import Revision, Stage
 
 
@@ -17,18 +18,15 @@ def why_ask(
 ) -> str:
     """Why the control of a stage should not be put at a value; empty where nothing is asked."""
     return why_not_on(
-        control, value, lambda: harmed_by_switching_on(stage, in_session)
+        control, value, lambda: ruling_on_switch(stage, in_session)
     ) or why_not_switched(stage, control, value)
 
 
-def why_not_on(control: Control, value: float | None, harmed: Callable[[], list[Unit]]) -> str:
-    """Phantom power where it can damage something."""
-    if control.meaning != Meaning.PHANTOM or not value or value <= 0 or not (units := harmed()):
+def why_not_on(control: Control, value: float | None, ruling: Callable[[], Ruling]) -> str:
+    """Phantom power where it can damage something; `ruling` is asked for only where it matters."""
+    if control.meaning != Meaning.PHANTOM or not value or value <= 0:
         return ""
-    return (
-        f"48 V from here can damage {' and '.join(map(str, units))}: leave it off, or switch it off "
-        "and let it die away before that is plugged in. If it is on anyway, save once more."
-    )
+    return ruling().why_not_on
 
 
 def why_not_switched(stage: Stage, control: Control, value: float | None) -> str:

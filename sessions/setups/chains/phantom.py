@@ -1,33 +1,44 @@
-"""Who gets phantom power with whom: one switch may serve several inputs, and so several chains."""
+"""Who gets phantom power with whom, by the one rule (`gear/equipment/phantom.py`): one switch may serve
+several inputs, and so several chains. All revisions are loaded `with_stages`."""
 
 from collections.abc import Iterable
 
-from gear.equipment.cautions import harmed_by_phantom
-from gear.equipment.models import Category, Phantom, Unit
+from gear.equipment.models import Category, Unit
+from gear.equipment.phantom import (
+    HEARS,
+    Line,
+    Place,
+    Ruling,
+    phantom_ruling,
+    reached,
+    ruling_at,
+)
 from gear.panels.models import Meaning
 from sessions.setups.models import Revision, Stage
 from sessions.setups.patching.patch_list import newest_of_sessions
 
-HEARS = (Category.MICROPHONE, Category.DI_BOX)
-PHANTOM = {
-    Phantom.NEEDED: "48 V on",
-    Phantom.HARMFUL: "never 48 V",
-    Phantom.HARMLESS: "48 V not needed",
-}
 BY_ANOTHER = "48 V from the splitter’s direct output"
-ONE_OF_TWO = "no 48 V: one needs it, the other is damaged"
 
 
 def phantom_words(revision: Revision, beside: Iterable[Revision]) -> str:
     """What today's record says of 48 V at the chain's input, and at all that it would reach; empty
     where nothing there asks."""
-    units = [stage.unit for stage in revision.stages.all()]
-    needs = [unit.model.phantom_need for unit in units if unit.model.category in HEARS]
-    if not harmed_beside(revision, beside):
-        if needs and needs[0] == Phantom.NEEDED and split_output(revision):
-            return BY_ANOTHER
-        return PHANTOM[needs[0]] if needs else ""
-    return ONE_OF_TWO if Phantom.NEEDED in needs else PHANTOM[Phantom.HARMFUL]
+    own = phantom_ruling(line_of(revision).units)
+    harmed = harmed_beside(revision, beside)
+    needs = own.needed_by and own.needed_by[0].model.category in HEARS
+    if needs and not harmed and split_output(revision):
+        return BY_ANOTHER
+    return Ruling(tuple(harmed), own.needed_by, own.hears).words
+
+
+def line_of(revision: Revision) -> Line:
+    return Line(tuple(map(place_of, revision.stages.all())))
+
+
+def place_of(stage: Stage) -> Place:
+    outputs = (stage.setting(control) for control in stage.controls_for(Meaning.SPLIT_OUTPUT))
+    switches = bool(stage.controls_for(Meaning.PHANTOM))
+    return Place(stage.unit, stage.channel, switches, isolates=any(outputs))
 
 
 def harmed_beside(revision: Revision, beside: Iterable[Revision]) -> list[Unit]:
@@ -36,47 +47,46 @@ def harmed_beside(revision: Revision, beside: Iterable[Revision]) -> list[Unit]:
     beside = list(beside)
     givers = [revision, *(splits_with(revision, beside) if split_output(revision) else ())]
     fed = [each for giver in givers for each in (giver, *mates_of(giver, beside))]
-    return harmed_by_phantom(dict.fromkeys(each.unit for one in fed for each in one.stages.all()))
+    return list(phantom_ruling(each.unit for one in fed for each in one.stages.all()).harmed)
 
 
 def mates_of(revision: Revision, beside: Iterable[Revision]) -> list[Revision]:
     """The other chains, of those that stand `beside` it, which 48 V from a switch of this one reaches
-    too: at an input of the same switch, or through a splitter. All of them loaded `with_stages`."""
-    beside, ours = list(beside), _switches(revision)
+    too: at an input of the same switch, or through a splitter."""
+    switches = line_of(revision).switches
+    lines = [(other, line_of(other)) for other in beside]
+    found = [id(line) for line in reached(switches, [line for _, line in lines])]
     return [
-        other
-        for other in beside
-        if other.chain_id != revision.chain_id and ours & _hangs_on(other, beside)
+        other for other, line in lines if id(line) in found and other.chain_id != revision.chain_id
     ]
 
 
 def feeders_of(revision: Revision, beside: Iterable[Revision]) -> list[Revision]:
     """The same the other way about: the chains from which 48 V reaches this one."""
-    beside = list(beside)
-    ours = _hangs_on(revision, beside)
-    return [
-        other for other in beside if other.chain_id != revision.chain_id and ours & _switches(other)
-    ]
+    lines = [(other, line_of(other)) for other in beside if other.chain_id != revision.chain_id]
+    hangs_on = line_of(revision).hangs_on(line for _, line in lines)
+    return [other for other, line in lines if hangs_on & line.switches]
 
 
 def harmed_by_switching_on(
     stage: Stage, in_session: Iterable[Revision] | None = None
 ) -> list[Unit]:
-    """What 48 V from this stage would reach and can damage, by all that is up in its session: its
-    `newest_of_sessions`, asked for unless given."""
+    """What 48 V from this stage would reach and can damage, by all that is up in its session."""
+    return list(ruling_on_switch(stage, in_session).harmed)
+
+
+def ruling_on_switch(stage: Stage, in_session: Iterable[Revision] | None = None) -> Ruling:
+    """By all that is up in its session: its `newest_of_sessions`, asked for unless given."""
     revision = stage.revision
     if in_session is None:
         in_session = newest_of_sessions([revision.chain.setup.session_id])
     up = [other for other in in_session if other.chain.is_up and other.pk != revision.pk]
-    return harmed_through(stage, [revision, *up])
+    return ruling_at(place_of(stage), map(line_of, [revision, *up]))
 
 
 def harmed_through(stage: Stage, beside: Iterable[Revision]) -> list[Unit]:
     """The units that 48 V from this stage can damage: in its own chain and in all that it reaches."""
-    beside, ours = list(beside), _banks(stage)
-    served = [other for other in beside if ours & _hangs_on(other, beside)]
-    units = dict.fromkeys(each.unit for revision in served for each in revision.stages.all())
-    return harmed_by_phantom(units)
+    return list(ruling_at(place_of(stage), map(line_of, beside)).harmed)
 
 
 def splitter_in(revision: Revision) -> Stage | None:
@@ -106,20 +116,3 @@ def splits_with(revision: Revision, beside: Iterable[Revision]) -> list[Revision
         and (theirs := splitter_in(other))
         and theirs.unit_id == ours.unit_id
     ]
-
-
-def _hangs_on(revision: Revision, beside: list[Revision]) -> set[tuple[int, int]]:
-    """The phantom switches whose 48 V may reach it: its own, and those of chains that take the signal
-    of its splitter, since nobody relies upon an output to hold 48 V back."""
-    return set().union(*map(_switches, [revision, *splits_with(revision, beside)]))
-
-
-def _switches(revision: Revision) -> set[tuple[int, int]]:
-    return {bank for stage in revision.stages.all() for bank in _banks(stage)}
-
-
-def _banks(stage: Stage) -> set[tuple[int, int]]:
-    """The phantom switches of its unit, by number, that the stage's channel may hang on."""
-    if not stage.controls_for(Meaning.PHANTOM):
-        return set()
-    return {(stage.unit_id, bank) for bank in stage.unit.model.phantom_banks(stage.channel)}

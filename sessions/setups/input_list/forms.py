@@ -7,13 +7,15 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from gear.audio.values import parse_value
-from gear.equipment.cautions import harmed_by_phantom
 from gear.equipment.models import Category, Unit
+from gear.equipment.phantom import Line, Place, reached, ruling_at
+from gear.panels.models import Meaning
 from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.actions import Seen
 from sessions.setups.chains.asking import why_not_on
 from sessions.setups.chains.availability import UnitChoices, pick_channel
 from sessions.setups.chains.fields import PointNames, SeenField
+from sessions.setups.chains.phantom import line_of as revisions_line
 from sessions.setups.input_list.lines import (
     COLUMNS,
     SETTINGS,
@@ -22,7 +24,7 @@ from sessions.setups.input_list.lines import (
     line_of,
     slots_of,
 )
-from sessions.setups.models import Chain, Placement, Revision, Source, Stage
+from sessions.setups.models import Chain, Placement, Revision, Source
 
 LENGTHS = {
     "source": Source._meta.get_field("name").max_length,
@@ -214,26 +216,29 @@ class InputLineForm(forms.Form):
         if not found:
             return
         slot, control = found
-        served = [line for line in lines if line is self or _shares(slot, line.slots.all)]
-        if not any(line.changed_columns & {"phantom", "inserts", *UNITS} for line in served):
+        place = _place(slot)
+        typed = [line.fed for line in lines]
+        beside = [*typed, *map(revisions_line, elsewhere)]
+        served = reached(place.banks, beside) if place.switches else []
+        if not any(
+            line.changed_columns & {"phantom", "inserts", *UNITS}
+            for line, fed in zip(lines, typed, strict=True)
+            if line is self or any(fed is each for each in served)
+        ):
             return
-        stages = [each for line in served for each in line.slots.all]
-        for revision in elsewhere:
-            if _shares(slot, revision.stages.all()):
-                stages += revision.stages.all()
-        units = dict.fromkeys(each.unit for each in stages)
         value = slot.settings.get(control.key)
-        if problem := why_not_on(control, value, lambda: harmed_by_phantom(units)):
+        if problem := why_not_on(control, value, lambda: ruling_at(place, beside)):
             self.add_error("phantom", problem)
 
+    @property
+    def fed(self) -> Line:
+        """As 48 V sees it."""
+        return Line(tuple(map(_place, self.slots.all)))
 
-def _shares(slot: Slot, others: Iterable[Slot | Stage]) -> bool:
-    """Whether the phantom switch of the slot's channel serves a channel of the others too."""
-    banks = slot.unit.model.phantom_banks(slot.channel)
-    return any(
-        other.unit == slot.unit and banks & other.unit.model.phantom_banks(other.channel)
-        for other in others
-    )
+
+def _place(slot: Slot) -> Place:
+    switches = any(control.meaning == Meaning.PHANTOM for control in slot.controls)
+    return Place(slot.unit, slot.channel, switches)
 
 
 def _is_supply(slot: Slot) -> bool:

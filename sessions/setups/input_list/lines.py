@@ -5,9 +5,9 @@ from dataclasses import dataclass, field
 
 from gear.audio.values import setting_text
 from gear.equipment.models import Category, Unit
+from gear.equipment.phantom import HEARS
 from gear.panels.models import Control, Meaning, Panel
 from gear.patchbay.models import PatchPoint
-from sessions.setups.chains.phantom import HEARS
 from sessions.setups.models import Path, Revision, Stage
 
 #: What the columns say, in order; lists are read and written under these heads.

@@ -3,10 +3,10 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from gear.equipment.models import Phantom
+from gear.equipment.phantom import HEARS, NEEDED, NOT_NEEDED
 from gear.patchbay.models import PatchPoint, TieLine
 from sessions.bookings.models import RecordingSession
-from sessions.setups.chains.phantom import HEARS, PHANTOM, phantom_words
+from sessions.setups.chains.phantom import phantom_words
 from sessions.setups.grouping.lines import GroupLine, groups_of
 from sessions.setups.input_list.lines import line_of
 from sessions.setups.models import Chain, GroupFacts, Revision, Setup, Stage
@@ -45,9 +45,9 @@ class InputLine:
         """What the record says of 48 V beside how the switch was logged: harm always, that it is
         needed where it is not on."""
         logged = self.cells["phantom"].casefold()
-        if self.phantom == PHANTOM[Phantom.NEEDED]:
+        if self.phantom == NEEDED:
             return "" if logged == "on" else "needs 48 V"
-        return "" if logged and self.phantom == PHANTOM[Phantom.HARMLESS] else self.phantom
+        return "" if logged and self.phantom == NOT_NEEDED else self.phantom
 
 
 @dataclass(frozen=True)

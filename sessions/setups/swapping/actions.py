@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from django.utils import timezone
 
 from gear.acting import action, set_facts
-from gear.equipment.cautions import harmed_by_phantom
 from gear.equipment.models import Category, Unit
+from gear.equipment.phantom import phantom_ruling
 from gear.panels.models import Meaning
 from gear.patchbay.models import PatchPoint
 from sessions.setups.chains.actions import (
@@ -149,7 +149,7 @@ def _harmless(stage: Stage, swap: Swap) -> Swap:
         return swap
     beside = [each for each in in_session_of(stage.revision.chain) if each.chain.is_up]
     own = [each.unit for each in stage.revision.stages.all() if each.pk != stage.pk]
-    if not (harmed := harmed_by_phantom(own) or harmed_through(trial, beside)):
+    if not (harmed := phantom_ruling(own).harmed or harmed_through(trial, beside)):
         return swap
     switches = {control.key for control in trial.controls_for(Meaning.PHANTOM)}
     return replace(
@@ -170,7 +170,7 @@ def _switch_off(revision: Revision, stage: Stage, unit: Unit) -> list[str]:
     """48 V that would harm a unit of the chain is not carried over, whichever of the two is new."""
     lost = []
     others = [each for each in revision.stages.all() if each.pk != stage.pk]
-    if not harmed_by_phantom([unit]):
+    if not phantom_ruling([unit]).harmed:
         return lost
     for other in phantom_on(others):
         switches = {control.key for control in other.controls_for(Meaning.PHANTOM)}

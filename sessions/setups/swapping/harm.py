@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 
-from gear.equipment.cautions import harmed_by_phantom
 from gear.equipment.models import Category, Unit
+from gear.equipment.phantom import phantom_ruling
 from gear.panels.models import Meaning
 from sessions.setups.chains.phantom import feeders_of
 from sessions.setups.models import Chain, Revision, Stage
@@ -68,7 +68,7 @@ def phantom_on(stages: Iterable[Stage]) -> list[Stage]:
 
 
 def _phantom(units: Iterable[Unit], stages: Iterable[Stage]) -> list[str]:
-    harmed = harmed_by_phantom(dict.fromkeys(units))
+    harmed = phantom_ruling(units).harmed
     where = dict.fromkeys(str(stage.facts.unit) for stage in phantom_on(stages))
     if not (harmed and where):
         return []

@@ -7,8 +7,8 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from gear.audio.phantom import phantom_advice
-from gear.equipment.cautions import harmed_by_phantom
 from gear.equipment.models import Category, Phantom, Unit
+from gear.equipment.phantom import phantom_ruling
 from gear.panels.models import Meaning
 from sessions.setups.chains.phantom import (
     feeders_of,
@@ -28,9 +28,9 @@ def phantom_power(revision: Revision, beside: Iterable[Revision] = ()) -> Iterat
     chains that are up with it, since 48 V from one may reach another."""
     beside = list(beside)
     harmed = harmed_beside(revision, beside)
-    own = harmed_by_phantom(stage.unit for stage in revision.stages.all())
+    own = list(phantom_ruling(stage.unit for stage in revision.stages.all()).harmed)
     reached = [stage.unit for mate in mates_of(revision, beside) for stage in mate.stages.all()]
-    theirs = [unit for unit in dict.fromkeys(harmed_by_phantom(reached)) if unit not in own]
+    theirs = [unit for unit in phantom_ruling(reached).harmed if unit not in own]
     yield from _on_for_several(revision, theirs)
     for feeder in feeders_of(revision, beside):
         yield from _on_for_several(feeder, own)

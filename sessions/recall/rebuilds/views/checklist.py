@@ -7,10 +7,15 @@ from django_htmx.http import HttpResponseClientRefresh
 
 from gear.editing.versions import EditedMeanwhile
 from sessions.recall.models import Rebuild, RebuildStep, Tick
-from sessions.recall.rebuilds.actions import RebuildRefused, set_in_place, tick_control
+from sessions.recall.rebuilds.actions import (
+    Harmful,
+    RebuildRefused,
+    set_in_place,
+    tick_control,
+)
 from sessions.recall.rebuilds.cautions import cautions_of
 from sessions.recall.rebuilds.checklist import ControlLine, StageLine, checklist_of, stage_line
-from sessions.recall.rebuilds.forms import TickForm
+from sessions.recall.rebuilds.forms import BUTTONS, TickForm
 from sessions.recall.rebuilds.pairs import groups_of
 from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
 
@@ -52,8 +57,11 @@ def tick(request: HttpRequest, pk: int) -> HttpResponse:
                 key=control.control.key,
                 value=form.value(),
                 seen=facts["seen"],
+                is_sure=form.says_twice,
                 by=request.user,
             )
+        except Harmful as harmful:
+            form.add_error("value", str(harmful))
         except EditedMeanwhile as meanwhile:
             theirs = meanwhile.current
             form = _seen_now(form, control, theirs)
@@ -85,7 +93,7 @@ def _seen_now(form: TickForm, control: ControlLine, theirs: Tick) -> TickForm:
     """The same typed value, to be saved over the other's if it is to be."""
     data = form.data.copy()
     value = form.value()
-    for button in ("as_logged", "leave_off", "undo"):
+    for button in (*BUTTONS, "undo"):
         data.pop(button, None)
     data["seen"] = str(theirs.version)
     if value is not None:

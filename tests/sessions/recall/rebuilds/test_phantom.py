@@ -12,9 +12,10 @@ from django.urls import reverse
 
 from gear.equipment.models import Phantom, Transducer
 from sessions.recall.models import RebuildStep, Tick
-from sessions.recall.rebuilds.actions import choose_unit, tick_control
+from sessions.recall.rebuilds.actions import Harmful, choose_unit, tick_control
 from sessions.recall.rebuilds.cautions import cautions_of
-from sessions.recall.rebuilds.checklist import checklist_of, harmed_by_chain
+from sessions.recall.rebuilds.checklist import checklist_of
+from sessions.recall.rebuilds.phantom import harmed_in, lines_of, steps_with_units
 from sessions.recall.rebuilds.report import rebuild_report
 from sessions.setups.models import Stage
 from tests.factories import MicrophoneModelFactory, UnitFactory
@@ -66,17 +67,22 @@ def test_nothing_asks_for_phantom_power_where_it_harms(
 
     if substitute == Phantom.HARMFUL:
         assert line.wanted == OFF
-        assert "48 V can damage" in text
+        assert "48 V from here can damage" in text
         assert not any("switch phantom power on" in caution for caution in titles)
         assert "switch phantom power on" not in text
         assert re.findall(r"As logged<span[^>]*>: 48 V on", text) == []
     else:
-        assert line.wanted == switch
-        assert "48 V can damage" not in text
-        is_needed = substitute == Phantom.NEEDED or switch == ON
-        assert any("then switch phantom power on" in caution for caution in titles) == is_needed
-        as_logged = re.findall(r"As logged<span[^>]*>: 48 V (\w+)<", text)
-        assert as_logged == {ON: ["on"], OFF: ["off"], NOT_LOGGED: []}[switch]
+        is_needed = substitute == Phantom.NEEDED
+        assert line.wanted == (ON if is_needed else switch)
+        assert "can damage" not in text
+        turned_on = is_needed or switch == ON
+        assert any("then switch phantom power on" in caution for caution in titles) == turned_on
+        assert ("needs 48 V: plug the cable in first" in text) == (is_needed and switch != ON)
+        buttons = re.findall(r"(As logged|Switched on)<span[^>]*>: 48 V (\w+)<", text)
+        as_logged = {ON: [("As logged", "on")], OFF: [("As logged", "off")], NOT_LOGGED: []}
+        assert buttons == (
+            [("Switched on", "on")] if is_needed and switch != ON else as_logged[switch]
+        )
 
 
 @ALL
@@ -91,6 +97,29 @@ def test_button_of_a_page_that_was_open_before_sets_nothing_that_harms(
     ticked = list(Tick.objects.values_list("value", flat=True))
     expected = [] if switch == ON and substitute == Phantom.HARMFUL else [switch]
     assert ticked == expected
+
+
+@pytest.mark.parametrize("substitute", Phantom.values)
+def test_action_itself_refuses_what_harms_and_saves_nothing(engineer, substitute):
+    rebuild = rebuilt_with(Phantom.NEEDED, substitute, ON, engineer)
+
+    if substitute != Phantom.HARMFUL:
+        tick_control(step_at(rebuild, 2), key="48-v", value=ON, seen=0, by=engineer)
+        assert Tick.objects.get().value == ON
+        return
+    with pytest.raises(Harmful, match=r"can damage .* leave it off, or choose another unit"):
+        tick_control(step_at(rebuild, 2), key="48-v", value=ON, seen=0, by=engineer)
+    assert not Tick.objects.exists()
+
+
+def test_button_saves_nothing_that_harms_however_often_it_is_pressed(client_of, engineer):
+    rebuild = rebuilt_with(Phantom.NEEDED, Phantom.HARMFUL, ON, engineer)
+
+    for button in ("as_logged", "switch_on"):
+        answer = press(rebuild, client_of, engineer, is_sure=1, **{button: 1})
+        assert answer.status_code == 422
+        assert "Choose another unit" in answer.content.decode()
+    assert not Tick.objects.exists()
 
 
 @pytest.mark.parametrize("substitute", Phantom.values)
@@ -199,6 +228,6 @@ def test_switch_of_several_inputs_is_asked_for_all_of_them(engineer):
             rebuild=rebuild, chain_number=2, position=position, unit=unit, channel=channel
         )
 
-    assert harmed_by_chain(rebuild.steps.select_related("unit__model"))[1] == (ribbon,)
+    assert harmed_in(1, lines_of(steps_with_units(rebuild))) == (ribbon,)
     RebuildStep.objects.filter(chain_number=2, position=2).update(channel=5)
-    assert harmed_by_chain(rebuild.steps.select_related("unit__model"))[1] == ()
+    assert harmed_in(1, lines_of(steps_with_units(rebuild))) == ()

@@ -26,13 +26,15 @@ from tests.sessions.setups.building import (
 pytestmark = pytest.mark.django_db
 
 
-def test_hung_upside_down_fixes_the_cable_first():
-    """Common practice, no source: the cable goes on before the microphone is hung."""
+def test_what_hangs_is_held_by_more_than_its_cable():
+    """Common practice, no source: no cable bears a load over people’s heads."""
     placement = PlacementFactory(orientation=Orientation.HUNG)
 
     [warning] = hung_upside_down(loaded(placement.revision))
 
-    assert warning.advice.startswith("A cable is no safety line")
+    assert warning.advice.startswith("The makers’ instructions and local rules come first.")
+    for held_by in ("A cable is no safety line", "locking mount", "counterweighted", "rated for"):
+        assert held_by in warning.advice
     assert warning.is_safety
 
 
