@@ -1,6 +1,6 @@
 """The input list of the band day: sixteen inputs, microphones first, as the assistant wrote it."""
 
-from sessions.setups.models import Arrangement, Orientation
+from sessions.setups.models import Arrangement, Orientation, Towards
 from studio.demo.chains import Line, S, pre, record
 
 DRUMS, BASS, PIANO = ("Drums",), ("Bass",), ("Piano",)
@@ -44,7 +44,7 @@ INPUTS = [
         "Snare",
         DRUMS,
         [S("MD-01", out_of="Floor 2"), pre(2, 27, phantom=True, **{"low-cut": 110}), record(2)],
-        _placed(7, 78, 35, 20, stand="Short boom", angle_deg=55),
+        _placed(7, 78, 35, 20, stand="Short boom", angle_deg=55, angle_towards=Towards.BELOW),
     ),
     Line(
         "Kit from above, left",
@@ -83,7 +83,14 @@ INPUTS = [
         "Bass Amp",
         BASS,
         [S("MD-02", out_of="Floor 6"), pre(6, 36, phantom=True, pad=0), record(6)],
-        _placed(15, 40, angle_deg=30, stand="Short boom", note="Behind the long screen."),
+        _placed(
+            15,
+            40,
+            angle_deg=30,
+            angle_towards=Towards.LEFT,
+            stand="Short boom",
+            note="Behind the long screen.",
+        ),
         {"taken_by": "Loudspeaker"},
     ),
     Line(
@@ -105,21 +112,48 @@ INPUTS = [
         "Cnt",
         ("Cornet",),
         [S("MR-01", out_of="Floor 9"), pre(9, 38, phantom=False), record(9)],
-        _placed(65, 138, -120, 0, pattern="Figure-of-eight", angle_deg=15, stand="Tall boom"),
+        _placed(
+            65,
+            138,
+            -120,
+            0,
+            pattern="Figure-of-eight",
+            angle_deg=15,
+            angle_towards=Towards.RIGHT,
+            stand="Tall boom",
+        ),
     ),
     Line(
         "Trombone",
         "Tbn",
         ("Trombone",),
         [S("MR-02", out_of="Floor 10"), pre(10, 35, phantom=False), record(10)],
-        _placed(80, 120, 0, 40, pattern="Figure-of-eight", angle_deg=20, stand="Tall boom"),
+        _placed(
+            80,
+            120,
+            0,
+            40,
+            pattern="Figure-of-eight",
+            angle_deg=20,
+            angle_towards=Towards.ABOVE,
+            stand="Tall boom",
+        ),
     ),
     Line(
         "Euphonium",
         "Euph",
         ("Euphonium",),
         [S("MD-03", out_of="Floor 11"), pre(11, 41, phantom=False), record(11)],
-        _placed(70, 165, 125, -5, angle_deg=-10, stand="Tall boom", note="From above the bell."),
+        _placed(
+            70,
+            165,
+            125,
+            -5,
+            angle_deg=10,
+            angle_towards=Towards.BELOW_LEFT,
+            stand="Tall boom",
+            note="From above the bell.",
+        ),
     ),
     Line(
         "Bram, spoken",
@@ -139,6 +173,7 @@ INPUTS = [
             pop_filter=True,
             pop_filter_cm=7,
             stand="Tall boom",
+            cable="No. 14, 10 m",
             note="Bread Room, script stand to his left.",
         ),
     ),
@@ -181,30 +216,48 @@ INPUTS = [
 SOURCES = {
     "Bass drum": {
         "performer": "Teo Larkrise",
+        "place": "Rope Floor, back wall, facing the slipway door",
         "instrument": "The house’s 22-inch",
         "note": "Felt beater.",
     },
     "Snare drum": {
         "performer": "Teo Larkrise",
+        "place": "Rope Floor, back wall, facing the slipway door",
         "instrument": "His own, brass shell",
         "note": "Coated head, wallet on it in Slow the Lantern.",
     },
     "Bass": {
         "performer": "Gwil Hanniford",
+        "place": "Rope Floor, on a stool right of the drums",
         "instrument": "His own, four strings, flat-wound",
         "tuning_hz": 442,
         "amplifier": "AM-01",
         "settings": {"volume": 3, "low": 1, "middle": -1, "high": 0, "loudspeakers": 1},
         "note": "Plays with his thumb in Neap and Spring.",
     },
-    "Cornet": {"performer": "Ludo Tranter", "instrument": "His own, in B flat", "tuning_hz": 442},
-    "Trombone": {"performer": "Mina Sprigge", "instrument": "Tenor, her own", "tuning_hz": 442},
+    "Cornet": {
+        "performer": "Ludo Tranter",
+        "place": "Left of the three brass, seen from the mid/side pair",
+        "instrument": "His own, in B flat",
+        "tuning_hz": 442,
+    },
+    "Trombone": {
+        "performer": "Mina Sprigge",
+        "place": "Middle of the three brass, a step back",
+        "instrument": "Tenor, her own",
+        "tuning_hz": 442,
+    },
     "Euphonium": {
         "performer": "Osric Paull",
+        "place": "Right of the three brass, seated",
         "instrument": "Four valves, the band room’s",
         "tuning_hz": 442,
     },
-    "Bram, spoken": {"performer": "Bram Hawse", "instrument": "Voice"},
+    "Bram, spoken": {
+        "performer": "Bram Hawse",
+        "place": "Bread Room, standing, back to the window",
+        "instrument": "Voice",
+    },
     "Piano, bass strings": {
         "performer": "Ada Fenwright",
         "instrument": "The house’s grand, lid on the long stick",

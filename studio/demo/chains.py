@@ -103,9 +103,10 @@ def make_group(setup: Setup, name: str, tracks: list[str], **facts) -> ChainGrou
 
 def describe_sources(setup: Setup, facts_by_name: dict[str, dict], people: dict) -> None:
     """Who plays each source and on what; an amplifier by its tag."""
-    for name, facts in facts_by_name.items():
-        source = setup.sources.get(name=name)
-        facts = facts | {"performer": people[facts["performer"]]}
+    for source_name, facts in facts_by_name.items():
+        source = setup.sources.get(name=source_name)
+        if performer := facts.get("performer"):
+            facts = facts | {"performer": people[performer]}
         if tag := facts.get("amplifier"):
             amplifier = Unit.objects.select_related("model").get(asset_tag=tag)
             facts |= {"amplifier": amplifier, "panel": amplifier.model.current_panel()}

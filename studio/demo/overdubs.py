@@ -7,13 +7,14 @@ from django.utils import timezone
 from sessions.bookings.actions import give_credit, set_status
 from sessions.bookings.models import CreditRole, RecordingSession, Status
 from sessions.setups.chains.actions import copy_chain
-from sessions.setups.models import Arrangement, Orientation, Path, Setup
+from sessions.setups.models import Arrangement, Orientation, Path, Setup, Towards
 from sessions.setups.patching.actions import strike
 from sessions.takes.actions import log_take
 from sessions.takes.models import Mark, Take, TakeKind
 from studio.demo.chains import (
     Line,
     S,
+    describe_sources,
     make_chain,
     make_group,
     make_mix,
@@ -91,6 +92,11 @@ QUARTET = [
     _room(3, "left"),
     _room(4, "right"),
 ]
+#: Left and right as one faces them from their microphone.
+STANDING = {
+    "Soprano and alto": {"place": "Soprano left, alto right, an arm apart, backs to the tie beam"},
+    "Tenor and bass": {"place": "Tenor right, bass left, facing the other two"},
+}
 CORNET = Line(
     "Cornet, last chorus",
     "Cnt LC",
@@ -100,6 +106,7 @@ CORNET = Line(
         "distance_cm": 65,
         "height_cm": 138,
         "angle_deg": 15,
+        "angle_towards": Towards.RIGHT,
         "orientation": Orientation.UPRIGHT,
         "pattern": "Figure-of-eight",
         "stand": "Tall boom",
@@ -199,6 +206,7 @@ def _quartet(work, session) -> None:
             make_chain(
                 setup, line, by=work.engineer, parts=carried if line.parts else (), number=number
             )
+        describe_sources(setup, STANDING, work.people)
         make_group(
             setup,
             "Quartet",

@@ -173,6 +173,7 @@ def _chain(sheet: ChainSheet, place: int, song: Song) -> dict:
 def _source(facts: SourceFacts) -> dict:
     return {
         "performer": facts.performer,
+        "place": facts.place,
         "instrument": facts.instrument,
         "tuning_hz": facts.tuning_hz,
         "tuning": facts.tuning,

@@ -259,6 +259,7 @@ def _figure(name: str, unit: str) -> Callable[..., str]:
 _CHAIN_FACTS: _Facts = (
     ("Source", lambda revision: revision.source_facts.name),
     ("Performer", lambda revision: revision.source_facts.performer),
+    ("Place in the room", lambda revision: revision.source_facts.place),
     ("Instrument", lambda revision: revision.source_facts.instrument),
     ("Tuning", lambda revision: revision.source_facts.tuned),
     ("Amplifier", lambda revision: revision.source_facts.amplified_by),
@@ -281,10 +282,15 @@ _PLACEMENT_FACTS: _Facts = (
     ("Distance", _figure("distance_cm", "cm")),
     ("Height", _figure("height_cm", "cm")),
     ("Angle", _figure("angle_deg", "°")),
+    ("Axis points", lambda placement: placement.get_angle_towards_display()),
     ("Orientation", lambda placement: placement.get_orientation_display()),
     ("Pattern", lambda placement: placement.pattern),
     ("Pop filter", lambda placement: "yes" if placement.pop_filter else "none"),
     ("Pop filter to capsule", _figure("pop_filter_cm", "cm")),
+    ("Stand", lambda placement: placement.stand),
+    ("Cable", lambda placement: placement.cable),
+    ("To the right of the group’s middle", _figure("across_cm", "cm")),
+    ("In front of the group’s middle", _figure("along_cm", "cm")),
     ("Note", lambda placement: placement.note),
 )
 _STAGE_FACTS: _Facts = (

@@ -20,6 +20,29 @@ class Orientation(models.TextChoices):
     SIDEWAYS = "sideways", "On its side"
 
 
+class Towards(models.TextChoices):
+    """Where the microphone's axis points, as one faces the source from the microphone."""
+
+    LEFT = "left", "Left of the source"
+    RIGHT = "right", "Right of the source"
+    ABOVE = "above", "Above the source"
+    BELOW = "below", "Below the source"
+    ABOVE_LEFT = "above_left", "Above and left of the source"
+    ABOVE_RIGHT = "above_right", "Above and right of the source"
+    BELOW_LEFT = "below_left", "Below and left of the source"
+    BELOW_RIGHT = "below_right", "Below and right of the source"
+
+    @property
+    def across(self) -> int:
+        """-1 to the left, 1 to the right, 0 to neither."""
+        return ("right" in self.value) - ("left" in self.value)
+
+    @property
+    def up(self) -> int:
+        """1 above, -1 below, 0 neither."""
+        return ("above" in self.value) - ("below" in self.value)
+
+
 class Placement(models.Model):
     """Where the microphone stood: enough to put it back."""
 
@@ -28,11 +51,13 @@ class Placement(models.Model):
         "distance_cm",
         "height_cm",
         "angle_deg",
+        "angle_towards",
         "orientation",
         "pattern",
         "pop_filter",
         "pop_filter_cm",
         "stand",
+        "cable",
         "across_cm",
         "along_cm",
         "note",
@@ -63,8 +88,15 @@ class Placement(models.Model):
         decimal_places=1,
         null=True,
         blank=True,
-        validators=[MinValueValidator(-180), MaxValueValidator(180)],
+        validators=[MinValueValidator(0), MaxValueValidator(180)],
         help_text="Between the microphone’s axis and the source; 0 is straight on.",
+    )
+    angle_towards = models.CharField(
+        "axis points",
+        max_length=11,
+        choices=Towards,
+        blank=True,
+        help_text="Left and right as one faces the source from the microphone.",
     )
     orientation = models.CharField(max_length=10, choices=Orientation, blank=True)
     pattern = models.CharField(max_length=40, blank=True, help_text="Cardioid, omnidirectional …")
@@ -94,6 +126,9 @@ class Placement(models.Model):
         help_text="Towards the source; behind is below zero.",
     )
     stand = models.CharField(max_length=40, blank=True, help_text="Tall boom, short, clip …")
+    cable = models.CharField(
+        max_length=40, blank=True, help_text="Which one, or how long: no. 14, blue, 10 m …"
+    )
     note = models.TextField(blank=True)
     history = HistoricalRecords()
 

@@ -44,6 +44,12 @@ class Source(PanelSettings, Versioned):
     performer = models.ForeignKey(
         Person, models.PROTECT, null=True, blank=True, related_name="sources"
     )
+    place = models.CharField(
+        "place in the room",
+        max_length=120,
+        blank=True,
+        help_text="Where the player stands or sits: booth, left of two at the microphone …",
+    )
     instrument = models.CharField(
         max_length=80, blank=True, help_text="Which one, and whose: the house’s upright …"
     )
@@ -123,6 +129,7 @@ class Source(PanelSettings, Versioned):
     COPIED = (
         "name",
         "performer",
+        "place",
         "instrument",
         "tuning_hz",
         "tuning",
@@ -157,6 +164,7 @@ class SourceFacts:
     played_from: str = ""
     also: tuple[str, ...] = ()
     note: str = ""
+    place: str = ""
 
     @classmethod
     def of(cls, source: Source, *, chain_id: int | None = None) -> Self:
@@ -177,6 +185,7 @@ class SourceFacts:
             str(source.played_from) if source.played_from else "",
             tuple(chain.track for chain in others),
             source.note,
+            source.place,
         )
 
     @classmethod
@@ -215,6 +224,7 @@ class SourceFacts:
         """What is known of it but its name, by a label each."""
         said = (
             ("performer", self.performer),
+            ("place", self.place),
             ("instrument", self.instrument),
             ("tuning", self.tuned),
             ("amplifier", self.amplified_by),

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from gear.audio.patterns import is_unknown_pattern
 from gear.audio.values import MINUS
-from sessions.setups.models import Placement
+from sessions.setups.models import Placement, Towards
 
 NOT_MEASURED = "not measured"
 NOT_LOGGED = "not logged"
@@ -17,11 +17,13 @@ def placement_facts(placement: Placement) -> list[tuple[str, str]]:
     return [
         ("Distance", _measure(placement.distance_cm, "cm", "from the capsule to the source")),
         ("Height", _measure(placement.height_cm, "cm", "from the floor to the capsule")),
-        ("Angle", _angle(placement.angle_deg)),
+        ("Angle", _angle(placement.angle_deg, placement.angle_towards)),
         ("Orientation", placement.get_orientation_display().lower() or NOT_LOGGED),
         ("Pattern", _pattern(placement.pattern)),
         ("Pop filter", _pop_filter(placement)),
         ("Stand", placement.stand or NOT_LOGGED),
+        ("Cable", placement.cable or NOT_LOGGED),
+        *_position(placement),
     ]
 
 
@@ -29,12 +31,30 @@ def _measure(value: Decimal | None, unit: str, words: str) -> str:
     return NOT_MEASURED if value is None else f"{_figure(value)} {unit} {words}"
 
 
-def _angle(degrees: Decimal | None) -> str:
-    if degrees is None:
-        return NOT_MEASURED
+def _angle(degrees: Decimal | None, towards: str) -> str:
+    """Left and right as one faces the source from the microphone."""
     if degrees == 0:
         return "0°, straight at the source"
-    return f"{_figure(degrees)}° between its axis and the source"
+    way = f"its axis points {Towards(towards).label.lower()}" if towards else ""
+    if degrees is None:
+        return f"{NOT_MEASURED}, {way}" if way else NOT_MEASURED
+    if way:
+        return f"{_figure(degrees)}°, {way}"
+    return f"{_figure(degrees)}° between its axis and the source, direction {NOT_LOGGED}"
+
+
+def _position(placement: Placement) -> list[tuple[str, str]]:
+    """In its group; nothing is missing where it stands in none."""
+    ways = (
+        (placement.across_cm, "to the right", "to the left"),
+        (placement.along_cm, "in front", "behind"),
+    )
+    said = [
+        f"{_figure(abs(cm))} cm {ahead if cm >= 0 else back}"
+        for cm, ahead, back in ways
+        if cm is not None
+    ]
+    return [("Position", f"{', '.join(said)}, from its group’s middle")] if said else []
 
 
 def _pattern(written: str) -> str:

@@ -31,6 +31,7 @@ class SourceForm(UnitsForm):
         fields = [
             "name",
             "performer",
+            "place",
             "instrument",
             "tuning_hz",
             "tuning",

@@ -122,7 +122,14 @@ def test_facts_of_stage_chain_and_placement_differ_in_words():
     after = revision(
         stage(pre, path="monitor"), chain=Chain(source=Source(name="Tenor voice"), track="Ld Vox")
     )
-    after.placement = Placement(distance_cm=Decimal("22.5"), orientation="hung")
+    after.placement = Placement(
+        distance_cm=Decimal("22.5"),
+        angle_towards="above_left",
+        orientation="hung",
+        stand="Tall boom",
+        cable="No. 14",
+        across_cm=Decimal(-30),
+    )
 
     found = compare(before, after)
 
@@ -132,7 +139,11 @@ def test_facts_of_stage_chain_and_placement_differ_in_words():
     ]
     assert [(f.label, f.before, f.after) for f in found.placement] == [
         ("Distance", "20 cm", "22.5 cm"),
+        ("Axis points", "empty", "Above and left of the source"),
         ("Orientation", "empty", "Hung upside down"),
+        ("Stand", "empty", "Tall boom"),
+        ("Cable", "empty", "No. 14"),
+        ("To the right of the group’s middle", "empty", "−30 cm"),
     ]
     assert [(f.label, f.before, f.after) for f in found.changed_stages[0].facts] == [
         ("Path", "Printed", "Monitor only"),

@@ -26,7 +26,7 @@ def setup():
     part = PartFactory(song__project=setup.session.project)
     vocal = revision_of(microphone(), preamplifier(), setup=setup, part=part, track="Ld Vox")
     vocal.stages.filter(position=2).update(settings={"gain": 35})
-    PlacementFactory(revision=vocal, distance_cm=22)
+    PlacementFactory(revision=vocal, distance_cm=22, angle_towards="left", cable="No. 14")
     fix_revision(vocal)
     revision_of(microphone(), setup=setup, track="Rm", position=2)
     mix = HeadphoneMixFactory(setup=setup, name="Hesper", level_dba=85)
@@ -47,7 +47,8 @@ def test_earlier_setup_is_copied_whole_as_first_revisions(setup, engineer):
     vocal = copy.chains.first().revisions.get()
     assert (vocal.number, vocal.is_fixed, vocal.created_by) == (1, False, engineer)
     assert [stage.settings for stage in vocal.stages.all()] == [{}, {"gain": 35}]
-    assert vocal.placement.distance_cm == 22
+    placed = vocal.placement
+    assert (placed.distance_cm, placed.angle_towards, placed.cable) == (22, "left", "No. 14")
     assert vocal.chain.parts.get() == setup.chains.first().parts.get()
 
 

@@ -25,7 +25,9 @@ def test_placement_is_written_down(client_of, assistant):
         typed(
             revision,
             height_cm="150",
-            angle_deg="-15",
+            angle_deg="15",
+            angle_towards="left",
+            cable="No. 14",
             orientation=Orientation.HUNG,
             pattern="Cardioid",
             pop_filter_cm="8",
@@ -35,7 +37,8 @@ def test_placement_is_written_down(client_of, assistant):
 
     placement = Placement.objects.get()
     assert response.url == page("chain", revision.chain)
-    assert (placement.distance_cm, placement.height_cm, placement.angle_deg) == (20, 150, -15)
+    assert (placement.distance_cm, placement.height_cm, placement.angle_deg) == (20, 150, 15)
+    assert (placement.angle_towards, placement.cable) == ("left", "No. 14")
     assert (placement.orientation, placement.pattern) == ("hung", "Cardioid")
     assert (placement.pop_filter, placement.pop_filter_cm) == (True, 8)
 
@@ -49,7 +52,13 @@ def test_placement_page_says_how_to_hang_a_microphone(client_of, engineer):
 
 @pytest.mark.parametrize(
     ("field", "value"),
-    [("distance_cm", "-1"), ("height_cm", "-1"), ("pop_filter_cm", "-1"), ("angle_deg", "181")],
+    [
+        ("distance_cm", "-1"),
+        ("height_cm", "-1"),
+        ("pop_filter_cm", "-1"),
+        ("angle_deg", "181"),
+        ("angle_deg", "-1"),
+    ],
 )
 def test_placement_that_cannot_be_is_refused_beside_its_field(client_of, engineer, field, value):
     revision = RevisionFactory()

@@ -62,6 +62,7 @@ def guitar(amplifier):
         setup=setup,
         name="Guitar",
         performer=PersonFactory(name="Odile Marrack"),
+        place="By the stairs",
         tuning_hz=442,
         tuning="drop D",
         amplifier=amplifier,
@@ -121,6 +122,7 @@ def test_each_chain_says_who_else_takes_the_source_and_only_a_microphone_hears_t
 
     assert dict(heard.source_facts.in_words) == {
         "performer": "Odile Marrack",
+        "place": "By the stairs",
         "tuning": "A = 442 Hz, drop D",
         "amplifier": f"{guitar.amplifier}",
         "also feeds": "Gtr DI",
@@ -196,6 +198,7 @@ def test_copied_setup_has_sources_of_its_own(guitar, engineer):
         {"drive": 5},
         guitar.amplifier,
     )
+    assert live.place == "By the stairs"
     assert [chain.track for chain in live.chains.order_by("pk")] == ["Gtr DI", "Gtr amp"]
     assert again.played_from == live.chains.get(track="Gtr DI")
 
@@ -235,7 +238,7 @@ def test_recall_data_hold_the_source_as_it_was(guitar, engineer):
     part = PartFactory(song__project=guitar.setup.session.project)
     revision = chain_of(part, session=guitar.setup.session, source=guitar, track="Gtr amp")
     record(TakeFactory(part=part, session=guitar.setup.session, circled=True), revision)
-    change(guitar, engineer, settings={"drive": 7}, tuning_hz=None)
+    change(guitar, engineer, settings={"drive": 7}, tuning_hz=None, place="In the booth")
 
     (chain,) = recall_data(recall_sheet(part.song), studio="Quay Steps", address="")["chains"]
 
@@ -247,6 +250,7 @@ def test_recall_data_hold_the_source_as_it_was(guitar, engineer):
         "drop D",
     )
     assert (facts["amplifier"]["asset_tag"], facts["settings"]) == ("GA-1", {"drive": 5})
+    assert facts["place"] == "By the stairs"
     assert facts["also_taken_by"] == ["Gtr DI", "Gtr amp"]
 
 
