@@ -42,6 +42,7 @@ ONE_ENGINE = (
     "tests/sessions/money/test_papers.py",
     "tests/sessions/papers/stored/test_noticed.py",
     "tests/sessions/papers/test_",
+    "tests/sessions/recall/blind/",
     "tests/sessions/recall/rebuilds/test_pages.py",
     "tests/sessions/recall/rebuilds/test_phantom.py",
     "tests/sessions/recall/sheet/",

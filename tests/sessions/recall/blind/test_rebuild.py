@@ -1,0 +1,33 @@
+"""Somebody who has nothing but the pages of a printed recall sheet, no attachment and no database, sets
+a song of twelve chains up again: every cord, normal and direct cable, every placement, every control.
+
+What they read is then held against the database.
+"""
+
+import pytest
+
+from sessions.papers.pdf import PaperSize
+from tests.sessions.recall.blind.held_against import drawn_wrong, not_rebuilt
+from tests.sessions.recall.blind.pixels import pages_of
+from tests.sessions.recall.blind.printing import printed
+from tests.sessions.recall.blind.sheet import read_sheet
+from tests.sessions.recall.blind.song import recorded_song
+
+pytestmark = pytest.mark.django_db
+
+
+def test_song_of_twelve_chains_comes_back_from_its_pages_alone():
+    song = recorded_song()
+    pdf = printed(song)
+
+    sheet = read_sheet(pdf)
+
+    assert list(not_rebuilt(sheet, song)) == []
+    assert list(drawn_wrong(sheet, song, pages_of(pdf))) == []
+    assert len({(chain.source, chain.track) for chain in sheet.chains}) == 12
+
+
+def test_pages_of_other_sizes_say_the_same():
+    song = recorded_song()
+    for size in (PaperSize.A5, PaperSize.LETTER):
+        assert list(not_rebuilt(read_sheet(printed(song, size)), song)) == [], size
