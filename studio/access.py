@@ -160,6 +160,7 @@ PAGES = {
     "setups:patched_now": HOUSE,
     "setups:level_plan": ALL,
     "setups:delay": ALL,
+    "setups:use_buffer": CONTROL_ROOM,
     "setups:chain_create": CONTROL_ROOM,
     "setups:chain": ALL,
     "setups:chain_edit": CONTROL_ROOM,

@@ -1,6 +1,7 @@
 """How late a performer hears a sound: buffers, converters and the way through the air."""
 
 import math
+from dataclasses import dataclass
 
 from gear.audio.verdict import COMMON_PRACTICE, Severity, Verdict
 
@@ -17,17 +18,67 @@ WORKABLE_MS = 12.0
 ECHO_MS = 30.0
 
 _SMALLER = "Use a smaller buffer, or monitor directly from the input."
-#: Up to how many ms, how grave, and what it means to a singer.
-_BANDS: tuple[tuple[float, Severity, str], ...] = (
-    (UNNOTICED_MS, "ok", "goes unnoticed by most singers."),
-    (CLOSE_MS, "note", "is workable; it may colour the singer’s own voice. Ask how it feels."),
-    (
+
+
+@dataclass(frozen=True)
+class DelayVerdict(Verdict):
+    """brief says the same as the sentence, for a line of a table."""
+
+    brief: str
+
+
+@dataclass(frozen=True)
+class _Band:
+    """Up to how many ms, how grave, and what it means to a singer: briefly, and after “12.0 ms in the
+    headphones”."""
+
+    up_to_ms: float
+    severity: Severity
+    brief: str
+    said: str
+
+
+_UNNOTICED = _Band(UNNOTICED_MS, "ok", "unnoticed by most", "goes unnoticed by most singers.")
+_CLOSE = _Band(
+    CLOSE_MS,
+    "note",
+    "workable, may colour the voice",
+    "is workable; it may colour the singer’s own voice. Ask how it feels.",
+)
+_ECHO = _Band(
+    math.inf, "warning", "heard as an echo", f"is heard as an echo by a singer. {_SMALLER}"
+)
+#: Of a buffer that sessions commonly track at, and of a larger one, which is never called better.
+_USUAL_BANDS = (
+    _UNNOTICED,
+    _CLOSE,
+    _Band(
+        WORKABLE_MS,
+        "note",
+        "workable for many, a second sound to some",
+        "is workable for many singers, as sessions commonly track; some hear it as a separate sound. "
+        f"Ask how it feels. {_SMALLER}",
+    ),
+    _Band(
+        ECHO_MS,
+        "caution",
+        "drags many singers behind",
+        "drags many singers behind, although the buffer is a usual one: converters and air add to "
+        f"it. {_SMALLER}",
+    ),
+    _ECHO,
+)
+_LARGER_BANDS = (
+    _UNNOTICED,
+    _CLOSE,
+    _Band(
         WORKABLE_MS,
         "caution",
-        f"is workable, but a singer may hear it as a separate sound. {_SMALLER}",
+        "may be heard as a second sound",
+        f"may be heard as a separate sound by a singer. {_SMALLER}",
     ),
-    (ECHO_MS, "warning", f"drags a singer behind. {_SMALLER}"),
-    (math.inf, "warning", f"is heard as an echo by a singer. {_SMALLER}"),
+    _Band(ECHO_MS, "warning", "drags a singer behind", f"drags a singer behind. {_SMALLER}"),
+    _ECHO,
 )
 
 
@@ -73,46 +124,22 @@ def headphone_delay_ms(
     return round_trip_ms(buffer_samples, sample_rate, converter_samples) + air_path_ms(distance_m)
 
 
-def headphone_delay_verdict(delay_ms: float) -> Verdict:
-    """What a delay in headphones means to a singer, the performer who minds it most.
-
-    Common practice, no source; sensitivity differs by person and instrument.
-    """
-    severity, said = next(band[1:] for band in _BANDS if delay_ms <= band[0])
-    return Verdict(severity, f"{delay_ms:.1f} ms in the headphones {said}", COMMON_PRACTICE)
-
-
 def buffer_verdict(
     buffer_samples: int, sample_rate: float, converter_samples: float = 0, distance_m: float = 0.0
-) -> Verdict:
-    """What a buffer means to a singer in headphones: the bands in ms beside common practice.
+) -> DelayVerdict:
+    """What a buffer means to a singer in headphones, the performer who minds it most: one verdict.
 
-    Two rules of the trade disagree: sessions track at 64 to 256 samples, and at 48 kHz the last
-    of these comes to more ms than the bands call unnoticed. A study of players (Jack, Mehrabi,
-    Stockman and McPherson, 2018) found 10 ms no worse than none and 20 ms worse. So what is merely
-    "caution" by its ms is a note while the buffer is a usual one, and what drags is a caution.
+    Common practice, no source; sensitivity differs by person and instrument. Two rules of the trade
+    disagree: sessions track at 64 to 256 samples, and at 48 kHz the last of these comes to more ms
+    than the bands call unnoticed. A study of players (Jack, Mehrabi, Stockman and McPherson, 2018)
+    found 10 ms no worse than none and 20 ms worse. So up to the largest usual buffer what is merely
+    "caution" by its ms is a note, and what drags is a caution.
     """
     delay_ms = headphone_delay_ms(buffer_samples, sample_rate, converter_samples, distance_m)
-    verdict = headphone_delay_verdict(delay_ms)
-    low, high = TRACKING_BUFFERS
-    is_usual = low <= buffer_samples <= high and delay_ms <= ECHO_MS
-    if not is_usual or verdict.severity in ("ok", "note"):
-        return verdict
-    if verdict.severity == "warning":
-        return Verdict(
-            "caution",
-            f"{delay_ms:.1f} ms in the headphones comes from a buffer that sessions commonly track "
-            f"at ({low} to {high} samples), but with converters and air it drags many singers "
-            "behind. Use a smaller buffer, or monitor directly from the input.",
-            COMMON_PRACTICE,
-        )
-    return Verdict(
-        "note",
-        f"{delay_ms:.1f} ms in the headphones is what sessions commonly track at ({low} to {high} "
-        "samples), and many singers work well with it; some hear it as a separate sound. Ask how "
-        f"it feels. {_SMALLER}",
-        COMMON_PRACTICE,
-    )
+    bands = _USUAL_BANDS if buffer_samples <= TRACKING_BUFFERS[1] else _LARGER_BANDS
+    band = next(band for band in bands if delay_ms <= band.up_to_ms)
+    sentence = f"{delay_ms:.1f} ms in the headphones {band.said}"
+    return DelayVerdict(band.severity, sentence, COMMON_PRACTICE, band.brief)
 
 
 def largest_buffer_under(

@@ -34,6 +34,7 @@ urlpatterns = [
     path("patch-bays/<int:pk>/patched/", patching.patched_now, name="patched_now"),
     path("setups/<int:pk>/levels/", overview.level_plan, name="level_plan"),
     path("setups/<int:pk>/delay/", headphones.delay, name="delay"),
+    path("setups/<int:pk>/delay/use/", headphones.use_buffer, name="use_buffer"),
     path("setups/<int:pk>/chains/new/", chains.chain_create, name="chain_create"),
     path("chains/<int:pk>/", overview.chain, name="chain"),
     path("chains/<int:pk>/edit/", chains.chain_edit, name="chain_edit"),

@@ -285,6 +285,7 @@ TAKES_ONLY_DATA = {
     "money:issue",
     "setups:reserve",
     "setups:strike",
+    "setups:use_buffer",
     "setups:undo_strike",
     "rebuild:tick",
     "rebuild:in_place",

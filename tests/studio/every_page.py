@@ -125,6 +125,7 @@ ROW = {
     "setups:patched_now": "bay",
     "setups:level_plan": "setup",
     "setups:delay": "setup",
+    "setups:use_buffer": "setup",
     "setups:chain_create": "setup",
     "setups:chain": "chain",
     "setups:chain_edit": "chain",

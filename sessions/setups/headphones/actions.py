@@ -1,5 +1,6 @@
 from django.db import transaction
 
+from gear.acting import action
 from gear.editing.versions import claim_version
 from sessions.setups.headphones.listening import mixes_of
 from sessions.setups.headphones.models import HeadphoneMix, MixSnapshot
@@ -23,3 +24,14 @@ def remove_mix(mix: HeadphoneMix, *, version: int) -> None:
     """Take the mix out of its setup; its history stays. Raises EditedMeanwhile."""
     claim_version(mix, version)
     mix.delete()
+
+
+@action
+def use_buffer(setup: Setup, samples: int, *, version: int, by) -> None:
+    """Monitor through another buffer. Raises EditedMeanwhile when somebody saved the setup after
+    `version`; where it has that buffer already, nothing is saved."""
+    if setup.buffer_samples == samples:
+        return
+    claim_version(setup, version)
+    setup.buffer_samples = samples
+    setup.save()

@@ -4,15 +4,13 @@ from dataclasses import dataclass
 
 from gear.audio.delay import (
     BUFFER_SIZES,
-    TRACKING_BUFFERS,
+    DelayVerdict,
     air_path_ms,
     buffer_verdict,
     headphone_delay_ms,
-    headphone_delay_verdict,
     largest_buffer_under,
     samples_to_ms,
 )
-from gear.audio.verdict import Severity, Verdict
 from gear.equipment.models import Category
 from sessions.setups.models import Revision, Setup
 
@@ -28,22 +26,22 @@ class AirPath:
 
 @dataclass(frozen=True)
 class BufferRow:
-    """What one size of buffer comes to, microphone to headphone. by_ms judges by the time alone, so
-    that a larger buffer is never called better than a smaller one."""
+    """What one size of buffer comes to, from the nearest microphone to the headphone."""
 
     samples: int
     one_way_ms: float
     total_ms: float
-    verdict: Verdict
-    by_ms: Severity
+    verdict: DelayVerdict
     is_ours: bool
-    is_usual: bool
 
 
 @dataclass(frozen=True)
 class Delay:
-    """A setup's delay. converter_basis says where converter_samples come from; the farthest
-    microphone counts for the air."""
+    """A setup's delay. converter_basis says where converter_samples come from.
+
+    The nearest microphone counts for the air: it is what a performer hears first, and loudest. A room
+    microphone is meant to be late.
+    """
 
     sample_rate: int
     converter_samples: int
@@ -61,12 +59,22 @@ class Delay:
         return next((row for row in self.rows if row.is_ours), None)
 
     @property
-    def farthest_m(self) -> float:
-        return _farthest_m(self.air)
+    def nearest(self) -> AirPath | None:
+        return _nearest(self.air)
+
+    @property
+    def farthest(self) -> AirPath | None:
+        """None where it is no farther than the nearest."""
+        last = max(_measured(self.air), key=lambda path: path.ms, default=None)
+        return last if last and last.ms > self.nearest.ms else None
+
+    @property
+    def farthest_later_ms(self) -> float | None:
+        return self.farthest.ms - self.nearest.ms if self.farthest else None
 
     def largest_under(self, limit_ms: float) -> int | None:
         return largest_buffer_under(
-            limit_ms, self.sample_rate, self.converter_samples, self.farthest_m
+            limit_ms, self.sample_rate, self.converter_samples, _metres(self.nearest)
         )
 
 
@@ -76,8 +84,8 @@ def delay_of(setup: Setup, revisions: list[Revision]) -> Delay:
     samples, basis = converters_of(setup, revisions)
     air = tuple(_air_path(revision) for revision in revisions)
     sizes = sorted({*BUFFER_SIZES, *([setup.buffer_samples] if setup.buffer_samples else [])})
-    farthest = _farthest_m(air)
-    rows = tuple(_row(size, setup, rate, samples, farthest) for size in sizes)
+    nearest_m = _metres(_nearest(air))
+    rows = tuple(_row(size, setup, rate, samples, nearest_m) for size in sizes)
     return Delay(rate, samples, basis, air, rows)
 
 
@@ -98,17 +106,13 @@ def converters_of(setup: Setup, revisions: list[Revision]) -> tuple[int, str]:
     return slowest.model.delay_samples, f"as the maker of {slowest} states it"
 
 
-def _row(size: int, setup: Setup, rate: int, converters: int, farthest_m: float) -> BufferRow:
-    low, high = TRACKING_BUFFERS
-    total_ms = headphone_delay_ms(size, rate, converters, farthest_m)
+def _row(size: int, setup: Setup, rate: int, converters: int, nearest_m: float) -> BufferRow:
     return BufferRow(
         samples=size,
         one_way_ms=samples_to_ms(size, rate),
-        total_ms=total_ms,
-        verdict=buffer_verdict(size, rate, converters, farthest_m),
-        by_ms=headphone_delay_verdict(total_ms).severity,
+        total_ms=headphone_delay_ms(size, rate, converters, nearest_m),
+        verdict=buffer_verdict(size, rate, converters, nearest_m),
         is_ours=size == setup.buffer_samples,
-        is_usual=low <= size <= high,
     )
 
 
@@ -120,5 +124,13 @@ def _air_path(revision: Revision) -> AirPath:
     return AirPath(revision, distance, air_path_ms(distance / 100))
 
 
-def _farthest_m(air: tuple[AirPath, ...]) -> float:
-    return max((path.distance_cm for path in air if path.distance_cm), default=0.0) / 100
+def _measured(air: tuple[AirPath, ...]) -> list[AirPath]:
+    return [path for path in air if path.ms is not None]
+
+
+def _nearest(air: tuple[AirPath, ...]) -> AirPath | None:
+    return min(_measured(air), key=lambda path: path.ms, default=None)
+
+
+def _metres(path: AirPath | None) -> float:
+    return path.distance_cm / 100 if path else 0.0

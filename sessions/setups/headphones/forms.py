@@ -4,7 +4,7 @@ from django import forms
 from django.db import transaction
 from django.db.models import Q
 
-from gear.audio.delay import WORKABLE_MS
+from gear.audio.delay import BUFFER_SIZES, WORKABLE_MS
 from gear.editing.names import named_once
 from gear.equipment.models import Category, Unit
 from sessions.clients.models import Person
@@ -201,3 +201,10 @@ class LimitForm(forms.Form):
     )
 
     units = {"limit_ms": "ms"}
+
+
+class BufferForm(forms.Form):
+    """Which of the buffers is to be used, and the setup as its presser saw it."""
+
+    samples = forms.TypedChoiceField(choices=[(size, size) for size in BUFFER_SIZES], coerce=int)
+    seen = forms.IntegerField()

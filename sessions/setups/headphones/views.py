@@ -2,13 +2,14 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
+from django.views.decorators.http import require_POST
 
 from gear.editing.form_pages import create_page, edit_page
 from gear.editing.versions import EditedMeanwhile, version_in
 from sessions.setups.chains.views.setups import crumbs_of
-from sessions.setups.headphones.actions import remove_mix
+from sessions.setups.headphones import actions
 from sessions.setups.headphones.delay import delay_of
-from sessions.setups.headphones.forms import HeadphoneMixForm, LimitForm
+from sessions.setups.headphones.forms import BufferForm, HeadphoneMixForm, LimitForm
 from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Setup
 
@@ -38,7 +39,7 @@ def mix_delete(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST":
         address = mix.get_absolute_url()
         try:
-            remove_mix(mix, version=version_in(request.POST.get("seen", "")))
+            actions.remove_mix(mix, version=version_in(request.POST.get("seen", "")))
         except EditedMeanwhile as edited:
             mix = edited.current
             messages.warning(
@@ -70,3 +71,28 @@ def delay(request: HttpRequest, pk: int) -> HttpResponse:
         "largest": None if limit is None else found.largest_under(float(limit)),
     }
     return TemplateResponse(request, "sessions/setups/headphones/delay.html", context)
+
+
+@require_POST
+def use_buffer(request: HttpRequest, pk: int) -> HttpResponse:
+    """Write down that the performers monitor through this buffer."""
+    setup = get_object_or_404(Setup.objects.visible_to(request.user), pk=pk)
+    form = BufferForm(request.POST)
+    if not form.is_valid():
+        messages.warning(request, "Nothing was changed: press the button beside a buffer again.")
+        return redirect("setups:delay", pk=pk)
+    samples = form.cleaned_data["samples"]
+    try:
+        actions.use_buffer(setup, samples, version=form.cleaned_data["seen"], by=request.user)
+    except EditedMeanwhile as edited:
+        now = edited.current.buffer_samples
+        stands = f"a buffer of {now} samples" if now else "no buffer"
+        messages.warning(
+            request,
+            f"Somebody changed {setup} just now, and it has {stands}: check it, and press again.",
+        )
+    else:
+        messages.success(
+            request, f"{setup}: buffer of {samples} samples. Set the workstation to it as well."
+        )
+    return redirect("setups:delay", pk=pk)

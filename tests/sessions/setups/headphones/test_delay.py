@@ -18,16 +18,37 @@ def setup_of(chain, **facts):
     return setup
 
 
-def test_delay_adds_buffer_converters_and_the_farthest_microphone():
-    """2 x 2.667 ms, 96 samples are 2 ms, 100 cm are 2.91 ms at 20 °C."""
+def test_delay_adds_buffer_converters_and_the_nearest_microphone():
+    """2 x 2.667 ms, 96 samples are 2 ms, 20 cm are 0.58 ms and 300 cm 8.74 ms at 20 °C."""
     near = revision(stage(microphone()), stage(converter(96)), placement=Decimal(20))
-    far = revision(stage(microphone()), placement=Decimal(100), chain=near.chain)
+    room = revision(stage(microphone()), placement=Decimal(300), chain=near.chain)
+    by_cable = revision(stage(unit()), chain=near.chain)
 
-    delay = delay_of(setup_of(near, buffer_samples=128), [near, far])
+    delay = delay_of(setup_of(near, buffer_samples=128), [room, near, by_cable])
 
-    assert delay.ours.total_ms == pytest.approx(5.333 + 2 + 2.912, abs=2e-3)
-    assert [round(path.ms, 2) for path in delay.air] == [0.58, 2.91]
-    assert [row.samples for row in delay.rows if row.is_usual] == [64, 128, 256]
+    assert delay.ours.total_ms == pytest.approx(5.333 + 2 + 0.582, abs=2e-3)
+    assert (delay.nearest.revision, delay.farthest.revision) == (near, room)
+    assert delay.farthest_later_ms == pytest.approx(8.736 - 0.582, abs=2e-3)
+    assert [path.ms for path in delay.air][2] is None
+
+
+def test_small_buffer_is_not_too_late_because_of_a_room_microphone():
+    """32 samples at 48 kHz are 1.3 ms in and out; the room pair 3 m away is no singer's."""
+    near = revision(stage(microphone()), placement=Decimal(20))
+    room = revision(stage(microphone()), placement=Decimal(300), chain=near.chain)
+
+    delay = delay_of(setup_of(near, buffer_samples=32), [near, room])
+
+    assert (delay.ours.verdict.severity, delay.ours.verdict.brief) == ("ok", "unnoticed by most")
+
+
+def test_one_microphone_is_not_the_farthest_too_and_none_is_not_counted():
+    one, none = revision(stage(microphone()), placement=Decimal(20)), revision()
+
+    assert delay_of(setup_of(one), [one]).farthest is None
+    delay = delay_of(setup_of(none, buffer_samples=48), [none])
+    assert (delay.nearest, delay.farthest, delay.farthest_later_ms) == (None, None, None)
+    assert delay.ours.total_ms == pytest.approx(2)
 
 
 def test_converter_delay_that_was_written_down_goes_before_its_makers():
