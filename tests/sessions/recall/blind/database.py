@@ -87,7 +87,9 @@ def placement_of(revision: Revision) -> dict | None:
         "pattern": placed.pattern,
         "pop filter": (placed.pop_filter, _figure(placed.pop_filter_cm)),
         "stand": placed.stand,
-        "in the group": (_figure(placed.across_cm), _figure(placed.along_cm)),
+        "cable": placed.cable,
+        "axis": placed.get_angle_towards_display().lower(),
+        "position": (_figure(placed.across_cm), _figure(placed.along_cm)),
     }
 
 

@@ -53,7 +53,6 @@ def drawn_wrong(
 
 def _of_place(chain: PrintedChain, revision: Revision) -> Iterator[str]:
     place, logged = placement_in(chain.placement), placement_of(revision)
-    place, logged = place and place | {"in the group": 0}, logged and logged | {"in the group": 0}
     if place != logged:
         yield f"placement {place}, logged {logged}"
     note = logged and revision.placement.note

@@ -13,12 +13,13 @@ def placement_in(said: dict[str, str]) -> dict | None:
     """Of what the paper says behind "Placement:"; None where it says that nothing was logged."""
     if not said:
         return None
-    pop_filter = said["pop filter"]
+    pop_filter, points = said["pop filter"], re.search(r"its axis points (.+)", said["angle"])
     return {
         **{name: _number(said[name]) for name in ("distance", "height", "angle")},
-        **{name: _word(said[name]) for name in ("orientation", "pattern", "stand")},
+        **{name: _word(said[name]) for name in ("orientation", "pattern", "stand", "cable")},
+        "axis": points[1] if points else "",
         "pop filter": (pop_filter != "none", _number(pop_filter)),
-        "in the group": _in_group(said.get("in the group", "")),
+        "position": _position(said.get("position", "")),
     }
 
 
@@ -33,9 +34,9 @@ def group_in(head: str) -> tuple | None:
     return name, seat or "", kind, *(each[0] if each else None for each in (apart, angle))
 
 
-def _in_group(words: str) -> tuple[float | None, float | None]:
+def _position(words: str) -> tuple[float | None, float | None]:
     """To the right and in front of its middle; to the left and behind are below zero."""
-    across = re.search(r"([\d.]+) cm (right|left)", words)
+    across = re.search(r"([\d.]+) cm to the (right|left)", words)
     along = re.search(r"([\d.]+) cm (in front|behind)", words)
     return tuple(
         float(found[1]) * (1 if found[2] in ("right", "in front") else -1) if found else None
@@ -49,4 +50,4 @@ def _number(words: str) -> float | None:
 
 
 def _word(words: str) -> str:
-    return "" if words in NOT_SAID else words
+    return "" if words in NOT_SAID else words.removesuffix(" (not a known pattern)")
