@@ -1,0 +1,74 @@
+"""The patch lists of an imported sheet, between the units and jacks that its chains name."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from gear.patchbay.patch_list import End, Link, PatchList
+from gear.patchbay.wiring import Jack, Wiring
+from sessions.recall.imported.shown.things import Things
+from sessions.recall.sheet.patch_data import patch_list_of
+from sessions.setups.models import Revision
+from sessions.setups.patching.patch_list import Patching, patching_of
+
+
+def patching_told(data: dict | None, revision: Revision, things: Things) -> Patching:
+    """As the file has it; of the first version, which had none, by the jacks that its units name."""
+    if data is None:
+        return patching_of([revision], Wiring(things.jacks))
+    return Patching(_placed(patch_list_of(data), things, (revision.chain,)), ())
+
+
+def _placed(found: PatchList, things: Things, chains: tuple) -> PatchList:
+    """The same, with jacks and units by their keys on this sheet."""
+    links = {id(link): _link(link, things, chains) for link in found.links}
+
+    def ours(those: Iterable[Link]) -> tuple[Link, ...]:
+        return tuple(links[id(link)] for link in those)
+
+    return PatchList(
+        cords=ours(found.cords),
+        by_normal=ours(found.by_normal),
+        direct=ours(found.direct),
+        normals_broken=tuple(
+            replace(
+                broken,
+                upper=_jack(broken.upper, things),
+                lower=_jack(broken.lower, things),
+                plugged=_jack(broken.plugged, things),
+                by=ours(broken.by),
+            )
+            for broken in found.normals_broken
+        ),
+        taps=tuple(
+            replace(tap, upper=_jack(tap.upper, things), lower=_jack(tap.lower, things))
+            for tap in found.taps
+        ),
+        tie_lines=tuple(replace(use, jack=_jack(use.jack, things)) for use in found.tie_lines),
+        mults=tuple(
+            replace(
+                use,
+                source=_end(use.source, things),
+                copies=tuple(_jack(jack, things) for jack in use.copies),
+            )
+            for use in found.mults
+        ),
+    )
+
+
+def _link(link: Link, things: Things, chains: tuple) -> Link:
+    return Link(_end(link.source, things), _end(link.destination, things), chains)
+
+
+def _end(end: End, things: Things) -> End:
+    unit = things.named.get(end.name)
+    return replace(
+        end,
+        jack=end.jack and _jack(end.jack, things),
+        unit_id=unit and unit.pk,
+        channel=unit and unit.channel,
+        choices=tuple(_jack(jack, things) for jack in end.choices),
+    )
+
+
+def _jack(jack: Jack, things: Things) -> Jack:
+    return things.jack(vars(jack))
