@@ -22,10 +22,10 @@ def _chain(chain: dict) -> WantedChain:
         stages=tuple(_stage(stage) for stage in chain["stages"]),
         revision_number=chain["revision"],
         parts_in_words=chain.get("part") or ", ".join(chain.get("parts", [])),
-        placement=_placement(chain["placement"]) if chain["placement"] else {},
+        placement=placement_facts_of(chain["placement"]) if chain["placement"] else {},
         source_words=_source_words(chain),
-        tone_hz=_decimal(chain["levels"]["tone_hz"]),
-        tone_dbu=_decimal(chain["levels"]["tone_dbu"]),
+        tone_hz=decimal_of(chain["levels"]["tone_hz"]),
+        tone_dbu=decimal_of(chain["levels"]["tone_dbu"]),
         readings_from=chain["levels"]["readings_from_revision"],
         group=_group(chain.get("group")),
     )
@@ -67,7 +67,7 @@ def _stage(stage: dict) -> WantedStage:
         controls=tuple(control_of(each) for each in panel["controls"]) if panel else (),
         settings=stage["settings"],
         note=stage["note"],
-        tone_reading_dbu=_decimal(stage["tone_reading_dbu"]),
+        tone_reading_dbu=decimal_of(stage["tone_reading_dbu"]),
         channel=unit.get("channel"),
         photographed=frozenset(stage.get("photographed", ())),
         not_yet_set=frozenset(stage.get("not_yet_set", ())),
@@ -92,10 +92,10 @@ def _point(point: dict) -> str:
     return f"{point['bay']} {point['row']}{point['column']} {point['label']}".strip()
 
 
-def _placement(placement: dict) -> dict:
+def placement_facts_of(placement: dict) -> dict:
     """As `Placement` has room for it: tenths, and a short word for the pattern."""
     figures = {
-        name: value if value is None else round(_decimal(value), 1)
+        name: value if value is None else round(decimal_of(value), 1)
         for name, value in placement.items()
         if name.endswith(("_cm", "_deg"))
     }
@@ -103,5 +103,5 @@ def _placement(placement: dict) -> dict:
     return placement | figures | short
 
 
-def _decimal(value: float | None) -> Decimal | None:
+def decimal_of(value: float | None) -> Decimal | None:
     return None if value is None else round(Decimal(str(value)), 2)

@@ -147,6 +147,8 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
         chains=chains,
         comps=tuple(comps),
         patch=song_patch(plugs, numbers, wiring),
+        headphones=headphone_sheets(chosen, revisions),
+        photos=tuple(_photos(revisions)),
     )
 
 
@@ -158,6 +160,8 @@ def put_together(
     chains: tuple[ChainSheet, ...],
     comps: tuple[Comp, ...],
     patch: PlugList,
+    headphones: tuple[HeadphoneSheet, ...],
+    photos: tuple[ShownPhoto, ...],
 ) -> RecallSheet:
     """What the sheet says as a whole, from its takes and chains. No query if they are loaded."""
     used = defaultdict(list)
@@ -178,9 +182,9 @@ def put_together(
         cautions=tuple(setup_cautions(revisions)),
         units=tuple(needed_units(plugs)),
         patch=patch,
-        headphones=headphone_sheets(takes, revisions),
+        headphones=headphones,
         groups=tuple(_group_drawings(revisions)),
-        photos=tuple(_photos(revisions)),
+        photos=photos,
     )
 
 

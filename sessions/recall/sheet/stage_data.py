@@ -26,7 +26,12 @@ def stage_data(sheet: StageSheet) -> dict:
         "position": stage.position,
         "path": PATH_WORDS[stage.path],
         "unit": unit_data(stage.facts.unit)
-        | {"channel": stage.channel, "supply": unit_data(stage.facts.unit.supply)},
+        | {
+            "channel": stage.channel,
+            "supply": unit_data(stage.facts.unit.supply),
+            "channels": stage.unit.model.channels,
+            "inputs_per_phantom_switch": stage.unit.model.phantom_bank,
+        },
         "patched_in_at": _point(stage.facts.patch_in),
         "patched_out_at": _point(stage.facts.patch_out),
         "cord_out_cm": stage.cord_cm,

@@ -1,13 +1,11 @@
 """The chains of an imported sheet as revisions that are never saved: our own rules read them."""
 
-from collections.abc import Iterable
 from dataclasses import fields
 
 from django.db.models import Model
 
-from gear.equipment.models import Unit
 from sessions.recall.imported.chains import decimal_of, placement_facts_of
-from sessions.recall.imported.shown.things import Things, controls_of, moment, related
+from sessions.recall.imported.shown.things import Things, moment, related
 from sessions.setups.models import (
     Chain,
     ChainGroup,
@@ -20,7 +18,7 @@ from sessions.setups.models import (
     SourceFacts,
     Stage,
 )
-from sessions.setups.models.snapshot import ChangedSince, StageFacts
+from sessions.setups.models.snapshot import StageFacts
 
 _LEVELS = (*Revision.SOURCE_FACTS, *Revision.TONE_FACTS)
 _READINGS = (
@@ -47,8 +45,9 @@ def revision_told(data: dict, things: Things) -> Revision:
     )
     revision.__dict__["source_facts"] = _source(data, things)
     revision.__dict__["photos_in_force"] = []
-    if placed := data["placement"]:
-        revision.placement = Placement(revision=revision, **_known(Placement, placement_facts_of(placed)))
+    placed = data["placement"] and Placement(**_known(Placement, placement_facts_of(data["placement"])))
+    # Without one, too: else the database would be asked for that of a revision with this number.
+    Revision.placement.related.set_cached_value(revision, placed)
     related(revision, stages=[_stage(each, revision, things) for each in data["stages"]])
     return revision
 
@@ -80,6 +79,7 @@ def _chain(data: dict, setup: Setup, things: Things) -> Chain:
         chain.seat = group["seat"]
     parts = data["parts"] if "parts" in data else [data["part"]] if data.get("part") else []
     related(chain, parts=[things.part(name) for name in parts])
+    things.chains[f"{chain}"] = chain
     return chain
 
 
@@ -96,20 +96,17 @@ def _source(data: dict, things: Things) -> SourceFacts:
     if facts is None:
         return SourceFacts(data["source"])
     amplifier = facts["amplifier"]
+    renamed = {
+        "name": data["source"],
+        "amplifier": amplifier and things.facts(things.unit(amplifier), None),
+        "panel": tuple(facts["controls"]),
+        "played_from": facts["reamplified_from"],
+        "also": tuple(facts["also_taken_by"]),
+        "not_yet_set": tuple(facts.get("not_yet_set", ())),
+    }
     known = {field.name for field in fields(SourceFacts)}
-    lists = ("not_yet_set",)
     return SourceFacts(
-        name=data["source"],
-        amplifier=amplifier and things.facts(things.unit(amplifier), None),
-        panel=tuple(facts["controls"]),
-        played_from=facts["reamplified_from"],
-        also=tuple(facts["also_taken_by"]),
-        **{name: tuple(facts.get(name, ())) for name in lists},
-        **{
-            name: value
-            for name, value in facts.items()
-            if name in known - {"amplifier", *lists}
-        },
+        **{name: value for name, value in facts.items() if name in known} | renamed
     )
 
 
@@ -132,17 +129,9 @@ def _stage(data: dict, revision: Revision, things: Things) -> Stage:
         not_yet_set=data.get("not_yet_set", []),
         note=data["note"],
         **{name: decimal_of(data[name]) for name in _READINGS},
-        **_known(Stage, {name: data[name] for name in data if name.startswith("cord_")}),
+        cord_cm=data.get("cord_out_cm"),
     )
     jacks = map(things.jack, (data["patched_in_at"], data["patched_out_at"]))
     stage.__dict__["facts"] = StageFacts(things.facts(unit, channel), *jacks)
     stage.__dict__["photographed"] = frozenset(data.get("photographed", ()))
     return stage
-
-
-def changes_told(data: dict) -> list[ChangedSince]:
-    """What the sending house's record said otherwise on the day of the sheet."""
-    return [
-        ChangedSince(change["fact"], change["then"], change["today"])
-        for change in data.get("changed_since", ())
-    ]

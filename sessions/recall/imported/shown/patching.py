@@ -3,8 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
+from gear.patchbay.models import NormalKind
 from gear.patchbay.patch_list import End, Link, PatchList
-from gear.patchbay.wiring import Jack, Wiring
+from gear.patchbay.wiring import Jack, NormalLink, Wiring
 from sessions.recall.imported.shown.things import Things
 from sessions.recall.sheet.patch_data import patch_list_of
 from sessions.setups.models import Revision
@@ -16,6 +17,20 @@ def patching_told(data: dict | None, revision: Revision, things: Things) -> Patc
     if data is None:
         return patching_of([revision], Wiring(things.jacks))
     return Patching(_placed(patch_list_of(data), things, (revision.chain,)), ())
+
+
+def wiring_told(patch_lists: Iterable[PatchList], things: Things) -> Wiring:
+    """The jacks that are named, and as many of the normals between them as the lists speak of."""
+    normals: dict[tuple[int, int], str] = {}
+    for found in patch_lists:
+        for link in found.by_normal:
+            normals.setdefault(tuple(jack.pk for jack in link.jacks), NormalKind.HALF)
+        for tap in found.taps:
+            normals[tap.upper.pk, tap.lower.pk] = NormalKind.HALF
+        for broken in found.normals_broken:
+            normals[broken.upper.pk, broken.lower.pk] = broken.kind
+    links = (NormalLink(*ends, kind) for ends, kind in normals.items() if len(ends) == 2)
+    return Wiring(things.jacks, tuple(links))
 
 
 def _placed(found: PatchList, things: Things, chains: tuple) -> PatchList:
@@ -36,6 +51,7 @@ def _placed(found: PatchList, things: Things, chains: tuple) -> PatchList:
                 lower=_jack(broken.lower, things),
                 plugged=_jack(broken.plugged, things),
                 by=ours(broken.by),
+                chains=tuple(things.chains.get(name, name) for name in broken.chains),
             )
             for broken in found.normals_broken
         ),

@@ -15,7 +15,7 @@ from gear.panels.models import Control, Panel
 from gear.patchbay.wiring import Jack
 from sessions.bookings.models import RecordingSession
 from sessions.clients.models import Person, Project
-from sessions.setups.models import Setup
+from sessions.setups.models import Chain, Setup
 from sessions.setups.models.snapshot import ModelFacts, UnitFacts
 from sessions.songs.models import Part, Song
 
@@ -49,7 +49,8 @@ class Things:
         self._parts: dict[str, Part] = {}
         self._units: dict[int, Unit] = {}
         self._jacks: dict[int, Jack] = {}
-        self.named: dict[str, UnitFacts] = {}
+        self.named: dict[str, UnitFacts] = {}  # as a patch list names units
+        self.chains: dict[str, Chain] = {}  # and chains
 
     def key(self, *identity: Hashable) -> int:
         return self._keys.setdefault(identity, len(self._keys) + 1)
@@ -136,6 +137,7 @@ def _model(key: int, unit: dict) -> GearModel:
     facts = unit["model"]
     return GearModel(
         pk=key,
+        channels=unit.get("channels", 1),
+        phantom_bank=unit.get("inputs_per_phantom_switch", 1),
         **{name: facts[name] for name in _ELECTRICAL if name in facts},
-        **{name: facts[name] for name in ("channels", "phantom_bank") if name in facts},
     )

@@ -1,0 +1,32 @@
+"""The photographs that an imported sheet tells of; pictures only where they came with it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sessions.recall.imported.shown.things import moment
+from sessions.recall.models import ImportedSheet
+from sessions.setups.models import Photo
+from sessions.setups.photos.changes import ShownPhoto
+
+
+@dataclass(frozen=True)
+class PhotoTold(ShownPhoto):
+    """`at`: the address of its picture here; empty where only its words came."""
+
+    at: str = ""
+
+
+def photos_told(data: Iterable[dict], imported: ImportedSheet) -> tuple[PhotoTold, ...]:
+    return tuple(_photo(each) for each in data)
+
+
+def _photo(data: dict) -> PhotoTold:
+    photo = Photo(
+        subject=data["subject"],
+        about=data["about"],
+        channel=data["channel"],
+        caption=data["caption"],
+        sha256=data["sha256"],
+        taken_at=moment(data["taken_at"]),
+    )
+    return PhotoTold(photo, data["earlier_revision"], tuple(data["changed_since"]))
