@@ -7,7 +7,7 @@ from django.views.decorators.http import require_POST
 
 from sessions.recall.imported.actions import ImportRefused, assign_song, discard_sheet, import_sheet
 from sessions.recall.imported.forms import FileForm, SongChoiceForm
-from sessions.recall.imported.preview import preview_of
+from sessions.recall.imported.shown.sheet import facts_told, sheet_told
 from sessions.recall.models import ImportedSheet
 
 
@@ -45,9 +45,11 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
             else:
                 messages.success(request, f"Imported for {kept.song}.")
             return redirect(imported)
+    sheet = sheet_told(imported)
     context = {
         "imported": imported,
-        "preview": preview_of(imported),
+        "sheet": sheet,
+        "facts": [*facts_told(imported), *sheet.facts],
         "form": form,
         "rebuilds": imported.rebuilds.all(),
         "crumbs": [

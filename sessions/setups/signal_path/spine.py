@@ -103,6 +103,8 @@ def _plugs(made: Connection, patch_list: PatchList, numbers: dict[CordKey, int])
         for link in patch_list.links
         if link.source.unit_id == made.source.unit_id and link.destination.name == name
     ]
+    if not feeding:  # a file from elsewhere may name no cord here
+        return
     copy = next((link for link in feeding if into and link.destination.key == into), feeding[0])
     mult = copy.source.jack and copy.source.jack.mult
     for link in patch_list.links:

@@ -9,7 +9,6 @@ from sessions.recall.imported.shown.things import Things, moment, related
 from sessions.setups.models import (
     Chain,
     ChainGroup,
-    GroupFacts,
     Path,
     Placement,
     Revision,
@@ -45,7 +44,9 @@ def revision_told(data: dict, things: Things) -> Revision:
     )
     revision.__dict__["source_facts"] = _source(data, things)
     revision.__dict__["photos_in_force"] = []
-    placed = data["placement"] and Placement(**_known(Placement, placement_facts_of(data["placement"])))
+    placed = data["placement"] and Placement(
+        **_known(Placement, placement_facts_of(data["placement"]))
+    )
     # Without one, too: else the database would be asked for that of a revision with this number.
     Revision.placement.related.set_cached_value(revision, placed)
     related(revision, stages=[_stage(each, revision, things) for each in data["stages"]])
@@ -105,9 +106,7 @@ def _source(data: dict, things: Things) -> SourceFacts:
         "not_yet_set": tuple(facts.get("not_yet_set", ())),
     }
     known = {field.name for field in fields(SourceFacts)}
-    return SourceFacts(
-        **{name: value for name, value in facts.items() if name in known} | renamed
-    )
+    return SourceFacts(**{name: value for name, value in facts.items() if name in known} | renamed)
 
 
 def _stage(data: dict, revision: Revision, things: Things) -> Stage:

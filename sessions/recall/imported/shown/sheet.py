@@ -4,7 +4,7 @@ What the sending house calculated, and what it said of its own day, is shown as 
 drawn, and cautions given, by our own rules from the facts in the file.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from sessions.recall.imported.shown.chains import revision_told
@@ -48,6 +48,17 @@ class StageTold(StageSheet):
         ]
 
 
+@dataclass(frozen=True, kw_only=True)
+class ChainTold(ChainSheet):
+    facts_kept: bool
+
+    @property
+    def changed_format(self) -> str:
+        if self.facts_kept:
+            return super().changed_format
+        return "Models’ facts and the format are as of the day of the file: no snapshot was kept there."
+
+
 @dataclass(frozen=True)
 class ChangesTold:
     """What differs from an earlier revision, as the file says it."""
@@ -87,6 +98,17 @@ def sheet_told(imported: ImportedSheet) -> RecallSheet:
     )
 
 
+def facts_told(imported: ImportedSheet) -> list[tuple[str, str]]:
+    """Of the file itself."""
+    data = imported.data
+    return [
+        ("From", imported.studio),
+        ("File", f"{imported.file_name}, version {data['version']} of the format"),
+        ("Its page there", data["address"]),
+        *([("Part", data["part"])] if data.get("part") else []),
+    ]
+
+
 def _chain(
     data: dict,
     revision: Revision,
@@ -94,21 +116,21 @@ def _chain(
     takes: Iterable[ChosenTake],
     numbers: dict[CordKey, int],
     imported: ImportedSheet,
-) -> ChainSheet:
+) -> ChainTold:
     levels = _levels(data.get("level_plan"), revision)
     stages = tuple(
-        _stage(plan, of_stage)
-        for plan, of_stage in zip(levels.stages, data["stages"], strict=True)
+        _stage(plan, of_stage) for plan, of_stage in zip(levels.stages, data["stages"], strict=True)
     )
-    made = _connections(data["connections"], revision)
+    made = _connections(data, revision)
     ours = [each for each in takes if any(t.revision is revision for t in each.through)]
     rolling = {
-        (each.part.take.pk): through
+        each.part.take.pk: through
         for each in ours
         for through in each.through
         if through.revision is revision and through.since
     }
-    return ChainSheet(
+    return ChainTold(
+        facts_kept=data.get("facts_kept", False),
         revision=revision,
         levels=levels,
         connections=made,
@@ -126,15 +148,17 @@ def _chain(
     )
 
 
-def _connections(told: Iterable[dict], revision: Revision) -> tuple[Connection, ...]:
-    """As the file has them, as far as it names units of the chain."""
+def _connections(data: dict, revision: Revision) -> tuple[Connection, ...]:
+    """As the file has them, as far as it names units of the chain. The first version had no patch list
+    to go with them: of that they are ours."""
     stages = {stage.position: stage for stage in revision.stages.all()}
-    made = [
+    if "patch_list" not in data:
+        return tuple(connections(revision))
+    return tuple(
         Connection(stages[each["from_stage"]], stages.get(each["to_stage"]), each["to_input"])
-        for each in told
+        for each in data["connections"]
         if each["from_stage"] in stages and (each["to_stage"] in stages or not each["to_stage"])
-    ]
-    return tuple(made or connections(revision))
+    )
 
 
 def _levels(told: dict | None, revision: Revision) -> LevelPlan:
@@ -160,9 +184,7 @@ def _without_levels(revision: Revision) -> LevelPlan:
     plans = (
         StagePlan(stage, None, None, None, None, None, None, ()) for stage in revision.stages.all()
     )
-    return LevelPlan(
-        None, None, tuple(plans), revision.recording_format, None, None, (NO_LEVELS,)
-    )
+    return LevelPlan(None, None, tuple(plans), revision.recording_format, None, None, (NO_LEVELS,))
 
 
 def _planned(plan: StagePlan, told: dict | None) -> StagePlan:
