@@ -1,6 +1,6 @@
 """A patch list as plain values: connections, cords, what normals make and what breaks them."""
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass, field, replace
 
 from gear.equipment.models import SignalLevel
@@ -12,7 +12,7 @@ class End:
     """Where a connection starts or ends: what it is called, and the jack, if it is at a bay.
 
     `choices`: the jacks that the unit is wired to while nobody said which of them; `path`: printed
-    or monitor only.
+    or monitor only; `tag`: the unit's, and which channel of it.
     """
 
     name: str
@@ -21,6 +21,7 @@ class End:
     choices: tuple[Jack, ...] = ()
     path: str = field(default="", compare=False)
     channel: int | None = None
+    tag: str = field(default="", compare=False)
 
     @property
     def key(self) -> Hashable:
@@ -29,11 +30,13 @@ class End:
 
 @dataclass(frozen=True)
 class Link:
-    """One output that is to feed one input, and the chains that want it."""
+    """One output that is to feed one input, and the chains that want it; how long its cord is, if that
+    was logged."""
 
     source: End
     destination: End
     chains: tuple[Hashable, ...] = ()
+    cord_cm: int | None = field(default=None, compare=False)
 
     @property
     def ends(self) -> tuple[End, End]:
@@ -132,6 +135,27 @@ class PatchList:
     @property
     def is_at_bay(self) -> bool:
         return bool(self.cords or self.by_normal)
+
+    def with_chains_in_words(self, said: Callable[[tuple], str]) -> "PatchList":
+        """The same, its chains as `said` has them."""
+
+        def worded(thing):
+            return replace(thing, chains=(said(thing.chains),) if thing.chains else ())
+
+        cords = {cord: worded(cord) for cord in self.cords}
+        broken = (
+            replace(each, by=tuple(cords.get(cord, cord) for cord in each.by))
+            for each in self.normals_broken
+        )
+        return replace(
+            self,
+            cords=tuple(cords.values()),
+            normals_broken=tuple(map(worded, broken)),
+            **{
+                name: tuple(map(worded, getattr(self, name)))
+                for name in ("by_normal", "direct", "taps", "tie_lines", "mults")
+            },
+        )
 
     def concerning(self, chains: Iterable[Hashable]) -> "PatchList":
         """Only what these chains want, break or lose."""

@@ -52,7 +52,8 @@ def _merged(links: Iterable[Link]) -> list[Link]:
         before = found.get(ends)
         if before:
             chains = tuple(dict.fromkeys(before.chains + link.chains))
-            found[ends] = replace(before, chains=chains)
+            length = before.cord_cm or link.cord_cm
+            found[ends] = replace(before, chains=chains, cord_cm=length)
         else:
             found[ends] = link
     return list(found.values())
@@ -80,7 +81,7 @@ def _feed(wish: Link, entry: Jack, wiring: Wiring) -> Link:
     outputs = wiring.of_unit(source.unit_id, "send", source.channel)
     own = outputs[0] if len(outputs) == 1 else None
     return Link(
-        End(source.name, own, source.unit_id, () if own else outputs),
+        End(source.name, own, source.unit_id, () if own else outputs, tag=source.tag),
         End(f"Mult {entry.mult}", entry, path=wish.destination.path),
         wish.chains,
     )

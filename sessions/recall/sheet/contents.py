@@ -10,19 +10,15 @@ from gear.audio.level_text import level_text
 from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import load_wiring
 from sessions.recall.sheet.breaks import run_on
-from sessions.recall.sheet.front import (
-    ChainPlugs,
-    NeededUnit,
-    needed_units,
-    song_patch,
-)
+from sessions.recall.sheet.front import NeededUnit, needed_units
 from sessions.recall.sheet.headphones import HeadphoneSheet, headphone_sheets
+from sessions.recall.sheet.song_patch import ChainPlugs, SongPatch, song_patch
 from sessions.setups.chains.phantom import HEARS, phantom_words
 from sessions.setups.comparing.comparison import Comparison, compare
 from sessions.setups.grouping.drawing import group_drawing
 from sessions.setups.models import Revision
-from sessions.setups.patching.patch_list import Patching, patching_then
-from sessions.setups.patching.plugs import CordKey, PlugList, cord_numbers
+from sessions.setups.patching.patch_list import Patching
+from sessions.setups.patching.plugs import CordKey
 from sessions.setups.photos.changes import ShownPhoto, setup_photos
 from sessions.setups.signal_path.chain import ChainPath, chain_path
 from sessions.setups.signal_path.units import StageSheet
@@ -92,7 +88,7 @@ class RecallSheet:
     comps: tuple[Comp, ...]
     cautions: tuple[ChainCaution, ...]
     units: tuple[NeededUnit, ...]
-    patch: PlugList
+    patch: SongPatch
     headphones: tuple[HeadphoneSheet, ...]
     groups: tuple[Drawing, ...]
     photos: tuple[ShownPhoto, ...]
@@ -124,12 +120,7 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
         for through in each.through:
             used[through.revision_id].append(each)
     revisions = list(_revisions(used))
-    wiring = load_wiring()
-    plugs = [
-        ChainPlugs(number, revision, patching_then([revision], wiring))
-        for number, revision in enumerate(revisions, 1)
-    ]
-    numbers = cord_numbers(chain.patching.patch_list for chain in plugs)
+    patch, plugs, numbers = song_patch(revisions, load_wiring())
     chains = tuple(
         _chain_sheet(
             chain,
@@ -146,7 +137,7 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
         takes=chosen,
         chains=chains,
         comps=tuple(comps),
-        patch=song_patch(plugs, numbers, wiring),
+        patch=patch,
         headphones=headphone_sheets(chosen, revisions),
         photos=tuple(_photos(revisions)),
     )
@@ -159,7 +150,7 @@ def put_together(
     takes: tuple[ChosenTake, ...],
     chains: tuple[ChainSheet, ...],
     comps: tuple[Comp, ...],
-    patch: PlugList,
+    patch: SongPatch,
     headphones: tuple[HeadphoneSheet, ...],
     photos: tuple[ShownPhoto, ...],
 ) -> RecallSheet:
@@ -169,7 +160,6 @@ def put_together(
         for through in each.through:
             used[through.revision_id].append(each)
     revisions = [chain.revision for chain in chains]
-    plugs = [ChainPlugs(chain.number, chain.revision, chain.patching) for chain in chains]
     return RecallSheet(
         song=song,
         part=part,
@@ -180,7 +170,7 @@ def put_together(
         undocumented=tuple(each for each in takes if not each.through),
         comps=comps,
         cautions=tuple(setup_cautions(revisions)),
-        units=tuple(needed_units(plugs)),
+        units=tuple(needed_units((chain.number, chain.revision) for chain in chains)),
         patch=patch,
         headphones=headphones,
         groups=tuple(_group_drawings(revisions)),
@@ -313,7 +303,7 @@ def _chain_sheet(
     ]
     earlier = [other for other in others if other.number < revision.number]
     return ChainSheet(
-        **vars(chain_path(revision, plugs.patching.patch_list, cord_numbers)),
+        **vars(chain_path(revision, plugs.worded, cord_numbers, leads=plugs.leads)),
         number=plugs.number,
         takes=tuple(each.part for each in takes),
         while_rolling=_while_rolling(revision, takes),

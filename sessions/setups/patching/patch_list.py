@@ -114,7 +114,7 @@ def wishes(made_up: Iterable[Connection], wiring: Wiring, chains: tuple) -> Iter
             destination = End(made.destination_input, path=Path.PRINTED.label.lower())
         if not (source.jack and destination.jack):
             source, destination = _as_named(source, made.out_at), _as_named(destination, made.in_at)
-        yield Link(source, destination, chains)
+        yield Link(source, destination, chains, made.source.cord_cm)
 
 
 def _end(stage: Stage, named: Jack | None, side: Side, wiring: Wiring) -> End:
@@ -123,7 +123,8 @@ def _end(stage: Stage, named: Jack | None, side: Side, wiring: Wiring) -> End:
     jack = wiring.by_key[named.pk] if named else only
     choices = () if jack else wired
     path = stage.get_path_display().lower()
-    return End(f"{stage.facts.unit}", jack, stage.unit_id, choices, path, stage.channel)
+    unit = stage.facts.unit
+    return End(f"{unit}", jack, stage.unit_id, choices, path, stage.channel, unit.tag)
 
 
 def _as_named(end: End, named: Jack | None) -> End:

@@ -1,14 +1,14 @@
 """What is plugged, line by line, each with what it breaks and taps: as sheets print it."""
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
 from gear.patchbay.clashes import Clash
-from gear.patchbay.patch_list import BrokenNormal, End, Link, MultUse, PatchList, Tap, TieLineUse
+from gear.patchbay.patch_list import BrokenNormal, Link, MultUse, PatchList, Tap, TieLineUse
 
-#: What makes two links one cord.
-CordKey = tuple[End, End]
+#: What makes two links one cord: where it is plugged, whatever was plugged into a wall box before it.
+CordKey = tuple[Hashable, Hashable]
 
 
 class How(StrEnum):
@@ -39,11 +39,13 @@ class PlugLine:
 
 @dataclass(frozen=True)
 class PlugList:
-    """`clashes`: what can't be plugged for all of it at once."""
+    """`clashes`: what can't be plugged for all of it at once; `returns`: in words, where what feeds
+    nothing on the list leads."""
 
     lines: tuple[PlugLine, ...]
     mults: tuple[MultUse, ...]
     clashes: tuple[Clash, ...] = ()
+    returns: tuple[str, ...] = ()
 
     @property
     def cords(self) -> list[PlugLine]:
@@ -65,9 +67,9 @@ class PlugList:
         return [line for line in self.lines if line.plug.how == how]
 
 
-def plug_list(patch_list: PatchList) -> PlugList:
-    """As it is, with the names of the chains."""
-    numbers = cord_numbers([patch_list])
+def plug_list(patch_list: PatchList, numbers: dict[CordKey, int] | None = None) -> PlugList:
+    """As it is, with the names of the chains; its cords numbered by themselves unless given."""
+    numbers = cord_numbers([patch_list]) if numbers is None else numbers
     lines = (
         PlugLine(plug_of(link, patch_list, numbers), "; ".join(map(str, link.chains)))
         for link in patch_list.links
@@ -76,21 +78,21 @@ def plug_list(patch_list: PatchList) -> PlugList:
 
 
 def cord_numbers(patch_lists: Iterable[PatchList]) -> dict[CordKey, int]:
-    """Each cord of them all once, microphone lines first."""
-    cords = {cord_key(cord): cord for patch_list in patch_lists for cord in patch_list.cords}
-    in_order = sorted(cords, key=lambda key: not cords[key].is_microphone_line)
-    return {key: number for number, key in enumerate(in_order, 1)}
+    """Each cord of them all once, list by list; in each as it has them, microphone lines first."""
+    keys = dict.fromkeys(cord_key(cord) for patch_list in patch_lists for cord in patch_list.cords)
+    return {key: number for number, key in enumerate(keys, 1)}
 
 
 def cord_key(link: Link) -> CordKey:
-    return link.source, link.destination
+    return link.source.key, link.destination.key
 
 
 def plug_of(link: Link, patch_list: PatchList, numbers: dict[CordKey, int]) -> Plug:
+    how = _how(link, patch_list)
     return Plug(
         link,
-        _how(link, patch_list),
-        numbers.get(cord_key(link)),
+        how,
+        numbers.get(cord_key(link)) if how == How.CORD else None,
         tuple(broken for broken in patch_list.normals_broken if link in broken.by),
         tuple(tap for tap in patch_list.taps if tap.upper in link.jacks),
         tuple(use for use in patch_list.tie_lines if use.jack in link.jacks),

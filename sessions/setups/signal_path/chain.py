@@ -1,6 +1,8 @@
 """One revision of a chain along its signal path, as pages and sheets show it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from gear.panels.strokes import Drawing
 from gear.patchbay.patch_list import PatchList
@@ -23,6 +25,8 @@ from sessions.setups.signal_path.levels import (
 )
 from sessions.setups.signal_path.spine import Spine, spine
 from sessions.setups.signal_path.units import ControlGroup, StageSheet, control_groups, stage_sheet
+
+NOWHERE: Mapping[int, str] = MappingProxyType({})
 
 
 @dataclass(frozen=True)
@@ -82,9 +86,14 @@ class ChainPath:
 
 
 def chain_path(
-    revision: Revision, patch_list: PatchList, cord_numbers: dict[CordKey, int]
+    revision: Revision,
+    patch_list: PatchList,
+    cord_numbers: dict[CordKey, int],
+    *,
+    leads: Mapping[int, str] = NOWHERE,
 ) -> ChainPath:
-    """Reads a revision loaded `with_stages`, patched as the list says, and costs no query."""
+    """Reads a revision loaded `with_stages`, patched as the list says, and costs no query. `leads`: by
+    position, where what feeds nothing returns."""
     levels = level_plan(revision)
     stages = tuple(map(stage_sheet, levels.stages))
     made = tuple(connections(revision))
@@ -94,7 +103,7 @@ def chain_path(
         connections=made,
         placement=getattr(revision, "placement", None),
         stages=stages,
-        spine=spine(stages, made, patch_list, cord_numbers),
+        spine=spine(stages, made, patch_list, cord_numbers, leads),
         photos=tuple(chain_photos(revision)),
         completeness=completeness(revision),
     )

@@ -33,7 +33,8 @@ class Wire:
 class Place:
     """A unit on the path, the wire that feeds it, and the jacks that no wire names.
 
-    is_last: it feeds nothing, so that no wire says how strong the signal leaves it.
+    is_last: it feeds nothing, so that no wire says how strong the signal leaves it; `leads`: where it
+    returns then, in words.
     """
 
     sheet: StageSheet
@@ -41,6 +42,7 @@ class Place:
     patched_in: Jack | None
     patched_out: Jack | None
     is_last: bool
+    leads: str = ""
 
 
 @dataclass(frozen=True)
@@ -56,12 +58,15 @@ def spine(
     connections: Iterable[Connection],
     patch_list: PatchList,
     numbers: dict[CordKey, int],
+    leads: Mapping[int, str],
 ) -> Spine:
     """Of a chain patched as the list says."""
     sheets = {sheet.stage.position: sheet for sheet in stages}
     wires = wires_of(connections, patch_list, numbers, sheets)
     feeding = {wire.feeder.stage.position for wire in wires.values()}
     named = set().union(*(wire.jacks for wire in wires.values()))
+    # A chain beside it may have been given the copy that it names, and it the next.
+    named |= {jack.pk for mult in patch_list.mults for jack in mult.copies}
     places = (
         Place(
             sheet,
@@ -71,6 +76,7 @@ def spine(
                 for jack in (sheet.stage.facts.patch_in, sheet.stage.facts.patch_out)
             ),
             key not in feeding,
+            leads.get(key, ""),
         )
         for key, sheet in sheets.items()
     )
@@ -101,15 +107,19 @@ def _plugs(made: Connection, patch_list: PatchList, numbers: dict[CordKey, int])
     feeding = [
         link
         for link in patch_list.links
-        if link.source.unit_id == made.source.unit_id and link.destination.name == name
+        if link.source.name == f"{made.source.facts.unit}" and link.destination.name == name
     ]
     if not feeding:  # a file from elsewhere may name no cord here
         return
     copy = next((link for link in feeding if into and link.destination.key == into), feeding[0])
-    mult = copy.source.jack and copy.source.jack.mult
+    mult = _mult_of(copy.source.jack)
     for link in patch_list.links:
-        entry = link.destination.jack
-        if link is copy or (
-            mult and entry and (entry.bay, entry.mult) == (copy.source.jack.bay, mult)
-        ):
+        is_feed = link.source.unit_id == copy.source.unit_id and mult == _mult_of(
+            link.destination.jack
+        )
+        if link is copy or (mult and is_feed):
             yield plug_of(link, patch_list, numbers)
+
+
+def _mult_of(jack: Jack | None) -> tuple[str, str] | None:
+    return (jack.bay, jack.mult) if jack and jack.mult else None

@@ -1,15 +1,29 @@
 """The patch lists of an imported sheet, between the units and jacks that its chains name."""
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import replace
 
+from gear.patchbay.clashes import clashes_of
 from gear.patchbay.models import NormalKind
 from gear.patchbay.patch_list import End, Link, PatchList
+from gear.patchbay.patching import patch
 from gear.patchbay.wiring import Jack, NormalLink, Wiring
 from sessions.recall.imported.shown.things import Things
+from sessions.recall.sheet.contents import ChainSheet
 from sessions.recall.sheet.patch_data import patch_list_of
+from sessions.recall.sheet.song_patch import PatchedLot, SongPatch, chains_in_words
 from sessions.setups.models import Revision
-from sessions.setups.patching.patch_list import Patching, patching_of
+from sessions.setups.patching.patch_list import Patching, patching_of, wishes_of
+from sessions.setups.patching.plugs import (
+    CordKey,
+    How,
+    Plug,
+    PlugLine,
+    PlugList,
+    cord_key,
+    plug_of,
+)
 
 
 def patching_told(data: dict | None, revision: Revision, things: Things) -> Patching:
@@ -17,6 +31,29 @@ def patching_told(data: dict | None, revision: Revision, things: Things) -> Patc
     if data is None:
         return patching_of([revision], Wiring(things.jacks))
     return Patching(_placed(patch_list_of(data), things, (revision.chain,)), ())
+
+
+def patch_told(
+    chains: Iterable[ChainSheet], numbers: dict[CordKey, int], things: Things
+) -> SongPatch:
+    """One list of what the chains’ own say, and what clashes if all of it is patched at once."""
+    chains = list(chains)
+    plugs: dict[tuple[CordKey, How], Plug] = {}
+    wanted_by, mults = defaultdict(list), {}
+    for chain in chains:
+        patch_list = chain.patching.patch_list
+        mults |= dict.fromkeys(patch_list.mults)
+        for link in patch_list.links:
+            plug = plug_of(link, patch_list, numbers)
+            plugs[cord_key(link), plug.how] = plug
+            wanted_by[cord_key(link), plug.how].append(chain.number)
+    lines = (PlugLine(plug, chains_in_words(wanted_by[key])) for key, plug in plugs.items())
+    in_order = sorted(lines, key=lambda line: line.plug.number or 0)
+    wiring = wiring_told((chain.patching.patch_list for chain in chains), things)
+    wanted = (wish for chain in chains for wish in wishes_of(chain.revision, wiring))
+    clashes = clashes_of(patch(wanted, wiring), wiring)
+    all_at_once = PlugList(tuple(in_order), tuple(mults), tuple(clashes))
+    return SongPatch((PatchedLot(tuple(chain.number for chain in chains), "", all_at_once, ()),))
 
 
 def wiring_told(patch_lists: Iterable[PatchList], things: Things) -> Wiring:

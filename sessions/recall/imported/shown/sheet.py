@@ -8,13 +8,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from sessions.recall.imported.shown.chains import revision_told
-from sessions.recall.imported.shown.patching import patching_told, wiring_told
+from sessions.recall.imported.shown.patching import patch_told, patching_told
 from sessions.recall.imported.shown.photos import photos_told
 from sessions.recall.imported.shown.takes import comps_told, heard_told, song_told, takes_told
 from sessions.recall.imported.shown.things import Things
 from sessions.recall.models import ImportedSheet
 from sessions.recall.sheet.contents import ChainSheet, ChosenTake, RecallSheet, put_together
-from sessions.recall.sheet.front import ChainPlugs, song_patch
 from sessions.setups.chains.summary import completeness
 from sessions.setups.comparing.comparison import ChangeRow
 from sessions.setups.controls.curves import Curve
@@ -75,14 +74,13 @@ def sheet_told(imported: ImportedSheet) -> RecallSheet:
     told = [(chain, revision_told(chain, things)) for chain in data["chains"]]
     revisions = {revision.pk: revision for _, revision in told}
     takes = takes_told(data["takes"], revisions, things)
-    plugs = [
-        ChainPlugs(revision.pk, revision, patching_told(chain.get("patch_list"), revision, things))
-        for chain, revision in told
+    patchings = [
+        patching_told(chain.get("patch_list"), revision, things) for chain, revision in told
     ]
-    numbers = cord_numbers(each.patching.patch_list for each in plugs)
+    numbers = cord_numbers(each.patch_list for each in patchings)
     chains = tuple(
-        _chain(chain, each.revision, each.patching, takes, numbers, imported)
-        for (chain, _), each in zip(told, plugs, strict=True)
+        _chain(chain, revision, patching, takes, numbers, imported)
+        for (chain, revision), patching in zip(told, patchings, strict=True)
     )
     return put_together(
         song,
@@ -90,9 +88,7 @@ def sheet_told(imported: ImportedSheet) -> RecallSheet:
         takes=takes,
         chains=chains,
         comps=comps_told(data.get("comps", ()), things),
-        patch=song_patch(
-            plugs, numbers, wiring_told((each.patching.patch_list for each in plugs), things)
-        ),
+        patch=patch_told(chains, numbers, things),
         headphones=heard_told(data.get("headphones", ()), things),
         photos=photos_told(data.get("photos", ()), imported),
     )
@@ -136,7 +132,7 @@ def _chain(
         connections=made,
         placement=getattr(revision, "placement", None),
         stages=stages,
-        spine=spine(stages, made, patching.patch_list, numbers),
+        spine=spine(stages, made, patching.patch_list, numbers, {}),
         photos=photos_told(data.get("photos", ()), imported),
         completeness=completeness(revision),
         number=revision.pk,

@@ -146,8 +146,8 @@ def test_cord_that_two_chains_share_has_one_number(part):
     sheet = sheet_of(take)
 
     assert [(line.plug.number, line.chains) for line in sheet.patch.cords] == [
-        (1, "chain 1, 2"),
-        (2, "chain 1, 2"),
+        (1, "chains 1, 2"),
+        (2, "chains 1, 2"),
     ]
     assert [chain.spine.places[1].wire.plugs[0].number for chain in sheet.chains] == [1, 1]
 
