@@ -1,5 +1,7 @@
 """A chain as data: source, levels, placement, units, and how they are connected."""
 
+from collections.abc import Mapping
+
 from sessions.recall.sheet.contents import ChainSheet
 from sessions.recall.sheet.patch_data import patch_data
 from sessions.recall.sheet.photo_data import photo_data
@@ -10,10 +12,13 @@ from sessions.setups.levels.plan import LevelPlan, StagePlan
 from sessions.setups.models import Placement, Revision, SourceFacts
 from sessions.setups.models.recording_format import RecordingFormat
 from sessions.setups.patching.connections import Connection
+from sessions.setups.patching.plugs import CordKey
 from sessions.songs.models import Song
 
 
-def chain_data(sheet: ChainSheet, place: int, song: Song) -> dict:
+def chain_data(
+    sheet: ChainSheet, place: int, song: Song, cord_numbers: Mapping[CordKey, int]
+) -> dict:
     revision, chain = sheet.revision, sheet.revision.chain
     return {
         "place": place,
@@ -36,9 +41,9 @@ def chain_data(sheet: ChainSheet, place: int, song: Song) -> dict:
         "levels": _levels(revision),
         "level_plan": _level_plan(sheet.levels),
         "placement": _placement(sheet.placement),
-        "stages": [stage_data(each) for each in sheet.stages],
+        "stages": [stage_data(each.sheet) | {"returns": each.leads} for each in sheet.spine.places],
         "connections": [_connection(made) for made in sheet.connections],
-        "patch_list": patch_data(sheet.patching.patch_list),
+        "patch_list": patch_data(sheet.patching.patch_list, cord_numbers),
         "changes": _changes(sheet.changes) if sheet.changes else None,
         "photos": [photo_data(shown) for shown in sheet.photos],
     }

@@ -1,7 +1,7 @@
 """The recall sheet of a song: what was chosen, and only the chains that it was recorded through."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from django.db.models import Prefetch, QuerySet
@@ -120,13 +120,13 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
         for through in each.through:
             used[through.revision_id].append(each)
     revisions = list(_revisions(used))
-    patch, plugs, numbers = song_patch(revisions, load_wiring())
+    patch, plugs = song_patch(revisions, load_wiring())
     chains = tuple(
         _chain_sheet(
             chain,
             takes=used[chain.revision.pk],
             all_revisions=revisions,
-            cord_numbers=numbers,
+            cord_numbers=patch.numbers,
         )
         for chain in plugs
     )
@@ -293,7 +293,7 @@ def _chain_sheet(
     *,
     takes: list[ChosenTake],
     all_revisions: list[Revision],
-    cord_numbers: dict[CordKey, int],
+    cord_numbers: Mapping[CordKey, int],
 ) -> ChainSheet:
     revision = plugs.revision
     others = [
@@ -303,7 +303,7 @@ def _chain_sheet(
     ]
     earlier = [other for other in others if other.number < revision.number]
     return ChainSheet(
-        **vars(chain_path(revision, plugs.worded, cord_numbers, leads=plugs.leads)),
+        **vars(chain_path(revision, plugs.patching.patch_list, cord_numbers, leads=plugs.leads)),
         number=plugs.number,
         takes=tuple(each.part for each in takes),
         while_rolling=_while_rolling(revision, takes),

@@ -9,6 +9,7 @@ import json
 from sessions.recall.sheet.chain_data import chain_data
 from sessions.recall.sheet.contents import ChosenTake, RecallSheet
 from sessions.recall.sheet.headphones import HeadphoneSheet
+from sessions.recall.sheet.patch_data import patching_data
 from sessions.recall.sheet.photo_data import photo_data
 from sessions.recall.sheet.plain_data import moment, number, session_data
 from sessions.recall.sheet.schema import FORMAT, VERSION
@@ -31,8 +32,10 @@ def recall_data(sheet: RecallSheet, *, studio: str, address: str) -> dict:
         "takes": [_take(chosen, places) for chosen in sheet.takes],
         "comps": [_comp(comp) for comp in sheet.comps],
         "chains": [
-            chain_data(chain, place, sheet.song) for place, chain in enumerate(sheet.chains, 1)
+            chain_data(chain, place, sheet.song, sheet.patch.numbers)
+            for place, chain in enumerate(sheet.chains, 1)
         ],
+        "patching": patching_data(sheet.patch),
         "headphones": [_headphones(heard) for heard in sheet.headphones],
         "photos": [photo_data(shown) for shown in sheet.photos],
     }

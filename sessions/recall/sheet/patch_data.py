@@ -1,6 +1,6 @@
 """A patch list as JSON can hold it, and read back: every jack with its bay, place, label and level."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from gear.patchbay.patch_list import (
     BrokenNormal,
@@ -12,18 +12,38 @@ from gear.patchbay.patch_list import (
     TieLineUse,
 )
 from gear.patchbay.wiring import Jack
+from sessions.recall.sheet.song_patch import SongPatch
+from sessions.setups.patching.plugs import CordKey, cord_key, cord_numbers
 
 _JACK = ("bay", "row", "column", "label", "level", "side", "mult", "tie_line")
 #: The lists of links, in the order of the sheet, by what makes the connection.
 _MADE_BY = {"cord": "cords", "normal": "by_normal", "hand": "direct"}
 
 
-def patch_data(found: PatchList) -> dict:
+def patching_data(song_patch: SongPatch) -> dict:
+    """The patch list of the whole sheet, by what stood together."""
+    return {
+        "lots": [
+            {
+                "chains": list(lot.chains),
+                "where": lot.where,
+                "patch_list": patch_data(lot.patch_list, song_patch.numbers),
+                "clashes": [clash.reason for clash in lot.plugs.clashes],
+                "returns": list(lot.plugs.returns),
+            }
+            for lot in song_patch.lots
+        ]
+    }
+
+
+def patch_data(found: PatchList, numbers: Mapping[CordKey, int] | None = None) -> dict:
+    """Its cords numbered by themselves, unless they are given their numbers."""
+    numbers = cord_numbers([found]) if numbers is None else numbers
     return {
         "links": [
-            _link(link, made_by, number if made_by == "cord" else None)
+            _link(link, made_by, numbers[cord_key(link)] if made_by == "cord" else None)
             for made_by, name in _MADE_BY.items()
-            for number, link in enumerate(getattr(found, name), 1)
+            for link in getattr(found, name)
         ],
         "tie_lines": [
             {"tie_line": use.tie_line, "jack": _jack(use.jack), "name": use.name}
@@ -77,6 +97,8 @@ def _link(link: Link, made_by: str, number: int | None) -> dict:
         "made_by": made_by,
         "cord": number,
         "path": link.destination.path,
+        "cord_cm": link.cord_cm,
+        "chains": [f"{chain}" for chain in link.chains],
         "from": _end(link.source),
         "to": _end(link.destination),
     }
@@ -85,6 +107,7 @@ def _link(link: Link, made_by: str, number: int | None) -> dict:
 def _end(end: End) -> dict:
     return {
         "name": end.name,
+        "unit": end.tag,
         "jack": _jack(end.jack) if end.jack else None,
         "choices": [_jack(jack) for jack in end.choices],
     }
@@ -95,12 +118,15 @@ def _jack(jack: Jack) -> dict:
 
 
 def _link_of(link: dict) -> Link:
-    return Link(_end_of(link["from"]), _end_of(link["to"], link["path"]))
+    chains = tuple(link.get("chains", ()))
+    ends = _end_of(link["from"]), _end_of(link["to"], link["path"])
+    return Link(*ends, chains, link.get("cord_cm"))
 
 
 def _end_of(end: dict, path: str = "") -> End:
     jack = _jack_of(end["jack"]) if end["jack"] else None
-    return End(end["name"], jack, None, _jacks_of(end["choices"]), path)
+    choices = _jacks_of(end["choices"])
+    return End(end["name"], jack, None, choices, path, tag=end.get("unit", ""))
 
 
 def _broken_of(broken: dict, cords: Iterable[Link]) -> BrokenNormal:

@@ -31,30 +31,33 @@ from sessions.setups.patching.together import PatchedTogether, patched_together
 
 @dataclass(frozen=True)
 class ChainPlugs:
-    """What a chain is patched with among those that stood with it; `worded` is its patch list with the
-    chains by their numbers on the sheet, `leads` says by position where what feeds nothing returns."""
+    """What a chain is patched with among those that stood with it, chains by their numbers on the sheet;
+    `leads` says by position where what feeds nothing returns."""
 
     number: int
     revision: Revision
     patching: Patching
-    worded: PatchList
     leads: Mapping[int, str]
 
 
 @dataclass(frozen=True)
 class PatchedLot:
     """Chains of the sheet that stood together, by number, and what was plugged for them. A cord of which
-    an earlier lot says all is in `as_above`, by number."""
+    an earlier lot says all is in `as_above`, by number, and not in `plugs`; it is in `patch_list`."""
 
     chains: tuple[int, ...]
     where: str
+    patch_list: PatchList
     plugs: PlugList
     as_above: tuple[int, ...]
 
 
 @dataclass(frozen=True)
 class SongPatch:
+    """`numbers`: of its cords."""
+
     lots: tuple[PatchedLot, ...]
+    numbers: Mapping[CordKey, int]
 
     @property
     def cords(self) -> list[PlugLine]:
@@ -73,28 +76,47 @@ class SongPatch:
         return any(lot.plugs.has_microphone_lines for lot in self.lots)
 
 
-def song_patch(
-    revisions: Iterable[Revision], wiring: Wiring
-) -> tuple[SongPatch, list[ChainPlugs], dict[CordKey, int]]:
-    """The list, what it is for each chain, and the numbers of its cords. Revisions in the order of the
-    sheet, loaded `with_stages`; then no query."""
+def song_patch(revisions: Iterable[Revision], wiring: Wiring) -> tuple[SongPatch, list[ChainPlugs]]:
+    """The list, and what it is for each chain. Revisions in the order of the sheet, loaded
+    `with_stages`; then no query."""
     places = {revision: number for number, revision in enumerate(revisions, 1)}
-    found = patched_together(places, wiring)
-    said = [partial(_chains_in_words, _numbers(together, places)) for together in found]
-    worded = [
-        together.patching.patch_list.with_chains_in_words(in_words)
-        for together, in_words in zip(found, said, strict=True)
-    ]
-    numbers = cord_numbers(worded)
     chains: dict[Revision, ChainPlugs] = {}
-    lots, known = [], {}
-    for together, in_words, patch_list in zip(found, said, worded, strict=True):
+    lots = []
+    for together in patched_together(places, wiring):
+        in_words = partial(_chains_in_words, _numbers(together, places))
         for revision in together.revisions:
             ours = _chain_plugs(revision, places[revision], together, in_words)
             chains.setdefault(revision, ours)
-        lots.append(_lot(together, places, plug_list(patch_list, numbers), known))
-        known |= {line.plug.number: _all_of(line.plug) for line in lots[-1].plugs.cords}
-    return SongPatch(tuple(lots)), [chains[revision] for revision in places], numbers
+        plugs = PlugList(
+            (), (), clashes=together.patching.clashes, returns=tuple(_returns(together, places))
+        )
+        lots.append(
+            PatchedLot(
+                tuple(sorted(places[revision] for revision in together.revisions)),
+                _where(together.revisions),
+                together.patching.patch_list.with_chains_in_words(in_words),
+                plugs,
+                (),
+            )
+        )
+    return numbered(lots), [chains[revision] for revision in places]
+
+
+def numbered(lots: Iterable[PatchedLot]) -> SongPatch:
+    """With the lines of their patch lists, each cord under one number."""
+    lots = list(lots)
+    numbers = cord_numbers(lot.patch_list for lot in lots)
+    known: dict[int, tuple] = {}
+    found = []
+    for lot in lots:
+        plugs = plug_list(lot.patch_list, numbers)
+        cords = {line.plug.number: _all_of(line.plug) for line in plugs.cords}
+        above = tuple(number for number, said in cords.items() if known.get(number) == said)
+        lines = tuple(line for line in plugs.lines if line.plug.number not in above)
+        more = {"clashes": lot.plugs.clashes, "returns": lot.plugs.returns}
+        found.append(replace(lot, plugs=replace(plugs, lines=lines, **more), as_above=above))
+        known |= cords
+    return SongPatch(tuple(found), numbers)
 
 
 def chains_in_words(numbers: Iterable[int]) -> str:
@@ -121,34 +143,8 @@ def _chain_plugs(
     return ChainPlugs(
         number,
         revision,
-        patching,
-        patching.patch_list.with_chains_in_words(in_words),
+        replace(patching, patch_list=patching.patch_list.with_chains_in_words(in_words)),
         {each.stage.position: each.words for each in returns},
-    )
-
-
-def _lot(
-    together: PatchedTogether,
-    places: Mapping[Revision, int],
-    plugs: PlugList,
-    known: Mapping[int, tuple],
-) -> PatchedLot:
-    as_above = [
-        line.plug.number
-        for line in plugs.cords
-        if known.get(line.plug.number) == _all_of(line.plug)
-    ]
-    lines = (line for line in plugs.lines if line.plug.number not in as_above)
-    return PatchedLot(
-        tuple(sorted(places[revision] for revision in together.revisions)),
-        _where(together.revisions),
-        replace(
-            plugs,
-            lines=tuple(lines),
-            clashes=together.patching.clashes,
-            returns=tuple(_returns(together, places)),
-        ),
-        tuple(as_above),
     )
 
 

@@ -1,6 +1,6 @@
 """What is plugged, line by line, each with what it breaks and taps: as sheets print it."""
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -8,7 +8,7 @@ from gear.patchbay.clashes import Clash
 from gear.patchbay.patch_list import BrokenNormal, Link, MultUse, PatchList, Tap, TieLineUse
 
 #: What makes two links one cord: where it is plugged, whatever was plugged into a wall box before it.
-CordKey = tuple[Hashable, Hashable]
+CordKey = tuple[str, str]
 
 
 class How(StrEnum):
@@ -67,7 +67,7 @@ class PlugList:
         return [line for line in self.lines if line.plug.how == how]
 
 
-def plug_list(patch_list: PatchList, numbers: dict[CordKey, int] | None = None) -> PlugList:
+def plug_list(patch_list: PatchList, numbers: Mapping[CordKey, int] | None = None) -> PlugList:
     """As it is, with the names of the chains; its cords numbered by themselves unless given."""
     numbers = cord_numbers([patch_list]) if numbers is None else numbers
     lines = (
@@ -84,10 +84,11 @@ def cord_numbers(patch_lists: Iterable[PatchList]) -> dict[CordKey, int]:
 
 
 def cord_key(link: Link) -> CordKey:
-    return link.source.key, link.destination.key
+    source, destination = (end.jack.name if end.jack else end.name for end in link.ends)
+    return source, destination
 
 
-def plug_of(link: Link, patch_list: PatchList, numbers: dict[CordKey, int]) -> Plug:
+def plug_of(link: Link, patch_list: PatchList, numbers: Mapping[CordKey, int]) -> Plug:
     how = _how(link, patch_list)
     return Plug(
         link,

@@ -88,7 +88,7 @@ class ChainPath:
 def chain_path(
     revision: Revision,
     patch_list: PatchList,
-    cord_numbers: dict[CordKey, int],
+    cord_numbers: Mapping[CordKey, int],
     *,
     leads: Mapping[int, str] = NOWHERE,
 ) -> ChainPath:

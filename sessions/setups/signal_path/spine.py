@@ -57,7 +57,7 @@ def spine(
     stages: Iterable[StageSheet],
     connections: Iterable[Connection],
     patch_list: PatchList,
-    numbers: dict[CordKey, int],
+    numbers: Mapping[CordKey, int],
     leads: Mapping[int, str],
 ) -> Spine:
     """Of a chain patched as the list says."""
@@ -86,7 +86,7 @@ def spine(
 def wires_of(
     connections: Iterable[Connection],
     patch_list: PatchList,
-    numbers: dict[CordKey, int],
+    numbers: Mapping[CordKey, int],
     sheets: Mapping[int, StageSheet],
 ) -> dict[int | None, Wire]:
     """By the position of the stage that is fed; None is the recorder's input."""
@@ -100,7 +100,9 @@ def wires_of(
     }
 
 
-def _plugs(made: Connection, patch_list: PatchList, numbers: dict[CordKey, int]) -> Iterator[Plug]:
+def _plugs(
+    made: Connection, patch_list: PatchList, numbers: Mapping[CordKey, int]
+) -> Iterator[Plug]:
     """The link that feeds the destination; before it, what feeds the mult that it comes from."""
     name = f"{made.destination.facts.unit}" if made.destination else made.destination_input
     into = made.in_at and made.in_at.pk

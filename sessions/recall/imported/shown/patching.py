@@ -4,26 +4,17 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import replace
 
-from gear.patchbay.clashes import clashes_of
+from gear.patchbay.clashes import Clash, clashes_of
 from gear.patchbay.models import NormalKind
 from gear.patchbay.patch_list import End, Link, PatchList
 from gear.patchbay.patching import patch
 from gear.patchbay.wiring import Jack, NormalLink, Wiring
 from sessions.recall.imported.shown.things import Things
-from sessions.recall.sheet.contents import ChainSheet
 from sessions.recall.sheet.patch_data import patch_list_of
-from sessions.recall.sheet.song_patch import PatchedLot, SongPatch, chains_in_words
+from sessions.recall.sheet.song_patch import PatchedLot, SongPatch, chains_in_words, numbered
 from sessions.setups.models import Revision
 from sessions.setups.patching.patch_list import Patching, patching_of, wishes_of
-from sessions.setups.patching.plugs import (
-    CordKey,
-    How,
-    Plug,
-    PlugLine,
-    PlugList,
-    cord_key,
-    plug_of,
-)
+from sessions.setups.patching.plugs import PlugList
 
 
 def patching_told(data: dict | None, revision: Revision, things: Things) -> Patching:
@@ -34,26 +25,72 @@ def patching_told(data: dict | None, revision: Revision, things: Things) -> Patc
 
 
 def patch_told(
-    chains: Iterable[ChainSheet], numbers: dict[CordKey, int], things: Things
+    data: dict | None, chains: Iterable[tuple[Revision, PatchList]], things: Things
 ) -> SongPatch:
-    """One list of what the chains’ own say, and what clashes if all of it is patched at once."""
+    """The list of the whole sheet as the file has it, by what stood together. Before the sixth version
+    there was none: of what the chains’ own say, as if all of it was patched at once."""
     chains = list(chains)
-    plugs: dict[tuple[CordKey, How], Plug] = {}
-    wanted_by, mults = defaultdict(list), {}
-    for chain in chains:
-        patch_list = chain.patching.patch_list
-        mults |= dict.fromkeys(patch_list.mults)
+    if data is None:
+        return numbered([_all_at_once(chains, things)])
+    return numbered(
+        PatchedLot(
+            tuple(lot["chains"]),
+            lot["where"],
+            _placed(patch_list_of(lot["patch_list"]), things),
+            PlugList(
+                (),
+                (),
+                tuple(Clash("warning", reason, "", ()) for reason in lot["clashes"]),
+                tuple(lot["returns"]),
+            ),
+            (),
+        )
+        for lot in data["lots"]
+    )
+
+
+def _all_at_once(chains: list[tuple[Revision, PatchList]], things: Things) -> PatchedLot:
+    wiring = wiring_told((patch_list for _, patch_list in chains), things)
+    wanted = (wish for revision, _ in chains for wish in wishes_of(revision, wiring))
+    clashes = tuple(clashes_of(patch(wanted, wiring), wiring))
+    places = tuple(revision.pk for revision, _ in chains)
+    patch_lists = [patch_list for _, patch_list in chains]
+    return PatchedLot(places, "", _joined(places, patch_lists), PlugList((), (), clashes), ())
+
+
+def _joined(places: Iterable[int], patch_lists: list[PatchList]) -> PatchList:
+    """Lists of single chains as one, each link with the places of the chains that have it."""
+    served = defaultdict(list)
+    for place, patch_list in zip(places, patch_lists, strict=True):
         for link in patch_list.links:
-            plug = plug_of(link, patch_list, numbers)
-            plugs[cord_key(link), plug.how] = plug
-            wanted_by[cord_key(link), plug.how].append(chain.number)
-    lines = (PlugLine(plug, chains_in_words(wanted_by[key])) for key, plug in plugs.items())
-    in_order = sorted(lines, key=lambda line: line.plug.number or 0)
-    wiring = wiring_told((chain.patching.patch_list for chain in chains), things)
-    wanted = (wish for chain in chains for wish in wishes_of(chain.revision, wiring))
-    clashes = clashes_of(patch(wanted, wiring), wiring)
-    all_at_once = PlugList(tuple(in_order), tuple(mults), tuple(clashes))
-    return SongPatch((PatchedLot(tuple(chain.number for chain in chains), "", all_at_once, ()),))
+            served[link.ends].append(place)
+
+    def links(name: str) -> tuple[Link, ...]:
+        found = {link.ends: link for each in patch_lists for link in getattr(each, name)}
+        return tuple(
+            replace(link, chains=(chains_in_words(served[link.ends]),)) for link in found.values()
+        )
+
+    def all_of(name: str) -> tuple:
+        return tuple(thing for each in patch_lists for thing in getattr(each, name))
+
+    cords = links("cords")
+    return PatchList(
+        cords=tuple(sorted(cords, key=lambda cord: not cord.is_microphone_line)),
+        by_normal=links("by_normal"),
+        direct=links("direct"),
+        normals_broken=tuple(
+            replace(
+                broken,
+                by=tuple(cord for cord in cords if broken.plugged in cord.jacks),
+                chains=tuple(map(str, broken.chains)),
+            )
+            for broken in dict.fromkeys(all_of("normals_broken"))
+        ),
+        taps=tuple(dict.fromkeys(all_of("taps"))),
+        tie_lines=all_of("tie_lines"),
+        mults=tuple(dict.fromkeys(all_of("mults"))),
+    )
 
 
 def wiring_told(patch_lists: Iterable[PatchList], things: Things) -> Wiring:
@@ -70,8 +107,9 @@ def wiring_told(patch_lists: Iterable[PatchList], things: Things) -> Wiring:
     return Wiring(things.jacks, tuple(links))
 
 
-def _placed(found: PatchList, things: Things, chains: tuple) -> PatchList:
-    """The same, with jacks and units by their keys on this sheet."""
+def _placed(found: PatchList, things: Things, chains: tuple = ()) -> PatchList:
+    """The same, with jacks and units by their keys on this sheet; `chains`: where it does not say
+    whom a link serves."""
     links = {id(link): _link(link, things, chains) for link in found.links}
 
     def ours(those: Iterable[Link]) -> tuple[Link, ...]:
@@ -109,7 +147,8 @@ def _placed(found: PatchList, things: Things, chains: tuple) -> PatchList:
 
 
 def _link(link: Link, things: Things, chains: tuple) -> Link:
-    return Link(_end(link.source, things), _end(link.destination, things), chains)
+    ends = _end(link.source, things), _end(link.destination, things)
+    return Link(*ends, link.chains or chains, link.cord_cm)
 
 
 def _end(end: End, things: Things) -> End:

@@ -4,7 +4,7 @@ What the sending house calculated, and what it said of its own day, is shown as 
 drawn, and cautions given, by our own rules from the facts in the file.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from sessions.recall.imported.shown.chains import revision_told
@@ -22,7 +22,7 @@ from sessions.setups.models import Revision
 from sessions.setups.models.snapshot import ChangedSince
 from sessions.setups.patching.connections import Connection, connections
 from sessions.setups.patching.patch_list import Patching
-from sessions.setups.patching.plugs import CordKey, cord_numbers
+from sessions.setups.patching.plugs import CordKey
 from sessions.setups.signal_path.spine import spine
 from sessions.setups.signal_path.units import StageSheet, control_groups, stage_sheet
 
@@ -77,9 +77,12 @@ def sheet_told(imported: ImportedSheet) -> RecallSheet:
     patchings = [
         patching_told(chain.get("patch_list"), revision, things) for chain, revision in told
     ]
-    numbers = cord_numbers(each.patch_list for each in patchings)
+    lists = [
+        (revision, each.patch_list) for (_, revision), each in zip(told, patchings, strict=True)
+    ]
+    patch = patch_told(data.get("patching"), lists, things)
     chains = tuple(
-        _chain(chain, revision, patching, takes, numbers, imported)
+        _chain(chain, revision, patching, takes, patch.numbers, imported)
         for (chain, revision), patching in zip(told, patchings, strict=True)
     )
     return put_together(
@@ -88,7 +91,7 @@ def sheet_told(imported: ImportedSheet) -> RecallSheet:
         takes=takes,
         chains=chains,
         comps=comps_told(data.get("comps", ()), things),
-        patch=patch_told(chains, numbers, things),
+        patch=patch,
         headphones=heard_told(data.get("headphones", ()), things),
         photos=photos_told(data.get("photos", ()), imported),
     )
@@ -110,7 +113,7 @@ def _chain(
     revision: Revision,
     patching: Patching,
     takes: Iterable[ChosenTake],
-    numbers: dict[CordKey, int],
+    numbers: Mapping[CordKey, int],
     imported: ImportedSheet,
 ) -> ChainTold:
     levels = _levels(data.get("level_plan"), revision)
@@ -118,6 +121,7 @@ def _chain(
         _stage(plan, of_stage) for plan, of_stage in zip(levels.stages, data["stages"], strict=True)
     )
     made = _connections(data, revision)
+    leads = {each["position"]: each.get("returns", "") for each in data["stages"]}
     ours = [each for each in takes if any(t.revision is revision for t in each.through)]
     rolling = {
         each.part.take.pk: through
@@ -132,7 +136,7 @@ def _chain(
         connections=made,
         placement=getattr(revision, "placement", None),
         stages=stages,
-        spine=spine(stages, made, patching.patch_list, numbers, {}),
+        spine=spine(stages, made, patching.patch_list, numbers, leads),
         photos=photos_told(data.get("photos", ()), imported),
         completeness=completeness(revision),
         number=revision.pk,
