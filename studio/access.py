@@ -301,7 +301,11 @@ PAGES = {
     "rebuild:in_place": ALL,
     "rebuild:tone": ALL,
     "rebuild:tone_reading": ALL,
+    "rebuild:live": ALL,
+    "rebuild:take_over": ENGINEERS,  # it adds to the gear
     "rebuild:finish": ALL,
+    "rebuild:finish_booked": MANAGER,  # these make the session that the house has none of
+    "rebuild:finish_asked": ALL,
     "rebuild:report": ALL,
     "rebuild:report_pdf": ALL,
     "imported:list": ALL,

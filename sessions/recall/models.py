@@ -172,6 +172,11 @@ class RebuildStep(Versioned):
         return f"Chain {self.chain_number}, stage {self.position}"
 
     @property
+    def is_from_outside(self) -> bool:
+        """Set up with a unit that isn’t in the gear, also where nobody said yet which."""
+        return self.unit_id is None and not self.is_left_out
+
+    @property
     def is_in_place(self) -> bool:
         return self.in_place_at is not None
 

@@ -11,7 +11,8 @@ from sessions.recall.rebuilds.actions import (
     start_rebuild,
     tick_control,
 )
-from sessions.recall.rebuilds.checklist import ChainChecklist, StageLine, checklist_of
+from sessions.recall.rebuilds.checklist import checklist_of
+from sessions.recall.rebuilds.lines import ChainChecklist, StageLine
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.wanted import WantedChain, chains_of_revisions
 from sessions.setups.patching.actions import strike

@@ -31,7 +31,8 @@ WORDS = {
 }
 # Only while DEBUG is on; to a second hold; to a session of a series; by a press on a comp.
 NOT_LINKED = {"style", "holds:challenge", "series:detail", "comp:note", "takes:live"}
-NOT_LINKED |= {"deliverables:progress"}  # asked by the page itself
+NOT_LINKED |= {"deliverables:progress", "rebuild:live"}  # asked by the page itself
+NOT_LINKED |= {"rebuild:take_over"}  # from a unit that is from outside
 NOT_LINKED |= {"nulling:detail"}  # from the page of stems, where the walk opens a rough mix
 
 

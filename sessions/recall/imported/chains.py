@@ -72,6 +72,7 @@ def _stage(stage: dict) -> WantedStage:
         photographed=frozenset(stage.get("photographed", ())),
         not_yet_set=frozenset(stage.get("not_yet_set", ())),
         patched=", ".join(f"{way} at {_point(point)}" for way, point in points if point),
+        model_facts=unit["model"],
     )
 
 

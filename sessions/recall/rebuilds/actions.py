@@ -1,6 +1,6 @@
 """Changes to rebuilds. Each is refused once the rebuild is finished: its setup is its record then."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from decimal import Decimal
 
 from django.utils import timezone
@@ -8,22 +8,24 @@ from django.utils import timezone
 from gear.acting import action
 from gear.editing.versions import EditedMeanwhile, claim_version
 from gear.equipment.models import Unit
+from sessions.bookings.actions import book_session
 from sessions.bookings.models import RecordingSession
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep, Tick
 from sessions.recall.rebuilds.candidates import Stock, suggested
-from sessions.recall.rebuilds.checklist import (
-    ChainChecklist,
-    StageLine,
-    checklist_of,
-    stage_line,
-)
+from sessions.recall.rebuilds.checklist import checklist_of, stage_line
+from sessions.recall.rebuilds.lines import ChainChecklist, StageLine
 from sessions.recall.rebuilds.pairs import RebuiltGroup, groups_of
+from sessions.recall.rebuilds.taking_over import taken_of, unit_of
 from sessions.recall.sheet.wanted import WantedChain
+from sessions.rooms.models import Room
 from sessions.setups.chains.actions import Seen, add_chain, add_stage
 from sessions.setups.levels.actions import log_levels
 from sessions.setups.models import Chain, ChainGroup, Setup
 from sessions.setups.placement.actions import place_microphone
 from sessions.songs.models import Song
+
+#: On a chain that something from outside belongs to.
+NOT_OF_THE_GEAR = "Not in the gear, so not in this chain; set as the rebuild’s report says:"
 
 
 class RebuildRefused(Exception):
@@ -62,26 +64,83 @@ def start_rebuild(
 
 
 @action
-def choose_unit(step: RebuildStep, *, unit: Unit | None, seen: int, by) -> None:
-    """Use this unit for the stage, or do without. What was ticked on another panel is let go.
+def choose_unit(
+    step: RebuildStep,
+    *,
+    unit: Unit | None,
+    seen: int,
+    by,
+    outside_unit: str = "",
+    is_left_out: bool = False,
+) -> None:
+    """Use this unit for the stage, or one from outside on the panel that the sheet has, or leave it
+    out. Of what was ticked stays what is the same control of the same model.
 
     Raises EditedMeanwhile when somebody else changed the stage since it was seen.
     """
     _refuse_finished(step.rebuild_id)
     current = RebuildStep.objects.get(pk=step.pk)
-    if current.unit_id == (unit and unit.pk):
+    if (current.unit_id, current.outside_unit, current.is_left_out) == (
+        unit and unit.pk,
+        outside_unit,
+        is_left_out,
+    ):
         return
     claim_version(current, seen)
-    panel = unit.model.current_panel() if unit else None
-    if current.panel_id != (panel and panel.pk):
-        for tick in current.ticks.all():
-            tick.delete()
-    current.unit, current.panel, current.chosen_at = unit, panel, timezone.now()
-    if unit is None or (current.channel or 0) > unit.model.channels:
-        current.channel = None
-    current.in_place_by = current.in_place_at = None
-    current.tone_reading_dbu = current.tone_read_at = None
+    is_same = unit is None and current.unit_id is None and not is_left_out
+    if not is_same:
+        _keep_ticks(current, _same_controls(current, unit) if unit else frozenset())
+        current.panel = unit.model.current_panel() if unit else None
+        current.in_place_by = current.in_place_at = None
+        current.tone_reading_dbu = current.tone_read_at = None
+        if is_left_out or (unit and (current.channel or 0) > unit.model.channels):
+            current.channel = None
+        current.chosen_at = timezone.now()
+    current.unit, current.outside_unit, current.is_left_out = unit, outside_unit, is_left_out
     current.save()
+
+
+@action
+def take_over(step: RebuildStep, *, asset_tag: str, serial_number: str, seen: int, by) -> Unit:
+    """Take the model and the panel of a stage without a unit into the gear, with a unit of it, which
+    the stage then uses: it is what stood there already, so ticks and readings stay.
+
+    Raises EditedMeanwhile, and ValidationError where the gear has no room for what the sheet says.
+    """
+    _refuse_finished(step.rebuild_id)
+    current = RebuildStep.objects.get(pk=step.pk)
+    claim_version(current, seen)
+    if current.unit_id:
+        raise RebuildRefused("A unit of the gear was chosen here meanwhile: nothing is taken over.")
+    wanted = stage_line(current).wanted
+    taken = taken_of(wanted)
+    unit = unit_of(wanted, taken, asset_tag=asset_tag, serial_number=serial_number)
+    _keep_ticks(current, taken.same)
+    current.unit, current.outside_unit, current.is_left_out = unit, "", False
+    current.panel = unit.model.current_panel()
+    if (current.channel or 0) > unit.model.channels:
+        current.channel = None
+    current.save()
+    return unit
+
+
+def _same_controls(step: RebuildStep, unit: Unit) -> frozenset[str]:
+    """Keys of controls that are the same on the unit as on what stood there, where it is of its model."""
+    line, panel = stage_line(step), unit.model.current_panel()
+    if panel is None or not line.is_of(unit.model):
+        return frozenset()
+    theirs = {each.key: each.facts() for each in panel.controls.all()}
+    return frozenset(
+        each.control.key
+        for each in line.controls
+        if theirs.get(each.control.key) == each.control.facts()
+    )
+
+
+def _keep_ticks(step: RebuildStep, keys: Collection[str]) -> None:
+    """One by one, so that their history says that they went."""
+    for tick in step.ticks.exclude(key__in=keys):
+        tick.delete()
 
 
 @action
@@ -137,12 +196,13 @@ def read_tone(step: RebuildStep, *, reading: Decimal | None, seen: int, by) -> N
 
 @action
 def finish_rebuild(rebuild: Rebuild, *, session: RecordingSession, by, note: str = "") -> Setup:
-    """Keep what was set up as a setup of the session, with a chain for every one rebuilt."""
+    """Keep what was set up as a setup of the session, with a chain for every one rebuilt. What came
+    from outside is no unit of the gear, so no stage: the report keeps how it was set."""
     _refuse_finished(rebuild.pk)
     checklist = checklist_of(rebuild)
-    chains = [chain for chain in checklist.chains if any(line.unit for line in chain.stages)]
+    chains = [chain for chain in checklist.chains if chain.in_use]
     if not chains:
-        raise RebuildRefused("No unit is chosen yet: choose the units first.")
+        raise RebuildRefused("Every unit is left out: choose the units first.")
     setup = Setup.objects.create(
         session=session,
         position=session.setups.count() + 1,
@@ -157,6 +217,20 @@ def finish_rebuild(rebuild: Rebuild, *, session: RecordingSession, by, note: str
     current.note = note
     current.save()
     return setup
+
+
+@action
+def finish_in_new_session(rebuild: Rebuild, *, room: Room, note: str = "", by, **booking) -> Setup:
+    """The same in a session of the song’s project that is booked for it, or that is asked for as an
+    enquiry, which reserves nothing. Raises as `book_session`; then nothing is finished."""
+    session = book_session(
+        rebuild.song.project,
+        rooms=[room],
+        title=f"Rebuild of {rebuild.song}"[:120],
+        by=by,
+        **booking,
+    )
+    return finish_rebuild(rebuild, session=session, note=note, by=by)
 
 
 def _keep_group(group: RebuiltGroup, setup: Setup, kept: dict[int, Chain]) -> None:
@@ -190,6 +264,9 @@ def _keep(checklist: ChainChecklist, setup: Setup, by) -> Chain:
         track=wanted.track,
         destination_input=wanted.destination_input,
     )
+    if outside := [line.unit_in_words for line in checklist.stages if line.is_from_outside]:
+        note = f"{NOT_OF_THE_GEAR} {', '.join(outside)}."
+        chain.revisions.update(note=note)
     readings, stale = {}, {each.position for each in checklist.tone.to_read_again}
     for line in [line for line in checklist.stages if line.unit]:
         stage = add_stage(chain, seen=_seen(chain), by=by, **_facts(line))

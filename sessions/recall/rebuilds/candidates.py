@@ -97,11 +97,7 @@ class Stock:
 def _how(unit: Unit, wanted: WantedStage) -> str | None:
     if unit.pk == wanted.unit_id:
         return ITSELF
-    if wanted.model_id:
-        same_model = unit.model_id == wanted.model_id
-    else:  # from elsewhere: by the name on it
-        same_model = str(unit.model).casefold() == wanted.model.casefold()
-    if same_model:
+    if wanted.is_of(unit.model):
         return SAME_MODEL
     return SUBSTITUTE if unit.model.category == wanted.category else None
 

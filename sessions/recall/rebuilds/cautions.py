@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from gear.equipment.cautions import LIFTING, PATCHING, Caution, cautions_for
 from gear.panels.models import Meaning
-from sessions.recall.rebuilds.checklist import ChainChecklist, Checklist, StageLine
+from sessions.recall.rebuilds.lines import ChainChecklist, Checklist, StageLine
 from sessions.setups.models import Orientation
 
 
@@ -29,13 +29,12 @@ def cautions_of(checklist: Checklist) -> list[ChecklistCaution]:
 def _chain_cautions(chain: ChainChecklist) -> Iterator[tuple[Caution, str]]:
     if chain.wanted.placement.get("orientation") == Orientation.HUNG:
         yield LIFTING, f"the microphone of {chain.wanted.source}"
-    in_use = [line for line in chain.stages if line.unit]
     is_harmful = bool(chain.harmed)
-    for line in in_use:
+    for line in chain.in_use:
         for caution in cautions_for(
-            line.unit.model, gives_phantom=_gives_phantom(line), is_harmful=is_harmful
+            line.in_use.model, gives_phantom=_gives_phantom(line), is_harmful=is_harmful
         ):
-            yield caution, str(line.unit)
+            yield caution, str(line.in_use)
 
 
 def _gives_phantom(line: StageLine) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from gear.audio.values import format_value, setting_text
 from gear.panels.strokes import Drawing
-from sessions.recall.rebuilds.checklist import ChainChecklist, StageLine
+from sessions.recall.rebuilds.lines import ChainChecklist, StageLine
 from sessions.recall.rebuilds.tone import TOLERANCE_DB, StageTone
 from sessions.recall.sheet.wanted import WantedChain
 from sessions.setups.grouping.drawing import pair_drawing

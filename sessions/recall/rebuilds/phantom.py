@@ -1,41 +1,40 @@
 """The chains of a rebuild as 48 V sees them, by the units that are chosen now."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from gear.equipment.models import Unit
 from gear.equipment.phantom import Line, Place, phantom_ruling, reached
 from gear.panels.models import Meaning
 from sessions.recall.models import Rebuild, RebuildStep
+from sessions.recall.rebuilds.in_use import InUse
 
 
-def lines_of(steps: Iterable[RebuildStep]) -> dict[int, Line]:
-    """Each chain by its number, as 48 V sees it. Reads of a step unit.model, panel.controls, stage and
-    ticks."""
+def lines_of(steps: Iterable[RebuildStep], in_use: Mapping[int, InUse]) -> dict[int, Line]:
+    """Each chain by its number, as 48 V sees it: what came from outside counts as what the sheet
+    describes. Reads a step's ticks."""
     places = defaultdict(list)
     for step in steps:
-        if step.unit:
-            places[step.chain_number].append(place_of(step))
+        if stands := in_use.get(step.pk):
+            places[step.chain_number].append(place_of(step, stands))
     return {number: Line(tuple(found)) for number, found in places.items()}
 
 
-def place_of(step: RebuildStep) -> Place:
-    controls = step.panel.controls.all() if step.panel else ()
-    settings = step.stage.settings if step.stage else {}
-    settings = settings | {tick.key: tick.value for tick in step.ticks.all()}
+def place_of(step: RebuildStep, stands: InUse) -> Place:
+    settings = {**stands.logged, **{tick.key: tick.value for tick in step.ticks.all()}}
     return Place(
-        step.unit,
+        stands.unit,
         step.channel,
-        any(control.meaning == Meaning.PHANTOM for control in controls),
+        any(control.meaning == Meaning.PHANTOM for control in stands.controls),
         any(
             control.meaning == Meaning.SPLIT_OUTPUT and (settings.get(control.key) or 0) > 0
-            for control in controls
+            for control in stands.controls
         ),
     )
 
 
 def steps_with_units(rebuild: Rebuild):
-    """In signal order, with what `lines_of` reads."""
+    """In signal order, with what `lines_of` and `in_use_at` read."""
     steps = rebuild.steps.select_related("unit__model", "panel", "stage")
     return steps.prefetch_related("panel__controls", "ticks").order_by("chain_number", "position")
 

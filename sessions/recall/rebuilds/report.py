@@ -7,7 +7,7 @@ from django.utils.formats import date_format
 
 from gear.audio.values import setting_text
 from gear.panels.reading import NOT_LOGGED, PHOTOGRAPHED
-from sessions.recall.rebuilds.checklist import ChainChecklist, Checklist, ControlLine, StageLine
+from sessions.recall.rebuilds.lines import ChainChecklist, Checklist, ControlLine, StageLine
 from sessions.recall.rebuilds.pairs import RebuiltGroup, groups_of
 from sessions.setups.models import Revision
 

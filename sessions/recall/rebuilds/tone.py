@@ -1,12 +1,20 @@
 """The tone check: the stated tone sent again, and where the chain first reads other than it ought."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
+from itertools import takewhile
 
 from gear.audio.values import format_value
 from gear.equipment.models import Category
+from sessions.recall.rebuilds.reckoning import (
+    AS_LOGGED,
+    Reckoned,
+    Standing,
+    ThenStage,
+    reckon,
+)
 from sessions.recall.sheet.wanted import WantedChain, WantedStage
 from sessions.setups.controls.stage_controls import StageControls
 from sessions.setups.levels.tone import (
@@ -24,17 +32,20 @@ TOLERANCE_DB = 0.5
 
 @dataclass(frozen=True)
 class ReadNow:
-    """What a rebuilt stage read, and when; changed_at: when it was last set or its unit chosen."""
+    """What a rebuilt stage read, and when; changed_at: when it was last set or its unit chosen;
+    standing: what of it is not as it was."""
 
     dbu: float | None = None
     at: datetime | None = None
     changed_at: datetime | None = None
+    standing: Standing = AS_LOGGED
 
 
 @dataclass(frozen=True)
 class StageTone:
     """At one stage's output, in dBu. logged is what the revision itself read, earlier what was read
-    on another revision (read_on) of its chain, `before` the nearest stage on the tone's way."""
+    on another revision (read_on) of its chain, `before` the nearest stage on the tone's way, reckoned
+    what it ought to be now that something is not as it was."""
 
     position: int
     is_printed: bool
@@ -44,13 +55,23 @@ class StageTone:
     predicted: ToneLevel
     now: ReadNow
     before: "StageTone | None" = None
+    reckoned: Reckoned | None = None
+
+    @property
+    def then(self) -> float | None:
+        """What it ought to read as it was: a reading of another revision, whose controls may have
+        stood otherwise, only where nothing better is known."""
+        known = (self.logged, self.predicted.dbu, self.earlier)
+        return next((level for level in known if level is not None), None)
 
     @property
     def expected(self) -> float | None:
-        """What it is held against: a reading of another revision, whose controls may have stood
-        otherwise, only where nothing better is known."""
-        known = (self.logged, self.predicted.dbu, self.earlier)
-        return next((level for level in known if level is not None), None)
+        """What it is held against."""
+        return self.reckoned.dbu if self.reckoned else self.then
+
+    @property
+    def is_left_out(self) -> bool:
+        return self.now.standing.is_left_out
 
     @property
     def deviation_db(self) -> float | None:
@@ -75,8 +96,22 @@ class StageTone:
         return round(self.deviation_db - so_far, 2) + 0.0
 
     @property
-    def is_out_here(self) -> bool:
+    def suspects(self) -> list[int]:
+        """Units before it that nobody read and of whose gain nothing is known: what is out here may
+        be theirs."""
+        if self.deviation_db is None or self.before is None:
+            return []
+        unread = takewhile(lambda each: each is not self.compared_before, self.before.way())
+        return [each.position for each in unread if each.reckoned and each.reckoned.is_guess]
+
+    @property
+    def steps(self) -> bool:
+        """Whether the deviation grows at it, or between it and the last that was read."""
         return self.step_db is not None and abs(self.step_db) > TOLERANCE_DB
+
+    @property
+    def is_out_here(self) -> bool:
+        return self.steps and not self.suspects
 
     @property
     def is_off(self) -> bool:
@@ -106,6 +141,8 @@ class StageTone:
     @property
     def grounds(self) -> list[str]:
         """Where that level is from, and what else is known of it."""
+        if self.reckoned:
+            return [self.reckoned.why]
         computed = _in_words(self.predicted.dbu, "dBu")
         if self.logged is not None:
             return ["logged", f"computed {computed}"] if computed else ["logged"]
@@ -148,11 +185,19 @@ class ChainTone:
     def first_out(self) -> StageTone | None:
         """The first printed stage that reads other than it ought."""
         printed = (stage for stage in self.stages if stage.is_printed)
-        return next((stage for stage in printed if stage.is_out_here or stage.is_off), None)
+        return next((stage for stage in printed if stage.steps or stage.is_off), None)
+
+    @property
+    def in_use(self) -> list[StageTone]:
+        return [stage for stage in self.stages if not stage.is_left_out]
+
+    @property
+    def read(self) -> list[StageTone]:
+        return [stage for stage in self.stages if stage.now.dbu is not None]
 
     @property
     def is_read(self) -> bool:
-        return any(stage.now.dbu is not None for stage in self.stages)
+        return bool(self.read)
 
     @property
     def to_read_again(self) -> list[StageTone]:
@@ -173,7 +218,19 @@ def chain_tone(chain: WantedChain, now: Mapping[int, ReadNow]) -> ChainTone:
     else:
         dbu = float(chain.tone_dbu)
     predicted = tone_levels(on_the_way, tone_hz=hertz, tone_dbu=dbu)
-    stages = tuple(_in_line(chain, zip(wanted, predicted, strict=True), now))
+    levels = [
+        _level(chain, each, level, now.get(each.position, ReadNow()))
+        for each, level in zip(wanted, predicted, strict=True)
+    ]
+    reckoned = reckon(
+        [
+            (ThenStage(level.position, stage, level.then), level.now.standing)
+            for level, stage in zip(levels, on_the_way, strict=True)
+        ],
+        hertz=hertz,
+        dbu=dbu,
+    )
+    stages = tuple(_in_line(zip(levels, reckoned, strict=True)))
     return ChainTone(hertz, dbu, chain.tone_dbu is not None, stages)
 
 
@@ -188,26 +245,27 @@ def _tone_stage(stage: WantedStage, own: bool) -> ToneStage:
     return ToneStage(stage.category, stage.is_printed, controls, read)
 
 
-def _in_line(
-    chain: WantedChain,
-    stages: Iterable[tuple[WantedStage, ToneLevel]],
-    now: Mapping[int, ReadNow],
-) -> Iterator[StageTone]:
+def _level(
+    chain: WantedChain, wanted: WantedStage, predicted: ToneLevel, now: ReadNow
+) -> StageTone:
+    read, own = _number(wanted.tone_reading_dbu), _is_own(chain)
+    return StageTone(
+        wanted.position,
+        wanted.is_printed,
+        logged=read if own else None,
+        earlier=None if own else read,
+        read_on=chain.readings_from,
+        predicted=predicted,
+        now=now,
+    )
+
+
+def _in_line(levels: Iterable[tuple[StageTone, Reckoned | None]]) -> Iterator[StageTone]:
     """What is only monitored hangs on whatever stands before it, printed stages on printed ones."""
-    printed, before, own = None, None, _is_own(chain)
-    for wanted, predicted in stages:
-        read = _number(wanted.tone_reading_dbu)
-        before = StageTone(
-            wanted.position,
-            wanted.is_printed,
-            logged=read if own else None,
-            earlier=None if own else read,
-            read_on=chain.readings_from,
-            predicted=predicted,
-            now=now.get(wanted.position, ReadNow()),
-            before=printed if wanted.is_printed else before,
-        )
-        printed = before if wanted.is_printed else printed
+    printed, before = None, None
+    for level, reckoned in levels:
+        before = replace(level, before=printed if level.is_printed else before, reckoned=reckoned)
+        printed = before if level.is_printed else printed
         yield before
 
 

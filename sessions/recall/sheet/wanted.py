@@ -1,9 +1,10 @@
 """What a rebuild sets up again: stages as they were logged, here or in another studio."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from decimal import Decimal
 
+from gear.equipment.models import GearModel
 from gear.panels.models import Control
 from gear.panels.reading import read_control
 from gear.patchbay.models import PatchPoint
@@ -44,6 +45,13 @@ class WantedStage:
     photographed: frozenset[str] = frozenset()  # keys of controls that were, and were not logged
     photos: tuple[Photo, ...] = ()
     not_yet_set: frozenset[str] = frozenset()  # keys of controls that were copied, and not set
+    model_facts: dict = field(default_factory=dict)  # as `ModelFacts` has them
+
+    def is_of(self, model: GearModel) -> bool:
+        """Whether it was of that model: one from elsewhere is known by the name on it."""
+        if self.model_id:
+            return model.pk == self.model_id
+        return str(model).casefold() == self.model.casefold()
 
     @property
     def unit_in_words(self) -> str:
@@ -146,6 +154,7 @@ def _stage(stage: Stage) -> WantedStage:
         photographed=stage.photographed,
         photos=tuple(stage.photos_in_force),
         not_yet_set=frozenset(stage.not_yet_set),
+        model_facts=asdict(unit.model),
     )
 
 

@@ -1,42 +1,36 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import redirect
 from django.template.response import TemplateResponse
 from django.views.decorators.http import require_POST
 from django_htmx.http import HttpResponseClientRefresh
 
 from gear.editing.versions import EditedMeanwhile
-from sessions.recall.models import Rebuild, RebuildStep, Tick
+from sessions.recall.models import RebuildStep, Tick
 from sessions.recall.rebuilds.actions import (
     Harmful,
     RebuildRefused,
     set_in_place,
     tick_control,
 )
-from sessions.recall.rebuilds.cautions import cautions_of
-from sessions.recall.rebuilds.checklist import ControlLine, StageLine, checklist_of, stage_line
+from sessions.recall.rebuilds.changes import stamp_of
+from sessions.recall.rebuilds.checklist import checklist_of, stage_line
 from sessions.recall.rebuilds.forms import BUTTONS, TickForm
-from sessions.recall.rebuilds.pairs import groups_of
-from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
+from sessions.recall.rebuilds.lines import ControlLine, StageLine
+from sessions.recall.rebuilds.views.common import (
+    checklist_context,
+    crumbs_of,
+    rebuild_of,
+    step_of,
+)
 
 
 def checklist(request: HttpRequest, pk: int) -> HttpResponse:
     """What to patch and what to set, in the order in which it is done."""
     rebuild = rebuild_of(request, pk)
-    checklist = checklist_of(rebuild)
-    context = {
-        "rebuild": rebuild,
-        "checklist": checklist,
-        "cautions": cautions_of(checklist),
-        "groups": groups_of(checklist.chains),
-        "crumbs": crumbs_of(rebuild),
-    }
+    stamp = stamp_of(rebuild)
+    context = checklist_context(checklist_of(rebuild), stamp) | {"crumbs": crumbs_of(rebuild)}
     return TemplateResponse(request, "sessions/recall/rebuilds/checklist.html", context)
-
-
-def step_of(request: HttpRequest, pk: int) -> RebuildStep:
-    steps = RebuildStep.objects.filter(rebuild__in=Rebuild.objects.visible_to(request.user))
-    return get_object_or_404(steps, pk=pk)
 
 
 @require_POST

@@ -2,27 +2,40 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.template.response import TemplateResponse
+from django.utils import timezone
 
-from sessions.recall.rebuilds.actions import RebuildRefused, finish_rebuild
+from sessions.bookings.challenges.actions import lapse_due
+from sessions.bookings.clashes import BookingRefused
+from sessions.bookings.models import Status
+from sessions.recall.models import Rebuild
+from sessions.recall.rebuilds.actions import (
+    RebuildRefused,
+    finish_in_new_session,
+    finish_rebuild,
+)
 from sessions.recall.rebuilds.checklist import checklist_of
 from sessions.recall.rebuilds.forms import FinishForm
 from sessions.recall.rebuilds.report import rebuild_report
 from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
+from sessions.setups.models import Setup
 
 
-def finish(request: HttpRequest, pk: int) -> HttpResponse:
-    """Keep what was set up as a setup of a session."""
+def finish(request: HttpRequest, pk: int, status: str = "") -> HttpResponse:
+    """Keep what was set up as a setup of a session: of one that there is, or, with a `status`, of a
+    new one, booked or asked for."""
     rebuild = rebuild_of(request, pk)
     if rebuild.is_finished:
         return redirect("rebuild:report", rebuild.pk)
-    form = FinishForm(request.POST or None, rebuild=rebuild, user=request.user)
+    form = FinishForm(request.POST or None, rebuild=rebuild, user=request.user, status=status)
     if request.method == "POST" and form.is_valid():
         try:
-            setup = finish_rebuild(rebuild, by=request.user, **form.cleaned_data)
+            setup = _finish(rebuild, form, by=request.user)
         except RebuildRefused as refusal:
             form.add_error(None, str(refusal))
+        except BookingRefused as refusal:
+            form.refuse(refusal)
         else:
-            messages.success(request, f"Saved as the setup “{setup}” of {setup.session}.")
+            messages.success(request, _finished(setup))
             return redirect("rebuild:report", rebuild.pk)
     context = {
         "form": form,
@@ -31,8 +44,25 @@ def finish(request: HttpRequest, pk: int) -> HttpResponse:
         "back": rebuild.get_absolute_url(),
         "crumbs": crumbs_of(rebuild, "Finish"),
     }
-    status = 422 if form.is_bound else 200
-    return TemplateResponse(request, "sessions/recall/rebuilds/finish.html", context, status=status)
+    page_status = 422 if form.is_bound else 200
+    return TemplateResponse(
+        request, "sessions/recall/rebuilds/finish.html", context, status=page_status
+    )
+
+
+def _finish(rebuild: Rebuild, form: FinishForm, *, by) -> Setup:
+    if form.status:
+        lapse_due(timezone.now())  # time that a hold gave up may be booked
+        return finish_in_new_session(rebuild, **form.booking(), by=by)
+    facts = form.cleaned_data
+    return finish_rebuild(rebuild, session=facts["session"], note=facts["note"], by=by)
+
+
+def _finished(setup: Setup) -> str:
+    said = f"Saved as the setup “{setup}” of {setup.session}."
+    if setup.session.status == Status.ENQUIRY:
+        said += " The session is an enquiry until a manager confirms it: it reserves nothing."
+    return said
 
 
 def report(request: HttpRequest, pk: int) -> HttpResponse:

@@ -13,12 +13,12 @@ from gear.editing.versions import EditedMeanwhile
 from gear.equipment.models import Category
 from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.actions import RebuildRefused, read_tone
-from sessions.recall.rebuilds.checklist import Checklist, StageLine, checklist_of
+from sessions.recall.rebuilds.checklist import checklist_of
 from sessions.recall.rebuilds.forms import ToneForm
+from sessions.recall.rebuilds.lines import Checklist, StageLine
 from sessions.recall.rebuilds.pairs import groups_of
 from sessions.recall.rebuilds.tone import TOLERANCE_DB, StageTone
-from sessions.recall.rebuilds.views.checklist import step_of
-from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
+from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of, step_of
 
 
 @dataclass(frozen=True)

@@ -13,8 +13,9 @@ from sessions.recall.models import Rebuild
 from sessions.recall.rebuilds.actions import RebuildRefused, choose_unit
 from sessions.recall.rebuilds.booking import Day, day_of
 from sessions.recall.rebuilds.candidates import Candidate, Stock, fate_of, suggested
-from sessions.recall.rebuilds.checklist import Checklist, StageLine, checklist_of
+from sessions.recall.rebuilds.checklist import checklist_of
 from sessions.recall.rebuilds.forms import DayForm, UnitChoiceForm
+from sessions.recall.rebuilds.lines import Checklist, StageLine
 from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
 
 
@@ -89,18 +90,18 @@ def _rows(request, checklist: Checklist) -> list[UnitRow]:
 @transaction.atomic
 def _choose(rows: list[UnitRow], *, by) -> None:
     for row in rows:
-        facts = row.form.cleaned_data
-        choose_unit(row.line.step, unit=facts["unit"], seen=facts["seen"], by=by)
+        choose_unit(row.line.step, **row.form.choice(), by=by)
 
 
 def _show_both(rows: list[UnitRow], current) -> None:
     """Say beside the choice what somebody else has chosen; saving again is then knowingly."""
     row = next(row for row in rows if row.line.step.pk == current.pk)
     theirs = Unit.objects.select_related("model").filter(pk=current.unit_id).first()
+    said = "to leave it out" if current.is_left_out else "one from outside"
     row.form.add_error(
         "unit",
-        f"Somebody else chose {theirs or 'to leave it out'} here meanwhile. Your choice is still in "
-        "the list: save once more if it is right.",
+        f"Somebody else chose {theirs or current.outside_unit or said} here meanwhile. Your choice is "
+        "still in the list: save once more if it is right.",
     )
     row.form.data = row.form.data.copy()
     row.form.data[row.form.add_prefix("seen")] = str(current.version)

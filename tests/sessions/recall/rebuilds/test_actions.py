@@ -293,7 +293,7 @@ def test_finished_rebuild_can_not_be_changed(rebuild, engineer, today):
 
 
 def test_rebuild_without_any_unit_is_not_finished(rebuild, engineer, today):
-    RebuildStep.objects.update(unit=None)
+    RebuildStep.objects.update(unit=None, is_left_out=True)
 
     with pytest.raises(RebuildRefused, match="choose the units first"):
         finish_rebuild(rebuild, session=today, by=engineer)

@@ -15,6 +15,7 @@ from sessions.recall.models import RebuildStep, Tick
 from sessions.recall.rebuilds.actions import Harmful, choose_unit, tick_control
 from sessions.recall.rebuilds.cautions import cautions_of
 from sessions.recall.rebuilds.checklist import checklist_of
+from sessions.recall.rebuilds.in_use import in_use_at
 from sessions.recall.rebuilds.phantom import harmed_in, lines_of, steps_with_units
 from sessions.recall.rebuilds.report import rebuild_report
 from sessions.setups.models import Stage
@@ -228,6 +229,11 @@ def test_switch_of_several_inputs_is_asked_for_all_of_them(engineer):
             rebuild=rebuild, chain_number=2, position=position, unit=unit, channel=channel
         )
 
-    assert harmed_in(1, lines_of(steps_with_units(rebuild))) == (ribbon,)
+    assert _harmed_in_first(rebuild) == (ribbon,)
     RebuildStep.objects.filter(chain_number=2, position=2).update(channel=5)
-    assert harmed_in(1, lines_of(steps_with_units(rebuild))) == ()
+    assert _harmed_in_first(rebuild) == ()
+
+
+def _harmed_in_first(rebuild):
+    steps = list(steps_with_units(rebuild))
+    return harmed_in(1, lines_of(steps, in_use_at(steps)))

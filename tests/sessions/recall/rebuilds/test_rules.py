@@ -4,7 +4,7 @@ import pytest
 
 from gear.panels.models import Control, Kind, Meaning, Scale
 from sessions.recall.models import Tick
-from sessions.recall.rebuilds.checklist import ControlLine
+from sessions.recall.rebuilds.lines import ControlLine
 from sessions.setups.controls.matching import Match, match_settings
 
 

@@ -70,7 +70,7 @@ def cords(rebuild):
 
 def choose(rebuild, position, unit, by):
     step = step_at(rebuild, position)
-    choose_unit(step, unit=unit, seen=step.version, by=by)
+    choose_unit(step, unit=unit, is_left_out=unit is None, seen=step.version, by=by)
 
 
 def test_supply_that_stands_in_is_plugged_into_the_line_of_the_one_before(rebuild, engineer):
