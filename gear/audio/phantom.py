@@ -17,7 +17,8 @@ _ADVICE: dict[tuple[str, bool], tuple[Severity, str]] = {
     ("needed", False): (
         "warning",
         "This needs 48 V, which is off: it will give no signal. Plug the cable in first, turn "
-        "headphones and monitors down, then switch 48 V on.",
+        "headphones and monitors down, then switch 48 V on; if another supply feeds it, add that as "
+        "the unit after it.",
     ),
     ("harmless", True): (
         "note",

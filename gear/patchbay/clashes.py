@@ -17,12 +17,14 @@ from gear.patchbay.wiring import Jack, Wiring
 
 @dataclass(frozen=True)
 class Clash:
-    """What is wrong, what to do, and the chains that it concerns."""
+    """What is wrong, what to do, and the chains that it concerns; `no_signal`: one of them would get
+    none."""
 
     severity: Severity
     reason: str
     advice: str
     chains: tuple[Hashable, ...]
+    no_signal: bool = False
 
 
 def clashes_of(patching: PatchList, wiring: Wiring) -> list[Clash]:
@@ -53,6 +55,7 @@ def inputs_fed_twice(links: Iterable[Link]) -> Iterator[Clash]:
                 "A mult copies one source and never joins two, since their outputs drive each "
                 "other: patch one of them elsewhere, or mix the two on a console.",
                 _chains(feeding),
+                no_signal=True,
             )
         else:
             yield Clash(
@@ -60,6 +63,7 @@ def inputs_fed_twice(links: Iterable[Link]) -> Iterator[Clash]:
                 f"{jack} is fed twice, from {words}.",
                 "An input takes one source: choose another input for one of them.",
                 _chains(feeding),
+                no_signal=True,
             )
 
 
@@ -114,6 +118,7 @@ def two_units_at_one_jack(patching: PatchList) -> Iterator[Clash]:
                 f"{line} is used for {_listed(names)}.",
                 "One line takes one plug: choose another for one of them.",
                 _chains(link for links in names.values() for link in links),
+                no_signal=True,
             )
 
 

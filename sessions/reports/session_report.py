@@ -1,7 +1,7 @@
 """The report of a session: who, when, with what, what was recorded, and what is left to do."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -18,6 +18,8 @@ from sessions.setups.grouping.sections import in_sections
 from sessions.setups.headphones.listening import HeardMix, mixes_of
 from sessions.setups.models import GroupFacts, Revision, Setup
 from sessions.setups.patching.patch_list import Patching, patching_then
+from sessions.setups.warnings.no_signal import no_signal
+from sessions.setups.warnings.warning import Warning
 from sessions.songs.models import Part, Song
 from sessions.takes.comp.lines import Comp, comps_of
 from sessions.takes.models import CompChoice, TakePart, TakeRevision
@@ -83,6 +85,7 @@ class SessionReport:
     songs: tuple[SongWork, ...]
     comps: tuple[Comp, ...]
     setups: tuple[SetupLine, ...]
+    no_signal: tuple[Warning, ...]
     faults: tuple[Fault, ...]
     deliverables: tuple[Deliverable, ...]
     owed: tuple[str, ...]
@@ -106,7 +109,7 @@ def session_report(session: RecordingSession, *, for_the_house: bool = False) ->
         for through in each.through():
             used[through.revision_id].append(each)
     reserved = list(Reservation.objects.filter(session=session).standing().for_list())
-    songs = _songs(takes, revisions)
+    songs, wiring = _songs(takes, revisions), load_wiring()
     faults = tuple(session.faults.for_list()) if for_the_house else ()
     worked_on = [work.song for work in songs]
     comps = comps_of(CompChoice.objects.filter(part__song__in=worked_on))
@@ -120,7 +123,8 @@ def session_report(session: RecordingSession, *, for_the_house: bool = False) ->
         credits=tuple(Credit.objects.filter(session=session).select_related("person")),
         songs=songs,
         comps=tuple(comp for comp in comps if comp.part in recorded),
-        setups=_setups(session, revisions, used),
+        setups=_setups(session, revisions, used, wiring),
+        no_signal=tuple(no_signal(_at_a_time(takes, revisions), wiring)),
         faults=faults,
         deliverables=_deliverables_since(session, worked_on),
         owed=tuple(owed_for(worked_on, session.project.ordered)),
@@ -182,11 +186,27 @@ def _songs(takes: Iterable[TakePart], revisions: Iterable[Revision]) -> tuple[So
     )
 
 
-def _setups(session, revisions, used) -> tuple[SetupLine, ...]:
+def _at_a_time(
+    takes: Iterable[TakePart], revisions: Iterable[Revision]
+) -> Iterator[list[Revision]]:
+    """The chains of each take, by what they were last if they were changed meanwhile; those of each
+    setup that still stand."""
+    by_key, together = {each.pk: each for each in revisions}, defaultdict(dict)
+    for take in takes:
+        for through in take.through():
+            revision = by_key[through.revision_id]
+            together["take", take.take_id][revision.chain_id] = revision
+    for revision in by_key.values():
+        if revision.chain.struck_at is None:
+            together["setup", revision.chain.setup_id][revision.chain_id] = revision
+    yield from (list(some.values()) for some in together.values())
+    yield from ([revision] for revision in by_key.values() if revision.is_fixed)
+
+
+def _setups(session, revisions, used, wiring: Wiring) -> tuple[SetupLine, ...]:
     ours = defaultdict(list)
     for revision in revisions:
         ours[revision.chain.setup_id].append(revision)
-    wiring = load_wiring()
     setups = Setup.objects.filter(session=session)
     mixes = mixes_of(setups)
     return tuple(

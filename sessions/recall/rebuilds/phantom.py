@@ -8,6 +8,7 @@ from gear.equipment.phantom import Line, Place, phantom_ruling, reached
 from gear.panels.models import Meaning
 from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.in_use import InUse
+from sessions.setups.chains.phantom import place_at
 
 
 def lines_of(steps: Iterable[RebuildStep], in_use: Mapping[int, InUse]) -> dict[int, Line]:
@@ -22,15 +23,9 @@ def lines_of(steps: Iterable[RebuildStep], in_use: Mapping[int, InUse]) -> dict[
 
 def place_of(step: RebuildStep, stands: InUse) -> Place:
     settings = {**stands.logged, **{tick.key: tick.value for tick in step.ticks.all()}}
-    return Place(
-        stands.unit,
-        step.channel,
-        any(control.meaning == Meaning.PHANTOM for control in stands.controls),
-        any(
-            control.meaning == Meaning.SPLIT_OUTPUT and (settings.get(control.key) or 0) > 0
-            for control in stands.controls
-        ),
-    )
+    outputs = [each.key for each in stands.controls if each.meaning == Meaning.SPLIT_OUTPUT]
+    isolates = any(settings.get(key) for key in outputs)
+    return place_at(stands.unit, step.channel, stands.controls, isolates=isolates)
 
 
 def steps_with_units(rebuild: Rebuild):

@@ -8,7 +8,7 @@ from django.db.models import Prefetch, QuerySet
 
 from gear.audio.level_text import level_text
 from gear.panels.strokes import Drawing
-from gear.patchbay.wiring import load_wiring
+from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.recall.sheet.breaks import run_on
 from sessions.recall.sheet.front import NeededUnit, needed_units
 from sessions.recall.sheet.headphones import HeadphoneSheet, headphone_sheets
@@ -23,6 +23,8 @@ from sessions.setups.photos.changes import ShownPhoto, setup_photos
 from sessions.setups.signal_path.chain import ChainPath, chain_path
 from sessions.setups.signal_path.units import StageSheet
 from sessions.setups.warnings.cautions import ChainCaution, setup_cautions
+from sessions.setups.warnings.no_signal import no_signal
+from sessions.setups.warnings.warning import Warning
 from sessions.songs.models import Part, Song
 from sessions.takes.comp.lines import Comp, comps_of
 from sessions.takes.models import CompChoice, Mark, TakePart, TakeRevision
@@ -86,6 +88,7 @@ class RecallSheet:
     tracks: tuple[TrackLine, ...]
     undocumented: tuple[ChosenTake, ...]
     comps: tuple[Comp, ...]
+    no_signal: tuple[Warning, ...]
     cautions: tuple[ChainCaution, ...]
     units: tuple[NeededUnit, ...]
     patch: SongPatch
@@ -120,7 +123,8 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
         for through in each.through:
             used[through.revision_id].append(each)
     revisions = list(_revisions(used))
-    patch, plugs = song_patch(revisions, load_wiring())
+    wiring = load_wiring()
+    patch, plugs = song_patch(revisions, wiring)
     chains = tuple(
         _chain_sheet(
             chain,
@@ -140,6 +144,7 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
         patch=patch,
         headphones=headphone_sheets(chosen, revisions),
         photos=tuple(_photos(revisions)),
+        wiring=wiring,
     )
 
 
@@ -153,6 +158,7 @@ def put_together(
     patch: SongPatch,
     headphones: tuple[HeadphoneSheet, ...],
     photos: tuple[ShownPhoto, ...],
+    wiring: Wiring | None = None,
 ) -> RecallSheet:
     """What the sheet says as a whole, from its takes and chains. No query if they are loaded."""
     used = defaultdict(list)
@@ -169,6 +175,7 @@ def put_together(
         tracks=tuple(_track(chain, used[chain.revision.pk], revisions) for chain in chains),
         undocumented=tuple(each for each in takes if not each.through),
         comps=comps,
+        no_signal=tuple(no_signal(_at_a_time(takes, revisions), wiring)),
         cautions=tuple(setup_cautions(revisions)),
         units=tuple(needed_units((chain.number, chain.revision) for chain in chains)),
         patch=patch,
@@ -176,6 +183,20 @@ def put_together(
         groups=tuple(_group_drawings(revisions)),
         photos=photos,
     )
+
+
+def _at_a_time(
+    takes: Iterable[ChosenTake], revisions: Iterable[Revision]
+) -> Iterator[list[Revision]]:
+    """The chains of each chosen take, by what they were last if they were changed meanwhile."""
+    by_key, of_takes = {each.pk: each for each in revisions}, defaultdict(dict)
+    for each in takes:
+        for through in each.through:
+            if through.revision_id in by_key:
+                revision = by_key[through.revision_id]
+                of_takes[each.part.take_id][revision.chain_id] = revision
+    yield from (list(of_take.values()) for of_take in of_takes.values())
+    yield from ([revision] for revision in by_key.values())
 
 
 def together(takes: Iterable[ChosenTake]) -> list[tuple[ChosenTake, ...]]:

@@ -35,6 +35,7 @@ def _besides_data(sheet: RecallSheet) -> str:
     phantom = [track.phantom for track in sheet.tracks]
     of_chains = [list(_of_chain(chain)) for chain in sheet.chains]
     cautions = [(each.caution, each.tags) for each in sheet.cautions]
+    cautions += [(each.reason, each.advice) for each in sheet.no_signal]
     return repr((sheet.facts, phantom, sheet.units, cautions, sheet.groups, of_chains))
 
 

@@ -13,7 +13,7 @@ from gear.equipment.phantom import (
     reached,
     ruling_at,
 )
-from gear.panels.models import Meaning
+from gear.panels.models import Control, Meaning
 from sessions.setups.models import Revision, Stage
 from sessions.setups.patching.patch_list import newest_of_sessions
 
@@ -37,8 +37,16 @@ def line_of(revision: Revision) -> Line:
 
 def place_of(stage: Stage) -> Place:
     outputs = (stage.setting(control) for control in stage.controls_for(Meaning.SPLIT_OUTPUT))
-    switches = bool(stage.controls_for(Meaning.PHANTOM))
-    return Place(stage.unit, stage.channel, switches, isolates=any(outputs))
+    return place_at(stage.unit, stage.channel, stage.controls(), isolates=any(outputs))
+
+
+def place_at(
+    unit: Unit, channel: int | None, controls: Iterable[Control], *, isolates: bool = False
+) -> Place:
+    """A unit with the controls of its panel: one switch that serves all channels is every channel’s."""
+    switches = [control for control in controls if control.meaning == Meaning.PHANTOM]
+    serves_all = any(control.serves_all for control in switches)
+    return Place(unit, None if serves_all else channel, bool(switches), isolates)
 
 
 def harmed_beside(revision: Revision, beside: Iterable[Revision]) -> list[Unit]:

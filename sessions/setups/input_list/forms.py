@@ -9,13 +9,13 @@ from django.core.exceptions import ValidationError
 from gear.audio.values import parse_value
 from gear.equipment.models import Category, Unit
 from gear.equipment.phantom import Line, Place, reached, ruling_at
-from gear.panels.models import Meaning
 from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.actions import Seen
 from sessions.setups.chains.asking import why_not_on
 from sessions.setups.chains.availability import UnitChoices, pick_channel
 from sessions.setups.chains.fields import PointNames, SeenField
 from sessions.setups.chains.phantom import line_of as revisions_line
+from sessions.setups.chains.phantom import place_at
 from sessions.setups.input_list.lines import (
     COLUMNS,
     SETTINGS,
@@ -237,8 +237,7 @@ class InputLineForm(forms.Form):
 
 
 def _place(slot: Slot) -> Place:
-    switches = any(control.meaning == Meaning.PHANTOM for control in slot.controls)
-    return Place(slot.unit, slot.channel, switches)
+    return place_at(slot.unit, slot.channel, slot.controls)
 
 
 def _is_supply(slot: Slot) -> bool:

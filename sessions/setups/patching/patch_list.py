@@ -136,9 +136,8 @@ def _across_setups(clash: Clash) -> Clash:
     if len(setups) < 2:
         return clash
     names = " and ".join(f"“{setup}”" for setup in setups.values())
-    return Clash(
-        clash.severity,
-        f"{clash.reason} That is in {names}, which are set up together.",
-        f"Strike one before the other is patched. {clash.advice}",
-        clash.chains,
+    return replace(
+        clash,
+        reason=f"{clash.reason} That is in {names}, which are set up together.",
+        advice=f"Strike one before the other is patched. {clash.advice}",
     )

@@ -8,25 +8,23 @@ from django.utils.formats import date_format
 
 from gear.audio.phantom import phantom_advice
 from gear.equipment.models import Category, Phantom, Unit
-from gear.equipment.phantom import phantom_ruling
+from gear.equipment.phantom import HEARS, Place, phantom_ruling, ruling_at
 from gear.panels.models import Meaning
 from sessions.setups.chains.phantom import (
     feeders_of,
     harmed_beside,
+    line_of,
     mates_of,
     split_output,
 )
 from sessions.setups.models import Revision, Stage
 from sessions.setups.warnings.warning import Warning, from_verdict
 
-#: What stands between a microphone and the input that gives it 48 V.
-PASSES_ON = (Category.SUPPLY, Category.SPLITTER)
-
 
 def phantom_power(revision: Revision, beside: Iterable[Revision] = ()) -> Iterator[Warning]:
     """48 V against what the microphone needs (IEC 61938 describes the supply); `beside` are the
     chains that are up with it, since 48 V from one may reach another."""
-    beside = list(beside)
+    beside = [each for each in beside if each.chain_id != revision.chain_id]
     harmed = harmed_beside(revision, beside)
     own = list(phantom_ruling(stage.unit for stage in revision.stages.all()).harmed)
     reached = [stage.unit for mate in mates_of(revision, beside) for stage in mate.stages.all()]
@@ -34,32 +32,66 @@ def phantom_power(revision: Revision, beside: Iterable[Revision] = ()) -> Iterat
     yield from _on_for_several(revision, theirs)
     for feeder in feeders_of(revision, beside):
         yield from _on_for_several(feeder, own)
-    for stage in revision.stages.all():
-        if stage.unit.model.category not in (Category.MICROPHONE, Category.DI_BOX):
-            continue
+    line, stages = line_of(revision), list(revision.stages.all())
+    for place, stage in zip(line.places, stages, strict=True):
         need = stage.unit.model.phantom_need
+        if stage.unit.model.category not in HEARS and need != Phantom.NEEDED:
+            continue
         if need == Phantom.NEEDED and harmed:
-            yield Warning(
-                "warning",
-                f"{stage.facts.unit} needs phantom power (48 V), which can damage "
-                f"{', '.join(map(str, harmed))}.",
-                "Leave it off, and choose another unit for one of the two"
-                f"{', or an input of another phantom switch' if harmed != own else ''}.",
-                stage,
-                is_safety=True,
-            )
+            yield _one_of_two(stage, harmed, own)
             continue
-        if need == Phantom.NEEDED and split_output(revision):
-            continue  # see `split_phantom`
-        switch = _phantom_switch_after(revision, stage)
-        if switch is None or switch[1] is None:
-            yield from _phantom_unknown(stage, need, where=switch and switch[0])
+        if need == Phantom.NEEDED and (split_output(revision) or line.other_supply(place)):
+            continue  # of another chain's direct output speaks `split_phantom`
+        behind = line.switch_behind(place)
+        switched_at = next(
+            (s for s, p in zip(stages, line.places, strict=True) if p is behind), None
+        )
+        value = switched_at and _logged_at(switched_at, behind, [revision, *beside])
+        if value is None:
+            yield from _phantom_unknown(stage, need, where=switched_at)
             continue
-        switched_at, value = switch
-        verdict = phantom_advice(need, is_on=value > 0)
+        is_on = value > 0
+        if (
+            need == Phantom.HARMLESS
+            and ruling_at(behind, map(line_of, [revision, *beside])).needed_by
+        ):
+            continue  # who hangs on the same switch needs it
+        verdict = phantom_advice(need, is_on=is_on)
         if verdict.severity != "ok":
-            is_safety = verdict.severity != "note"
-            yield from_verdict(verdict, f"{stage.facts.unit}", switched_at, is_safety=is_safety)
+            is_harm = need == Phantom.HARMFUL
+            yield from_verdict(
+                verdict,
+                f"{stage.facts.unit}",
+                switched_at,
+                is_safety=is_harm,
+                no_signal=need == Phantom.NEEDED and not is_on,
+            )
+
+
+def _one_of_two(stage: Stage, harmed: list[Unit], own: list[Unit]) -> Warning:
+    other_input = ", or an input of another phantom switch" if harmed != own else ""
+    return Warning(
+        "warning",
+        f"{stage.facts.unit} needs phantom power (48 V), which can damage "
+        f"{', '.join(map(str, harmed))}.",
+        f"Leave it off, and choose another unit for one of the two{other_input}.",
+        stage,
+        is_safety=True,
+    )
+
+
+def _logged_at(stage: Stage, place: Place, revisions: Iterable[Revision]) -> float | None:
+    """How its phantom switch is logged: there, else by a chain whose input the same switch serves."""
+    alike = [stage]
+    for revision in revisions:
+        for other, theirs in zip(revision.stages.all(), line_of(revision).places, strict=True):
+            if theirs.switches and len(place.banks) == 1 and theirs.banks == place.banks:
+                alike.append(other)
+    for each in alike:
+        for control in each.controls_for(Meaning.PHANTOM):
+            if (value := each.setting(control)) is not None:
+                return value
+    return None
 
 
 def _on_for_several(revision: Revision, harmed: list[Unit]) -> Iterator[Warning]:
@@ -77,18 +109,6 @@ def _on_for_several(revision: Revision, harmed: list[Unit]) -> Iterator[Warning]
                 stage,
                 is_safety=True,
             )
-
-
-def _phantom_switch_after(revision: Revision, source: Stage) -> tuple[Stage, float | None] | None:
-    """The switch that feeds the source: its stage and setting, on a supply or the input after it."""
-    for stage in revision.stages.all():
-        if stage.position <= source.position:
-            continue
-        for control in stage.controls_for(Meaning.PHANTOM):
-            return stage, stage.setting(control)
-        if stage.unit.model.category not in PASSES_ON:
-            return None
-    return None
 
 
 def _phantom_unknown(stage: Stage, need: str, *, where: Stage | None) -> Iterator[Warning]:
@@ -126,9 +146,10 @@ def valve_without_supply(revision: Revision) -> Iterator[Warning]:
         if not supplies:
             yield Warning(
                 "warning",
-                f"{stage.facts.unit} has no supply in this chain; without one it is useless.",
-                f"Add {name} as the stage after it.",
+                f"{stage.facts.unit} has no supply in this chain; without one it is silent.",
+                f"Add {name} as the unit after it.",
                 stage,
+                no_signal=True,
             )
         elif own and own not in supplies:
             yield Warning(

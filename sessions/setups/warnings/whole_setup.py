@@ -14,7 +14,7 @@ from sessions.setups.warnings.warning import Warning, from_verdict
 def patch_clashes(patching: Patching) -> Iterator[Warning]:
     """What cannot be plugged, also beside the other setups that are up."""
     for clash in patching.clashes:
-        yield Warning(clash.severity, clash.reason, clash.advice)
+        yield Warning(clash.severity, clash.reason, clash.advice, no_signal=clash.no_signal)
 
 
 def buffer_verdict(setup: Setup, revisions: Iterable[Revision]) -> Verdict | None:

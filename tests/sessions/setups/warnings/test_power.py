@@ -117,7 +117,7 @@ def test_valve_microphone_without_its_supply_is_useless():
     [warning] = valve_without_supply(revision_of(mic, preamplifier()))
 
     assert warning.severity == "warning"
-    assert "useless" in warning.reason
+    assert "silent" in warning.reason
     assert str(own) in warning.advice
 
 
