@@ -2,7 +2,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from sessions.recall.imported.child import read_in_child
-from sessions.recall.imported.reading import PDF_LIMIT, NotARecall
+from sessions.recall.imported.reading import PDF_LIMIT
+from sessions.recall.imported.sense import NotARecall
 from sessions.recall.models import ImportedSheet
 from sessions.songs.models import Song
 

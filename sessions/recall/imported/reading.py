@@ -4,16 +4,17 @@ Nothing in it is trusted: sizes are limited, numbers must be finite, and what is
 read in a process of its own (`child.py`), so no Django here.
 """
 
+import gc
 import io
 import json
+import signal
 import sys
 from functools import cache
-from itertools import islice
 
-from jsonschema import Draft202012Validator, ValidationError
-from jsonschema.exceptions import best_match
+from jsonschema_rs import Draft202012Validator, ValidationError
 
 from sessions.limited import limit_this_process
+from sessions.recall.imported.sense import NotARecall, check_sense
 from sessions.recall.sheet.schema import ENCLOSED_AS, FORMAT, SCHEMA_FILE, VERSION
 
 PDF_LIMIT = 15 * 2**20
@@ -25,14 +26,9 @@ UNPACKED_LIMITS = (
     "run_length_maximum_output_length",
     "brotli_maximum_output_length",
 )
-DEEPEST = 30
-MOST_CHAINS, MOST_STAGES = 200, 60
-LONGEST_TEXT = 10_000
-MOST_MISMATCHES = 20  # are weighed for the one to speak of
-
-
-class NotARecall(ValueError):
-    """The file can't be taken in; the message says what is wrong and what to do."""
+#: Brackets and commas: so many lists and values, and no more work than that.
+MOST_VALUES = 250_000
+SECONDS = 1.6  # of computing, however few
 
 
 def read_recall(content: bytes) -> dict:
@@ -41,12 +37,14 @@ def read_recall(content: bytes) -> dict:
         content = _attached(content)
     data = _parsed(content)
     _check_version(data)
-    if mismatch := best_match(islice(_schema().iter_errors(data), MOST_MISMATCHES)):
+    try:
+        _schema().validate(data)
+    except ValidationError as mismatch:
         raise NotARecall(
             f"This recall sheet is damaged or was changed by hand ({_mismatch_in_words(mismatch)}). "
             "Ask for it again."
-        )
-    _check_sense(data)
+        ) from None
+    check_sense(data)
     return data
 
 
@@ -59,28 +57,32 @@ def _place(mismatch: ValidationError) -> str:
     """chains[1].stages[2].path: counted from one, as people do."""
     names = [
         f"[{step + 1}]" if isinstance(step, int) else f".{step[:40]}"
-        for step in mismatch.absolute_path
+        for step in mismatch.instance_path
     ]
     return "".join(names).lstrip(".")
 
 
 def _mismatch_in_words(mismatch: ValidationError) -> str:
     """Where it is and what is wrong there, without the data, which may be of any length."""
-    place, rule = _place(mismatch), mismatch.validator_value
-    if mismatch.validator == "additionalProperties":
-        further = sorted(set(mismatch.instance) - set(mismatch.schema["properties"]))
-        return f"{place}.{further[0][:40]}".lstrip(".") + ": is not known"
-    match mismatch.validator:
+    if mismatch.kind.name == "oneOf":  # either null or something: what is wrong with that
+        inner = [each for branch in mismatch.kind.context for each in branch]
+        return _mismatch_in_words(max(inner, key=lambda each: len(each.instance_path)))
+    place, kind = _place(mismatch), mismatch.kind
+    match kind.name:
+        case "additionalProperties":
+            return f"{place}.{kind.unexpected[0][:40]}".lstrip(".") + ": is not known"
         case "required":
-            words = f"is missing “{next(name for name in rule if name not in mismatch.instance)}”"
+            words = f"is missing “{kind.property}”"
         case "type":
-            words = f"must be {rule if isinstance(rule, str) else ' or '.join(rule)}"
+            words = f"must be {' or '.join(kind.types)}"
         case "const":
-            words = f"must be {rule!r}"
+            words = f"must be {kind.value!r}"
         case "minimum":
-            words = f"must be at least {rule}"
+            words = f"must be at least {kind.limit}"
+        case "maximum":
+            words = f"must be at most {kind.limit}"
         case "exclusiveMinimum":
-            words = f"must be above {rule}"
+            words = f"must be above {kind.limit}"
         case "enum":
             words = "is a word that is not known"
         case _:
@@ -123,14 +125,20 @@ def _too_large() -> NotARecall:
 def _parsed(content: bytes) -> dict:
     if len(content) > JSON_LIMIT:
         raise _too_large()
+    if sum(map(content.count, (b"[", b"{", b","))) > MOST_VALUES:
+        raise NotARecall("This file holds more lists and values than any recall sheet does.")
     try:
-        data = json.loads(content.decode("utf-8-sig"), parse_constant=_refuse_constant)
+        data = json.loads(
+            content.decode("utf-8-sig"),
+            parse_constant=_refuse_constant,
+            object_pairs_hook=_refuse_twice,
+        )
     except (UnicodeDecodeError, ValueError, RecursionError) as problem:
         raise NotARecall(
             "This is neither a PDF nor a JSON file, or it is damaged. Choose a recall sheet’s PDF "
             "or its JSON file."
         ) from problem
-    if not isinstance(data, dict) or data.get("format") != FORMAT or _depth(data) > DEEPEST:
+    if not isinstance(data, dict) or data.get("format") != FORMAT:
         raise NotARecall(
             "This JSON file is not a recall sheet: choose the file that came with one."
         )
@@ -141,11 +149,14 @@ def _refuse_constant(name: str):
     raise ValueError(f"{name} is no number.")
 
 
-def _depth(data, so_far: int = 1) -> int:
-    if so_far > DEEPEST:
-        return so_far
-    inner = data.values() if isinstance(data, dict) else data if isinstance(data, list) else ()
-    return max((_depth(each, so_far + 1) for each in inner), default=so_far)
+def _refuse_twice(pairs: list[tuple[str, object]]) -> dict:
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        raise NotARecall(
+            "This file says something twice that can be said once: it is damaged, or was changed by "
+            "hand. Ask for it again."
+        )
+    return found
 
 
 def _check_version(data: dict) -> None:
@@ -157,61 +168,16 @@ def _check_version(data: dict) -> None:
         )
 
 
-def _check_sense(data: dict) -> None:
-    """What a schema can't say."""
-    if len(data["chains"]) > MOST_CHAINS:
-        raise NotARecall(f"This recall sheet has more than {MOST_CHAINS} chains: no song has.")
-    _check_texts(data)
-    for chain in data["chains"]:
-        if len(chain["stages"]) > MOST_STAGES:
-            raise NotARecall(f"Its chain {chain['place']} has more than {MOST_STAGES} units.")
-        positions = [stage["position"] for stage in chain["stages"]]
-        if len(set(positions)) < len(positions) or max(positions, default=1) > 10_000:
-            raise NotARecall(f"The units of its chain {chain['place']} are not in order.")
-        _check_figures(chain)
-    places = [chain["place"] for chain in data["chains"]]
-    if len(set(places)) < len(places) or max(places, default=1) > 10_000:
-        raise NotARecall("Its chains are not in order. Ask for it again.")
-
-
-def _check_figures(chain: dict) -> None:
-    """That the figures are such as can be measured: then there is room for them here."""
-    readings = [stage["tone_reading_dbu"] for stage in chain["stages"]]
-    levels = [chain["levels"]["tone_dbu"], *readings]
-    placed = [value for value in (chain["placement"] or {}).values() if _is_figure(value)]
-    too_far = [value for value in levels if value is not None and abs(value) > 200]
-    too_far += [value for value in placed if abs(value) > 9_999]
-    if too_far or (chain["levels"]["tone_hz"] or 0) > 200_000:
-        raise NotARecall(f"Chain {chain['place']} holds an impossible level or distance.")
-
-
-def _is_figure(value) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)
-
-
-def _check_texts(data) -> None:
-    if isinstance(data, str):
-        if len(data) > LONGEST_TEXT or "\x00" in data:
-            raise NotARecall("A text in this recall sheet is longer than any note, or is no text.")
-    elif isinstance(data, dict):
-        for key, value in data.items():
-            _check_texts(key)
-            _check_texts(value)
-    elif isinstance(data, list):
-        for value in data:
-            _check_texts(value)
-    elif isinstance(data, int | float) and abs(data) > 1e12:
-        raise NotARecall("A number in this recall sheet is larger than anything that can be set.")
-
-
 def main(memory_bytes: str, cpu_seconds: str) -> None:
     """Reads the file from standard input, within limits; answers with its data, or why not."""
     limit_this_process(memory_bytes, cpu_seconds)
+    signal.setitimer(signal.ITIMER_PROF, SECONDS)  # whose signal ends the process
+    gc.disable()  # it only looks through millions of small things, again and again
     try:
         answer = {"recall": read_recall(sys.stdin.buffer.read())}
     except NotARecall as problem:
         answer = {"refusal": str(problem)}
-    json.dump(answer, sys.stdout)
+    sys.stdout.buffer.write(json.dumps(answer, ensure_ascii=False).encode())
 
 
 if __name__ == "__main__":

@@ -8,7 +8,8 @@ from django.core.files.base import ContentFile
 
 from sessions.recall.imported import child
 from sessions.recall.imported.child import read_in_child
-from sessions.recall.imported.reading import JSON_LIMIT, NotARecall
+from sessions.recall.imported.reading import JSON_LIMIT
+from sessions.recall.imported.sense import NotARecall
 from tests.sessions.recall.imported.bombs import pdf_of_bombs
 from tests.sessions.recall.imported.test_reading import RECALL, as_json, pdf_with, stage_with
 
