@@ -11,7 +11,8 @@ from gear.audio.dial import Dial, Mark
 DEEPEST = 30
 MOST_CHAINS, MOST_STAGES, MOST_STAGES_IN_ALL = 100, 60, 600
 MOST_CONTROLS, MOST_CONTROLS_IN_ALL = 300, 5_000
-MOST_TAKES, MOST_LINKS, MOST_PHOTOS = 500, 120, 200
+MOST_TAKES, MOST_PHOTOS = 500, 200
+MOST_LINKS, MOST_LOTS, MOST_LINKS_OF_A_LOT = 120, 60, 400
 LONGEST_TEXT = 10_000
 HIGHEST_NUMBER = 10_000  # of a chain, a unit in it, or a channel
 
@@ -29,6 +30,11 @@ def check_sense(data: dict) -> None:
     _check_numbers("The chains", [chain["place"] for chain in chains])
     for chain in chains:
         _check_chain(chain, f"Chain {chain['place']}")
+    lots = data.get("patching", {}).get("lots", ())
+    _check_at_most(MOST_LOTS, lots, "patch lists")
+    for lot in lots:
+        for links in lot["patch_list"].values():
+            _check_at_most(MOST_LINKS_OF_A_LOT, links, "connections at a time")
     stages = [stage for chain in chains for stage in chain["stages"]]
     _check_at_most(MOST_STAGES_IN_ALL, stages, "units")
     controls = [control for stage in stages for control in _controls(stage)]

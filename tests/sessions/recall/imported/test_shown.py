@@ -4,12 +4,15 @@ file alone."""
 import json
 
 import pytest
+import time_machine
 from django.template.loader import render_to_string
+from jsonschema import Draft202012Validator
 
 from sessions.recall.imported.shown.sheet import sheet_told
 from sessions.recall.models import ImportedSheet
 from sessions.recall.sheet.contents import recall_sheet
-from sessions.recall.sheet.data import recall_json
+from sessions.recall.sheet.data import recall_data, recall_json
+from sessions.recall.sheet.schema import EXAMPLE_FILE, SCHEMA_FILE
 from sessions.setups.models import Revision
 from sessions.songs.models import Part, Song
 from studio.demo.band_day import band_day
@@ -22,6 +25,7 @@ from tests.sessions.recall.imported.test_reading import CHAIN, RECALL, STAGE, ch
 from tests.sessions.recall.patched import patched_vocal, sheet_of
 
 pytestmark = pytest.mark.django_db
+EXAMPLE_ADDRESS = "https://studio.quay-steps.example/songs/1/recall-sheet/"
 WHOLE = "sessions/recall/sheet/_whole.html"
 
 
@@ -38,13 +42,21 @@ def written(sheet) -> dict:
     return json.loads(recall_json(sheet, studio="Oriel Yard", address="https://x.example/"))
 
 
-def test_sheets_of_a_band_day_are_shown_alike_from_their_files(django_assert_num_queries):
-    fill_equipment()
-    people = fill_people()
-    projects = fill_projects(people)
-    band_day(Work(people, projects, fill_songs(projects, people)))
-    songs = Song.objects.filter(takes__isnull=False).distinct().select_related("project__client")
-    subjects = [*songs, *Part.objects.filter(song=songs[0]).select_related("song__project__client")]
+@pytest.fixture
+def songs():
+    """Of the demo's band day, on a day that never changes."""
+    with time_machine.travel("2026-11-28T10:00:00Z", tick=False):
+        fill_equipment()
+        people = fill_people()
+        projects = fill_projects(people)
+        band_day(Work(people, projects, fill_songs(projects, people)))
+        loaded = Song.objects.select_related("project__client").order_by("title")
+        yield list(loaded.filter(takes__isnull=False).distinct())
+
+
+def test_sheets_of_a_band_day_are_shown_alike_from_their_files(songs, django_assert_num_queries):
+    parts = Part.objects.filter(song=songs[0]).select_related("song__project__client")
+    subjects = [*songs, *parts]
     assert len(subjects) > 5
     for subject in subjects:
         sheet = recall_sheet(subject)
@@ -55,6 +67,22 @@ def test_sheets_of_a_band_day_are_shown_alike_from_their_files(django_assert_num
             told = shown(sheet_told(imported))
 
         assert told == own
+
+    assert_example_is_up_to_date(parts.get(name="Cornet"))
+
+
+def assert_example_is_up_to_date(part: Part) -> None:
+    """The example in the repository is what is written today: delete it, run this twice, commit it."""
+    sheet = recall_sheet(part)
+    data = recall_data(sheet, studio="Quay Steps Studio", address=EXAMPLE_ADDRESS)
+    today = json.dumps(data, ensure_ascii=False, indent=2) + "\n"
+    if not EXAMPLE_FILE.exists():
+        EXAMPLE_FILE.write_text(today, "utf-8")
+        pytest.fail(f"{EXAMPLE_FILE.name} was missing and is written anew.")
+
+    assert EXAMPLE_FILE.read_text("utf-8") == today
+    assert list(Draft202012Validator(json.loads(SCHEMA_FILE.read_text())).iter_errors(data)) == []
+    assert len(data["chains"]) > 0
 
 
 def test_patched_vocal_is_shown_alike_with_what_its_singer_heard():
