@@ -117,14 +117,17 @@ class Dial:
     def read_at(self, angle: float) -> float:
         """value_at with no more figures than the eye can tell from a pointer.
 
-        Three figures on a log scale; else a hundredth of the way between two marks.
+        Three figures on a log scale; else, and where the marks are nearly equal, a hundredth of the
+        way between two marks.
         """
         value = self.value_at(angle)
         low, high, _ = self._around(angle)
         if self.kind in DETENTED or value in (low.value, high.value):
             return value
-        size = value if self.scale == "log" else high.value - low.value
-        rounded = round(value, 2 - math.floor(math.log10(abs(size))))
+        size = abs(high.value - low.value)
+        if self.scale == "log":
+            size = min(size, value)
+        rounded = round(value, 2 - math.floor(math.log10(size)))
         return _between(rounded, low.value, high.value)
 
     def nearest_mark(self, value: float) -> Mark:

@@ -13,13 +13,17 @@ from collections.abc import Iterable
 
 from gear.audio.clock import clock_text, read_clock
 from gear.audio.dial import Kind, Mark
-from gear.audio.values import plain_number, read_number
+from gear.audio.numbers import read_number
+from gear.audio.values import plain_number
 
 _EXAMPLES: dict[str, str] = {
     "slider": "-60 @ 0%, 0 @ 75%, +10 @ 100%",
     "switch": "0 = out, 1 = in",
 }
 _KNOB_EXAMPLE = "-20 @ 7:00, 0 @ 12:00, +20 @ 5:00 = max"
+#: A figure without a place may be the half of one with a decimal comma.
+_BARE = re.compile(r"[+−-]?\d+")
+_COMMA = "A comma parts marks, so write decimals with a point. "
 _DEGREES = re.compile(r"([+-]?\d+(?:\.\d+)?) ?(?:°|deg|degrees)")
 _PERCENT = re.compile(r"(\d+(?:\.\d+)?) ?%")
 
@@ -37,7 +41,8 @@ def marks_from_text(text: str, kind: Kind = "continuous", unit: str = "") -> tup
         try:
             marks.append(_mark(piece, kind, unit, len(marks)))
         except ValueError as error:
-            raise ValueError(f"“{piece}”: {error} {_example(kind)}") from None
+            comma = _COMMA if "," in text and _BARE.fullmatch(piece) else ""
+            raise ValueError(f"“{piece}”: {error} {comma}{_example(kind)}") from None
     return tuple(marks)
 
 

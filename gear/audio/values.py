@@ -1,7 +1,7 @@
-"""How a setting is typed and how it is written: 2k2, 2.2 kHz, +3 dB, 4:1, half past 1.
+"""How a setting is typed and how it is written: 2k2, 2.2 kHz, +3 dB, 4:1, half past 1, off.
 
-Numbers go through Decimal, so that 2.2 kHz is 2200 Hz to the last digit and every
-value that format_value writes reads back as the same value.
+Every value that is written reads back as the same value: a page that is opened and saved moves no
+pointer.
 """
 
 import math
@@ -12,37 +12,34 @@ from functools import lru_cache
 
 from gear.audio.clock import read_clock
 from gear.audio.dial import DETENTED, Dial, Mark
+from gear.audio.numbers import MINUS, plainly, read_number, stepped_up
 
 RATIO = ":1"
-#: Units that take a prefix (µ, m, k, M); decibels, ratios and per cent do not.
-SCALABLE = ("Hz", "s", "Ω", "V", "W", "A", "m")
-_PREFIXES = {"": 0, "µ": -6, "u": -6, "m": -3, "k": 3, "K": 3, "M": 6}
-_PREFIXES_WITHOUT_UNIT = {"k": 3, "K": 3, "M": 6}
-_LADDER = ("µ", "m", "", "k", "M")
-#: As it is set in type: as wide as the plus. Typed, either is understood.
-MINUS = "−"
-_LETTERS = str.maketrans({MINUS: "-", "–": "-", "μ": "µ", "\u00a0": " ", "\u2009": " "})
-
 LEVEL_UNITS = {"dBu", "dBFS", "dBV"}
 
-_NUMBER = re.compile(r"([+-]?(?:\d+(?:\.\d*)?|\.\d+))\s*(.*)")
-_INFIX = re.compile(r"([+-]?\d+)([kKM])(\d+)\s*(.*)")
-_TRAVEL = re.compile(r"(\d+(?:\.\d+)?)\s*%")
+_TRAVEL = re.compile(r"(\d+(?:[.,]\d+)?)\s*%")
+#: Typed for what has no number; spaces are left out before it is compared.
+_INFINITE = re.compile(r"([+-]?)(?:∞|inf|infinity|infinite)(?::1)?")
+_OFF = "off"
+_FIGURES = re.compile(r"\d+(?:\.\d+)?")
 
 
 def parse_value(text: str, dial: Dial, unit: str = "") -> float:
     """The value, in the control's unit, that was typed for a control.
 
-    Understood, in this order: what is engraved at a mark (in, out, max), a clock
-    position on a knob or travel in per cent on a slider, a number with or without
-    the unit. Numbers may carry a prefix: 2k2, 2.2 kHz and 2200 are the same.
-    Raises ValueError that says what this control understands.
+    Understood, in this order: what is engraved at a mark (in, out, max), ∞ and off where the control
+    has such a mark, a clock position on a knob or travel in per cent on a slider, a number with or
+    without the unit. Numbers may carry a prefix: 2k2, 2.2 kHz and 2200 are the same.
+    Raises ValueError that says what is wrong, and what this control understands.
     """
-    typed = " ".join(text.translate(_LETTERS).split())
-    for mark in dial.marks:
-        if mark.label and mark.label.translate(_LETTERS).casefold() == typed.casefold():
-            return mark.value
+    typed = plainly(text)
     try:
+        value = _engraved(typed, dial, unit)
+        if value is not None:
+            return value
+        value = _without_a_number(typed, dial)
+        if value is not None:
+            return value
         angle = _read_position(typed, dial, unit)
         value = read_number(typed, unit) if angle is None else dial.read_at(angle)
     except ValueError as error:
@@ -62,9 +59,9 @@ def format_value(
     dBFS or dBV has one decimal at least: +4.0 dBu.
     """
     for mark in marks:
-        if mark.value == value and mark.label and read_number(mark.label, unit) is None:
+        if mark.value == value and mark.label and _number_of(mark.label, unit) is None:
             return mark.label
-    number, shown_unit = _stepped_up(_decimal(value), unit)
+    number, shown_unit = stepped_up(_decimal(value), unit)
     sign = "+" if signed and unit.startswith("dB") and number > 0 else ""
     figures = _plain(number).replace("-", MINUS)
     if unit in LEVEL_UNITS and "." not in figures:
@@ -83,28 +80,23 @@ def setting_text(value: float, dial: Dial, unit: str = "") -> str:
     """A control's value as parse_value reads it back.
 
     Words for stepped controls and switches, and ∞ wherever it is engraved (the mark's
-    number only stands in for it). Plain dB get a plus only where the control also goes
-    below zero, so 3 dB of gain reduction is not written +3 dB.
+    number only stands in for it); a word that stands at two marks is not written. Plain dB get a
+    plus only where the control also goes below zero, so 3 dB of gain reduction is not written +3 dB.
+    What is engraved at another mark is written with a zero more: beside a mark “1” that stands for
+    0.98, one is 1.0.
     """
-    worded = [mark for mark in dial.marks if dial.kind in DETENTED or "∞" in mark.label]
+    worded = [
+        mark
+        for mark in dial.marks
+        if mark.value == value
+        and (dial.kind in DETENTED or "∞" in mark.label)
+        and _says(mark.label, value, dial, unit)
+    ]
     signed = unit != "dB" or any(mark.value < 0 for mark in dial.marks)
-    return format_value(value, unit, worded, signed=signed)
-
-
-def read_number(text: str, unit: str = "") -> float | None:
-    """A typed number in the given unit, or None when the text is not such a number."""
-    typed = text.translate(_LETTERS).strip()
-    if match := _INFIX.fullmatch(typed):
-        whole, prefix, fraction, rest = match.groups()
-        power = _power(prefix + rest, unit)
-        number = Decimal(f"{whole}.{fraction}")
-    elif match := _NUMBER.fullmatch(typed):
-        power = _power(match[2], unit)
-        number = Decimal(match[1])
-    else:
-        return None
-    value = None if power is None else float(number.scaleb(power))
-    return value if value is not None and math.isfinite(value) else None
+    text = format_value(value, unit, worded, signed=signed)
+    while not _says(text, value, dial, unit):
+        text = _FIGURES.sub(lambda it: it[0] + ("0" if "." in it[0] else ".0"), text, count=1)
+    return text
 
 
 def plain_number(value: float) -> str:
@@ -132,11 +124,68 @@ def _position_texts(dial: Dial, unit: str) -> list[str]:
     return [setting_text(mark.value, dial, unit) for mark in dial.marks]
 
 
+def _engraved(typed: str, dial: Dial, unit: str) -> float | None:
+    """The value of the mark at which that is engraved. Where several have it, it must be a number and
+    the value of one of them; raises ValueError where it is neither."""
+    said = typed.casefold()
+    named = [mark.value for mark in dial.marks if mark.label and _folded(mark.label) == said]
+    if len(named) < 2:
+        return named[0] if named else None
+    number = _number_of(typed, unit)
+    if number in named:
+        return number
+    raise ValueError(f"“{typed}” stands at {len(named)} marks: write the value.")
+
+
+def _says(text: str, value: float, dial: Dial, unit: str) -> bool:
+    """Whether no mark has that engraved for another value."""
+    try:
+        return _engraved(plainly(text), dial, unit) in (None, value)
+    except ValueError:
+        return False
+
+
+@lru_cache(maxsize=4096)  # the same few hundred labels on every page
+def _folded(label: str) -> str:
+    return plainly(label).casefold()
+
+
+def _without_a_number(typed: str, dial: Dial) -> float | None:
+    """∞, -∞, inf and off, where the control has a mark for it; None for anything else.
+
+    Raises ValueError where it has none.
+    """
+    said = typed.replace(" ", "").casefold().removesuffix("db")
+    is_off, infinite = said == _OFF, _INFINITE.fullmatch(said)
+    if not is_off and not infinite:
+        return None
+    is_lowest = is_off or infinite[1] == "-"
+    for mark in dial.marks:
+        label = _folded(mark.label).replace(" ", "")
+        if is_off and label == _OFF:
+            return mark.value
+        if "∞" in label and is_lowest == ("-∞" in label or mark.value == _lowest(dial)):
+            return mark.value
+    raise ValueError(f"“{typed}” is no mark of this control.")
+
+
+def _lowest(dial: Dial) -> float:
+    """A fader’s ∞ stands at its lower end, with a minus or without."""
+    return min(mark.value for mark in dial.marks)
+
+
+def _number_of(label: str, unit: str) -> float | None:
+    try:
+        return read_number(label, unit)
+    except ValueError:
+        return None
+
+
 def _read_position(typed: str, dial: Dial, unit: str) -> float | None:
     if dial.kind in ("continuous", "stepped"):
         return read_clock(typed)
     if dial.kind == "slider" and unit != "%" and (match := _TRAVEL.fullmatch(typed)):
-        return float(match[1])
+        return float(match[1].replace(",", "."))
     return None
 
 
@@ -156,42 +205,6 @@ def _settled(value: float, dial: Dial, unit: str) -> float:
             f"{expected(dial, unit)}"
         )
     return value
-
-
-@lru_cache(maxsize=256)  # asked for every mark of every control on a page
-def _split_unit(unit: str) -> tuple[str, str]:
-    """A unit as prefix and base: kHz is k and Hz; dB has no base that takes a prefix."""
-    for base in SCALABLE:
-        prefix = unit.removesuffix(base)
-        if prefix != unit and prefix in _PREFIXES:
-            return prefix, base
-    return "", ""
-
-
-def _power(typed: str, unit: str) -> int | None:
-    """The power of ten from a typed prefix and unit to the control's, None if unlike."""
-    if typed == "":
-        return 0
-    prefix, base = _split_unit(unit)
-    if not base:
-        if unit:
-            return 0 if typed.replace(" ", "").casefold() == unit.casefold() else None
-        return _PREFIXES_WITHOUT_UNIT.get(typed)
-    written = typed.removesuffix("ohm") + "Ω" if typed.endswith("ohm") else typed
-    if written.casefold().endswith(base.casefold()):
-        written = written[: -len(base)]
-    # Case tells mega from milli, so only the base may be written in either case.
-    power = _PREFIXES.get(written.strip())
-    return None if power is None else power - _PREFIXES[prefix]
-
-
-def _stepped_up(number: Decimal, unit: str) -> tuple[Decimal, str]:
-    prefix, base = _split_unit(unit)
-    highest = "" if base == "s" else "M"
-    while base and abs(number) >= 1000 and prefix != highest:
-        number = number.scaleb(-3)
-        prefix = _LADDER[_LADDER.index(prefix) + 1]
-    return number, prefix + base or unit
 
 
 def _decimal(value: float) -> Decimal:

@@ -34,7 +34,7 @@ from sessions.setups.chains.forms import StageForm
 from sessions.songs.models import Song
 
 BLANK_LINES, MOST_LINES = 6, 96
-_SIDE = re.compile(r"([LR])\s*(\d{1,3})(?:\s*%)?", re.IGNORECASE)
+_SIDE = re.compile(r"([LR])\s*(\d{1,3}(?:[.,]\d+)?)(?:\s*%)?", re.IGNORECASE)
 
 
 class PanField(SettingField):

@@ -35,7 +35,7 @@ class LevelField(forms.CharField):
         if not typed:
             return None
         try:
-            dbu = parse_level(typed.replace(",", "."), full_scale_dbu=self.full_scale_dbu)
+            dbu = parse_level(typed, full_scale_dbu=self.full_scale_dbu)
         except ValueError as problem:
             raise ValidationError(str(problem)) from problem
         low, high = LEVELS_DBU
@@ -54,7 +54,10 @@ class FrequencyField(forms.CharField):
         typed = super().to_python(value)
         if not typed:
             return None
-        hertz = read_number(typed, "Hz")
+        try:
+            hertz = read_number(typed, "Hz")
+        except ValueError as problem:
+            raise ValidationError(str(problem)) from problem
         low, high = TONE_HZ
         if hertz is None or not low <= hertz <= high:
             raise ValidationError(f"Write a frequency from {low} Hz to {high:,} Hz, such as 1 kHz.")

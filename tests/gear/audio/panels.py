@@ -3,6 +3,7 @@
 from itertools import accumulate
 from random import Random
 
+from hypothesis import assume
 from hypothesis import strategies as st
 
 from gear.audio.dial import Dial, Mark
@@ -41,6 +42,56 @@ def dials(draw, kinds=("continuous", "slider", "reading"), scales=("linear", "lo
     places = draw(angles(count, kind))
     marks = tuple(Mark(value, angle) for value, angle in zip(values, places, strict=True))
     return Dial(marks, kind, scale)
+
+
+#: What makers engrave: bare figures that stand for others, words twice, ∞ and nothing.
+ENGRAVED = [
+    "",
+    "0",
+    "1",
+    "2",
+    "10",
+    "1k",
+    "1.5",
+    "20 dB",
+    "off",
+    "Off",
+    "in",
+    "max",
+    "∞",
+    "-∞",
+    "−∞",
+]
+ENGRAVED += ["∞:1", "4:1", "inf", "12:00", "60 %", "1 Hz", "+3"]
+
+
+@st.composite
+def engraved_dials(draw):
+    """Dials of all kinds with figures and words at their marks, some of which are nearly equal."""
+    dial = draw(st.one_of(dials(), selectors()))
+    close = draw(st.sampled_from([1.0, 1e-3, 1e-6, 1e-9]))
+    first = dial.marks[0].value
+    marks = []
+    for mark in dial.marks:
+        value = first + (mark.value - first) * close
+        if draw(st.booleans()):
+            value = round(value, 2)
+        label = draw(st.one_of(st.sampled_from(ENGRAVED), labels, st.just(f"{value:.3g}")))
+        marks.append(Mark(value, mark.angle, " ".join(label.split())))
+    try:
+        return Dial(tuple(marks), dial.kind, dial.scale)
+    except ValueError:  # two that became equal
+        assume(False)
+
+
+@st.composite
+def selectors(draw):
+    """Stepped knobs and switches of 2 to 41 positions."""
+    values = draw(st.lists(st.integers(-3000, 3000), min_size=2, max_size=41, unique=True))
+    kind = draw(st.sampled_from(["stepped", "switch"]))
+    step = 1 if kind == "switch" else 300 / len(values)
+    marks = (Mark(value, place * step - 150 * (step > 1)) for place, value in enumerate(values))
+    return Dial(tuple(marks), kind)
 
 
 @st.composite

@@ -4,9 +4,10 @@ from random import Random
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from gear.audio.dial import Dial, Mark
-from tests.gear.audio.panels import dials_with_two_shares, random_dial
+from tests.gear.audio.panels import dials, dials_with_two_shares, random_dial
 
 GAIN = Dial((Mark(-20, -150, "-20"), Mark(0, 0, "0"), Mark(20, 150, "max")))
 FREQUENCY = Dial((Mark(20, -150), Mark(200, 0), Mark(20000, 150)), scale="log")
@@ -116,9 +117,33 @@ def test_read_at_keeps_the_figures_a_pointer_can_tell():
 
 
 def test_read_at_never_leaves_the_marks():
+    wide = Dial((Mark(1.0004, 0), Mark(9, 90)), scale="log")
+
+    assert wide.read_at(0.001) == 1.0004
+
+
+def test_read_at_tells_nearly_equal_marks_apart():
+    """Three figures of a thousand and something are a thousand: the pointer went to the mark."""
     narrow = Dial((Mark(1000.4, 0), Mark(1004.4, 90)), scale="log")
 
-    assert narrow.read_at(1) == 1000.4
+    assert narrow.read_at(45) == 1002.4
+
+
+@settings(max_examples=500)
+@given(dials(scales=("log",)), st.integers(0, 12), st.floats(0, 1))
+def test_position_that_is_read_is_where_the_pointer_then_stands(dial, halvings, share):
+    """However nearly equal the marks: half a unit of the last figure is at most 0.75 % of the way
+    between two of them (0.5 % of an interval of less than an octave, or of the value, in logarithms).
+    """
+    first = dial.marks[0].value
+    marks = [Mark(first * (mark.value / first) ** 0.5**halvings, mark.angle) for mark in dial.marks]
+    close = Dial(tuple(marks), dial.kind, "log")
+    angle = _at(close, share)
+    way = next(
+        high.angle - low.angle for low, high in pairwise(marks) if low.angle <= angle <= high.angle
+    )
+
+    assert abs(close.angle_of(close.read_at(angle)) - angle) <= 0.0075 * way
 
 
 def test_six_o_clock_is_met_at_the_far_end_of_the_travel():

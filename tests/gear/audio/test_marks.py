@@ -98,3 +98,9 @@ def test_bad_marks_are_named_with_an_example(text, kind, sentence):
 
     example = str(refusal.value).partition("Write marks like this: ")[2].removesuffix(".")
     assert len(Dial(marks_from_text(example, kind, ""), kind).marks) >= 2
+
+
+@pytest.mark.parametrize("kind", ["continuous", "slider"])
+def test_decimal_comma_in_a_list_of_marks_is_named(kind):
+    with pytest.raises(ValueError, match="A comma parts marks, so write decimals with a point"):
+        marks_from_text("1,5 @ 50%, 3 @ 100%", kind)

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 from gear.audio.dial import Dial, Mark
 from gear.audio.marks import marks_from_text
 from gear.audio.values import expected, format_value, parse_value, plain_number, setting_text
-from tests.gear.audio.panels import dials
+from tests.gear.audio.panels import dials, engraved_dials
 
 UNITS = ["", "dB", "dBu", "Hz", "kHz", "ms", "s", "Ω", "mV", "mm", "%", ":1", "degrees"]
 
@@ -20,6 +20,7 @@ RATIO = _dial("1.5 @ 7:00, 4:1 @ 10:00, 20:1 @ 3:00, 100 @ 5:00 = ∞:1", unit="
 ATTACK = _dial("0.1 @ 7:00, 100 @ 5:00", unit="ms", scale="log")
 FADER = _dial("-90 @ 0% = -∞, 0 @ 75%, +10 @ 100%", "slider", "dB")
 WIDTH = _dial("0 @ 0%, 200 @ 100%", "slider", "%")
+BARE_FADER = _dial("-80 @ 0% = ∞, 0 @ 75%, +10 @ 100%", "slider", "dB")
 FILTER = _dial("0 @ 10:00 = off, 80 @ 12:00, 2k2 @ 2:00", "stepped", "Hz")
 SWITCH = _dial("0 = out, 1 = in", "switch")
 REDUCTION = Dial((), "reading")
@@ -68,6 +69,26 @@ NEEDLE = _dial("0 @ 2:00, 20 @ 10 past 2", "reading", "dB")
         ("4.7 kohm", REDUCTION, "Ω", 4700),
         ("2k2", REDUCTION, "kHz", 2.2),
         ("20", NEEDLE, "dB", 20),
+        ("3,2 kHz", FREQUENCY, "Hz", 3200),
+        ("3,2k", FREQUENCY, "Hz", 3200),
+        ("0,125 s", REDUCTION, "s", 0.125),
+        (",5", REDUCTION, "dB", 0.5),
+        ("+ 3", GAIN, "dB", 3),
+        ("− 3,5 dB", GAIN, "dB", -3.5),
+        ("+\u00a03\u202fdB", GAIN, "dB", 3),
+        ("1 200 Hz", FREQUENCY, "Hz", 1200),
+        ("1.2k", FREQUENCY, "Hz", 1200),
+        ("3k2", FREQUENCY, "Hz", 3200),
+        ("-inf", FADER, "dB", -90),
+        ("-∞ dB", FADER, "dB", -90),
+        ("- INF dB", FADER, "dB", -90),
+        ("off", FADER, "dB", -90),
+        ("Off", BARE_FADER, "dB", -80),
+        ("-inf", BARE_FADER, "dB", -80),
+        ("inf", RATIO, ":1", 100),
+        ("∞", RATIO, ":1", 100),
+        ("inf:1", RATIO, ":1", 100),
+        ("62,5 %", FADER, "dB", -15),
     ],
 )
 def test_parse_value_understands_how_engineers_write(text, dial, unit, value):
@@ -169,6 +190,38 @@ KNOB_HINT = "or a clock position such as 1 o’clock or 13:30."
         ),
         ("1 m", REDUCTION, "", "“1 m” is not understood here. Write the reading, such as 3."),
         ("30", NEEDLE, "dB", "30 dB is outside this control. Write a value from 0 dB to 20 dB."),
+        (
+            "-inf",
+            REDUCTION,
+            "dB",
+            "“-inf” is no mark of this control. Write the reading, such as 3 dB.",
+        ),
+        (
+            "off",
+            NEEDLE,
+            "dB",
+            "“off” is no mark of this control. Write a value from 0 dB to 20 dB.",
+        ),
+        (
+            "1,250 Hz",
+            FREQUENCY,
+            "Hz",
+            "What the comma in “1,250 Hz” means is not clear: write a point before decimals, and "
+            f"nothing between thousands. Write a value from 20 Hz to 20 kHz, {KNOB_HINT}",
+        ),
+        (
+            "1,250.5",
+            REDUCTION,
+            "",
+            "What the comma in “1,250.5” means is not clear: write a point before decimals, and "
+            "nothing between thousands. Write the reading, such as 3.",
+        ),
+        (
+            "inf",
+            FADER,
+            "dB",
+            "“inf” is no mark of this control. Write a value from -∞ to +10 dB, or the travel such as 60 %.",
+        ),
     ],
 )
 def test_parse_value_says_what_it_would_understand(text, dial, unit, sentence):
@@ -241,6 +294,42 @@ def test_every_setting_of_a_dial_reads_back_exactly(dial, unit, share):
     value = dial.value_at(min(last, first + share * (last - first)))
 
     assert parse_value(setting_text(value, dial, unit), dial, unit) == value
+
+
+@settings(max_examples=2000)
+@given(engraved_dials(), st.sampled_from(UNITS), st.floats(min_value=0, max_value=1))
+def test_page_that_is_opened_and_saved_moves_no_pointer(dial, unit, share):
+    """Whatever is engraved, and however nearly equal the marks: what is written for a setting reads
+    back as the same setting, at a mark and between."""
+    first, last = dial.marks[0].angle, dial.marks[-1].angle
+    between = dial.value_at(min(last, first + share * (last - first)))
+
+    for value in {between, *(mark.value for mark in dial.marks)}:
+        shown = setting_text(value, dial, unit)
+        saved = parse_value(shown, dial, unit)
+        assert saved == value, shown
+        assert dial.angle_of(saved) == dial.angle_of(value)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [(0.98, "0.98"), (1, "1.0"), (2, "2"), (2.0001, "2.0001"), (3, "3")]
+)
+def test_figure_that_is_engraved_at_another_mark_is_written_with_a_zero_more(value, text):
+    """Marks worn to nearly the same: “1” stands for 0.98, and “2” twice."""
+    dial = _dial("0.98 @ 7:00 = 1, 2 @ 10:00 = 2, 2.0001 @ 10:30 = 2, 4 @ 5:00")
+
+    assert setting_text(value, dial) == text
+    assert parse_value(text, dial) == value
+
+
+def test_word_that_stands_at_two_positions_is_asked_back():
+    twice = _dial("0 = off, 1 = low, 2 = off", "switch")
+
+    assert [setting_text(value, twice) for value in (0, 1, 2)] == ["0", "low", "2"]
+    with pytest.raises(
+        ValueError, match="“off” stands at 2 marks: write the value. Write one of: 0"
+    ):
+        parse_value("off", twice)
 
 
 @given(st.lists(st.integers(-5000, 5000), min_size=2, max_size=8, unique=True), st.data())

@@ -55,7 +55,8 @@ function valueText(drawing, at) {
   const share = (at - from) / (to - from);
   const isLog = drawing.dataset.scale === "log";
   const value = isLog ? low * (high / low) ** share : low + share * (high - low);
-  const figures = 2 - Math.floor(Math.log10(Math.abs(isLog ? value : high - low)));
+  const size = Math.min(isLog ? value : Infinity, Math.abs(high - low));
+  const figures = 2 - Math.floor(Math.log10(size));
   const rounded = Number(value.toFixed(Math.max(0, figures)));
   const unit = { "%": " %", ":1": ":1" }[drawing.dataset.unit] ?? ` ${drawing.dataset.unit}`;
   return `${rounded < 0 ? "−" : ""}${Math.abs(rounded)}${unit}`;
