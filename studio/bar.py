@@ -42,7 +42,7 @@ SONGS = Entry(
     "Songs",
     {
         "songs:list": "Songs",
-        "find:search": "Recall sheets",
+        "find:search": "Find",
         **REBUILDS,
         "media:list": "Media",
     },
@@ -124,7 +124,7 @@ BARS = {
         ),
         Entry(
             "Songs",
-            {"songs:list": "Songs", "find:search": "Recall sheets"},
+            {"songs:list": "Songs", "find:search": "Find"},
             frozenset(
                 {
                     "songs",

@@ -22,6 +22,7 @@ GRANTS = {
     "studio_sessions.view_all_projects": HOUSE,
     "studio_sessions.see_contacts": HOUSE,
     "studio_sessions.make_any_feed": frozenset({Role.MANAGER}),
+    "studio_sessions.see_money": frozenset({Role.MANAGER}),
     # Whoever else sends what was recorded, sends it to the project's approved recipients only.
     "studio_sessions.send_to_anybody": frozenset({Role.MANAGER}),
     # Holding, confirming and cancelling; starting and wrapping is the control room's.

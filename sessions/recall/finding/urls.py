@@ -4,5 +4,5 @@ from sessions.recall.finding import views
 
 app_name = "find"
 urlpatterns = [
-    path("recall-sheets/", views.search, name="search"),
+    path("find/", views.search, name="search"),
 ]

@@ -1,54 +1,38 @@
-"""Rows whose texts hold every word that was asked for.
+"""Words as they are compared: without case, accents and apostrophes, so that “Übermut” is “ubermut”."""
 
-Words are looked for as parts of words, the same on SQLite and PostgreSQL. People remember tags,
-track names and half a title (M-01, Ld V, slow), which a stemming index drops or changes, and
-SQLite's needs tables of its own kept by triggers. A studio's rows are thousands: read in passing.
-"""
+import re
+import unicodedata
+from collections.abc import Iterable, Iterator
 
-from collections.abc import Callable, Iterable
-
-from django.db.models import Q, QuerySet
-
-MOST_WORDS = 8
-
-Matches = Callable[[str], Q]
-
-
-def words_of(text: str) -> list[str]:
-    return text.split()[:MOST_WORDS]
+# Letters of the Latin script that Unicode takes no accent off.
+_STROKES = str.maketrans(
+    {"ø": "o", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "æ": "ae", "œ": "oe", "ı": "i"}
+)
+_APOSTROPHES = re.compile("['’‘ʼ`´]")
+_IN_A_CAMELS_BACK = re.compile(r"(?<=[a-z])(?=[A-Z])")  # NeapAndSpring, of a file’s name
+_PIECES = re.compile(r"[^\W_]+")
 
 
-def spellings(word: str) -> set[str]:
-    """The ways in which a word may be written; SQLite knows the case of plain letters only."""
-    forms = {word}
-    if "'" in word or "’" in word:
-        forms |= {word.replace("'", "’"), word.replace("’", "'")}
-    for form in set(forms):
-        if not form.isascii():
-            forms |= {form.lower(), form.upper(), form.capitalize()}
-    return forms
+def fold(text: str) -> str:
+    bare = unicodedata.normalize("NFKD", _APOSTROPHES.sub("", text)).casefold()
+    return "".join(c for c in bare if not unicodedata.combining(c)).translate(_STROKES)
 
 
-def in_fields(*fields: str) -> Matches:
-    """That one of the fields holds the word."""
-
-    def matches(word: str) -> Q:
-        found = Q(pk__in=[])
-        for field in fields:
-            for spelling in spellings(word):
-                found |= Q(**{f"{field}__icontains": spelling})
-        return found
-
-    return matches
+def pieces(word: str) -> list[str]:
+    """What a folded word is made of: mr and 02, of mr-02."""
+    return _PIECES.findall(word)
 
 
-def holding(rows: QuerySet, words: Iterable[str], *, own: Matches, around: Matches) -> QuerySet:
-    """Rows that hold every word in their own facts or in those around them, and one in their own.
+def words_of(text: str) -> Iterator[str]:
+    """All that may be typed of a text: each word, and of one that has pieces each of those and them
+    together (mr, 02 and mr02)."""
+    for written in str(text).split():
+        parts = pieces(fold(" ".join(_IN_A_CAMELS_BACK.split(written))))
+        yield from parts
+        if len(parts) > 1:
+            yield "".join(parts)
 
-    So “slow fiddle” finds the part Fiddle of the song, and “slow” alone not all the song's parts.
-    """
-    own_word = Q()
-    for word in words:
-        rows = rows.filter(own(word) | around(word))
-        own_word |= own(word)
-    return rows.filter(own_word)
+
+def words_of_all(texts: Iterable[object]) -> set[str]:
+    """Those of every text that is one; of None and nothing, none."""
+    return {word for text in texts if text for word in words_of(str(text))}

@@ -5,7 +5,8 @@ document.body.addEventListener("htmx:configRequest", (event) => {
   if (token) event.detail.headers["X-CSRFToken"] = token.content;
 });
 
-function sayNotSaved() {
+function sayNotSaved(event) {
+  if (event.target.closest("[data-finds]")) return; // nothing was to be saved
   const notice = document.querySelector("#not-saved");
   if (notice) notice.hidden = false;
 }

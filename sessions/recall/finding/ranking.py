@@ -1,0 +1,79 @@
+"""Songs and sessions by likeness and date."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from django.db.models import Model, QuerySet
+
+from sessions.recall.finding.likeness import Forms
+from sessions.recall.finding.matching import AROUND, OWN, WORK, Asked, Match, Ring
+from sessions.recall.finding.models import SearchText, Sought
+from sessions.recall.finding.terms import Term
+
+_TEXTS = ("subject", "own", "work", "around", "days", "days_around")
+
+
+@dataclass(frozen=True)
+class Found:
+    """The key of what was found. `last_day` is when it was last worked on, "" for never; `row` is
+    its text as it was read."""
+
+    key: int
+    match: Match
+    last_day: str
+    row: tuple
+
+    @property
+    def rings(self) -> list[Ring]:
+        return _rings(self.row)
+
+
+class Texts:
+    """The texts of those rows, read in one query: what is said of words that were sought in vain
+    comes of what is visible only."""
+
+    def __init__(self, kind: Sought, visible: QuerySet[Model]):
+        texts = SearchText.objects.filter(kind=kind, subject__in=visible.order_by().values("pk"))
+        self._rows = list(texts.values_list(*_TEXTS))
+
+    @cached_property
+    def vocabulary(self) -> set[str]:
+        words: set[str] = set()
+        for _, own, work, around, *_ in self._rows:
+            words.update(own.split(), work.split(), around.split())
+        return {word for word in words if not word.startswith("#")}
+
+    def ranked(
+        self, terms: Sequence[Term], refs: Sequence[Forms], known: Collection[str]
+    ) -> "Ranked":
+        asked = Asked(terms, refs, self.vocabulary, known)
+        found, but_one = [], {}
+        for row in self._rows:
+            rings = _rings(row)
+            match = asked.match(rings)
+            missed = [n for n, weight in enumerate(match.by_term) if not weight]
+            if not missed:
+                found.append(Found(row[0], match, max(rings[1].days, default=""), row))
+            elif len(missed) == 1:
+                but_one[missed[0]] = but_one.get(missed[0], 0) + 1
+        found.sort(key=lambda each: (each.match.score, each.last_day, -each.key), reverse=True)
+        return Ranked(asked, found, but_one)
+
+
+@dataclass(frozen=True)
+class Ranked:
+    """`found` holds every term; `but_one` says how many hold all but that one."""
+
+    asked: Asked
+    found: list[Found]
+    but_one: dict[int, int]
+
+
+def _rings(row: tuple) -> list[Ring]:
+    _, own, work, around, days, days_around = row
+    return [
+        Ring(OWN, own.split()),
+        Ring(WORK, work.split(), days.split()),
+        Ring(AROUND, around.split(), days_around.split()),
+    ]
