@@ -70,7 +70,9 @@ def _chains(words: str) -> set[int]:
 
 
 def _jacks(start: str, end: str) -> tuple[str, str]:
-    return JACK.search(start)[1].strip(), JACK.search(end)[1].strip()
+    found = JACK.search(start), JACK.search(end)
+    assert all(found), f"no jack is named in “{start} → {end}”"
+    return tuple(each[1].strip() for each in found)
 
 
 def _named(start: str, end: str) -> tuple[str, str]:
