@@ -19,7 +19,7 @@ from tests.sessions.recall.blind.database import (
     stages_of,
     tag_of,
 )
-from tests.sessions.recall.blind.patch_list import PrintedPatch, jacks_of, read_patch_list
+from tests.sessions.recall.blind.patch_list import PrintedPatch, jacks_of, read_patch_lists
 from tests.sessions.recall.blind.placement import group_in, placement_in
 from tests.sessions.recall.blind.settings import differences, drawn_otherwise
 from tests.sessions.recall.blind.sheet import Card, PrintedChain, PrintedSheet
@@ -36,7 +36,12 @@ def not_rebuilt(sheet: PrintedSheet, subject: Song | Part) -> Iterator[str]:
         problems = [*_of_place(chain, revisions[name]), *_of_units(chain, revisions[name])]
         yield from (f"{chain.source} → {chain.track}: {problem}" for problem in problems)
     numbered = {chain.number: revisions[name] for name, chain in chains.items()}
-    yield from _of_patch(read_patch_list(sheet.front), numbered, sheet)
+    lots = read_patch_lists(sheet.front)
+    if set(numbered) != set().union(*(lot.chains or numbered for lot in lots)):
+        yield f"patched for {[lot.chains for lot in lots]}"
+    for lot in lots:
+        ours = {number: numbered[number] for number in lot.chains or numbered}
+        yield from _of_patch(lot, ours, sheet)
 
 
 def drawn_wrong(
@@ -147,22 +152,28 @@ def _of_patch(
                 yield f"chain {number}: nothing brings {feed.ends[0]} to {feed.ends[1]}"
             for each in by:
                 served[each].add(number)
-            printed = [_how(wire) for wire in wires]
+            printed = [wire.how for wire in wires]
             if printed != [each if isinstance(each, str) else _kind(each, patch) for each in by]:
                 yield f"chain {number}: {printed} printed before {feed.ends[1]}, by {by}"
             for wire in wires:
                 if wire.how.isdigit() and jacks_of(wire) != patch.cords.get(wire.how):
                     yield f"chain {number}: cord {wire.how} is not that of the list"
-    if dict(served) != patch.served:
-        wrong = {
-            key for key in served.keys() | patch.served if served.get(key) != patch.served.get(key)
-        }
-        yield f"chains that a cord serves: {[(key, served.get(key), patch.served.get(key)) for key in wrong]}"
+    needed = set(served) | set(patch.served) | set(patch.cords)
+    wrong = [
+        f"{each}: {patch.served.get(each)} printed, {served[each]} needed"
+        for each in needed
+        if not served[each] or served[each] != patch.served.get(each, served[each])
+    ]
+    if wrong:
+        yield f"chains that these serve: {'; '.join(wrong)}"
     kinds = {
         (kind, *map(_place, jacks)) for jacks in bench.broken for kind in [bench.normals[jacks]]
     }
     if patch.broken != kinds:
         yield f"breaks {patch.broken ^ kinds}"
+    tapped = {tuple(map(_place, jacks)) for jacks in bench.tapped if jacks not in patch.normals}
+    if patch.tapped != tapped:
+        yield f"goes on feeding {patch.tapped ^ tapped}"
 
 
 def _joints(chain: PrintedChain) -> list:
@@ -181,10 +192,6 @@ def _made_by(feed: Feed, bench: Bench, patch: PrintedPatch) -> Iterator[object]:
         yield from way.cords
         if way.normal and way.normal in patch.normals:
             yield way.normal
-
-
-def _how(wire) -> str:
-    return wire.how
 
 
 def _kind(made: tuple[str, str], patch: PrintedPatch) -> str:

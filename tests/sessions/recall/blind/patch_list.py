@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from tests.sessions.recall.blind.sheet import Wire, ends_of
-from tests.sessions.recall.blind.spans import Span, marked, text
+from tests.sessions.recall.blind.spans import Span, marked, split_at
 
 JACK = re.compile(r"\*(.+?)\*")
 TAG = re.compile(r"\(([A-Z]{2}-\d\d(?:/\d+)?)\)")
@@ -14,9 +14,14 @@ GOES_ON = re.compile(r"([A-Z]+\d+)\b[^;]{0,60}? goes on feeding \D*?(?:\d+ )?([A
 
 @dataclass(frozen=True)
 class PrintedPatch:
-    """cords: their jacks by number. normals: upper and lower jack. direct: what is plugged into what.
-    Chains by what they need. broken and tapped: by place alone, A3, as the paper names them."""
+    """What is plugged at one time, and for which chains of the sheet; empty where for all.
 
+    cords: their jacks by number. normals: upper and lower jack. direct: what is plugged into what.
+    served: the chains by what they need; of a cord that is “as above” that is not said again. broken and
+    tapped: by place alone, A3, as the paper names them.
+    """
+
+    chains: set[int]
     cords: dict[str, tuple[str, str]]
     normals: set[tuple[str, str]]
     direct: set[tuple[str, str]]
@@ -25,25 +30,43 @@ class PrintedPatch:
     tapped: set[tuple[str, str]]
 
 
-def read_patch_list(front: list[Span]) -> PrintedPatch:
+def read_patch_lists(front: list[Span]) -> list[PrintedPatch]:
     begin = next(i for i, span in enumerate(front) if span.is_heading and "Patch list" in span.text)
     end = next(i for i, span in enumerate(front) if span.words.startswith("How to read"))
-    spans = front[begin:end]
-    cords, said = _sections(marked(spans))
+    spans, lots, known = front[begin:end], [], {}
+    for lot in list(split_at(spans, _heads_lot)) or [spans]:
+        patch, known = _lot(marked(lot), known)
+        lots.append(patch)
+    return lots
+
+
+def _heads_lot(span: Span) -> bool:
+    return span.is_name and span.bold and span.words.startswith("Chain")
+
+
+def _lot(words: str, known: dict[str, str]) -> tuple[PrintedPatch, dict[str, str]]:
+    """With what is said of the cords, by number, also for the lots below."""
+    head = re.match(r"\*Chains? ([\d, ]+)\*", words)
+    above = re.search(r"Cords? ((?:\[\d+\] ?)+)as above", words)
+    cords, said = _sections(words.replace(above[0], "") if above else words)
     normals = _listed(said.get("By the normals", ""))
     direct = _listed(said.get("Direct cables", ""))
-    served = {number: _chains(words) for number, words in cords.items()}
+    served = {number: _chains(said_of_it) for number, said_of_it in cords.items()}
     served |= {_jacks(*ends): chains for *ends, chains in normals}
     served |= {_named(*ends): chains for *ends, chains in direct}
-    words = text(spans)
-    return PrintedPatch(
-        {number: _jacks(*ends_of(words)) for number, words in cords.items()},
+    known = known | cords
+    cords |= {number: known[number] for number in re.findall(r"\d+", above[1] if above else "")}
+    claims = " ".join(cords.values()) + said.get("By the normals", "")
+    patch = PrintedPatch(
+        _numbers(head[1]) if head else set(),
+        {number: _jacks(*ends_of(said_of_it)) for number, said_of_it in cords.items()},
         {_jacks(*ends) for *ends, _ in normals},
         {_named(*ends) for *ends, _ in direct},
         served,
-        {found.groups() for found in BREAKS.finditer(words)},
-        {found.groups() for found in GOES_ON.finditer(words)},
+        {found.groups() for found in BREAKS.finditer(claims)},
+        {found.groups() for found in GOES_ON.finditer(claims)},
     )
+    return patch, known
 
 
 def jacks_of(wire: Wire) -> tuple[str, str]:
@@ -52,7 +75,9 @@ def jacks_of(wire: Wire) -> tuple[str, str]:
 
 def _sections(words: str) -> tuple[dict[str, str], dict[str, str]]:
     """What is said of each cord by its number, and of what needs none, by the words that head it."""
-    listed, *rest = re.split(r"\*?\b(By the normals|Direct cables|Mult(?=:)|Clashes)[^:*]*:", words)
+    listed, *rest = re.split(
+        r"\*?\b(By the normals|Direct cables|Mult(?=:)|Returns(?=:)|Clashes)[^:*]*:", words
+    )
     parts = re.split(r"\[(\d+)\]", listed)[1:]
     cords = dict(zip(parts[::2], parts[1::2], strict=True))
     return cords, dict(zip(rest[::2], (f"*{said}" for said in rest[1::2]), strict=True))
@@ -65,8 +90,12 @@ def _listed(words: str) -> list[tuple[str, str, set[int]]]:
 
 
 def _chains(words: str) -> set[int]:
-    [found] = re.findall(r"\bchains? (\d+(?:, \d+)*)", words)
-    return {int(number) for number in found.split(", ")}
+    """Those that are named last: before them may stand whose normal is broken."""
+    return _numbers(re.findall(r"\bchains? (\d+(?:, \d+)*)", words)[-1])
+
+
+def _numbers(words: str) -> set[int]:
+    return {int(number) for number in words.split(", ")}
 
 
 def _jacks(start: str, end: str) -> tuple[str, str]:
