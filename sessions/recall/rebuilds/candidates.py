@@ -3,9 +3,10 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from gear.equipment.models import Phantom, Unit, UnitState
+from gear.equipment.models import Unit, UnitState
 from gear.panels.models import Control, Panel
-from sessions.recall.sheet.wanted import WantedStage
+from sessions.recall.rebuilds.beyond import beyond
+from sessions.recall.sheet.wanted import WantedChain, WantedStage
 from sessions.setups.controls.matching import match_settings
 
 ITSELF = "The unit itself"
@@ -15,10 +16,12 @@ SUBSTITUTE = "Substitutes"
 
 @dataclass(frozen=True)
 class Candidate:
-    """remarks: how it differs or what to know; unmatched: what of the settings it can't take."""
+    """`beyond`: what it would do otherwise, by how much; remarks: what else to know of it; unmatched:
+    what of the settings it can't take."""
 
     unit: Unit
     how: str
+    beyond: tuple[str, ...]
     remarks: tuple[str, ...]
     unmatched: tuple[str, ...]
 
@@ -44,17 +47,19 @@ class Stock:
         panel = self.panel_of(unit)
         return list(panel.controls.all()) if panel else []
 
-    def candidates(self, wanted: WantedStage) -> list[Candidate]:
+    def candidates(self, wanted: WantedStage, chain: WantedChain | None = None) -> list[Candidate]:
         """The unit itself whatever became of it; of all others those in service or on the bench.
 
-        The ones that take most of the settings come first within their kind.
+        The ones that take most of the settings come first within their kind. What they would do
+        otherwise is said where the chain is given, in which the stage stood.
         """
+        by_model: dict[tuple, tuple[str, ...]] = {}
         found = []
         for unit in self.units:
             how = _how(unit, wanted)
             if how is None or (how != ITSELF and unit.state == UnitState.RETIRED):
                 continue
-            found.append(self._candidate(unit, how, wanted))
+            found.append(self._candidate(unit, how, wanted, chain, by_model))
         order = [ITSELF, SAME_MODEL, SUBSTITUTE]
         return sorted(
             found,
@@ -67,11 +72,22 @@ class Stock:
             ),
         )
 
-    def _candidate(self, unit: Unit, how: str, wanted: WantedStage) -> Candidate:
+    def _candidate(
+        self,
+        unit: Unit,
+        how: str,
+        wanted: WantedStage,
+        chain: WantedChain | None,
+        by_model: dict[tuple, tuple[str, ...]],
+    ) -> Candidate:
         matches = match_settings(wanted.logged(), self.controls_of(unit))
+        key = unit.model_id, unit.supply_id
+        if chain and key not in by_model:
+            by_model[key] = tuple(beyond(chain, wanted, unit, self.panels, matches))
         return Candidate(
             unit=unit,
             how=how,
+            beyond=by_model.get(key, ()),
             remarks=tuple(self._remarks(unit, how, wanted)),
             unmatched=tuple(match.problem for match in matches if match.problem),
         )
@@ -88,8 +104,6 @@ class Stock:
             yield f"its panel is version {version or 'none'}, logged was {wanted.panel_version or 'none'}"
         if unit.supply and unit.supply.state != UnitState.IN_SERVICE:
             yield f"its supply {unit.supply.asset_tag} is {unit.supply.get_state_display().lower()}"
-        if unit.model.phantom_need == Phantom.HARMFUL:
-            yield "48 V can damage it"
         if unit.note:
             yield unit.note
 

@@ -103,10 +103,10 @@ class UnitChoiceForm(forms.Form):
 
 
 def _candidate_words(candidate: Candidate) -> str:
-    if not candidate.unmatched:
-        return str(candidate.unit)
-    count = len(candidate.unmatched)
-    return f"{candidate.unit}: {count} setting{'s' if count > 1 else ''} can’t be matched"
+    said = list(candidate.beyond)
+    if count := len(candidate.unmatched):
+        said.append(f"{count} setting{'s' if count > 1 else ''} can’t be matched")
+    return f"{candidate.unit}{': ' if said else ''}{'; '.join(said)}"
 
 
 #: What asks for a value, rather than says how a control stands.

@@ -8,6 +8,7 @@ from django.utils.formats import date_format
 from gear.audio.values import setting_text
 from gear.panels.reading import NOT_LOGGED, PHOTOGRAPHED
 from sessions.recall.rebuilds.lines import ChainChecklist, Checklist, ControlLine, StageLine
+from sessions.recall.rebuilds.no_signal import no_signal_in
 from sessions.recall.rebuilds.pairs import RebuiltGroup, groups_of
 from sessions.setups.models import Revision
 
@@ -49,6 +50,10 @@ class RebuildReport:
     checklist: Checklist
     chains: tuple[ChainReport, ...]
     groups: tuple[RebuiltGroup, ...]
+
+    @property
+    def no_signal(self) -> list[str]:
+        return no_signal_in(self.checklist)
 
     @property
     def summary(self) -> list[tuple[str, str]]:

@@ -154,8 +154,13 @@ def _stage(stage: Stage) -> WantedStage:
         photographed=stage.photographed,
         photos=tuple(stage.photos_in_force),
         not_yet_set=frozenset(stage.not_yet_set),
-        model_facts=asdict(unit.model),
+        model_facts=asdict(unit.model) | _today(stage.unit.model),
     )
+
+
+def _today(model: GearModel) -> dict:
+    """What can hurt something is asked of today's record."""
+    return {"phantom": model.phantom_need, "own_supply": model.needs_supply}
 
 
 def _placed(placement: Placement) -> dict:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from gear.audio.dial import DETENTED, Mark
-from gear.audio.values import read_number, setting_text
+from gear.audio.values import format_value, read_number, setting_text
 from gear.panels.models import Control, Meaning
 
 
@@ -94,9 +94,18 @@ def _out_of_reach(control: Control, value: float, target: Control) -> str:
     if target.unit != control.unit:
         marked = f"in {target.unit}" if target.unit else "without a unit"
         return f"{said}: {name} is marked {marked}."
-    if target.kind in DETENTED:
-        return f"{said}: {name} has only {target.range_text()}."
-    return f"{said}: {name} goes from {target.range_text()}."
+    has = "has only" if target.kind in DETENTED else "goes from"
+    return f"{said}: {name} {has} {target.range_text()}{_how_far(value, target)}."
+
+
+def _how_far(value: float, target: Control) -> str:
+    """By how much the nearest value that it has differs; nothing between words or where it has none."""
+    marks = [mark for mark in target.dial().marks if target.unit]
+    if not marks:
+        return ""
+    nearest = min((mark.value for mark in marks), key=lambda each: abs(each - value))
+    short = format_value(abs(value - nearest), target.unit, signed=False)
+    return f": nearest is {setting_text(nearest, target.dial(), target.unit)}, {short} off"
 
 
 def _setting_in_words(control: Control, value: float) -> str:

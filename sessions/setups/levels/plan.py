@@ -98,9 +98,11 @@ class LevelPlan:
         return what, room
 
 
-def level_plan(revision: Revision) -> LevelPlan:
-    """Reads a revision loaded `with_stages` and costs no query."""
-    recorded_as, stages = revision.recording_format, list(revision.stages.all())
+def level_plan(revision: Revision, stages: list[Stage] | None = None) -> LevelPlan:
+    """Reads a revision loaded `with_stages` and costs no query; with `stages`, what would be if those
+    stood in it."""
+    recorded_as = revision.recording_format
+    stages = list(revision.stages.all()) if stages is None else stages
     spl, missing = spl_at_microphone(revision)
     dbu, source = _source(revision, stages, spl, missing)
     plans: list[StagePlan] = []

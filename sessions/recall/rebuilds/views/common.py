@@ -6,6 +6,7 @@ from sessions.recall.models import Rebuild, RebuildStep
 from sessions.recall.rebuilds.cautions import cautions_of
 from sessions.recall.rebuilds.changes import Stamp
 from sessions.recall.rebuilds.lines import Checklist
+from sessions.recall.rebuilds.no_signal import no_signal_in
 from sessions.recall.rebuilds.pairs import groups_of
 
 
@@ -25,6 +26,7 @@ def checklist_context(checklist: Checklist, stamp: Stamp) -> dict:
         "rebuild": checklist.rebuild,
         "checklist": checklist,
         "stamp": stamp,
+        "no_signal": no_signal_in(checklist),
         "cautions": cautions_of(checklist),
         "groups": groups_of(checklist.chains),
     }

@@ -77,8 +77,9 @@ def _next_address(rebuild: Rebuild, asked: DayForm | None) -> str:
 def _rows(request, checklist: Checklist) -> list[UnitRow]:
     stock, typed = Stock(), request.POST or None
     rows = []
+    chains = {chain.wanted.number: chain.wanted for chain in checklist.chains}
     for line in checklist.stages:
-        found = stock.candidates(line.wanted)
+        found = stock.candidates(line.wanted, chains[line.step.chain_number])
         start = (
             suggested(found) if checklist.rebuild.imported_id and line.step.version == 1 else None
         )

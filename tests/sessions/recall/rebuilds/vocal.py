@@ -45,8 +45,20 @@ def preamplifier_model(name="Stile 1", **facts):
     return model
 
 
-def recorded_vocal(*, part=None, session=None, tone=True, phantom="needed", settings=None):
-    """The circled take's revision: M-01, P-01 at 35 dB with phantom power on."""
+def recorded_vocal(
+    *,
+    part=None,
+    session=None,
+    tone=True,
+    phantom="needed",
+    settings=None,
+    microphone=None,
+    preamplifier=None,
+    spl=None,
+    pattern="",
+):
+    """The circled take's revision: M-01, P-01 at 35 dB with phantom power on; `microphone` and
+    `preamplifier` are facts of their models."""
     part = part or PartFactory(name="Lead vocal", song__title="Slow the Lantern")
     session = session or RecordingSessionFactory(project=part.song.project)
     chain = chain_of(
@@ -54,9 +66,11 @@ def recorded_vocal(*, part=None, session=None, tone=True, phantom="needed", sett
     )
     if tone:
         Revision.objects.filter(pk=chain.pk).update(tone_hz=1000, tone_dbu=-40)
-    microphone = UnitFactory(model=MicrophoneModelFactory(phantom=phantom), asset_tag="M-01")
+    Revision.objects.filter(pk=chain.pk).update(source_spl_db=spl)
+    model = MicrophoneModelFactory(phantom=phantom, **(microphone or {}))
+    microphone = UnitFactory(model=model, asset_tag="M-01")
     StageFactory(revision=chain, position=1, unit=microphone, panel=None)
-    preamplifier = UnitFactory(model=preamplifier_model(), asset_tag="P-01")
+    preamplifier = UnitFactory(model=preamplifier_model(**(preamplifier or {})), asset_tag="P-01")
     StageFactory(
         revision=chain,
         position=2,
@@ -65,7 +79,12 @@ def recorded_vocal(*, part=None, session=None, tone=True, phantom="needed", sett
         settings=settings or {"48-v": 1, "gain": 35},
         tone_reading_dbu=Decimal("-5") if tone else None,
     )
-    PlacementFactory(revision=chain, distance_cm=22, note="From slightly above")
+    PlacementFactory(
+        revision=chain,
+        distance_cm=22,
+        note="From slightly above",
+        **({"pattern": pattern} if pattern else {}),
+    )
     take = TakeFactory(part=part, session=session, circled=True)
     record(take, chain)
     return chain
