@@ -52,12 +52,14 @@ class ChainSheet(ChainPath):
 class ChosenTake:
     """A part of a take that the recording is made of, why, and what it went through, in order.
 
-    An empty `through` means that nobody documented the chain.
+    An empty `through` means that nobody documented the chain. `not_settled`: chains that may have stood
+    otherwise, since the take was pressed off line and nobody has said how they stood.
     """
 
     part: TakePart
     why: str
     through: tuple[TakeRevision, ...]
+    not_settled: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -106,6 +108,12 @@ class RecallSheet:
         noted = {f"{each.part.take}": each.part.take.note for each in self.takes}
         noted |= {f"{each.part}": each.part.note for each in self.takes}
         return [(what, note) for what, note in noted.items() if note]
+
+    @property
+    def not_settled(self) -> list[tuple[str, str]]:
+        """Takes that may have gone through more than the sheet has, each once, and what that is."""
+        takes = {f"{each.part.take}": each.not_settled for each in self.takes}
+        return [(take, "; ".join(chains)) for take, chains in takes.items() if chains]
 
     @property
     def run_on(self) -> frozenset[int]:
@@ -279,7 +287,9 @@ def _loaded(parts: QuerySet):
         parts.chosen()
         .in_order()
         .select_related("take__session", "take__into")
-        .prefetch_related(Prefetch("take__through", through))
+        .prefetch_related(
+            Prefetch("take__through", through), "take__in_doubt__revision__chain__source"
+        )
     )
 
 
@@ -306,7 +316,8 @@ def _chosen(part: TakePart) -> ChosenTake:
         (part.punched_into, "punched into"),
     ]
     why = ", ".join(word for holds, word in reasons if holds)
-    return ChosenTake(part, why, tuple(part.through()))
+    not_settled = (f"{doubt.revision}" for doubt in part.take.in_doubt.all())
+    return ChosenTake(part, why, tuple(part.through()), tuple(not_settled))
 
 
 def _chain_sheet(
