@@ -30,6 +30,7 @@ class Axis:
     high: float
     lines: tuple[float, ...]
     labels: tuple[tuple[float, str], ...]
+    unit: str
     is_log: bool = False
 
     def share(self, value: float) -> float:
@@ -55,6 +56,7 @@ FREQUENCY = Axis(
     HIGHEST_HZ,
     tuple(n * decade for decade in (10, 100, 1000, 10_000) for n in (1, 2, 5))[1:11],
     ((100, "100 Hz"), (1000, "1 kHz"), (10_000, "10 kHz")),
+    "Hz",
     is_log=True,
 )
 
@@ -79,7 +81,7 @@ def compressor_plot(compressor: Compressor, title: str, unit: str) -> Plot:
         title,
         points,
         _decibels(low, high, 10, unit),
-        _decibels(low, high, 10),
+        _decibels(low, high, 10, unit),
         ((low, low), (high, high)),
     )
 
@@ -98,7 +100,7 @@ def draw_plot(plot: Plot, *, ink: str = "currentColor") -> SafeString:
 def _decibels(low: int, high: int, step: int, unit: str = "dB") -> Axis:
     lines = tuple(range(low, high + 1, step))
     named = lines[1:-1:2] if len(lines) > 5 else lines
-    return Axis(low, high, lines, tuple((line, format_value(line, unit)) for line in named))
+    return Axis(low, high, lines, tuple((line, format_value(line, unit)) for line in named), unit)
 
 
 def _x(axis: Axis, value: float) -> float:
@@ -128,7 +130,10 @@ def _labels(plot: Plot) -> list[Words]:
         Words(said, round(_x(plot.across, at), 1), _HEIGHT - 2) for at, said in plot.across.labels
     ]
     up = [
-        Words(said.removesuffix(" dB"), _LEFT - 3, round(_y(plot.up, at) + 3.5, 1), "end")
+        Words(
+            said.removesuffix(f" {plot.up.unit}"), _LEFT - 3, round(_y(plot.up, at) + 3.5, 1), "end"
+        )
         for at, said in plot.up.labels
     ]
-    return across + up
+    corner = Words(plot.up.unit, _LEFT - 3, _HEIGHT - 2, "end")  # what the figures above it count
+    return [*across, *up, corner]

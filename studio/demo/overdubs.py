@@ -132,6 +132,12 @@ def overdubs(work, *, rebuilt) -> RecordingSession:
         )
     with as_of(start - timedelta(minutes=50)):
         set_status(session, to=Status.UNDER_WAY, by=work.engineer)
+        give_credit(
+            session,
+            person=work.people["ulric"],
+            role=CreditRole.RECORDING_ENGINEER,
+            instrument="",
+        )
         for name in (*FOUR, "Ludo Tranter"):
             singer = name in FOUR
             role = CreditRole.VOCALIST if singer else CreditRole.MUSICIAN

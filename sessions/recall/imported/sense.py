@@ -14,6 +14,7 @@ MOST_CONTROLS, MOST_CONTROLS_IN_ALL = 300, 5_000
 MOST_TAKES, MOST_PHOTOS = 500, 200
 MOST_LINKS, MOST_LOTS, MOST_LINKS_OF_A_LOT = 120, 60, 400
 LONGEST_TEXT = 10_000
+LONGEST_PICTURE = 32_768  # letters of base64, as the schema has it
 HIGHEST_NUMBER = 10_000  # of a chain, a unit in it, or a channel
 
 
@@ -106,21 +107,16 @@ def _is_figure(value) -> bool:
     return isinstance(value, int | float) and not isinstance(value, bool)
 
 
-def _check_texts(data, depth: int = 1) -> None:
+def _check_texts(data, depth: int = 1, longest: int = LONGEST_TEXT) -> None:
     if depth > DEEPEST:
         raise NotARecall("This file is nested deeper than any recall sheet.")
     if isinstance(data, str):
-        if (
-            len(data) > LONGEST_TEXT
-            or "\x00" in data
-            or not data.isprintable()
-            and _is_broken(data)
-        ):
+        if len(data) > longest or "\x00" in data or not data.isprintable() and _is_broken(data):
             raise NotARecall("A text in this recall sheet is longer than any note, or is no text.")
     elif isinstance(data, dict):
         for key, value in data.items():
             _check_texts(key, depth + 1)
-            _check_texts(value, depth + 1)
+            _check_texts(value, depth + 1, LONGEST_PICTURE if key == "base64" else LONGEST_TEXT)
     elif isinstance(data, list):
         for value in data:
             _check_texts(value, depth + 1)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from sessions.recall.sheet.contents import ChainSheet
 from sessions.recall.sheet.patch_data import patch_data
-from sessions.recall.sheet.photo_data import photo_data
+from sessions.recall.sheet.photo_data import Pictures, photo_data
 from sessions.recall.sheet.plain_data import facts_of, moment, session_data, tidy
 from sessions.recall.sheet.stage_data import stage_data, unit_data
 from sessions.setups.comparing.comparison import Comparison
@@ -13,11 +13,17 @@ from sessions.setups.models import Placement, Revision, SourceFacts
 from sessions.setups.models.recording_format import RecordingFormat
 from sessions.setups.patching.connections import Connection
 from sessions.setups.patching.plugs import CordKey
+from sessions.setups.signal_path.levels import tone_entry
 from sessions.songs.models import Song
 
 
 def chain_data(
-    sheet: ChainSheet, place: int, song: Song, cord_numbers: Mapping[CordKey, int]
+    sheet: ChainSheet,
+    place: int,
+    song: Song,
+    *,
+    cord_numbers: Mapping[CordKey, int],
+    pictures: Pictures,
 ) -> dict:
     revision, chain = sheet.revision, sheet.revision.chain
     return {
@@ -33,19 +39,20 @@ def chain_data(
         "setup": chain.setup.name,
         "session": session_data(chain.setup.session),
         "revision": revision.number,
+        "logged_by": sheet.logged_by,
         "fixed_at": moment(revision.fixed_at),
         "other_revisions": list(sheet.other_numbers),
         "facts_kept": revision.is_fixed,
         "recorded_as": _recorded_as(revision.recording_format),
         "note": revision.note,
-        "levels": _levels(revision),
+        "levels": _levels(sheet),
         "level_plan": _level_plan(sheet.levels),
         "placement": _placement(sheet.placement),
         "stages": [stage_data(each.sheet) | {"returns": each.leads} for each in sheet.spine.places],
         "connections": [_connection(made) for made in sheet.connections],
         "patch_list": patch_data(sheet.patching.patch_list, cord_numbers),
         "changes": _changes(sheet.changes) if sheet.changes else None,
-        "photos": [photo_data(shown) for shown in sheet.photos],
+        "photos": [photo_data(shown, pictures) for shown in sheet.photos],
     }
 
 
@@ -77,10 +84,14 @@ def _recorded_as(format: RecordingFormat) -> dict:
     }
 
 
-def _levels(revision: Revision) -> dict:
+def _levels(sheet: ChainSheet) -> dict:
+    revision, entry = sheet.revision, tone_entry(sheet.revision)
+    since = sheet.since_reading
     return {
         **facts_of(revision, Revision.SOURCE_FACTS + Revision.TONE_FACTS),
+        "tone_into_stage": entry.position if entry else None,
         "readings_from_revision": revision.readings_from,
+        "changed_since_readings": _changes(since) if since else None,
     }
 
 

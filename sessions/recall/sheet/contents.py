@@ -3,15 +3,27 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Q
 
-from gear.audio.level_text import level_text
 from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.recall.sheet.breaks import run_on
+from sessions.recall.sheet.chosen import (
+    ChosenTake,
+    TakeLine,
+    chosen_take,
+    loaded_parts,
+    take_lines,
+    together,
+)
+from sessions.recall.sheet.engraved import EngravedPanel, engraved_panels
 from sessions.recall.sheet.front import NeededUnit, needed_units
 from sessions.recall.sheet.headphones import HeadphoneSheet, headphone_sheets
+from sessions.recall.sheet.people import Contact, SessionPeople, our_contact, people_of
+from sessions.recall.sheet.song_facts import clock_and_click, recorded_otherwise, song_facts
 from sessions.recall.sheet.song_patch import ChainPlugs, SongPatch, song_patch
 from sessions.setups.chains.phantom import HEARS, phantom_words
 from sessions.setups.comparing.comparison import Comparison, compare
@@ -27,7 +39,7 @@ from sessions.setups.warnings.no_signal import no_signal
 from sessions.setups.warnings.warning import Warning
 from sessions.songs.models import Part, Song
 from sessions.takes.comp.lines import Comp, comps_of
-from sessions.takes.models import CompChoice, Mark, TakePart, TakeRevision
+from sessions.takes.models import CompChoice, TakePart, TakeRevision
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,6 +50,8 @@ class ChainSheet(ChainPath):
     while_rolling: of the takes during which it came into force.
     other_numbers: the revisions of the same chain that other chosen takes went through.
     changes: against the one of those that came before it; None for the first.
+    since_reading: against the revision on which its levels were read; None where that is this one, or
+    nobody read them.
     """
 
     number: int
@@ -46,20 +60,7 @@ class ChainSheet(ChainPath):
     other_numbers: tuple[int, ...]
     changes: Comparison | None
     patching: Patching
-
-
-@dataclass(frozen=True)
-class ChosenTake:
-    """A part of a take that the recording is made of, why, and what it went through, in order.
-
-    An empty `through` means that nobody documented the chain. `not_settled`: chains that may have stood
-    otherwise, since the take was pressed off line and nobody has said how they stood.
-    """
-
-    part: TakePart
-    why: str
-    through: tuple[TakeRevision, ...]
-    not_settled: tuple[str, ...] = ()
+    since_reading: Comparison | None = None
 
 
 @dataclass(frozen=True)
@@ -80,7 +81,8 @@ class TrackLine:
 @dataclass(frozen=True)
 class RecallSheet:
     """Of a song, or of one `part`; `tracks` to `photos` concern the whole of it, `undocumented`
-    are takes without a chain, `comps` say which lines come from which take."""
+    are takes without a chain, `comps` say which lines come from which take. `people` and `contact` are
+    whom to ask."""
 
     song: Song
     part: Part | None
@@ -97,23 +99,17 @@ class RecallSheet:
     headphones: tuple[HeadphoneSheet, ...]
     groups: tuple[Drawing, ...]
     photos: tuple[ShownPhoto, ...]
+    engraved: tuple[EngravedPanel, ...]
+    people: tuple[SessionPeople, ...]
+    contact: Contact | None
+
+    @property
+    def take_lines(self) -> tuple[TakeLine, ...]:
+        return take_lines(self.takes)
 
     @property
     def undocumented_passes(self) -> list[tuple[ChosenTake, ...]]:
         return together(self.undocumented)
-
-    @property
-    def notes(self) -> list[tuple[str, str]]:
-        """On the chosen takes and on their parts, each once however many tracks it was recorded to."""
-        noted = {f"{each.part.take}": each.part.take.note for each in self.takes}
-        noted |= {f"{each.part}": each.part.note for each in self.takes}
-        return [(what, note) for what, note in noted.items() if note]
-
-    @property
-    def not_settled(self) -> list[tuple[str, str]]:
-        """Takes that may have gone through more than the sheet has, each once, and what that is."""
-        takes = {f"{each.part.take}": each.not_settled for each in self.takes}
-        return [(take, "; ".join(chains)) for take, chains in takes.items() if chains]
 
     @property
     def run_on(self) -> frozenset[int]:
@@ -125,12 +121,13 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
     part = subject if isinstance(subject, Part) else None
     song = part.song if part else subject
     parts = subject.take_parts if part else TakePart.objects.filter(take__song=song)
-    chosen = tuple(map(_chosen, _loaded(parts)))
+    chosen = tuple(map(chosen_take, loaded_parts(parts)))
     used = defaultdict(list)
     for each in chosen:
         for through in each.through:
             used[through.revision_id].append(each)
     revisions = list(_revisions(used))
+    read_on = _read_on(revisions)
     wiring = load_wiring()
     patch, plugs = song_patch(revisions, wiring)
     chains = tuple(
@@ -139,6 +136,7 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
             takes=used[chain.revision.pk],
             all_revisions=revisions,
             cord_numbers=patch.numbers,
+            read_on=read_on.get((chain.revision.chain_id, chain.revision.readings_from)),
         )
         for chain in plugs
     )
@@ -153,6 +151,13 @@ def recall_sheet(subject: Song | Part) -> RecallSheet:
         headphones=headphone_sheets(chosen, revisions),
         photos=tuple(_photos(revisions)),
         wiring=wiring,
+        people=people_of(
+            [
+                *(each.part.take.session for each in chosen),
+                *(revision.chain.setup.session for revision in revisions),
+            ]
+        ),
+        contact=our_contact(),
     )
 
 
@@ -167,6 +172,8 @@ def put_together(
     headphones: tuple[HeadphoneSheet, ...],
     photos: tuple[ShownPhoto, ...],
     wiring: Wiring | None = None,
+    people: tuple[SessionPeople, ...] = (),
+    contact: Contact | None = None,
 ) -> RecallSheet:
     """What the sheet says as a whole, from its takes and chains. No query if they are loaded."""
     used = defaultdict(list)
@@ -177,7 +184,7 @@ def put_together(
     return RecallSheet(
         song=song,
         part=part,
-        facts=(*song_facts(song), *_clock_and_click(revisions), *_recorded_otherwise(revisions)),
+        facts=(*song_facts(song), *clock_and_click(revisions), *recorded_otherwise(revisions)),
         takes=takes,
         chains=chains,
         tracks=tuple(_track(chain, used[chain.revision.pk], revisions) for chain in chains),
@@ -190,6 +197,9 @@ def put_together(
         headphones=headphones,
         groups=tuple(_group_drawings(revisions)),
         photos=photos,
+        engraved=engraved_panels(revisions),
+        people=people,
+        contact=contact,
     )
 
 
@@ -205,14 +215,6 @@ def _at_a_time(
                 of_takes[each.part.take_id][revision.chain_id] = revision
     yield from (list(of_take.values()) for of_take in of_takes.values())
     yield from ([revision] for revision in by_key.values())
-
-
-def together(takes: Iterable[ChosenTake]) -> list[tuple[ChosenTake, ...]]:
-    """Parts of one take that are chosen for the same reason, in one line."""
-    passes = defaultdict(list)
-    for each in takes:
-        passes[each.part.take_id, each.why].append(each)
-    return list(map(tuple, passes.values()))
 
 
 def _photos(revisions: list[Revision]) -> Iterator[ShownPhoto]:
@@ -236,63 +238,6 @@ def _group_drawings(revisions: list[Revision]) -> Iterator[Drawing]:
             yield drawing
 
 
-def song_facts(song: Song) -> list[tuple[str, str]]:
-    """Name and value, empty where nobody gave one."""
-    project = song.project
-    return [
-        ("Artist", project.artist),
-        ("Project", project.name),
-        ("Client", f"{project.client}"),
-        ("Key", song.key),
-        ("Time signature", song.meter),
-        ("Tempo", _tempo_in_words(song.tempo_map)),
-        ("Sample rate", project.get_sample_rate_display()),
-        ("Bit depth", project.get_bit_depth_display()),
-        ("Alignment", f"0 dBFS at {level_text(float(project.full_scale_dbu))}"),
-        ("ISRC", song.isrc_printed),
-        ("ISWC", song.iswc_printed),
-    ]
-
-
-def _tempo_in_words(tempo_map: list[dict]) -> str:
-    """96 beats per minute; from bar 33, 104."""
-    words = []
-    for change in tempo_map:
-        bpm = f"{change['bpm']:g}"
-        words.append(f"from bar {change['bar']}, {bpm}" if words else f"{bpm} beats per minute")
-    return "; ".join(words)
-
-
-def _clock_and_click(revisions: list[Revision]) -> Iterator[tuple[str, str]]:
-    formats = [revision.recording_format for revision in revisions]
-    yield "Clock", "; ".join(dict.fromkeys(each.clock for each in formats if each.clock))
-    yield "Click", "; ".join(dict.fromkeys(each.click for each in formats if each.click))
-
-
-def _recorded_otherwise(revisions: list[Revision]) -> Iterator[tuple[str, str]]:
-    """Which chains were recorded when the project had another format than today."""
-    places = [
-        f"{place}"
-        for place, revision in enumerate(revisions, 1)
-        if revision.recording_format != revision.format_today
-    ]
-    if places:
-        word = "chain" if len(places) == 1 else "chains"
-        yield "Recorded in another format", f"{word} {', '.join(places)}: see the levels there"
-
-
-def _loaded(parts: QuerySet):
-    through = TakeRevision.objects.for_list().select_related("heard")
-    return (
-        parts.chosen()
-        .in_order()
-        .select_related("take__session", "take__into")
-        .prefetch_related(
-            Prefetch("take__through", through), "take__in_doubt__revision__chain__source"
-        )
-    )
-
-
 def _revisions(keys: Iterable[int]):
     return (
         Revision.objects.filter(pk__in=list(keys))
@@ -308,16 +253,18 @@ def _revisions(keys: Iterable[int]):
     )
 
 
-def _chosen(part: TakePart) -> ChosenTake:
-    reasons = [
-        (part.circled, "circled"),
-        (part.mark == Mark.MASTER, "marked master"),
-        (part.in_comp, "in the comp"),
-        (part.punched_into, "punched into"),
-    ]
-    why = ", ".join(word for holds, word in reasons if holds)
-    not_settled = (f"{doubt.revision}" for doubt in part.take.in_doubt.all())
-    return ChosenTake(part, why, tuple(part.through()), tuple(not_settled))
+def _read_on(revisions: list[Revision]) -> dict[tuple[int, int], Revision]:
+    """By chain and number the revisions on which levels were read that later ones go by."""
+    wanted = {
+        (revision.chain_id, revision.readings_from)
+        for revision in revisions
+        if revision.readings_from not in (None, revision.number)
+    }
+    if not wanted:
+        return {}
+    each = (Q(chain=chain, number=number) for chain, number in sorted(wanted))
+    found = Revision.objects.filter(reduce(or_, each)).with_stages()
+    return {(revision.chain_id, revision.number): revision for revision in found}
 
 
 def _chain_sheet(
@@ -326,6 +273,7 @@ def _chain_sheet(
     takes: list[ChosenTake],
     all_revisions: list[Revision],
     cord_numbers: Mapping[CordKey, int],
+    read_on: Revision | None,
 ) -> ChainSheet:
     revision = plugs.revision
     others = [
@@ -342,6 +290,7 @@ def _chain_sheet(
         other_numbers=tuple(other.number for other in others),
         changes=compare(earlier[-1], revision) if earlier else None,
         patching=plugs.patching,
+        since_reading=compare(read_on, revision) if read_on else None,
     )
 
 

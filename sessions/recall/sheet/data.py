@@ -5,12 +5,14 @@ that has never seen this database. Every name is the one that the paper prints.
 """
 
 import json
+from dataclasses import asdict
 
 from sessions.recall.sheet.chain_data import chain_data
 from sessions.recall.sheet.contents import ChosenTake, RecallSheet
 from sessions.recall.sheet.headphones import HeadphoneSheet
 from sessions.recall.sheet.patch_data import patching_data
-from sessions.recall.sheet.photo_data import photo_data
+from sessions.recall.sheet.people import SessionPeople
+from sessions.recall.sheet.photo_data import photo_data, pictures_of
 from sessions.recall.sheet.plain_data import moment, number, session_data
 from sessions.recall.sheet.schema import FORMAT, VERSION
 from sessions.songs.models import Song
@@ -21,6 +23,7 @@ MEDIA_TYPE = "application/json"
 
 def recall_data(sheet: RecallSheet, *, studio: str, address: str) -> dict:
     """The sheet as JSON can hold it; no query. address: the page where the recall stands."""
+    pictures = pictures_of(sheet)
     places = {chain.revision.pk: place for place, chain in enumerate(sheet.chains, 1)}
     return {
         "format": FORMAT,
@@ -29,15 +32,19 @@ def recall_data(sheet: RecallSheet, *, studio: str, address: str) -> dict:
         "address": address,
         "song": _song(sheet.song),
         "part": sheet.part.name if sheet.part else None,
+        "sessions": [_people(each) for each in sheet.people],
+        "contact": asdict(sheet.contact) if sheet.contact else None,
         "takes": [_take(chosen, places) for chosen in sheet.takes],
         "comps": [_comp(comp) for comp in sheet.comps],
         "chains": [
-            chain_data(chain, place, sheet.song, sheet.patch.numbers)
+            chain_data(
+                chain, place, sheet.song, cord_numbers=sheet.patch.numbers, pictures=pictures
+            )
             for place, chain in enumerate(sheet.chains, 1)
         ],
         "patching": patching_data(sheet.patch),
         "headphones": [_headphones(heard) for heard in sheet.headphones],
-        "photos": [photo_data(shown) for shown in sheet.photos],
+        "photos": [photo_data(shown, pictures) for shown in sheet.photos],
     }
 
 
@@ -67,6 +74,16 @@ def _song(song: Song) -> dict:
     }
 
 
+def _people(people: SessionPeople) -> dict:
+    return {
+        **session_data(people.session),
+        "rooms": list(people.rooms),
+        "engineers": people.engineers,
+        "assistants": people.assistants,
+        "credits": [asdict(each) for each in people.credits],
+    }
+
+
 def _take(chosen: ChosenTake, places: dict[int, int]) -> dict:
     part, take = chosen.part, chosen.part.take
     return {
@@ -90,7 +107,6 @@ def _take(chosen: ChosenTake, places: dict[int, int]) -> dict:
             for through in chosen.through
             if through.since
         ],
-        "chains_not_settled": list(chosen.not_settled),
         "note": take.note,
         "note_on_part": part.note,
     }

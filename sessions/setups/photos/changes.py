@@ -6,7 +6,7 @@ from decimal import Decimal
 from functools import cached_property
 
 from sessions.setups.models import Photo, Placement, Revision, SourceFacts, Stage, Subject
-from sessions.setups.photos.reduced import for_paper
+from sessions.setups.photos.reduced import for_paper, grey
 
 Facts = dict[str, dict]
 FLOOR = "the whole floor"
@@ -19,6 +19,11 @@ class ShownPhoto:
     photo: Photo
     earlier: int | None
     changed: tuple[str, ...]
+
+    @property
+    def picture(self) -> bytes | None:
+        """The small grey one, as JPEG; None where its file is missing."""
+        return grey(self.photo)
 
     @cached_property
     def on_paper(self) -> str:

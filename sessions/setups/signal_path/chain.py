@@ -21,6 +21,7 @@ from sessions.setups.signal_path.levels import (
     converter_text,
     in_columns,
     source_text,
+    tone_entry,
     tone_text,
 )
 from sessions.setups.signal_path.spine import Spine, spine
@@ -69,7 +70,12 @@ class ChainPath:
 
     @property
     def tone_text(self) -> str:
-        return tone_text(self.revision)
+        return tone_text(self.revision, tone_entry(self.revision))
+
+    @property
+    def logged_by(self) -> str:
+        """Whoever made the revision; empty where that is not known here."""
+        return f"{self.revision.created_by}" if self.revision.created_by_id else ""
 
     @property
     def converter_text(self) -> str:

@@ -4,7 +4,8 @@ from collections.abc import Iterable
 
 from gear.audio.values import MINUS, format_value, number_text
 from sessions.setups.levels.plan import LevelPlan
-from sessions.setups.models import Revision
+from sessions.setups.levels.tone import takes_tone
+from sessions.setups.models import Revision, Stage
 
 NOT_LOGGED = "not logged"
 
@@ -29,9 +30,23 @@ def converter_text(levels: LevelPlan) -> str:
     return f"{level} ({levels.format.alignment})"
 
 
-def tone_text(revision: Revision) -> str:
-    said = (number_text(revision.tone_hz, "Hz"), number_text(revision.tone_dbu, "dBu"))
-    return ", ".join(filter(None, said)) or NOT_LOGGED
+def tone_text(revision: Revision, entry: Stage | None = None) -> str:
+    """What was fed in, and into which unit."""
+    figures = (number_text(revision.tone_hz, "Hz"), number_text(revision.tone_dbu, "dBu"))
+    said = ", ".join(filter(None, figures))
+    if not said:
+        return NOT_LOGGED
+    return f"{said} into unit {entry.position}, {entry.facts.unit.tag}" if entry else said
+
+
+def tone_entry(revision: Revision) -> Stage | None:
+    """The unit that the tone goes into: the first after the microphone and its supply."""
+    takes_it = (
+        stage
+        for stage in revision.stages.all()
+        if stage.is_printed and takes_tone(stage.facts.unit.model.category)
+    )
+    return next(takes_it, None)
 
 
 #: What is told of the level that leaves a stage, with the width of its column on paper.

@@ -4,8 +4,8 @@ from collections.abc import Container, Iterable
 from dataclasses import dataclass
 from itertools import groupby
 
-from gear.panels.models import Control
-from gear.panels.reading import ControlReading, read_control
+from gear.panels.models import Control, Kind
+from gear.panels.reading import ControlReading, positions_in_words, read_control
 from sessions.setups.controls.curves import Curve, stage_curves
 from sessions.setups.levels.plan import StagePlan
 from sessions.setups.models import Stage
@@ -24,6 +24,15 @@ class ControlSetting:
     reading: ControlReading
     is_photographed: bool = False
     is_copied: bool = False
+
+    @property
+    def is_meter(self) -> bool:
+        """Whether its value was read, and is nothing to set."""
+        return self.control.kind == Kind.READING
+
+    @property
+    def positions(self) -> str:
+        return positions_in_words(self.control, self.value)
 
 
 @dataclass(frozen=True)

@@ -28,7 +28,7 @@ SAID = [
     "Threshold −10.0 dBu 11:30",
     "Ratio 4:1 1:00",
     "Attack not logged",
-    "Gain reduction 2 dB",
+    "Gain reduction read 2 dB",
     "Trim +2.5 dB",
     "Fader −15 dB at 47 %",
     "Full scale +18.0 dBu",

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from sessions.recall.imported.shown.chains import revision_told
 from sessions.recall.imported.shown.patching import patch_told, patching_told
+from sessions.recall.imported.shown.people import contact_told, people_told
 from sessions.recall.imported.shown.photos import photos_told
 from sessions.recall.imported.shown.takes import comps_told, heard_told, song_told, takes_told
 from sessions.recall.imported.shown.things import Things
@@ -50,6 +51,11 @@ class StageTold(StageSheet):
 @dataclass(frozen=True, kw_only=True)
 class ChainTold(ChainSheet):
     facts_kept: bool
+    logged_there_by: str
+
+    @property
+    def logged_by(self) -> str:
+        return self.logged_there_by
 
     @property
     def changed_format(self) -> str:
@@ -94,6 +100,8 @@ def sheet_told(imported: ImportedSheet) -> RecallSheet:
         patch=patch,
         headphones=heard_told(data.get("headphones", ()), things),
         photos=photos_told(data.get("photos", ()), imported),
+        people=people_told(data.get("sessions", ()), things),
+        contact=contact_told(data.get("contact")),
     )
 
 
@@ -131,6 +139,8 @@ def _chain(
     }
     return ChainTold(
         facts_kept=data.get("facts_kept", False),
+        logged_there_by=data.get("logged_by", ""),
+        since_reading=_changes(data["levels"].get("changed_since_readings"), revision),
         revision=revision,
         levels=levels,
         connections=made,

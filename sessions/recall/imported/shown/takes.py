@@ -79,8 +79,7 @@ def _chosen(
         for place in dict.fromkeys(data["chains"])
         if place in revisions
     )
-    not_settled = tuple(data.get("chains_not_settled", ()))
-    return ChosenTake(part, data["chosen_because"], through, not_settled)
+    return ChosenTake(part, data["chosen_because"], through)
 
 
 def comps_told(data: Iterable[dict], things: Things) -> tuple[Comp, ...]:

@@ -187,9 +187,11 @@ def test_notes_stand_once_however_many_parts_and_tracks_were_chosen():
         take, *(chain_of(cornet, session=take.session, track=track) for track in ("Near", "Far"))
     )
 
-    assert sheet_of(take).notes == [
-        ("Take 3", "Slower at the end"),
-        ("Bass, take 3", "Felt under the strings"),
+    [line] = sheet_of(take).take_lines
+    assert (f"{line.take}", line.take.note) == ("Take 3", "Slower at the end")
+    assert [(f"{part.part}", part.note) for part in line.parts] == [
+        ("Bass", "Felt under the strings"),
+        ("Cornet", ""),
     ]
 
 

@@ -1,0 +1,52 @@
+"""What a sheet says of its song and of the format that it was recorded in."""
+
+from collections.abc import Iterator
+
+from gear.audio.level_text import level_text
+from sessions.setups.models import Revision
+from sessions.songs.models import Song
+
+
+def song_facts(song: Song) -> list[tuple[str, str]]:
+    """Name and value, empty where nobody gave one."""
+    project = song.project
+    return [
+        ("Artist", project.artist),
+        ("Project", project.name),
+        ("Client", f"{project.client}"),
+        ("Key", song.key),
+        ("Time signature", song.meter),
+        ("Tempo", _tempo_in_words(song.tempo_map)),
+        ("Sample rate", project.get_sample_rate_display()),
+        ("Bit depth", project.get_bit_depth_display()),
+        ("Alignment", f"0 dBFS at {level_text(float(project.full_scale_dbu))}"),
+        ("ISRC", song.isrc_printed),
+        ("ISWC", song.iswc_printed),
+    ]
+
+
+def _tempo_in_words(tempo_map: list[dict]) -> str:
+    """96 beats per minute; from bar 33, 104."""
+    words = []
+    for change in tempo_map:
+        bpm = f"{change['bpm']:g}"
+        words.append(f"from bar {change['bar']}, {bpm}" if words else f"{bpm} beats per minute")
+    return "; ".join(words)
+
+
+def clock_and_click(revisions: list[Revision]) -> Iterator[tuple[str, str]]:
+    formats = [revision.recording_format for revision in revisions]
+    yield "Clock", "; ".join(dict.fromkeys(each.clock for each in formats if each.clock))
+    yield "Click", "; ".join(dict.fromkeys(each.click for each in formats if each.click))
+
+
+def recorded_otherwise(revisions: list[Revision]) -> Iterator[tuple[str, str]]:
+    """Which chains were recorded when the project had another format than today."""
+    places = [
+        f"{place}"
+        for place, revision in enumerate(revisions, 1)
+        if revision.recording_format != revision.format_today
+    ]
+    if places:
+        word = "chain" if len(places) == 1 else "chains"
+        yield "Recorded in another format", f"{word} {', '.join(places)}: see the levels there"
