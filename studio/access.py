@@ -311,6 +311,8 @@ PAGES = {
     "imported:list": ALL,
     "imported:detail": ALL,
     "imported:discard": ALL,
+    "imported:new_project": MANAGER,  # as clients and projects are
+    "imported:new_song": CONTROL_ROOM,
     "recall:song": ALL,
     "recall:song_pdf": ALL,  # posting to it tries again what could not be printed
     "recall:song_json": ALL,

@@ -11,8 +11,11 @@ from functools import lru_cache
 #: Units that take a prefix (µ, m, k, M); decibels, ratios and per cent do not.
 SCALABLE = ("Hz", "s", "Ω", "V", "W", "A", "m")
 _PREFIXES = {"": 0, "µ": -6, "u": -6, "m": -3, "k": 3, "K": 3, "M": 6}
+_CENTI = {"c": -2}  # of lengths only
 _PREFIXES_WITHOUT_UNIT = {"k": 3, "K": 3, "M": 6}
 _LADDER = ("µ", "m", "", "k", "M")
+#: Units that are written in more than one way.
+_SPELT = {"degrees": "°", "degree": "°", "deg": "°", "percent": "%"}
 #: As it is set in type: as wide as the plus. Typed, either is understood.
 MINUS = "−"
 _LETTERS = str.maketrans(
@@ -64,7 +67,7 @@ def stepped_up(number: Decimal, unit: str) -> tuple[Decimal, str]:
     """The number with a prefix to its unit that leaves at most three figures before the point."""
     prefix, base = _split_unit(unit)
     highest = "" if base == "s" else "M"
-    while base and abs(number) >= 1000 and prefix != highest:
+    while base and prefix in _LADDER and abs(number) >= 1000 and prefix != highest:
         number = number.scaleb(-3)
         prefix = _LADDER[_LADDER.index(prefix) + 1]
     return number, prefix + base or unit
@@ -79,9 +82,18 @@ def _split_unit(unit: str) -> tuple[str, str]:
     """A unit as prefix and base: kHz is k and Hz; dB has no base that takes a prefix."""
     for base in SCALABLE:
         prefix = unit.removesuffix(base)
-        if prefix != unit and prefix in _PREFIXES:
+        if prefix != unit and prefix in _prefixes_of(base):
             return prefix, base
     return "", ""
+
+
+def _prefixes_of(base: str) -> dict[str, int]:
+    return _PREFIXES | _CENTI if base == "m" else _PREFIXES
+
+
+def _spelt(unit: str) -> str:
+    plain = unit.replace(" ", "").casefold()
+    return _SPELT.get(plain, plain)
 
 
 def _power(typed: str, unit: str) -> int | None:
@@ -91,11 +103,12 @@ def _power(typed: str, unit: str) -> int | None:
     prefix, base = _split_unit(unit)
     if not base:
         if unit:
-            return 0 if typed.replace(" ", "").casefold() == unit.casefold() else None
+            return 0 if _spelt(typed) == _spelt(unit) else None
         return _PREFIXES_WITHOUT_UNIT.get(typed)
     written = typed.removesuffix("ohm") + "Ω" if typed.endswith("ohm") else typed
     if written.casefold().endswith(base.casefold()):
         written = written[: -len(base)]
     # Case tells mega from milli, so only the base may be written in either case.
-    power = _PREFIXES.get(written.strip())
-    return None if power is None else power - _PREFIXES[prefix]
+    prefixes = _prefixes_of(base)
+    power = prefixes.get(written.strip())
+    return None if power is None else power - prefixes[prefix]

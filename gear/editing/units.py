@@ -1,4 +1,6 @@
-from django.forms import DecimalField, FloatField, IntegerField, ModelForm
+from django.forms import DecimalField, FloatField, IntegerField, ModelForm, NumberInput
+
+from gear.editing.figures import FigureField
 
 SHORT = {"minutes": "min", "ohm": "Ω", "per cent": "%"}
 NOT_A_NUMBER = "Enter a number, such as 45 or 12.50."
@@ -10,15 +12,18 @@ LIMITS = {
 
 class UnitsForm(ModelForm):
     """A field whose name ends in a unit (“distance, cm”) is labelled without it: the unit stands
-    behind the field, as `units` of any form do. What cannot be a number is told as the house does."""
+    behind the field, as `units` of any form do, and may be typed. What cannot be a number is told as
+    the house does."""
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.units = {}
-        for name, field in self.fields.items():
+        for name, field in list(self.fields.items()):
             field.label, _, unit = str(field.label or "").partition(", ")
             self.units[name] = SHORT.get(unit, unit)
             if isinstance(field, (DecimalField, FloatField)):
                 field.error_messages |= {"invalid": NOT_A_NUMBER} | LIMITS
             elif isinstance(field, IntegerField):
                 field.error_messages |= {"invalid": "Enter a whole number, such as 120."} | LIMITS
+            if isinstance(field, DecimalField) and isinstance(field.widget, NumberInput):
+                self.fields[name] = FigureField.like(field, self.units[name])

@@ -43,7 +43,7 @@ class ImportedSheet(models.Model):
         ordering = ["-imported_at", "-pk"]
 
     def __str__(self) -> str:
-        return f"{self.title} from {self.studio or 'another studio'}"
+        return f"{self.title or 'Without a title'} from {self.studio or 'another studio'}"
 
     def get_absolute_url(self) -> str:
         return reverse("imported:detail", args=[self.pk])

@@ -46,7 +46,7 @@ SONG = {
 
 
 def import_from_oriel_yard(work, today: RecordingSession) -> None:
-    """Their brass for the end titles, kept for the cue."""
+    """Their brass for the end titles, kept for the cue; and a preview of another cue, not imported yet."""
     data = json.dumps(_of_the_brass(), ensure_ascii=False)
     for ours, theirs in THEIRS.items():
         data = data.replace(ours, theirs)
@@ -54,6 +54,8 @@ def import_from_oriel_yard(work, today: RecordingSession) -> None:
     data["song"] |= SONG
     sheet = import_sheet(data, file_name="oriel yard, end titles brass.pdf", by=work.engineer)
     assign_song(sheet, song=work.songs["3m7 End titles"])
+    another = data | {"song": data["song"] | {"title": "Lock gates, brass"}}
+    import_sheet(another, file_name="oriel yard, lock gates.json", by=work.manager)
 
 
 def _of_the_brass() -> dict:

@@ -60,6 +60,12 @@ def _uploads(mebibytes: int, seed: int):
     return upload(mebibytes, seed)
 
 
+def _sheets(count: int, seed: int):
+    from tests.measure.sheets import import_hostile
+
+    return import_hostile(count, seed)
+
+
 PARTS = {
     "fuzz": Part(_fuzz, 20_000, 500, "crafted requests to all pages and forms"),
     "race": Part(_race, 600, 6, "seconds in which 32 writers book the same things"),
@@ -67,6 +73,7 @@ PARTS = {
     "files": Part(_files, 2_000, 200, "damaged sound files whose headers are read"),
     "takes": Part(_takes, 60, 4, "takes logged off line, on two tablets"),
     "papers": Part(_papers, 20, 3, "times that a worker is killed while it makes a sheet"),
+    "sheets": Part(_sheets, 300, 20, "hostile files imported as recall sheets"),
     "uploads": Part(_uploads, 2048, 32, "MiB uploaded over a bad line, and by eight at once"),
 }
 

@@ -265,6 +265,8 @@ ROW = {
     "rebuild:report_pdf": "rebuild",
     "imported:detail": "imported sheet",
     "imported:discard": "imported sheet",
+    "imported:new_project": "imported sheet",
+    "imported:new_song": "imported sheet",
     "recall:song": "song",
     "recall:song_pdf": "song",
     "recall:song_json": "song",

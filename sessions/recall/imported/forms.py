@@ -44,7 +44,6 @@ class SongChoiceForm(forms.Form):
         Song.objects.none(),
         label="Import for the song",
         empty_label="Choose a song of this studio",
-        help_text="Add a song that is not here yet on its project’s page first.",
     )
 
     def __init__(self, data=None, *, imported: ImportedSheet, user):

@@ -13,12 +13,14 @@ from sessions.takes.models import Mark, Take, TakePart, TakeRevision
 class ChosenTake:
     """A part of a take that the recording is made of, why, and what it went through, in order.
 
-    An empty `through` means that nobody documented the chain.
+    An empty `through` means that nobody documented the chain. `not_settled`: chains that may have stood
+    otherwise, since the take was pressed off line and nobody has said how they stood.
     """
 
     part: TakePart
     why: str
     through: tuple[TakeRevision, ...]
+    not_settled: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -37,7 +39,8 @@ def chosen_take(part: TakePart) -> ChosenTake:
         (part.punched_into, "punched into"),
     ]
     why = ", ".join(word for holds, word in reasons if holds)
-    return ChosenTake(part, why, tuple(part.through()))
+    not_settled = (f"{doubt.revision}" for doubt in part.take.in_doubt.all())
+    return ChosenTake(part, why, tuple(part.through()), tuple(not_settled))
 
 
 def loaded_parts(parts: QuerySet) -> QuerySet[TakePart]:
@@ -47,7 +50,9 @@ def loaded_parts(parts: QuerySet) -> QuerySet[TakePart]:
         parts.chosen()
         .in_order()
         .select_related("take__session", "take__into")
-        .prefetch_related(Prefetch("take__through", through))
+        .prefetch_related(
+            Prefetch("take__through", through), "take__in_doubt__revision__chain__source"
+        )
     )
 
 

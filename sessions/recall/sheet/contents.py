@@ -112,6 +112,12 @@ class RecallSheet:
         return together(self.undocumented)
 
     @property
+    def not_settled(self) -> list[tuple[str, str]]:
+        """Takes that may have gone through more than the sheet has, each once, and what that is."""
+        takes = {f"{each.part.take}": each.not_settled for each in self.takes}
+        return [(take, "; ".join(chains)) for take, chains in takes.items() if chains]
+
+    @property
     def run_on(self) -> frozenset[int]:
         return run_on(self.chains)
 

@@ -107,6 +107,7 @@ def _take(chosen: ChosenTake, places: dict[int, int]) -> dict:
             for through in chosen.through
             if through.since
         ],
+        "chains_not_settled": list(chosen.not_settled),
         "note": take.note,
         "note_on_part": part.note,
     }

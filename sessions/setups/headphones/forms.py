@@ -5,6 +5,7 @@ from django.db import transaction
 from django.db.models import Q
 
 from gear.audio.delay import BUFFER_SIZES, WORKABLE_MS
+from gear.editing.figures import FigureField
 from gear.editing.names import named_once
 from gear.equipment.models import Category, Unit
 from sessions.clients.models import Person
@@ -186,7 +187,8 @@ def _boxes(mix: HeadphoneMix):
 class LimitForm(forms.Form):
     """The delay in the headphones that a performer is to have at most."""
 
-    limit_ms = forms.DecimalField(
+    limit_ms = FigureField(
+        unit="ms",
         label="At most",
         initial=WORKABLE_MS,
         min_value=0,

@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 
 from gear.audio.level_text import level_text, parse_level
 from gear.audio.values import format_value, read_number
+from gear.editing.figures import FigureField
 from gear.editing.units import UnitsForm
 from gear.panels.models import Meaning
 from sessions.setups.chains.fields import SeenField
@@ -159,9 +160,15 @@ def _stage_fields(stage: Stage, full_scale_dbu: float) -> dict[str, forms.Field]
     return fields
 
 
-def _band_end(label: str) -> forms.DecimalField:
-    return forms.DecimalField(
-        required=False, label=label, min_value=0, max_value=60, max_digits=4, decimal_places=1
+def _band_end(label: str) -> FigureField:
+    return FigureField(
+        unit="dB",
+        required=False,
+        label=label,
+        min_value=0,
+        max_value=60,
+        max_digits=4,
+        decimal_places=1,
     )
 
 

@@ -79,7 +79,8 @@ def _chosen(
         for place in dict.fromkeys(data["chains"])
         if place in revisions
     )
-    return ChosenTake(part, data["chosen_because"], through)
+    not_settled = tuple(data.get("chains_not_settled", ()))
+    return ChosenTake(part, data["chosen_because"], through, not_settled)
 
 
 def comps_told(data: Iterable[dict], things: Things) -> tuple[Comp, ...]:

@@ -1,8 +1,10 @@
 from datetime import timedelta
 
 import pytest
+from django.template.loader import render_to_string
 
 from sessions.recall.sheet.contents import recall_sheet, song_facts
+from sessions.recall.sheet.data import recall_data
 from sessions.songs.models import Song
 from sessions.takes.models import CompChoice, Mark
 from tests.factories import (
@@ -13,6 +15,7 @@ from tests.factories import (
     PlacementFactory,
     RecordingSessionFactory,
     RevisionFactory,
+    RevisionInDoubtFactory,
     SongFactory,
     StageFactory,
     TakeFactory,
@@ -188,3 +191,20 @@ def test_sheet_costs_the_same_queries_for_any_number_of_chains(
         sheet = recall_sheet(song)
 
     assert len(sheet.chains) == chains
+
+
+def test_chain_of_a_late_press_that_nobody_settled_is_said_with_its_take(part, session):
+    """Pressed off line, and the chain changed in place before the press came: a stranger must know
+    that the sheet may lack it."""
+    take = TakeFactory(part=part, session=session, number=7, circled=True)
+    doubt = RevisionInDoubtFactory(take=take, revision=chain_of(part, session=session))
+
+    sheet = sheet_of(part.song)
+
+    assert sheet.not_settled == [(f"{take}", f"{doubt.revision}")]
+    front = render_to_string(
+        "sessions/recall/sheet/_front.html", {"sheet": sheet, "medium": "paper"}
+    )
+    assert f"{take} may have gone through {doubt.revision}" in front
+    told = recall_data(sheet, studio="", address="")["takes"][0]
+    assert told["chains_not_settled"] == [f"{doubt.revision}"]
