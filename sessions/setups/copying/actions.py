@@ -5,6 +5,7 @@ from django.db.models import Max
 from gear.acting import action
 from sessions.bookings.models import RecordingSession
 from sessions.setups.chains.actions import Seen, add_stage, copy_chain, lock_newest
+from sessions.setups.chains.actions.harm import leave_out_what_harms
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import Chain, ChainGroup, Setup, Stage
 
@@ -43,6 +44,7 @@ def copy_setup(setup: Setup, *, to: RecordingSession, name: str, by) -> Setup:
         )
         for chain in setup.chains.prefetch_related("parts")
     }
+    leave_out_what_harms(copy)
     for source in copy.sources.filter(played_from__in=chains):
         source.played_from = chains[source.played_from_id]
         source.save()
@@ -85,6 +87,8 @@ def copy_stage(stage: Stage, *, to: Chain, by) -> Stage:
     )
     copy.begin_as_copy()
     copy.save()
+    leave_out_what_harms(to.setup)
+    copy.refresh_from_db()
     return copy
 
 
