@@ -7,11 +7,10 @@ import random
 import pytest
 from django.urls import reverse
 
-from gear.equipment.models import Phantom
+from gear.equipment.phantom import NEVER
 from sessions.bookings.models import Status
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.data import recall_data
-from sessions.setups.chains.phantom import PHANTOM
 from sessions.setups.editor.actions import set_field
 from sessions.setups.editor.keys import stage_keys
 from sessions.setups.models import Arrangement, ChainGroup, Seat
@@ -224,7 +223,7 @@ def check_pair_and_bank(subject, through: set) -> None:
     }
     harmed = set(BANK) & sources if RIBBON in sources else set()
     assert {(source_of(track.chain), track.phantom) for track in sheet.tracks if track.phantom} == {
-        (source, PHANTOM[Phantom.HARMFUL]) for source in harmed
+        (source, NEVER) for source in harmed
     }
 
 
