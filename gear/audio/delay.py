@@ -63,7 +63,7 @@ _USUAL_BANDS = (
         ECHO_MS,
         "caution",
         "drags many singers behind",
-        "drags many singers behind, although the buffer is a usual one: converters and air add to "
+        "drags many singers behind, although sessions track at such buffers: converters and air add to "
         f"it. {_SMALLER}",
     ),
     _ECHO,

@@ -25,5 +25,5 @@ class UnitsForm(ModelForm):
                 field.error_messages |= {"invalid": NOT_A_NUMBER} | LIMITS
             elif isinstance(field, IntegerField):
                 field.error_messages |= {"invalid": "Enter a whole number, such as 120."} | LIMITS
-            if isinstance(field, DecimalField) and isinstance(field.widget, NumberInput):
+            if type(field) is DecimalField and isinstance(field.widget, NumberInput):
                 self.fields[name] = FigureField.like(field, self.units[name])

@@ -1,8 +1,10 @@
-"""Patch-bay normals against the state table of published patch-bay manuals.
+"""Patch-bay normals against published descriptions of them.
 
-Sources on the upper row, inputs on the lower; the signal is that which reaches the
-lower return. Full: a plug in either jack breaks the link. Half: only a plug in the
-lower jack does. Open: no link. (Jacks of which all are joined are a mult here.)
+Sources on the upper row, inputs on the lower; the signal is that which reaches the lower return.
+Full: a plug in either jack breaks the link. Half: only a plug in the lower jack does, one in the
+upper is joined to the source (tvtechnology.com/opinions/jackfield-fullnormals-halfnormals-and-no-
+normals-at-all; the same at videng.wiki/en/hardware/generic/patchbay). Open: no link. (Jacks of which
+all are joined are a mult here.) The states are those sentences, spelt out.
 """
 
 import pytest

@@ -126,3 +126,12 @@ def test_next_larger_buffer_would_be_too_late(limit, rate, converter, distance):
 def test_delay_refuses_impossible_numbers(ask, sentence):
     with pytest.raises(ValueError, match=sentence):
         ask()
+
+
+@pytest.mark.parametrize(
+    ("samples", "rate", "ms"),
+    [(32, 44100, 0.7256), (64, 96000, 0.6667), (256, 48000, 5.3333), (1024, 48000, 21.3333)],
+)
+def test_samples_in_ms(samples, rate, ms):
+    """A self-check: samples over samples a second."""
+    assert samples_to_ms(samples, rate) == pytest.approx(ms, abs=6e-5)

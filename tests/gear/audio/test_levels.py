@@ -97,3 +97,27 @@ def test_gain_reduction_is_held_against_the_plan(reduction, severity, sentence):
     assert verdict.severity == severity
     assert sentence in verdict.sentence
     assert verdict.basis == "the plan"
+
+
+# Self-checks: worked out from the same formulas (94 dB SPL counts as 1 Pa), so that a change shows.
+
+
+@pytest.mark.parametrize(
+    ("sensitivity", "spl", "dbu", "volts"),
+    [
+        (20, 114, -11.76, 0.200),
+        (1.85, 94, -52.44, 0.00185),
+        (12, 74, -56.20, 0.0012),
+        (8, 130, -3.72, 0.505),
+    ],
+)
+def test_microphone_worked_outputs(sensitivity, spl, dbu, volts):
+    output = microphone_dbu(sensitivity, spl)
+
+    assert output == pytest.approx(dbu, abs=0.006)
+    assert volts_from_dbu(output) == pytest.approx(volts, rel=1e-3)
+
+
+@pytest.mark.parametrize(("sensitivity", "spl", "gain"), [(20, 114, 15.76), (1.85, 94, 56.44)])
+def test_gain_that_a_preamplifier_needs_to_reach_plus_4_dbu(sensitivity, spl, gain):
+    assert 4 - microphone_dbu(sensitivity, spl) == pytest.approx(gain, abs=0.006)

@@ -1,7 +1,4 @@
-"""Cancellation terms in the eight shapes in which studios publish theirs, as data, without names.
-
-The wordings are collected in the project's notes on trade practice, from studios' own pages.
-"""
+"""Cancellation terms in eight shapes that are usual among studios, as data: common practice, no source."""
 
 from decimal import Decimal
 

@@ -1,4 +1,4 @@
-"""Cancellation terms of studios (`cancellation_wordings.py`): what each costs, and when.
+"""Self-checks: cancellation terms in eight usual wordings (`usual_wordings.py`): what each costs, and when.
 
 Where a wording leaves a case open it is flagged here, too, and no charge is made up.
 """
@@ -13,7 +13,7 @@ from sessions.terms.cancellation import NOTHING_SAID, Booked, charge, kinds_left
 from sessions.terms.cancellation_words import terms_in_words
 from sessions.terms.models import AppliesTo, CancellationTerms, NoticeUnit
 from sessions.terms.pricing import counted_from_booked_start
-from tests.published.cancellation_wordings import A, B, C, D, E, F, G, H, step
+from tests.sessions.terms.usual_wordings import A, B, C, D, E, F, G, H, step
 
 LONDON = ZoneInfo("Europe/London")
 SECOND = timedelta(seconds=1)
