@@ -309,6 +309,9 @@ PAGES = {
     "rebuild:report": ALL,
     "rebuild:report_pdf": ALL,
     "imported:list": ALL,
+    "imported:format": ALL,
+    "imported:schema": ALL,
+    "imported:example": ALL,
     "imported:detail": ALL,
     "imported:discard": ALL,
     "imported:new_project": MANAGER,  # as clients and projects are

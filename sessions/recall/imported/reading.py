@@ -14,6 +14,7 @@ from functools import cache
 from jsonschema_rs import Draft202012Validator, ValidationError
 
 from sessions.limited import limit_this_process
+from sessions.recall.imported.pictures import check_pictures
 from sessions.recall.imported.sense import NotARecall, check_sense
 from sessions.recall.sheet.schema import ENCLOSED_AS, FORMAT, SCHEMA_FILE, VERSION
 
@@ -45,6 +46,7 @@ def read_recall(content: bytes) -> dict:
             "Ask for it again."
         ) from None
     check_sense(data)
+    check_pictures(data)
     return data
 
 

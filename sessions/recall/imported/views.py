@@ -1,3 +1,6 @@
+from pathlib import Path
+
+from csp.decorators import csp_update
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
@@ -6,9 +9,12 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from sessions.recall.imported.actions import ImportRefused, assign_song, discard_sheet, import_sheet
+from sessions.recall.imported.format import limits, objects_of_format
 from sessions.recall.imported.forms import FileForm, SongChoiceForm
 from sessions.recall.imported.shown.sheet import facts_told, sheet_told
 from sessions.recall.models import ImportedSheet
+from sessions.recall.sheet.data import MEDIA_TYPE
+from sessions.recall.sheet.schema import ENCLOSED_AS, VERSION
 
 
 def sheet_list(request: HttpRequest) -> HttpResponse:
@@ -31,6 +37,7 @@ def _sheet_of(request, pk: int) -> ImportedSheet:
     return get_object_or_404(sheets, pk=pk)
 
 
+@csp_update({"img-src": ["data:"]})  # small pictures that came with the file
 def detail(request: HttpRequest, pk: int) -> HttpResponse:
     """What came, with every panel drawn from its own marks; to keep for a song, while it is a preview."""
     imported = _sheet_of(request, pk)
@@ -72,3 +79,23 @@ def discard(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect(imported)
     messages.success(request, f"{imported} discarded.")
     return redirect("imported:list")
+
+
+def format_page(request: HttpRequest) -> HttpResponse:
+    """How another program writes a recall sheet."""
+    whole, *objects = objects_of_format()
+    context = {
+        "version": VERSION,
+        "enclosed_as": ENCLOSED_AS,
+        "whole": whole,
+        "objects": objects,
+        "limits": list(limits()),
+        "crumbs": [("Imported sheets", reverse("imported:list")), ("How to write one", "")],
+    }
+    return TemplateResponse(request, "sessions/recall/imported/format.html", context)
+
+
+def format_file(request: HttpRequest, file: Path) -> HttpResponse:
+    """The schema, or an example, to be kept."""
+    named = {"Content-Disposition": f'attachment; filename="{file.name}"'}
+    return HttpResponse(file.read_bytes(), content_type=MEDIA_TYPE, headers=named)

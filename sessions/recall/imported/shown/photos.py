@@ -4,19 +4,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sessions.recall.imported.shown.things import moment
-from sessions.recall.models import ImportedSheet
 from sessions.setups.models import Photo
 from sessions.setups.photos.changes import ShownPhoto
 
 
 @dataclass(frozen=True)
 class PhotoTold(ShownPhoto):
-    """`at`: the address of its picture here; empty where only its words came."""
+    """`at`: an address that holds its picture, which was looked into as it was imported; empty where
+    only its words came."""
 
     at: str = ""
 
 
-def photos_told(data: Iterable[dict], imported: ImportedSheet) -> tuple[PhotoTold, ...]:
+def photos_told(data: Iterable[dict]) -> tuple[PhotoTold, ...]:
     return tuple(_photo(each) for each in data)
 
 
@@ -29,4 +29,6 @@ def _photo(data: dict) -> PhotoTold:
         sha256=data["sha256"],
         taken_at=moment(data["taken_at"]),
     )
-    return PhotoTold(photo, data["earlier_revision"], tuple(data["changed_since"]))
+    picture = data.get("picture")
+    at = f"data:image/jpeg;base64,{picture['base64']}" if picture else ""
+    return PhotoTold(photo, data["earlier_revision"], tuple(data["changed_since"]), at)

@@ -88,7 +88,7 @@ def sheet_told(imported: ImportedSheet) -> RecallSheet:
     ]
     patch = patch_told(data.get("patching"), lists, things)
     chains = tuple(
-        _chain(chain, revision, patching, takes, patch.numbers, imported)
+        _chain(chain, revision, patching, takes, patch.numbers)
         for (chain, revision), patching in zip(told, patchings, strict=True)
     )
     return put_together(
@@ -99,7 +99,7 @@ def sheet_told(imported: ImportedSheet) -> RecallSheet:
         comps=comps_told(data.get("comps", ()), things),
         patch=patch,
         headphones=heard_told(data.get("headphones", ()), things),
-        photos=photos_told(data.get("photos", ()), imported),
+        photos=photos_told(data.get("photos", ())),
         people=people_told(data.get("sessions", ()), things),
         contact=contact_told(data.get("contact")),
     )
@@ -122,7 +122,6 @@ def _chain(
     patching: Patching,
     takes: Iterable[ChosenTake],
     numbers: Mapping[CordKey, int],
-    imported: ImportedSheet,
 ) -> ChainTold:
     levels = _levels(data.get("level_plan"), revision)
     stages = tuple(
@@ -147,7 +146,7 @@ def _chain(
         placement=getattr(revision, "placement", None),
         stages=stages,
         spine=spine(stages, made, patching.patch_list, numbers, leads),
-        photos=photos_told(data.get("photos", ()), imported),
+        photos=photos_told(data.get("photos", ())),
         completeness=completeness(revision),
         number=revision.pk,
         takes=tuple(each.part for each in ours),
