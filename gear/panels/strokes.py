@@ -94,11 +94,14 @@ def _pen(stroke: Stroke) -> tuple[str, float, SafeString | str, SafeString | str
 
 
 def _svg_words(drawing: Drawing, ink: str) -> SafeString | str:
+    """On paper a little bolder than the font, whose thin stems a photocopy may lose at this size."""
     if not drawing.words:
         return ""
+    pen = ink if ink == PAPER_INK else "none"
     return format_html(
-        '<g fill="{}" stroke="none" font-size="{}" font-family="{}">{}</g>',
+        '<g fill="{}" stroke="{}" stroke-width="0.3" font-size="{}" font-family="{}">{}</g>',
         ink,
+        pen,
         drawing.letter_size,
         FONT,
         format_html_join(

@@ -60,10 +60,12 @@ def group_drawing(name: str, revisions: Iterable[Revision]) -> Drawing | None:
         return None
     farthest = max(max(abs(across), abs(along)) for _, across, along in stands) or 1
     scale = _ROOM / farthest
-    strokes = [Stroke("M100 68V80M94 74H106", 1)]
+    middle = 18 + max(0, *(along for *_, along in stands)) * scale  # from the top of the drawing
+    height = middle + 10 + max(0, *(-along for *_, along in stands)) * scale
+    strokes = [Stroke(f"M100 {middle - 6:.1f}v12M94 {middle:.1f}h12", 1)]
     words = []
     for source, across, along in stands:
-        x, y = 100 + across * scale, 74 - along * scale
+        x, y = 100 + across * scale, middle - along * scale
         strokes.append(Stroke(ring(x, y, 4), 2))
         words.append(Words(source, x, y - 7))
     said = "; ".join(
@@ -71,7 +73,7 @@ def group_drawing(name: str, revisions: Iterable[Revision]) -> Drawing | None:
         for source, across, along in stands
     )
     title = f"{name} from above, the cross is its middle. {said}"
-    return Drawing(title, _WIDTH, 148, tuple(strokes), tuple(words), letter_size=9)
+    return Drawing(title, _WIDTH, round(height), tuple(strokes), tuple(words), letter_size=9)
 
 
 def _arrow(x: float, y: float, degrees: float) -> str:
