@@ -103,24 +103,33 @@ def choose_unit(
 @action
 def take_over(step: RebuildStep, *, asset_tag: str, serial_number: str, seen: int, by) -> Unit:
     """Take the model and the panel of a stage without a unit into the gear, with a unit of it, which
-    the stage then uses: it is what stood there already, so ticks and readings stay.
+    all stages that it stood at then use: it is what stood there already, so ticks and readings stay.
 
     Raises EditedMeanwhile, and ValidationError where the gear has no room for what the sheet says.
     """
     _refuse_finished(step.rebuild_id)
     current = RebuildStep.objects.get(pk=step.pk)
     claim_version(current, seen)
-    if current.unit_id:
-        raise RebuildRefused("A unit of the gear was chosen here meanwhile: nothing is taken over.")
-    wanted = stage_line(current).wanted
-    taken = taken_of(wanted)
-    unit = unit_of(wanted, taken, asset_tag=asset_tag, serial_number=serial_number)
-    _keep_ticks(current, taken.same)
-    current.unit, current.outside_unit, current.is_left_out = unit, "", False
-    current.panel = unit.model.current_panel()
-    if (current.channel or 0) > unit.model.channels:
-        current.channel = None
-    current.save()
+    if not current.is_from_outside:
+        raise RebuildRefused("Another unit was chosen here meanwhile: nothing is taken over.")
+    lines = checklist_of(current.rebuild).stages
+    line = next(line for line in lines if line.step.pk == step.pk)
+    places = [each for each in lines if each.is_from_outside and each.in_use == line.in_use]
+    taken = taken_of(line.wanted)
+    unit = unit_of(
+        line.wanted,
+        taken,
+        channels=line.in_use.model.channels,
+        asset_tag=asset_tag,
+        serial_number=serial_number,
+    )
+    panel = unit.model.current_panel()
+    for place in places:
+        _keep_ticks(place.step, taken.same)
+        place.step.unit, place.step.panel, place.step.outside_unit = unit, panel, ""
+        if (place.step.channel or 0) > unit.model.channels:
+            place.step.channel = None
+        place.step.save(update_fields=["unit", "panel", "outside_unit", "channel"])
     return unit
 
 

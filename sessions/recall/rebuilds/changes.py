@@ -11,8 +11,6 @@ from sessions.recall.rebuilds.lines import Checklist, ControlLine, StageLine
 
 #: What a step is set up with: where that changes, all of the list may.
 _UNIT = ("unit_id", "panel_id", "outside_unit", "is_left_out")
-#: Controls on which it hangs what may be switched on elsewhere.
-_FAR = (Meaning.PHANTOM, Meaning.SPLIT_OUTPUT)
 
 
 @dataclass(frozen=True)
@@ -52,7 +50,8 @@ def _newest(history: QuerySet, of: str) -> Subquery:
 
 @dataclass(frozen=True)
 class Changes:
-    """The stages and the single controls that are not as they were; `whole` where all may be."""
+    """The stages and the single controls that are not as they were; `whole` where all may be: by other
+    units, or by the output of a splitter, on which it hangs where 48 V may be on."""
 
     whole: bool
     stages: tuple[StageLine, ...] = ()
@@ -75,7 +74,9 @@ def changes_since(seen: Stamp | None, checklist: Checklist) -> Changes:
         for control in line.controls
         if (line.step.pk, control.control.key) in ticked
     ]
-    if _other_units(seen, stages) or any(each.control.meaning in _FAR for _, each in controls):
+    if _other_units(seen, stages) or any(
+        each.control.meaning == Meaning.SPLIT_OUTPUT for _, each in controls
+    ):
         return Changes(whole=True)
     alone = [pair for pair in controls if pair[0].step.pk not in changed]
     return Changes(False, tuple(stages), tuple(alone))

@@ -21,6 +21,7 @@ from sessions.recall.rebuilds.patching import (
     with_lines_of_left_out,
 )
 from sessions.recall.rebuilds.phantom import harmed_in, lines_of, place_of, steps_with_units
+from sessions.recall.rebuilds.twice import with_twice
 from sessions.recall.sheet.wanted import WantedChain, WantedStage, chain_of_revision
 from sessions.setups.controls.matching import match_settings
 from sessions.setups.models import Revision
@@ -57,7 +58,7 @@ def checklist_of(rebuild: Rebuild) -> Checklist:
     for step in steps:
         by_chain[step.chain_number].append(step)
     found = [_chain_checklist(chain, by_chain[chain.number], standing) for chain in chains]
-    wired, patching = patched(found)
+    wired, patching = patched(with_twice(found))
     return Checklist(rebuild, tuple(wired), patching)
 
 

@@ -145,7 +145,7 @@ class TickForm(forms.Form):
     def clean_value(self):
         value = self.cleaned_data["value"]
         if value is None and not {*BUTTONS, "undo"} & set(self.data):
-            raise ValidationError("Type how it is set, or press “As logged”.")
+            raise ValidationError("Type how it is set, or press “Set as logged”.")
         return value
 
     @property

@@ -74,6 +74,15 @@ class ControlLine:
         return "switch_on" if self.wanted > 0 else "leave_off"
 
     @property
+    def waits_by_ear(self) -> bool:
+        """To be set although no button can: its logged value has no place here, or is on a photograph."""
+        return (
+            self.wanted is None
+            and not self.is_set
+            and (self.match is not None or self.is_photographed)
+        )
+
+    @property
     def why_off(self) -> str:
         """Why it must not be switched on; empty where it may be."""
         if not self.harmed:
@@ -150,6 +159,7 @@ class StageLine:
     unmatched: tuple[str, ...]
     patch_in: PatchPoint | None
     patch_out: PatchPoint | None
+    also_in: tuple[str, ...] = ()  # where else it stands, in words
 
     @property
     def unit(self) -> Unit | None:
@@ -253,6 +263,10 @@ class ChainChecklist:
         return [(line, tone) for line, tone in pairs if tone]
 
     @property
+    def tone_goes_into(self) -> StageLine | None:
+        return next((line for line, _ in self.with_tone if line.in_use), None)
+
+    @property
     def in_use(self) -> list[StageLine]:
         return [line for line in self.stages if line.in_use]
 
@@ -280,7 +294,9 @@ class Checklist:
 
     @property
     def from_outside(self) -> list[StageLine]:
-        return [line for line in self.stages if line.is_from_outside]
+        """The first line of each unit that isn’t in the gear."""
+        lines = {line.in_use.pk: line for line in reversed(self.stages) if line.is_from_outside}
+        return list(reversed(lines.values()))
 
     @property
     def to_set(self) -> int:

@@ -67,7 +67,9 @@ class RebuiltGroup:
         return [
             (first, second)
             for first, second in self._stages
-            if first.unit and second.unit and first.unit.model_id != second.unit.model_id
+            if first.in_use
+            and second.in_use
+            and str(first.in_use.model) != str(second.in_use.model)
         ]
 
     @property

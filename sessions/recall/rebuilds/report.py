@@ -35,7 +35,7 @@ class StageReport:
     @property
     def alike(self) -> bool:
         """The same unit, everything set as it was logged."""
-        return bool(self.line.unit) and not (self.line.stands_in or self.differences)
+        return bool(self.line.in_use) and not (self.line.stands_in or self.differences)
 
 
 @dataclass(frozen=True)
@@ -60,13 +60,14 @@ class RebuildReport:
         checklist = self.checklist
         stages = [stage for chain in self.chains for stage in chain.stages]
         other = sum(stage.line.stands_in for stage in stages)
-        without = sum(stage.line.unit is None for stage in stages)
+        without = sum(stage.line.step.is_left_out for stage in stages)
         return [
             ("Controls set", f"{checklist.set_so_far} of {checklist.to_set} that were logged"),
             ("Out of tolerance", str(checklist.off)),
             ("Tone", _tone(checklist)),
             ("Units", str(len(stages))),
             ("Replaced by another unit", str(other)),
+            ("From outside, not in the gear", str(len(checklist.from_outside))),
             ("Left out", str(without)),
             ("Started", f"{_when(checklist.rebuild.started_at)}, {checklist.rebuild.started_by}"),
             ("Finished", _finished(checklist)),
@@ -92,12 +93,17 @@ def _finished(checklist: Checklist) -> str:
 
 
 def _tone(checklist: Checklist) -> str:
-    read = [chain for chain in checklist.chains if chain.tone.is_read]
-    if not read:
+    tones = [chain.tone for chain in checklist.chains]
+    if not any(tone.is_read for tone in tones):
         return "not read"
-    out = sum(chain.first_out is not None for chain in read)
+    out = sum(chain.first_out is not None for chain in checklist.chains)
+    read, units = (
+        sum(len(each) for each in found)
+        for found in ([tone.read for tone in tones], [tone.in_use for tone in tones])
+    )
     said = [
-        f"read in {len(read)} of {len(checklist.chains)} chains",
+        f"read at {read} of {units} units",
+        f"in {sum(tone.is_read for tone in tones)} of {len(tones)} chains",
         f"{out or 'none'} out",
     ]
     if checklist.to_read_again:
@@ -115,15 +121,23 @@ def _chain(checklist: ChainChecklist) -> ChainReport:
 
 
 def _stage(line: StageLine) -> StageReport:
-    differences = [_difference(control) for control in line.controls if _differs(control)]
+    told = _is_known if line.is_from_outside else _differs
+    differences = [_difference(control) for control in line.controls if told(control)]
     differences += [_unmatched(control) for control in line.controls if _stands_apart(control)]
     return StageReport(line, _unit_words(line), tuple(differences))
 
 
 def _unit_words(line: StageLine) -> str:
-    if line.unit is None:
+    if line.step.is_left_out:
         return "left out"
+    if line.is_from_outside:
+        return line.step.outside_unit or "a unit that is not in the gear"
     return f"{line.unit}" if line.stands_in else "the unit itself"
+
+
+def _is_known(line: ControlLine) -> bool:
+    """Of what no setup keeps, the report keeps all that was logged, and how it was set."""
+    return line.logged is not None
 
 
 def _differs(line: ControlLine) -> bool:

@@ -38,10 +38,12 @@ def taken_of(wanted: WantedStage) -> Taken:
     return Taken(model, panel, frozenset(same))
 
 
-def unit_of(wanted: WantedStage, taken: Taken, *, asset_tag: str, serial_number: str) -> Unit:
+def unit_of(
+    wanted: WantedStage, taken: Taken, *, channels: int, asset_tag: str, serial_number: str
+) -> Unit:
     """Make it, with what the gear lacks. Raises ValidationError where the gear has no room for what
     the sheet says. Call inside an action."""
-    model = taken.model or _saved(GearModel(**model_facts(wanted), channels=wanted.channel or 1))
+    model = taken.model or _saved(GearModel(**model_facts(wanted), channels=channels))
     if taken.brings_panel and wanted.controls:
         panel = _saved(Panel(model=model, version=1))
         for number, control in enumerate(wanted.controls, start=1):

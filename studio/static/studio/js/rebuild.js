@@ -5,8 +5,9 @@ function onward(saved) {
   return nextAfter(saved);
 }
 
-function nextAfter(place) {
-  const waiting = [...document.querySelectorAll("[data-waits]")];
+// What is in the place follows it, too, unless one wants to go beyond it.
+function nextAfter(place, { beyond = false } = {}) {
+  const waiting = [...document.querySelectorAll("[data-waits]")].filter((each) => !beyond || !place.contains(each));
   return waiting.find((each) => place.compareDocumentPosition(each) & Node.DOCUMENT_POSITION_FOLLOWING);
 }
 
@@ -42,14 +43,14 @@ function looksAt() {
 
 document.querySelector("[data-next]")?.addEventListener("click", () => {
   const from = looksAt();
-  const next = (from && nextAfter(from)) ?? document.querySelector("[data-waits]");
+  const next = (from && nextAfter(from, { beyond: true })) ?? document.querySelector("[data-waits]");
   if (next) go(next);
   else said.textContent = "All is set.";
 });
 
 // What others tick appears while the page is open. What somebody types meanwhile stays, with the
 // version that it was typed over, so that saving it says what the other set.
-const LOOK = 1500; // ms between two looks
+const LOOK = 1000; // ms between two looks, so that an answer has another second
 const page = document.querySelector("[data-live]");
 let since = page?.dataset.since;
 let sending = 0; // ticks of this page that wait for their answer
@@ -79,7 +80,8 @@ function show(fresh) {
 
 function replace(old, fresh) {
   const focused = old.contains(document.activeElement) ? document.activeElement : null;
-  const { id, selectionStart: start, selectionEnd: end } = focused ?? {};
+  const { selectionStart: start, selectionEnd: end } = focused ?? {};
+  const again = focused && sameIn(focused);
   const typed = [...old.querySelectorAll("input[type=text]")].filter((each) => each.value !== each.defaultValue);
   const refused = old.matches(".invalid") ? [old] : [...old.querySelectorAll("li.invalid")];
   if (refused.includes(old)) return; // its own answer stands there: saving it says the rest
@@ -87,10 +89,17 @@ function replace(old, fresh) {
   for (const each of refused) document.getElementById(each.id)?.replaceWith(each);
   for (const each of typed) typeAgain(each);
   window.htmx?.process(fresh);
-  const again = id && document.getElementById(id);
-  if (!again) return;
-  again.focus({ preventScroll: true });
-  if (start !== undefined && start !== null) again.setSelectionRange(start, end);
+  const now = again?.();
+  now?.focus({ preventScroll: true });
+  if (now?.setSelectionRange && start !== null) now.setSelectionRange(start, end);
+}
+
+// Finds, later, what stands there then: by its id, or as the same one of what has an id around it.
+function sameIn(element) {
+  const { id } = element.closest("[id]");
+  const all = () => [...(document.getElementById(id)?.querySelectorAll("button, input, a") ?? [])];
+  const place = all().indexOf(element);
+  return () => (place < 0 ? document.getElementById(id) : all()[place]);
 }
 
 function typeAgain(old) {

@@ -201,7 +201,7 @@ def test_unit_is_put_in_place(browser, rebuild):
 
     assert step_at(rebuild, 1).is_in_place
     answer = browser.post(url("in_place", step), {"in_place": "0"}, headers=HTMX)
-    assert "In place and patched" in words(answer)
+    assert "Set in place" in words(answer)
 
 
 @pytest.mark.parametrize(
@@ -292,7 +292,7 @@ def test_rebuild_is_finished_into_todays_session_and_reported_on_paper(browser, 
     for said in ("Rebuild report", "<i>For the mix", "15°, +3 dB", "not set", "P-01"):
         assert said in paper
     assert browser.get(url("finish", rebuild)).url == url("report", rebuild)
-    assert "As logged" not in words(browser.get(url("detail", rebuild)))
+    assert "Set as logged" not in words(browser.get(url("detail", rebuild)))
 
 
 def test_session_of_another_project_is_not_offered(browser, rebuild):

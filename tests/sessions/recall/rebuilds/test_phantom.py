@@ -71,7 +71,7 @@ def test_nothing_asks_for_phantom_power_where_it_harms(
         assert "48 V from here can damage" in text
         assert not any("switch phantom power on" in caution for caution in titles)
         assert "switch phantom power on" not in text
-        assert re.findall(r"As logged<span[^>]*>: 48 V on", text) == []
+        assert re.findall(r"Set as logged<span[^>]*>: 48 V on", text) == []
     else:
         is_needed = substitute == Phantom.NEEDED
         assert line.wanted == (ON if is_needed else switch)
@@ -79,10 +79,10 @@ def test_nothing_asks_for_phantom_power_where_it_harms(
         turned_on = is_needed or switch == ON
         assert any("then switch phantom power on" in caution for caution in titles) == turned_on
         assert ("needs 48 V: plug the cable in first" in text) == (is_needed and switch != ON)
-        buttons = re.findall(r"(As logged|Switched on)<span[^>]*>: 48 V (\w+)<", text)
-        as_logged = {ON: [("As logged", "on")], OFF: [("As logged", "off")], NOT_LOGGED: []}
+        buttons = re.findall(r"(Set as logged|Switch on)<span[^>]*>: 48 V (\w+)<", text)
+        as_logged = {ON: [("Set as logged", "on")], OFF: [("Set as logged", "off")], NOT_LOGGED: []}
         assert buttons == (
-            [("Switched on", "on")] if is_needed and switch != ON else as_logged[switch]
+            [("Switch on", "on")] if is_needed and switch != ON else as_logged[switch]
         )
 
 
