@@ -8,6 +8,7 @@ from operator import or_
 
 from django.db.models import Q
 
+from gear.equipment.models import Category
 from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.recall.sheet.breaks import run_on
@@ -20,7 +21,15 @@ from sessions.recall.sheet.chosen import (
     together,
 )
 from sessions.recall.sheet.engraved import EngravedPanel, engraved_panels
-from sessions.recall.sheet.front import NeededUnit, needed_units
+from sessions.recall.sheet.front import (
+    CordCount,
+    NeededUnit,
+    Shared,
+    cord_counts,
+    needed_units,
+    shared_things,
+    units_by_kind,
+)
 from sessions.recall.sheet.headphones import HeadphoneSheet, headphone_sheets
 from sessions.recall.sheet.people import Contact, SessionPeople, our_contact, people_of
 from sessions.recall.sheet.song_facts import clock_and_click, recorded_otherwise, song_facts
@@ -65,13 +74,20 @@ class ChainSheet(ChainPath):
 
 @dataclass(frozen=True)
 class TrackLine:
-    """A track of the song: the chain behind it, its chosen takes, its microphone or DI box, and
-    what 48 V is to its input."""
+    """A track of the song: the chain behind it, its chosen takes, its microphone or DI box, what 48 V
+    is to its input, and the converter that it is recorded through."""
 
     chain: ChainSheet
     takes: tuple[ChosenTake, ...]
     input: StageSheet | None
     phantom: str
+    converter: StageSheet | None = None
+
+    @property
+    def channel_is_missing(self) -> bool:
+        """Nobody logged which of the converter's channels it is."""
+        stage = self.converter and self.converter.stage
+        return bool(stage and not stage.channel and stage.unit.model.channels > 1)
 
     @property
     def passes(self) -> "list[tuple[ChosenTake, ...]]":
@@ -96,6 +112,7 @@ class RecallSheet:
     cautions: tuple[ChainCaution, ...]
     units: tuple[NeededUnit, ...]
     patch: SongPatch
+    shared: tuple[Shared, ...]
     headphones: tuple[HeadphoneSheet, ...]
     groups: tuple[Drawing, ...]
     photos: tuple[ShownPhoto, ...]
@@ -116,6 +133,28 @@ class RecallSheet:
         """Takes that may have gone through more than the sheet has, each once, and what that is."""
         takes = {f"{each.part.take}": each.not_settled for each in self.takes}
         return [(take, "; ".join(chains)) for take, chains in takes.items() if chains]
+
+    @property
+    def units_by_kind(self) -> str:
+        return units_by_kind(self.units)
+
+    @property
+    def out_of_service(self) -> list[NeededUnit]:
+        return [each for each in self.units if not each.is_in_service]
+
+    @property
+    def cords(self) -> list[CordCount]:
+        return cord_counts(self.patch.cords)
+
+    @property
+    def cables(self) -> list[CordCount]:
+        """Direct ones, not through a bay."""
+        return cord_counts(self.patch.direct)
+
+    @property
+    def first_on(self) -> list[NeededUnit]:
+        """What must be on for a while before it is used."""
+        return [each for each in self.units if each.warm_up_minutes and each.has_a_switch]
 
     @property
     def run_on(self) -> frozenset[int]:
@@ -187,6 +226,7 @@ def put_together(
         for through in each.through:
             used[through.revision_id].append(each)
     revisions = [chain.revision for chain in chains]
+    numbered = [(chain.number, chain.revision) for chain in chains]
     return RecallSheet(
         song=song,
         part=part,
@@ -198,8 +238,9 @@ def put_together(
         comps=comps,
         no_signal=tuple(no_signal(_at_a_time(takes, revisions), wiring)),
         cautions=tuple(setup_cautions(revisions)),
-        units=tuple(needed_units((chain.number, chain.revision) for chain in chains)),
+        units=tuple(needed_units(numbered)),
         patch=patch,
+        shared=tuple(shared_things(numbered, patch)),
         headphones=headphones,
         groups=tuple(_group_drawings(revisions)),
         photos=photos,
@@ -312,9 +353,15 @@ def _while_rolling(revision: Revision, takes: Iterable[ChosenTake]) -> tuple[Tak
 
 
 def _track(chain: ChainSheet, chosen: Iterable[ChosenTake], revisions: list[Revision]) -> TrackLine:
+    printed = [sheet for sheet in chain.stages if sheet.stage.is_printed]
     return TrackLine(
         chain,
         tuple(chosen),
         next((sheet for sheet in chain.stages if sheet.stage.unit.model.category in HEARS), None),
         phantom_words(chain.revision, revisions),
+        next((sheet for sheet in printed[::-1] if _is_converter(sheet)), None),
     )
+
+
+def _is_converter(sheet: StageSheet) -> bool:
+    return sheet.stage.unit.model.category == Category.CONVERTER

@@ -9,6 +9,7 @@ from dataclasses import asdict
 
 from sessions.recall.sheet.chain_data import chain_data
 from sessions.recall.sheet.contents import ChosenTake, RecallSheet
+from sessions.recall.sheet.front_data import needed_data
 from sessions.recall.sheet.headphones import HeadphoneSheet
 from sessions.recall.sheet.patch_data import patching_data
 from sessions.recall.sheet.people import SessionPeople
@@ -42,6 +43,7 @@ def recall_data(sheet: RecallSheet, *, studio: str, address: str) -> dict:
             )
             for place, chain in enumerate(sheet.chains, 1)
         ],
+        "needed": needed_data(sheet),
         "patching": patching_data(sheet.patch),
         "headphones": [_headphones(heard) for heard in sheet.headphones],
         "photos": [photo_data(shown, pictures) for shown in sheet.photos],

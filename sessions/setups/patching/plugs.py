@@ -1,5 +1,6 @@
 """What is plugged, line by line, each with what it breaks and taps: as sheets print it."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
@@ -60,11 +61,26 @@ class PlugList:
         return self._of(How.DIRECT)
 
     @property
+    def wall_boxes(self) -> list[tuple[str, list[tuple[str, str]]]]:
+        """By box: which line of it, and the unit that is plugged in there. Only units that go by a tag."""
+        boxes = defaultdict(dict)
+        for line in self.lines:
+            for end in line.plug.link.ends:
+                if end.jack and end.jack.tie_line and end.tag:
+                    box, _, number = end.jack.tie_line.rpartition(" ")
+                    boxes[box][number] = end.tag
+        return [(box, sorted(lines.items(), key=_by_number)) for box, lines in boxes.items()]
+
+    @property
     def has_microphone_lines(self) -> bool:
         return any(line.plug.link.is_microphone_line for line in self.cords)
 
     def _of(self, how: How) -> list[PlugLine]:
         return [line for line in self.lines if line.plug.how == how]
+
+
+def _by_number(line: tuple[str, str]) -> int:
+    return int(line[0]) if line[0].isdecimal() else 0
 
 
 def plug_list(patch_list: PatchList, numbers: Mapping[CordKey, int] | None = None) -> PlugList:

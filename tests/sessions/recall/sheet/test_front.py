@@ -1,10 +1,16 @@
 """The page for the whole song: what is needed, switched on and patched."""
 
-import pytest
+from html import unescape
 
-from gear.equipment.models import Category, Phantom, Transducer
+import pytest
+from django.template.loader import render_to_string
+from django.utils.formats import date_format
+from django.utils.html import strip_tags
+
+from gear.equipment.models import Category, Phantom, Transducer, UnitState
 from sessions.setups.models import Chain, ChainGroup, Path
 from tests.factories import (
+    TEN_O_CLOCK,
     GearModelFactory,
     MicrophoneModelFactory,
     PartFactory,
@@ -207,3 +213,59 @@ def test_parts_of_one_take_stand_in_one_line_of_a_track_that_carries_them_all():
     assert [[f"{each.part.part}" for each in chosen] for chosen in track.passes] == [
         ["Bass", "Cornet"]
     ]
+
+
+def test_today_s_state_of_a_unit_is_said_with_its_day(part):
+    preamplifier = unit("P-01")
+    take = chain_through(part, unit("M-02", MicrophoneModelFactory()), preamplifier)
+    assert [each.is_in_service for each in sheet_of(take).units] == [True, True]
+
+    preamplifier.state = UnitState.ON_THE_BENCH
+    preamplifier.save()
+
+    sheet = sheet_of(take)
+    [out] = sheet.out_of_service
+    assert out.unit.asset_tag == "P-01"
+    assert out.standing.startswith("on the bench since ")
+    said = front(sheet, printed_at=TEN_O_CLOCK)
+    assert f"As of {date_format(TEN_O_CLOCK)} P-01 is on the bench since" in said
+    assert "all others are in service" in said
+
+
+def test_units_are_counted_by_kind(part, valve):
+    take = chain_through(part, valve, valve.supply, unit("D-01", category=Category.DI_BOX))
+
+    assert sheet_of(take).units_by_kind == "1 × microphone, 1 × microphone supply, 1 × DI box"
+
+
+def test_what_warms_up_is_said_with_what_is_plugged_in_first(part, valve):
+    take = chain_through(part, valve, valve.supply, unit("P-01", warm_up_minutes=10))
+
+    said = front(sheet_of(take))
+
+    assert "On first: S-01, once M-01 is plugged in, 30 min before; P-01, 10 min before." in said
+
+
+def front(sheet, **context):
+    """The first page as it reads."""
+    context = {"sheet": sheet, "medium": "paper"} | context
+    said = render_to_string("sessions/recall/sheet/_front.html", context)
+    return " ".join(unescape(strip_tags(said)).split())
+
+
+def test_converter_is_named_by_channel(part):
+    converter = unit("A-01", category=Category.CONVERTER, channels=8)
+    revision = chain_of(part, destination_input="Recorder 3")
+    StageFactory(revision=revision, position=1, unit=converter, panel=None, channel=3)
+    take = record(TakeFactory(part=part, circled=True), revision)
+
+    assert "Recorder 3, A-01/3" in front(sheet_of(take))
+
+
+def test_converter_without_a_channel_says_so(part):
+    converter = unit("A-01", category=Category.CONVERTER, channels=8)
+    revision = chain_of(part, destination_input="Recorder 3")
+    StageFactory(revision=revision, position=1, unit=converter, panel=None)
+    take = record(TakeFactory(part=part, circled=True), revision)
+
+    assert "Recorder 3, A-01, channel not logged" in front(sheet_of(take))

@@ -24,6 +24,7 @@ from tests.factories import (
 )
 from tests.sessions.recall.patched import sheet_of
 from tests.sessions.recall.recorded import record
+from tests.sessions.setups.building import microphone, preamplifier, stage
 
 pytestmark = pytest.mark.django_db
 
@@ -292,9 +293,9 @@ def test_revisions_that_are_patched_alike_stand_in_one_lot(house):
     setup = SetupFactory(session=house.session)
     first = house.chain((1, None, "A1"), (9, "B9", None), setup=setup)
     second = Revision.objects.create(chain=first.chain, number=2, created_by=first.created_by)
-    for stage in first.stages.all():
-        stage.pk, stage.revision = None, second
-        stage.save()
+    for each in first.stages.all():
+        each.pk, each.revision = None, second
+        each.save()
 
     sheet = house.sheet(first, second)
 
@@ -338,6 +339,57 @@ def test_what_is_heard_on_a_console_channel_needs_no_return(house):
     [lot] = house.sheet(revision).patch.lots
 
     assert lot.plugs.returns == ()
+
+
+def test_cords_are_counted_by_place_and_length(house):
+    revision = house.chain((1, None, "A1"), (2, "B2", "A2"), (3, "B3", "A3"), (4, "B4", None))
+    lengths = {"U-01": 60, "U-02": 60}
+    for each in revision.stages.all():
+        each.cord_cm = lengths.get(each.unit.asset_tag)
+        each.save()
+
+    sheet = house.sheet(revision)
+
+    assert [str(each) for each in sheet.cords] == ["2 of 60 cm at Bay 1", "1 at Bay 1"]
+    assert sheet.cables == []
+
+
+def test_what_several_chains_share_is_said_of_those_that_stood_together(house):
+    """One channel of a unit, a mult, the cord that feeds it; a unit of another session is not shared."""
+    for place in ("A91", "A92", "A93"):
+        house.jack(place)
+    house.jack("A1")
+    setup = SetupFactory(session=house.session)
+    chains = [
+        house.chain((1, None, "A91"), (number, f"B{number}", None), setup=setup)
+        for number in (5, 6)
+    ]
+    later = house.chain((1, None, "A1"), (5, "B5", None), session=house.new_session())
+
+    shared = {each.what: each.chains for each in house.sheet(*chains, later).shared}
+
+    assert shared == {
+        "U-01": "chains 1, 2",
+        "Bay 1, mult 1": "chains 1, 2",
+        "cord 1": "chains 1, 2",
+    }
+
+
+def test_switch_of_phantom_power_that_serves_two_inputs_is_shared(house):
+    pre = preamplifier(channels=8, phantom_bank=4)
+    setup = SetupFactory(session=house.session)
+    revisions = []
+    for channel, phantom in ((1, "needed"), (3, "harmless")):
+        revision = RevisionFactory(chain__setup=setup, chain__part=house.part)
+        stage(revision, microphone(phantom=phantom))
+        stage(revision, pre, channel=channel)
+        revisions.append(revision)
+
+    [shared] = house.sheet(*revisions).shared
+
+    tag = pre.asset_tag
+    assert shared.what == f"48 V switch of {tag}, inputs 1 to 4"
+    assert (shared.words, shared.chains) == ("48 V on", "chains 1, 2")
 
 
 @pytest.mark.parametrize("seed", range(6))
