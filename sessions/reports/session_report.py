@@ -17,7 +17,8 @@ from sessions.setups.chains.summary import Completeness, completeness, path_in_w
 from sessions.setups.grouping.sections import in_sections
 from sessions.setups.headphones.listening import HeardMix, mixes_of
 from sessions.setups.models import GroupFacts, Revision, Setup
-from sessions.setups.patching.patch_list import Patching, patching_then
+from sessions.setups.patching.plugs import PlugList
+from sessions.setups.patching.together import PatchedTogether, patched_together
 from sessions.setups.warnings.no_signal import no_signal
 from sessions.setups.warnings.warning import Warning
 from sessions.songs.models import Part, Song
@@ -65,12 +66,12 @@ class RevisionLine:
 
 @dataclass(frozen=True)
 class SetupLine:
-    """A setup with all revisions of its chains, by pair and group, and what its chains as they stood
-    last were patched."""
+    """A setup with all revisions of its chains, by pair and group, and how its chains as they stood last
+    were patched: a list for each lot of them that stood together."""
 
     setup: Setup
     sections: tuple[tuple[GroupFacts | None, tuple[RevisionLine, ...]], ...]
-    patching: Patching
+    patched: tuple[PlugList, ...]
     headphones: tuple[HeardMix, ...]
 
 
@@ -207,6 +208,8 @@ def _setups(session, revisions, used, wiring: Wiring) -> tuple[SetupLine, ...]:
     ours = defaultdict(list)
     for revision in revisions:
         ours[revision.chain.setup_id].append(revision)
+    newest = {revision.chain_id: revision for revision in revisions}  # in the order of numbers
+    lots = patched_together(newest.values(), wiring)
     setups = Setup.objects.filter(session=session)
     mixes = mixes_of(setups)
     return tuple(
@@ -216,7 +219,7 @@ def _setups(session, revisions, used, wiring: Wiring) -> tuple[SetupLine, ...]:
                 (facts, tuple(_line(each, used) for each in section))
                 for facts, section in in_sections(ours[setup.pk])
             ),
-            _patching(ours[setup.pk], wiring),
+            tuple(_patched(setup, lots)),
             tuple(mixes[setup.pk]),
         )
         for setup in setups
@@ -229,9 +232,11 @@ def _line(revision: Revision, used) -> RevisionLine:
     )
 
 
-def _patching(revisions: list[Revision], wiring: Wiring) -> Patching:
-    newest = {revision.chain_id: revision for revision in revisions}  # in the order of numbers
-    return patching_then(newest.values(), wiring)
+def _patched(setup: Setup, lots: Iterable[PatchedTogether]) -> Iterator[PlugList]:
+    for lot in lots:
+        patching = lot.patching.of_setup(setup)
+        if patching.patch_list.is_at_bay:
+            yield patching.plugs
 
 
 def _deliverables_since(session: RecordingSession, songs: list[Song]) -> tuple[Deliverable, ...]:

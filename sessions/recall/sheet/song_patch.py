@@ -43,13 +43,13 @@ class ChainPlugs:
 @dataclass(frozen=True)
 class PatchedLot:
     """Chains of the sheet that stood together, by number, and what was plugged for them. A cord of which
-    an earlier lot says all is in `as_above`, by number, and not in `plugs`; it is in `patch_list`."""
+    an earlier lot says all is in `as_above`, not in `plugs`; it is in `patch_list`."""
 
     chains: tuple[int, ...]
     where: str
     patch_list: PatchList
     plugs: PlugList
-    as_above: tuple[int, ...]
+    as_above: tuple[PlugLine, ...]
 
 
 @dataclass(frozen=True)
@@ -111,8 +111,10 @@ def numbered(lots: Iterable[PatchedLot]) -> SongPatch:
     for lot in lots:
         plugs = plug_list(lot.patch_list, numbers)
         cords = {line.plug.number: _all_of(line.plug) for line in plugs.cords}
-        above = tuple(number for number, said in cords.items() if known.get(number) == said)
-        lines = tuple(line for line in plugs.lines if line.plug.number not in above)
+        above = tuple(
+            line for line in plugs.cords if known.get(line.plug.number) == cords[line.plug.number]
+        )
+        lines = tuple(line for line in plugs.lines if line not in above)
         more = {"clashes": lot.plugs.clashes, "returns": lot.plugs.returns}
         found.append(replace(lot, plugs=replace(plugs, lines=lines, **more), as_above=above))
         known |= cords

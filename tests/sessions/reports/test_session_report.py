@@ -3,6 +3,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from gear.patchbay.models import Normal
 from sessions.bookings.models import RecordingSession, WorkedHours
 from sessions.clients.orders import rules_for
 from sessions.deliverables.models import Deliverable
@@ -62,8 +63,25 @@ def test_setup_says_how_its_chains_as_they_stood_last_were_patched(part, session
 
     [line] = report_of(session).setups
 
-    [cord] = line.patching.patch_list.cords
-    assert (f"{cord.source.jack}", f"{cord.destination.jack}") == (f"{out}", f"{into}")
+    [plugs] = line.patched
+    [cord] = plugs.cords
+    assert [f"{end.jack}" for end in cord.plug.link.ends] == [f"{out}", f"{into}"]
+
+
+def test_normal_that_a_setup_beside_it_broke_is_not_reported_as_made(session):
+    """Two setups that stood at once: the second's cord goes into the jack that a normal of the first feeds."""
+    out, other, into = PatchPointFactory(), PatchPointFactory(), PatchPointFactory(side="return")
+    Normal.objects.create(source=out, destination=into, kind="half")
+    for name, jack in (("Morning", out), ("Evening", other)):
+        revision = RevisionFactory(
+            chain__setup=SetupFactory(session=session, name=name), chain__destination_input=""
+        )
+        StageFactory(revision=revision, position=1, unit=UnitFactory(), panel=None, patch_out=jack)
+        StageFactory(revision=revision, position=2, unit=UnitFactory(), panel=None, patch_in=into)
+
+    morning, evening = report_of(session).setups
+
+    assert [plugs.by_normal for plugs in (*morning.patched, *evening.patched)] == [[], []]
 
 
 def test_reserved_rooms_people_and_units_are_sorted_out(session):

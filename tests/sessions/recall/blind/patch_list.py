@@ -17,8 +17,7 @@ class PrintedPatch:
     """What is plugged at one time, and for which chains of the sheet; empty where for all.
 
     cords: their jacks by number. normals: upper and lower jack. direct: what is plugged into what.
-    served: the chains by what they need; of a cord that is “as above” that is not said again. broken and
-    tapped: by place alone, A3, as the paper names them.
+    served: the chains by what they need. broken and tapped: by place alone, A3, as the paper names them.
     """
 
     chains: set[int]
@@ -47,7 +46,7 @@ def _heads_lot(span: Span) -> bool:
 def _lot(words: str, known: dict[str, str]) -> tuple[PrintedPatch, dict[str, str]]:
     """With what is said of the cords, by number, also for the lots below."""
     head = re.match(r"\*Chains? ([\d, ]+)\*", words)
-    above = re.search(r"Cords? ((?:\[\d+\] ?)+)as above", words)
+    above = re.search(r"Cords? ((?:\[\d+\] ?\(chains? [\d, ]+\),? ?)+)as above", words)
     cords, said = _sections(words.replace(above[0], "") if above else words)
     normals = _listed(said.get("By the normals", ""))
     direct = _listed(said.get("Direct cables", ""))
@@ -55,7 +54,8 @@ def _lot(words: str, known: dict[str, str]) -> tuple[PrintedPatch, dict[str, str
     served |= {_jacks(*ends): chains for *ends, chains in normals}
     served |= {_named(*ends): chains for *ends, chains in direct}
     known = known | cords
-    cords |= {number: known[number] for number in re.findall(r"\d+", above[1] if above else "")}
+    for number, chains in re.findall(r"\[(\d+)\] ?\((.+?)\)", above[1] if above else ""):
+        cords[number], served[number] = known[number], _chains(chains)
     claims = " ".join(cords.values()) + said.get("By the normals", "")
     patch = PrintedPatch(
         _numbers(head[1]) if head else set(),

@@ -238,7 +238,7 @@ def test_chains_of_different_sessions_do_not_clash_and_share_a_cord_s_number(hou
     assert (one.chains, two.chains) == ((1,), (2,))
     assert [lot.plugs.clashes for lot in (one, two)] == [(), ()]
     assert [line.plug.how for line in one.plugs.lines] == [How.CORD, How.NORMAL]
-    assert two.as_above == (1,)
+    assert [(each.plug.number, each.chains) for each in two.as_above] == [(1, "chain 2")]
     assert [line.plug.number for line in two.plugs.cords] == [2]
     assert [line.plug.number for line in sheet.patch.cords] == [1, 2]
     assert contradictions(sheet) == []
@@ -285,7 +285,7 @@ def test_two_revisions_of_one_chain_never_stand_at_once(house):
     sheet = house.sheet(first, second, beside)
 
     assert [lot.chains for lot in sheet.patch.lots] == [(1, 3), (2, 3)]
-    assert sheet.patch.lots[1].as_above == (2,)
+    assert [each.plug.number for each in sheet.patch.lots[1].as_above] == [2]
     assert contradictions(sheet) == []
 
 
