@@ -9,6 +9,7 @@ from operator import or_
 from django.db.models import Q
 
 from gear.equipment.models import Category
+from gear.panels.models import Meaning
 from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.recall.sheet.breaks import run_on
@@ -84,6 +85,13 @@ class TrackLine:
     converter: StageSheet | None = None
 
     @property
+    def fed_with_phantom_at(self) -> str:
+        """The input, by unit and channel, whose switch of phantom power serves it."""
+        stages = (sheet.stage for sheet in self.chain.stages)
+        found = (stage.facts.unit.tag for stage in stages if stage.controls_for(Meaning.PHANTOM))
+        return next(found, f"chain {self.chain.number}")
+
+    @property
     def channel_is_missing(self) -> bool:
         """Nobody logged which of the converter's channels it is."""
         stage = self.converter and self.converter.stage
@@ -137,6 +145,15 @@ class RecallSheet:
     @property
     def units_by_kind(self) -> str:
         return units_by_kind(self.units)
+
+    @property
+    def phantom_by_input(self) -> list[tuple[str, list[str]]]:
+        """What 48 V is to them, and the inputs, or the chains that go through none."""
+        inputs = defaultdict(dict)
+        for track in self.tracks:
+            if track.phantom:
+                inputs[track.phantom][track.fed_with_phantom_at] = None
+        return [(words, list(found)) for words, found in inputs.items()]
 
     @property
     def out_of_service(self) -> list[NeededUnit]:

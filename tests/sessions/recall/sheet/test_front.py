@@ -21,7 +21,7 @@ from tests.factories import (
 )
 from tests.sessions.recall.patched import patched_vocal, sheet_of
 from tests.sessions.recall.recorded import chain_of, record
-from tests.sessions.setups.building import loaded
+from tests.sessions.setups.building import loaded, preamplifier, stage
 
 pytestmark = pytest.mark.django_db
 
@@ -111,6 +111,23 @@ def test_nobody_is_told_to_switch_on_what_damages_another_unit_of_the_chain(part
     assert track.phantom == "no 48 V: one needs it, the other is damaged"
 
 
+def test_phantom_power_is_said_by_input(part):
+    """At the input whose switch serves it; of a chain without such an input by the chain."""
+    needed = unit("M-02", MicrophoneModelFactory(phantom=Phantom.NEEDED))
+    revision = chain_of(part)
+    stage(revision, needed)
+    stage(revision, preamplifier(channels=4), channel=3)
+    record(TakeFactory(part=part, circled=True), revision)
+    ribbon = unit("M-04", MicrophoneModelFactory(transducer=Transducer.RIBBON))
+    take = chain_through(part, ribbon)
+
+    sheet = sheet_of(take)
+
+    tag = revision.stages.get(channel=3).unit.asset_tag
+    assert sheet.phantom_by_input == [("48 V on", [f"{tag}/3"]), ("never 48 V", ["chain 2"])]
+    assert f"48 V on at {tag}/3; never 48 V at chain 2." in front(sheet)
+
+
 def test_line_input_asks_for_no_phantom_power(part):
     (track,) = sheet_of(chain_through(part, unit("K-01"))).tracks
 
@@ -138,14 +155,14 @@ def test_cord_that_two_chains_share_has_one_number(part):
     take = patched_vocal()
     first = take.revisions.get()
     second = chain_of(take.parts.get(), session=take.session, destination_input="Recorder in 2")
-    for stage in first.stages.all()[:3]:
+    for each in first.stages.all()[:3]:
         StageFactory(
             revision=second,
-            position=stage.position,
-            unit=stage.unit,
+            position=each.position,
+            unit=each.unit,
             panel=None,
-            patch_in=stage.patch_in,
-            patch_out=stage.patch_out,
+            patch_in=each.patch_in,
+            patch_out=each.patch_out,
         )
     record(TakeFactory(part=take.parts.get(), session=take.session, number=9, circled=True), second)
 
