@@ -17,6 +17,7 @@ from sessions.letters.models import Letter
 from sessions.letters.outbox import send
 from sessions.links.models import WrongGuess
 from sessions.papers.stored.upkeep import follow_changes, remove_leftovers
+from sessions.recall.finding.upkeep import READ_AGAIN, bring_up_to_date
 from sessions.storing import remove_without_row, sweep_incoming
 from sessions.tasks.models import Worker
 
@@ -49,8 +50,10 @@ JOBS = (
     Job(timedelta(seconds=2), lambda since, now: send(Letter.objects.untried())),
     Job(timedelta(seconds=2), follow_changes),
     Job(timedelta(seconds=10), lambda since, now: want_missing()),
+    Job(timedelta(seconds=10), lambda since, now: bring_up_to_date()),
     Job(timedelta(minutes=1), lambda since, now: lapse_due(now)),
     Job(timedelta(minutes=5), lambda since, now: send(Letter.objects.all())),
+    Job(timedelta(hours=1), lambda since, now: bring_up_to_date(read_again=READ_AGAIN)),
     Job(timedelta(hours=1), tidy),
 )
 

@@ -31,6 +31,8 @@ def arguments() -> argparse.ArgumentParser:
     takes.add_argument("--takes", type=_from(1_000), default=1_000_000)
     recall = add("recall", "recall sheets, made and served", 3)
     recall.add_argument("--chains", type=_from(1), nargs="+", default=[1, 4, 12])
+    find = add("find", "finding among thousands of songs", 8)
+    find.add_argument("--songs", type=_from(100), default=5_000)
     race = add("race", "many who book the same things at once, and are killed in the middle of it")
     race.add_argument("--writers", type=_from(2), default=16)
     race.add_argument("--seconds", type=float, default=30)

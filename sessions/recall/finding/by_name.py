@@ -12,8 +12,8 @@ from sessions.clients.models import Client, Person, Project
 from sessions.money.models import MoneyPaper
 from sessions.recall.finding.entities import Entities, Entity
 from sessions.recall.finding.hits import Group, Hit, day_of, joined
-from sessions.recall.finding.likeness import Forms
-from sessions.recall.finding.matching import AROUND, OWN, Asked, Ring, vocabulary_of
+from sessions.recall.finding.likeness import Forms, Vocabulary
+from sessions.recall.finding.matching import AROUND, OWN, Asked, Ring, text_of
 from sessions.recall.finding.terms import Term
 from sessions.recall.finding.words import pieces, words_of_all
 from sessions.recall.models import ImportedSheet
@@ -110,11 +110,12 @@ class ByName:
     def _holding(self, sought: Sought) -> list:
         """Those that hold all terms, one of them in their own words: the likest first, else in the
         order in which they came."""
-        words = vocabulary_of(found for _, own, around in sought for found in (own, around))
+        texts = [(row, text_of(own), text_of(around)) for row, own, around in sought]
         none: list[Forms] = [{} for _ in self.terms]
+        words = Vocabulary(text for _, *both in texts for text in both)
         asked = Asked(self.terms, none, words, self.known)
         scored = [
-            (asked.holds(Ring(OWN, own), Ring(AROUND, around)), row) for row, own, around in sought
+            (asked.holds(Ring(OWN, own), Ring(AROUND, around)), row) for row, own, around in texts
         ]
         held = [(score, row) for score, row in scored if score]
         return [row for _, row in sorted(held, key=lambda each: -each[0])]

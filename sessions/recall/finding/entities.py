@@ -10,8 +10,8 @@ from functools import cached_property
 
 from gear.equipment.models import GearModel, Unit
 from sessions.clients.models import Person, Project
-from sessions.recall.finding.likeness import Forms
-from sessions.recall.finding.matching import Asked, Ring, vocabulary_of
+from sessions.recall.finding.likeness import Forms, Vocabulary
+from sessions.recall.finding.matching import Asked, Ring, text_of
 from sessions.recall.finding.terms import Term
 from sessions.recall.finding.words import words_of_all
 from sessions.rooms.models import Room
@@ -66,15 +66,15 @@ class Entities:
         return {entity.ref: entity.row for entity in self._all}
 
     @cached_property
-    def vocabulary(self) -> list[str]:
-        return vocabulary_of(each.named for each in self._all)
+    def vocabulary(self) -> Vocabulary:
+        return Vocabulary(text_of(each.named) for each in self._all)
 
     def refs_of(self, terms: Sequence[Term], known: Collection[str]) -> list[Forms]:
         """For each term, the references of what it names, each with its likeness."""
         asked = Asked(terms, [{}] * len(terms), self.vocabulary, known)
         refs: list[Forms] = [{} for _ in terms]
         for entity in self._all:
-            match = asked.match([Ring(1, entity.named)])
+            match = asked.match([Ring(1, text_of(entity.named))])
             for forms, likeness in zip(refs, match.by_term, strict=True):
                 if likeness:
                     forms[entity.ref] = likeness

@@ -46,8 +46,8 @@ def day_of(moment) -> str:
 def reasons(asked: Asked, rings: Iterable[Ring], entities: Entities) -> tuple[str, ...]:
     """ribbon: Ullage Works Tierce (MR-01); nov: Fri 20 Nov 2026."""
     rings = list(rings)
-    words = [word for ring in rings for word in ring.words]
-    days = [day for ring in rings for day in ring.days]
+    words = [word for ring in rings for word in ring.words.split()]
+    days = [day for ring in rings for day in ring.days.split()]
     said = []
     for n, term in enumerate(asked.terms):
         meant = asked.meant(n, words)

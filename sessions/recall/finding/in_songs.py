@@ -16,7 +16,7 @@ from sessions.deliverables.models import Deliverable, DeliverableFile
 from sessions.recall.finding import facts, texts
 from sessions.recall.finding.entities import person_ref
 from sessions.recall.finding.hits import Group, Hit, day_of, joined
-from sessions.recall.finding.matching import AROUND, OWN, Asked, Ring
+from sessions.recall.finding.matching import AROUND, OWN, Asked, Ring, text_of
 from sessions.recall.finding.ranking import Found
 from sessions.recall.finding.words import words_of_all
 from sessions.setups.models import Chain, GroupFacts
@@ -46,9 +46,9 @@ class Within:
         held = []
         for row in rows:
             rings = self.rings[owner(row)]
-            days = rings[1].days if day is None else [_day(day(row))]
-            beside = Ring(AROUND, around(row) | set(rings[0].words), days)
-            if score := self.asked.holds(Ring(OWN, own(row)), beside):
+            days = rings[1].days if day is None else _day(day(row))
+            beside = Ring(AROUND, text_of(around(row)) + rings[0].words, days)
+            if score := self.asked.holds(Ring(OWN, text_of(own(row))), beside):
                 held.append((self.order[owner(row)], -score, row.pk, row))
         return [row for *_, row in sorted(held, key=lambda each: each[:3])]
 

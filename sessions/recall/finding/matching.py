@@ -1,23 +1,30 @@
 """What holds everything that was asked for, and how well."""
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 
-from sessions.recall.finding.likeness import Forms, forms_of
+from sessions.recall.finding.likeness import Forms, Vocabulary, forms_of
 from sessions.recall.finding.terms import Term
 
 OWN, WORK, AROUND = 3.0, 2.0, 1.0  # what a word counts: in a title, in what was done, beside it
+FEW = 12  # forms, that are sooner looked for one by one
+
+
+def text_of(words: Collection[str]) -> str:
+    """Each between spaces, as search texts have them."""
+    return f" {' '.join(words)} "
 
 
 @dataclass(frozen=True)
 class Ring:
-    """Words that stand equally near to something, and the days of ISO 8601 that they are of."""
+    """Words that stand equally near to something, each between spaces, and the days that they are
+    of, as ISO 8601 writes them."""
 
     weight: float
-    words: Collection[str]
-    days: Sequence[str] = ()
+    words: str
+    days: str = ""
 
 
 @dataclass(frozen=True)
@@ -35,6 +42,22 @@ class Match:
         return all(self.by_term)
 
 
+class _Meant:
+    """What one word stands for."""
+
+    def __init__(self, forms: Forms):
+        self.forms = forms
+        likest = sorted(forms, key=lambda form: -forms[form])
+        self._spaced = [(f" {form} ", forms[form]) for form in likest]
+
+    def likeness(self, words: str) -> float:
+        """Of the likest form that stands there; 0 for none."""
+        if len(self._spaced) > FEW:
+            held = self.forms.keys() & set(words.split())
+            return max((self.forms[form] for form in held), default=0)
+        return next((likeness for form, likeness in self._spaced if form in words), 0)
+
+
 class Asked:
     """The terms, and what each means among some words. `refs` are, for each term, the references of
     people, units, rooms and projects that it names; of the words in `known`, no letter is wrong."""
@@ -43,7 +66,7 @@ class Asked:
         self,
         terms: Sequence[Term],
         refs: Sequence[Forms],
-        vocabulary: Collection[str],
+        vocabulary: Vocabulary,
         known: Collection[str],
     ):
         self.terms, self.refs = terms, refs
@@ -54,10 +77,10 @@ class Asked:
             }
             for term in terms
         ]
-        # To pass over quickly what holds nothing of a term.
-        self._any = [
-            frozenset(ref).union(*forms.values())
-            for ref, forms in zip(refs, self.forms, strict=True)
+        #: Of each term, its ways: of each, what its words mean, all of which have to be there.
+        self._ways = [
+            [[_Meant(named)], *([_Meant(forms[word]) for word in way] for way in term.ways)]
+            for term, named, forms in zip(terms, refs, self.forms, strict=True)
         ]
 
     def match(self, rings: Sequence[Ring]) -> Match:
@@ -70,37 +93,23 @@ class Asked:
         match = self.match([own, *around])
         return match.score if match.holds_all else 0
 
-    def meant(self, n: int, words: Collection[str]) -> dict[str, float]:
+    def meant(self, n: int, words: Collection[str]) -> Forms:
         """Which of the words the term stands for, each with its likeness."""
-        held = self._any[n].intersection(words)
         forms = [self.refs[n], *self.forms[n].values()]
+        held = set().union(*forms).intersection(words)
         return {word: max(form.get(word, 0) for form in forms) for word in held}
 
-    def _best(self, n: int, rings: Iterable[Ring]) -> float:
+    def _best(self, n: int, rings: Sequence[Ring]) -> float:
         return max((ring.weight * self._likeness(n, ring) for ring in rings), default=0)
 
     def _likeness(self, n: int, ring: Ring) -> float:
         days = self.terms[n].days
-        if days and any(days.hold(_day(day)) for day in ring.days):
+        if days and ring.days and any(days.hold(_day(day)) for day in ring.days.split()):
             return 1
-        held = self._any[n].intersection(ring.words)
-        return self._in(n, held) if held else 0
-
-    def _in(self, n: int, held: frozenset[str]) -> float:
-        refs, forms = self.refs[n], self.forms[n]
-        likeness = max((refs[ref] for ref in held & refs.keys()), default=0.0)
-        for way in self.terms[n].ways:
-            found = (max((forms[w][f] for f in held & forms[w].keys()), default=0.0) for w in way)
-            likeness = max(likeness, min(found))
-        return likeness
+        words = ring.words
+        return max(min(meant.likeness(words) for meant in way) for way in self._ways[n])
 
 
 @lru_cache(maxsize=20_000)
 def _day(text: str) -> date:
     return date.fromisoformat(text)
-
-
-def vocabulary_of(sets: Iterable[Collection[str]]) -> list[str]:
-    """All their words, without references."""
-    words = set().union(*sets)
-    return sorted(word for word in words if not word.startswith("#"))

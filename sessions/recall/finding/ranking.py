@@ -1,12 +1,13 @@
 """Songs and sessions by likeness and date."""
 
+from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from django.db.models import Model, QuerySet
 
-from sessions.recall.finding.likeness import Forms
+from sessions.recall.finding.likeness import Forms, Vocabulary
 from sessions.recall.finding.matching import AROUND, OWN, WORK, Asked, Match, Ring
 from sessions.recall.finding.models import SearchText, Sought
 from sessions.recall.finding.terms import Term
@@ -38,25 +39,21 @@ class Texts:
         self._rows = list(texts.values_list(*_TEXTS))
 
     @cached_property
-    def vocabulary(self) -> set[str]:
-        words: set[str] = set()
-        for _, own, work, around, *_ in self._rows:
-            words.update(own.split(), work.split(), around.split())
-        return {word for word in words if not word.startswith("#")}
+    def vocabulary(self) -> Vocabulary:
+        return Vocabulary(text for row in self._rows for text in row[1:4])
 
     def ranked(
         self, terms: Sequence[Term], refs: Sequence[Forms], known: Collection[str]
     ) -> "Ranked":
         asked = Asked(terms, refs, self.vocabulary, known)
-        found, but_one = [], {}
+        found, but_one = [], Counter()
         for row in self._rows:
             rings = _rings(row)
             match = asked.match(rings)
-            missed = [n for n, weight in enumerate(match.by_term) if not weight]
-            if not missed:
-                found.append(Found(row[0], match, max(rings[1].days, default=""), row))
-            elif len(missed) == 1:
-                but_one[missed[0]] = but_one.get(missed[0], 0) + 1
+            if match.holds_all:
+                found.append(Found(row[0], match, max(rings[1].days.split(), default=""), row))
+            elif match.by_term.count(0) == 1:
+                but_one[match.by_term.index(0)] += 1
         found.sort(key=lambda each: (each.match.score, each.last_day, -each.key), reverse=True)
         return Ranked(asked, found, but_one)
 
@@ -67,13 +64,10 @@ class Ranked:
 
     asked: Asked
     found: list[Found]
-    but_one: dict[int, int]
+    but_one: Counter[int]
 
 
 def _rings(row: tuple) -> list[Ring]:
     _, own, work, around, days, days_around = row
-    return [
-        Ring(OWN, own.split()),
-        Ring(WORK, work.split(), days.split()),
-        Ring(AROUND, around.split(), days_around.split()),
-    ]
+    rings = [Ring(OWN, own), Ring(WORK, work, days)]
+    return [*rings, Ring(AROUND, around, days_around)] if around or days_around else rings

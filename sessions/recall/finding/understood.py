@@ -4,12 +4,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from gear.equipment.models import Category, Transducer
-from sessions.recall.finding.likeness import BEGINS, forms_of
-from sessions.recall.finding.matching import Asked
+from sessions.recall.finding.likeness import BEGINS, Vocabulary, forms_of
+from sessions.recall.finding.matching import Asked, text_of
 from sessions.recall.finding.terms import Term
 from sessions.recall.finding.words import words_of_all
 
-KINDS = {label: words_of_all([label]) for label in (*Category.labels, *Transducer.labels)}
+KINDS = {
+    label: Vocabulary([text_of(words_of_all([label]))])
+    for label in (*Category.labels, *Transducer.labels)
+}
 OTHER_WORDS = 3  # that are named
 
 
@@ -36,8 +39,11 @@ def _read(n: int, term: Term, asked: tuple[Asked, ...]) -> Iterator[str]:
         for form, like in each.forms[n][word].items()
     }
     if term.days:
-        yield term.days.label + (", or the word" if forms else "")
-    kinds = [label for label, words in KINDS.items() if _names(term, words)]
+        stands = any(
+            all(each.forms[n][word] for word in way) for each in asked for way in term.ways
+        )
+        yield term.days.label + (", or the word" if stands else "")
+    kinds = [label for label, kind in KINDS.items() if _names(term, kind)]
     if kinds:
         yield f"gear of the kind {' or '.join(kinds)}"
     named = any(each.refs[n] for each in asked)
@@ -46,5 +52,5 @@ def _read(n: int, term: Term, asked: tuple[Asked, ...]) -> Iterator[str]:
         yield " or ".join(f"“{form}”" for form in best[:OTHER_WORDS])
 
 
-def _names(term: Term, kind: set[str]) -> bool:
+def _names(term: Term, kind: Vocabulary) -> bool:
     return any(all(forms_of(word, kind) for word in way) for way in term.ways)

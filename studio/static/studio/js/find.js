@@ -30,8 +30,8 @@ form?.addEventListener("submit", (event) => {
 form?.addEventListener("keydown", (event) => {
   if (event.key === "Escape" && !found.hidden) {
     event.preventDefault(); // which would empty the box
-    shut();
     box.focus();
+    shut();
   }
   const step = { ArrowDown: 1, ArrowUp: -1 }[event.key];
   if (!step || !answered) return;

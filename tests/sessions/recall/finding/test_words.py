@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sessions.recall.finding.likeness import BEGINS, ONE_WRONG, SAME, WITHIN, forms_of
+from sessions.recall.finding.likeness import BEGINS, ONE_WRONG, SAME, WITHIN, Vocabulary, forms_of
 from sessions.recall.finding.terms import read_terms
 from sessions.recall.finding.words import fold, words_of
 from tests.sessions.recall.finding.test_days import TODAY
@@ -62,11 +62,11 @@ def test_words(text, words):
     ],
 )
 def test_likeness(typed, stands, likeness):
-    assert forms_of(typed, [stands]).get(stands) == likeness
+    assert forms_of(typed, Vocabulary([stands])).get(stands) == likeness
 
 
 def test_no_letter_is_wrong_of_a_word_that_there_is():
-    assert forms_of("bass", ["brass", "bass"], forgiving=False) == {"bass": SAME}
+    assert forms_of("bass", Vocabulary(["brass", "bass"]), forgiving=False) == {"bass": SAME}
 
 
 def test_small_words_count_where_nothing_else_was_typed():
