@@ -22,7 +22,7 @@ from sessions.takes.models import Take, TakeFile, TakePart
 
 OVERLAP = timedelta(seconds=30)  # what another was just saving may have come to the record since
 AT_ONCE = 200
-READ_AGAIN = 100
+READ_AGAIN = 500  # an hour
 
 
 @dataclass(frozen=True)
