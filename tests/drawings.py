@@ -10,9 +10,13 @@ from dataclasses import dataclass
 import numpy as np
 import pikepdf
 import segno
+from django.conf import settings
+from PIL import ImageFont
 
+from gear.panels import strokes
 from tests.printed import elements, rendered
 
+FONTS = settings.BASE_DIR / "studio/static/studio/fonts"
 DOTS_PER_INCH = 600
 DOTS_PER_POINT = DOTS_PER_INCH / 72
 DARK = 128
@@ -71,3 +75,16 @@ def _cut(page: np.ndarray, figure) -> np.ndarray:
     """ISO 32000-1, table 344: the box of a figure, in points from the lower left corner."""
     left, bottom, right, top = (round(float(edge) * DOTS_PER_POINT) for edge in figure.A.BBox)
     return page[len(page) - top : len(page) - bottom, left:right]
+
+
+def words_beyond(drawing: strokes.Drawing) -> list[str]:
+    """What is written over an edge of a drawing, and so cut off, measured by FreeType in our font."""
+    font = ImageFont.truetype(FONTS / "StudioSans-Regular.ttf", 100)
+    share = {"start": 0, "middle": 0.5, "end": 1}
+    found = []
+    for said in drawing.words:
+        width = font.getlength(said.text) * drawing.letter_size / 100
+        left = said.x - share[said.anchor] * width
+        if left < 0 or left + width > drawing.width:
+            found.append(said.text)
+    return found

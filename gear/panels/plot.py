@@ -18,7 +18,7 @@ from gear.panels.strokes import Drawing, Stroke, Words, as_svg
 Point = tuple[float, float]
 
 _WIDTH, _HEIGHT = 224, 80
-_LEFT, _RIGHT, _TOP, _BOTTOM = 24, 4, 4, 13
+_LEFT, _RIGHT, _TOP, _BOTTOM = 28, 4, 4, 13
 _LETTERS = 10
 
 
@@ -88,13 +88,16 @@ def compressor_plot(compressor: Compressor, title: str, unit: str) -> Plot:
 
 def draw_plot(plot: Plot, *, ink: str = "currentColor") -> SafeString:
     """The plot as an SVG element whose title says what it shows. Paper passes PAPER_INK."""
+    return as_svg(plot_drawing(plot), width=448, height=160, ink=ink)
+
+
+def plot_drawing(plot: Plot) -> Drawing:
     strokes = (
         Stroke(_grid(plot), 0.5),
         Stroke(_line(plot, plot.compared), 1, dash=4),
         Stroke(_line(plot, plot.points), 2.5),
     )
-    drawing = Drawing(plot.title, _WIDTH, _HEIGHT, strokes, tuple(_labels(plot)), _LETTERS)
-    return as_svg(drawing, width=448, height=160, ink=ink)
+    return Drawing(plot.title, _WIDTH, _HEIGHT, strokes, tuple(_labels(plot)), _LETTERS)
 
 
 def _decibels(low: int, high: int, step: int, unit: str = "dB") -> Axis:
@@ -131,7 +134,10 @@ def _labels(plot: Plot) -> list[Words]:
     ]
     up = [
         Words(
-            said.removesuffix(f" {plot.up.unit}"), _LEFT - 3, round(_y(plot.up, at) + 3.5, 1), "end"
+            said.removesuffix(f" {plot.up.unit}").removesuffix(".0"),
+            _LEFT - 3,
+            round(_y(plot.up, at) + 3.5, 1),
+            "end",
         )
         for at, said in plot.up.labels
     ]

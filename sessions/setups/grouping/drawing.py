@@ -15,6 +15,7 @@ _APART = {Arrangement.SPACED: 55, Arrangement.NEAR_COINCIDENT: 12}
 #: What is drawn where nobody measured the angle: an angle that such a pair may have.
 _USUAL_ANGLE = {Arrangement.SPACED: 0}
 _ROOM = 60  # half the width that a group's stands may take
+_LETTERS = 22  # of a source's name
 
 
 def pair_drawing(facts: GroupFacts) -> Drawing:
@@ -67,13 +68,22 @@ def group_drawing(name: str, revisions: Iterable[Revision]) -> Drawing | None:
     for source, across, along in stands:
         x, y = 100 + across * scale, middle - along * scale
         strokes.append(Stroke(ring(x, y, 4), 2))
-        words.append(Words(source, x, y - 7))
+        words.append(_beside(source, x, y - 7))
     said = "; ".join(
         f"{source}: {_way(across, 'right', 'left')}, {_way(along, 'in front', 'behind')}"
         for source, across, along in stands
     )
     title = f"{name} from above, the cross is its middle. {said}"
     return Drawing(title, _WIDTH, round(height), tuple(strokes), tuple(words), letter_size=9)
+
+
+def _beside(name: str, x: float, y: float) -> Words:
+    """Over its stand, or within the drawing's edges beside it; the title has all of a long name."""
+    short = name if len(name) <= _LETTERS else f"{name[: _LETTERS - 1].rstrip()}…"
+    half = len(short) * 2.9  # a letter is 5.8 wide at most, on average
+    if x - half < 0:
+        return Words(short, 0, y, "start")
+    return Words(short, _WIDTH, y, "end") if x + half > _WIDTH else Words(short, x, y)
 
 
 def _arrow(x: float, y: float, degrees: float) -> str:

@@ -8,9 +8,10 @@ import pytest
 from django.template import Context, Template
 
 from gear.audio.curves import Band, Compressor
-from gear.panels.plot import compressor_plot, draw_plot, equaliser_plot
+from gear.panels.plot import compressor_plot, draw_plot, equaliser_plot, plot_drawing
+from tests.drawings import words_beyond
 
-LEFT, RIGHT, TOP, BOTTOM = 24, 220, 4, 67
+LEFT, RIGHT, TOP, BOTTOM = 28, 220, 4, 67
 
 
 def paths(svg):
@@ -68,3 +69,10 @@ def test_plot_prints_black_on_white():
 
     assert image.min() < 60
     assert (image > 250).mean() > 0.8
+
+
+@pytest.mark.parametrize("unit", ["dB", "dBu", "dBFS"])
+@pytest.mark.parametrize("threshold", [-40, -4.5, 15])
+def test_figures_of_a_plot_are_not_cut_off(threshold, unit):
+    assert words_beyond(plot_drawing(compressor_plot(Compressor(threshold, 4), "Dry", unit))) == []
+    assert words_beyond(plot_drawing(equaliser_plot([Band("peak", 1000, 24, 1)], "Lintel"))) == []

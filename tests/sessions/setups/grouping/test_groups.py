@@ -9,6 +9,7 @@ from sessions.setups.chains.actions import Seen, change_stage, fix_revision
 from sessions.setups.editor.actions import Typed, set_field, set_stages
 from sessions.setups.grouping.drawing import group_drawing, pair_drawing
 from sessions.setups.models import Arrangement, Chain, ChainGroup, GroupFacts, Seat
+from tests.drawings import words_beyond
 from tests.factories import PlacementFactory, RevisionFactory, SetupFactory
 from tests.sessions.setups.building import loaded, microphone, preamplifier, revision_of, stage
 
@@ -267,3 +268,15 @@ def test_group_is_drawn_from_above_where_it_was_measured(setup):
     (kick_at, overhead_at) = [(words.x, words.y) for words in drawing.words]
     assert kick_at[0] > overhead_at[0]
     assert kick_at[1] < overhead_at[1]
+
+
+def test_long_names_stay_on_the_drawing_of_a_group(setup):
+    name = "The second of the four horns from the hill{}"
+    stands = [revision_of(microphone(), setup=setup, source=name.format(n)) for n in range(2)]
+    for revision, across in zip(stands, (-80, 80), strict=True):
+        PlacementFactory(revision=revision, across_cm=across, along_cm=10)
+
+    drawing = group_drawing("Horns", [loaded(each) for each in stands])
+
+    assert words_beyond(drawing) == []
+    assert name.format(1) in drawing.title
