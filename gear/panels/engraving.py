@@ -6,9 +6,9 @@ from dataclasses import replace
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
-from gear.audio.values import MINUS
 from gear.panels.drawing import SIDE, draw_control, drawing_of, parts_of
 from gear.panels.models import Control
+from gear.panels.reading import as_set
 from gear.panels.strokes import Words, as_svg
 
 
@@ -41,9 +41,4 @@ def _figures(control: Control) -> Iterator[Words]:
     for number, mark in enumerate(control.dial().marks):
         if mark.label:
             x, y, anchor = beside(number, mark)
-            yield Words(_as_set(mark.label), round(x, 1), round(y, 1), anchor)
-
-
-def _as_set(label: str) -> str:
-    """A negative number with a true minus, as figures have it everywhere on a page."""
-    return MINUS + label[1:] if label.startswith("-") else label
+            yield Words(as_set(mark.label), round(x, 1), round(y, 1), anchor)

@@ -59,7 +59,7 @@ def read_control(control: Control, value: float | None) -> ControlReading:
 def marks_in_words(control: Control) -> str:
     """What is engraved at its marks, in the order of its travel: 20, 45, 110, 250 Hz; 0, 6 … 60 dB
     (11 marks). Empty where no mark has a figure or a word."""
-    labels = [mark["label"].replace("-", MINUS, 1) for mark in control.marks if mark.get("label")]
+    labels = [as_set(mark["label"]) for mark in control.marks if mark.get("label")]
     figures = [read_number(label, control.unit) for label in labels]
     unit = "" if control.unit == RATIO else " "
     unit += control.unit
@@ -81,6 +81,11 @@ def positions_in_words(control: Control, value: float | None) -> str:
         return f"of {said}"
     places = [place for place, mark in enumerate(dial.marks, 1) if mark.value == value]
     return f"{places[0]} of {len(dial.marks)}" if places else f"of {len(dial.marks)} positions"
+
+
+def as_set(label: str) -> str:
+    """A negative number with a true minus, as figures have it everywhere."""
+    return MINUS + label[1:] if label.startswith("-") else label
 
 
 def _is_even(figures: list[float]) -> bool:

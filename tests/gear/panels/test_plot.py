@@ -76,3 +76,20 @@ def test_plot_prints_black_on_white():
 def test_figures_of_a_plot_are_not_cut_off(threshold, unit):
     assert words_beyond(plot_drawing(compressor_plot(Compressor(threshold, 4), "Dry", unit))) == []
     assert words_beyond(plot_drawing(equaliser_plot([Band("peak", 1000, 24, 1)], "Lintel"))) == []
+
+
+@pytest.mark.parametrize(
+    ("plot", "across", "up"),
+    [
+        (equaliser_plot([Band("peak", 1000, 9, 2)], "A peak"), "1 kHz", "dB"),
+        (compressor_plot(Compressor(-10, 4), "Down", "dBu"), "−30.0 dBu", "dBu"),
+    ],
+)
+def test_both_axes_name_their_unit(plot, across, up):
+    words = re.findall(r"<text [^>]*>([^<]*)</text>", draw_plot(plot))
+
+    assert across in words
+    assert words[-1] == up
+    assert not any(
+        said.endswith(f" {up}") for said in words if said not in dict(plot.across.labels).values()
+    )

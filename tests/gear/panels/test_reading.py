@@ -1,7 +1,12 @@
 import pytest
 
 from gear.panels.models import Control
-from gear.panels.reading import ControlReading, read_control
+from gear.panels.reading import (
+    ControlReading,
+    marks_in_words,
+    positions_in_words,
+    read_control,
+)
 
 KNOB = [
     {"value": 0, "angle": -150, "label": "min"},
@@ -72,3 +77,42 @@ def test_clock_is_in_words_on_the_quarter_hours(value, place):
     control = Control(label="Gain", kind="continuous", unit="dB", marks=KNOB)
 
     assert read_control(control, value).clock_text == place
+
+
+@pytest.mark.parametrize(
+    ("labels", "unit", "words"),
+    [
+        (["20", "45", "110", "250"], "Hz", "20, 45, 110, 250 Hz"),
+        (["-12", "-6", "0"], "dB", "−12, −6, 0 dB"),
+        ([str(n) for n in range(0, 205, 5)], "dB", "0, 5 … 200 dB (41 marks)"),
+        (["0", "1", "2", "3", "4", "6"], "", "0, 1, 2, 3, 4, 6"),
+        (["2", "4", "∞"], ":1", "2, 4, ∞:1"),
+        (["off", "figure-of-eight"], "", "off, figure-of-eight"),
+        (["", ""], "dB", ""),
+    ],
+)
+def test_engraved_marks_in_words(labels, unit, words):
+    marks = [{"value": n, "angle": n, "label": label} for n, label in enumerate(labels)]
+
+    assert marks_in_words(Control(kind="continuous", unit=unit, marks=marks)) == words
+
+
+@pytest.mark.parametrize(
+    ("labels", "value", "words"),
+    [
+        (["off", "on"], 1, "of off / on"),
+        (["off", "on"], None, "of off / on"),
+        (["omnidirectional", "cardioid", "figure-of-eight"], 1, "2 of 3"),
+        (["omnidirectional", "cardioid", "figure-of-eight"], None, "of 3 positions"),
+    ],
+)
+def test_positions_of_a_switch_in_words(labels, value, words):
+    marks = [{"value": n, "angle": n, "label": label} for n, label in enumerate(labels)]
+
+    assert positions_in_words(Control(kind="switch", marks=marks), value) == words
+
+
+def test_knob_has_no_positions_to_tell():
+    marks = [{"value": 0, "angle": -150, "label": "0"}, {"value": 9, "angle": 150, "label": "9"}]
+
+    assert positions_in_words(Control(kind="stepped", marks=marks), 0) == ""
