@@ -2,12 +2,13 @@
 large afterwards as before."""
 
 import http.client
+import os
 import random
 import re
-import time
 import uuid
 from dataclasses import dataclass, field
 from html import unescape
+from pathlib import Path
 
 from django.core.management import call_command
 from django.db import connections
@@ -19,7 +20,7 @@ from tests.factories import UserFactory
 from tests.measure.web import HOST, PATIENCE, ask, memory_mb, served, signed_in
 from tests.sessions.recall.imported.hostile import KINDS, hostile
 
-MOST_SECONDS, MOST_MB = 2.0, 50
+MOST_SECONDS, MOST_MB = 2.0, 50  # of computing, as on a machine that has nothing else to do
 WARM = 2 * len(KINDS)  # files before the server has everything in memory that it needs
 REFUSAL = re.compile(r'class="errorlist"[^>]*>(.*?)</', re.S)
 
@@ -39,7 +40,7 @@ class Verdict:
     def __str__(self) -> str:
         return (
             f"read             {self.read}\nrefused          {self.refused}\n"
-            f"slowest          {self.slowest:.2f} s\nserver grew by   {self.grown_mb:.0f} MB\n"
+            f"slowest          {self.slowest:.2f} s of computing\nserver grew by   {self.grown_mb:.0f} MB\n"
             f"wrong            {self.wrong}\nholds            {self.holds}"
         )
 
@@ -63,9 +64,9 @@ def import_hostile(count: int, seed: int) -> Verdict:
 
 
 def _import(port: int, headers: dict, what: str, content: bytes, verdict: Verdict) -> None:
-    since = time.monotonic()
+    since = _computed(port)
     status, to, page = _post(port, headers, content)
-    took = time.monotonic() - since
+    took = _computed(port) - since
     verdict.slowest = max(verdict.slowest, took)
     if took > MOST_SECONDS:
         verdict.wrong.append(f"{what}: {took:.1f} s")
@@ -79,6 +80,19 @@ def _import(port: int, headers: dict, what: str, content: bytes, verdict: Verdic
         verdict.refused += 1
     else:
         verdict.wrong.append(f"{what}: {status}, {page[:100]!r}")
+
+
+def _computed(port: int) -> float:
+    """Seconds that the server and the processes that it waited for have computed."""
+    ticks = 0
+    for folder in Path("/proc").glob("[0-9]*"):
+        try:
+            if f":{port}".encode() in (folder / "cmdline").read_bytes():
+                facts = (folder / "stat").read_text().rpartition(")")[2].split()
+                ticks += sum(map(int, facts[11:15]))
+        except OSError:  # it ended meanwhile
+            continue
+    return ticks / os.sysconf("SC_CLK_TCK")
 
 
 def _post(port: int, headers: dict, content: bytes) -> tuple[int, str, str]:

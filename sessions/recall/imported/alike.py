@@ -19,7 +19,7 @@ def cut_note(text: str, most: int) -> str:
     """What stands beside a field that had to be cut; else empty."""
     if len(text.strip()) <= most:
         return ""
-    return f"Cut to {most} letters: in the file it has {len(text.strip()):,}."
+    return f"Cut to {most} letters: in the file it has {len(text.strip())}."
 
 
 def same(name: str, things: Iterable[Thing]) -> Thing | None:

@@ -43,6 +43,7 @@ class NewClientForm(forms.ModelForm):
         model = Client
         fields = ["name"]
         labels = {"name": "Name of the new client"}
+        help_texts = {"name": "Only where none is chosen above."}
 
     def __init__(self, data=None, *, song: dict):
         super().__init__(data, prefix="client")
@@ -84,6 +85,9 @@ class NewProjectForm(forms.ModelForm):
         model = Project
         fields = ["name", "artist", "sample_rate", "bit_depth", "full_scale_dbu"]
         labels = {"name": "Name of the new project"}
+        help_texts = {
+            "name": "This and what follows only where none is chosen above; the client, too."
+        }
 
     def __init__(self, data=None, *, song: dict, user, may_be_new: bool):
         super().__init__(data, prefix="project")

@@ -7,6 +7,7 @@ read in a process of its own (`child.py`), so no Django here.
 import gc
 import io
 import json
+import logging
 import signal
 import sys
 from functools import cache
@@ -174,6 +175,7 @@ def main(memory_bytes: str, cpu_seconds: str) -> None:
     """Reads the file from standard input, within limits; answers with its data, or why not."""
     limit_this_process(memory_bytes, cpu_seconds)
     signal.setitimer(signal.ITIMER_PROF, SECONDS)  # whose signal ends the process
+    logging.disable()  # the PDF's reader writes down all that it can't read, to the last megabyte
     gc.disable()  # it only looks through millions of small things, again and again
     try:
         answer = {"recall": read_recall(sys.stdin.buffer.read())}
