@@ -151,8 +151,8 @@ def test_rebuild_says_first_what_would_pass_no_signal(client_of, engineer):
     step.unit = valve
     step.save()
 
-    [words] = no_signal_in(checklist_of(rebuild))
-    assert f"{valve} has no supply here" in words
+    [found] = no_signal_in(checklist_of(rebuild))
+    assert f"{valve} has no supply here" in found.reasons[0]
     for name in ("rebuild:detail", "rebuild:report"):
         page = client_of(engineer).get(reverse(name, args=[rebuild.pk])).content.decode()
         text = " ".join(page.split())
