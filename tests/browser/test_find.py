@@ -11,7 +11,7 @@ def test_keyboard_alone_leads_from_a_misspelt_word_to_the_recall(page_of, engine
     part = PartFactory(song__title="Slow the Lantern", name="Lantern bell")
     page = page_of(engineer.username)
     page.goto("/songs/")
-    box = page.get_by_role("search", name="The whole studio").get_by_label("Find")
+    box = page.get_by_role("searchbox", name="Find")
     found = page.locator("[data-found]")
 
     page.keyboard.press("/")

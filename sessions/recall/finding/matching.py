@@ -37,10 +37,6 @@ class Match:
     def score(self) -> float:
         return sum(self.by_term)
 
-    @property
-    def holds_all(self) -> bool:
-        return all(self.by_term)
-
 
 class _Meant:
     """What one word stands for."""
@@ -55,7 +51,10 @@ class _Meant:
         if len(self._spaced) > FEW:
             held = self.forms.keys() & set(words.split())
             return max((self.forms[form] for form in held), default=0)
-        return next((likeness for form, likeness in self._spaced if form in words), 0)
+        for form, likeness in self._spaced:
+            if form in words:
+                return likeness
+        return 0
 
 
 class Asked:
@@ -77,37 +76,59 @@ class Asked:
             }
             for term in terms
         ]
-        #: Of each term, its ways: of each, what its words mean, all of which have to be there.
-        self._ways = [
-            [[_Meant(named)], *([_Meant(forms[word]) for word in way] for way in term.ways)]
-            for term, named, forms in zip(terms, refs, self.forms, strict=True)
-        ]
+        # What may stand for a whole term, and the ways of several words that all have to be there.
+        self._whole, self._joint = [], []
+        for term, named, forms in zip(terms, refs, self.forms, strict=True):
+            alone = [forms[way[0]] for way in term.ways if len(way) == 1]
+            self._whole.append(_Meant(_likest(named, *alone)))
+            joint = [[_Meant(forms[word]) for word in way] for way in term.ways if len(way) > 1]
+            self._joint.append(joint)
 
     def match(self, rings: Sequence[Ring]) -> Match:
         return Match(tuple(self._best(n, rings) for n in range(len(self.terms))))
+
+    def match_all(self, rings: Sequence[Ring]) -> Match | None:
+        """None where a term is not held: the others are not looked for then."""
+        by_term = []
+        for n in range(len(self.terms)):
+            best = self._best(n, rings)
+            if not best:
+                return None
+            by_term.append(best)
+        return Match(tuple(by_term))
 
     def holds(self, own: Ring, *around: Ring) -> float:
         """How well something holds all the terms, one of them in its own words; 0 if it does not."""
         if not any(self.match([own]).by_term):
             return 0
-        match = self.match([own, *around])
-        return match.score if match.holds_all else 0
+        match = self.match_all([own, *around])
+        return match.score if match else 0
 
     def meant(self, n: int, words: Collection[str]) -> Forms:
         """Which of the words the term stands for, each with its likeness."""
-        forms = [self.refs[n], *self.forms[n].values()]
-        held = set().union(*forms).intersection(words)
-        return {word: max(form.get(word, 0) for form in forms) for word in held}
+        forms = _likest(self.refs[n], *self.forms[n].values())
+        return {word: forms[word] for word in forms.keys() & set(words)}
 
     def _best(self, n: int, rings: Sequence[Ring]) -> float:
-        return max((ring.weight * self._likeness(n, ring) for ring in rings), default=0)
+        best, days = 0.0, self.terms[n].days
+        for ring in rings:  # the weightiest comes first
+            likeness = self._whole[n].likeness(ring.words)
+            for way in self._joint[n]:
+                likeness = max(likeness, min(meant.likeness(ring.words) for meant in way))
+            if days and likeness < 1 and any(days.hold(_day(day)) for day in ring.days.split()):
+                likeness = 1
+            best = max(best, ring.weight * likeness)
+            if likeness == 1:
+                break
+        return best
 
-    def _likeness(self, n: int, ring: Ring) -> float:
-        days = self.terms[n].days
-        if days and ring.days and any(days.hold(_day(day)) for day in ring.days.split()):
-            return 1
-        words = ring.words
-        return max(min(meant.likeness(words) for meant in way) for way in self._ways[n])
+
+def _likest(*several: Forms) -> Forms:
+    forms: Forms = {}
+    for each in several:
+        for form, likeness in each.items():
+            forms[form] = max(likeness, forms.get(form, 0))
+    return forms
 
 
 @lru_cache(maxsize=20_000)

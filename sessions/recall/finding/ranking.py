@@ -46,25 +46,26 @@ class Texts:
         self, terms: Sequence[Term], refs: Sequence[Forms], known: Collection[str]
     ) -> "Ranked":
         asked = Asked(terms, refs, self.vocabulary, known)
-        found, but_one = [], Counter()
+        found = []
         for row in self._rows:
             rings = _rings(row)
-            match = asked.match(rings)
-            if match.holds_all:
+            if match := asked.match_all(rings):
                 found.append(Found(row[0], match, max(rings[1].days.split(), default=""), row))
-            elif match.by_term.count(0) == 1:
-                but_one[match.by_term.index(0)] += 1
         found.sort(key=lambda each: (each.match.score, each.last_day, -each.key), reverse=True)
-        return Ranked(asked, found, but_one)
+        return Ranked(asked, found)
+
+    def holding_all_but_one(self, asked: Asked) -> Counter[int]:
+        """For each term the number of rows that hold all the others."""
+        matches = (asked.match(_rings(row)).by_term for row in self._rows)
+        return Counter(each.index(0) for each in matches if each.count(0) == 1)
 
 
 @dataclass(frozen=True)
 class Ranked:
-    """`found` holds every term; `but_one` says how many hold all but that one."""
+    """What holds every term, the likest first."""
 
     asked: Asked
     found: list[Found]
-    but_one: Counter[int]
 
 
 def _rings(row: tuple) -> list[Ring]:

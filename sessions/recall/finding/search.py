@@ -18,6 +18,7 @@ from sessions.recall.finding.by_name import ByName
 from sessions.recall.finding.entities import Entities
 from sessions.recall.finding.hits import MOST_HITS, Group, Hit, day_of, joined, reasons
 from sessions.recall.finding.in_songs import InSessions, InSongs
+from sessions.recall.finding.matching import Asked
 from sessions.recall.finding.models import Sought
 from sessions.recall.finding.ranking import Found, Ranked, Texts
 from sessions.recall.finding.terms import Term, read_terms
@@ -87,7 +88,7 @@ def find(text: str, user) -> Results:
         terms,
         [group for group in groups if group.hits],
         understood(songs.asked, sessions.asked),
-        [] if songs.found else _fewer(terms, songs),
+        [] if songs.found or len(terms) == 1 else _fewer(terms, song_texts, songs.asked),
     )
 
 
@@ -120,15 +121,13 @@ def _sessions(ranked_sessions: Ranked, entities: Entities) -> Group:
     return Group.of("Sessions", hits)
 
 
-def _fewer(terms: Sequence[Term], songs: Ranked) -> list[Fewer]:
+def _fewer(terms: Sequence[Term], texts: Texts, asked: Asked) -> list[Fewer]:
     """The words that alone keep songs from being found, that of most songs first."""
-    best = sorted(songs.but_one.items(), key=lambda each: -each[1])
     return [
         Fewer(
             terms[n].typed,
             " ".join(term.typed for number, term in enumerate(terms) if number != n),
             count,
         )
-        for n, count in best
-        if len(terms) > 1
+        for n, count in texts.holding_all_but_one(asked).most_common()
     ]

@@ -3,6 +3,7 @@
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 # Letters of the Latin script that Unicode takes no accent off.
 _STROKES = str.maketrans(
@@ -35,4 +36,9 @@ def words_of(text: str) -> Iterator[str]:
 
 def words_of_all(texts: Iterable[object]) -> set[str]:
     """Those of every text that is one; of None and nothing, none."""
-    return {word for text in texts if text for word in words_of(str(text))}
+    return set().union(*(_words_in(str(text)) for text in texts if text))
+
+
+@lru_cache(maxsize=16_384)  # names are taken apart again with every search
+def _words_in(text: str) -> frozenset[str]:
+    return frozenset(words_of(text))
