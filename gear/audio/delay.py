@@ -56,8 +56,8 @@ _USUAL_BANDS = (
         WORKABLE_MS,
         "note",
         "workable for many, a second sound to some",
-        "is workable for many singers, as sessions commonly track; some hear it as a separate sound. "
-        f"Ask how it feels. {_SMALLER}",
+        "is workable for many singers, as sessions commonly track. Ask how it feels: who hears it as a "
+        "separate sound is helped by a smaller buffer, or by monitoring directly from the input.",
     ),
     _Band(
         ECHO_MS,
