@@ -1,5 +1,6 @@
 """The page for the whole song: what is needed, switched on and patched."""
 
+import json
 from html import unescape
 
 import pytest
@@ -8,7 +9,9 @@ from django.utils.formats import date_format
 from django.utils.html import strip_tags
 
 from gear.equipment.models import Category, Phantom, Transducer, UnitState
+from sessions.recall.sheet.stored import contents
 from sessions.setups.models import Chain, ChainGroup, Path
+from sessions.songs.models import Song
 from tests.factories import (
     TEN_O_CLOCK,
     GearModelFactory,
@@ -247,6 +250,21 @@ def test_today_s_state_of_a_unit_is_said_with_its_day(part):
     said = front(sheet, printed_at=TEN_O_CLOCK)
     assert f"As of {date_format(TEN_O_CLOCK)} P-01 is on the bench since" in said
     assert "all others are in service" in said
+
+
+def test_stored_paper_is_another_once_a_unit_s_state_changed(part):
+    preamplifier = unit("P-01")
+    take = chain_through(part, preamplifier)
+    song = Song.objects.select_related("project__client").get(pk=take.song_id)
+    before = contents(song, "https://quay.example/").enclosure.content
+
+    preamplifier.state = UnitState.ON_THE_BENCH
+    preamplifier.save()
+
+    after = contents(song, "https://quay.example/").enclosure.content
+    [needed] = json.loads(after)["needed"]["units"]
+    assert before != after
+    assert needed["standing_today"].startswith("on the bench since ")
 
 
 def test_units_are_counted_by_kind(part, valve):
