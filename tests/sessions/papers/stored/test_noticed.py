@@ -89,7 +89,9 @@ def session(mixed_project):
     second.patch_in = PatchPointFactory(row="B", column=1, side="return", bay=first.patch_out.bay)
     first.save()
     second.save()
-    strike(chain.chain.setup)  # what is not recorded goes by today's wiring only where it stood alone
+    strike(
+        chain.chain.setup
+    )  # what is not recorded goes by today's wiring only where it stood alone
     not_recorded = chain_of(PartFactory(song=part.song), session=session)
     for stage in (first, second):
         StageFactory(
