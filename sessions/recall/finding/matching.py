@@ -97,6 +97,16 @@ class Asked:
             by_term.append(best)
         return Match(tuple(by_term))
 
+    def only_missed(self, rings: Sequence[Ring]) -> int | None:
+        """The number of the one term that is not held; None where that is none or several."""
+        missed = None
+        for n in range(len(self.terms)):
+            if not self._best(n, rings):
+                if missed is not None:
+                    return None
+                missed = n
+        return missed
+
     def holds(self, own: Ring, *around: Ring) -> float:
         """How well something holds all the terms, one of them in its own words; 0 if it does not."""
         if not any(self.match([own]).by_term):

@@ -56,8 +56,8 @@ class Texts:
 
     def holding_all_but_one(self, asked: Asked) -> Counter[int]:
         """For each term the number of rows that hold all the others."""
-        matches = (asked.match(_rings(row)).by_term for row in self._rows)
-        return Counter(each.index(0) for each in matches if each.count(0) == 1)
+        missed = (asked.only_missed(_rings(row)) for row in self._rows)
+        return Counter(each for each in missed if each is not None)
 
 
 @dataclass(frozen=True)
