@@ -28,7 +28,7 @@ class Return:
         if self.into:
             return f"returns by the normal {self.out.name} {self.out.label} → {self.into}"
         if self.out:
-            return f"its output {self.out} leads nowhere on record"
+            return f"its output {self.out} leads nowhere that is logged"
         return "where its output returns is not logged"
 
 

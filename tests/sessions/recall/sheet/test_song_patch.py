@@ -307,7 +307,7 @@ def test_revisions_that_are_patched_alike_stand_in_one_lot(house):
     ("patched", "said"),
     [
         ("normal", "returns by the normal Bay 1 A4 Out 4 → Bay 1 B8 In 8"),
-        ("open", "its output Bay 1 A4 Out 4 leads nowhere on record"),
+        ("open", "its output Bay 1 A4 Out 4 leads nowhere that is logged"),
         ("unknown", "where its output returns is not logged"),
     ],
 )
