@@ -148,12 +148,18 @@ class RecallSheet:
 
     @property
     def phantom_by_input(self) -> list[tuple[str, list[str]]]:
-        """What 48 V is to them, and the inputs, or the chains that go through none."""
-        inputs = defaultdict(dict)
-        for track in self.tracks:
-            if track.phantom:
-                inputs[track.phantom][track.fed_with_phantom_at] = None
-        return [(words, list(found)) for words, found in inputs.items()]
+        """What 48 V is to them, and the inputs, or the chains that go through none; with the chain where
+        an input was used for several at different times, and it is not the same to them."""
+        asking = [track for track in self.tracks if track.phantom]
+        said = defaultdict(set)
+        for track in asking:
+            said[track.fed_with_phantom_at].add(track.phantom)
+        found = defaultdict(dict)
+        for track in asking:
+            at = track.fed_with_phantom_at
+            label = at if len(said[at]) == 1 else f"{at} (chain {track.chain.number})"
+            found[track.phantom][label] = None
+        return [(words, list(inputs)) for words, inputs in found.items()]
 
     @property
     def out_of_service(self) -> list[NeededUnit]:

@@ -131,6 +131,21 @@ def test_phantom_power_is_said_by_input(part):
     assert f"48 V on at {tag}/3; never 48 V at chain 2." in front(sheet)
 
 
+def test_input_that_served_several_chains_names_them_where_48_v_is_not_the_same_to_each(part):
+    shared = preamplifier(channels=4)
+    for tag, phantom in (("M-02", Phantom.NEEDED), ("M-03", Phantom.HARMLESS)):
+        revision = chain_of(part)
+        stage(revision, unit(tag, MicrophoneModelFactory(phantom=phantom)))
+        stage(revision, shared, channel=1)
+        take = record(TakeFactory(part=part, circled=True), revision)
+
+    at = f"{shared.asset_tag}/1"
+    assert dict(sheet_of(take).phantom_by_input) == {
+        "48 V on": [f"{at} (chain 1)"],
+        "48 V not needed": [f"{at} (chain 2)"],
+    }
+
+
 def test_line_input_asks_for_no_phantom_power(part):
     (track,) = sheet_of(chain_through(part, unit("K-01"))).tracks
 
