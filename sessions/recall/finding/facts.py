@@ -20,7 +20,7 @@ MOST_DAYS = 62  # of one session
 _CHAIN_TEXTS = (
     *("track", "taken_by", "summed_at", "group__name", "group__note"),
     *("source__name", "source__instrument", "source__tuning", "source__own_amplifier"),
-    "source__note",
+    *("source__place", "source__note"),
 )
 
 
@@ -71,11 +71,11 @@ def _add_grouping(words: Words, keys: Collection[int]) -> None:
 
 
 def _add_placements(words: Words, keys: Collection[int]) -> None:
-    fields = ("revision__chain", "orientation", "pattern", "stand", "pop_filter", "note")
+    fields = ("revision__chain", "orientation", "pop_filter", "pattern", "stand", "cable", "note")
     placements = Placement.objects.filter(revision__chain__in=keys).order_by()
-    for chain, orientation, pattern, stand, filtered, note in placements.values_list(*fields):
+    for chain, orientation, filtered, *texts in placements.values_list(*fields):
         how = Orientation(orientation).label if orientation else ""
-        words[chain] |= words_of_all([how, pattern, stand, "pop filter" if filtered else "", note])
+        words[chain] |= words_of_all([how, "pop filter" if filtered else "", *texts])
 
 
 def words_of_sessions(keys: Collection[int]) -> Words:
