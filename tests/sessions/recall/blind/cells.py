@@ -13,12 +13,14 @@ COLUMN = 2  # points by which lines of one cell may stand apart on the left
 
 @dataclass(frozen=True)
 class Cell:
-    """`group` where one begins; `place` is the clock position, or the travel of a fader."""
+    """`group` where one begins; `place` is the clock position, or the travel of a fader; `more` is set
+    small: that a meter was read, the positions of a switch."""
 
     group: str
     name: str
     value: str | None
     place: str
+    more: str
     is_copied: bool
     page: int
     left: float
@@ -39,7 +41,7 @@ def cells_of(spans: list[Span]) -> list[Cell]:
 def _begins_anew(current: list[Span], span: Span) -> bool:
     """A name after a value: at another place than the value's own lines, or no place of a pointer."""
     said = [each for each in current if _is_value(each)]
-    if not said or _is_value(span):
+    if not said or _is_value(span) or span.is_note:
         return False
     runs_on = span.top < said[-1].top + 4 and abs(span.left - said[-1].right) < 4
     wraps = abs(span.left - said[-1].left) < COLUMN and span.page == said[-1].page
@@ -56,13 +58,15 @@ def _cell(spans: list[Span]) -> Cell:
     slanted = text(span for span in said if span.italic)
     value = text(span for span in said if span.bold)
     assert value or slanted.endswith("not logged"), text(spans)
-    words = [span for span in name if not span.white]
+    words = [span for span in name if not span.white and not span.is_note]
+    place = [span for span in said if not (span.bold or span.italic or span.is_note)]
     head = words[0] if words else name[0]
     return Cell(
         group=text(span for span in name if span.white),
         name=text(words),
         value=value or None,
-        place=text(span for span in said if not (span.bold or span.italic)).replace(" %", "%"),
+        place=text(place).replace(" %", "%"),
+        more=text(span for span in spans if span.is_note),
         is_copied="not yet set" in slanted,
         page=head.page,
         left=min(span.left for span in spans),

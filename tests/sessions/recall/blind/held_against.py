@@ -79,10 +79,11 @@ def _of_units(chain: PrintedChain, revision: Revision) -> Iterator[str]:
     if printed != units:
         yield f"units {printed}, logged {units}"
         return
-    notes = {card.tag: card.notes for card in chain.cards}
+    cards = {card.mark: card for card in chain.cards}
     for stage in stages:
-        if stage.note not in notes[tag_of(stage)]:
-            yield f"{stage.unit}: note {notes[tag_of(stage)]}"
+        card = cards[f"{stage.position}"]
+        if stage.note not in card.notes:
+            yield f"{stage.unit}: note {card.notes}"
     for card, cell, control, value in _controls(chain, revision):
         for problem in differences(cell, control, value):
             yield f"{card.tag}, {control}: {problem}"
@@ -116,6 +117,10 @@ def _controls(
             yield card, cell, control, settings.get(control.key)
 
 
+def _level(dbu) -> str:
+    return "–" if dbu is None else f"{dbu:+.1f}".replace("-", "−")
+
+
 def _name(cell: Cell) -> tuple[str, str]:
     return cell.group, cell.name
 
@@ -142,11 +147,14 @@ def _of_patch(
     cards = {chain.number: chain for chain in sheet.chains}
     for number, revision in numbered.items():
         feeds = list(feeds_of(revision))
-        joints = [joint for joint in _joints(cards[number]) if joint]
+        joints = [joint for joint in _joints(cards[number]) if joint[0]]
         if len(joints) != len(feeds):
             yield f"chain {number}: {len(joints)} joints printed, {len(feeds)} wanted"
             continue
-        for feed, wires in zip(feeds, joints, strict=True):
+        for feed, (wires, levels) in zip(feeds, joints, strict=True):
+            read = [_level(feed.source.reading_out_dbu), _level(feed.source.tone_reading_dbu)]
+            if levels[1:3] != read:
+                yield f"chain {number}: {levels} printed after {feed.ends[0]}, {read} logged"
             by = list(_made_by(feed, bench, patch))
             if not by:
                 yield f"chain {number}: nothing brings {feed.ends[0]} to {feed.ends[1]}"
@@ -176,8 +184,9 @@ def _of_patch(
         yield f"goes on feeding {patch.tapped ^ tapped}"
 
 
-def _joints(chain: PrintedChain) -> list:
-    return [*(card.wires for card in chain.cards), chain.out]
+def _joints(chain: PrintedChain) -> list[tuple]:
+    """What leads to each unit and to the track, with the levels beside it."""
+    return [*((card.wires, card.levels) for card in chain.cards), (chain.out, chain.out_levels)]
 
 
 def _made_by(feed: Feed, bench: Bench, patch: PrintedPatch) -> Iterator[object]:

@@ -149,6 +149,7 @@ def chains() -> list[tuple[str, str, list[On], dict]]:
                 On("MC-23", None, "A7"),
                 On("SP-21", "B13", "A14", given={"Output taken": 1}),
                 pre(8, phantom=1),
+                On("MX-21", "D18", "C18", 2),
                 record_on(8),
             ],
             {
@@ -188,8 +189,9 @@ def chains() -> list[tuple[str, str, list[On], dict]]:
             "Cornet",
             "Cnt",
             [
-                On("MD-22", None, "A4"),
-                pre(4, phantom=0),
+                On("MD-22", None, "A2"),
+                pre(2, phantom=0),
+                On("CO-22", "D16", "C16"),
                 On("MX-21", "D17", "C17", 1),
                 record_on(4),
             ],
@@ -206,10 +208,9 @@ def chains() -> list[tuple[str, str, list[On], dict]]:
             "Euphonium",
             "Euph",
             [
-                On("MC-24", None, "A11"),
-                pre(12, phantom=1),
-                On("MX-21", "D18", "C18", 2),
-                record_on(12),
+                On("MC-24", None, "A9"),
+                pre(10, phantom=1),
+                record_on(10),
             ],
             {
                 "distance_cm": 75,
@@ -237,3 +238,5 @@ SEATS = {
     Arrangement.MID_SIDE: (Seat.MID, Seat.SIDE),
     Arrangement.GROUP: ("", ""),
 }
+#: Those that were recorded in another session, when the others were struck.
+AFTERWARDS = ("Cnt", "Euph")

@@ -38,6 +38,10 @@ def place_of(control: Control, value: float) -> float:
 
 def differences(cell: Cell, control: Control, value: float | None) -> Iterator[str]:
     """Between the words of a cell and what is logged."""
+    if control.kind == Kind.SWITCH and not _lists(cell.more, control, value):
+        yield f"“{cell.more}” printed of {[mark['label'] for mark in control.marks]} at {value}"
+    if (control.kind == Kind.READING) != ("read" in cell.more or "meter" in cell.more):
+        yield f"“{cell.more}” printed of a {control.kind}"
     if value is None or cell.value is None:
         if (value, cell.value) != (None, None):
             yield f"{cell.value} printed, {value} logged"
@@ -46,6 +50,16 @@ def differences(cell: Cell, control: Control, value: float | None) -> Iterator[s
         yield f"{cell.value} printed, {value} {control.unit} logged"
     if control.marks and not _points(cell.place, control, place_of(control, value)):
         yield f"“{cell.place}” printed beside {value}"
+
+
+def _lists(words: str, control: Control, value: float | None) -> bool:
+    """All positions of a switch, or how many there are and in which of them it stands."""
+    positions = [mark["label"] for mark in control.marks]
+    if " / " in words:
+        return words.removeprefix("of ").split(" / ") == positions
+    values = [mark["value"] for mark in control.marks]
+    found = list(map(int, re.findall(r"\d+", words)))
+    return found == [*([] if value is None else [values.index(value) + 1]), len(positions)]
 
 
 def _says(words: str, control: Control, value: float) -> bool:

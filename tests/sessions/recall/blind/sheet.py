@@ -3,7 +3,7 @@ source to track, numbered units in frames, what joins them between the frames, a
 controls."""
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import pairwise, takewhile
 
 from tests.sessions.recall.blind.cells import Cell, cells_of
@@ -25,6 +25,9 @@ class Wire:
 
 @dataclass(frozen=True)
 class Card:
+    """`wires` lead into it; beside them stand the `levels` of what they lead from: calculated, read, as
+    the tone read, headroom."""
+
     mark: str
     tag: str
     model: str
@@ -32,6 +35,7 @@ class Card:
     cells: list[Cell]
     notes: str
     wires: list[Wire]
+    levels: list[str]
 
 
 @dataclass(frozen=True)
@@ -45,7 +49,8 @@ class PrintedChain:
     cards: list[Card]
     start: str
     end: str
-    out: list[Wire] = field(default_factory=list)
+    out: list[Wire]
+    out_levels: list[str]
 
     @property
     def revision(self) -> int:
@@ -80,13 +85,14 @@ def _chain(spans: list[Span]) -> PrintedChain:
     [start] = [piece for piece in pieces if piece[0].words == "S"]
     [end] = [piece for piece in pieces if piece[0].words == "T"]
     placement, note = _placement(head)
-    cards, wires = [], []
+    cards, wires, levels = [], [], []
     for piece in pieces:
         if piece is start or piece is end:
             continue
-        card, leads_on = _card(piece, wires)
+        card, leads_on = _card(piece, wires, levels)
         cards.append(card)
-        wires = leads_on
+        wires = wires_in([span for span in leads_on if not span.mono])
+        levels = text(span for span in leads_on if span.mono).split()
     return PrintedChain(
         int(spans[0].words),
         source,
@@ -98,6 +104,7 @@ def _chain(spans: list[Span]) -> PrintedChain:
         marked(start[1:]),
         marked(end[1:]),
         wires,
+        levels,
     )
 
 
@@ -132,27 +139,36 @@ def _placement(head: list[Span]) -> tuple[dict[str, str], str]:
     return facts, " ".join(note.split())
 
 
-def _card(spans: list[Span], wires: list[Wire]) -> tuple[Card, list[Wire]]:
+def _card(spans: list[Span], wires: list[Wire], levels: list[str]) -> tuple[Card, list[Span]]:
     """The unit, and what leads out of it."""
     mark, rest = spans[0], spans[1:]
     edge = rest[0].left
     name = [span for span in rest if span.is_name]
     path = next(place for place, span in enumerate(rest) if not span.is_name)
-    inside, place = [], path + 1
+    cells, notes, place = [], [], path + 1
     while place < len(rest) and (rest[place].is_note or rest[place].left > edge + INSIDE):
-        inside.append(rest[place])
+        (cells if _line_begin(rest, place) > edge + INSIDE else notes).append(rest[place])
         place += 1
-    leads_on = [span for span in rest[place:] if not span.mono]
     card = Card(
         mark.words,
         text(span for span in name if span.bold),
         text(span for span in name if not span.bold),
         rest[path].words.rpartition("· ")[2],
-        cells_of([span for span in inside if not span.is_note]),
-        text(span for span in inside if span.is_note),
+        cells_of(cells),
+        text(notes),
         wires,
+        levels,
     )
-    return card, wires_in(leads_on)
+    return card, rest[place:]
+
+
+def _line_begin(spans: list[Span], place: int) -> float:
+    """Where the line begins in which this one stands."""
+    while (
+        place and abs(spans[place - 1].top - spans[place].top) < 4 and not spans[place - 1].is_name
+    ):
+        place -= 1
+    return spans[place].left
 
 
 def wires_in(spans: list[Span]) -> list[Wire]:

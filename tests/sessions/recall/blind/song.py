@@ -1,6 +1,8 @@
 """The song that is rebuilt from its paper alone: twelve chains of one setup, one of them changed
 between its takes."""
 
+from datetime import timedelta
+from decimal import Decimal
 from random import Random
 
 from sessions.bookings.models import Status
@@ -21,7 +23,7 @@ from tests.factories import (
 from tests.sessions.recall.blind import panels
 from tests.sessions.recall.blind.bays import Bays
 from tests.sessions.recall.blind.gear import gear
-from tests.sessions.recall.blind.input_lines import GROUPS, SEATS, chains
+from tests.sessions.recall.blind.input_lines import AFTERWARDS, GROUPS, SEATS, chains
 from tests.sessions.recall.recorded import record
 
 SEED = 15
@@ -33,19 +35,33 @@ def recorded_song() -> Song:
     song = SongFactory(title="Slow the Lantern", note="")
     session = RecordingSessionFactory(project=song.project, status=Status.UNDER_WAY)
     setup = SetupFactory(session=session, name="Everybody at once")
-    revisions = [
-        _revision(setup, song, place, line, units=units, bays=bays, chance=chance)
+    another = RecordingSessionFactory(
+        project=song.project, starts_at=session.starts_at + timedelta(days=1)
+    )
+    afterwards = SetupFactory(session=another, name="Brass")
+    revisions = {
+        line[1]: _revision(
+            afterwards if line[1] in AFTERWARDS else setup,
+            song,
+            place,
+            line,
+            units=units,
+            bays=bays,
+            chance=chance,
+        )
         for place, line in enumerate(chains(), 1)
-    ]
+    }
     _amplifier(setup, units["AM-21"], chance)
-    _groups(setup)
-    parts = list(song.parts.all())
-    record(TakeFactory(parts=parts, session=session, number=1, circled=True), *revisions)
-    [snare] = [revision.chain for revision in revisions if revision.chain.track == "Sn"]
-    changed = _changed(snare, by=by)
-    take = TakeFactory(parts=snare.parts.all(), session=session, number=2, circled=True)
-    record(take, changed)
+    _groups()
+    _take(1, session, [each for track, each in revisions.items() if track not in AFTERWARDS])
+    _take(2, session, [_changed(revisions["Sn"].chain, by=by)])
+    _take(3, another, [revisions[track] for track in AFTERWARDS])
     return Song.objects.select_related("project__client").get(pk=song.pk)
+
+
+def _take(number: int, session, revisions: list[Revision]) -> None:
+    parts = [part for revision in revisions for part in revision.chain.parts.all()]
+    record(TakeFactory(parts=parts, session=session, number=number, circled=True), *revisions)
 
 
 def _revision(setup, song, place, line, *, units, bays, chance) -> Revision:
@@ -74,11 +90,17 @@ def _revision(setup, song, place, line, *, units, bays, chance) -> Revision:
             patch_out=bays[on.out_of],
             settings=settings,
             not_yet_set=list(settings)[:1] if on.tag == "FX-21" else [],
+            reading_out_dbu=_read(chance),
+            tone_reading_dbu=_read(chance),
             note=on.note,
         )
     if placement:
         Placement.objects.create(revision=revision, **placement)
     return revision
+
+
+def _read(chance: Random) -> Decimal | None:
+    return Decimal(chance.randint(-400, 90)) / 10 if chance.random() < 0.6 else None
 
 
 def _amplifier(setup, unit, chance) -> None:
@@ -88,11 +110,14 @@ def _amplifier(setup, unit, chance) -> None:
     source.save()
 
 
-def _groups(setup) -> None:
+def _groups() -> None:
     for name, (tracks, arrangement, facts) in GROUPS.items():
-        group = ChainGroup.objects.create(setup=setup, name=name, arrangement=arrangement, **facts)
+        ours = Chain.objects.filter(track__in=tracks)
+        group = ChainGroup.objects.create(
+            setup=ours[0].setup, name=name, arrangement=arrangement, **facts
+        )
         for track, seat in zip(tracks, SEATS[arrangement], strict=True):
-            Chain.objects.filter(setup=setup, track=track).update(group=group, seat=seat)
+            ours.filter(track=track).update(group=group, seat=seat)
 
 
 def _changed(chain: Chain, *, by) -> Revision:
