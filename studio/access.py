@@ -308,6 +308,7 @@ PAGES = {
     "rebuild:finish_asked": ALL,
     "rebuild:report": ALL,
     "rebuild:report_pdf": ALL,
+    "rebuild:report_csv": ALL,
     "imported:list": ALL,
     "imported:format": ALL,
     "imported:schema": ALL,

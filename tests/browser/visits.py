@@ -355,6 +355,7 @@ FILES = {
     "deliverables:progress",
     "recall:song_pdf",
     "rebuild:report_pdf",
+    "rebuild:report_csv",
     "rebuild:live",
     "recall:song_json",
     "recall:part_pdf",

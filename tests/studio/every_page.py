@@ -263,6 +263,7 @@ ROW = {
     "rebuild:finish_asked": "rebuild",
     "rebuild:report": "rebuild",
     "rebuild:report_pdf": "rebuild",
+    "rebuild:report_csv": "rebuild",
     "imported:detail": "imported sheet",
     "imported:discard": "imported sheet",
     "imported:new_project": "imported sheet",

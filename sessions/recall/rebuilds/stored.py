@@ -1,9 +1,11 @@
 """The report of a rebuild as a stored paper."""
 
+from gear.equipment.models import GearModel, Unit
 from sessions.papers.stored.kinds import Contents, PaperKind
-from sessions.recall.models import Rebuild
+from sessions.recall.models import Rebuild, RebuildStep, Tick
 from sessions.recall.rebuilds.checklist import checklist_of
 from sessions.recall.rebuilds.report import rebuild_report
+from sessions.songs.models import Song
 
 
 def _contents(rebuild: Rebuild, address: str) -> Contents:
@@ -17,4 +19,9 @@ REBUILD_REPORT = PaperKind(
     template="sessions/recall/rebuilds/report_sheet.html",
     subjects=Rebuild.objects.with_names(),
     contents=_contents,
+    follows={
+        **{"pk": Rebuild, "song": Song, "steps": RebuildStep, "steps__ticks": Tick},
+        **{"steps__unit": Unit, "steps__unit__model": GearModel},
+    },
+    ahead=Rebuild.objects.filter(finished_at__isnull=False),
 )

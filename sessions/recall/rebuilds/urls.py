@@ -40,5 +40,6 @@ urlpatterns = [
     path("rebuild-steps/<int:pk>/take-over/", taking_over.take_model_over, name="take_over"),
     path("rebuilds/<int:pk>/live/", live.live, name="live"),
     path("rebuilds/<int:pk>/report/", finishing.report, name="report"),
+    path("rebuilds/<int:pk>/report.csv", finishing.report_csv, name="report_csv"),
     path("rebuilds/<int:pk>/report.pdf", paper_page, {"kind": REBUILD_REPORT}, name="report_pdf"),
 ]

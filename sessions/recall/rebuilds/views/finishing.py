@@ -3,7 +3,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.template.response import TemplateResponse
 from django.utils import timezone
+from django.utils.text import slugify
+from django.views.decorators.http import require_safe
 
+from gear.comma_separated import csv_answer
 from sessions.bookings.challenges.actions import lapse_due
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Status
@@ -15,6 +18,7 @@ from sessions.recall.rebuilds.actions import (
 )
 from sessions.recall.rebuilds.checklist import checklist_of
 from sessions.recall.rebuilds.forms import FinishForm
+from sessions.recall.rebuilds.rebuild_csv import COLUMNS, csv_rows
 from sessions.recall.rebuilds.report import rebuild_report
 from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
 from sessions.setups.models import Setup
@@ -74,3 +78,11 @@ def report(request: HttpRequest, pk: int) -> HttpResponse:
         "crumbs": crumbs_of(rebuild, "Report"),
     }
     return TemplateResponse(request, "sessions/recall/rebuilds/report.html", context)
+
+
+@require_safe
+def report_csv(request: HttpRequest, pk: int) -> HttpResponse:
+    """Every control, with what was logged and how it was set."""
+    rebuild = rebuild_of(request, pk)
+    rows = csv_rows(checklist_of(rebuild))
+    return csv_answer(f"rebuild-{slugify(rebuild.song)}.csv", list(COLUMNS), rows)

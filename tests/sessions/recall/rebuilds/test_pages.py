@@ -1,5 +1,7 @@
 """A rebuild on its pages."""
 
+import csv
+import io
 from datetime import timedelta
 
 import pytest
@@ -7,8 +9,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from gear.equipment.models import UnitState
+from sessions.papers.stored.upkeep import changed_subjects
 from sessions.recall.models import Rebuild, Tick
 from sessions.recall.rebuilds.actions import finish_rebuild, tick_control
+from sessions.recall.rebuilds.stored import REBUILD_REPORT
 from tests.factories import (
     FaultFactory,
     RecordingSessionFactory,
@@ -333,3 +337,31 @@ def test_list_costs_the_same_queries_for_any_number(
         page = browser.get(reverse("rebuild:list"))
 
     assert page.content.decode().count("Rebuild of") == rebuilds
+
+
+def test_report_is_a_list_with_every_control(browser, rebuild):
+    tick_control(step_at(rebuild, 2), key="gain", value=38, seen=0, by=rebuild.started_by)
+
+    text = browser.get(url("report_csv", rebuild)).getvalue().decode("utf-8-sig")
+
+    rows = list(csv.DictReader(io.StringIO(text)))
+    assert [(row["unit"], row["control"], row["logged"], row["set"]) for row in rows] == [
+        ("1", "", "", ""),
+        ("2", "48 V", "on", ""),
+        ("2", "Gain", "35 dB", "38 dB"),
+    ]
+    assert rows[2]["difference"] == "15°, +3 dB"
+    assert rows[2]["within tolerance"] == "no"
+
+
+def test_report_follows_what_is_ticked_and_is_ready_once_the_rebuild_is_finished(rebuild):
+    before = timezone.now() - timedelta(seconds=1)
+    tick_control(step_at(rebuild, 2), key="gain", value=38, seen=0, by=rebuild.started_by)
+
+    now = timezone.now() + timedelta(seconds=1)
+
+    assert changed_subjects(REBUILD_REPORT, before, now) == {rebuild.pk}
+    assert not REBUILD_REPORT.ahead.exists()
+    session = RecordingSessionFactory(project=rebuild.song.project)
+    finish_rebuild(rebuild, session=session, by=rebuild.started_by)
+    assert REBUILD_REPORT.ahead.get() == rebuild
