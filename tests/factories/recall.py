@@ -20,8 +20,12 @@ class ImportedSheetFactory(DjangoModelFactory):
     imported_by = factory.SubFactory(UserFactory)
     data = factory.LazyFunction(
         lambda: {
+            "version": 1,
+            "address": "https://x.example/",
             "studio": "Oriel Yard",
             "song": dict.fromkeys(["title", "artist", "project", "key", "meter", "note"], "")
+            | dict.fromkeys(["client", "isrc", "iswc"], "")
+            | {"tempo_map": []}
             | {"sample_rate_hz": 48_000, "bit_depth": 24, "full_scale_dbu": 18},
             "takes": [],
             "chains": [],
