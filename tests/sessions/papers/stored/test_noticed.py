@@ -222,6 +222,7 @@ PRINTED = {
     RECALL_SHEET: (
         *(Client, Person, Project, Song, Part, Take, TakePart, CompChoice, RecordingSession),
         *(Setup, Chain, Revision, Stage, Placement, Photo, Unit, GearModel, Bay, PatchPoint),
+        *(Room, Credit),
     ),
     CLIENTS_REPORT: (
         *(User, Client, Person, Project, Song, Part, Take, TakePart, CompChoice),

@@ -50,7 +50,7 @@ FACTS = [
     ("engineer", "engineer Ulric Yarrell", "sessions.0.engineers.0", "Ulric Yarrell"),
     ("assistant", "assistant Piran Tolle", "sessions.0.assistants.0", "Piran Tolle"),
     ("room", "room Rope Floor", "sessions.0.rooms.0", "Rope Floor"),
-    ("contact", "01632 960 007, desk@quay-steps.example", "contact.phone", "01632 960 007"),
+    ("contact", "01632 960 007, desk@oakum.example", "contact.phone", "01632 960 007"),
     ("credits", "Mina Sprigge (Trombone)", "sessions.0.credits.1.instrument", "Trombone"),
     ("who sang", "Lead vocal by Hesper Dunnage", "takes.0.performer", "Hesper Dunnage"),
     ("where", "place Left of the piano", "chains.0.source_facts.place", "Left of the piano"),
@@ -86,7 +86,7 @@ FACTS = [
     ("reading", "Gain reduction read 3 dB", "chains.0.stages.1.readings.0", "gain-reduction"),
     ("positions of a switch", "48 V on of off / on", "chains.0.stages.1.panel.controls.1", None),
     ("one of many", "Pattern cardioid 2 of 3", "chains.0.stages.1.settings.pattern", 1),
-    ("all its marks", "Pattern omnidirectional, cardioid, figure-of-eight", None, None),
+    ("all its marks", "Pattern omni, cardioid, eight", None, None),
     ("marks in even steps", "Gain 0, 10 … 60 dB (7 marks)", None, None),
     (
         "marks",
@@ -124,7 +124,7 @@ def picture() -> BytesIO:
 @pytest.fixture
 def song():
     """[M-01] -- [P-01: controls] -- [AD-01/3] -- Recorder in 1. Levels read on revision 1, take 7 on 2."""
-    HouseRules.objects.create(phone="01632 960 007", sender="desk@quay-steps.example")
+    HouseRules.objects.create(phone="01632 960 007", sender="desk@oakum.example")
     singer = PersonFactory(name="Hesper Dunnage")
     part = PartFactory(name="Lead vocal", performer=singer)
     session = RecordingSessionFactory(project=part.song.project, title="Overdubs")
@@ -202,7 +202,7 @@ def song():
 def _controls(panel) -> None:
     tens = [(n, f"{n}") for n in range(0, 70, 10)]
     cuts = [(n, f"{n}") for n in (20, 45, 110, 250)]
-    patterns = ("omnidirectional", "cardioid", "figure-of-eight")
+    patterns = ("omni", "cardioid", "eight")
     for position, facts in enumerate(
         [
             {"key": "gain", "label": "Gain", "unit": "dB", "marks": marks(*tens)},
