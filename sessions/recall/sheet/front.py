@@ -181,7 +181,7 @@ def _mults(lot: PatchedLot, ours: dict[int, Revision]) -> Iterator[tuple]:
 
 
 def _cords(lot: PatchedLot, ours: dict[int, Revision]) -> Iterator[tuple]:
-    for line in (*lot.plugs.cords,):
+    for line in (*lot.plugs.cords, *lot.as_above):
         yield f"cord {line.plug.number}", "", _numbers_in(line.plug.link.chains, ours)
 
 
