@@ -72,8 +72,15 @@ def _stage(stage: dict) -> WantedStage:
         photographed=frozenset(stage.get("photographed", ())),
         not_yet_set=frozenset(stage.get("not_yet_set", ())),
         patched=", ".join(f"{way} at {_point(point)}" for way, point in points if point),
-        model_facts=unit["model"],
+        model_facts=unit["model"] | _inputs(unit),
     )
+
+
+def _inputs(unit: dict) -> dict:
+    """How many it has side by side, and how many of them one switch gives 48 V. Before version 6 the
+    file does not say: as many as the channel that was used."""
+    channels = max(unit.get("channels", 1), unit.get("channel") or 1)
+    return {"channels": channels, "phantom_bank": unit.get("inputs_per_phantom_switch", 1)}
 
 
 def _group(facts: dict | None) -> GroupFacts | None:
@@ -94,13 +101,13 @@ def _point(point: dict) -> str:
 
 
 def placement_facts_of(placement: dict) -> dict:
-    """As `Placement` has room for it: tenths, and a short word for the pattern."""
+    """As `Placement` has room for it: tenths, and short words."""
     figures = {
         name: value if value is None else round(decimal_of(value), 1)
         for name, value in placement.items()
         if name.endswith(("_cm", "_deg"))
     }
-    short = {name: placement.get(name, "")[:40] for name in ("pattern", "stand")}
+    short = {name: placement.get(name, "")[:40] for name in ("pattern", "stand", "cable")}
     return placement | figures | short
 
 

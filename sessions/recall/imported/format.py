@@ -127,5 +127,6 @@ def limits() -> Iterator[tuple[str, str]]:
         "Controls of a panel; of all",
         f"{sense.MOST_CONTROLS}; {sense.MOST_CONTROLS_IN_ALL}",
     )
+    yield "A control’s key", f"{sense.LONGEST_KEY} letters"
     yield "Chosen takes", f"{sense.MOST_TAKES}"
     yield "A text", f"{sense.LONGEST_TEXT} letters"

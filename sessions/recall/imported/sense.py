@@ -16,6 +16,7 @@ MOST_LINKS, MOST_LOTS, MOST_LINKS_OF_A_LOT = 120, 60, 400
 LONGEST_TEXT = 10_000
 LONGEST_PICTURE = 32_768  # letters of base64, as the schema has it
 HIGHEST_NUMBER = 10_000  # of a chain, a unit in it, or a channel
+LONGEST_KEY = 40  # of a control: a tick of a rebuild has room for no more
 
 
 class NotARecall(ValueError):
@@ -77,6 +78,8 @@ def _check_panel(controls: list[dict], settings: dict, where: str) -> None:
     keys = [control["key"] for control in controls]
     if len(keys) > MOST_CONTROLS or len(set(keys)) < len(keys):
         raise NotARecall(f"{where}: its panel has too many controls, or one of them twice.")
+    if any(len(key) > LONGEST_KEY for key in keys):
+        raise NotARecall(f"{where}: a control’s key is longer than {LONGEST_KEY} letters.")
     if unknown := set(settings) - set(keys):
         raise NotARecall(f"{where}: {', '.join(sorted(unknown))[:80]} is set but not on its panel.")
     for control in controls:
@@ -94,11 +97,16 @@ def _check_figures(chain: dict, where: str) -> None:
     """That the figures are such as can be measured: then there is room for them here."""
     stages = chain["stages"]
     levels = [chain["levels"]["tone_dbu"], *(stage["tone_reading_dbu"] for stage in stages)]
-    placed = [value for value in (chain["placement"] or {}).values() if _is_figure(value)]
+    placed = {**(chain["placement"] or {}), **(chain.get("group") or {})}
+    figures = {name: value for name, value in placed.items() if _is_figure(value)}
     too_far = [value for value in levels if value is not None and abs(value) > 200]
-    too_far += [value for value in placed if abs(value) > 9_999]
+    too_far += [
+        value
+        for name, value in figures.items()
+        if abs(value) > (360 if name.endswith("_deg") else 9_999)
+    ]
     if too_far or (chain["levels"]["tone_hz"] or 0) > 200_000:
-        raise NotARecall(f"{where} holds an impossible level or distance.")
+        raise NotARecall(f"{where} holds an impossible level, distance or angle.")
     if any((stage["unit"].get("channel") or 0) > HIGHEST_NUMBER for stage in stages):
         raise NotARecall(f"{where} is at a channel that no unit has.")
 

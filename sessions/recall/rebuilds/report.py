@@ -8,7 +8,7 @@ from django.utils.formats import date_format
 from gear.audio.values import setting_text
 from gear.panels.reading import NOT_LOGGED, PHOTOGRAPHED
 from sessions.recall.rebuilds.lines import ChainChecklist, Checklist, ControlLine, StageLine
-from sessions.recall.rebuilds.no_signal import no_signal_in
+from sessions.recall.rebuilds.no_signal import NoSignal, no_signal_in
 from sessions.recall.rebuilds.pairs import RebuiltGroup, groups_of
 from sessions.setups.models import Revision
 
@@ -52,7 +52,7 @@ class RebuildReport:
     groups: tuple[RebuiltGroup, ...]
 
     @property
-    def no_signal(self) -> list[str]:
+    def no_signal(self) -> list[NoSignal]:
         return no_signal_in(self.checklist)
 
     @property

@@ -43,7 +43,7 @@ def unit_of(
 ) -> Unit:
     """Make it, with what the gear lacks. Raises ValidationError where the gear has no room for what
     the sheet says. Call inside an action."""
-    model = taken.model or _saved(GearModel(**model_facts(wanted), channels=channels))
+    model = taken.model or _saved(GearModel(**model_facts(wanted) | {"channels": channels}))
     if taken.brings_panel and wanted.controls:
         panel = _saved(Panel(model=model, version=1))
         for number, control in enumerate(wanted.controls, start=1):

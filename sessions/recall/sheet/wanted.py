@@ -45,7 +45,7 @@ class WantedStage:
     photographed: frozenset[str] = frozenset()  # keys of controls that were, and were not logged
     photos: tuple[Photo, ...] = ()
     not_yet_set: frozenset[str] = frozenset()  # keys of controls that were copied, and not set
-    model_facts: dict = field(default_factory=dict)  # as `ModelFacts` has them
+    model_facts: dict = field(default_factory=dict)  # under the names of `GearModel`
 
     def is_of(self, model: GearModel) -> bool:
         """Whether it was of that model: one from elsewhere is known by the name on it."""
@@ -160,7 +160,12 @@ def _stage(stage: Stage) -> WantedStage:
 
 def _today(model: GearModel) -> dict:
     """What can hurt something is asked of today's record."""
-    return {"phantom": model.phantom_need, "own_supply": model.needs_supply}
+    return {
+        "phantom": model.phantom_need,
+        "own_supply": model.needs_supply,
+        "channels": model.channels,
+        "phantom_bank": model.phantom_bank,
+    }
 
 
 def _placed(placement: Placement) -> dict:

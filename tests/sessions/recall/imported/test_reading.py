@@ -45,6 +45,23 @@ GAIN = {
     "band": None,
     "tolerance_degrees": 5,
 }
+PLACED = {
+    "distance_cm": 22,
+    "height_cm": 150,
+    "angle_deg": 0,
+    "orientation": "upright",
+    "pattern": "cardioid",
+    "pop_filter": False,
+    "pop_filter_cm": None,
+    "note": "",
+}
+GROUP = {
+    "name": "Pair",
+    "arrangement": "spaced",
+    "seat": "left",
+    "spacing_cm": 60,
+    "included_angle_deg": None,
+}
 SESSION = {"title": "Vocals", "starts_at": "2026-06-01T10:00:00+00:00"}
 STAGE = {
     "position": 1,
@@ -207,6 +224,17 @@ def test_measurements_that_are_not_known_are_passed_over():
             as_json(stage_with(panel={"version": 1, "controls": [GAIN, GAIN]})),
             "one of them twice",
         ),
+        (
+            as_json(
+                stage_with(
+                    settings={}, panel={"version": 1, "controls": [GAIN | {"key": "k" * 41}]}
+                )
+            ),
+            "key is longer than 40 letters",
+        ),
+        (as_json(chain_with(placement=PLACED | {"angle_deg": 1_000})), "impossible level, distance"),
+        (as_json(chain_with(group=GROUP | {"spacing_cm": 1e6})), "impossible level, distance"),
+        (as_json(chain_with(group=GROUP | {"included_angle_deg": 1e4})), "distance or angle"),
     ],
 )
 def test_what_is_no_recall_is_refused_with_what_to_do(content, said):

@@ -1,10 +1,12 @@
 """A stage without a unit of the gear: it keeps the whole panel that its sheet has."""
 
+from copy import deepcopy
+
 import pytest
 from django.urls import reverse
 
 from gear.equipment.models import GearModel, Phantom, Unit, UnitState
-from sessions.recall.models import Tick
+from sessions.recall.models import Rebuild, Tick
 from sessions.recall.rebuilds.actions import choose_unit, read_tone, set_in_place, tick_control
 from sessions.recall.rebuilds.checklist import checklist_of, stage_line
 from sessions.recall.rebuilds.report import rebuild_report
@@ -228,6 +230,53 @@ def test_phantom_power_is_refused_for_a_hired_ribbon_of_the_sheet(browser, impor
     assert 'Set as logged<span class="visually-hidden">: 48 V on' not in page
     assert answer.status_code == 422
     assert not Tick.objects.exists()
+
+
+def test_one_switch_of_a_hired_preamplifier_serves_the_ribbon_of_another_chain(browser, imported):
+    """[M-01 needs 48 V] -- [hired P-01/1]      [ribbon] -- [hired P-01/2]: one switch for four inputs"""
+    first = imported.imported.data["chains"][0]
+    second = deepcopy(first) | {"place": 2}
+    for chain, channel in ((first, 1), (second, 2)):
+        chain["stages"][1]["unit"] |= {
+            "channel": channel,
+            "channels": 8,
+            "inputs_per_phantom_switch": 4,
+        }
+    second["stages"][0]["unit"]["model"] |= {"name": "Ribbon", "phantom": Phantom.HARMFUL}
+    imported.imported.data["chains"] = [first, second]
+    imported.imported.save()
+    browser.post(
+        reverse("rebuild:start_imported", args=[imported.imported.pk]), {"chains": ["1", "2"]}
+    )
+    both = Rebuild.objects.exclude(pk=imported.pk).get()
+
+    switches = [chain.stages[1].controls[0] for chain in checklist_of(both).chains]
+
+    assert [(each.wanted, each.button) for each in switches] == [(0, "leave_off")] * 2
+    assert "then switch phantom power on" not in words(browser.get(both.get_absolute_url()))
+    browser.post(
+        url("take_over", both.steps.get(chain_number=1, position=2)),
+        {"asset_tag": "P-77", "serial_number": "", "seen": 1},
+    )
+    model = GearModel.objects.get(name="Stile 1")
+    assert (model.channels, model.phantom_bank) == (8, 4)
+
+
+def test_what_is_long_in_a_file_has_room_where_it_is_kept(browser, imported, engineer):
+    """A key of 40 letters is ticked, and words of 300 are cut as the rebuild becomes a setup."""
+    chain = imported.imported.data["chains"][0]
+    control = chain["stages"][1]["panel"]["controls"][1]
+    chain["stages"][1]["settings"]["g" * 40] = chain["stages"][1]["settings"].pop(control["key"])
+    control["key"] = "g" * 40
+    chain["placement"] |= dict.fromkeys(("pattern", "stand", "cable"), "x" * 300)
+    imported.imported.save()
+    tick_control(step_at(imported, 2), key="g" * 40, value=36, seen=0, by=engineer)
+
+    sent = {"rooms": RoomFactory().pk, "starts_at": "2030-06-01T10:00"}
+    browser.post(url("finish_asked", imported), sent | {"ends_at": "2030-06-01T12:00"})
+
+    placed = Setup.objects.get().chains.get().newest_revision().placement
+    assert placed.cable == placed.stand == "x" * 40
 
 
 def test_finished_it_is_no_stage_and_the_report_keeps_its_values(browser, imported, engineer):
