@@ -232,7 +232,10 @@ def test_measurements_that_are_not_known_are_passed_over():
             ),
             "key is longer than 40 letters",
         ),
-        (as_json(chain_with(placement=PLACED | {"angle_deg": 1_000})), "impossible level, distance"),
+        (
+            as_json(chain_with(placement=PLACED | {"angle_deg": 1_000})),
+            "impossible level, distance",
+        ),
         (as_json(chain_with(group=GROUP | {"spacing_cm": 1e6})), "impossible level, distance"),
         (as_json(chain_with(group=GROUP | {"included_angle_deg": 1e4})), "distance or angle"),
     ],
