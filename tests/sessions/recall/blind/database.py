@@ -1,9 +1,13 @@
 """What a rebuilt song must come to, as the database has it: each revision that a chosen take went
 through, where its microphone stood, its group, its units in order, and what feeds what."""
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from gear.equipment.models import Phantom
+from gear.panels.models import Meaning
+from gear.patchbay.models import TieLine
 from sessions.setups.models import Chain, Path, Placement, Revision, Stage
 from sessions.songs.models import Part, Song
 from sessions.takes.models import TakePart
@@ -64,6 +68,36 @@ def feeds_of(revision: Revision) -> Iterator[Feed]:
         recorded = stage if stage.path == Path.PRINTED else recorded
     if recorded and revision.chain.destination_input:
         yield Feed(recorded, None, revision.chain.destination_input)
+
+
+def walls_of(revision: Revision) -> Iterator[tuple[str, str]]:
+    """The lines of wall boxes into which its units are plugged."""
+    for stage in stages_of(revision):
+        line = TieLine.objects.filter(point=stage.patch_out).first()
+        if stage.patch_out and line:
+            yield f"{line}", tag_of(stage)
+
+
+def harmed_and_needing(revisions: Iterable[Revision]) -> tuple[set[str], set[str]]:
+    """Inputs with a phantom switch at which 48 V can damage a microphone, of theirs or of another input
+    of the same switch; and of the others those whose microphone needs it."""
+    inputs = [
+        (stage, stages[0].unit.model.phantom_need)
+        for stages in map(stages_of, revisions)
+        for stage in stages
+        if stage.panel and stage.controls_for(Meaning.PHANTOM)
+    ]
+    banks = defaultdict(set)
+    for stage, need in inputs:
+        banks[stage.unit_id, (stage.channel - 1) // stage.unit.model.phantom_bank].add(need)
+    harmed, needing = set(), set()
+    for stage, need in inputs:
+        bank = banks[stage.unit_id, (stage.channel - 1) // stage.unit.model.phantom_bank]
+        if Phantom.HARMFUL in bank:
+            harmed.add(tag_of(stage))
+        elif need == Phantom.NEEDED:
+            needing.add(tag_of(stage))
+    return harmed, needing
 
 
 def group_of(chain: Chain) -> tuple | None:

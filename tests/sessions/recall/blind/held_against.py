@@ -1,5 +1,6 @@
 """What was read off a sheet, held against the database: every difference in words."""
 
+import re
 from collections import defaultdict
 from collections.abc import Iterator
 
@@ -18,6 +19,7 @@ from tests.sessions.recall.blind.database import (
     revisions_of,
     stages_of,
     tag_of,
+    walls_of,
 )
 from tests.sessions.recall.blind.patch_list import PrintedPatch, jacks_of, read_patch_lists
 from tests.sessions.recall.blind.placement import group_in, placement_in
@@ -36,6 +38,7 @@ def not_rebuilt(sheet: PrintedSheet, subject: Song | Part) -> Iterator[str]:
         problems = [*_of_place(chain, revisions[name]), *_of_units(chain, revisions[name])]
         yield from (f"{chain.source} → {chain.track}: {problem}" for problem in problems)
     numbered = {chain.number: revisions[name] for name, chain in chains.items()}
+    yield from _of_panels(sheet.engraved, list(revisions.values()))
     lots = read_patch_lists(sheet.front)
     if set(numbered) != set().union(*(lot.chains or numbered for lot in lots)):
         yield f"patched for {[lot.chains for lot in lots]}"
@@ -117,6 +120,29 @@ def _controls(
             yield card, cell, control, settings.get(control.key)
 
 
+def _of_panels(engraved: str, revisions: list[Revision]) -> Iterator[str]:
+    """What is engraved in words or figures, once for each panel."""
+    said = dict(re.findall(r"\*([^*]+)\* : (.+?\*) \.", engraved))
+    panels = {stage.panel for each in revisions for stage in stages_of(each) if stage.panel}
+    for panel in panels:
+        for control in panel.controls.all():
+            labels = [mark["label"].replace("-", "−") for mark in control.marks if mark["label"]]
+            words = said.get(f"{panel.model}", "")
+            found = re.search(rf"{re.escape(control.label)} \*(.+?)\*", words)
+            if labels and not (found and _are_engraved(found[1], labels, control.unit)):
+                yield f"{panel.model}, {control}: engraved “{found and found[1]}”, not {labels}"
+
+
+def _are_engraved(words: str, labels: list[str], unit: str) -> bool:
+    """In order of travel; of many the first, the last and how many there are."""
+    if " … " in words:
+        return words.startswith(f"{labels[0]}, ") and f" … {labels[-1]} ({len(labels)}" in words
+    said, engraved = (
+        [word.removesuffix(unit).strip() for word in each] for each in (words.split(", "), labels)
+    )
+    return said == engraved
+
+
 def _level(dbu) -> str:
     return "–" if dbu is None else f"{dbu:+.1f}".replace("-", "−")
 
@@ -141,6 +167,9 @@ def _of_patch(
 ) -> Iterator[str]:
     """The bays of the house, plugged as the list says, bring every output to its input, by no cord too
     many; and the list says rightly what that breaks and taps."""
+    walls = dict(pair for revision in numbered.values() for pair in walls_of(revision))
+    if patch.walls != walls:
+        yield f"wall boxes: {patch.walls}, logged {walls}"
     bench = Bench.of_house()
     bench.cords = patch.cords
     served = defaultdict(set)

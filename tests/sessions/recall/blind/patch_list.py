@@ -16,11 +16,12 @@ GOES_ON = re.compile(r"([A-Z]+\d+)\b[^;]{0,60}? goes on feeding \D*?(?:\d+ )?([A
 class PrintedPatch:
     """What is plugged at one time, and for which chains of the sheet; empty where for all.
 
-    cords: their jacks by number. normals: upper and lower jack. direct: what is plugged into what.
+    walls: what is plugged in, by line of a wall box. cords: their jacks by number. normals: upper and lower jack. direct: what is plugged into what.
     served: the chains by what they need. broken and tapped: by place alone, A3, as the paper names them.
     """
 
     chains: set[int]
+    walls: dict[str, str]
     cords: dict[str, tuple[str, str]]
     normals: set[tuple[str, str]]
     direct: set[tuple[str, str]]
@@ -59,6 +60,7 @@ def _lot(words: str, known: dict[str, str]) -> tuple[PrintedPatch, dict[str, str
     claims = " ".join(cords.values()) + said.get("By the normals", "")
     patch = PrintedPatch(
         _numbers(head[1]) if head else set(),
+        _walls(words),
         {number: _jacks(*ends_of(said_of_it)) for number, said_of_it in cords.items()},
         {_jacks(*ends) for *ends, _ in normals},
         {_named(*ends) for *ends, _ in direct},
@@ -71,6 +73,23 @@ def _lot(words: str, known: dict[str, str]) -> tuple[PrintedPatch, dict[str, str
 
 def jacks_of(wire: Wire) -> tuple[str, str]:
     return _jacks(wire.start, wire.end)
+
+
+def _walls(words: str) -> dict[str, str]:
+    found = re.search(r"\*Wall boxes:\*? ?(.*?) ?\. (?=\[\d|\*By|\*Direct|$)", words)
+    return {
+        f"{box} {number}": tag
+        for line in (found[1].split(";") if found else ())
+        for box, _, plugged in [line.strip().partition(": ")]
+        for number, tag in re.findall(r"(\d+) \*(.+?)\*", plugged)
+    }
+
+
+def phantom_by_input(front: list[Span]) -> dict[str, set[str]]:
+    """What 48 V is to inputs, by the words for it."""
+    found = re.search(r"\*Phantom power: ?(.*?) ?\. \*", marked(front))
+    listed = re.findall(r"\*?([^*;]+?)\* at ([^;]+)", found[1]) if found else ()
+    return {words.strip(): set(inputs.strip().split(", ")) for words, inputs in listed}
 
 
 def _sections(words: str) -> tuple[dict[str, str], dict[str, str]]:

@@ -61,14 +61,16 @@ class PrintedChain:
 class PrintedSheet:
     front: list[Span]
     chains: list[PrintedChain]
-    scale: float
+    engraved: str
 
 
 def read_sheet(pdf: bytes) -> PrintedSheet:
-    spans, scale = spans_of(pdf)
+    spans, _ = spans_of(pdf)
     begins = [place for place, span in enumerate(spans) if _heads_chain(span)]
-    chains = split_at(spans, _heads_chain)
-    return PrintedSheet(spans[: begins[0]], [_chain(each) for each in chains], scale)
+    chains = [_chain(each) for each in split_at(spans, _heads_chain)]
+    pieces = split_at(spans, lambda span: span.is_heading)
+    engraved = [piece for piece in pieces if piece[0].words.startswith("Engraved marks")]
+    return PrintedSheet(spans[: begins[0]], chains, marked(engraved[0][1:]) if engraved else "")
 
 
 def _heads_chain(span: Span) -> bool:

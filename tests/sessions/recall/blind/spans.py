@@ -79,14 +79,23 @@ def spans_of(pdf: bytes) -> tuple[list[Span], float]:
 
 
 def text(spans: Iterable[Span]) -> str:
-    """With single blanks, also where a line ends."""
-    return " ".join(" ".join(span.text for span in spans).split()).replace(" ,", ",")
+    """With single blanks, also where a line ends, but for behind a hyphen."""
+    return _run_on((span, span.text) for span in spans).replace(" ,", ",")
 
 
 def marked(spans: Iterable[Span]) -> str:
     """The same, with what is bold between asterisks, also on the next line, and what is white on black
     in brackets."""
-    return " ".join(" ".join(_marked(span) for span in spans).split()).replace("* *", " ")
+    return _run_on((span, _marked(span)) for span in spans).replace("* *", " ")
+
+
+def _run_on(pieces: Iterable[tuple[Span, str]]) -> str:
+    words, before = "", None
+    for span, piece in pieces:
+        is_torn = before and before.text.endswith("-") and span.top > before.top + 4
+        words += piece if is_torn else f" {piece}"
+        before = span
+    return " ".join(words.split())
 
 
 def _marked(span: Span) -> str:

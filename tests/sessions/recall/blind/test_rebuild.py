@@ -7,7 +7,9 @@ What they read is then held against the database.
 import pytest
 
 from sessions.papers.pdf import PaperSize
+from tests.sessions.recall.blind.database import harmed_and_needing, revisions_of
 from tests.sessions.recall.blind.held_against import drawn_wrong, not_rebuilt
+from tests.sessions.recall.blind.patch_list import phantom_by_input
 from tests.sessions.recall.blind.pixels import pages_of
 from tests.sessions.recall.blind.printing import printed
 from tests.sessions.recall.blind.sheet import read_sheet
@@ -24,6 +26,10 @@ def test_song_of_twelve_chains_comes_back_from_its_pages_alone():
 
     assert "\n".join(not_rebuilt(sheet, song)) == ""
     assert "\n".join(drawn_wrong(sheet, song, pages_of(pdf))) == ""
+    harmed, needing = harmed_and_needing(revisions_of(song).values())
+    said = phantom_by_input(sheet.front)
+    assert said.pop("never 48 V") == harmed
+    assert set().union(*said.values()) == needing
     assert len({(chain.source, chain.track) for chain in sheet.chains}) == 12
 
 
