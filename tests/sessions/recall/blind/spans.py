@@ -86,7 +86,7 @@ def text(spans: Iterable[Span]) -> str:
 def marked(spans: Iterable[Span]) -> str:
     """The same, with what is bold between asterisks, also on the next line, and what is white on black
     in brackets."""
-    return _run_on((span, _marked(span)) for span in spans).replace("* *", " ")
+    return _run_on((span, _marked(span)) for span in spans).replace("* *", " ").replace("**", "")
 
 
 def _run_on(pieces: Iterable[tuple[Span, str]]) -> str:
