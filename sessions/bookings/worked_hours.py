@@ -87,7 +87,8 @@ def take_out_hours(hours: WorkedHours, *, by) -> None:
 
 def move_planned_hours(session: RecordingSession, old_period: Period) -> None:
     """Follow a change of the session, inside its transaction: where it was moved as a whole, its
-    planned hours move with it, over a clock change to the same times of day. Raises BookingRefused where they would lie outside, or in no lockout.
+    planned hours move with it, over a clock change to the same times of day. Raises BookingRefused
+    where they would lie outside, or in no lockout.
     """
     planned = list(session.worked_hours.filter(kind=Kind.PLANNED))
     if not planned:

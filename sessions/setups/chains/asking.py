@@ -3,11 +3,11 @@ since they may be so anyway; they are saved once that is said twice."""
 
 from collections.abc import Callable, Iterable
 
-from gear.equipment.models import Category
-from gear.equipment.phantom import Ruling
+from gear.equipment.models import Category, Unit
+from gear.equipment.phantom import Ruling, phantom_ruling
 from gear.panels.models import Control, Meaning
-from sessions.setups.chains.phantom import ruling_on_switch
-from sessions.setups.models import Revision, Stage
+from sessions.setups.chains.phantom import feeders_of, place_at, ruling_on_switch
+from sessions.setups.models import Chain, Revision, Stage
 
 
 def why_ask(
@@ -41,3 +41,43 @@ def why_not_switched(stage: Stage, control: Control, value: float | None) -> str
         "behind it. Turn the gain, monitors and headphones down first, and leave its cable to the "
         "microphone alone while it is on. If it is switched already, save once more."
     )
+
+
+def asks_before_adding(chain: Chain, unit: Unit, in_session: Iterable[Revision]) -> list[str]:
+    """Before a unit is plugged into a chain: of itself, and of what stands there, which may come upon
+    the switch of other chains through it."""
+    in_session = list(in_session)
+    revision = next(each for each in in_session if each.chain_id == chain.pk)
+    up = [other for other in in_session if other.chain.is_up]
+    panel, channel = unit.model.current_panel(), chain.setup.free_channel(unit)
+    place = place_at(unit, channel, panel.controls.all() if panel else ())
+    own, feeders = list(revision.stages.all()), feeders_of(revision, up)
+    new = [each for each in feeders_of(revision, up, with_place=place) if each not in feeders]
+    brought = [stage for each in new for stage in each.stages.all()]
+    reached = [stage for each in feeders for stage in each.stages.all()]
+    return [
+        *asks_phantom([unit], [*own, *reached, *brought]),
+        *asks_phantom([stage.unit for stage in own], brought),
+    ]
+
+
+def asks_phantom(units: Iterable[Unit], stages: Iterable[Stage]) -> list[str]:
+    """Before units are plugged in to which 48 V from any of the stages comes."""
+    harmed = phantom_ruling(units).harmed
+    where = dict.fromkeys(str(stage.facts.unit) for stage in phantom_on(stages))
+    if not (harmed and where):
+        return []
+    return [
+        f"48 V is logged as on at {' and '.join(where)} and can damage "
+        f"{' and '.join(map(str, harmed))}: switch it off and let it die away before that is plugged "
+        "in. The makers’ instructions come first. Once it is off, press again."
+    ]
+
+
+def phantom_on(stages: Iterable[Stage]) -> list[Stage]:
+    """Those that are logged as giving phantom power."""
+    return [
+        stage
+        for stage in stages
+        if any((stage.setting(switch) or 0) > 0 for switch in stage.controls_for(Meaning.PHANTOM))
+    ]

@@ -8,7 +8,7 @@ from gear.editing.units import UnitsForm
 from gear.equipment.models import Unit
 from gear.panels.models import Control
 from gear.patchbay.models import PatchPoint, Side
-from sessions.setups.chains.fields import PartsField, SeenField, SettingField, SetupField
+from sessions.setups.chains.fields import PartsField, SeenField, SettingField
 from sessions.setups.models import Chain, ChainGroup, Path, Setup, Source, Stage
 from sessions.setups.models.patched_unit import PatchedUnit
 from sessions.setups.models.stages import LONGEST_CORD_CM
@@ -127,21 +127,6 @@ class RecordedChainForm(forms.Form):
     def changes(self) -> dict[str, set[Part]]:
         ticked, was = (set(self.cleaned_data[name]) for name in ("parts", "was"))
         return {"add": ticked - was, "remove": was - ticked}
-
-
-class ChainCopyForm(ChainForm):
-    """The same for a copy, and where it is to stand."""
-
-    setup = SetupField(Setup.objects.none(), label="In the setup")
-
-    field_order = ["setup", "source", "parts", "track", "destination_input"]
-
-    def __init__(self, *args, project, **kwargs):
-        super().__init__(*args, project=project, **kwargs)
-        for name in {"group", "seat"} & self.fields.keys():
-            del self.fields[name]  # where the copy stands there may be no such group
-        setups = Setup.objects.filter(session__project=project).select_related("session")
-        self.fields["setup"].queryset = setups.order_by("-session__starts_at", "position")
 
 
 class StageForm(forms.Form):

@@ -69,10 +69,14 @@ def mates_of(revision: Revision, beside: Iterable[Revision]) -> list[Revision]:
     ]
 
 
-def feeders_of(revision: Revision, beside: Iterable[Revision]) -> list[Revision]:
-    """The same the other way about: the chains from which 48 V reaches this one."""
+def feeders_of(
+    revision: Revision, beside: Iterable[Revision], *, with_place: Place | None = None
+) -> list[Revision]:
+    """The same the other way about: the chains from which 48 V reaches this one, or would if a unit
+    came to it."""
     lines = [(other, line_of(other)) for other in beside if other.chain_id != revision.chain_id]
-    hangs_on = line_of(revision).hangs_on(line for _, line in lines)
+    places = (*line_of(revision).places, *filter(None, [with_place]))
+    hangs_on = Line(places).hangs_on(line for _, line in lines)
     return [other for other, line in lines if hangs_on & line.switches]
 
 

@@ -1,5 +1,8 @@
 """What was set up before as a start for what comes next. What is copied stays as it is."""
 
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
 from django.db.models import Max
 
 from gear.acting import action
@@ -13,8 +16,19 @@ from sessions.setups.models import Chain, ChainGroup, Setup, Stage
 RECORDS = ("taken_by", "track", "destination_input", "summed_at", "seat", "struck_at")
 
 
+Thing = TypeVar("Thing")
+
+
+@dataclass(frozen=True)
+class Copied(Generic[Thing]):
+    """`left_out`: what was not copied, in words."""
+
+    copy: Thing
+    left_out: list[str]
+
+
 @action
-def copy_setup(setup: Setup, *, to: RecordingSession, name: str, by) -> Setup:
+def copy_setup(setup: Setup, *, to: RecordingSession, name: str, by) -> Copied[Setup]:
     """A setup of the session `to` whose chains start as these stand now, headphones included.
 
     Parts are kept within the project that they belong to.
@@ -44,13 +58,20 @@ def copy_setup(setup: Setup, *, to: RecordingSession, name: str, by) -> Setup:
         )
         for chain in setup.chains.prefetch_related("parts")
     }
-    leave_out_what_harms(copy)
+    left_out = leave_out_what_harms(chains.values())
     for source in copy.sources.filter(played_from__in=chains):
         source.played_from = chains[source.played_from_id]
         source.save()
     for mix in HeadphoneMix.objects.filter(setup=setup).for_list():
         _copy_mix(mix, to=copy, chains=chains, listeners=mix.listeners.all())
-    return copy
+    return Copied(copy, left_out)
+
+
+@action
+def copy_chain_alone(chain: Chain, *, to: Setup, by, **facts) -> Copied[Chain]:
+    """A chain that starts as this one stands; `facts` as `copy_chain` takes them."""
+    copy = copy_chain(chain, to=to, by=by, **facts)
+    return Copied(copy, leave_out_what_harms([copy]))
 
 
 @action
@@ -69,7 +90,7 @@ def copy_mix(mix: HeadphoneMix, *, to: Setup, name: str, listeners, by) -> Headp
 
 
 @action
-def copy_stage(stage: Stage, *, to: Chain, by) -> Stage:
+def copy_stage(stage: Stage, *, to: Chain, by) -> Copied[Stage]:
     """The same unit at the end of another chain, patched the same way and to be set the same way."""
     copy = add_stage(
         to,
@@ -87,9 +108,9 @@ def copy_stage(stage: Stage, *, to: Chain, by) -> Stage:
     )
     copy.begin_as_copy()
     copy.save()
-    leave_out_what_harms(to.setup)
+    left_out = leave_out_what_harms([to])
     copy.refresh_from_db()
-    return copy
+    return Copied(copy, left_out)
 
 
 def _copy_group(group: ChainGroup, *, to: Setup) -> ChainGroup:

@@ -5,10 +5,13 @@ from django.core.exceptions import ValidationError
 
 from sessions.bookings.models import RecordingSession
 from sessions.clients.models import Person
+from sessions.setups.chains.asking import asks_before_adding
 from sessions.setups.chains.fields import SetupField
+from sessions.setups.chains.forms import ChainForm
+from sessions.setups.chains.sure import SureForm
 from sessions.setups.headphones.forms import people_about
 from sessions.setups.headphones.models import HeadphoneMix
-from sessions.setups.models import Chain, Setup, Stage
+from sessions.setups.models import Chain, Revision, Setup, Stage
 
 
 class SetupCopyForm(forms.Form):
@@ -61,6 +64,21 @@ class SetupCopyForm(forms.Form):
         return facts
 
 
+class ChainCopyForm(ChainForm):
+    """The same for a copy, and where it is to stand."""
+
+    setup = SetupField(Setup.objects.none(), label="In the setup")
+
+    field_order = ["setup", "source", "parts", "track", "destination_input"]
+
+    def __init__(self, *args, project, **kwargs):
+        super().__init__(*args, project=project, **kwargs)
+        for name in {"group", "seat"} & self.fields.keys():
+            del self.fields[name]  # where the copy stands there may be no such group
+        setups = Setup.objects.filter(session__project=project).select_related("session")
+        self.fields["setup"].queryset = setups.order_by("-session__starts_at", "position")
+
+
 class MixCopyForm(forms.Form):
     """For whom a headphone mix is copied, and into which setup of the project."""
 
@@ -93,7 +111,7 @@ class ChainChoice(forms.ModelChoiceField):
         return f"{chain.setup}: {chain}"
 
 
-class StageCopyForm(forms.Form):
+class StageCopyForm(SureForm):
     """Into which other chain of the session a stage is copied."""
 
     chain = ChainChoice(
@@ -104,8 +122,9 @@ class StageCopyForm(forms.Form):
         widget=forms.Select(attrs={"autofocus": True}),
     )
 
-    def __init__(self, *args, stage: Stage, **kwargs):
+    def __init__(self, *args, stage: Stage, in_session: list[Revision], **kwargs):
         super().__init__(*args, **kwargs)
+        self.stage, self.in_session = stage, in_session
         chain = stage.revision.chain
         others = Chain.objects.filter(setup__session=chain.setup.session_id).exclude(pk=chain.pk)
         self.fields["chain"].queryset = others.select_related("setup").order_by(
@@ -115,4 +134,7 @@ class StageCopyForm(forms.Form):
     def clean(self):
         if not self.fields["chain"].queryset:
             raise ValidationError("The session has no other chain yet: add one first.")
-        return super().clean()
+        facts = super().clean()
+        if to := facts.get("chain"):
+            self.ask(asks_before_adding(to, self.stage.unit, self.in_session))
+        return facts

@@ -6,10 +6,11 @@ from django.core.exceptions import ValidationError
 
 from gear.equipment.models import Category, Unit
 from gear.patchbay.models import Side
-from sessions.setups.chains.asking import why_ask
+from sessions.setups.chains.asking import asks_before_adding, why_ask
 from sessions.setups.chains.availability import UnitChoices, pick
 from sessions.setups.chains.fields import PointField, PointNames
 from sessions.setups.chains.forms import StageForm, values_of
+from sessions.setups.chains.sure import SureForm
 from sessions.setups.models import Path, Revision, Stage
 
 
@@ -55,7 +56,7 @@ class StageLineForm(StageForm):
         self.fields[name] = PointField(self.names, label=label)
 
 
-class AddForm(forms.Form):
+class AddForm(SureForm):
     """Which unit comes next in the chain, typed or chosen from the page's list."""
 
     unit = forms.CharField(
@@ -69,14 +70,21 @@ class AddForm(forms.Form):
     before = forms.ChoiceField(label="In the chain", required=False)
 
     def __init__(
-        self, *args, choices: UnitChoices, stages: list[Stage], begins: bool = False, **kwargs
+        self,
+        *args,
+        choices: UnitChoices,
+        revision: Revision,
+        in_session: list[Revision],
+        begins: bool = False,
+        **kwargs,
     ):
         super().__init__(*args, **kwargs)
-        self.choices, self.stages = choices, stages
+        self.choices, self.chain, self.in_session = choices, revision.chain, in_session
+        self.stages = list(revision.stages.all())
         self.fields["before"].choices = [
             ("", "where it belongs"),
-            *((stage.position, f"before {stage}") for stage in stages),
-            (len(stages) + 1, "last"),
+            *((stage.position, f"before {stage}") for stage in self.stages),
+            (len(self.stages) + 1, "last"),
         ]
         if begins:
             self.fields["unit"].widget.attrs["autofocus"] = True
@@ -94,6 +102,12 @@ class AddForm(forms.Form):
             return pick(self.choices, self.cleaned_data["unit"])
         except ValueError as problem:
             raise ValidationError(str(problem)) from problem
+
+    def clean(self):
+        facts = super().clean()
+        if unit := facts.get("unit"):
+            self.ask(asks_before_adding(self.chain, unit, self.in_session))
+        return facts
 
 
 #: In the order in which a signal goes through them; all others come between the last two.

@@ -10,6 +10,7 @@ from gear.asked import way_back
 from gear.editing.versions import EditedMeanwhile, differences
 from gear.patchbay.models import PatchPoint, Side
 from sessions.setups.chains.actions import OutOfService, add_stage
+from sessions.setups.chains.asking import why_ask
 from sessions.setups.chains.availability import unit_choices
 from sessions.setups.chains.fields import PointNames
 from sessions.setups.chains.versions import last_edit
@@ -25,7 +26,7 @@ from sessions.setups.editor.answers import refused, saved, saved_otherwise, take
 from sessions.setups.editor.forms import AddForm, OneFieldForm, StageLineForm
 from sessions.setups.editor.keys import stage_keys
 from sessions.setups.editor.page import ChainLine, warnings_of
-from sessions.setups.models import Chain, Path, Setup
+from sessions.setups.models import Chain, Path, Revision, Setup
 from sessions.setups.patching.patch_list import newest_of_sessions
 
 OUT_OF_DATE = "This page is out of date: reload it before you go on."
@@ -80,6 +81,9 @@ def confirm(request: HttpRequest, pk: int) -> HttpResponse:
     chain = get_object_or_404(Chain.objects.visible_to(request.user), pk=pk)
     key = request.POST.get("stage", "")
     before = chain.newest_revision()
+    if asks := _asks_before_confirming(before, key):
+        messages.warning(request, f"Nothing was saved. {asks}")
+        return redirect(f"{reverse('editor:chain', args=[pk])}#stage-{pk}-{key}")
     try:
         after = confirm_copied(chain, key=key, by=request.user)
     except StageTakenOut:
@@ -88,6 +92,15 @@ def confirm(request: HttpRequest, pk: int) -> HttpResponse:
     unit = stage_keys(after.stages.select_related("unit__model"))[key].unit
     message_saved(request, f"{unit} is set as it was copied.", before=before, after=after)
     return redirect(f"{way_back(request, chain.get_absolute_url())}#stage-{pk}-{key}")
+
+
+def _asks_before_confirming(revision: Revision, key: str) -> str:
+    """What one press does not log: it is typed there, and said twice."""
+    stage = stage_keys(revision.stages.all()).get(key)
+    copied = stage.controls_not_yet_set() if stage else ()
+    return " ".join(
+        filter(None, (why_ask(stage, control, stage.setting(control)) for control in copied))
+    )
 
 
 def setup(request: HttpRequest, pk: int) -> HttpResponse:
@@ -120,7 +133,8 @@ def _add_form(line: ChainLine, data=None, *, begins: bool = False) -> AddForm:
     return AddForm(
         data,
         choices=unit_choices(line.revision),
-        stages=list(line.revision.stages.all()),
+        revision=line.revision,
+        in_session=line.in_session,
         begins=begins,
     )
 

@@ -21,12 +21,13 @@ from sessions.setups.chains.actions import (
     lock_with_partners,
     make_room,
 )
+from sessions.setups.chains.asking import phantom_on
 from sessions.setups.chains.fields import PointNames
 from sessions.setups.chains.phantom import harmed_through
 from sessions.setups.editor.keys import stage_keys
 from sessions.setups.models import Chain, Revision, Stage
 from sessions.setups.swapping.carrying import Swap, pattern_lost, swap_of
-from sessions.setups.swapping.harm import in_session_of, phantom_on, places, takes_from
+from sessions.setups.swapping.harm import in_session_of, places, takes_from
 from sessions.songs.models import Part
 
 #: What a chain and the copy that takes its place have in common.

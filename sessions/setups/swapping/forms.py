@@ -6,24 +6,10 @@ from gear.panels.models import Panel
 from gear.patchbay.models import PatchPoint
 from sessions.setups.chains.availability import UnitChoice, choices_for
 from sessions.setups.chains.fields import PointNames, SeenField
+from sessions.setups.chains.sure import SureForm
 from sessions.setups.models import Revision, Stage
 from sessions.setups.swapping.carrying import swap_of
 from sessions.setups.swapping.harm import asks_before_swap
-
-
-class SureForm(forms.Form):
-    """What our record calls harmful is asked first, and saved when it is said twice."""
-
-    is_sure = forms.BooleanField(required=False, widget=forms.HiddenInput)
-
-    #: What is asked; the page then sends `is_sure` with the next press.
-    asks: list[str] = []
-
-    def ask(self, sentences: list[str]) -> None:
-        if sentences and not self.cleaned_data.get("is_sure"):
-            self.asks = sentences
-            for sentence in sentences:
-                self.add_error(None, sentence)
 
 
 class SwapForm(SureForm):

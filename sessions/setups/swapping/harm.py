@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 
 from gear.equipment.models import Category, Unit
-from gear.equipment.phantom import phantom_ruling
 from gear.panels.models import Meaning
+from sessions.setups.chains.asking import asks_phantom
 from sessions.setups.chains.phantom import feeders_of
 from sessions.setups.models import Chain, Revision, Stage
 from sessions.setups.patching.patch_list import newest_of_sessions
@@ -17,7 +17,7 @@ def asks_before_swap(stage: Stage, unit: Unit, in_session: Iterable[Revision]) -
     up = [other for other in in_session if other.chain.is_up]
     others = [other for other in revision.stages.all() if other.pk != stage.pk]
     others += [each for feeder in feeders_of(revision, up) for each in feeder.stages.all()]
-    return [*_phantom([unit], others), *_supply(stage, others)]
+    return [*asks_phantom([unit], others), *_supply(stage, others)]
 
 
 def asks_before_setting_up(chain: Chain, in_session: Iterable[Revision]) -> list[str]:
@@ -26,7 +26,7 @@ def asks_before_setting_up(chain: Chain, in_session: Iterable[Revision]) -> list
     up = [other for other in in_session if other.chain.is_up]
     switches = [*replaced, *feeders_of(revision, up)]
     units = [stage.unit for stage in revision.stages.all()]
-    return _phantom(units, [stage for each in switches for stage in each.stages.all()])
+    return asks_phantom(units, [stage for each in switches for stage in each.stages.all()])
 
 
 def takes_from(chain: Chain, in_session: Iterable[Revision]) -> tuple[Revision, list[Revision]]:
@@ -56,27 +56,6 @@ def places(revision: Revision) -> dict[tuple[int, int | None], Stage]:
 
 def in_session_of(chain: Chain) -> list[Revision]:
     return list(newest_of_sessions([chain.setup.session_id]))
-
-
-def phantom_on(stages: Iterable[Stage]) -> list[Stage]:
-    """Those that are logged as giving phantom power."""
-    return [
-        stage
-        for stage in stages
-        if any((stage.setting(switch) or 0) > 0 for switch in stage.controls_for(Meaning.PHANTOM))
-    ]
-
-
-def _phantom(units: Iterable[Unit], stages: Iterable[Stage]) -> list[str]:
-    harmed = phantom_ruling(units).harmed
-    where = dict.fromkeys(str(stage.facts.unit) for stage in phantom_on(stages))
-    if not (harmed and where):
-        return []
-    return [
-        f"48 V is logged as on at {' and '.join(where)} and can damage "
-        f"{' and '.join(map(str, harmed))}: switch it off and let it die away before that is plugged "
-        "in. The makers’ instructions come first. Once it is off, press again."
-    ]
 
 
 def _supply(stage: Stage, others: Iterable[Stage]) -> list[str]:

@@ -8,7 +8,7 @@ from gear.asked import way_back
 from gear.editing.versions import EditedMeanwhile
 from gear.equipment.cautions import HIGH_VOLTAGE, PATCHING
 from sessions.setups.chains.actions import OutOfService, Seen
-from sessions.setups.chains.views.messages import message_saved
+from sessions.setups.chains.views.messages import message_saved, say_lost
 from sessions.setups.chains.views.stages import OUT_OF_DATE
 from sessions.setups.models import Chain, Stage
 from sessions.setups.swapping.actions import set_up_again, swap_unit
@@ -56,11 +56,6 @@ def swap(request: HttpRequest, pk: int) -> HttpResponse:
         "cautions": [HIGH_VOLTAGE, PATCHING] if stage.unit.model.needs_supply else [PATCHING],
     }
     return TemplateResponse(request, "sessions/setups/swapping/swap.html", context)
-
-
-def say_lost(request: HttpRequest, lost: tuple[str, ...]) -> None:
-    for sentence in lost:
-        messages.warning(request, f"Not carried over: {sentence}")
 
 
 @require_POST

@@ -5,8 +5,8 @@ from gear.equipment.models import Category, Unit
 from sessions.bookings.models import RecordingSession
 from sessions.clients.models import Person
 from sessions.setups.chains.availability import choices_for
+from sessions.setups.chains.sure import SureForm
 from sessions.setups.models import Chain, Setup
-from sessions.setups.swapping.forms import SureForm
 from sessions.setups.swapping.harm import (
     asks_before_setting_up,
     asks_before_swap,

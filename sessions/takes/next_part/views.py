@@ -10,9 +10,9 @@ from gear.equipment.cautions import PATCHING
 from sessions.bookings.models import RecordingSession
 from sessions.setups.chains.actions import ChainRecorded, OutOfService
 from sessions.setups.chains.availability import not_ready
+from sessions.setups.chains.views.messages import say_lost
 from sessions.setups.models import Setup
 from sessions.setups.swapping.actions import NoMicrophone
-from sessions.setups.swapping.views import say_lost
 from sessions.songs.models import Part, Song
 from sessions.takes.forms import RecordingNowForm
 from sessions.takes.next_part.actions import Begun, begin_part

@@ -10,10 +10,8 @@ from sessions.setups.chains.actions import (
     add_chain,
     change_chain,
     change_parts,
-    copy_chain,
 )
 from sessions.setups.chains.forms import (
-    ChainCopyForm,
     ChainEditForm,
     ChainForm,
     RecordedChainForm,
@@ -83,32 +81,6 @@ def _edit_parts(request, chain: Chain) -> HttpResponse:
 def _keep_as_recorded(request, refusal: ChainRecorded) -> HttpResponse:
     messages.warning(request, str(refusal))
     return redirect(refusal.chain)
-
-
-def chain_copy(request: HttpRequest, pk: int) -> HttpResponse:
-    """Start another chain from this one: the next part, another setup, another day."""
-    chain = _chain_of(request, pk)
-    form = ChainCopyForm(
-        request.POST or None,
-        project=chain.setup.session.project,
-        initial={
-            "setup": chain.setup_id,
-            "source": chain.source.name,
-            "taken_by": chain.taken_by,
-            "summed_at": chain.summed_at,
-            "parts": chain.parts.all(),
-            "track": chain.track,
-            "destination_input": chain.destination_input,
-        },
-    )
-    if request.method == "POST" and form.is_valid():
-        facts = form.cleaned_data
-        copy = copy_chain(chain, to=facts.pop("setup"), by=request.user, **facts)
-        messages.success(request, f"{copy} saved as a copy. {chain} is unchanged.")
-        for unit in copy.newest_revision().units_out_of_service():
-            messages.warning(request, unit.why_not())
-        return redirect(copy)
-    return form_page(request, form, title=f"Copy {chain}", crumbs=_crumbs(chain))
 
 
 def _chain_of(request, pk: int) -> Chain:

@@ -1,7 +1,14 @@
+from collections.abc import Iterable
+
 from django.contrib import messages
 from django.http import HttpRequest
 
 from sessions.setups.models import Revision
+
+
+def say_lost(request: HttpRequest, lost: Iterable[str]) -> None:
+    for sentence in lost:
+        messages.warning(request, f"Not carried over: {sentence}")
 
 
 def message_saved(request: HttpRequest, text: str, *, before: Revision, after: Revision) -> None:

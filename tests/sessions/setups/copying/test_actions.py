@@ -40,7 +40,7 @@ def test_earlier_setup_is_copied_whole_as_first_revisions(setup, engineer):
     later = RecordingSessionFactory(project=setup.session.project)
     SetupFactory(session=later, position=1)
 
-    copy = copy_setup(setup, to=later, name="Second day", by=engineer)
+    copy = copy_setup(setup, to=later, name="Second day", by=engineer).copy
 
     assert (copy.session, copy.position, copy.buffer_samples) == (later, 2, 128)
     assert [chain.track for chain in copy.chains.all()] == ["Ld Vox", "Rm"]
@@ -53,7 +53,7 @@ def test_earlier_setup_is_copied_whole_as_first_revisions(setup, engineer):
 
 
 def test_headphone_mixes_come_with_it_on_the_copied_chains(setup, engineer):
-    copy = copy_setup(setup, to=setup.session, name="Again", by=engineer)
+    copy = copy_setup(setup, to=setup.session, name="Again", by=engineer).copy
 
     mix = copy.headphone_mixes.get()
     assert [person.name for person in mix.listeners.all()] == ["Hesper"]
@@ -68,7 +68,7 @@ def test_pair_is_a_pair_of_the_copied_chains(setup, engineer):
     group = ChainGroup.objects.create(setup=setup, name="Main pair", spacing_cm=17)
     setup.chains.update(group=group, seat="left")
 
-    copy = copy_setup(setup, to=setup.session, name="Again", by=engineer)
+    copy = copy_setup(setup, to=setup.session, name="Again", by=engineer).copy
 
     copied = copy.groups.get()
     assert (copied.name, copied.spacing_cm) == ("Main pair", 17)
@@ -77,7 +77,7 @@ def test_pair_is_a_pair_of_the_copied_chains(setup, engineer):
 
 
 def test_what_is_copied_stays_as_it_was(setup, engineer):
-    copy = copy_setup(setup, to=setup.session, name="Again", by=engineer)
+    copy = copy_setup(setup, to=setup.session, name="Again", by=engineer).copy
     copy.chains.first().revisions.get().stages.filter(position=2).update(settings={"gain": 50})
 
     original = setup.chains.first().revisions.get()
@@ -86,7 +86,7 @@ def test_what_is_copied_stays_as_it_was(setup, engineer):
 
 
 def test_part_of_another_project_is_not_taken_along(setup, engineer):
-    copy = copy_setup(setup, to=RecordingSessionFactory(), name="Elsewhere", by=engineer)
+    copy = copy_setup(setup, to=RecordingSessionFactory(), name="Elsewhere", by=engineer).copy
 
     assert not copy.chains.filter(parts__isnull=False).exists()
 
@@ -98,9 +98,9 @@ def test_stage_is_copied_with_its_settings_to_the_end_of_another_chain(setup, en
         revision=revision_of(setup=setup), settings={"ratio": 4}, patch_in=point, note="left"
     )
 
-    copy = copy_stage(stage, to=room, by=engineer)
+    copy = copy_stage(stage, to=room, by=engineer).copy
 
     assert (copy.revision.chain, copy.position, copy.unit) == (room, 2, stage.unit)
     assert (copy.settings, copy.patch_in, copy.note) == ({"ratio": 4}, point, "left")
     assert (copy.panel, copy.not_yet_set) == (stage.panel, ["ratio"])
-    assert copy_stage(stage, to=vocal, by=engineer).revision.number == 2  # the first is fixed
+    assert copy_stage(stage, to=vocal, by=engineer).copy.revision.number == 2  # the first is fixed

@@ -4,6 +4,7 @@ a model was when it was set up, and what its record says today. P48 by IEC 61938
 from itertools import product
 
 import pytest
+from django.urls import reverse
 
 from gear.equipment.models import Phantom
 from sessions.setups.copying.actions import copy_setup, copy_stage
@@ -33,7 +34,7 @@ def test_setup_of_yesterday(client_of, engineer, then, today, p48):
     model.save()
     later = RecordingSessionFactory(project=before.chain.setup.session.project)
 
-    copy = copy_setup(before.chain.setup, to=later, name="Today", by=engineer)
+    copy = copy_setup(before.chain.setup, to=later, name="Today", by=engineer).copy
 
     pre = copy.chains.get().newest_revision().stages.get(position=2)
     is_left_out = p48 and today == Phantom.HARMFUL
@@ -54,7 +55,7 @@ def test_switch_that_serves_a_ribbon_of_another_chain(engineer):
     model.phantom = Phantom.HARMFUL
     model.save()
 
-    copy = copy_setup(setup, to=RecordingSessionFactory(), name="Today", by=engineer)
+    copy = copy_setup(setup, to=RecordingSessionFactory(), name="Today", by=engineer).copy
 
     switches = [
         chain.newest_revision().stages.get(position=2).settings.get("p48")
@@ -70,6 +71,59 @@ def test_unit_that_is_copied_into_another_chain(engineer, need):
     into = RevisionFactory(chain__setup=setup)
     stage(into, microphone(phantom=need))
 
-    copy = copy_stage(amplified.stages.get(position=2), to=into.chain, by=engineer)
+    copy = copy_stage(amplified.stages.get(position=2), to=into.chain, by=engineer).copy
 
     assert ("p48" in copy.settings) == (need != Phantom.HARMFUL)
+
+
+def test_page_says_what_it_did_not_copy(client_of, engineer):
+    before = set_up(Phantom.NEEDED, 1)
+    model = before.stages.get(position=1).unit.model
+    model.phantom = Phantom.HARMFUL
+    model.save()
+    later = RecordingSessionFactory(project=before.chain.setup.session.project)
+    copies = (
+        ("setups:setup_copy", later.pk, {"setup": before.chain.setup_id, "name": "Today"}),
+        (
+            "setups:chain_copy",
+            before.chain_id,
+            {"setup": SetupFactory(session=later).pk, "source": "Voice", "track": "Ld 2"},
+        ),
+    )
+    for name, key, typed in copies:
+        page = client_of(engineer).post(reverse(name, args=[key]), typed, follow=True)
+
+        assert "Not carried over: 48 V on at" in page.text
+        assert "can damage" in page.text
+
+
+def test_other_chains_of_the_setup_stay_as_they_were_recorded(engineer):
+    """A take was recorded while 48 V was copied and not yet set: a copy beside it changes nothing."""
+    setup = SetupFactory()
+    recorded = set_up(Phantom.HARMFUL, 1, setup)
+    pre = recorded.stages.get(position=2)
+    pre.not_yet_set = ["p48"]
+    pre.save()
+    into = RevisionFactory(chain__setup=setup)
+
+    copy_stage(recorded.stages.get(position=1), to=into.chain, by=engineer)
+
+    pre.refresh_from_db()
+    assert (pre.settings["p48"], pre.not_yet_set) == (1, ["p48"])
+
+
+def test_copied_power_that_harms_is_not_confirmed_at_one_press(client_of, engineer):
+    revision = set_up(Phantom.HARMFUL, 1)
+    pre = revision.stages.get(position=2)
+    pre.not_yet_set = ["p48"]
+    pre.save()
+
+    page = client_of(engineer).post(
+        reverse("editor:confirm", args=[revision.chain_id]),
+        {"stage": f"{pre.unit_id}"},
+        follow=True,
+    )
+
+    pre.refresh_from_db()
+    assert pre.not_yet_set == ["p48"]
+    assert "Nothing was saved. 48 V from here can damage" in page.text

@@ -51,7 +51,7 @@ def yesterday():
 @pytest.fixture
 def today(yesterday, engineer) -> Setup:
     later = RecordingSessionFactory(project=yesterday.chain.setup.session.project)
-    return copy_setup(yesterday.chain.setup, to=later, name="Today", by=engineer)
+    return copy_setup(yesterday.chain.setup, to=later, name="Today", by=engineer).copy
 
 
 def newest(setup):
@@ -148,7 +148,7 @@ def test_amplifier_of_a_copied_source_is_not_yet_set_either(engineer):
     source.save()
     copied = copy_setup(
         revision.chain.setup, to=RecordingSessionFactory(), name="Later", by=engineer
-    )
+    ).copy
 
     source = copied.sources.get()
     assert (source.settings, source.not_yet_set) == ({"gain": 20}, ["gain"])

@@ -231,7 +231,7 @@ def test_copy_of_a_setup_has_no_photographs(client_of, engineer, stage):
         revision=stage.revision, subject=Subject.UNIT, unit=stage.unit, channel=3, reads=["tone"]
     )
 
-    copy = copy_setup(setup, to=setup.session, name="Afternoon", by=engineer)
+    copy = copy_setup(setup, to=setup.session, name="Afternoon", by=engineer).copy
 
     assert not copy.photos.exists()
     assert copy.chains.get().newest_revision().stages.get().photographed == frozenset()

@@ -189,7 +189,7 @@ def test_copied_setup_has_sources_of_its_own(guitar, engineer):
     add_chain(guitar.setup, by=engineer, source="Guitar, again", track="Gtr re-amp")
     to = RecordingSessionFactory(project=guitar.setup.session.project)
 
-    copy = copy_setup(guitar.setup, to=to, name="Evening", by=engineer)
+    copy = copy_setup(guitar.setup, to=to, name="Evening", by=engineer).copy
 
     live, again = copy.sources.order_by("pk")
     assert (live.name, live.tuning, live.settings, live.amplifier) == (

@@ -108,7 +108,11 @@ def test_page_asks_before_it_saves_what_does_harm(client_of, engineer, vocal):
     assert len(asked.context["form"].asks) == 1
     assert units_in(vocal)[0] == stage.unit
 
-    assert client.post(address, typed | {"is_sure": "on"}).status_code == 302
+    sure = {"is_sure": asked.context["form"]["is_sure"].value()}
+    assert f'name="is_sure" value="{sure["is_sure"]}"' in asked.text
+    other = client.post(address, typed | sure | {"unit": ribbon().pk})
+    assert len(other.context["form"].asks) == 1  # what was said twice was another
+    assert client.post(address, typed | sure).status_code == 302
     assert units_in(vocal)[0] == mic
 
 

@@ -129,7 +129,8 @@ def test_harm_is_asked_before_anything_is_saved(page, vocal, harmony):
     assert len(asked.context["form"].asks) == 1
     assert list(Chain.objects.all()) == [vocal]
 
-    assert page.choose(harmony, microphone=ribbon.pk, is_sure="on").status_code == 302
+    sure = asked.context["form"]["is_sure"].value()
+    assert page.choose(harmony, microphone=ribbon.pk, is_sure=sure).status_code == 302
     copy = Chain.objects.exclude(pk=vocal.pk).get()
     assert copy.newest_revision().stages.get(position=2).settings == {"gain": 36}
 
