@@ -38,9 +38,8 @@ class ByName:
         return groups
 
     def projects(self) -> Group:
-        visible = set(Project.objects.visible_to(self.user).values_list("pk", flat=True))
-        sought = _all_words(each for each in self.entities.projects if each.row.pk in visible)
-        return Group.of("Projects", [_project_hit(row) for row in self._holding(sought)])
+        rows = self._holding(_all_words(self.entities.projects))
+        return Group.of("Projects", [_project_hit(row) for row in rows])
 
     def clients(self) -> Group:
         sought: Sought = [

@@ -4,7 +4,7 @@ They are found themselves, and songs and sessions by them: these keep a referenc
 the place of its name.
 """
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -48,12 +48,17 @@ class Entity:
 
 
 class Entities:
-    """All that there are, in a constant number of queries. Which of them a person may be shown is
-    asked by what shows them (`results.py`)."""
+    """All that the user may know of, in a constant number of queries: of people, who may not see them
+    all knows those that stand in `texts`, which are visible."""
 
-    def __init__(self):
-        self.projects = [_project(row) for row in Project.objects.select_related("client")]
-        self.people = [_person(row) for row in Person.objects.select_related("client")]
+    def __init__(self, user, texts: Iterable[Vocabulary]):
+        projects = Project.objects.visible_to(user).select_related("client")
+        self.projects = [_project(row) for row in projects]
+        people = map(_person, Person.objects.select_related("client"))
+        sees_all, texts = user.has_perm("studio_sessions.see_contacts"), list(texts)
+        self.people = [
+            person for person in people if sees_all or any(person.ref in text for text in texts)
+        ]
         self.rooms = [_room(row) for row in Room.objects.all()]
         self.units = [_unit(row) for row in Unit.objects.for_list()]
 

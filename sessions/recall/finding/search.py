@@ -67,9 +67,9 @@ def find(text: str, user) -> Results:
     if not terms:
         return Results([], [], [], [])
     bring_up_to_date()
-    entities = Entities()
     song_texts = Texts(Sought.SONG, Song.objects.visible_to(user))
     session_texts = Texts(Sought.SESSION, RecordingSession.objects.visible_to(user))
+    entities = Entities(user, (song_texts.vocabulary, session_texts.vocabulary))
     looked_through = (song_texts, session_texts, entities)
     typed = {word for term in terms for word in term.words}
     known = {word for word in typed if any(word in each.vocabulary for each in looked_through)}

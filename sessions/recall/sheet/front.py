@@ -159,8 +159,9 @@ def _phantom_switches(lot: PatchedLot, ours: dict[int, Revision], *, lines) -> I
                     served[bank][number] = stage
     for (_, bank), stages in served.items():
         stage = next(iter(stages.values()))
-        size = stage.unit.model.phantom_bank
-        inputs = f", inputs {bank * size + 1} to {(bank + 1) * size}" if size > 1 else ""
+        model = stage.unit.model
+        size, last = model.phantom_bank, min((bank + 1) * model.phantom_bank, model.channels)
+        inputs = f", inputs {bank * size + 1} to {last}" if size > 1 else ""
         words = ruling_at(place_of(stage), lines).words
         yield f"48 V switch of {stage.facts.unit.asset_tag}{inputs}", words, tuple(stages)
 

@@ -43,6 +43,7 @@ def tick(request: HttpRequest, pk: int) -> HttpResponse:
         return _gone(request, step)
     form = TickForm(request.POST, line=control)
     theirs = refusal = None
+    asks = False
     if form.is_valid():
         facts = form.cleaned_data
         try:
@@ -56,6 +57,7 @@ def tick(request: HttpRequest, pk: int) -> HttpResponse:
             )
         except Harmful as harmful:
             form.add_error("value", str(harmful))
+            asks = True
         except EditedMeanwhile as meanwhile:
             theirs = meanwhile.current
             form = _seen_now(form, control, theirs)
@@ -63,7 +65,7 @@ def tick(request: HttpRequest, pk: int) -> HttpResponse:
             refusal = str(refused)
         else:
             return _ticked(request, step, control.control.key)
-    context = {"theirs": theirs, "form": form, "refusal": refusal}
+    context = {"theirs": theirs, "form": form, "refusal": refusal, "asks": asks}
     return _control_page(request, line, control, status=409 if theirs else 422, **context)
 
 

@@ -139,6 +139,16 @@ def test_that_it_is_on_is_saved_where_it_harms_only_when_said_twice(
     assert Tick.objects.get().value == ON
 
 
+def test_what_cannot_be_read_is_not_said_once(client_of, engineer):
+    """A slip of the hand before “on” is no answer to what was not asked yet."""
+    rebuild = rebuilt_with(Phantom.NEEDED, Phantom.HARMFUL, ON, engineer)
+
+    slip = press(rebuild, client_of, engineer, value="om")
+
+    assert slip.status_code == 422
+    assert 'name="is_sure"' not in slip.content.decode()
+
+
 @pytest.mark.parametrize("switch", [ON, OFF, NOT_LOGGED])
 def test_left_off_is_one_press_and_stands_in_the_report(client_of, engineer, switch):
     rebuild = rebuilt_with(Phantom.NEEDED, Phantom.HARMFUL, switch, engineer)
