@@ -244,6 +244,25 @@ def test_chains_of_different_sessions_do_not_clash_and_share_a_cord_s_number(hou
     assert contradictions(sheet) == []
 
 
+def test_cord_whose_normal_goes_on_in_one_session_only_is_said_again_in_the_other(house):
+    """A2 == B5 taps the half normal A2 .. B2; days later another cord stands in B2 and ends that"""
+    house.normal("A2", "B2")
+    first = house.chain((2, None, "A2"), (5, "B5", None))
+    house.session.starts_at -= timedelta(days=3)
+    house.session.save()
+    later = SetupFactory(session=house.new_session())
+    second = house.chain((2, None, "A2"), (5, "B5", None), setup=later)
+    third = house.chain((6, None, "A6"), (12, "B2", None), setup=later)
+
+    sheet = house.sheet(first, second, third)
+
+    one, two = sheet.patch.lots
+    assert [len(line.plug.taps) for line in one.plugs.cords] == [1]
+    assert two.as_above == ()
+    assert [len(line.plug.taps) for line in two.plugs.cords] == [0, 0]
+    assert contradictions(sheet) == []
+
+
 def test_what_was_struck_before_the_other_was_set_up_did_not_stand_beside_it(house):
     morning = SetupFactory(session=house.session, name="Morning")
     first = house.chain((1, None, "A1"), (9, "B9", None), setup=morning)
