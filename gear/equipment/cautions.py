@@ -28,8 +28,8 @@ PHANTOM_HARMFUL = Caution(
 )
 PHANTOM_CLASH = Caution(
     "phantom power",
-    "Leave phantom power off: it was on or is needed here, and can damage another unit of this "
-    "chain. Choose another unit for one of the two.",
+    "Leave phantom power off: it was on or is needed here, and can damage another unit that "
+    "it reaches. Choose another unit for one of the two.",
 )
 LIFTING = Caution(
     "lifting",

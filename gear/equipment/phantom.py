@@ -51,6 +51,14 @@ class Ruling:
         return f"48 V from here can damage {_names(self.harmed)}" if self.harmed else ""
 
     @property
+    def why_needed(self) -> str:
+        """Empty where nothing there needs it."""
+        if not self.needed_by:
+            return ""
+        needs = "needs" if len(self.needed_by) == 1 else "need"
+        return f"{_names(self.needed_by)} {needs} 48 V"
+
+    @property
     def why_not_on(self) -> str:
         """What is asked before it is logged that 48 V is on; empty where nothing is asked."""
         if not self.harmed:
@@ -65,9 +73,8 @@ class Ruling:
         """Why it is to be switched on, and how; empty where it is not."""
         if self.to_advise is not True:
             return ""
-        needs = "needs" if len(self.needed_by) == 1 else "need"
         return (
-            f"{_names(self.needed_by)} {needs} 48 V: plug the cable in first, turn headphones and "
+            f"{self.why_needed}: plug the cable in first, turn headphones and "
             "monitors down, then switch it on."
         )
 

@@ -39,7 +39,7 @@ FOR_README = {
     "rough-mix": ("deliverables:detail", "kerensa", WIDE, "light", None),
 }
 PHONE = {"width": 390, "height": 844}
-PAPER_FOR_README = ("recall-sheet", 3)  # and which of its pages, counted from nought
+PAPER_FOR_README = ("recall-sheet", 5)  # and which of its pages, counted from nought
 
 
 def main() -> None:

@@ -27,7 +27,7 @@ def beyond(
     return [
         *_power(chain, wanted, unit),
         *_clips(chain, wanted, unit, panels.get(unit.model_id), matches),
-        *_sensitivity(wanted, unit),
+        *sensitivity_words(wanted, unit),
         *_pattern(chain, wanted, unit, panels),
     ]
 
@@ -96,14 +96,14 @@ def _converter(plan: LevelPlan) -> float:
     return 0.0 if plan.converter_dbfs is None else plan.converter_dbfs
 
 
-def _sensitivity(wanted: WantedStage, unit: Unit) -> Iterator[str]:
+def sensitivity_words(wanted: WantedStage, unit: Unit) -> Iterator[str]:
     before, now = wanted.model_facts.get("sensitivity_mv_pa"), unit.model.sensitivity_mv_pa
     if not before or not now:
         return
     more = 20 * log10(float(now) / float(before))
     if abs(more) >= LEAST_DB:
         how, gain = ("more", "less") if more > 0 else ("less", "more")
-        yield f"{abs(more):.1f} dB {how} sensitive: it wants as much {gain} gain"
+        yield f"{abs(more):.1f} dB {how} sensitive: set as much {gain} gain"
 
 
 def _pattern(
@@ -123,6 +123,6 @@ def _pattern(
         for mark in control.dial().marks
     ]
     if not words:
-        yield f"no pattern switch on its panel: see that it hears as logged, {logged.name.lower()}"
+        yield f"no pattern switch on its panel: check that its own is the logged one, {logged.name.lower()}"
     elif logged not in map(pattern_named, words):
         yield f"no {logged.name.lower()}, which was logged: it has {', '.join(words)}"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from gear.equipment.cautions import LIFTING, PATCHING, Caution, cautions_for
+from gear.equipment.cautions import LIFTING, PATCHING, PHANTOM_NEEDED, Caution, cautions_for
 from gear.panels.models import Meaning
 from sessions.recall.rebuilds.lines import ChainChecklist, Checklist, StageLine
 from sessions.setups.models import Orientation
@@ -34,7 +34,16 @@ def _chain_cautions(chain: ChainChecklist) -> Iterator[tuple[Caution, str]]:
         for caution in cautions_for(
             line.in_use.model, gives_phantom=_gives_phantom(line), is_harmful=is_harmful
         ):
-            yield caution, str(line.in_use)
+            yield caution, _named(line, caution)
+
+
+def _named(line: StageLine, caution: Caution) -> str:
+    """With its channel where the caution is about phantom power: one switch may be on, another off."""
+    name, model = str(line.in_use), line.in_use.model
+    if caution.title == PHANTOM_NEEDED.title and model.channels > 1 and line.step.channel:
+        tag = line.in_use.asset_tag
+        return name.replace(f"({tag})", f"({tag}/{line.step.channel})")
+    return name
 
 
 def _gives_phantom(line: StageLine) -> bool:

@@ -255,9 +255,11 @@ class TakeOverForm(forms.Form):
     seen = forms.IntegerField(widget=forms.HiddenInput)
 
     def __init__(self, data=None, *, line: StageLine):
+        # One that was named is another one than the logged unit, whose number is not its own.
+        serial = "" if line.step.outside_unit else line.wanted.serial_number
         super().__init__(
             data,
-            initial={"serial_number": line.wanted.serial_number[:40], "seen": line.step.version},
+            initial={"serial_number": serial[:40], "seen": line.step.version},
         )
 
     def clean_asset_tag(self):

@@ -10,6 +10,7 @@ from gear.panels.models import Control, Kind, Meaning
 from gear.panels.travel import Travel, travel
 from gear.patchbay.models import PatchPoint
 from sessions.recall.models import Rebuild, RebuildStep, Tick
+from sessions.recall.rebuilds.beyond import sensitivity_words
 from sessions.recall.rebuilds.reckoning import AS_LOGGED, Standing
 from sessions.recall.rebuilds.tone import ChainTone, ReadNow, StageTone, chain_tone
 from sessions.recall.sheet.wanted import WantedChain, WantedStage
@@ -178,6 +179,11 @@ class StageLine:
     def stands_in(self) -> bool:
         """Whether another unit than the logged one is used."""
         return self.unit is not None and self.unit.pk != self.wanted.unit_id
+
+    @property
+    def sensitivity(self) -> tuple[str, ...]:
+        """How much more or less sensitive what stands in is, which the logged gain knows nothing of."""
+        return tuple(sensitivity_words(self.wanted, self.unit)) if self.stands_in else ()
 
     @property
     def unit_in_words(self) -> str:

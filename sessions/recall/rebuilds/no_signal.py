@@ -55,6 +55,12 @@ def _of_chain(chain: ChainChecklist) -> Iterator[tuple[str, str]]:
                 f"{chain.wanted}: {unit} needs 48 V, and no unit after it has a switch for it.",
                 "Choose another input, or another microphone.",
             )
+    here = {line.in_use for line in chain.in_use}
     for control in switches:
+        if control.harmed and here.intersection(control.ruling.needed_by):
+            yield (
+                f"{chain.wanted}: {control.ruling.why_needed}, and {control.ruling.why_not}.",
+                "Leave it off, and choose another unit for one of the two, or an input of another switch.",
+            )
         if control.is_set and control.set_to <= 0 and control.ruling.to_advise:
             yield f"{chain.wanted}: 48 V is off.", control.ruling.why_on

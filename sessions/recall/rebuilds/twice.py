@@ -56,5 +56,5 @@ def _words(here: At, other: At) -> str:
     what = f"channel {channel} of {unit}" if channel and unit.model.channels > 1 else f"{unit}"
     where = f"unit {line.wanted.position}"
     if chain is not here[0]:
-        where += f" of chain {chain.wanted.number}, “{chain.wanted.source}”"
+        where += f" of “{chain.wanted}”"
     return f"{what} stands as {where} as well. One at a time: choose another for one of the two."

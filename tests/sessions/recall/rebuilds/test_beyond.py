@@ -54,7 +54,7 @@ def test_more_sensitive_microphone_clips_what_follows_by_so_much(engineer):
 
     arrives = 20 * log10(0.020 / sqrt(0.6))
     assert f"P-01 after it would clip by {arrives + 33:.1f} dB at the logged gain" in said
-    assert f"{20 * log10(2):.1f} dB more sensitive: it wants as much less gain" in said
+    assert f"{20 * log10(2):.1f} dB more sensitive: set as much less gain" in said
 
 
 def test_like_microphone_is_remarked_on_with_nothing(engineer):
@@ -113,7 +113,7 @@ def test_pattern_that_it_does_not_have(engineer):
 
     said = said_of(rebuild, 1, switched)
     assert "no figure-of-eight, which was logged: it has cardioid, omni" in said
-    assert "see that it hears as logged, figure-of-eight" in said_of(rebuild, 1, fixed)
+    assert "check that its own is the logged one, figure-of-eight" in said_of(rebuild, 1, fixed)
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """A stage without a unit of the gear: it keeps the whole panel that its sheet has."""
 
 from copy import deepcopy
+from dataclasses import replace
 
 import pytest
 from django.urls import reverse
@@ -9,6 +10,7 @@ from gear.equipment.models import GearModel, Phantom, Unit, UnitState
 from sessions.recall.models import Rebuild, Tick
 from sessions.recall.rebuilds.actions import choose_unit, read_tone, set_in_place, tick_control
 from sessions.recall.rebuilds.checklist import checklist_of, stage_line
+from sessions.recall.rebuilds.forms import TakeOverForm
 from sessions.recall.rebuilds.report import rebuild_report
 from sessions.setups.models import Setup
 from tests.factories import ControlFactory, ImportedSheetFactory, RoomFactory, UnitFactory
@@ -80,6 +82,9 @@ def test_unit_on_the_bench_keeps_its_panel_and_a_hired_one_is_named(browser, voc
     rebuild = on_the_bench(vocal, engineer)
     step = step_at(rebuild, 2)
     assert (step.unit, stage_line(step).to_set) == (None, 2)
+    line = stage_line(step)
+    line = replace(line, wanted=replace(line.wanted, serial_number="PR5223"))
+    assert TakeOverForm(line=line)["serial_number"].value() == "PR5223"
     form = {
         f"step-{each.pk}-{name}": value
         for each in rebuild.steps.all()
@@ -90,6 +95,8 @@ def test_unit_on_the_bench_keeps_its_panel_and_a_hired_one_is_named(browser, voc
 
     line = stage_line(step)
     assert line.unit_in_words == "Hobweir Stile 1 (hired: no. 12)"
+    hired = replace(line, wanted=replace(line.wanted, serial_number="PR5223"))
+    assert TakeOverForm(line=hired)["serial_number"].value() == "", "that of the logged unit"
     assert (line.set_so_far, line.to_set) == (0, 2)
     assert "Hobweir Stile 1 (hired: no. 12)" in words(browser.get(rebuild.get_absolute_url()))
 

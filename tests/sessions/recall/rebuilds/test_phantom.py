@@ -16,10 +16,11 @@ from sessions.recall.rebuilds.actions import Harmful, choose_unit, tick_control
 from sessions.recall.rebuilds.cautions import cautions_of
 from sessions.recall.rebuilds.checklist import checklist_of
 from sessions.recall.rebuilds.in_use import in_use_at
+from sessions.recall.rebuilds.no_signal import no_signal_in
 from sessions.recall.rebuilds.phantom import harmed_in, lines_of, steps_with_units
 from sessions.recall.rebuilds.report import rebuild_report
 from sessions.setups.models import Stage
-from tests.factories import MicrophoneModelFactory, UnitFactory
+from tests.factories import MicrophoneModelFactory, PartFactory, UnitFactory
 from tests.sessions.recall.rebuilds.vocal import recorded_vocal, started, step_at
 
 pytestmark = pytest.mark.django_db
@@ -242,6 +243,42 @@ def test_switch_of_several_inputs_is_asked_for_all_of_them(engineer):
     assert _harmed_in_first(rebuild) == (ribbon,)
     RebuildStep.objects.filter(chain_number=2, position=2).update(channel=5)
     assert _harmed_in_first(rebuild) == ()
+
+
+def test_one_that_needs_it_and_one_that_it_harms_at_one_switch_are_said_first(engineer):
+    """[M-11 condenser] -- [P-11/1]      [M-09 ribbon] -- [P-11/2]: one switch for four"""
+    condenser = recorded_vocal(phantom=Phantom.NEEDED, settings={"48-v": ON})
+    pre = condenser.stages.get(position=2).unit
+    type(pre.model).objects.filter(pk=pre.model_id).update(channels=8, phantom_bank=4)
+    for stage, tag in zip(condenser.stages.all(), ("M-11", "P-11"), strict=True):
+        type(pre).objects.filter(pk=stage.unit_id).update(asset_tag=tag)
+    pre.refresh_from_db()
+    song = condenser.chain.parts.get().song
+    other = recorded_vocal(part=PartFactory(song=song), preamplifier={"name": "Stile 2"})
+    rebuild = started(other, engineer)
+    ribbon = UnitFactory(model=MicrophoneModelFactory(phantom=Phantom.HARMFUL), asset_tag="M-09")
+    for chain_number, unit in ((1, None), (2, ribbon)):
+        at_input = rebuild.steps.filter(chain_number=chain_number, position=2)
+        at_input.update(unit=pre, channel=chain_number)
+        if unit:
+            rebuild.steps.filter(chain_number=2, position=1).update(unit=unit)
+
+    said = [reason for each in no_signal_in(checklist_of(rebuild)) for reason in each.reasons]
+    assert [reason for reason in said if "needs 48 V, and 48 V from here can damage" in reason]
+    about = " ".join(each.about for each in cautions_of(checklist_of(rebuild)))
+    assert "P-11/1)" in about
+    rebuild.steps.filter(chain_number=2, position=2).update(channel=5)
+    said = [reason for each in no_signal_in(checklist_of(rebuild)) for reason in each.reasons]
+    assert not [reason for reason in said if "can damage" in reason]
+
+
+def test_checklist_says_how_much_less_gain_a_more_sensitive_microphone_wants(client_of, engineer):
+    """20 mV/Pa in place of 10: 20 log 2 = 6.0 dB, and the gain is still the logged one"""
+    rebuild = started(recorded_vocal(microphone={"sensitivity_mv_pa": 10}), engineer)
+    model = MicrophoneModelFactory(phantom=Phantom.NEEDED, sensitivity_mv_pa=20)
+    step = step_at(rebuild, 1)
+    choose_unit(step, unit=UnitFactory(model=model), seen=step.version, by=engineer)
+    assert "6.0 dB more sensitive: set as much less gain" in page_of(rebuild, client_of, engineer)
 
 
 def _harmed_in_first(rebuild):

@@ -52,8 +52,8 @@ def test_unit_in_two_chains_is_said_at_both_and_on_both_pages(client_of, enginee
 
     first, second = said(rebuild)
     assert first.startswith(f"{unit} stands as unit ")
-    assert "of chain 2, “Horn”" in first
-    assert "of chain 1, “Cornet”" in second
+    assert "of “Horn →" in first
+    assert "of “Cornet →" in second
     for page in (rebuild.get_absolute_url(), reverse("rebuild:units", args=[rebuild.pk])):
         assert client_of(engineer).get(page).content.decode().count("Chosen twice:") == 2
 

@@ -242,7 +242,7 @@ def test_chains_stand_behind_the_page_for_the_song_and_each_is_kept_whole(
 
     front, *chains = page_texts(pdf_of(client_of(engineer), part.song).getvalue())
 
-    assert "Units in the order in which they are switched on" in front
+    assert "Units longest warm-up first, then in signal order" in front
     assert [
         [
             source
