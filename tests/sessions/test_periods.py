@@ -141,3 +141,14 @@ def test_period_of_which_only_an_end_moves_moves_nothing():
     old = instant_of(datetime(2026, 6, 1, 11)), instant_of(datetime(2026, 6, 2, 11))
 
     assert moved_as_a_whole(old, (old[0], old[1] + timedelta(hours=1))) is None
+
+
+def test_hours_that_fall_into_a_gap_of_the_clock_keep_their_length():
+    """On 29 March 2026 the clock goes from 01:00 GMT to 02:00 BST: 01:50 is 02:50 then, after 02:10."""
+    old = instant_of(datetime(2026, 3, 28, 0)), instant_of(datetime(2026, 3, 28, 20))
+    new = instant_of(datetime(2026, 3, 29, 0)), instant_of(datetime(2026, 3, 29, 20))
+    inner = instant_of(datetime(2026, 3, 28, 1, 50)), instant_of(datetime(2026, 3, 28, 2, 10))
+
+    starts_at, ends_at = moved_as_a_whole(old, new)(inner)
+
+    assert ends_at - starts_at == timedelta(minutes=20)

@@ -130,3 +130,18 @@ def test_texts_cost_the_same_queries_for_any_number(rows, db, django_assert_num_
 
     with django_assert_num_queries(47):
         bring_up_to_date()
+
+
+def test_session_is_found_by_the_song_of_a_take_that_was_just_logged(recorded):
+    take, _ = recorded
+    song = SongFactory(title=NEW, project=take.song.project)
+    bring_up_to_date()
+
+    later = TakeFactory(part=PartFactory(song=song), session=take.session)
+    bring_up_to_date()
+    assert f" {fold(NEW)} " in text(Sought.SESSION, take.session)
+
+    later.take_parts.all().delete()
+    later.delete()
+    bring_up_to_date()
+    assert f" {fold(NEW)} " not in text(Sought.SESSION, take.session)

@@ -125,3 +125,15 @@ def test_unit_left_out_whose_gain_was_none_changes_nothing():
     found = chain_tone(chain(wanted(1, "0"), wanted(2, "0"), wanted(3, "4")), now(0, at2=LEFT_OUT))
 
     assert found.stages[2].reckoned is None
+
+
+def test_what_is_only_monitored_changes_nothing_on_the_recording():
+    """-40 -> [1: -5] -> [3: +2], and beside it [2: monitor only, left out]: 3 reads as it was logged"""
+    beside = wanted(2, "4", path="monitor only")
+
+    found = chain_tone(
+        chain(wanted(1, "-5"), beside, wanted(3, "2")), now(-5, None, 2, at2=LEFT_OUT)
+    )
+
+    assert found.stages[2].reckoned is None
+    assert found.first_out is None
