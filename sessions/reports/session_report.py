@@ -19,7 +19,7 @@ from sessions.setups.headphones.listening import HeardMix, mixes_of
 from sessions.setups.models import GroupFacts, Revision, Setup
 from sessions.setups.patching.plugs import PlugList
 from sessions.setups.patching.together import PatchedTogether, patched_together
-from sessions.setups.warnings.no_signal import no_signal
+from sessions.setups.warnings.no_signal import no_signal, of_each_take
 from sessions.setups.warnings.warning import Warning
 from sessions.songs.models import Part, Song
 from sessions.takes.comp.lines import Comp, comps_of
@@ -190,18 +190,15 @@ def _songs(takes: Iterable[TakePart], revisions: Iterable[Revision]) -> tuple[So
 def _at_a_time(
     takes: Iterable[TakePart], revisions: Iterable[Revision]
 ) -> Iterator[list[Revision]]:
-    """The chains of each take, by what they were last if they were changed meanwhile; those of each
-    setup that still stand."""
-    by_key, together = {each.pk: each for each in revisions}, defaultdict(dict)
-    for take in takes:
-        for through in take.through():
-            revision = by_key[through.revision_id]
-            together["take", take.take_id][revision.chain_id] = revision
-    for revision in by_key.values():
+    """The chains of each take; those of each setup that still stand; each that was recorded, by itself."""
+    revisions, standing = list(revisions), defaultdict(dict)
+    through = ((take.take_id, one.revision_id) for take in takes for one in take.through())
+    yield from of_each_take(through, revisions)
+    for revision in revisions:
         if revision.chain.struck_at is None:
-            together["setup", revision.chain.setup_id][revision.chain_id] = revision
-    yield from (list(some.values()) for some in together.values())
-    yield from ([revision] for revision in by_key.values() if revision.is_fixed)
+            standing[revision.chain.setup_id][revision.chain_id] = revision
+    yield from (list(some.values()) for some in standing.values())
+    yield from ([revision] for revision in revisions if revision.is_fixed)
 
 
 def _setups(session, revisions, used, wiring: Wiring) -> tuple[SetupLine, ...]:

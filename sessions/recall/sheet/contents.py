@@ -45,7 +45,7 @@ from sessions.setups.photos.changes import ShownPhoto, setup_photos
 from sessions.setups.signal_path.chain import ChainPath, chain_path
 from sessions.setups.signal_path.units import StageSheet
 from sessions.setups.warnings.cautions import ChainCaution, setup_cautions
-from sessions.setups.warnings.no_signal import no_signal
+from sessions.setups.warnings.no_signal import no_signal, of_each_take
 from sessions.setups.warnings.warning import Warning
 from sessions.songs.models import Part, Song
 from sessions.takes.comp.lines import Comp, comps_of
@@ -276,15 +276,11 @@ def put_together(
 def _at_a_time(
     takes: Iterable[ChosenTake], revisions: Iterable[Revision]
 ) -> Iterator[list[Revision]]:
-    """The chains of each chosen take, by what they were last if they were changed meanwhile."""
-    by_key, of_takes = {each.pk: each for each in revisions}, defaultdict(dict)
-    for each in takes:
-        for through in each.through:
-            if through.revision_id in by_key:
-                revision = by_key[through.revision_id]
-                of_takes[each.part.take_id][revision.chain_id] = revision
-    yield from (list(of_take.values()) for of_take in of_takes.values())
-    yield from ([revision] for revision in by_key.values())
+    """The chains of each chosen take, and each by itself."""
+    revisions = list(revisions)
+    through = ((each.part.take_id, one.revision_id) for each in takes for one in each.through)
+    yield from of_each_take(through, revisions)
+    yield from ([revision] for revision in revisions)
 
 
 def _photos(revisions: list[Revision]) -> Iterator[ShownPhoto]:

@@ -1,6 +1,7 @@
 """“As logged, no signal would pass: check”: what a sheet or report says first, by what it tells of."""
 
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
 
 from gear.patchbay.wiring import Wiring
 from sessions.setups.models import Revision
@@ -28,6 +29,18 @@ def no_signal(at_a_time: Iterable[Iterable[Revision]], wiring: Wiring | None) ->
             if warning.no_signal:
                 found.setdefault((warning.reason, warning.advice), warning)
     return list(found.values())
+
+
+def of_each_take(
+    through: Iterable[tuple[int, int]], revisions: Iterable[Revision]
+) -> Iterator[list[Revision]]:
+    """The chains of each take, by what they were last if they were changed meanwhile. `through`: the keys
+    of takes and of the revisions that they went through, in the order in which these came into force."""
+    by_key, of_takes = {each.pk: each for each in revisions}, defaultdict(dict)
+    for take, key in through:
+        if revision := by_key.get(key):
+            of_takes[take][revision.chain_id] = revision
+    yield from (list(of_take.values()) for of_take in of_takes.values())
 
 
 def _widest(at_a_time: Iterable[Iterable[Revision]]) -> list[list[Revision]]:
