@@ -5,6 +5,7 @@ from decimal import Decimal
 from sessions.bookings.models import RecordingSession
 from sessions.recall.models import Rebuild
 from sessions.recall.rebuilds.actions import (
+    choose_unit,
     finish_rebuild,
     read_tone,
     set_in_place,
@@ -39,6 +40,9 @@ def fill_rebuilds(work, session: RecordingSession) -> None:
         _set_up(line, by=work.assistant)
     for line in bass.stages[:2]:
         _read(bass, line, by=work.assistant)
+    step = bass.stages[-1].step
+    hired = "Hired from Oakum Sound Stores"
+    choose_unit(step, unit=None, outside_unit=hired, seen=step.version, by=work.assistant)
 
 
 def _started(song: Song, chains: list[WantedChain], track: str, *, by) -> Rebuild:

@@ -77,6 +77,9 @@ def test_what_is_not_visited_is_no_page(client_of, manager):
         assert client_of(manager).get(address_of(page, rows)).status_code == 405, page
 
 
+ENGRAVED = "main svg text, main .as-engraved"
+
+
 @pytest.mark.browser
 @pytest.mark.parametrize("half", [0, 1])  # two runners share the work
 def test_pages_are_in_order(new_page, page_of, half):
@@ -91,7 +94,7 @@ def test_pages_are_in_order(new_page, page_of, half):
         found = look_at(pages[who], name, address(name, query, rows))
         if not name.startswith(NOT_YET):
             # What is engraved on a unit stands as its maker wrote it.
-            engraved = pages[who].locator("main svg text").all_text_contents()
+            engraved = " ".join(pages[who].locator(ENGRAVED).all_text_contents())
             written = misspelt(pages[who].inner_text("main"))
             found += [each for each in written if each not in engraved]
         wrong += [f"{name}{query} ({who}): {each}" for each in found]

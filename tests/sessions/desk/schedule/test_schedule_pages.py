@@ -361,7 +361,7 @@ def test_pages_turn_by_links_and_keys(client_of, engineer):
         "week": ["2026-05-25", "2026-06-08"],
         "month": ["2026-05-01", "2026-07-01"],
     }
-    assert sorted(keys) == ["?", "arrowleft", "arrowright", *sorted("pntdwmroel")]
+    assert sorted(keys) == ["/", "?", "arrowleft", "arrowright", *sorted("pntdwmroel")]
 
 
 @pytest.mark.parametrize("span", SPANS)

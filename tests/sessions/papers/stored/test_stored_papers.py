@@ -367,9 +367,9 @@ def test_stored_sheet_costs_a_query_more_than_its_page(
 ):
     fetched(client, address)
 
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(19):
         client.get(reverse("recall:song", args=[song.pk]))
-    with django_assert_num_queries(16):  # and for the paper
+    with django_assert_num_queries(20):  # and for the paper
         fetched(client, address)
 
 
