@@ -18,17 +18,39 @@ from sessions.setups.models import Revision, Stage
 from sessions.setups.patching.patch_list import newest_of_sessions
 
 BY_ANOTHER = "48 V from the splitter’s direct output"
+SHARED = "48 V on for others of its switch, not needed here"
 
 
 def phantom_words(revision: Revision, beside: Iterable[Revision]) -> str:
     """What today's record says of 48 V at the chain's input, and at all that it would reach; empty
     where nothing there asks."""
+    beside = list(beside)
     own = phantom_ruling(line_of(revision).units)
     harmed = harmed_beside(revision, beside)
     needs = own.needed_by and own.needed_by[0].model.category in HEARS
     if needs and not harmed and split_output(revision):
         return BY_ANOTHER
+    if own.hears and not own.needed_by and not harmed and _is_on_for_others(revision, beside):
+        return SHARED
     return Ruling(tuple(harmed), own.needed_by, own.hears).words
+
+
+def _is_on_for_others(revision: Revision, beside: Iterable[Revision]) -> bool:
+    """Whether a switch of the chain is to be on for other inputs that it serves in the session. What
+    stands at the same input is used before or after it."""
+    session = revision.chain.setup.session_id
+    others = [each for each in beside if each.chain.setup.session_id == session]
+    return any(
+        ruling_at(
+            place_of(stage), [line_of(each) for each in others if not _holds(each, stage)]
+        ).to_advise
+        for stage in revision.stages.all()
+        if stage.controls_for(Meaning.PHANTOM)
+    )
+
+
+def _holds(revision: Revision, stage: Stage) -> bool:
+    return any(each.facts.unit.tag == stage.facts.unit.tag for each in revision.stages.all())
 
 
 def line_of(revision: Revision) -> Line:

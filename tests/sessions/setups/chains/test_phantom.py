@@ -59,6 +59,18 @@ def test_ribbon_in_the_bank_of_a_condenser_keeps_phantom_power_off(setup, pre):
     assert harmed_through(stage_of(beyond, pre), up) == []
 
 
+def test_input_beside_a_condenser_is_said_to_have_48_v_that_it_does_not_need(setup, pre):
+    """[condenser] -- [pre/1 48 V on]      [moving coil] -- [pre/2]      [moving coil] -- [pre/1] later"""
+    condenser = plugged(setup, pre, 1, Phantom.NEEDED, p48=1)
+    beside = plugged(setup, pre, 2, Phantom.HARMLESS, p48=1)
+    later = plugged(setup, pre, 1, Phantom.HARMLESS)
+    up = [condenser, beside, later]
+
+    assert phantom_words(beside, up) == "48 V on for others of its switch, not needed here"
+    assert phantom_words(later, up) == "48 V not needed"
+    assert phantom_words(beside, [beside]) == "48 V not needed"
+
+
 def test_the_ribbons_own_page_says_that_the_switch_is_on_for_its_neighbour(setup, pre):
     condenser = plugged(setup, pre, 1, Phantom.NEEDED, p48=1)
     ribbon = plugged(setup, pre, 3, Phantom.HARMFUL)
