@@ -109,6 +109,11 @@ class Control(models.Model):
     def __str__(self) -> str:
         return self.label
 
+    @property
+    def is_meter(self) -> bool:
+        """It is read, and nothing can be set."""
+        return self.kind == Kind.READING
+
     def dial(self) -> Dial:
         """The engraved marks as the arithmetic takes them. Raises ValueError when they make none."""
         marks = tuple(

@@ -6,7 +6,7 @@ from functools import cached_property
 
 from gear.equipment.models import GearModel, Unit
 from gear.equipment.phantom import Ruling
-from gear.panels.models import Control, Kind, Meaning
+from gear.panels.models import Control, Meaning
 from gear.panels.travel import Travel, travel
 from gear.patchbay.models import PatchPoint
 from sessions.recall.models import Rebuild, RebuildStep, Tick
@@ -118,7 +118,7 @@ class ControlLine:
     @property
     def changed_at(self) -> datetime | None:
         """A meter's reading that is ticked changes nothing."""
-        return self.tick.ticked_at if self.tick and self.control.kind != Kind.READING else None
+        return self.tick.ticked_at if self.tick and not self.control.is_meter else None
 
     @property
     def shown(self) -> float | None:

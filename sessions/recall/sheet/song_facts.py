@@ -1,8 +1,10 @@
 """What a sheet says of its song and of the format that it was recorded in."""
 
+from collections import defaultdict
 from collections.abc import Iterator
 
 from gear.audio.level_text import level_text
+from sessions.recall.sheet.song_patch import chains_in_words
 from sessions.setups.models import Revision
 from sessions.songs.models import Song
 
@@ -35,18 +37,28 @@ def _tempo_in_words(tempo_map: list[dict]) -> str:
 
 
 def clock_and_click(revisions: list[Revision]) -> Iterator[tuple[str, str]]:
+    """Where the chains had several, whose each was."""
     formats = [revision.recording_format for revision in revisions]
-    yield "Clock", "; ".join(dict.fromkeys(each.clock for each in formats if each.clock))
-    yield "Click", "; ".join(dict.fromkeys(each.click for each in formats if each.click))
+    yield "Clock", _by_chains([each.clock for each in formats])
+    yield "Click", _by_chains([each.click for each in formats])
+
+
+def _by_chains(values: list[str]) -> str:
+    chains = defaultdict(list)
+    for place, value in enumerate(values, 1):
+        if value:
+            chains[value].append(place)
+    if len(chains) < 2:
+        return "".join(chains)
+    return "; ".join(f"{value} ({chains_in_words(places)})" for value, places in chains.items())
 
 
 def recorded_otherwise(revisions: list[Revision]) -> Iterator[tuple[str, str]]:
     """Which chains were recorded when the project had another format than today."""
     places = [
-        f"{place}"
+        place
         for place, revision in enumerate(revisions, 1)
         if revision.recording_format != revision.format_today
     ]
     if places:
-        word = "chain" if len(places) == 1 else "chains"
-        yield "Recorded in another format", f"{word} {', '.join(places)}: see the levels there"
+        yield "Recorded in another format", f"{chains_in_words(places)}: see the levels there"

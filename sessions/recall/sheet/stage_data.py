@@ -2,7 +2,6 @@
 
 from dataclasses import asdict
 
-from gear.panels.models import Kind
 from gear.patchbay.wiring import Jack
 from sessions.recall.sheet.plain_data import facts_of
 from sessions.setups.controls.curves import Curve
@@ -38,9 +37,7 @@ def stage_data(sheet: StageSheet) -> dict:
         "cord_out_cm": stage.cord_cm,
         "panel": _panel(stage),
         "settings": stage.settings,
-        "readings": sorted(
-            control.key for control in stage.controls() if control.kind == Kind.READING
-        ),
+        "readings": sorted(control.key for control in stage.controls() if control.is_meter),
         "photographed": sorted(stage.photographed),
         "not_yet_set": list(stage.not_yet_set),
         "note": stage.note,

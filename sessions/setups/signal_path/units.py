@@ -4,7 +4,7 @@ from collections.abc import Container, Iterable
 from dataclasses import dataclass
 from itertools import groupby
 
-from gear.panels.models import Control, Kind
+from gear.panels.models import Control
 from gear.panels.reading import ControlReading, positions_in_words, read_control
 from sessions.setups.controls.curves import Curve, stage_curves
 from sessions.setups.levels.plan import StagePlan
@@ -28,7 +28,7 @@ class ControlSetting:
     @property
     def is_meter(self) -> bool:
         """Whether its value was read, and is nothing to set."""
-        return self.control.kind == Kind.READING
+        return self.control.is_meter
 
     @property
     def positions(self) -> str:

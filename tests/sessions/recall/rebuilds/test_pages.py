@@ -22,6 +22,7 @@ from tests.factories import (
 from tests.printed import accessibility_errors, text_of
 from tests.sessions.recall.rebuilds.vocal import (
     preamplifier_model,
+    recorded_vocal,
     started,
     step_at,
 )
@@ -77,6 +78,16 @@ def test_units_page_says_what_became_of_the_unit_and_what_can_stand_in(browser, 
     assert "(P-02): 1 open fault; Hums a little" in text
     assert "Can’t be matched: 48 V on: it has no such control." in text
     assert "(P-09): 1 setting can’t be matched" in text
+
+
+def test_meter_is_read_and_nothing_is_set(browser, engineer):
+    settings = {"48-v": 1, "gain": 35, "meter": 20}
+    vocal = recorded_vocal(preamplifier={"has_meter": True}, settings=settings)
+
+    text = words(browser.get(url("detail", started(vocal, engineer))))
+
+    assert "Read <b>20 dB</b> then: nothing to set" in text
+    assert "Reads as logged<span" in text
 
 
 def test_units_are_chosen_and_a_later_choice_of_another_is_told(browser, rebuild):

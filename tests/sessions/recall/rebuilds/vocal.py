@@ -27,7 +27,7 @@ from tests.sessions.recall.recorded import chain_of, record
 OFF_ON = [{"value": 0, "angle": 0, "label": "off"}, {"value": 1, "angle": 1, "label": "on"}]
 
 
-def preamplifier_model(name="Stile 1", **facts):
+def preamplifier_model(name="Stile 1", has_meter=False, **facts):
     """Phantom switch and a gain of 0 to 60 dB, five degrees to a dB."""
     model = GearModelFactory(name=name, category=Category.PREAMPLIFIER, **facts)
     panel = PanelFactory(model=model)
@@ -42,6 +42,8 @@ def preamplifier_model(name="Stile 1", **facts):
         marks=OFF_ON,
     )
     ControlFactory(panel=panel, position=2, key="gain", label="Gain")
+    if has_meter:
+        ControlFactory(panel=panel, position=3, key="meter", label="Level", kind=Kind.READING)
     return model
 
 

@@ -208,3 +208,17 @@ def test_chain_of_a_late_press_that_nobody_settled_is_said_with_its_take(part, s
     assert f"{take} may have gone through {doubt.revision}" in front
     told = recall_data(sheet, studio="", address="")["takes"][0]
     assert told["chains_not_settled"] == [f"{doubt.revision}"]
+
+
+@pytest.mark.parametrize(
+    ("second", "words"),
+    [("", "count-in 2 bars"), ("none", "count-in 2 bars (chain 1); none (chain 2)")],
+)
+def test_two_clicks_are_said_with_their_chains(part, second, words):
+    for click in ("count-in 2 bars", second):
+        chain = chain_of(part, session=RecordingSessionFactory())
+        chain.chain.setup.click = click
+        chain.chain.setup.save()
+        record(TakeFactory(part=part, session=chain.chain.setup.session, circled=True), chain)
+
+    assert dict(sheet_of(part.song).facts)["Click"] == words
