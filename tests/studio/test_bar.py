@@ -90,7 +90,7 @@ def reached_from_the_bar(client, rows) -> set[str]:
         here = to_look_at.pop()
         looked_at.add(here)
         page = html.fromstring(client.get(here, follow=True).content)
-        for link in page.xpath("//a/@href | //form/@action"):
+        for link in page.xpath("//a/@href | //form/@action | //button/@formaction"):
             path = urlsplit(urljoin(here, link)).path
             try:
                 name = resolve(path).view_name
