@@ -80,7 +80,8 @@ def assert_example_is_up_to_date(part: Part) -> None:
         EXAMPLE_FILE.write_text(today, "utf-8")
         pytest.fail(f"{EXAMPLE_FILE.name} was missing and is written anew.")
 
-    assert EXAMPLE_FILE.read_text("utf-8") == today
+    # PostgreSQL gives the keys of what was stored as JSON in another order.
+    assert json.loads(EXAMPLE_FILE.read_text("utf-8")) == json.loads(today)
     assert list(Draft202012Validator(json.loads(SCHEMA_FILE.read_text())).iter_errors(data)) == []
     assert len(data["chains"]) > 0
 
