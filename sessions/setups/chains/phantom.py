@@ -18,7 +18,7 @@ from sessions.setups.models import Revision, Stage
 from sessions.setups.patching.patch_list import newest_of_sessions
 
 BY_ANOTHER = "48 V from the splitter’s direct output"
-SHARED = "48 V on for others of its switch, not needed here"
+SHARED = "48 V on for others"
 
 
 def phantom_words(revision: Revision, beside: Iterable[Revision]) -> str:

@@ -66,7 +66,7 @@ def test_input_beside_a_condenser_is_said_to_have_48_v_that_it_does_not_need(set
     later = plugged(setup, pre, 1, Phantom.HARMLESS)
     up = [condenser, beside, later]
 
-    assert phantom_words(beside, up) == "48 V on for others of its switch, not needed here"
+    assert phantom_words(beside, up) == "48 V on for others"
     assert phantom_words(later, up) == "48 V not needed"
     assert phantom_words(beside, [beside]) == "48 V not needed"
 
