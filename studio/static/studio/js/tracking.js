@@ -111,12 +111,17 @@ function press(what, fields = {}) {
 }
 
 async function keep(what, fields) {
-  const { take } = state();
+  let { take } = state();
   if (what === "start" && take?.since) {
     say(`Take ${take.number} is rolling: end or mark it before the next one.`);
     return;
   }
   if (!["start", "over", "undo"].includes(what)) {
+    // A start that was answered this very moment is no longer in line, and not yet on the page.
+    if (!take) {
+      await look();
+      ({ take } = state());
+    }
     if (!take) {
       say("No take yet: start one first.");
       return;
