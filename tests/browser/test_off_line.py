@@ -115,6 +115,32 @@ def test_presses_belong_to_who_pressed_them(tablet, network, part, engineer, ass
     assert (take.started_by, take.is_rolling) == (engineer, True)
 
 
+def test_older_look_that_the_device_kept_is_not_shown_over_a_newer_one(tablet, network, part):
+    """It is kept once its files are, which takes a while: the network may go before that."""
+    tablet.evaluate("""async () => {
+      const live = document.querySelector("[data-tracking]").dataset.live;
+      window.older = await (await fetch(live)).text();
+    }""")
+    strike(tablet, "t")
+    strike(tablet, "c")
+    sees(tablet, "Take 1: complete")
+    tablet.wait_for_selector("#tracking-now[data-take]")
+    tablet.wait_for_timeout(2000)  # two looks more, so that nothing is kept any longer
+    network.cut()
+    tablet.evaluate("""async () => {
+      const live = document.querySelector("[data-tracking]").dataset.live;
+      const headers = { "Content-Type": "text/html; charset=utf-8" };
+      const pages = await caches.open("tracking-pages");
+      await pages.put(live, new Response(window.older, { headers }));
+    }""")
+    tablet.locator("[data-says=away]").wait_for()
+    tablet.wait_for_timeout(2000)
+
+    strike(tablet, "h")
+
+    shows(tablet, "Take 1 mark: hold")
+
+
 def test_what_the_server_refuses_and_what_somebody_else_changed_stay_until_decided(
     tablet, network, part, assistant
 ):

@@ -18,6 +18,7 @@ let answered = []; // presses that the server took, which the page does not show
 let etag = "";
 let looks = 0;
 let shown = 0; // which of the looks the page shows
+let heard = false; // whether the server itself answered one since the page opened
 let ahead = 0; // ms that the server's clock is ahead of this device's
 let last = {};
 let noted = "";
@@ -191,7 +192,9 @@ async function look() {
     if (turn < shown) return; // a later look was answered first
     shown = turn;
     const kept = answer.headers.has("X-Kept"); // by the device, while the server is away
-    if (html) show(new DOMParser().parseFromString(html, "text/html"));
+    // What the device kept may be older than what the page has from the server.
+    if (html && !(kept && heard)) show(new DOMParser().parseFromString(html, "text/html"));
+    heard ||= !kept && (answer.ok || answer.status === 304);
     if (!kept) etag = answer.headers.get("ETag") ?? "";
     if (!kept && (answer.ok || answer.status === 304))
       answered = answered.filter((each) => !taken.includes(each));
