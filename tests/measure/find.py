@@ -23,7 +23,7 @@ from tests.measure.fill.house import furnish
 from tests.measure.recall import recorded_song
 from tests.measure.timing import Ratio, interleaved
 
-COST = 5  # times the page of all songs that somebody may see
+COST = 4  # times the page of all songs that somebody may see
 SONGS_EACH, PEOPLE, UNITS = 3, 600, 250  # songs of a project; of a house that records thousands
 DIFFERENT = 15_000  # words, the commonest of which stand in most songs
 OF_SONG, OF_SESSION = 220, 90  # words of a text
