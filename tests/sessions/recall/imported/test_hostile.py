@@ -17,8 +17,6 @@ from tests.sessions.recall.imported.test_child import MOST_GROWTH, peak_memory, 
 
 SHARE = 40
 MOST_SECONDS = 2
-# Seconds of computing are the same on a busy machine, or nearly.
-BUSY = 1.5
 
 
 def computed() -> float:
@@ -38,7 +36,7 @@ def test_hostile_file_is_refused_in_a_sentence_or_shown(seed):
         said = str(refusal)
     assert said.endswith(".")
     assert len(said) < 500
-    assert computed() - since < MOST_SECONDS * BUSY, what
+    assert computed() - since < MOST_SECONDS, what
     if data is not None:
         imported = ImportedSheet(pk=1, data=data, studio="", title="")
         page = {"sheet": sheet_told(imported), "pages_open": ""}
