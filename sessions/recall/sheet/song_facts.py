@@ -1,7 +1,7 @@
 """What a sheet says of its song and of the format that it was recorded in."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from gear.audio.level_text import level_text
 from sessions.recall.sheet.song_patch import chains_in_words
@@ -37,20 +37,19 @@ def _tempo_in_words(tempo_map: list[dict]) -> str:
 
 
 def clock_and_click(revisions: list[Revision]) -> Iterator[tuple[str, str]]:
-    """Where the chains had several, whose each was."""
-    formats = [revision.recording_format for revision in revisions]
-    yield "Clock", _by_chains([each.clock for each in formats])
-    yield "Click", _by_chains([each.click for each in formats])
+    """Where there were several, each with its sessions."""
+    yield "Clock", _by_session((each, each.recording_format.clock) for each in revisions)
+    yield "Click", _by_session((each, each.recording_format.click) for each in revisions)
 
 
-def _by_chains(values: list[str]) -> str:
-    chains = defaultdict(list)
-    for place, value in enumerate(values, 1):
+def _by_session(values: Iterable[tuple[Revision, str]]) -> str:
+    sessions: dict[str, dict[str, None]] = defaultdict(dict)
+    for revision, value in values:
         if value:
-            chains[value].append(place)
-    if len(chains) < 2:
-        return "".join(chains)
-    return "; ".join(f"{value} ({chains_in_words(places)})" for value, places in chains.items())
+            sessions[value][revision.chain.setup.session.title] = None
+    if len(sessions) < 2:
+        return "".join(sessions)
+    return "; ".join(f"{', '.join(titles)}: {value}" for value, titles in sessions.items())
 
 
 def recorded_otherwise(revisions: list[Revision]) -> Iterator[tuple[str, str]]:

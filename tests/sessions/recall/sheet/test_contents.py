@@ -212,11 +212,11 @@ def test_chain_of_a_late_press_that_nobody_settled_is_said_with_its_take(part, s
 
 @pytest.mark.parametrize(
     ("second", "words"),
-    [("", "count-in 2 bars"), ("none", "count-in 2 bars (chain 1); none (chain 2)")],
+    [("", "count-in 2 bars"), ("none", "Brass: count-in 2 bars; Voices: none")],
 )
-def test_two_clicks_are_said_with_their_chains(part, second, words):
-    for click in ("count-in 2 bars", second):
-        chain = chain_of(part, session=RecordingSessionFactory())
+def test_two_clicks_are_said_with_their_sessions(part, second, words):
+    for title, click in (("Brass", "count-in 2 bars"), ("Voices", second)):
+        chain = chain_of(part, session=RecordingSessionFactory(title=title))
         chain.chain.setup.click = click
         chain.chain.setup.save()
         record(TakeFactory(part=part, session=chain.chain.setup.session, circled=True), chain)
