@@ -1,12 +1,16 @@
-"""A session as a file for the client's calendar."""
+"""A session as calendar programs read it: sent with a letter, or saved as a file."""
 
+from dataclasses import dataclass
 from datetime import datetime
+from email.utils import parseaddr
+from urllib.parse import quote
 
 from django.conf import settings
 from django.utils import timezone
-from icalendar import vCalAddress, vText
+from icalendar import Event, vCalAddress, vText
 
 from sessions.bookings.models import RecordingSession, Reservation, Status
+from sessions.bookings.sequence import sequence_of
 from sessions.ical.events import calendar_of, new_event, plain
 from sessions.ical.names import name_of
 from sessions.periods import duration_in_words, period_in_words
@@ -20,29 +24,69 @@ SAYS = {
     Status.HELD: ("Hold", "This time is held for you. It is not confirmed yet."),
     Status.CANCELLED: ("Cancellation", "This session is cancelled. Nothing is booked any more."),
 }
+STATUS_WORDS = {
+    Status.ENQUIRY: "TENTATIVE",
+    Status.HELD: "TENTATIVE",
+    Status.CANCELLED: "CANCELLED",
+}
+REQUEST, CANCEL, PUBLISH = "REQUEST", "CANCEL", "PUBLISH"  # RFC 5546, section 1.4
+
+
+@dataclass(frozen=True)
+class Attendee:
+    """Whose calendar an event is for."""
+
+    address: str
+    name: str = ""
+
+
+def session_itip(
+    session: RecordingSession, *, attendee: Attendee, method: str, now: datetime | None = None
+) -> bytes:
+    """The session as a message to one person's calendar: put it there or change it (REQUEST), or take
+    it out (CANCEL), by RFC 5546, sections 3.2.2 and 3.2.5.
+
+    An object holds one session, since all its events must have one UID; who reads it is the only
+    attendee, for nobody is told who else was written to. Nobody is asked to accept: the house books.
+    Raises ValueError for a REQUEST where the session takes no time.
+    """
+    if method == REQUEST and not session.takes_time:
+        raise ValueError(f"{session} takes no time, so nobody is asked to keep it free.")
+    event = _event(session, said=_said(session, method), now=now)
+    if method == CANCEL:
+        event["transp"] = vText("TRANSPARENT")
+        del event["status"]  # must not stand where only this attendee is out of it
+        if not session.takes_time:
+            event.add("status", "CANCELLED")
+    event.add("attendee", _attendee(attendee))
+    return calendar_of([event], method=method)
 
 
 def session_ics(session: RecordingSession, *, now: datetime | None = None) -> bytes:
-    """The session as a published event (RFC 5546, section 3.2.1), to attach or to download.
+    """The session as a published event (RFC 5546, section 3.2.1), to download.
 
-    The same UID each time and a SEQUENCE that rises, so that a calendar replaces what it had. The
-    house is the ORGANIZER where its rules name a sender; that standard wants one. For the client:
-    no price, no note, nobody's phone number.
+    The same UID and SEQUENCE as in the letters, so that a calendar replaces what it had. For the
+    client: no price, no note, nobody's phone number.
     """
+    said = SAYS.get(session.status, CONFIRMED)[1]
+    return calendar_of([_event(session, said=said, now=now)], method=PUBLISH)
+
+
+def _event(session: RecordingSession, *, said: str, now: datetime | None) -> Event:
     house = HouseRules.current()
     reserved = list(session.reservations.for_list())
     rooms = [each for each in reserved if each.room_id]
     event = new_event(
         uid=name_of(session, house.calendar_namespace),
         changed_at=now or timezone.now(),
-        sequence=session.version - 1,
+        sequence=sequence_of(session),
         starts_at=session.starts_at,
         ends_at=session.ends_at,
         summary=f"{session.title}: {session.project.artist}",
         location=", ".join([*(each.room.name for each in rooms), settings.STUDIO_NAME]),
         description=[
             f"{session.project.name}, {session.project.artist}",
-            SAYS.get(session.status, CONFIRMED)[1],
+            said,
             *(
                 f"{each.room}: {words[0].lower()}{words[1:]}"
                 for each in rooms
@@ -52,18 +96,42 @@ def session_ics(session: RecordingSession, *, now: datetime | None = None) -> by
         status=STATUS_WORDS.get(session.status, "CONFIRMED"),
         busy=session.takes_time,
     )
-    if house.sender:
-        organizer = vCalAddress(f"mailto:{house.sender}")
-        organizer.params["CN"] = vText(plain(settings.STUDIO_NAME))
-        event.add("organizer", organizer)
-    return calendar_of([event], method="PUBLISH")
+    event.add("organizer", _organizer(house))
+    return event
 
 
-STATUS_WORDS = {
-    Status.ENQUIRY: "TENTATIVE",
-    Status.HELD: "TENTATIVE",
-    Status.CANCELLED: "CANCELLED",
-}
+def _said(session: RecordingSession, method: str) -> str:
+    """To client and people alike."""
+    if session.status == Status.CANCELLED:
+        return "Cancelled. Nothing is booked any more."
+    if not session.takes_time:
+        return "Released. Nothing is held any more."
+    if method == CANCEL:
+        return "You are not booked for this session any more."
+    return "Held, not confirmed yet." if session.status == Status.HELD else "Confirmed."
+
+
+def _organizer(house: HouseRules) -> vCalAddress:
+    """The address that the letters come from: a program compares the two."""
+    return _calendar_address(
+        house.sender or parseaddr(settings.DEFAULT_FROM_EMAIL)[1], settings.STUDIO_NAME
+    )
+
+
+def _attendee(attendee: Attendee) -> vCalAddress:
+    address = _calendar_address(attendee.address, attendee.name)
+    address.params["CUTYPE"] = vText("INDIVIDUAL")
+    address.params["ROLE"] = vText("REQ-PARTICIPANT")
+    address.params["PARTSTAT"] = vText("NEEDS-ACTION")
+    address.params["RSVP"] = vText("FALSE")
+    return address
+
+
+def _calendar_address(address: str, name: str) -> vCalAddress:
+    written = vCalAddress("mailto:" + quote(address, safe="@!$'*+="))  # RFC 6068, section 2
+    if name:
+        written.params["CN"] = vText(plain(name))
+    return written
 
 
 def padding_in_words(reservation: Reservation) -> list[str]:

@@ -1,6 +1,5 @@
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
-from uuid import UUID
 
 import pytest
 from django.urls import reverse
@@ -166,25 +165,12 @@ def test_event_for_the_client_is_published_by_rfc_5546_section_3_2_1(session):
     assert calendar["method"] == "PUBLISH"
     assert str(event["organizer"]) == "mailto:desk@quay-steps.example"
     assert event["organizer"].params["CN"] == "Quay Steps Studio"
-    assert (event["dtstamp"].dt, event["sequence"]) == (TEN_O_CLOCK, 0)
+    assert event["dtstamp"].dt == TEN_O_CLOCK
     assert (event.start, event.end) == (session.starts_at, session.ends_at)
     assert (event["status"], event["transp"]) == ("CONFIRMED", "OPAQUE")
     assert event["location"] == "Rope Floor, Quay Steps Studio"
     assert "Rope Floor: before, 45 min: Mon 1 Jun 2026, 10:15 to 11:00" in event["description"]
     assert "Deposit" not in event["description"]
-
-
-def test_event_keeps_its_uid_and_rises_in_sequence(session):
-    [first] = Calendar.from_ical(session_ics(session)).events
-    session.version, session.status = 4, Status.CANCELLED
-    session.save()
-
-    [second] = Calendar.from_ical(session_ics(session)).events
-
-    assert UUID(first["uid"]).version == 5
-    assert second["uid"] == first["uid"]
-    assert (second["sequence"], second["status"]) == (3, "CANCELLED")
-    assert second["transp"] == "TRANSPARENT"
 
 
 def test_event_is_saved_as_a_file(client_of, engineer, session):
