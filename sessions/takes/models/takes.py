@@ -155,10 +155,6 @@ class Take(Versioned):
         """Logged when it began, and not over yet."""
         return self.ended_at is None
 
-    def has_any_of(self, parts) -> bool:
-        """Whether it is a take of one of these parts. No query if it is loaded `for_list`."""
-        return bool({each.part_id for each in self.take_parts.all()} & {part.pk for part in parts})
-
     @property
     def length(self) -> timedelta | None:
         """How long it rolled; None where that was not logged."""

@@ -55,16 +55,11 @@ class RecordingNow:
 
     @property
     def current(self) -> Take | None:
-        """What the keys act on: the take that rolls, else the last that counts.
-
-        A take may be ended between the query of `takes` and that of `rolling`: it is still ours.
-        """
+        """What the keys act on: the take that rolls, else the last that counts."""
         ours = (
             take
             for take in self.takes
-            if take.session_id == self.session.pk
-            and not take.withdrawn
-            and (not take.is_rolling or take.has_any_of(self.parts))
+            if take.session_id == self.session.pk and not take.withdrawn and not take.is_rolling
         )
         return self.rolling or next(ours, None)
 

@@ -48,6 +48,9 @@ MARK_KEYS = {
 }
 
 
+LOOKS = 3  # at most, until nothing was changed during one
+
+
 def _session_of(request, pk) -> RecordingSession:
     sessions = RecordingSession.objects.visible_to(request.user).select_related("project")
     return get_object_or_404(sessions, pk=pk)
@@ -91,17 +94,30 @@ def _recording(request, session, query, *, song, setup) -> dict:
 def live(request: HttpRequest, pk: int) -> HttpResponse:
     """The parts of the tracking page that change, for who has it open; nothing where nothing did."""
     session = _session_of(request, pk)
-    etag = quote_etag(f"{request.user.pk}-{stamp(session, request.user)}")
-    if request.headers.get("If-None-Match") == etag:
-        return HttpResponse(status=304, headers={"ETag": etag})
+    now = stamp(session, request.user)
+    if request.headers.get("If-None-Match") == _etag(request, now):
+        return HttpResponse(status=304, headers={"ETag": _etag(request, now)})
+    for _ in range(LOOKS):
+        # Who presses meanwhile would leave one half of the take older than the other.
+        before, answer = now, _look(request, session).render()
+        now = stamp(session, request.user)
+        if now == before:
+            break
+    answer["ETag"] = _etag(request, before)
+    answer["Cache-Control"] = "no-store"
+    return answer
+
+
+def _look(request, session) -> TemplateResponse:
     now_form = RecordingNowForm(request.GET, session=session)
     context = {"session": session}
     if now_form.is_valid():
         context = _recording(request, session, request.GET, **now_form.cleaned_data)
-    answer = TemplateResponse(request, "sessions/takes/tracking/live.html", context)
-    answer["ETag"] = etag
-    answer["Cache-Control"] = "no-store"
-    return answer
+    return TemplateResponse(request, "sessions/takes/tracking/live.html", context)
+
+
+def _etag(request, stamped: str) -> str:
+    return quote_etag(f"{request.user.pk}-{stamped}")
 
 
 @require_POST
