@@ -16,7 +16,8 @@ from sessions.bookings.models import (
     Reservation,
     Status,
 )
-from sessions.letters.outbox import Draft, post
+from sessions.letters.outbox import CalendarPart, Draft, post
+from sessions.letters.text import LetterText
 from sessions.rooms.models import HouseRules
 
 # From one status to the next -> the template of what is told; other steps are the house's own.
@@ -104,17 +105,17 @@ def managers() -> set[str]:
 
 def _drafts(notice: Notice, house: set[str]) -> list[Draft]:
     """One letter an address, so that nobody reads who else was told."""
-    files = ()
+    calendars = ()
     if notice.kind in FOR_A_CALENDAR:
-        files = (("session.ics", "text/calendar", session_ics(notice.session)),)
+        calendars = (CalendarPart("PUBLISH", session_ics(notice.session)),)
     addresses = sorted(house | contacts(notice.session))
-    return [_draft(notice, address, address in house, files) for address in addresses]
+    return [_draft(notice, address, address in house, calendars) for address in addresses]
 
 
-def _draft(notice: Notice, address: str, for_house: bool, files: tuple) -> Draft:
+def _draft(notice: Notice, address: str, for_house: bool, calendars: tuple) -> Draft:
     """The template's first line is the subject."""
     text = render_to_string(
         f"sessions/bookings/notices/{notice.kind}.txt", {"notice": notice, "for_house": for_house}
     )
     subject, _, body = text.partition("\n")
-    return Draft(address, subject, body.strip() + "\n", files)
+    return Draft(to=address, subject=subject, text=LetterText.of_plain(body), calendars=calendars)

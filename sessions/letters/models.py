@@ -1,17 +1,22 @@
+from datetime import datetime, timedelta
 from uuid import uuid4
 
 from django.conf import settings
 from django.contrib.contenttypes.fields import GenericForeignKey
 from django.contrib.contenttypes.models import ContentType
-from django.core.mail import EmailMessage
 from django.db import models
+from django.db.models import Exists, OuterRef, Q
 from django.utils import timezone
+from django.utils.html import escape
+
+LATE_AFTER = timedelta(minutes=5)  # a letter that waits so long is waited for
 
 
 class LetterState(models.TextChoices):
     WAITING = "waiting", "Waiting"
     SENT = "sent", "Sent"
     FAILED = "failed", "Failed"
+    REPLACED = "replaced", "Replaced"
 
 
 class LetterQuerySet(models.QuerySet):
@@ -22,33 +27,75 @@ class LetterQuerySet(models.QuerySet):
         return self.waiting().filter(error="")
 
     def not_sent(self):
-        return self.exclude(state=LetterState.SENT)
+        return self.filter(state__in=[LetterState.WAITING, LetterState.FAILED])
+
+    def not_told(self, now: datetime):
+        """What its reader should know by now, and does not: it failed, or has been kept waiting."""
+        late = ~Q(error="") | Q(written_at__lt=now - LATE_AFTER)
+        return self.filter(Q(state=LetterState.FAILED) | Q(late, state=LetterState.WAITING))
+
+    def heard(self):
+        """What their readers know or are about to: a letter that failed or was replaced told nobody."""
+        return self.filter(state__in=[LetterState.WAITING, LetterState.SENT])
+
+    def replaceable(self):
+        """What no reader can have seen, nor will while it is replaced by what is written now."""
+        untouched = Q(state=LetterState.WAITING, taken_up_at=None, may_have_gone=False)
+        return self.filter(untouched | Q(state=LetterState.FAILED), secret="")
 
     def about_thing(self, thing: models.Model):
-        return self.filter(about_type=ContentType.objects.get_for_model(thing), about_id=thing.pk)
+        return self.about_things(type(thing), [thing.pk])
+
+    def about_things(self, model: type[models.Model], keys):
+        topics = LetterTopic.objects.filter(
+            letter=OuterRef("pk"),
+            about_type=ContentType.objects.get_for_model(model),
+            about_id__in=keys,
+        )
+        return self.filter(Exists(topics))
 
 
 class Letter(models.Model):
     """An e-mail to one address, as it was written: about what, and what came of it."""
 
     to = models.EmailField()
-    kind = models.CharField(max_length=30, help_text="What it tells: confirmed, moved_up, summary…")
-    about_type = models.ForeignKey(ContentType, models.PROTECT, related_name="+")
-    about_id = models.PositiveBigIntegerField()
-    about = GenericForeignKey("about_type", "about_id")
-    subject = models.CharField(max_length=250)
-    body = models.TextField()
-    secret = models.CharField(
-        max_length=500, blank=True, help_text="Stands in the body, until that has been sent."
+    person = models.ForeignKey(
+        "studio_sessions.Person", models.PROTECT, null=True, blank=True, related_name="letters"
     )
-    sender = models.EmailField(blank=True, help_text="Empty: the setting DEFAULT_FROM_EMAIL.")
+    client = models.ForeignKey(
+        "studio_sessions.Client", models.PROTECT, null=True, blank=True, related_name="letters"
+    )
+    kind = models.CharField(max_length=30, help_text="What it tells: confirmed, moved_up, summary…")
+    subject = models.CharField(max_length=250)
+    text = models.TextField()
+    html = models.TextField(blank=True)
+    told = models.JSONField(
+        default=dict,
+        blank=True,
+        help_text="What it says of each thing, for comparing with what is to be told next.",
+    )
+    secret = models.CharField(
+        max_length=500, blank=True, help_text="Stands in the text, until that has been sent."
+    )
+    secret_forgotten = models.BooleanField(default=False)
+    sender = models.CharField(
+        max_length=400,
+        blank=True,
+        help_text="An address, or a name with one; empty: the setting DEFAULT_FROM_EMAIL.",
+    )
     message_id = models.UUIDField(default=uuid4, unique=True, editable=False)
+    copy_of = models.ForeignKey(
+        "self", models.PROTECT, null=True, blank=True, related_name="copies"
+    )
     written_at = models.DateTimeField(default=timezone.now)
     written_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
-    state = models.CharField(max_length=7, choices=LetterState, default=LetterState.WAITING)
+    state = models.CharField(max_length=8, choices=LetterState, default=LetterState.WAITING)
     taken_up_at = models.DateTimeField(null=True, blank=True)
+    may_have_gone = models.BooleanField(
+        default=False, help_text="A mail server had begun to take it, and its answer never came."
+    )
     sent_at = models.DateTimeField(null=True, blank=True)
     error = models.TextField(blank=True)
 
@@ -57,8 +104,8 @@ class Letter(models.Model):
     class Meta:
         ordering = ["-written_at", "-pk"]
         indexes = [
-            models.Index(fields=["about_type", "about_id"], name="letter_about"),
             models.Index(fields=["state", "written_at"], name="letter_by_state"),
+            models.Index(fields=["to", "written_at"], name="letter_by_address"),
         ]
 
     def __str__(self) -> str:
@@ -67,30 +114,34 @@ class Letter(models.Model):
     def forget_secret(self) -> None:
         """What only its reader may know stays in neither the database nor its backups."""
         if self.secret:
-            self.body, self.secret = self.body.replace(self.secret, "…"), ""
+            self.text = self.text.replace(self.secret, "…")
+            self.html = self.html.replace(escape(self.secret), "…")
+            self.secret, self.secret_forgotten = "", True
 
-    def as_message(self) -> EmailMessage:
-        """One Message-ID however often it is sent. Reads self.files; costs a query."""
-        sender = self.sender or settings.DEFAULT_FROM_EMAIL
-        domain = sender.rpartition("@")[2].rstrip(">") or "localhost"
-        message = EmailMessage(
-            self.subject,
-            self.body,
-            sender,
-            [self.to],
-            headers={"Message-ID": f"<{self.message_id}@{domain}>"},
-        )
-        for file in self.files.all():
-            message.attach(file.name, bytes(file.content).decode(), file.content_type)
-        return message
+
+class LetterTopic(models.Model):
+    """A thing that a letter is about: a session, each of a series, a delivery."""
+
+    letter = models.ForeignKey(Letter, models.CASCADE, related_name="topics")
+    about_type = models.ForeignKey(ContentType, models.PROTECT, related_name="+")
+    about_id = models.PositiveBigIntegerField()
+    about = GenericForeignKey("about_type", "about_id")
+
+    class Meta:
+        ordering = ["pk"]
+        indexes = [models.Index(fields=["about_type", "about_id"], name="letter_about")]
+
+    def __str__(self) -> str:
+        return str(self.about)
 
 
 class LetterFile(models.Model):
-    """A file that goes with a letter."""
+    """A file that goes with a letter; a calendar object where it has an iTIP method (RFC 5546)."""
 
     letter = models.ForeignKey(Letter, models.CASCADE, related_name="files")
     name = models.CharField(max_length=100)
     content_type = models.CharField(max_length=100)
+    method = models.CharField(max_length=20, blank=True)
     content = models.BinaryField()
 
     class Meta:

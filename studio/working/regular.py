@@ -14,7 +14,7 @@ from sessions.deliverables.measured import measure_forgotten
 from sessions.deliverables.uploads.upkeep import tidy_uploads
 from sessions.editing.presses import Press
 from sessions.letters.models import Letter
-from sessions.letters.outbox import send
+from sessions.letters.sending import send
 from sessions.links.models import WrongGuess
 from sessions.papers.stored.upkeep import follow_changes, remove_leftovers
 from sessions.recall.finding.upkeep import READ_AGAIN, bring_up_to_date

@@ -1,18 +1,23 @@
 import factory
 from factory.django import DjangoModelFactory
 
-from sessions.letters.models import Letter
+from sessions.letters.models import Letter, LetterTopic
 from tests.factories.bookings import RecordingSessionFactory
 
 
 class LetterFactory(DjangoModelFactory):
-    """About a session, waiting to be sent."""
+    """About a session, waiting to be sent; `about` says which."""
 
     class Meta:
         model = Letter
+        skip_postgeneration_save = True
 
     to = factory.Sequence(lambda n: f"reader{n}@letters.example")
     kind = "confirmed"
-    about = factory.SubFactory(RecordingSessionFactory)
     subject = factory.Sequence(lambda n: f"Confirmed: session {n}")
-    body = "The session is confirmed.\n"
+    text = "The session is confirmed.\n"
+    html = '<!doctype html><html lang="en-GB"><p>The session is confirmed.</p></html>'
+
+    @factory.post_generation
+    def about(letter, create, thing, **kwargs):
+        LetterTopic.objects.create(letter=letter, about=thing or RecordingSessionFactory())

@@ -9,6 +9,7 @@ from gear.editing.versions import claim_version
 from sessions.clients.models import Project
 from sessions.deliverables.media.models import Handover, MediaCopy, Medium
 from sessions.letters import outbox
+from sessions.letters.text import LetterText
 from sessions.rooms.models import HouseRules
 
 REMOVAL = "removal"  # the kind of letter
@@ -49,7 +50,12 @@ def tell_client(copy: MediaCopy, *, text: str, otherwise: str, by, version: int)
                 f"{client} has no e-mail address: enter it on the client’s page, or say how else "
                 "they were told."
             )
-        letter = outbox.Draft(client.email, f"{copy.project}: a copy will be removed", text)
+        letter = outbox.Draft(
+            to=client.email,
+            client=client,
+            subject=f"{copy.project}: a copy will be removed",
+            text=LetterText.of_plain(text),
+        )
         sender = HouseRules.current().sender
         outbox.post(copy, kind=REMOVAL, drafts=[letter], sender=sender, by=by)
     copy.told_at, copy.told_by = timezone.now(), by

@@ -8,9 +8,11 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from sessions.bookings.models import RecordingSession
+from sessions.clients.models import Client, Person
 from sessions.deliverables.models import DeliverableKind
 from sessions.letters import outbox
 from sessions.letters.models import Letter
+from sessions.letters.text import LetterText
 from sessions.reports.session_report import PartWork, SessionReport
 from sessions.reports.summaries import SUMMARY
 from sessions.rooms.models import HouseRules
@@ -91,14 +93,18 @@ def _take_in_words(part: TakePart) -> str:
 
 def offered(session: RecordingSession) -> dict[str, str]:
     """Address -> whose it is: the client's, then those of the people of the session. Two queries."""
+    return {address: f"{whose}, {address}" for address, whose in _readers(session).items()}
+
+
+def _readers(session: RecordingSession) -> dict[str, Client | Person]:
     client = session.project.client
-    found = {client.email: f"{client}, {client.email}"} if client.email else {}
+    found = {client.email: client} if client.email else {}
     reserved = session.reservations.standing().filter(person__isnull=False)
     credits = session.credits.select_related("person")
     people = {each.person for each in [*reserved.select_related("person"), *credits]}
     for person in sorted(people, key=lambda person: (person.name, person.pk)):
         if person.email:
-            found.setdefault(person.email, f"{person}, {person.email}")
+            found.setdefault(person.email, person)
     return found
 
 
@@ -114,15 +120,24 @@ def send_summary(
     session: RecordingSession, *, draft: Draft, recipients: list[str], by
 ) -> list[Letter]:
     """One letter an address."""
-    house = house_addresses()
+    house, readers = house_addresses(), _readers(session)
     letters = [
-        outbox.Draft(address, draft.subject, _text(draft, address.lower() in house))
+        outbox.Draft(
+            to=address,
+            subject=draft.subject,
+            text=LetterText.of_plain(_text(draft, address.lower() in house)),
+            **_named(readers.get(address)),
+        )
         for address in recipients
     ]
     sender = HouseRules.current().sender
     return outbox.post(session, kind=SUMMARY, drafts=letters, sender=sender, by=by)
 
 
+def _named(reader: Client | Person | None) -> dict:
+    return {type(reader).__name__.lower(): reader} if reader else {}
+
+
 def _text(draft: Draft, for_the_house: bool) -> str:
     texts = [draft.body, draft.for_the_house if for_the_house else ""]
-    return "\n\n".join(text.strip() for text in texts if text.strip()) + "\n"
+    return "\n\n".join(text for text in texts if text.strip())

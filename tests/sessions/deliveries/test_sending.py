@@ -80,7 +80,7 @@ def test_letter_that_was_sent_keeps_no_address(
     address = address_in_letter("hesper@tholes.example")
     letter = Letter.objects.get()
     assert letter.state == "sent"
-    assert address not in letter.body + letter.secret
+    assert address not in letter.text + letter.secret
     assert len(mail.outbox) == 1
 
 
@@ -159,7 +159,7 @@ def test_withdrawn_delivery_tells_and_opens_nothing(client_of, client, send, eng
     assert (delivery.state, delivery.withdrawn_by) == ("withdrawn", engineer)
     assert not links(delivery).standing(timezone.now())
     assert [each.kind for each in Letter.objects.all()] == ["delivery_withdrawn", "delivery_sent"]
-    assert "Wrong song" in Letter.objects.first().body
+    assert "Wrong song" in Letter.objects.first().text
 
 
 def test_new_link_revokes_the_old_one(client_of, send, engineer, hesper, ludo):
@@ -175,7 +175,7 @@ def test_new_link_revokes_the_old_one(client_of, send, engineer, hesper, ludo):
     assert links(delivery).standing(timezone.now()).count() == 2
     assert first.links.first().expires_at < delivery.expires_at
     until = date_format(timezone.localtime(first.links.first().expires_at), "DATETIME_FORMAT")
-    assert f"until {until}:" in Letter.objects.first().body
+    assert f"until {until}:" in Letter.objects.first().text
 
 
 def test_new_link_for_somebody_who_left_the_list_is_the_managers(
