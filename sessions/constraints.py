@@ -7,6 +7,7 @@
 3. The parts of a take are of its song; a punch-in goes into an earlier whole take of its song; a
    comp takes from takes of its part.
 4. A quote or work order that was issued stays as it is, and their numbers have no gap.
+5. A signature stays as it was given, with the words that were signed.
 
 SQLite has triggers for all; PostgreSQL has exclusion constraints for the first, which also hold
 between transactions that run at the same time, and triggers for the others. Django's own model
@@ -203,6 +204,9 @@ ISSUED = [
     ),
 ]
 
+SIGNATURE_KEPT = "signature_kept: what was signed stays as it was signed"
+SIGNED = _triggers_of_rows("studio_sessions_signature", "signature_kept", SIGNATURE_KEPT)
+
 
 def _overlap_condition(resource: str) -> str:
     """What begins within the new period, or the last that began before it and runs into it.
@@ -305,7 +309,7 @@ def check(app_configs=None, databases=None, **_) -> list[Error]:
 
 
 def _triggers(vendor: str) -> list[Trigger]:
-    always = FIXED + TAKES + ISSUED
+    always = FIXED + TAKES + ISSUED + SIGNED
     return always + OVERLAPS if vendor == "sqlite" else always
 
 

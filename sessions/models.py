@@ -21,6 +21,7 @@ from sessions.recall.finding import models as finding
 from sessions.rooms import models as rooms
 from sessions.setups import models as setups
 from sessions.setups.headphones import models as headphones
+from sessions.signing import models as signing
 from sessions.songs import models as songs
 from sessions.takes import models as takes
 from sessions.tasks import models as tasks

@@ -6,6 +6,9 @@ from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
 
+from sessions.signing.forms import SignatureForm
+from sessions.signing.models import Signature
+from sessions.signing.statement import Statement
 from studio.templatetags.look import LEVELS, MARKS, STATES
 
 COLOURS = {
@@ -20,6 +23,11 @@ ROWS = [
     {"unit": "Coaming 2A", "tag": "QS-0031", "gain": 42.5, "home": "Room 1, rack 2"},
     {"unit": "Thole Pair", "tag": "QS-0107", "gain": None, "home": "Locker"},
 ]
+
+STATEMENT = Statement(
+    "Overtime", (("Session", "Shanty EP, day 2"), ("More", "2 h, 96.00 GBP")), "I approve this."
+)
+WAVE = [[60, 250, 140, 90, 190, 300, 260, 120, 330, 280, 470, 210], [500, 290, 820, 240]]
 
 
 class SampleForm(forms.Form):
@@ -92,6 +100,15 @@ def style(request: HttpRequest) -> HttpResponse:
             "table": table,
             "empty_table": empty_table,
             "page": Paginator(range(236), 25).page(4),
+            "statement": STATEMENT,
+            "signature_form": SignatureForm(statement=STATEMENT, auto_id="new_%s"),
+            "wrong_signature": SignatureForm(
+                {"read": STATEMENT.fingerprint}, statement=STATEMENT, auto_id="wrong_%s"
+            ),
+            "signatures": [
+                Signature(name="Ebba Quarrell", on_behalf_of="Gull & Anchor", strokes=WAVE),
+                Signature(name="Ebba Quarrell"),
+            ],
             "crumbs": [("Sessions", "#navigation"), ("Shanty EP, day 2", "")],
         },
     )

@@ -79,6 +79,7 @@ from tests.factories.setups import (
     SourceFactory,
     StageFactory,
 )
+from tests.factories.signing import SignatureFactory
 from tests.factories.songs import LyricLineFactory, PartFactory, SectionFactory, SongFactory
 from tests.factories.takes import RevisionInDoubtFactory, TakeFactory, TakeFileFactory
 
@@ -110,6 +111,7 @@ __all__ = [
     "HeadphoneMixFactory",
     "LetterFactory",
     "LyricLineFactory",
+    "SignatureFactory",
     "MicrophoneModelFactory",
     "HandoverFactory",
     "IncomingMaterialFactory",
