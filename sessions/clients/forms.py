@@ -19,7 +19,17 @@ class ClientForm(RetirableForm):
 class PersonForm(RetirableForm):
     class Meta:
         model = Person
-        fields = ["name", "does", "email", "phone", "client", "bookable", "user", "retired"]
+        fields = [
+            "name",
+            "credited_as",
+            "does",
+            "email",
+            "phone",
+            "client",
+            "bookable",
+            "user",
+            "retired",
+        ]
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

@@ -64,6 +64,11 @@ class Person(Versioned):
     """A performer, engineer or contact. A bookable person can be reserved for a session."""
 
     name = models.CharField(max_length=120)
+    credited_as = models.CharField(
+        max_length=120,
+        blank=True,
+        help_text="The name on records and label copies, where it is another.",
+    )
     email = models.EmailField("e-mail", blank=True)
     phone = models.CharField(max_length=40, blank=True)
     does = models.CharField(
@@ -105,6 +110,10 @@ class Person(Versioned):
     def get_absolute_url(self) -> str:
         """A person has no page of their own: the list of people."""
         return reverse("clients:people")
+
+    @property
+    def name_on_records(self) -> str:
+        return self.credited_as or self.name
 
 
 class SampleRate(models.IntegerChoices):

@@ -101,7 +101,15 @@ def _time_field(label: str, row: WeeklyHours | None, side: str) -> forms.TimeFie
 class HouseRulesForm(UnitsForm):
     class Meta:
         model = HouseRules
-        fields = ["challenge_hours", "sender", "phone", "currency", "tax_name", "tax_percent"]
+        fields = [
+            "challenge_hours",
+            "sender",
+            "phone",
+            "currency",
+            "tax_name",
+            "tax_percent",
+            "release_wording",
+        ]
         widgets = {
             "currency": forms.TextInput(attrs={"class": "short"}),
             "tax_name": forms.TextInput(attrs={"class": "medium"}),

@@ -91,6 +91,12 @@ class HouseRules(Versioned):
         blank=True,
         help_text="Told to whoever opens a link that has ended.",
     )
+    release_wording = models.TextField(
+        "wording of releases",
+        blank=True,
+        help_text="What a musician signs at a session, as your lawyer worded it. Empty: releases are "
+        "signed on paper, and logged here.",
+    )
     # The names of our events in the calendars of others are made of it: see feeds/names.py.
     calendar_namespace = models.UUIDField(default=uuid4, editable=False)
 

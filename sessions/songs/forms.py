@@ -33,7 +33,17 @@ class SongForm(forms.ModelForm):
 
     class Meta:
         model = Song
-        fields = ["title", "key", "meter", "tempo_map", "last_bar", "iswc", "isrc", "note"]
+        fields = [
+            "title",
+            "key",
+            "meter",
+            "tempo_map",
+            "last_bar",
+            "writers",
+            "iswc",
+            "isrc",
+            "note",
+        ]
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

@@ -35,6 +35,11 @@ class Song(Versioned):
         default=list, blank=True, help_text='[{"bar": 1, "bpm": 96}] and so on.'
     )
     last_bar = models.PositiveSmallIntegerField(null=True, blank=True)
+    writers = models.CharField(
+        max_length=300,
+        blank=True,
+        help_text="As they are to be credited: Ada Fenwright (music), Bram Hawse (words).",
+    )
     iswc = models.CharField("ISWC", max_length=20, blank=True, validators=[identifiers.clean_iswc])
     isrc = models.CharField(
         "ISRC of the recording", max_length=20, blank=True, validators=[identifiers.clean_isrc]

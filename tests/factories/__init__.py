@@ -2,11 +2,13 @@
 
 from tests.factories.bookings import (
     TEN_O_CLOCK,
+    AttendanceFactory,
     BlockFactory,
     ChallengeFactory,
     CreditFactory,
     FeedAddressFactory,
     RecordingSessionFactory,
+    ReleaseFactory,
     ReservationFactory,
     RoomFactory,
     SeriesFactory,
@@ -102,7 +104,9 @@ __all__ = [
     "ChallengeFactory",
     "ClientFactory",
     "ControlFactory",
+    "AttendanceFactory",
     "CreditFactory",
+    "ReleaseFactory",
     "DeliverableFactory",
     "FaultFactory",
     "FeedAddressFactory",

@@ -1,15 +1,17 @@
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 import factory
 from factory.django import DjangoModelFactory
 
 from sessions.bookings.models import (
+    Attendance,
     Block,
     BlockKind,
     Challenge,
     Credit,
     CreditRole,
     RecordingSession,
+    Release,
     Reservation,
     Series,
     Status,
@@ -129,3 +131,26 @@ class CreditFactory(DjangoModelFactory):
     session = factory.SubFactory(RecordingSessionFactory)
     person = factory.SubFactory(PersonFactory)
     role = CreditRole.VOCALIST
+
+
+class AttendanceFactory(DjangoModelFactory):
+    """In from ten o'clock UTC to two, without a break."""
+
+    class Meta:
+        model = Attendance
+
+    session = factory.SubFactory(RecordingSessionFactory)
+    person = factory.SubFactory(PersonFactory)
+    came_at = TEN_O_CLOCK
+    left_at = factory.LazyAttribute(lambda each: each.came_at and each.came_at + timedelta(hours=4))
+
+
+class ReleaseFactory(DjangoModelFactory):
+    class Meta:
+        model = Release
+
+    session = factory.SubFactory(RecordingSessionFactory)
+    person = factory.SubFactory(PersonFactory)
+    covers = "All songs of the session, for sale and broadcast"
+    signed_on = date(2026, 6, 1)
+    recorded_by = factory.SubFactory(UserFactory)

@@ -8,5 +8,5 @@ from sessions.bookings.actions.booking import (
     set_padding,
 )
 from sessions.bookings.actions.checks import LONGEST, check_not_over, check_period
-from sessions.bookings.actions.credits import give_credit
+from sessions.bookings.actions.credits import change_credit, give_credit, remove_credit
 from sessions.bookings.actions.steps import STEPS, give_up_unanswered, may_step, set_status

@@ -18,6 +18,7 @@ from sessions.bookings.actions import (
     check_not_over,
     give_credit,
     may_step,
+    remove_credit,
     set_status,
 )
 from sessions.bookings.challenges.actions import lapse_due
@@ -138,7 +139,7 @@ def _detail_page(request, session: RecordingSession, credit_form: CreditForm) ->
         "planned_hours": session.worked_hours.filter(kind=WorkedHours.Kind.PLANNED),
         "standing": standing_of(session, lines, among=visible),
         "status_steps": session.status_steps.select_related("by"),
-        "credits": session.credits.select_related("person"),
+        "credits": session.credits.for_list(),
         "credit_form": credit_form,
         "reservation_changes": reservation_changes(session),
         "crumbs": [*above(), (str(session), "")],
@@ -223,6 +224,6 @@ def credit_delete(request: HttpRequest, pk: int) -> HttpResponse:
     sessions = RecordingSession.objects.visible_to(request.user)
     credits = Credit.objects.filter(session__in=sessions).select_related("person", "session")
     credit = get_object_or_404(credits, pk=pk)
-    credit.delete()
+    remove_credit(credit, by=request.user)
     messages.success(request, f"Credit removed: {credit}.")
     return redirect(credit.session)
