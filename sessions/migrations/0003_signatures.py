@@ -7,26 +7,53 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('studio_sessions', '0002_letters_as_data'),
+        ("studio_sessions", "0002_letters_as_data"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Signature',
+            name="Signature",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(help_text='As the signer gave it.', max_length=120)),
-                ('on_behalf_of', models.CharField(blank=True, help_text='Empty: for themselves.', max_length=160)),
-                ('strokes', models.JSONField(blank=True, default=list, help_text='The lines drawn, on a pad of 1200 × 400. None: signed with the typed name.')),
-                ('statement', models.JSONField(help_text='What was signed: title, facts, sentence.')),
-                ('signed_at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('taken_by', models.ForeignKey(help_text='On whose sign-in it was given: whoever held out the tablet.', on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(help_text="As the signer gave it.", max_length=120)),
+                (
+                    "on_behalf_of",
+                    models.CharField(
+                        blank=True, help_text="Empty: for themselves.", max_length=160
+                    ),
+                ),
+                (
+                    "strokes",
+                    models.JSONField(
+                        blank=True,
+                        default=list,
+                        help_text="The lines drawn, on a pad of 1200 × 400. None: signed with the typed name.",
+                    ),
+                ),
+                (
+                    "statement",
+                    models.JSONField(help_text="What was signed: title, facts, sentence."),
+                ),
+                ("signed_at", models.DateTimeField(default=django.utils.timezone.now)),
+                (
+                    "taken_by",
+                    models.ForeignKey(
+                        help_text="On whose sign-in it was given: whoever held out the tablet.",
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['signed_at', 'pk'],
+                "ordering": ["signed_at", "pk"],
             },
         ),
     ]

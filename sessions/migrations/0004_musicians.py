@@ -8,251 +8,671 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('studio_sessions', '0003_signatures'),
+        ("studio_sessions", "0003_signatures"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='credit',
-            name='credited_as',
-            field=models.CharField(blank=True, help_text='Where the name on this record is another than the person’s usual one.', max_length=120),
+            model_name="credit",
+            name="credited_as",
+            field=models.CharField(
+                blank=True,
+                help_text="Where the name on this record is another than the person’s usual one.",
+                max_length=120,
+            ),
         ),
         migrations.AddField(
-            model_name='credit',
-            name='version',
-            field=models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.'),
+            model_name="credit",
+            name="version",
+            field=models.PositiveIntegerField(
+                default=1, editable=False, help_text="Counts the edits, so that two editors notice."
+            ),
         ),
         migrations.AddField(
-            model_name='historicalcredit',
-            name='credited_as',
-            field=models.CharField(blank=True, help_text='Where the name on this record is another than the person’s usual one.', max_length=120),
+            model_name="historicalcredit",
+            name="credited_as",
+            field=models.CharField(
+                blank=True,
+                help_text="Where the name on this record is another than the person’s usual one.",
+                max_length=120,
+            ),
         ),
         migrations.AddField(
-            model_name='historicalcredit',
-            name='version',
-            field=models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.'),
+            model_name="historicalcredit",
+            name="version",
+            field=models.PositiveIntegerField(
+                default=1, editable=False, help_text="Counts the edits, so that two editors notice."
+            ),
         ),
         migrations.AddField(
-            model_name='historicalhouserules',
-            name='release_wording',
-            field=models.TextField(blank=True, help_text='What a musician signs at a session, as your lawyer worded it. Empty: releases are signed on paper, and logged here.', verbose_name='wording of releases'),
+            model_name="historicalhouserules",
+            name="release_wording",
+            field=models.TextField(
+                blank=True,
+                help_text="What a musician signs at a session, as your lawyer worded it. Empty: releases are signed on paper, and logged here.",
+                verbose_name="wording of releases",
+            ),
         ),
         migrations.AddField(
-            model_name='historicalperson',
-            name='credited_as',
-            field=models.CharField(blank=True, help_text='The name on records and label copies, where it is another.', max_length=120),
+            model_name="historicalperson",
+            name="credited_as",
+            field=models.CharField(
+                blank=True,
+                help_text="The name on records and label copies, where it is another.",
+                max_length=120,
+            ),
         ),
         migrations.AddField(
-            model_name='historicalsong',
-            name='writers',
-            field=models.CharField(blank=True, help_text='As they are to be credited: Ada Fenwright (music), Bram Hawse (words).', max_length=300),
+            model_name="historicalsong",
+            name="writers",
+            field=models.CharField(
+                blank=True,
+                help_text="As they are to be credited: Ada Fenwright (music), Bram Hawse (words).",
+                max_length=300,
+            ),
         ),
         migrations.AddField(
-            model_name='houserules',
-            name='release_wording',
-            field=models.TextField(blank=True, help_text='What a musician signs at a session, as your lawyer worded it. Empty: releases are signed on paper, and logged here.', verbose_name='wording of releases'),
+            model_name="houserules",
+            name="release_wording",
+            field=models.TextField(
+                blank=True,
+                help_text="What a musician signs at a session, as your lawyer worded it. Empty: releases are signed on paper, and logged here.",
+                verbose_name="wording of releases",
+            ),
         ),
         migrations.AddField(
-            model_name='person',
-            name='credited_as',
-            field=models.CharField(blank=True, help_text='The name on records and label copies, where it is another.', max_length=120),
+            model_name="person",
+            name="credited_as",
+            field=models.CharField(
+                blank=True,
+                help_text="The name on records and label copies, where it is another.",
+                max_length=120,
+            ),
         ),
         migrations.AddField(
-            model_name='song',
-            name='writers',
-            field=models.CharField(blank=True, help_text='As they are to be credited: Ada Fenwright (music), Bram Hawse (words).', max_length=300),
+            model_name="song",
+            name="writers",
+            field=models.CharField(
+                blank=True,
+                help_text="As they are to be credited: Ada Fenwright (music), Bram Hawse (words).",
+                max_length=300,
+            ),
         ),
         migrations.CreateModel(
-            name='Attendance',
+            name="Attendance",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
-                ('called_at', models.DateTimeField(blank=True, null=True, verbose_name='call')),
-                ('came_at', models.DateTimeField(blank=True, null=True, verbose_name='in')),
-                ('left_at', models.DateTimeField(blank=True, null=True, verbose_name='out')),
-                ('note', models.CharField(blank=True, max_length=200)),
-                ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='attendances', to='studio_sessions.person')),
-                ('session', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='attendances', to='studio_sessions.recordingsession')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "version",
+                    models.PositiveIntegerField(
+                        default=1,
+                        editable=False,
+                        help_text="Counts the edits, so that two editors notice.",
+                    ),
+                ),
+                ("called_at", models.DateTimeField(blank=True, null=True, verbose_name="call")),
+                ("came_at", models.DateTimeField(blank=True, null=True, verbose_name="in")),
+                ("left_at", models.DateTimeField(blank=True, null=True, verbose_name="out")),
+                ("note", models.CharField(blank=True, max_length=200)),
+                (
+                    "person",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="attendances",
+                        to="studio_sessions.person",
+                    ),
+                ),
+                (
+                    "session",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="attendances",
+                        to="studio_sessions.recordingsession",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['person__name', 'called_at', 'came_at', 'pk'],
+                "ordering": ["person__name", "called_at", "came_at", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='AttendanceBreak',
+            name="AttendanceBreak",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('starts_at', models.DateTimeField()),
-                ('ends_at', models.DateTimeField(blank=True, null=True)),
-                ('attendance', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='breaks', to='studio_sessions.attendance')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("starts_at", models.DateTimeField()),
+                ("ends_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "attendance",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="breaks",
+                        to="studio_sessions.attendance",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['starts_at', 'pk'],
+                "ordering": ["starts_at", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='CreditedOn',
+            name="CreditedOn",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('credit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='on', to='studio_sessions.credit')),
-                ('part', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='credited_on', to='studio_sessions.part')),
-                ('song', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='credited_on', to='studio_sessions.song')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "credit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="on",
+                        to="studio_sessions.credit",
+                    ),
+                ),
+                (
+                    "part",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="credited_on",
+                        to="studio_sessions.part",
+                    ),
+                ),
+                (
+                    "song",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="credited_on",
+                        to="studio_sessions.song",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['song__title', 'part__song__title', 'part__position', 'pk'],
+                "ordering": ["song__title", "part__song__title", "part__position", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='HistoricalAttendance',
+            name="HistoricalAttendance",
             fields=[
-                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
-                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
-                ('called_at', models.DateTimeField(blank=True, null=True, verbose_name='call')),
-                ('came_at', models.DateTimeField(blank=True, null=True, verbose_name='in')),
-                ('left_at', models.DateTimeField(blank=True, null=True, verbose_name='out')),
-                ('note', models.CharField(blank=True, max_length=200)),
-                ('history_id', models.AutoField(primary_key=True, serialize=False)),
-                ('history_date', models.DateTimeField(db_index=True)),
-                ('history_change_reason', models.CharField(max_length=100, null=True)),
-                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
-                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('person', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.person')),
-                ('session', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.recordingsession')),
+                (
+                    "id",
+                    models.BigIntegerField(
+                        auto_created=True, blank=True, db_index=True, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "version",
+                    models.PositiveIntegerField(
+                        default=1,
+                        editable=False,
+                        help_text="Counts the edits, so that two editors notice.",
+                    ),
+                ),
+                ("called_at", models.DateTimeField(blank=True, null=True, verbose_name="call")),
+                ("came_at", models.DateTimeField(blank=True, null=True, verbose_name="in")),
+                ("left_at", models.DateTimeField(blank=True, null=True, verbose_name="out")),
+                ("note", models.CharField(blank=True, max_length=200)),
+                ("history_id", models.AutoField(primary_key=True, serialize=False)),
+                ("history_date", models.DateTimeField(db_index=True)),
+                ("history_change_reason", models.CharField(max_length=100, null=True)),
+                (
+                    "history_type",
+                    models.CharField(
+                        choices=[("+", "Created"), ("~", "Changed"), ("-", "Deleted")], max_length=1
+                    ),
+                ),
+                (
+                    "history_user",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "person",
+                    models.ForeignKey(
+                        blank=True,
+                        db_constraint=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="studio_sessions.person",
+                    ),
+                ),
+                (
+                    "session",
+                    models.ForeignKey(
+                        blank=True,
+                        db_constraint=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="studio_sessions.recordingsession",
+                    ),
+                ),
             ],
             options={
-                'verbose_name': 'historical attendance',
-                'verbose_name_plural': 'historical attendances',
-                'ordering': ('-history_date', '-history_id'),
-                'get_latest_by': ('history_date', 'history_id'),
+                "verbose_name": "historical attendance",
+                "verbose_name_plural": "historical attendances",
+                "ordering": ("-history_date", "-history_id"),
+                "get_latest_by": ("history_date", "history_id"),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name='HistoricalAttendanceBreak',
+            name="HistoricalAttendanceBreak",
             fields=[
-                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
-                ('starts_at', models.DateTimeField()),
-                ('ends_at', models.DateTimeField(blank=True, null=True)),
-                ('history_id', models.AutoField(primary_key=True, serialize=False)),
-                ('history_date', models.DateTimeField(db_index=True)),
-                ('history_change_reason', models.CharField(max_length=100, null=True)),
-                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
-                ('attendance', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.attendance')),
-                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigIntegerField(
+                        auto_created=True, blank=True, db_index=True, verbose_name="ID"
+                    ),
+                ),
+                ("starts_at", models.DateTimeField()),
+                ("ends_at", models.DateTimeField(blank=True, null=True)),
+                ("history_id", models.AutoField(primary_key=True, serialize=False)),
+                ("history_date", models.DateTimeField(db_index=True)),
+                ("history_change_reason", models.CharField(max_length=100, null=True)),
+                (
+                    "history_type",
+                    models.CharField(
+                        choices=[("+", "Created"), ("~", "Changed"), ("-", "Deleted")], max_length=1
+                    ),
+                ),
+                (
+                    "attendance",
+                    models.ForeignKey(
+                        blank=True,
+                        db_constraint=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="studio_sessions.attendance",
+                    ),
+                ),
+                (
+                    "history_user",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'verbose_name': 'historical attendance break',
-                'verbose_name_plural': 'historical attendance breaks',
-                'ordering': ('-history_date', '-history_id'),
-                'get_latest_by': ('history_date', 'history_id'),
+                "verbose_name": "historical attendance break",
+                "verbose_name_plural": "historical attendance breaks",
+                "ordering": ("-history_date", "-history_id"),
+                "get_latest_by": ("history_date", "history_id"),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name='HistoricalCreditedOn',
+            name="HistoricalCreditedOn",
             fields=[
-                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
-                ('history_id', models.AutoField(primary_key=True, serialize=False)),
-                ('history_date', models.DateTimeField(db_index=True)),
-                ('history_change_reason', models.CharField(max_length=100, null=True)),
-                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
-                ('credit', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.credit')),
-                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('part', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.part')),
-                ('song', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.song')),
+                (
+                    "id",
+                    models.BigIntegerField(
+                        auto_created=True, blank=True, db_index=True, verbose_name="ID"
+                    ),
+                ),
+                ("history_id", models.AutoField(primary_key=True, serialize=False)),
+                ("history_date", models.DateTimeField(db_index=True)),
+                ("history_change_reason", models.CharField(max_length=100, null=True)),
+                (
+                    "history_type",
+                    models.CharField(
+                        choices=[("+", "Created"), ("~", "Changed"), ("-", "Deleted")], max_length=1
+                    ),
+                ),
+                (
+                    "credit",
+                    models.ForeignKey(
+                        blank=True,
+                        db_constraint=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="studio_sessions.credit",
+                    ),
+                ),
+                (
+                    "history_user",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "part",
+                    models.ForeignKey(
+                        blank=True,
+                        db_constraint=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="studio_sessions.part",
+                    ),
+                ),
+                (
+                    "song",
+                    models.ForeignKey(
+                        blank=True,
+                        db_constraint=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="studio_sessions.song",
+                    ),
+                ),
             ],
             options={
-                'verbose_name': 'historical credited on',
-                'verbose_name_plural': 'historical credited ons',
-                'ordering': ('-history_date', '-history_id'),
-                'get_latest_by': ('history_date', 'history_id'),
+                "verbose_name": "historical credited on",
+                "verbose_name_plural": "historical credited ons",
+                "ordering": ("-history_date", "-history_id"),
+                "get_latest_by": ("history_date", "history_id"),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name='HistoricalRelease',
+            name="HistoricalRelease",
             fields=[
-                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
-                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
-                ('covers', models.CharField(help_text='The songs, and what they may be used for.', max_length=200, verbose_name='for what')),
-                ('signed_on', models.DateField(verbose_name='signed on')),
-                ('note', models.CharField(blank=True, help_text='Where the paper is kept, for example.', max_length=200)),
-                ('withdrawn_on', models.DateField(blank=True, help_text='Only where the musician took it back.', null=True, verbose_name='withdrawn on')),
-                ('recorded_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
-                ('history_id', models.AutoField(primary_key=True, serialize=False)),
-                ('history_date', models.DateTimeField(db_index=True)),
-                ('history_change_reason', models.CharField(max_length=100, null=True)),
-                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
-                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('person', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.person')),
-                ('recorded_by', models.ForeignKey(blank=True, db_constraint=False, editable=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('session', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.recordingsession')),
-                ('signature', models.ForeignKey(blank=True, db_constraint=False, editable=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.signature')),
+                (
+                    "id",
+                    models.BigIntegerField(
+                        auto_created=True, blank=True, db_index=True, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "version",
+                    models.PositiveIntegerField(
+                        default=1,
+                        editable=False,
+                        help_text="Counts the edits, so that two editors notice.",
+                    ),
+                ),
+                (
+                    "covers",
+                    models.CharField(
+                        help_text="The songs, and what they may be used for.",
+                        max_length=200,
+                        verbose_name="for what",
+                    ),
+                ),
+                ("signed_on", models.DateField(verbose_name="signed on")),
+                (
+                    "note",
+                    models.CharField(
+                        blank=True,
+                        help_text="Where the paper is kept, for example.",
+                        max_length=200,
+                    ),
+                ),
+                (
+                    "withdrawn_on",
+                    models.DateField(
+                        blank=True,
+                        help_text="Only where the musician took it back.",
+                        null=True,
+                        verbose_name="withdrawn on",
+                    ),
+                ),
+                (
+                    "recorded_at",
+                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
+                ),
+                ("history_id", models.AutoField(primary_key=True, serialize=False)),
+                ("history_date", models.DateTimeField(db_index=True)),
+                ("history_change_reason", models.CharField(max_length=100, null=True)),
+                (
+                    "history_type",
+                    models.CharField(
+                        choices=[("+", "Created"), ("~", "Changed"), ("-", "Deleted")], max_length=1
+                    ),
+                ),
+                (
+                    "history_user",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "person",
+                    models.ForeignKey(
+                        blank=True,
+                        db_constraint=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="studio_sessions.person",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        blank=True,
+                        db_constraint=False,
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "session",
+                    models.ForeignKey(
+                        blank=True,
+                        db_constraint=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="studio_sessions.recordingsession",
+                    ),
+                ),
+                (
+                    "signature",
+                    models.ForeignKey(
+                        blank=True,
+                        db_constraint=False,
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="studio_sessions.signature",
+                    ),
+                ),
             ],
             options={
-                'verbose_name': 'historical release',
-                'verbose_name_plural': 'historical releases',
-                'ordering': ('-history_date', '-history_id'),
-                'get_latest_by': ('history_date', 'history_id'),
+                "verbose_name": "historical release",
+                "verbose_name_plural": "historical releases",
+                "ordering": ("-history_date", "-history_id"),
+                "get_latest_by": ("history_date", "history_id"),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name='Release',
+            name="Release",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
-                ('covers', models.CharField(help_text='The songs, and what they may be used for.', max_length=200, verbose_name='for what')),
-                ('signed_on', models.DateField(verbose_name='signed on')),
-                ('note', models.CharField(blank=True, help_text='Where the paper is kept, for example.', max_length=200)),
-                ('withdrawn_on', models.DateField(blank=True, help_text='Only where the musician took it back.', null=True, verbose_name='withdrawn on')),
-                ('recorded_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
-                ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='releases', to='studio_sessions.person')),
-                ('recorded_by', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('session', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='releases', to='studio_sessions.recordingsession')),
-                ('signature', models.OneToOneField(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='studio_sessions.signature')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "version",
+                    models.PositiveIntegerField(
+                        default=1,
+                        editable=False,
+                        help_text="Counts the edits, so that two editors notice.",
+                    ),
+                ),
+                (
+                    "covers",
+                    models.CharField(
+                        help_text="The songs, and what they may be used for.",
+                        max_length=200,
+                        verbose_name="for what",
+                    ),
+                ),
+                ("signed_on", models.DateField(verbose_name="signed on")),
+                (
+                    "note",
+                    models.CharField(
+                        blank=True,
+                        help_text="Where the paper is kept, for example.",
+                        max_length=200,
+                    ),
+                ),
+                (
+                    "withdrawn_on",
+                    models.DateField(
+                        blank=True,
+                        help_text="Only where the musician took it back.",
+                        null=True,
+                        verbose_name="withdrawn on",
+                    ),
+                ),
+                (
+                    "recorded_at",
+                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
+                ),
+                (
+                    "person",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="releases",
+                        to="studio_sessions.person",
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        editable=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "session",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="releases",
+                        to="studio_sessions.recordingsession",
+                    ),
+                ),
+                (
+                    "signature",
+                    models.OneToOneField(
+                        editable=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="studio_sessions.signature",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-signed_on', '-pk'],
+                "ordering": ["-signed_on", "-pk"],
             },
         ),
         migrations.AddConstraint(
-            model_name='attendance',
-            constraint=models.CheckConstraint(condition=models.Q(('called_at__isnull', False), ('came_at__isnull', False), _connector='OR'), name='attendance_has_a_time'),
+            model_name="attendance",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("called_at__isnull", False), ("came_at__isnull", False), _connector="OR"
+                ),
+                name="attendance_has_a_time",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='attendance',
-            constraint=models.CheckConstraint(condition=models.Q(('left_at', None), ('left_at__gt', models.F('came_at')), _connector='OR'), name='attendance_out_after_in'),
+            model_name="attendance",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("left_at", None), ("left_at__gt", models.F("came_at")), _connector="OR"
+                ),
+                name="attendance_out_after_in",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='attendance',
-            constraint=models.CheckConstraint(condition=models.Q(('left_at', None), ('came_at__isnull', False), _connector='OR'), name='attendance_out_needs_in'),
+            model_name="attendance",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("left_at", None), ("came_at__isnull", False), _connector="OR"),
+                name="attendance_out_needs_in",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='attendance',
-            constraint=models.UniqueConstraint(models.F('session'), models.F('person'), condition=models.Q(('came_at__isnull', False), ('left_at', None)), name='musician_is_in_once'),
+            model_name="attendance",
+            constraint=models.UniqueConstraint(
+                models.F("session"),
+                models.F("person"),
+                condition=models.Q(("came_at__isnull", False), ("left_at", None)),
+                name="musician_is_in_once",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='attendancebreak',
-            constraint=models.CheckConstraint(condition=models.Q(('ends_at', None), ('ends_at__gt', models.F('starts_at')), _connector='OR'), name='break_ends_after_it_starts'),
+            model_name="attendancebreak",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("ends_at", None), ("ends_at__gt", models.F("starts_at")), _connector="OR"
+                ),
+                name="break_ends_after_it_starts",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='attendancebreak',
-            constraint=models.UniqueConstraint(models.F('attendance'), condition=models.Q(('ends_at', None)), name='one_break_at_a_time'),
+            model_name="attendancebreak",
+            constraint=models.UniqueConstraint(
+                models.F("attendance"),
+                condition=models.Q(("ends_at", None)),
+                name="one_break_at_a_time",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='creditedon',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('part__isnull', True), ('song__isnull', False)), models.Q(('part__isnull', False), ('song__isnull', True)), _connector='OR'), name='credited_on_song_or_part'),
+            model_name="creditedon",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("part__isnull", True), ("song__isnull", False)),
+                    models.Q(("part__isnull", False), ("song__isnull", True)),
+                    _connector="OR",
+                ),
+                name="credited_on_song_or_part",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='creditedon',
-            constraint=models.UniqueConstraint(models.F('credit'), models.F('song'), name='credited_song_once'),
+            model_name="creditedon",
+            constraint=models.UniqueConstraint(
+                models.F("credit"), models.F("song"), name="credited_song_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='creditedon',
-            constraint=models.UniqueConstraint(models.F('credit'), models.F('part'), name='credited_part_once'),
+            model_name="creditedon",
+            constraint=models.UniqueConstraint(
+                models.F("credit"), models.F("part"), name="credited_part_once"
+            ),
         ),
     ]

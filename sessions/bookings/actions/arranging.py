@@ -52,7 +52,9 @@ def arrange(
         before[resource].delete()
     for resource in resources:
         reservation = before.get(resource) or reservation_of(resource, session=session)
-        reserve(reservation, paddings[resource], wanted[resource], ranks[resource])
+        rank = ranks[resource]
+        missing = rank is None and session.takes_time
+        reserve(reservation, paddings[resource], wanted[resource], rank, missing=missing)
     moved = [each for old in given_up for each in move_up(*old)]
     if before:
         notify_of_moves(session, moved, close_challenges(session), by=by)
@@ -65,7 +67,8 @@ def _ranks(
     before: Mapping[Model, Reservation],
     queue_behind: bool,
 ) -> dict[Model, int | None]:
-    """The rank of each resource. Raises ClashError where there is none to be had."""
+    """The rank of each resource, None for what is missing. Raises ClashError where there is none to
+    be had."""
     if session.status in TAKES_NOTHING:
         return dict.fromkeys(wanted)
     kept = {
@@ -76,6 +79,10 @@ def _ranks(
     asking = {resource: period for resource, period in wanted.items() if resource not in kept}
     own = None if session._state.adding else session
     clashes = find_clashes(asking, ignoring=own)
+    missing = {each.resource for each in clashes if _is_missing(each.resource, before)}
+    kept |= dict.fromkeys(missing)
+    asking = {resource: period for resource, period in asking.items() if resource not in missing}
+    clashes = [each for each in clashes if each.resource not in missing]
     if session.status != Status.HELD or not queue_behind:
         if clashes:
             raise ClashError(clashes)
@@ -88,6 +95,12 @@ def _ranks(
     ]
     queueing = {each: period for each, period in asking.items() if each not in stays_first}
     return kept | dict.fromkeys(stays_first, 1) | end_of_line(queueing, ignoring=own)
+
+
+def _is_missing(resource: Model, before: Mapping[Model, Reservation]) -> bool:
+    """What was given up to a block stays so while it is not to be had: no change of anything else
+    waits for a stand-in."""
+    return resource in before and before[resource].missing
 
 
 def _keeps_place(session: RecordingSession, before: Reservation, period: Period) -> bool:
@@ -108,12 +121,20 @@ def reservation_of(resource: Model, **holder) -> Reservation:
     return Reservation(**{KINDS[type(resource)]: resource}, **holder)
 
 
-def reserve(reservation: Reservation, padding: Padding, period: Period, rank: int | None) -> None:
+def reserve(
+    reservation: Reservation,
+    padding: Padding,
+    period: Period,
+    rank: int | None,
+    *,
+    missing: bool = False,
+) -> None:
     """Write one reservation, if there is anything new to write."""
-    old = reservation.starts_at, reservation.ends_at, reservation.rank, reservation.padding
-    if not reservation._state.adding and old == (*period, rank, padding):
+    facts = ("starts_at", "ends_at", "rank", "missing", "padding")
+    old = tuple(getattr(reservation, name) for name in facts)
+    if not reservation._state.adding and old == (*period, rank, missing, padding):
         return
     reservation.starts_at, reservation.ends_at = period
     reservation.before_minutes, reservation.after_minutes = padding.before, padding.after
-    reservation.rank = rank
+    reservation.rank, reservation.missing = rank, missing
     reservation.save()

@@ -1,6 +1,6 @@
 """Keep time from being booked, give it back, and say when the house is open."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta
 
 from django.db.models import Model
@@ -15,6 +15,8 @@ from sessions.bookings.models import Block
 from sessions.bookings.notices import notify_moved_up
 from sessions.bookings.padding import Padding
 from sessions.bookings.races import locked
+from sessions.bookings.stand_ins.actions import use_stand_ins
+from sessions.bookings.stand_ins.giving_up import Stretch, give_back, give_up
 from sessions.clients.models import Person
 from sessions.periods import Period
 from sessions.rooms.models import Room
@@ -31,21 +33,29 @@ def make_block(
     rooms: Iterable[Room] = (),
     people: Iterable[Person] = (),
     units: Iterable[Unit] = (),
+    over_bookings: bool = False,
+    stand_ins: Mapping[int, Model | None] | None = None,
     by,
     **facts,
 ) -> Block:
     """Keep rooms, people and units from being booked within the half-open period.
 
-    Raises ClashError where a session or another block has the time, BookingRefused for a period
-    that cannot be and for what is retired.
+    Sessions to come give them up where it goes `over_bookings`: they list them as missing, or have
+    what `stand_ins` says, by the key of the reservation, in their place. Raises ClashError where a
+    session (one that is over, if it goes over bookings) or another block has the time,
+    BookingRefused for a period that cannot be, for what is retired, and as `use_stand_ins`.
     """
     check_period(starts_at, ends_at, *LIMIT)
-    resources = locked([*rooms, *people, *units])
+    wanted = [*rooms, *people, *units]
+    given_up = give_up(wanted, (starts_at, ends_at)) if over_bookings else []
+    resources = locked(wanted)
     _check_resources(resources)
     _refuse_clashes(resources, (starts_at, ends_at))
     block = Block.objects.create(starts_at=starts_at, ends_at=ends_at, **facts)
     for resource in resources:
         reserve(reservation_of(resource, block=block), Padding(), (starts_at, ends_at), 1)
+    use_stand_ins(stand_ins or {}, by=by)
+    _let_others_in(given_up, by)
     return block
 
 
@@ -59,12 +69,15 @@ def change_block(
     rooms: Iterable[Room] = (),
     people: Iterable[Person] = (),
     units: Iterable[Unit] = (),
+    over_bookings: bool = False,
+    stand_ins: Mapping[int, Model | None] | None = None,
     by,
     **facts,
 ) -> Block:
-    """Change what is blocked and when; holds behind what it gives up move up.
+    """Change what is blocked and when. What it gives up, sessions that missed it have again, and
+    holds behind it move up.
 
-    Raises EditedMeanwhile when somebody saved the block after `version`, and as `make_block`.
+    `over_bookings` and `stand_ins` as in `make_block`. Raises EditedMeanwhile when somebody saved the block after `version`, and as `make_block`.
     """
     check_period(starts_at, ends_at, *LIMIT)
     claim_version(block, version)
@@ -73,24 +86,27 @@ def change_block(
         raise BookingRefused("This block has been removed. Create a new one.")
     before = {each.resource: each for each in block.reservations.for_list()}
     wanted = {*rooms, *people, *units}
+    given_up = give_up(wanted, (starts_at, ends_at)) if over_bookings else []
     resources = [each for each in locked(wanted | before.keys()) if each in wanted]
     _check_resources(resources, known=before)
     _refuse_clashes(resources, (starts_at, ends_at), block)
     set_facts(block, starts_at=starts_at, ends_at=ends_at, **facts)
-    given_up = [(each.resource, each.starts_at, each.ends_at) for each in before.values()]
+    given_up += [(each.resource, each.starts_at, each.ends_at) for each in before.values()]
     block.save()
     for resource in before.keys() - wanted:
         before[resource].delete()
     for resource in resources:
         reservation = before.get(resource) or reservation_of(resource, block=block)
         reserve(reservation, Padding(), (starts_at, ends_at), 1)
+    use_stand_ins(stand_ins or {}, by=by)
     _let_others_in(given_up, by)
     return block
 
 
 @action
 def remove_block(block: Block, *, by) -> Block:
-    """Give the time back; holds behind it move up. A block that is removed already stays so."""
+    """Give the time back: sessions that missed it have it again, holds behind it move up. A block
+    that is removed already stays so."""
     block.refresh_from_db(from_queryset=Block.objects.select_for_update())
     if block.removed:
         return block
@@ -129,6 +145,8 @@ def _refuse_clashes(resources: list[Model], period: Period, own: Block | None = 
         raise ClashError(clashes)
 
 
-def _let_others_in(given_up: list[tuple[Model, datetime, datetime]], by) -> None:
-    """Let the holds behind move up, and tell them so."""
+def _let_others_in(given_up: list[Stretch], by) -> None:
+    """Let sessions have again what they miss, and the holds behind move up, and tell them so."""
+    for old in given_up:
+        give_back(*old)
     notify_moved_up([each for old in given_up for each in move_up(*old)], by=by)

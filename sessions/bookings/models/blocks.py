@@ -37,6 +37,11 @@ class Block(Versioned):
     starts_at = models.DateTimeField("starts")
     ends_at = models.DateTimeField("ends")
     note = models.TextField(blank=True)
+    ill = models.BooleanField(
+        default=False,
+        help_text="Only managers are shown this. Everybody else, and every letter, calendar and "
+        "paper, says leave.",
+    )
     removed = models.BooleanField(default=False)
 
     objects = BlockQuerySet.as_manager()
@@ -46,6 +51,10 @@ class Block(Versioned):
             models.CheckConstraint(
                 condition=models.Q(starts_at__lt=models.F("ends_at")),
                 name="block_ends_after_it_starts",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(ill=False) | models.Q(kind=BlockKind.LEAVE),
+                name="block_ill_is_leave",
             ),
         ]
         ordering = ["starts_at", "pk"]

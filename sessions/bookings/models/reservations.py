@@ -4,9 +4,14 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from simple_history.models import HistoricalRecords
 
-from gear.equipment.models import Unit
+from gear.equipment.models import Unit, UnitState
 from sessions.bookings.models.blocks import Block
-from sessions.bookings.models.sessions import RecordingSession, standing_in_words, unanswered
+from sessions.bookings.models.sessions import (
+    RecordingSession,
+    Status,
+    standing_in_words,
+    unanswered,
+)
 from sessions.bookings.padding import Padding
 from sessions.clients.models import Person
 from sessions.editing.rules import one_of
@@ -32,6 +37,20 @@ class ReservationQuerySet(models.QuerySet):
         """Those that have a rank: neither enquiries nor released."""
         return self.filter(rank__isnull=False)
 
+    def to_come(self, now):
+        """Those of sessions that have their time and are not over."""
+        return self.filter(
+            session__status__in=(Status.HELD, Status.CONFIRMED, Status.UNDER_WAY),
+            session__ends_at__gt=now,
+        )
+
+    def not_to_be_had(self):
+        """Those that something has to stand in for: what was given up to a block, and units that
+        are out of service, or whose supply is."""
+        out = [UnitState.ON_THE_BENCH, UnitState.RETIRED]
+        on_the_bench = models.Q(unit__state__in=out) | models.Q(unit__supply__state__in=out)
+        return self.filter(models.Q(missing=True) | models.Q(rank__isnull=False) & on_the_bench)
+
     def for_list(self):
         """Rooms first, then people, then units, each by name."""
         names = ("room__name", "person__name", "unit__asset_tag")
@@ -52,7 +71,7 @@ class Reservation(models.Model):
 
     The period holds the minutes before and after the session, of which a block has none.
     Rank 1 owns the time, rank 2 is the second hold, and so on; no rank at all takes nothing (an
-    enquiry, or released). That no two of the same resource and rank overlap is kept by the
+    enquiry, or released, or `missing`: given up to a block, though the session has its time). That no two of the same resource and rank overlap is kept by the
     database: `sessions/constraints.py`.
     """
 
@@ -82,6 +101,11 @@ class Reservation(models.Model):
     rank = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1)]
     )
+    missing = models.BooleanField(
+        default=False,
+        editable=False,
+        help_text="Given up to a block, while its session keeps its time: a stand-in is wanted.",
+    )
     history = HistoricalRecords()
 
     objects = ReservationQuerySet.as_manager()
@@ -101,6 +125,11 @@ class Reservation(models.Model):
             models.CheckConstraint(
                 condition=models.Q(rank__isnull=True) | models.Q(rank__gte=1),
                 name="reservation_rank_from_one",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(missing=False)
+                | models.Q(rank__isnull=True, session__isnull=False),
+                name="reservation_missing_has_no_rank",
             ),
             models.UniqueConstraint("session", "room", name="reservation_room_once"),
             models.UniqueConstraint("session", "person", name="reservation_person_once"),
@@ -123,6 +152,8 @@ class Reservation(models.Model):
     @property
     def standing(self) -> str:
         """Its rank in words. Costs a query if the session is not loaded."""
+        if self.missing:
+            return "missing"
         if self.rank is None:
             return "reserves nothing"
         if self.block_id:
