@@ -48,10 +48,10 @@ def session_itip(
 
     An object holds one session, since all its events must have one UID; who reads it is the only
     attendee, for nobody is told who else was written to. Nobody is asked to accept: the house books.
-    Raises ValueError for a REQUEST where the session takes no time.
+    Raises ValueError for a REQUEST where the session reserves nothing.
     """
     if method == REQUEST and not session.takes_time:
-        raise ValueError(f"{session} takes no time, so nobody is asked to keep it free.")
+        raise ValueError(f"{session} reserves nothing, so nobody is asked to keep time free.")
     event = _event(session, said=_said(session, method), now=now)
     if method == CANCEL:
         event["transp"] = vText("TRANSPARENT")

@@ -1,7 +1,7 @@
 """Sessions and blocks as events of a calendar (RFC 5545, section 3.6.1)."""
 
 from collections.abc import Iterable
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from unicodedata import category
 
 from django.utils import timezone
@@ -36,7 +36,8 @@ def calendar_of(
         calendar.add("name", plain(name))
         calendar.add("uid", uid)
         calendar.add("refresh-interval", vDuration(REFRESH), {"VALUE": "DURATION"})
-    instants = [event[end].dt for event in events for end in ("dtstart", "dtend")]
+    ends = [event[end].dt for event in events for end in ("dtstart", "dtend")]
+    instants = [end for end in ends if isinstance(end, datetime)]
     if any(instant.tzinfo is not UTC for instant in instants):
         rules = zone_rules(timezone.get_default_timezone(), min(instants), max(instants))
         calendar.add_component(rules)
@@ -50,22 +51,27 @@ def new_event(
     uid: str,
     changed_at: datetime,
     sequence: int,
-    starts_at: datetime,
-    ends_at: datetime,
+    starts_at: datetime | date,
+    ends_at: datetime | date,
     summary: str,
     location: str,
     description: list[str],
     status: str = "CONFIRMED",
     busy: bool = True,
 ) -> Event:
-    """An event with everything that ours have. Its text is cleaned; empty lines are left out."""
+    """An event with everything that ours have. Its text is cleaned; empty lines are left out.
+
+    Whole days are given as dates; the last one is not part of the event (section 3.6.1).
+    """
     event = Event()
     event.add("uid", uid)
     event.add("dtstamp", changed_at.astimezone(UTC).replace(microsecond=0))
     event.add("last-modified", changed_at.astimezone(UTC).replace(microsecond=0))
     event.add("sequence", sequence)
-    for end, instant in zip(("dtstart", "dtend"), _in_zone(starts_at, ends_at), strict=True):
-        event.add(end, instant)
+    if isinstance(starts_at, datetime):
+        starts_at, ends_at = _in_zone(starts_at, ends_at)
+    event.add("dtstart", starts_at)
+    event.add("dtend", ends_at)
     event.add("summary", plain(summary))
     event.add("location", plain(location))
     event.add("description", plain("\n".join(filter(None, description))))

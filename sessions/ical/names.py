@@ -9,6 +9,6 @@ from uuid import UUID, uuid5
 from django.db.models import Model
 
 
-def name_of(row: Model, house: UUID) -> str:
-    """The UID of a stored row: the same for as long as the row is there."""
-    return str(uuid5(house, f"{row._meta.model_name} {row.pk}"))
+def name_of(row: Model, house: UUID, part: str = "") -> str:
+    """The UID of a stored row, or of a named part of it: the same for as long as the row is there."""
+    return str(uuid5(house, f"{row._meta.model_name} {row.pk} {part}".strip()))

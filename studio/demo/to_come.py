@@ -30,7 +30,11 @@ def book_what_is_to_come(work) -> None:
         work.rope_floor,
         ["MC-01", "MC-02", "MC-03", "MC-04", "PR-01"],
     )
-    for resource in ({"room": work.rope_floor}, {"person": work.people["ulric"]}):
+    for resource in (
+        {"whole_house": True},
+        {"room": work.rope_floor},
+        {"person": work.people["ulric"]},
+    ):
         FeedAddress.make(by=work.manager, **resource)
 
 

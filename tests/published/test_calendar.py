@@ -110,6 +110,22 @@ def test_event_that_ends_at_two_leaves_two_o_clock_free():
     assert [each["uid"] for each in found] == ["another"]
 
 
+# Section 3.6.1, the example of an all-day event: 28 June to 8 July 2007, the last day included, is
+# DTSTART;VALUE=DATE:20070628 and DTEND;VALUE=DATE:20070709; dates need no rules of a zone
+def test_whole_days_are_dates_and_the_end_is_the_day_after():
+    lines = lines_of(date(2007, 6, 28), date(2007, 7, 9))
+
+    assert "DTSTART;VALUE=DATE:20070628" in lines
+    assert "DTEND;VALUE=DATE:20070709" in lines
+    assert "BEGIN:VTIMEZONE" not in lines
+    calendar = recurring_ical_events.of(Calendar.from_ical("\r\n".join(lines)))
+    assert [len(calendar.at(day)) for day in ((2007, 6, 27), (2007, 7, 8), (2007, 7, 9))] == [
+        0,
+        1,
+        0,
+    ]
+
+
 # Section 3.8.2.2: DTEND later than DTSTART; both in one form
 # European Parliament and Council, Directive 2000/84/EC: the clocks change at 01:00 UTC, on
 # 29 March and 25 October 2026; 22:00 to 10:00 over them is 11 and 13 hours

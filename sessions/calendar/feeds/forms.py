@@ -8,15 +8,17 @@ from sessions.periods import midnight
 from sessions.rooms.models import Room
 
 LONGEST = timedelta(days=5 * 365)
+HOUSE = "house"
 
 
 class FeedForm(forms.Form):
-    """Whose sessions: any room or person of the house, or only the person that the user is."""
+    """Whose sessions: any room or person of the house or all of it, or only the person that the user
+    is."""
 
     of = forms.ChoiceField(
         label="Sessions of",
         help_text="Anyone who has the address can read them without signing in.",
-        error_messages={"required": "Choose a room or a person."},
+        error_messages={"required": "Choose a room, a person or the whole house."},
     )
     until = forms.DateField(
         label="Last day",
@@ -39,8 +41,10 @@ class FeedForm(forms.Form):
             for word, kind in (("Rooms", "room"), ("People", "person"))
         ]
         groups = [group for group in groups if group[1]]
+        if any_feed:
+            groups.insert(0, (HOUSE, "The whole house"))
         self.can_choose = bool(groups)
-        self.fields["of"].choices = [("", "Choose a room or a person"), *groups]
+        self.fields["of"].choices = [("", "Choose"), *groups]
 
     def clean_until(self) -> datetime | None:
         """The moment at which that day is over."""
@@ -53,6 +57,8 @@ class FeedForm(forms.Form):
         return midnight(last_day + timedelta(days=1))
 
     def chosen(self) -> dict:
-        """The room or the person, under its kind."""
+        """The room or the person, under its kind; or that it is all of them."""
+        if self.cleaned_data["of"] == HOUSE:
+            return {"whole_house": True}
         kind, _, key = self.cleaned_data["of"].partition("-")
         return {kind: self.offered[kind].get(pk=key)}

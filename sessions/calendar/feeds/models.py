@@ -28,10 +28,11 @@ class FeedAddressQuerySet(SecretLinkQuerySet):
 
 
 class FeedAddress(SecretLink):
-    """Where a calendar program reads a room's or person's sessions."""
+    """Where a calendar program reads the sessions of a room, of a person or of the whole house."""
 
     room = models.ForeignKey(Room, models.PROTECT, null=True, blank=True, related_name="feeds")
     person = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="feeds")
+    whole_house = models.BooleanField(default=False)
 
     objects = FeedAddressQuerySet.as_manager()
 
@@ -39,15 +40,22 @@ class FeedAddress(SecretLink):
         verbose_name_plural = "feed addresses"
         constraints = [
             models.CheckConstraint(
-                condition=one_of("room", "person"), name="feed_of_room_or_person"
+                condition=Q(one_of("room", "person"), whole_house=False)
+                | Q(room=None, person=None, whole_house=True),
+                name="feed_of_room_person_or_house",
             ),
         ]
         ordering = ["-made_at", "-pk"]
 
     def __str__(self) -> str:
         """Reads the room or person; if not loaded, this causes a SQL query."""
-        return f"Feed of {self.resource}"
+        return f"Feed of {self.of}"
 
     @property
-    def resource(self):
+    def resource(self) -> Room | Person | None:
+        """None: the whole house."""
         return self.room or self.person
+
+    @property
+    def of(self) -> str:
+        return "the whole house" if self.whole_house else f"{self.resource}"

@@ -10,9 +10,7 @@ def _row_class(record: FeedAddress) -> str:
 
 
 class FeedTable(tables.Table):
-    of = tables.Column(
-        "Sessions of", accessor="resource", order_by=("room__name", "person__name", "pk")
-    )
+    of = tables.Column("Sessions of", order_by=("whole_house", "room__name", "person__name", "pk"))
     made_at = tables.DateTimeColumn(verbose_name="Made")
     made_by = tables.Column("By")
     last_used_at = tables.DateTimeColumn(verbose_name="Last read", default="never")

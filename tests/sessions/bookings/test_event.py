@@ -127,10 +127,10 @@ def test_cancellation_tells_the_end_of_the_session_from_that_of_a_booking(sessio
 
 
 @pytest.mark.parametrize("status", [Status.ENQUIRY, Status.CANCELLED])
-def test_nobody_is_asked_to_keep_free_what_takes_no_time(session, status):
+def test_nobody_is_asked_to_keep_free_what_reserves_nothing(session, status):
     session.status = status
 
-    with pytest.raises(ValueError, match="takes no time"):
+    with pytest.raises(ValueError, match="reserves nothing"):
         sent(session)
 
 

@@ -58,7 +58,7 @@ NOT_MET = {
     "reservation_unit_once": LOCKED,
     "worked_hours_end_after_they_start": OF_ONE_ROW,
     "FeedAddress.token_hash": RANDOM,
-    "feed_of_room_or_person": OF_ONE_ROW,
+    "feed_of_room_person_or_house": OF_ONE_ROW,
     "source_has_one_amplifier": OF_ONE_ROW,
     "stage_position_once": LOCKED,
     "revision_number_once": LOCKED,

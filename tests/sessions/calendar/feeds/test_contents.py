@@ -1,21 +1,25 @@
 """What a feed says of its room or person, as icalendar and recurring-ical-events read it back."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from uuid import UUID
 
 import pytest
 import recurring_ical_events
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from icalendar import Calendar
 
 from sessions.bookings.actions import set_status
+from sessions.bookings.event import REQUEST, Attendee, session_ics, session_itip
 from sessions.bookings.models import Block, BlockKind, RecordingSession, Reservation, Status
 from sessions.calendar.feeds.contents import feed_file, last_change
 from sessions.calendar.feeds.models import FeedAddress
 from sessions.ical.events import plain
+from sessions.periods import midnight
 from sessions.rooms.models import HouseRules
 from tests.factories import (
     TEN_O_CLOCK,
+    BlockFactory,
     FeedAddressFactory,
     PersonFactory,
     ProjectFactory,
@@ -27,6 +31,14 @@ from tests.factories import (
 
 pytestmark = pytest.mark.django_db
 HOUR = timedelta(hours=1)
+
+
+def leave_of(person, starts_at, ends_at, **facts):
+    facts = {"kind": BlockKind.LEAVE, "title": "Leave"} | facts
+    block = Block.objects.create(starts_at=starts_at, ends_at=ends_at, **facts)
+    Reservation.objects.create(
+        block=block, person=person, rank=1, starts_at=starts_at, ends_at=ends_at
+    )
 
 
 def taken(room, *, rank=1, before=0, after=0, **session):
@@ -46,25 +58,139 @@ def test_confirmed_session_is_a_busy_event_with_all_that_a_calendar_wants(room, 
     project = ProjectFactory(
         client__name="Thole & Ledger", name="Neap and Spring", artist="Four Men"
     )
-    reservation = taken(room, project=project, title="Group vocals", before=30, after=15)
+    reservation = taken(room, project=project, title="Group vocals")
 
     (event,) = read(feed).events
 
-    assert event.start == TEN_O_CLOCK - timedelta(minutes=30)
-    assert event.end == TEN_O_CLOCK + timedelta(hours=4, minutes=15)
+    assert (event.start, event.end) == (TEN_O_CLOCK, TEN_O_CLOCK + timedelta(hours=4))
     assert event["summary"] == "Group vocals: Four Men"
     assert event["location"] == "Rope Floor, Quay Steps Studio"
-    assert (event["status"], event["transp"], event["sequence"]) == ("CONFIRMED", "OPAQUE", 0)
+    assert (event["status"], event["transp"]) == ("CONFIRMED", "OPAQUE")
     changed = reservation.history.first().history_date.replace(microsecond=0)
     assert event["last-modified"].dt == event["dtstamp"].dt == changed
     assert event["description"].split("\n") == [
         "Neap and Spring, Four Men",
         "Client: Thole & Ledger",
         "Status: confirmed",
-        "Session: Mon 1 Jun 2026, 11:00 to 15:00",
-        "Before, 30 min: Mon 1 Jun 2026, 10:30 to 11:00",
-        "After, 15 min: Mon 1 Jun 2026, 15:00 to 15:15",
     ]
+
+
+def test_session_has_one_uid_sequence_and_time_in_all_feeds_and_letters(room, manager, read):
+    person = PersonFactory(bookable=True)
+    session = taken(room, before=30).session
+    ReservationFactory(session=session, room=None, person=person)
+    letter = session_itip(session, attendee=Attendee("ulric@b.example"), method=REQUEST)
+    files = [
+        letter,
+        session_ics(session),
+        *(
+            feed_file(FeedAddress.make(by=manager, **of)[0], now=TEN_O_CLOCK)
+            for of in ({"room": room}, {"person": person}, {"whole_house": True})
+        ),
+    ]
+
+    told = {
+        (event["uid"], event["sequence"], event.start, event.end)
+        for file in files
+        for event in Calendar.from_ical(file).events
+        if not event["summary"].startswith("Before")
+    }
+
+    assert len(told) == 1
+
+
+def test_time_before_and_after_a_session_is_taken_by_events_of_its_own(room, feed, read):
+    reservation = taken(room, title="Overdubs", before=30, after=15)
+
+    events = {str(event["summary"]).split()[0]: event for event in read(feed).events}
+
+    half, ended = timedelta(minutes=30), TEN_O_CLOCK + 4 * HOUR
+    assert (events["Before"].start, events["Before"].end) == (TEN_O_CLOCK - half, TEN_O_CLOCK)
+    assert (events["After"].start, events["After"].end) == (ended, ended + half / 2)
+    assert len({event["uid"] for event in events.values()}) == 3
+    assert {event["transp"] for event in events.values()} == {"OPAQUE"}
+    reservation.session.status = Status.CANCELLED
+    reservation.session.save()
+    assert len(read(feed).events) == 1
+
+
+def test_whole_house_reads_who_is_where_once(room, manager, read):
+    feed, _ = FeedAddress.make(by=manager, whole_house=True)
+    reservation = taken(room, before=45)
+    ReservationFactory(session=reservation.session, room=RoomFactory(name="Bread Room"))
+    ulric = PersonFactory(name="Ulric Yarrell")
+    ReservationFactory(session=reservation.session, room=None, person=ulric)
+    taken(RoomFactory(), rank=None, status=Status.ENQUIRY)
+    block = BlockFactory(kind=BlockKind.HOUSE, title="Open day", starts_at=TEN_O_CLOCK + 9 * HOUR)
+    ReservationFactory(
+        session=None,
+        block=block,
+        room=room,
+        starts_at=block.starts_at,
+        ends_at=block.ends_at,
+    )
+
+    calendar = read(feed)
+
+    assert calendar["name"] == "Quay Steps Studio"
+    session, block = calendar.events
+    assert session["location"] == "Bread Room, Rope Floor, Quay Steps Studio"
+    assert session["description"].split("\n")[3:] == [
+        "People: Ulric Yarrell",
+        "Rope Floor: before, 45 min: Mon 1 Jun 2026, 10:15 to 11:00",
+    ]
+    assert block["summary"] == "House use: Open day"
+
+
+def test_second_hold_leaves_the_time_free_in_the_feed_of_the_house(room, manager, read):
+    feed, _ = FeedAddress.make(by=manager, whole_house=True)
+    taken(room, status=Status.HELD, rank=2, title="Overdubs", project__artist="Four Men")
+
+    (event,) = read(feed).events
+
+    assert (event["summary"], event["transp"]) == (
+        "Overdubs: Four Men (second hold)",
+        "TRANSPARENT",
+    )
+
+
+# RFC 5545, section 3.6.1: DTEND is the day after the last; 28 March 2026 has 24 h, the 29th 23 h
+def test_leave_of_whole_days_is_dates_across_a_clock_change(manager, read):
+    person = PersonFactory(name="Ulric Yarrell", bookable=True)
+    feed, _ = FeedAddress.make(by=manager, person=person)
+    leave_of(person, midnight(date(2026, 3, 28)), midnight(date(2026, 3, 30)))
+
+    file = feed_file(feed, now=TEN_O_CLOCK)
+    (event,) = Calendar.from_ical(file).events
+
+    assert b"DTSTART;VALUE=DATE:20260328\r\n" in file
+    assert b"DTEND;VALUE=DATE:20260330\r\n" in file
+    assert b"VTIMEZONE" not in file
+    assert event.duration == timedelta(days=2)
+    days = recurring_ical_events.of(Calendar.from_ical(file))
+    found = [len(days.at((2026, 3, day))) for day in (27, 28, 29, 30)]
+    assert found == [0, 1, 1, 0]
+
+
+def test_leave_of_half_a_day_is_a_time(manager, read):
+    person = PersonFactory(bookable=True)
+    feed, _ = FeedAddress.make(by=manager, person=person)
+    leave_of(person, midnight(date(2026, 3, 28)), midnight(date(2026, 3, 28)) + 12 * HOUR)
+
+    (event,) = read(feed).events
+
+    assert event.duration == 12 * HOUR
+
+
+def test_reason_for_leave_is_in_no_feed(manager, room):
+    person = PersonFactory(name="Ulric Yarrell", bookable=True)
+    leave_of(person, TEN_O_CLOCK, TEN_O_CLOCK + HOUR, title="Operation", note="Back is bad")
+
+    for of in ({"person": person}, {"whole_house": True}):
+        file = feed_file(FeedAddress.make(by=manager, **of)[0], now=TEN_O_CLOCK)
+        assert b"Leave: Ulric Yarrell" in file
+        assert b"Operation" not in file
+        assert b"Back is bad" not in file
 
 
 @pytest.mark.parametrize(
@@ -198,15 +324,19 @@ def test_feed_read_back_gives_the_same_events_on_every_day_of_a_busy_month(room,
         taken(room, starts_at=TEN_O_CLOCK + number * 7 * HOUR, before=number % 3 * 30)
         for number in range(1, 60)
     ]
+    periods = [
+        period
+        for each in reservations
+        for period in ((each.starts_at, each.ready_at), (each.ready_at, each.ends_at))
+        if period[0] < period[1]
+    ]
     calendar = recurring_ical_events.of(read(feed))
 
     for day in range(1, 20):
         start = TEN_O_CLOCK + timedelta(days=day)
         end = start + timedelta(days=1)
         assert sorted((event.start, event.end) for event in calendar.between(start, end)) == [
-            (each.starts_at, each.ends_at)
-            for each in reservations
-            if each.starts_at < end and start < each.ends_at
+            period for period in periods if period[0] < end and start < period[1]
         ]
 
 
@@ -261,7 +391,7 @@ def test_feed_costs_the_same_queries_for_any_number_of_events(
     )
     feed = FeedAddress.objects.select_related("room", "person__user").get(pk=feed.pk)
 
-    with django_assert_num_queries(4):
+    with django_assert_num_queries(5):
         feed_file(feed, now=TEN_O_CLOCK)
 
 

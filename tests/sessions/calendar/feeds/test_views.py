@@ -132,16 +132,28 @@ def test_manager_makes_a_feed_and_sees_its_address_once(client_of, client, manag
     assert token not in again.content.decode()
 
 
+def test_manager_makes_a_feed_of_the_whole_house(client_of, client, manager, room):
+    session_tomorrow(room, title="Spoken verses")
+    page = client_of(manager).post(reverse("feeds:create"), {"of": "house"}, follow=True)
+
+    assert "Feed of the whole house created." in page.text
+    (event,) = Calendar.from_ical(client.get(page.context["address"]).content).events
+    assert event["summary"].startswith("Spoken verses")
+    feed = FeedAddress.objects.get()
+    client_of(manager).post(reverse("feeds:revoke", args=[feed.pk]))
+    assert client.get(page.context["address"]).status_code == 404
+
+
 def test_nothing_chosen_is_said_beside_the_field(client_of, manager, room):
     page = client_of(manager).post(reverse("feeds:create"), {"of": ""})
 
-    assert "Choose a room or a person." in page.content.decode()
+    assert "Choose a room, a person or the whole house." in page.content.decode()
     assert FeedAddress.objects.count() == 0
 
 
 def test_one_makes_a_feed_of_oneself_and_of_nobody_else(client_of, mix_engineer, room):
     other = PersonFactory(bookable=True)
-    for refused in (f"room-{room.pk}", f"person-{other.pk}", "person-x", "song-1", "room"):
+    for refused in (f"room-{room.pk}", f"person-{other.pk}", "person-x", "song-1", "room", "house"):
         client_of(mix_engineer).post(reverse("feeds:create"), {"of": refused})
         assert FeedAddress.objects.count() == 0
 
