@@ -58,3 +58,10 @@ def has_focus(locator) -> None:
     from playwright.sync_api import expect
 
     expect(locator).to_be_focused()
+
+
+def has_value(locator, text: str) -> None:
+    """Wait until the field holds it."""
+    from playwright.sync_api import expect
+
+    expect(locator).to_have_value(text)

@@ -2,9 +2,10 @@
 
 import pytest
 
+from sessions.takes.actions import note_take
 from sessions.takes.models import Mark
 from tests.browser.browsing import TABLET
-from tests.browser.forms import press, sees, strike
+from tests.browser.forms import has_value, press, sees, strike
 from tests.factories import (
     ChainFactory,
     LyricLineFactory,
@@ -119,7 +120,7 @@ def test_keys_log_nothing_while_somebody_types_and_the_note_is_kept(tracking):
     sees(page, "Take 1: hold")
     page.reload()
 
-    assert page.get_by_label("Note on take").input_value() == "catch her breath, thm"
+    has_value(page.get_by_label("Note on take"), "catch her breath, thm")
     assert part.takes.get().note == "catch her breath, thm"
 
 
@@ -188,3 +189,17 @@ def test_takes_are_logged_without_javascript(tracking):
 
     take = part.take_parts.get()
     assert (take.mark, take.circled) == (Mark.MASTER, True)
+
+
+def test_note_that_somebody_else_writes_stands_in_the_field(tracking):
+    page, part = open_and_ready(tracking)
+    strike(page, "t")
+    strike(page, "c")
+    sees(page, "Take 1: complete")
+    note = page.get_by_label("Note on take")
+    has_value(note, "")
+
+    take = part.takes.get()
+    note_take(take, version=take.version, note="breath before the last line")
+
+    has_value(note, "breath before the last line")

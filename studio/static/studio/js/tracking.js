@@ -68,10 +68,15 @@ function draw() {
   else if (take?.said.since && !rolls) part("state").textContent = `Over. The keys mark take ${take.number}.`;
   page.classList.toggle("rolling", rolls);
   keys.querySelector("[data-of]").textContent = take ? take.number : next;
-  if (shown !== keys.dataset.noted && document.activeElement !== note) {
-    keys.dataset.noted = shown ?? "";
-    noted = note.value = take?.said?.note ?? "";
-  }
+  showNote(shown ?? "", take);
+}
+
+// Of another take; of the same one where somebody else wrote it, or the page was an older one.
+function showNote(shown, take) {
+  if (document.activeElement === note || pending().some((press) => press.what === "note")) return;
+  if (shown === keys.dataset.noted && note.value !== noted) return; // typed, and not sent yet
+  keys.dataset.noted = shown;
+  noted = note.value = take?.said?.note ?? "";
 }
 
 function tick() {
