@@ -74,8 +74,8 @@ def session_ics(session: RecordingSession, *, now: datetime | None = None) -> by
 
 def _event(session: RecordingSession, *, said: str, now: datetime | None) -> Event:
     house = HouseRules.current()
-    reserved = list(session.reservations.for_list())
-    rooms = [each for each in reserved if each.room_id]
+    reserved = session.reservations.for_list()
+    rooms = [each for each in reserved if each.room_id and not each.missing]
     event = new_event(
         uid=name_of(session, house.calendar_namespace),
         changed_at=now or timezone.now(),

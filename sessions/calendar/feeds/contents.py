@@ -75,7 +75,7 @@ def _reserved(feed: FeedAddress, holder: str) -> QuerySet:
 
 
 def _dated(holders: QuerySet, feed: FeedAddress, model: type[Model], kind: str) -> QuerySet:
-    """With the rooms and people that they take, and with `changed_at`; what has no history is as old
+    """With the rooms and people that they have, and with `changed_at`; what has no history is as old
     as the feed."""
     newest = [
         Coalesce(_newest(history), feed.made_at)
@@ -84,7 +84,7 @@ def _dated(holders: QuerySet, feed: FeedAddress, model: type[Model], kind: str) 
             Reservation.history.filter(**{f"{kind}_id": OuterRef("pk")}),
         )
     ]
-    taken = Reservation.objects.filter(unit=None).for_list()
+    taken = Reservation.objects.filter(unit=None, missing=False).for_list()
     return holders.annotate(changed_at=Greatest(*newest)).prefetch_related(
         Prefetch("reservations", taken)
     )

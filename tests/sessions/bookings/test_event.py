@@ -88,6 +88,12 @@ def test_request_says_when_where_and_who(session):
     assert event["attendee"].params["RSVP"] == "FALSE"
 
 
+def test_room_that_the_session_cannot_have_is_not_where_it_is(session):
+    ReservationFactory(session=session, room__name="Bread Room", rank=None, missing=True)
+
+    assert sent(session)[1]["location"] == "Rope Floor, Quay Steps Studio"
+
+
 def test_house_without_a_sender_organizes_under_the_address_that_letters_have(session, settings):
     settings.DEFAULT_FROM_EMAIL = "The desk <desk@oakum-row.example>"
 

@@ -154,6 +154,17 @@ def test_second_hold_leaves_the_time_free_in_the_feed_of_the_house(room, manager
     )
 
 
+def test_who_is_missing_from_a_session_is_in_no_feed_of_it(room, manager, read):
+    ulric = PersonFactory(name="Ulric Yarrell")
+    session = taken(room).session
+    ReservationFactory(session=session, room=None, person=ulric, rank=None, missing=True)
+
+    assert read(FeedAddress.make(by=manager, person=ulric)[0]).events == []
+    (event,) = read(FeedAddress.make(by=manager, whole_house=True)[0]).events
+    assert event["transp"] == "OPAQUE"
+    assert "Ulric" not in event["description"]
+
+
 # RFC 5545, section 3.6.1: DTEND is the day after the last; 28 March 2026 has 24 h, the 29th 23 h
 def test_leave_of_whole_days_is_dates_across_a_clock_change(manager, read):
     person = PersonFactory(name="Ulric Yarrell", bookable=True)
