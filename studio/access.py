@@ -80,6 +80,7 @@ PAGES = {
     "holds:challenge": MANAGER,
     "holds:withdraw": MANAGER,
     "rooms:house_rules": MANAGER,
+    "rooms:studio": MANAGER,
     # Calendar feeds: everybody may make those of the person that they are
     "feeds:list": ALL,
     "feeds:create": ALL,

@@ -1,5 +1,8 @@
+from django.contrib.auth import get_user_model
 from django.contrib.auth.backends import ModelBackend
+from django.db.models import Subquery
 
+from sessions.rooms.models import Studio
 from studio.roles import GRANTS
 
 
@@ -8,3 +11,11 @@ class RoleBackend(ModelBackend):
 
     def has_perm(self, user_obj, perm, obj=None):
         return user_obj.is_active and user_obj.role in GRANTS.get(perm, ())
+
+    def get_user(self, user_id):
+        """Brings along the name of the studio, which the head of every page shows."""
+        users = get_user_model().objects.annotate(
+            studio_name=Subquery(Studio.objects.values("name")[:1])
+        )
+        user = users.filter(pk=user_id).first()
+        return user if user and self.user_can_authenticate(user) else None

@@ -84,6 +84,7 @@ STUDIO = Entry(
     {
         **HOUSE_TABS,
         **PEOPLE,
+        "rooms:studio": "The studio",
         "rooms:house_rules": "House rules",
         **FEEDS,
         "usage:months": "Usage",

@@ -14,7 +14,7 @@ from sessions.bookings.sequence import sequence_of
 from sessions.ical.events import calendar_of, new_event, plain
 from sessions.ical.names import name_of
 from sessions.periods import duration_in_words, period_in_words
-from sessions.rooms.models import HouseRules
+from sessions.rooms.models import HouseRules, Studio
 
 # What a paper about the session calls itself, and what it says first. Only what is confirmed is
 # called so.
@@ -73,7 +73,7 @@ def session_ics(session: RecordingSession, *, now: datetime | None = None) -> by
 
 
 def _event(session: RecordingSession, *, said: str, now: datetime | None) -> Event:
-    house = HouseRules.current()
+    house, studio = HouseRules.current(), Studio.current()
     reserved = session.reservations.for_list()
     rooms = [each for each in reserved if each.room_id and not each.missing]
     event = new_event(
@@ -83,7 +83,7 @@ def _event(session: RecordingSession, *, said: str, now: datetime | None) -> Eve
         starts_at=session.starts_at,
         ends_at=session.ends_at,
         summary=f"{session.title}: {session.project.artist}",
-        location=", ".join([*(each.room.name for each in rooms), settings.STUDIO_NAME]),
+        location=", ".join([*(each.room.name for each in rooms), studio.name]),
         description=[
             f"{session.project.name}, {session.project.artist}",
             said,
@@ -96,7 +96,7 @@ def _event(session: RecordingSession, *, said: str, now: datetime | None) -> Eve
         status=STATUS_WORDS.get(session.status, "CONFIRMED"),
         busy=session.takes_time,
     )
-    event.add("organizer", _organizer(house))
+    event.add("organizer", _organizer(studio))
     return event
 
 
@@ -111,11 +111,10 @@ def _said(session: RecordingSession, method: str) -> str:
     return "Held, not confirmed yet." if session.status == Status.HELD else "Confirmed."
 
 
-def _organizer(house: HouseRules) -> vCalAddress:
+def _organizer(studio: Studio) -> vCalAddress:
     """The address that the letters come from: a program compares the two."""
-    return _calendar_address(
-        house.sender or parseaddr(settings.DEFAULT_FROM_EMAIL)[1], settings.STUDIO_NAME
-    )
+    address = studio.sender or parseaddr(settings.DEFAULT_FROM_EMAIL)[1]
+    return _calendar_address(address, studio.name)
 
 
 def _attendee(attendee: Attendee) -> vCalAddress:

@@ -18,7 +18,7 @@ from sessions.bookings.models import (
 )
 from sessions.letters.outbox import CalendarPart, Draft, post
 from sessions.letters.text import LetterText
-from sessions.rooms.models import HouseRules
+from sessions.rooms.models import Studio
 
 # From one status to the next -> the template of what is told; other steps are the house's own.
 KINDS = {
@@ -50,7 +50,7 @@ def notify(*notices: Notice, by) -> None:
     """Write to everyone concerned. Call inside the transaction, once all else of it is done."""
     if not notices:
         return
-    house, sender = managers(), HouseRules.current().sender
+    house, sender = managers(), Studio.current().sender
     for notice in notices:
         drafts = _drafts(notice, house)
         post(notice.session, kind=notice.kind, drafts=drafts, sender=sender, by=by)

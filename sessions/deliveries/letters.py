@@ -9,16 +9,16 @@ from django.utils.formats import date_format
 from sessions.deliveries.models import Delivery, DeliveryEvent, DeliveryRecipient
 from sessions.letters.outbox import Draft, post
 from sessions.letters.text import LetterText
-from sessions.rooms.models import HouseRules
+from sessions.rooms.models import Studio
 
 
 def house() -> dict[str, str]:
     """Whom to ask, as a link's page and the letters say it."""
-    rules = HouseRules.current()
+    studio = Studio.current()
     return {
-        "house": settings.STUDIO_NAME,
-        "house_email": rules.sender or settings.DEFAULT_FROM_EMAIL,
-        "house_phone": rules.phone,
+        "house": studio.name,
+        "house_email": studio.email or studio.sender or settings.DEFAULT_FROM_EMAIL,
+        "house_phone": studio.phone,
     }
 
 
@@ -85,7 +85,7 @@ def tell_sender(event: DeliveryEvent) -> None:
 
 
 def _post(delivery: Delivery, kind: str, draft: Draft, *, by) -> None:
-    sender = HouseRules.current().sender
+    sender = Studio.current().sender
     post(delivery, kind=f"delivery_{kind}", drafts=[draft], sender=sender, by=by)
 
 

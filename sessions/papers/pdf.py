@@ -70,13 +70,12 @@ def render_pdf(
 ) -> bytes:
     """The template as a tagged PDF: the same bytes for the same input on the same machine.
 
-    title, printed_at (dates the document, too) and house join the context. base_url is the page
+    title and printed_at (dates the document, too) join the context. base_url is the page
     that the paper belongs to: addresses of links are completed by it, and its QR code leads there.
     """
     paper = {
         "title": title,
         "printed_at": printed_at,
-        "house": settings.STUDIO_NAME,
         "address": base_url,
         "qr_code": qr_code(base_url),
     }
@@ -100,7 +99,8 @@ def print_markup(
     enclosure: Enclosure | None = None,
     size: PaperSize = PaperSize.A4,
 ) -> bytes:
-    """A whole HTML document as PDF; its first heading is the running head of every page."""
+    """A whole HTML document as PDF; its first heading is the running head of every page, and its
+    `author` that of the document."""
     from weasyprint import CSS, HTML
     from weasyprint.urls import URLFetcher
 
@@ -120,7 +120,7 @@ def print_markup(
                 font_config=fonts, stylesheets=[style, sheet], pdf_variant=VARIANT
             )
             facts = document.metadata
-            facts.title, facts.authors, facts.lang = title, [settings.STUDIO_NAME], "en-GB"
+            facts.title, facts.lang = title, "en-GB"
             facts.created = facts.modified = moment.strftime("%Y-%m-%dT%H:%M:%SZ")
             return document.write_pdf(
                 zoom=zoom,

@@ -8,7 +8,7 @@ from gear.editing.units import UnitsForm
 from sessions.editing.retiring import RetirableForm
 from sessions.rooms.actions import Hours
 from sessions.rooms.hours import hours_in_words
-from sessions.rooms.models import HouseRules, Room, Weekday, WeeklyHours
+from sessions.rooms.models import HouseRules, Room, Studio, Weekday, WeeklyHours
 
 SPELLS = 2  # of a day, with a break between them; as many as are saved, and one more
 
@@ -103,8 +103,6 @@ class HouseRulesForm(UnitsForm):
         model = HouseRules
         fields = [
             "challenge_hours",
-            "sender",
-            "phone",
             "currency",
             "tax_name",
             "tax_percent",
@@ -113,6 +111,27 @@ class HouseRulesForm(UnitsForm):
         widgets = {
             "currency": forms.TextInput(attrs={"class": "short"}),
             "tax_name": forms.TextInput(attrs={"class": "medium"}),
+        }
+
+
+class StudioForm(forms.ModelForm):
+    class Meta:
+        model = Studio
+        fields = [
+            "name",
+            "address",
+            "phone",
+            "email",
+            "sender",
+            "directions",
+            "registration_number",
+            "tax_number",
+            "bank_details",
+        ]
+        widgets = {
+            "address": forms.Textarea(attrs={"rows": 4}),
+            "directions": forms.Textarea(attrs={"rows": 4}),
+            "bank_details": forms.Textarea(attrs={"rows": 4}),
         }
 
 

@@ -1,8 +1,9 @@
-"""Rooms, when they are open and people work, and the rules of the house."""
+"""The studio itself, its rooms, when they are open and people work, and the rules of the house."""
 
 from decimal import Decimal
 from uuid import uuid4
 
+from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from simple_history.models import HistoricalRecords
@@ -10,6 +11,63 @@ from simple_history.models import HistoricalRecords
 from gear.editing.versions import Versioned
 from sessions.clients.models import Person, RetirableQuerySet
 from sessions.editing.rules import CURRENCY, PERCENT, one_of
+
+
+class Studio(Versioned):
+    """What the house says of itself on whatever leaves it: one row.
+
+    Whoever reads it asks `current()`; what a paper or letter said once is not changed by it.
+    """
+
+    name = models.CharField(max_length=100, help_text="On every page, paper and letter.")
+    address = models.TextField(
+        blank=True, help_text="As on an envelope, a line each. On papers and letters."
+    )
+    phone = models.CharField(
+        "telephone",
+        max_length=40,
+        blank=True,
+        help_text="On papers and letters, and told to whoever opens a link that has ended.",
+    )
+    email = models.EmailField(
+        "e-mail", blank=True, help_text="Where clients write to. On papers and letters."
+    )
+    sender = models.EmailField(
+        "sender of letters",
+        blank=True,
+        help_text="Letters and calendar invitations come from this address; answers go to it.",
+    )
+    directions = models.TextField(
+        blank=True,
+        help_text="How to find the door, where to park and unload. On confirmations, call sheets "
+        "and letters.",
+    )
+    registration_number = models.CharField(
+        max_length=60, blank=True, help_text="Of the company. At the foot of papers for clients."
+    )
+    tax_number = models.CharField(
+        max_length=60, blank=True, help_text="As invoices must give it, where they must."
+    )
+    bank_details = models.TextField(
+        blank=True, help_text="Where invoices are paid to, a line each. On invoices and statements."
+    )
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="studio_once")]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @classmethod
+    def current(cls) -> "Studio":
+        """The one row, or what stands for it until it is saved first: the name that the environment
+        gives. Writes nothing; a query."""
+        return cls.objects.filter(pk=1).first() or cls(pk=1, name=settings.STUDIO_NAME)
+
+    @classmethod
+    def to_edit(cls) -> "Studio":
+        """The one row, made where there is none."""
+        return cls.objects.get_or_create(pk=1, defaults={"name": settings.STUDIO_NAME})[0]
 
 
 class Room(Versioned):
@@ -81,15 +139,6 @@ class HouseRules(Versioned):
         decimal_places=2,
         default=Decimal(20),
         validators=PERCENT,
-    )
-    sender = models.EmailField(
-        "e-mail sender", blank=True, help_text="Notices are sent from this address."
-    )
-    phone = models.CharField(
-        "telephone",
-        max_length=40,
-        blank=True,
-        help_text="Told to whoever opens a link that has ended.",
     )
     release_wording = models.TextField(
         "wording of releases",

@@ -10,5 +10,6 @@ urlpatterns = [
     path("hours/", views.hours, name="hours"),
     path("rooms/<int:pk>/hours/", views.room_hours, name="room_hours"),
     path("people/<int:pk>/hours/", views.person_hours, name="person_hours"),
+    path("studio/", views.studio, name="studio"),
     path("house-rules/", views.house_rules, name="house_rules"),
 ]

@@ -5,6 +5,7 @@ from functools import lru_cache
 
 from django import template
 from django.conf import settings
+from django.db import DatabaseError
 from django.forms import BoundField, CheckboxInput, DateInput, DateTimeInput
 from django.template.loader import render_to_string
 from django.utils.html import format_html
@@ -12,6 +13,7 @@ from lucide.templatetags.lucide import lucide
 
 from gear.audio.values import MINUS
 from sessions.papers.signs import number_of, unprintable
+from sessions.rooms.models import Studio
 from studio.bar import BARS, entry_of
 from studio.logs import request_id
 
@@ -74,8 +76,21 @@ register.simple_tag(request_id)
 
 
 @register.simple_tag
-def studio_name() -> str:
-    return settings.STUDIO_NAME
+def studio_facts() -> Studio:
+    """What the house says of itself. A query."""
+    return Studio.current()
+
+
+@register.simple_tag(takes_context=True)
+def studio_name(context) -> str:
+    """Costs a signed-in user's page no query: their row brings it along. The page that says what
+    went wrong has a name even where no database answers."""
+    if name := getattr(context.get("user"), "studio_name", ""):
+        return name
+    try:
+        return Studio.current().name
+    except DatabaseError:
+        return settings.STUDIO_NAME
 
 
 @register.simple_tag

@@ -97,6 +97,7 @@ VISITS = [
     ("schedule:month", MANAGER, ""),
     ("holds:challenge", MANAGER, ""),
     ("rooms:house_rules", MANAGER, ""),
+    ("rooms:studio", MANAGER, ""),
     ("feeds:list", MANAGER, ""),
     ("feeds:list", MIXER, ""),
     ("feeds:revoke", MANAGER, ""),

@@ -10,7 +10,6 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import timedelta
 from pathlib import Path
 
-from django.conf import settings
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
@@ -72,7 +71,7 @@ def printing(song: Song) -> Works:
 
     def markup() -> str:
         context = RECALL_SHEET.contents(song, address).context | facts
-        paper = {"house": settings.STUDIO_NAME, "address": address, "qr_code": qr_code(address)}
+        paper = {"address": address, "qr_code": qr_code(address)}
         return render_to_string(RECALL_SHEET.template, context | paper)
 
     works = {

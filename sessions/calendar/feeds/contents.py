@@ -2,7 +2,6 @@
 
 from datetime import datetime, timedelta
 
-from django.conf import settings
 from django.db.models import Exists, Model, OuterRef, Prefetch, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce, Greatest
 from django.utils import timezone
@@ -15,11 +14,11 @@ from sessions.clients.models import Client, Person, Project
 from sessions.ical.events import calendar_of
 from sessions.ical.names import name_of
 from sessions.periods import midnight
-from sessions.rooms.models import HouseRules, Room
+from sessions.rooms.models import HouseRules, Room, Studio
 
 PAST_KEPT = timedelta(days=90)
 CANCELLED_KEPT = timedelta(days=60)
-SHOWN = (RecordingSession, Reservation, Block, Room, Person, Project, Client)
+SHOWN = (RecordingSession, Reservation, Block, Room, Person, Project, Client, Studio)
 
 
 def feed_file(feed: FeedAddress, *, now: datetime) -> bytes:
@@ -30,15 +29,18 @@ def feed_file(feed: FeedAddress, *, now: datetime) -> bytes:
     nor a room that its session has given up. In a constant number of queries.
     """
     rules = HouseRules.current()
-    house = rules.calendar_namespace
+    house, studio = rules.calendar_namespace, Studio.current().name
     of = feed.resource
     events = [
         event
         for session in _sessions(feed, now=now)
-        for event in session_events(session, _own(session, of), house=house)
+        for event in session_events(session, _own(session, of), house=house, studio=studio)
     ]
-    events += [block_event(block, _own(block, of), house=house) for block in _blocks(feed, now=now)]
-    name = settings.STUDIO_NAME if feed.whole_house else feed.of
+    events += [
+        block_event(block, _own(block, of), house=house, studio=studio)
+        for block in _blocks(feed, now=now)
+    ]
+    name = studio if feed.whole_house else feed.of
     return calendar_of(events, name=name, uid=name_of(of or rules, house))
 
 

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from datetime import date, datetime, time
 from uuid import UUID
 
-from django.conf import settings
 from django.utils import timezone
 from icalendar import Event
 
@@ -16,10 +15,11 @@ from sessions.ical.names import name_of
 
 
 def session_events(
-    session: RecordingSession, own: Reservation | None, *, house: UUID
+    session: RecordingSession, own: Reservation | None, *, house: UUID, studio: str
 ) -> Iterator[Event]:
     """The session and, in the feed of a room or person, what its own reservation keeps before and
-    after it, as events of their own: the time is taken, too. `own` is None in the feed of the house.
+    after it, as events of their own: the time is taken, too. `own` is None in the feed of the house;
+    `studio` is the name of the place.
 
     Reads what `contents.py` loads.
     """
@@ -31,7 +31,7 @@ def session_events(
     facts = {
         "changed_at": session.changed_at,
         "sequence": session.sequence,
-        "location": _places(taken, own),
+        "location": _places(taken, own, studio),
         "status": STATUS_WORDS.get(session.status, "CONFIRMED"),
         "busy": session.takes_time and all(each.rank == 1 for each in ([own] if own else taken)),
     }
@@ -64,7 +64,7 @@ def session_events(
                 )
 
 
-def block_event(block: Block, own: Reservation | None, *, house: UUID) -> Event:
+def block_event(block: Block, own: Reservation | None, *, house: UUID, studio: str) -> Event:
     """Whole days are dates (RFC 5545, section 3.6.1: the last one is not in it). Why somebody is on
     leave is not for whoever has the address."""
     taken = list(block.reservations.all())
@@ -81,7 +81,7 @@ def block_event(block: Block, own: Reservation | None, *, house: UUID) -> Event:
         starts_at=starts_at,
         ends_at=ends_at,
         summary=f"{kind}: {title}" if title else kind,
-        location=_places(taken, own),
+        location=_places(taken, own, studio),
         description=[f"Unavailable: {kind.lower()}"],
     )
 
@@ -111,7 +111,7 @@ def _who_and_padding(taken: list[Reservation]) -> list[str]:
     ]
 
 
-def _places(taken: list[Reservation], own: Reservation | None) -> str:
+def _places(taken: list[Reservation], own: Reservation | None, studio: str) -> str:
     """The room itself, or all rooms; and the house."""
     rooms = [own] if own and own.room_id else [each for each in taken if each.room_id]
-    return ", ".join([*(each.room.name for each in rooms), settings.STUDIO_NAME])
+    return ", ".join([*(each.room.name for each in rooms), studio])

@@ -10,7 +10,7 @@ from sessions.clients.models import Project
 from sessions.deliverables.media.models import Handover, MediaCopy, Medium
 from sessions.letters import outbox
 from sessions.letters.text import LetterText
-from sessions.rooms.models import HouseRules
+from sessions.rooms.models import Studio
 
 REMOVAL = "removal"  # the kind of letter
 
@@ -56,7 +56,7 @@ def tell_client(copy: MediaCopy, *, text: str, otherwise: str, by, version: int)
             subject=f"{copy.project}: a copy will be removed",
             text=LetterText.of_plain(text),
         )
-        sender = HouseRules.current().sender
+        sender = Studio.current().sender
         outbox.post(copy, kind=REMOVAL, drafts=[letter], sender=sender, by=by)
     copy.told_at, copy.told_by = timezone.now(), by
     copy.told_how = otherwise or f"letter to {client.email}"[:120]

@@ -1,6 +1,5 @@
 """The recall sheet of a mix as a stored paper."""
 
-from django.conf import settings
 from django.utils.text import slugify
 
 from sessions.deliverables.mixes.data import mix_json
@@ -8,6 +7,7 @@ from sessions.deliverables.mixes.models import MixRevision
 from sessions.deliverables.mixes.sheet import mix_sheet
 from sessions.papers.pdf import Enclosure
 from sessions.papers.stored.kinds import Contents, PaperKind
+from sessions.rooms.models import Studio
 
 
 def _contents(revision: MixRevision, address: str) -> Contents:
@@ -16,7 +16,7 @@ def _contents(revision: MixRevision, address: str) -> Contents:
         {"sheet": sheet},
         Enclosure(
             f"{slugify(str(revision)) or 'mix'}.json",
-            mix_json(sheet, studio=settings.STUDIO_NAME, address=address),
+            mix_json(sheet, studio=Studio.current().name, address=address),
             "The mix as data",
         ),
     )

@@ -1,6 +1,5 @@
 from functools import partial
 
-from django.conf import settings
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
@@ -32,6 +31,7 @@ from sessions.deliverables.mixes.lines import COLUMNS
 from sessions.deliverables.mixes.models import MixInsert, MixRevision, MixSetup, StripKind
 from sessions.deliverables.mixes.sheet import mix_sheet
 from sessions.deliverables.models import Deliverable
+from sessions.rooms.models import Studio
 from sessions.setups.chains.asking import why_not_on
 from sessions.setups.chains.forms import values_of
 from sessions.setups.models import Chain
@@ -141,7 +141,7 @@ def revision_json(request: HttpRequest, pk: int) -> HttpResponse:
     revision = _revision_of(request, pk)
     address = request.build_absolute_uri(revision.get_absolute_url())
     return HttpResponse(
-        mix_json(mix_sheet(revision), studio=settings.STUDIO_NAME, address=address),
+        mix_json(mix_sheet(revision), studio=Studio.current().name, address=address),
         content_type="application/json",
         headers={"Content-Disposition": f'attachment; filename="{_file_name(revision)}.json"'},
     )

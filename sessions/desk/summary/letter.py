@@ -15,7 +15,7 @@ from sessions.letters.models import Letter
 from sessions.letters.text import LetterText
 from sessions.reports.session_report import PartWork, SessionReport
 from sessions.reports.summaries import SUMMARY
-from sessions.rooms.models import HouseRules
+from sessions.rooms.models import Studio
 from sessions.takes.models import TakePart
 
 
@@ -130,7 +130,7 @@ def send_summary(
         )
         for address in recipients
     ]
-    sender = HouseRules.current().sender
+    sender = Studio.current().sender
     return outbox.post(session, kind=SUMMARY, drafts=letters, sender=sender, by=by)
 
 

@@ -27,7 +27,8 @@ def draft_of(paper: StoredPaper, subject: Model) -> Draft:
     said = contents.said
     if said is None:
         said = render_to_string(kind.template, contents.context)
-    about = (paper.kind, paper.subject, paper.size, paper.address, settings.STUDIO_NAME)
+    house = render_to_string("print/_letterhead.html")
+    about = (paper.kind, paper.subject, paper.size, paper.address, house)
     words = repr([str(each) for each in (*about, settings.TIME_ZONE, title, said)])
     enclosed = contents.enclosure.content if contents.enclosure else b""
     return Draft(title, contents, hashlib.sha256(words.encode() + enclosed + _code()).hexdigest())

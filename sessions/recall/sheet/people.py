@@ -4,10 +4,8 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.conf import settings
-
 from sessions.bookings.models import Credit, CreditRole, RecordingSession, Reservation
-from sessions.rooms.models import HouseRules
+from sessions.rooms.models import Studio
 
 
 @dataclass(frozen=True)
@@ -87,6 +85,6 @@ def people_of(sessions: Iterable[RecordingSession]) -> tuple[SessionPeople, ...]
 
 
 def our_contact() -> Contact:
-    """As House rules say. A query."""
-    rules = HouseRules.objects.first() or HouseRules()
-    return Contact(settings.STUDIO_NAME, rules.phone, rules.sender)
+    """As the page of the studio says. A query."""
+    studio = Studio.current()
+    return Contact(studio.name, studio.phone, studio.email or studio.sender)

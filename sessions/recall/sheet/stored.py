@@ -2,8 +2,6 @@
 
 from collections.abc import Iterator
 
-from django.conf import settings
-
 from gear.equipment.models import GearModel, Unit
 from gear.patchbay.models import Bay, PatchPoint
 from sessions.clients.models import Project
@@ -24,7 +22,7 @@ CHAINS_AT_ONCE = 4  # more are made by the worker only
 
 def contents(subject: Song | Part, address: str) -> Contents:
     sheet = recall_sheet(subject)
-    data = recall_json(sheet, studio=settings.STUDIO_NAME, address=address)
+    data = recall_json(sheet, studio=sheet.contact.studio, address=address)
     enclosure = Enclosure(ENCLOSED_AS, data, "What this sheet prints, as data")
     is_long = len(sheet.chains) > CHAINS_AT_ONCE
     return Contents({"sheet": sheet}, enclosure, _besides_data(sheet), is_long)

@@ -1,4 +1,3 @@
-from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
@@ -28,7 +27,7 @@ def data(request: HttpRequest, pk: int, kind: PaperKind) -> HttpResponse:
     address = request.build_absolute_uri(kind.address(subject))
     named = " ".join(["recall", sheet.song.title, *([sheet.part.name] if sheet.part else [])])
     return HttpResponse(
-        recall_json(sheet, studio=settings.STUDIO_NAME, address=address),
+        recall_json(sheet, studio=sheet.contact.studio, address=address),
         content_type=MEDIA_TYPE,
         headers={"Content-Disposition": f'attachment; filename="{slugify(named)}.json"'},
     )

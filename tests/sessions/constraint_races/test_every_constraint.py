@@ -29,6 +29,7 @@ NOT_MET = {
     "room_opens_once": LOCKED,
     "person_begins_once": LOCKED,
     "house_rules_once": OF_ONE_ROW,
+    "studio_once": OF_ONE_ROW,
     "challenge_hours_24_to_48": OF_ONE_ROW,
     "rate_of_one_thing": OF_ONE_ROW,
     "rate_not_negative": OF_ONE_ROW,

@@ -8,7 +8,7 @@ from icalendar import Calendar
 from sessions.bookings.event import session_ics
 from sessions.bookings.models import RecordingSession, Status
 from sessions.desk.confirmation import confirmation
-from sessions.rooms.models import HouseRules
+from sessions.rooms.models import Studio
 from tests.factories import (
     TEN_O_CLOCK,
     CancellationStepFactory,
@@ -154,8 +154,8 @@ def test_confirmation_costs_the_same_queries_for_any_number_of_rows(
 
 
 def test_event_for_the_client_is_published_by_rfc_5546_section_3_2_1(session):
-    HouseRules.current()
-    HouseRules.objects.update(sender="desk@quay-steps.example")
+    Studio.to_edit()
+    Studio.objects.update(sender="desk@quay-steps.example")
     session.note = "Deposit is late"
     session.save()
 

@@ -14,7 +14,7 @@ from sessions.bookings.models import Challenge, RecordingSession, Status
 from sessions.bookings.sequence import sequence_of
 from sessions.letters.models import Letter
 from sessions.letters.sending import send
-from sessions.rooms.models import HouseRules
+from sessions.rooms.models import Studio
 from tests.factories import ClientFactory, PersonFactory, ProjectFactory, RoomFactory
 from tests.sessions.bookings.challenges.lines import ASKED, at
 from tests.sessions.bookings.challenges.servers import UNKNOWN
@@ -198,7 +198,7 @@ def test_manager_who_has_left_is_not_told(line, manager, told):
 
 
 def test_letters_come_from_the_houses_sender(line, manager, told, mailoutbox):
-    HouseRules.objects.create(pk=1, sender="book@quay-steps.example")
+    Studio.objects.create(pk=1, name="Quay Steps", sender="book@quay-steps.example")
 
     told(set_status, line[0], to=Status.CONFIRMED, by=manager)
 

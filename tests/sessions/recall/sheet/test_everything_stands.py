@@ -17,7 +17,7 @@ from PIL import Image, ImageDraw
 from gear.equipment.models import Category
 from gear.panels.models import Kind
 from sessions.recall.sheet.schema import SCHEMA_FILE
-from sessions.rooms.models import HouseRules
+from sessions.rooms.models import Studio
 from sessions.setups.models import Arrangement, ChainGroup, Orientation, Subject, Towards
 from sessions.songs.actions import write_lyrics
 from sessions.songs.lyrics import read_lyrics
@@ -124,7 +124,9 @@ def picture() -> BytesIO:
 @pytest.fixture
 def song():
     """[M-01] -- [P-01: controls] -- [AD-01/3] -- Recorder in 1. Levels read on revision 1, take 7 on 2."""
-    HouseRules.objects.create(phone="01632 960 007", sender="desk@oakum.example")
+    Studio.objects.create(
+        pk=1, name="Quay Steps Studio", phone="01632 960 007", sender="desk@oakum.example"
+    )
     singer = PersonFactory(name="Hesper Dunnage")
     part = PartFactory(name="Lead vocal", performer=singer)
     session = RecordingSessionFactory(project=part.song.project, title="Overdubs")
