@@ -1,6 +1,8 @@
+from django.conf import settings
 from django.contrib.auth import get_user_model
 from django.contrib.auth.backends import ModelBackend
-from django.db.models import Subquery
+from django.db.models import Subquery, Value
+from django.db.models.functions import Coalesce
 
 from sessions.rooms.models import Studio
 from studio.roles import GRANTS
@@ -14,8 +16,8 @@ class RoleBackend(ModelBackend):
 
     def get_user(self, user_id):
         """Brings along the name of the studio, which the head of every page shows."""
-        users = get_user_model().objects.annotate(
-            studio_name=Subquery(Studio.objects.values("name")[:1])
-        )
+        saved = Subquery(Studio.objects.values("name")[:1])
+        name = Coalesce(saved, Value(settings.STUDIO_NAME))
+        users = get_user_model().objects.annotate(studio_name=name)
         user = users.filter(pk=user_id).first()
         return user if user and self.user_can_authenticate(user) else None

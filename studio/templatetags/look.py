@@ -85,7 +85,7 @@ def studio_facts() -> Studio:
 def studio_name(context) -> str:
     """Costs a signed-in user's page no query: their row brings it along. The page that says what
     went wrong has a name even where no database answers."""
-    if name := getattr(context.get("user"), "studio_name", ""):
+    if name := context.get("house") or getattr(context.get("user"), "studio_name", ""):
         return name
     try:
         return Studio.current().name

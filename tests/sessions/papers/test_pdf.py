@@ -30,6 +30,7 @@ from tests.printed import (
     words_of,
 )
 
+pytestmark = pytest.mark.django_db  # the letterhead
 ADDRESS = "https://studio.quay-steps.example/songs/1/recall-sheet/"
 PRINTED_AT = datetime(2026, 6, 1, 13, 5, tzinfo=UTC)
 TWO_PAGES = """<!doctype html><html lang="en-GB"><head><title>Two pages</title></head>
