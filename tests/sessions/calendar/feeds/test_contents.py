@@ -402,7 +402,7 @@ def test_feed_costs_the_same_queries_for_any_number_of_events(
     )
     feed = FeedAddress.objects.select_related("room", "person__user").get(pk=feed.pk)
 
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(6):
         feed_file(feed, now=TEN_O_CLOCK)
 
 
