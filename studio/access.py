@@ -70,6 +70,7 @@ PAGES = {
     "free:search": HOUSE,
     "series:repeat": MANAGER,
     "series:detail": ALL,
+    "series:rest": MANAGER,
     "rooms:list": HOUSE,
     "rooms:create": MANAGER,
     "rooms:edit": MANAGER,

@@ -1,10 +1,11 @@
 """What one session costs: gathers what the rules of price and cancellation need to know."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import cached_property
 
-from django.db.models import Model
+from django.db.models import Model, prefetch_related_objects
 from django.utils import timezone
 
 from sessions.bookings.models import Block, BlockKind, RecordingSession, Status, WorkedHours
@@ -144,8 +145,12 @@ class SessionCosts:
             lockout=self.session.lockout,
             fee=fee.total if fee else None,
             deposit=fee.deposit if fee else None,
-            holidays=holidays_before(self.session.starts_at),
+            holidays=self.holidays,
         )
+
+    @cached_property
+    def holidays(self) -> frozenset[date]:
+        return holidays_before(self.session.starts_at)
 
     @cached_property
     def _terms_steps(self) -> list:
@@ -174,9 +179,9 @@ class SessionCosts:
     @property
     def _booked_at(self) -> datetime:
         """When it was first confirmed, or else entered."""
-        step = self.session.status_steps.filter(status=Status.CONFIRMED).order_by("at").first()
-        if step:
-            return step.at
+        steps = self.session.status_steps.all()
+        if confirmed := [each.at for each in steps if each.status == Status.CONFIRMED]:
+            return min(confirmed)
         entered = self.session.history.order_by("history_date").first()
         return entered.history_date if entered else timezone.now()
 
@@ -213,6 +218,28 @@ class SessionCosts:
 def cancellation_now(session: RecordingSession) -> Charge | None:
     """What cancelling it this moment costs; None without terms. About seven queries."""
     return SessionCosts(session).cancellation(timezone.now())
+
+
+def charges_of_cancelling(
+    sessions: Collection[RecordingSession], at: datetime
+) -> dict[int, Charge]:
+    """By their keys, what cancelling sessions that are confirmed costs; those without terms are left
+    out. The sessions come from `for_list()`. Seven queries, however many there are."""
+    prefetch_related_objects(
+        sessions,
+        "worked_hours",
+        "status_steps",
+        "money_papers",
+        "rate_card__rates",
+        "cancellation_terms__steps",
+    )
+    holidays = holidays_before(max((each.starts_at for each in sessions), default=at))
+    charges = {}
+    for session in sessions:
+        costs = SessionCosts(session)
+        costs.papers, costs.holidays = list(session.money_papers.all()), holidays
+        charges[session.pk] = costs.cancellation(at)
+    return {key: charge for key, charge in charges.items() if charge}
 
 
 def holidays_before(moment: datetime) -> frozenset[date]:

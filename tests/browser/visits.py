@@ -76,6 +76,7 @@ VISITS = [
     ),
     ("series:repeat", MANAGER, ""),
     ("series:detail", MANAGER, ""),
+    ("series:rest", MANAGER, "?do=move&days=1"),
     ("bookings:padding", MANAGER, ""),
     ("bookings:hours", MANAGER, ""),
     ("bookings:hours_edit", MANAGER, ""),

@@ -75,6 +75,7 @@ ROW = {
     "rooms:edit": "room",
     "series:repeat": "session",
     "series:detail": "series",
+    "series:rest": "series",
     "holds:challenge": "session",
     "holds:withdraw": "challenge",
     "feeds:revoke": "feed",

@@ -175,6 +175,9 @@ class Series(models.Model):
     def __str__(self) -> str:
         return self.rule
 
+    def get_absolute_url(self) -> str:
+        return reverse("series:detail", args=[self.pk])
+
 
 class StatusStep(models.Model):
     """That a session came to a status: when, and by whom (nobody: by a deadline)."""

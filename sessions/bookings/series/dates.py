@@ -1,10 +1,10 @@
 """The dates of a series before they are booked: when each would be, and what is in its way."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 
-from django.db.models import Model, Q
+from django.db.models import Exists, Model, OuterRef, Q
 from django.utils import timezone
 
 from sessions.bookings.clashes import Clash, in_the_way
@@ -103,40 +103,54 @@ def with_what_is_in_the_way(
         for date in dates
         if date.period
     }
-    taken = _taken(paddings, wanted)
+    taken = first_in_line(wanted.values())
     periods = {each: [by_resource[each] for by_resource in wanted.values()] for each in paddings}
     outside = [] if lockout else outside_hours(periods)
     return [
         replace(
             date,
-            clashes=_clashes(taken, wanted.get(date.key, {})),
-            outside=[each for each in outside if _lies_in(each, wanted.get(date.key, {}))],
+            clashes=clashes(taken, wanted.get(date.key, {})),
+            outside=[each for each in outside if lies_in(each, wanted.get(date.key, {}))],
         )
         for date in dates
     ]
 
 
-def _taken(resources, wanted) -> list[Reservation]:
-    """What stands in first place on any of the dates. One query."""
+def first_in_line(
+    wanted: Iterable[Mapping[Model, Period]], *, without: Collection[int] = ()
+) -> list[Reservation]:
+    """What has the first place on any of the dates, or would have it once the sessions `without`
+    (their keys) gave theirs up: who stands behind them alone moves up. One query."""
+    resources = {resource for by_resource in wanted for resource in by_resource}
     any_date = Q(pk__in=[])
-    for by_resource in filter(None, wanted.values()):
+    for by_resource in filter(None, wanted):
         starts, ends = zip(*by_resource.values(), strict=True)
         any_date |= Q(starts_at__lt=max(ends), ends_at__gt=min(starts))
-    found = Reservation.objects.of(resources).filter(any_date, rank=1)
+    stays = ~Q(session__in=without) | Q(session=None)
+    before = Reservation.objects.filter(
+        Q(room=OuterRef("room")) | Q(person=OuterRef("person")) | Q(unit=OuterRef("unit")),
+        rank__lt=OuterRef("rank"),
+        starts_at__lt=OuterRef("ends_at"),
+        ends_at__gt=OuterRef("starts_at"),
+    )
+    moves_up = Exists(before.exclude(stays)) & ~Exists(before.filter(stays))
+    found = Reservation.objects.of(resources).filter(any_date).filter(stays)
+    found = found.filter(Q(rank=1) | moves_up)
     return list(found.for_list().with_holders().order_by("starts_at", "pk"))
 
 
-def _clashes(taken: list[Reservation], wanted: Mapping[Model, Period]) -> list[Clash]:
-    clashes = []
+def clashes(taken: list[Reservation], wanted: Mapping[Model, Period]) -> list[Clash]:
+    """Of `first_in_line`, what has any of it within the period in which it is wanted."""
+    found = []
     for each in taken:
         start, end = wanted.get(each.resource, (each.ends_at, each.ends_at))
         if each.starts_at < end and start < each.ends_at:
             overlap = max(each.starts_at, start), min(each.ends_at, end)
-            clashes.append(Clash(each.resource, in_the_way(each), *overlap, 1))
-    return clashes
+            found.append(Clash(each.resource, in_the_way(each), *overlap, 1))
+    return found
 
 
-def _lies_in(outside: OutsideHours, wanted: Mapping[Model, Period]) -> bool:
+def lies_in(outside: OutsideHours, wanted: Mapping[Model, Period]) -> bool:
     if outside.resource not in wanted:
         return False
     start, end = wanted[outside.resource]

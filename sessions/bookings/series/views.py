@@ -1,17 +1,15 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import redirect
 from django.template.response import TemplateResponse
 
-from gear.asked import in_pages
 from sessions.bookings.clashes import BookingRefused
-from sessions.bookings.models import RecordingSession, Series
+from sessions.bookings.models import Series
 from sessions.bookings.pages import above, session_of
 from sessions.bookings.series.actions import book_series
 from sessions.bookings.series.dates import with_what_is_in_the_way
 from sessions.bookings.series.forms import RepeatForm
-from sessions.bookings.series.rules import Rule, RuleRefused
-from sessions.bookings.tables import SessionTable
+from sessions.bookings.series.rules import RuleRefused
 
 
 def repeat(request: HttpRequest, pk: int) -> HttpResponse:
@@ -68,21 +66,3 @@ def _rows(form: RepeatForm, ticked: list[str] | None) -> list[dict]:
         }
         for date in dates
     ]
-
-
-def detail(request: HttpRequest, pk: int) -> HttpResponse:
-    """A series with those of its sessions that the user may see; none of them, and it is not there."""
-    visible = RecordingSession.objects.visible_to(request.user)
-    series = get_object_or_404(
-        Series.objects.select_related("made_by").filter(sessions__in=visible).distinct(), pk=pk
-    )
-    table = SessionTable(visible.filter(series=series).for_list(), order_by="starts_at")
-    table.caption = "Sessions of the series"
-    in_pages(request, table, 70)
-    context = {
-        "series": series,
-        "rule": Rule.parse(series.rule),
-        "table": table,
-        "crumbs": [*above(), ("Series", "")],
-    }
-    return TemplateResponse(request, "sessions/bookings/series/detail.html", context)

@@ -35,6 +35,7 @@ from sessions.bookings.models import (
 from sessions.bookings.notices import KINDS
 from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.pages import above, session_of
+from sessions.bookings.series.rest.changes import Verb, is_possible
 from sessions.bookings.starting import doubts_about_starting
 from sessions.bookings.worked_hours import outside_hours_of
 from sessions.deliverables.media.checks import doubts_about_wrapping
@@ -135,6 +136,7 @@ def _detail_page(request, session: RecordingSession, credit_form: CreditForm) ->
         "session": session,
         "moment": moment_of(session),
         "steps": _steps(session, request.user),
+        "series_verbs": [verb for verb in Verb if is_possible(verb, session)],
         "outside_hours": outside_hours_of(session),
         "planned_hours": session.worked_hours.filter(kind=WorkedHours.Kind.PLANNED),
         "standing": standing_of(session, lines, among=visible),
