@@ -31,6 +31,7 @@ WORDS = {
 }
 # Only while DEBUG is on; to a second hold; to a session of a series; by a press on a comp.
 NOT_LINKED = {"style", "holds:challenge", "series:detail", "comp:note", "takes:live"}
+NOT_LINKED |= {"series:rest"}  # from the page of a series
 NOT_LINKED |= {"deliverables:progress", "rebuild:live"}  # asked by the page itself
 NOT_LINKED |= {"rebuild:take_over"}  # from a unit that is from outside
 NOT_LINKED |= {"imported:new_project", "imported:new_song"}  # from a sheet that has no song yet
