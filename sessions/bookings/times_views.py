@@ -13,13 +13,14 @@ from sessions.bookings.actions import set_padding
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.pages import above, session_of
+from sessions.bookings.telling.asking import asking, asks_who_is_told
 from sessions.bookings.times_forms import HoursForm, PaddingForm
 from sessions.bookings.worked_hours import change_hours, take_out_hours, write_hours
-from sessions.letters.outbox import warning_of_unsent_letters
 
 PLANNED = WorkedHours.Kind.PLANNED
 
 
+@asks_who_is_told
 def padding(request: HttpRequest, pk: int) -> HttpResponse:
     """Load-in, warm-up and teardown of everything that the session takes."""
     session = session_of(request, pk)
@@ -30,7 +31,7 @@ def padding(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
     def save(version: int) -> RecordingSession:
-        with warning_of_unsent_letters(request):
+        with asking(request):
             return set_padding(session, version=version, **form.cleaned_data, by=request.user)
 
     return edit_page(
@@ -47,13 +48,15 @@ def padding(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
+@asks_who_is_told
 def planned_hours(request: HttpRequest, pk: int) -> HttpResponse:
     """The hours that are to be worked within a lockout: what is planned, and one more."""
     session = session_of(request, pk)
     form = HoursForm(request.POST or None)
     if form.is_bound and form.is_valid():
         try:
-            hours = write_hours(session, kind=PLANNED, **form.cleaned_data, by=request.user)
+            with asking(request):
+                hours = write_hours(session, kind=PLANNED, **form.cleaned_data, by=request.user)
         except BookingRefused as refusal:
             form.refuse(refusal)
         else:
@@ -68,6 +71,7 @@ def planned_hours(request: HttpRequest, pk: int) -> HttpResponse:
     return TemplateResponse(request, "sessions/bookings/planned_hours.html", context)
 
 
+@asks_who_is_told
 def hours_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Put hours right, planned or worked; where somebody saved meanwhile, show both versions."""
     sessions = RecordingSession.objects.visible_to(request.user)
@@ -75,13 +79,16 @@ def hours_edit(request: HttpRequest, pk: int) -> HttpResponse:
         WorkedHours.objects.select_related("session"), pk=pk, session__in=sessions
     )
     form = HoursForm.filled_with(hours, request.POST or None)
+
+    def save(version: int) -> WorkedHours:
+        with asking(request):
+            return change_hours(hours, version=version, **form.cleaned_data, by=request.user)
+
     return edit_page(
         request,
         form,
         thing=hours,
-        save=lambda version: change_hours(
-            hours, version=version, **form.cleaned_data, by=request.user
-        ),
+        save=save,
         compare=lambda current: differences(form, HoursForm.filled_with(current)),
         title=f"Change {hours.get_kind_display().lower()} hours",
         crumbs=[*above(hours.session), _page_of(hours)],
@@ -96,9 +103,11 @@ def _page_of(hours: WorkedHours) -> tuple[str, str]:
 
 
 @require_POST
+@asks_who_is_told
 def planned_hours_delete(request: HttpRequest, pk: int) -> HttpResponse:
     sessions = RecordingSession.objects.visible_to(request.user)
     hours = get_object_or_404(WorkedHours, pk=pk, kind=PLANNED, session__in=sessions)
-    take_out_hours(hours, by=request.user)
+    with asking(request):
+        take_out_hours(hours, by=request.user)
     messages.success(request, f"Planned hours removed: {hours}.")
     return redirect("bookings:hours", hours.session_id)

@@ -7,6 +7,7 @@ from gear.editing.versions import claim_version
 from sessions.bookings.clashes import BookingRefused, check_order
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.outside_hours import OutsideHours, outside_hours, refuse_outside_hours
+from sessions.bookings.telling import tell
 from sessions.periods import Period, moved_as_a_whole
 
 Kind = WorkedHours.Kind
@@ -31,7 +32,7 @@ def write_hours(
     """
     session = RecordingSession.objects.select_for_update().get(pk=session.pk)
     hours = WorkedHours(session=session, kind=kind, starts_at=starts_at, ends_at=ends_at, note=note)
-    return _put_on_record(hours, all_the_same=all_the_same)
+    return _put_on_record(hours, all_the_same=all_the_same, by=by)
 
 
 @action
@@ -54,12 +55,13 @@ def change_hours(
     hours.refresh_from_db()
     hours.session, hours.note = session, note
     hours.starts_at, hours.ends_at = starts_at, ends_at
-    return _put_on_record(hours, all_the_same=all_the_same)
+    return _put_on_record(hours, all_the_same=all_the_same, by=by)
 
 
-def _put_on_record(hours: WorkedHours, *, all_the_same: bool) -> WorkedHours:
+def _put_on_record(hours: WorkedHours, *, all_the_same: bool, by) -> WorkedHours:
     _check(hours, all_the_same=all_the_same)
     hours.save()
+    _tell_of_planned(hours, by=by)
     return hours
 
 
@@ -83,6 +85,12 @@ def _check(hours: WorkedHours, *, all_the_same: bool) -> None:
 @action
 def take_out_hours(hours: WorkedHours, *, by) -> None:
     hours.delete()
+    _tell_of_planned(hours, by=by)
+
+
+def _tell_of_planned(hours: WorkedHours, *, by) -> None:
+    if hours.kind == Kind.PLANNED:
+        tell(hours.session, by=by)
 
 
 def move_planned_hours(session: RecordingSession, old_period: Period) -> None:

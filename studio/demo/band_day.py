@@ -233,4 +233,10 @@ def _credits(work, session) -> None:
         ("ulric", CreditRole.RECORDING_ENGINEER, ""),
         ("piran", CreditRole.ASSISTANT_ENGINEER, ""),
     ]:
-        give_credit(session, person=work.people[name], role=role, instrument=instrument)
+        give_credit(
+            session,
+            person=work.people[name],
+            role=role,
+            instrument=instrument,
+            by=work.engineer,
+        )

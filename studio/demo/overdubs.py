@@ -137,12 +137,19 @@ def overdubs(work, *, rebuilt) -> RecordingSession:
             person=work.people["ulric"],
             role=CreditRole.RECORDING_ENGINEER,
             instrument="",
+            by=work.engineer,
         )
         for name in (*FOUR, "Ludo Tranter"):
             singer = name in FOUR
             role = CreditRole.VOCALIST if singer else CreditRole.MUSICIAN
             instrument = "" if singer else "Cornet"
-            give_credit(session, person=work.people[name], role=role, instrument=instrument)
+            give_credit(
+                session,
+                person=work.people[name],
+                role=role,
+                instrument=instrument,
+                by=work.engineer,
+            )
         rebuilt(work, session)
     _last_chorus(work, session)
     _quartet(work, session)

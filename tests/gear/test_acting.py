@@ -16,10 +16,12 @@ from tests.factories import UnitFactory
 # Parts of verbs, which are called inside their transactions.
 PARTS = {
     "sessions.bookings.actions.arranging.arrange",
-    "sessions.bookings.notices.notify",
-    "sessions.bookings.notices.notify_moved_up",
-    "sessions.bookings.notices.notify_of_moves",
-    "sessions.bookings.notices.notify_of_step",
+    "sessions.bookings.telling.planning.plan",
+    "sessions.bookings.telling.scope.drafts_of",
+    "sessions.bookings.telling.scope.tell",
+    "sessions.bookings.telling.scope.telling",
+    "sessions.bookings.telling.writing.draft_of",
+    "sessions.bookings.telling.writing.write",
     "sessions.deliverables.mixes.actions.point_to_newest",
     "sessions.deliveries.letters.invite",
     "sessions.deliveries.letters.tell_withdrawn",

@@ -8,9 +8,9 @@ from sessions.bookings.clashes import ClashError, find_clashes
 from sessions.bookings.holds.answers import close_challenges
 from sessions.bookings.holds.line import end_of_line, move_up
 from sessions.bookings.models import TAKES_NOTHING, RecordingSession, Reservation, Status
-from sessions.bookings.notices import notify_of_moves
 from sessions.bookings.outside_hours import refuse_outside_hours
 from sessions.bookings.padding import Padding, usual_padding
+from sessions.bookings.telling import tell
 from sessions.periods import Period
 from sessions.rooms.resources import KINDS
 
@@ -26,7 +26,7 @@ def arrange(
     by,
 ) -> None:
     """Save the session, and give each resource its time and its rank; what it had before
-    and does not want any more is given up, and those behind move up."""
+    and does not want any more is given up, and those behind move up. All concerned are told."""
     before = before or {}
     kept = {resource: reservation.padding for resource, reservation in before.items()}
     given = kept | dict(padding or {})
@@ -56,8 +56,10 @@ def arrange(
         missing = rank is None and session.takes_time
         reserve(reservation, paddings[resource], wanted[resource], rank, missing=missing)
     moved = [each for old in given_up for each in move_up(*old)]
-    if before:
-        notify_of_moves(session, moved, close_challenges(session), by=by)
+    closed = close_challenges(session) if before else []
+    others = [each.session for each in moved]
+    sides = [side for each in closed for side in (each.hold, each.challenger)]
+    tell(session, *others, *sides, by=by)
 
 
 def _ranks(

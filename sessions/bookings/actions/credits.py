@@ -1,16 +1,17 @@
-from collections.abc import Iterable
+"""Who is to be named for what at a session; whoever is credited before it is expected there."""
 
-from django.db import transaction
+from collections.abc import Iterable
 
 from gear.acting import action, set_facts
 from gear.editing.versions import claim_version
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Credit, CreditedOn, RecordingSession
+from sessions.bookings.telling import tell
 from sessions.clients.models import Person
 from sessions.songs.models import Part, Song
 
 
-@transaction.atomic
+@action
 def give_credit(
     session: RecordingSession,
     *,
@@ -19,6 +20,7 @@ def give_credit(
     instrument: str = "",
     credited_as: str = "",
     on: Iterable[Song | Part] = (),
+    by,
 ) -> Credit:
     """`on`: the songs and parts that it is for, none for all that was recorded at the session.
 
@@ -30,6 +32,7 @@ def give_credit(
     if not is_new:
         raise BookingRefused(f"{person} has that credit already.")
     _credit_on(credit, on)
+    tell(session, by=by)
     return credit
 
 
@@ -50,6 +53,7 @@ def change_credit(
         raise BookingRefused(f"{credit.person} has that credit already.")
     credit.save()
     _credit_on(credit, on)
+    tell(credit.session, by=by)
     return credit
 
 
@@ -57,6 +61,7 @@ def change_credit(
 def remove_credit(credit: Credit, *, by) -> None:
     _credit_on(credit, ())
     credit.delete()
+    tell(credit.session, by=by)
 
 
 def _credit_on(credit: Credit, wanted: Iterable[Song | Part]) -> None:

@@ -9,7 +9,6 @@ from sessions.bookings.actions.arranging import arrange
 from sessions.bookings.actions.checks import check_bookable, check_rooms
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Challenge, RecordingSession, Status
-from sessions.bookings.notices import notify_of_step
 from sessions.bookings.races import locked
 from sessions.periods import moment_in_words
 
@@ -100,9 +99,9 @@ def _step(
     by,
 ) -> None:
     """The step itself, and the record of it; call with the session's row locked."""
-    came_from, took_time = session.status, session.takes_time
+    was_cancelled, took_time = session.status == Status.CANCELLED, session.takes_time
     session.status, session.status_since = to, at
-    if came_from == Status.CANCELLED:
+    if was_cancelled:
         session.lapsed_at = None
     before = {reservation.resource: reservation for reservation in session.reservations.for_list()}
     resources = locked(before)
@@ -112,4 +111,3 @@ def _step(
     session.version += 1
     session.status_steps.create(status=to, at=at, by=by, note=note)
     arrange(session, resources, before=before, queue_behind=queue_behind, all_the_same=True, by=by)
-    notify_of_step(session, came_from, by=by)

@@ -12,11 +12,11 @@ from sessions.bookings.actions import check_period, reservation_of, reserve
 from sessions.bookings.clashes import BookingRefused, ClashError, find_clashes
 from sessions.bookings.holds.line import move_up
 from sessions.bookings.models import Block
-from sessions.bookings.notices import notify_moved_up
 from sessions.bookings.padding import Padding
 from sessions.bookings.races import locked
 from sessions.bookings.stand_ins.actions import use_stand_ins
 from sessions.bookings.stand_ins.giving_up import Stretch, give_back, give_up
+from sessions.bookings.telling import tell
 from sessions.clients.models import Person
 from sessions.periods import Period
 from sessions.rooms.models import Room
@@ -147,6 +147,6 @@ def _refuse_clashes(resources: list[Model], period: Period, own: Block | None = 
 
 def _let_others_in(given_up: list[Stretch], by) -> None:
     """Let sessions have again what they miss, and the holds behind move up, and tell them so."""
-    for old in given_up:
-        give_back(*old)
-    notify_moved_up([each for old in given_up for each in move_up(*old)], by=by)
+    again = [each for old in given_up for each in give_back(*old)]
+    moved = [each.session for old in given_up for each in move_up(*old)]
+    tell(*again, *moved, by=by)

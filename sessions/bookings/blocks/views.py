@@ -11,7 +11,7 @@ from sessions.bookings.blocks.forms import BlockForm
 from sessions.bookings.blocks.tables import BlockTable
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Block
-from sessions.letters.outbox import warning_of_unsent_letters
+from sessions.bookings.telling.asking import asking, asks_who_is_told
 
 BLOCKS = ("Blocks", "blocks:list")
 
@@ -27,12 +27,14 @@ def blocks(request: HttpRequest) -> HttpResponse:
     return TemplateResponse(request, "sessions/bookings/blocks/blocks.html", context)
 
 
+@asks_who_is_told
 def block_create(request: HttpRequest) -> HttpResponse:
     """Block time; the address may name a room, a person or a unit, and from when to when."""
     form = BlockForm(request.POST or None, initial=_wanted(request.GET))
     if form.is_bound and form.is_valid():
         try:
-            block = make_block(**form.cleaned_data, by=request.user)
+            with asking(request):
+                block = make_block(**form.cleaned_data, by=request.user)
         except BookingRefused as refusal:
             form.add_error(None, refusal)
         else:
@@ -52,23 +54,25 @@ def _wanted(asked) -> dict:
     }
 
 
+@asks_who_is_told
 def block_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Save the change; where somebody else saved meanwhile, show both versions."""
     block = _block_of(request, pk)
     form = BlockForm(request.POST or None, instance=block)
 
     def save(version: int) -> Block:
-        with warning_of_unsent_letters(request):
+        with asking(request):
             return change_block(block, version=version, **form.cleaned_data, by=request.user)
 
     return edit_page(request, form, save=save, crumbs=trail(BLOCKS))
 
 
+@asks_who_is_told
 def block_remove(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask, then give the time back."""
     block = _block_of(request, pk)
     if request.method == "POST":
-        with warning_of_unsent_letters(request):
+        with asking(request):
             remove_block(block, by=request.user)
         messages.success(request, f"{block} removed: the time may be booked.")
         return redirect(block)

@@ -9,7 +9,7 @@ from sessions.bookings.actions import give_up_unanswered
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.holds.answers import holds_before
 from sessions.bookings.models import Challenge, ChallengeOutcome, RecordingSession, Status
-from sessions.bookings.notices import Notice, notify
+from sessions.bookings.telling import tell
 from sessions.periods import moment_in_words
 from sessions.rooms.models import HouseRules
 
@@ -30,11 +30,7 @@ def challenge_hold(hold: RecordingSession, *, challenger: RecordingSession, by) 
     challenge = Challenge.objects.create(
         hold=hold, challenger=challenger, made_at=now, made_by=by, deadline=deadline
     )
-    notify(
-        Notice("hold_challenged", hold, challenger, deadline),
-        Notice("challenge_made", challenger, hold, deadline),
-        by=by,
-    )
+    tell(hold, challenger, by=by)
     return challenge
 
 
@@ -51,11 +47,7 @@ def withdraw_challenge(challenge: Challenge, *, by) -> Challenge:
     challenge.outcome = ChallengeOutcome.WITHDRAWN
     challenge.closed_at = timezone.now()
     challenge.save(update_fields=["outcome", "closed_at"])
-    notify(
-        Notice("challenge_withdrawn", challenge.hold, challenge.challenger),
-        Notice("challenge_taken_back", challenge.challenger, challenge.hold),
-        by=by,
-    )
+    tell(challenge.hold, challenge.challenger, by=by)
     return challenge
 
 

@@ -11,11 +11,12 @@ from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.holds.answers import holds_before
 from sessions.bookings.models import Challenge, RecordingSession
 from sessions.bookings.pages import above, session_of
-from sessions.letters.outbox import warning_of_unsent_letters
+from sessions.bookings.telling.asking import asking, asks_who_is_told
 from sessions.periods import moment_in_words
 from sessions.rooms.models import HouseRules
 
 
+@asks_who_is_told
 def challenge(request: HttpRequest, pk: int) -> HttpResponse:
     """The session of the address challenges a hold before it; `?hold=` chooses that beforehand."""
     visible = RecordingSession.objects.visible_to(request.user)
@@ -27,7 +28,7 @@ def challenge(request: HttpRequest, pk: int) -> HttpResponse:
         hold = form.cleaned_data["hold"]
         lapse_due(timezone.now())
         try:
-            with warning_of_unsent_letters(request):
+            with asking(request):
                 made = challenge_hold(hold, challenger=session, by=request.user)
         except BookingRefused as refusal:
             form.add_error(None, refusal)
@@ -49,11 +50,12 @@ def challenge(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
+@asks_who_is_told
 def withdraw(request: HttpRequest, pk: int) -> HttpResponse:
     visible = RecordingSession.objects.visible_to(request.user)
     found = get_object_or_404(Challenge.objects.among(visible).for_list(), pk=pk)
     try:
-        with warning_of_unsent_letters(request):
+        with asking(request):
             withdraw_challenge(found, by=request.user)
     except BookingRefused as refusal:
         messages.error(request, " ".join(refusal.messages))

@@ -13,4 +13,5 @@ from sessions.bookings.models.sessions import (
     StatusStep,
     standing_in_words,
 )
+from sessions.bookings.models.told import Told
 from sessions.bookings.models.worked_hours import WorkedHours

@@ -7,6 +7,7 @@ from sessions.bookings.models import RecordingSession, Series
 from sessions.bookings.races import locked
 from sessions.bookings.series.dates import SeriesDate, dates_by_rule, with_what_is_in_the_way
 from sessions.bookings.series.rules import Rule
+from sessions.bookings.telling import telling
 from sessions.rooms.resources import by_kind
 
 
@@ -38,27 +39,32 @@ def book_series(
 
     series = Series.objects.create(rule=str(rule), made_by=by)
     _join(session, series)
-    resources = by_kind(paddings)
-    for date in dates:
-        repeated = book_session(
-            session.project,
-            title=session.title,
-            starts_at=date.period[0],
-            ends_at=date.period[1],
-            rooms=resources["room"],
-            people=resources["person"],
-            units=resources["unit"],
-            lockout=session.lockout,
-            padding=paddings,
-            note=session.note,
-            by=by,
-            **how,
-        )
-        repeated.rate_card = session.rate_card
-        repeated.cancellation_terms = session.cancellation_terms
-        repeated.discount_percent = session.discount_percent
-        _join(repeated, series)
+    with telling(by=by):
+        for date in dates:
+            _repeat(session, date, series, paddings, how, by)
     return series
+
+
+def _repeat(session, date: SeriesDate, series: Series, paddings: dict, how: dict, by) -> None:
+    resources = by_kind(paddings)
+    repeated = book_session(
+        session.project,
+        title=session.title,
+        starts_at=date.period[0],
+        ends_at=date.period[1],
+        rooms=resources["room"],
+        people=resources["person"],
+        units=resources["unit"],
+        lockout=session.lockout,
+        padding=paddings,
+        note=session.note,
+        by=by,
+        **how,
+    )
+    repeated.rate_card = session.rate_card
+    repeated.cancellation_terms = session.cancellation_terms
+    repeated.discount_percent = session.discount_percent
+    _join(repeated, series)
 
 
 def _chosen(dates: list[SeriesDate], chosen: Collection[str], how: dict) -> list[SeriesDate]:

@@ -10,8 +10,10 @@ from sessions.bookings.series.actions import book_series
 from sessions.bookings.series.dates import with_what_is_in_the_way
 from sessions.bookings.series.forms import RepeatForm
 from sessions.bookings.series.rules import RuleRefused
+from sessions.bookings.telling.asking import asking, asks_who_is_told
 
 
+@asks_who_is_told
 def repeat(request: HttpRequest, pk: int) -> HttpResponse:
     """How a session is repeated; then its dates with all that is in their way; then book them."""
     session = session_of(request, pk)
@@ -46,9 +48,10 @@ def _booked(request, form: RepeatForm, ticked: list[str] | None) -> tuple[Series
     if ticked is None:
         return None, ["The rule has changed since the dates were shown. Check the new dates first."]
     try:
-        series = book_series(
-            form.session, rule=form.repeated_by, chosen=ticked, **form.how, by=request.user
-        )
+        with asking(request):
+            series = book_series(
+                form.session, rule=form.repeated_by, chosen=ticked, **form.how, by=request.user
+            )
     except (BookingRefused, RuleRefused) as refusal:
         return None, refusal.messages
     messages.success(request, f"{form.session} repeated {len(ticked)} times.")

@@ -32,11 +32,11 @@ from sessions.bookings.models import (
     Status,
     WorkedHours,
 )
-from sessions.bookings.notices import KINDS
 from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.pages import above, session_of
 from sessions.bookings.series.rest.changes import Verb, is_possible
 from sessions.bookings.starting import doubts_about_starting
+from sessions.bookings.telling.asking import asking, asks_who_is_told
 from sessions.bookings.worked_hours import outside_hours_of
 from sessions.deliverables.media.checks import doubts_about_wrapping
 from sessions.desk.session_pages.alternatives import Alternative, alternatives, with_alternative
@@ -44,12 +44,12 @@ from sessions.desk.session_pages.forms import CreditForm, NewSessionForm, Sessio
 from sessions.desk.session_pages.history import reservation_changes
 from sessions.desk.session_pages.moment import moment_of
 from sessions.desk.session_pages.standing import standing_of
-from sessions.letters.outbox import warning_of_unsent_letters
 from sessions.money.session_costs import cancellation_now
 
 SESSION_FORM = "sessions/desk/session_pages/session_form.html"  # may show `alternatives` to a clash
 
 
+@asks_who_is_told
 def session_create(request: HttpRequest) -> HttpResponse:
     """Book; the address may name the project, what is wanted and from when, as other pages do."""
     form = NewSessionForm(with_alternative(request.POST) or None, initial=_wanted(request.GET))
@@ -58,7 +58,8 @@ def session_create(request: HttpRequest) -> HttpResponse:
         lapse_due(timezone.now())  # time that a hold gave up may be booked
         wanted = form.cleaned_data.copy()
         try:
-            session = book_session(wanted.pop("project"), **wanted, by=request.user)
+            with asking(request):
+                session = book_session(wanted.pop("project"), **wanted, by=request.user)
         except BookingRefused as refusal:
             found = _alternatives(refusal, wanted)
             form.refuse(refusal)
@@ -99,6 +100,7 @@ def _wanted(asked) -> dict:
     }
 
 
+@asks_who_is_told
 def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Save the change, or first fill in an alternative that was taken."""
     session = session_of(request, pk)
@@ -112,7 +114,7 @@ def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
     def save(version: int) -> RecordingSession:
         lapse_due(timezone.now())
         try:
-            with warning_of_unsent_letters(request):
+            with asking(request):
                 return change_session(
                     session, version=version, **form.cleaned_data, by=request.user
                 )
@@ -158,6 +160,7 @@ def _steps(session: RecordingSession, user) -> list[dict]:
     ]
 
 
+@asks_who_is_told
 def session_status(request: HttpRequest, pk: int) -> HttpResponse:
     """Take one step. A step that gives time up is asked about first: its button leads to GET,
     which any step may be asked about by. A start or a wrap that is doubtful is asked about when it is
@@ -178,7 +181,7 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
             lapse_due(timezone.now())
             if session.status == Status.ENQUIRY:
                 check_not_over(to, session.ends_at)
-            with warning_of_unsent_letters(request):
+            with asking(request):
                 set_status(session, to=to, queue_behind=queue_behind, by=request.user)
         except BookingRefused as error:
             refusal = error
@@ -196,7 +199,6 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
         "doubts": doubts,
         "back": back,
         "gives_up": to in TAKES_NOTHING and session.takes_time,
-        "tells": (session.status, to) in KINDS,
         "refusals": refusal.messages if refusal else [],
         "clashes": isinstance(refusal, ClashError),
         "can_queue": isinstance(refusal, ClashError) and to == Status.HELD,
@@ -207,12 +209,14 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
+@asks_who_is_told
 def credit_create(request: HttpRequest, pk: int) -> HttpResponse:
     session = session_of(request, pk)
     form = CreditForm(request.POST)
     if form.is_valid():
         try:
-            credit = give_credit(session, **form.cleaned_data)
+            with asking(request):
+                credit = give_credit(session, **form.cleaned_data, by=request.user)
         except BookingRefused as refusal:
             form.add_error(None, refusal)
         else:
@@ -222,10 +226,12 @@ def credit_create(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
+@asks_who_is_told
 def credit_delete(request: HttpRequest, pk: int) -> HttpResponse:
     sessions = RecordingSession.objects.visible_to(request.user)
     credits = Credit.objects.filter(session__in=sessions).select_related("person", "session")
     credit = get_object_or_404(credits, pk=pk)
-    remove_credit(credit, by=request.user)
+    with asking(request):
+        remove_credit(credit, by=request.user)
     messages.success(request, f"Credit removed: {credit}.")
     return redirect(credit.session)
