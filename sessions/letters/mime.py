@@ -6,6 +6,7 @@ from email.utils import parseaddr
 from django.conf import settings
 from django.core.mail import EmailMultiAlternatives
 
+from sessions.letters.making import files_of
 from sessions.letters.models import Letter, LetterFile
 
 # Seven bits throughout: a server need not take eight (RFC 6047, section 2.4).
@@ -29,7 +30,7 @@ def as_message(letter: Letter) -> EmailMultiAlternatives:
         headers={"Message-ID": f"<{letter.message_id}@{domain}>"},
     )
     message.encoding = IN_SEVEN_BITS
-    files = list(letter.files.all())
+    files = files_of(letter)
     if letter.html:
         message.attach_alternative(letter.html, "text/html")
     calendars = [file for file in files if file.method]

@@ -142,7 +142,13 @@ class LetterFile(models.Model):
     name = models.CharField(max_length=100)
     content_type = models.CharField(max_length=100)
     method = models.CharField(max_length=20, blank=True)
-    content = models.BinaryField()
+    content = models.BinaryField(default=bytes)
+    made_by = models.CharField(
+        max_length=200,
+        blank=True,
+        help_text="Where the function stands that makes its content when the letter goes.",
+    )
+    made_of = models.PositiveBigIntegerField(null=True, blank=True)
 
     class Meta:
         ordering = ["pk"]

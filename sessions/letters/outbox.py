@@ -28,6 +28,17 @@ class CalendarPart:
     name: str = "session.ics"
 
 
+@dataclass(frozen=True)
+class FileToMake:
+    """A file that takes long to make, so that it is made when the letter goes: `by` is the path of a
+    function in the code, which is given the key `of` what it is made of and returns the bytes."""
+
+    name: str
+    content_type: str
+    by: str
+    of: int
+
+
 @dataclass(frozen=True, kw_only=True)
 class Draft:
     """What one letter says, and to whom; files are (name, content type, content).
@@ -44,6 +55,7 @@ class Draft:
     client: Model | None = None
     about: tuple[Model, ...] = ()
     files: tuple[tuple[str, str, bytes], ...] = ()
+    files_to_make: tuple[FileToMake, ...] = ()
     calendars: tuple[CalendarPart, ...] = ()
     told: dict = field(default_factory=dict)
     secret: str = ""
@@ -83,6 +95,16 @@ def _write(draft: Draft, things: tuple[Model, ...], *, kind: str, sender: str, b
     files = [
         LetterFile(letter=letter, name=name, content_type=content_type, content=content)
         for name, content_type, content in draft.files
+    ]
+    files += [
+        LetterFile(
+            letter=letter,
+            name=file.name,
+            content_type=file.content_type,
+            made_by=file.by,
+            made_of=file.of,
+        )
+        for file in draft.files_to_make
     ]
     files += [
         LetterFile(

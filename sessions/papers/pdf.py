@@ -72,12 +72,13 @@ def render_pdf(
 
     title and printed_at (dates the document, too) join the context. base_url is the page
     that the paper belongs to: addresses of links are completed by it, and its QR code leads there.
+    Empty: the paper names no page and has no code.
     """
     paper = {
         "title": title,
         "printed_at": printed_at,
         "address": base_url,
-        "qr_code": qr_code(base_url),
+        "qr_code": qr_code(base_url) if base_url else "",
     }
     markup = render_to_string(template, {**context, **paper})
     return print_markup(

@@ -24,6 +24,7 @@ from django.template.response import TemplateResponse
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.pages import above
 from sessions.bookings.telling.choices import NONE, Choices
+from sessions.bookings.telling.enclosures import price_of
 from sessions.bookings.telling.facts import ReadsAs
 from sessions.bookings.telling.planning import Notice, Plan
 from sessions.bookings.telling.scope import Telling, telling
@@ -32,7 +33,15 @@ from sessions.bookings.telling.writing import draft_of
 from sessions.letters.outbox import Draft, warning_of_unsent_letters
 
 SEND, NOBODY, BACK = "send", "nobody", "back"  # what the buttons say
-OWN_FIELDS = {"told", "told_shown", "told_to", "told_line", "told_from", "csrfmiddlewaretoken"}
+OWN_FIELDS = {
+    "told",
+    "told_shown",
+    "told_to",
+    "told_line",
+    "told_price",
+    "told_from",
+    "csrfmiddlewaretoken",
+}
 LONGEST_LINE = 500
 ROLES = {
     ReadsAs.CLIENT: "client",
@@ -96,7 +105,8 @@ def choices_in(sent: QueryDict) -> Choices | None:
     return Choices(
         left_out=frozenset(sent.getlist("told_shown")) - frozenset(sent.getlist("told_to")),
         nobody=sent["told"] == NOBODY,
-        added_line=sent.get("told_line", "").strip()[:LONGEST_LINE],
+        with_price="told_price" in sent,
+        added_line=sent.get("told_line", "told_price", "").strip()[:LONGEST_LINE],
     )
 
 
@@ -134,8 +144,17 @@ def _page(request: HttpRequest, unanswered: NotAsked) -> HttpResponse:
         ],
         "crumbs": [*above(), ("Who is told", "")],
         "longest_line": LONGEST_LINE,
+        "has_price": _has_price(request, unanswered.planned),
     }
     return TemplateResponse(request, "sessions/bookings/telling/who_is_told.html", context)
+
+
+def _has_price(request: HttpRequest, planned: Plan) -> bool:
+    """Whether there is a client's letter that could state one, and it is theirs to see who saves."""
+    tidings = [each for notice in planned.notices for each in notice.tidings]
+    return request.user.has_perm("studio_sessions.see_money") and any(
+        each.reads_as == ReadsAs.CLIENT and price_of(each.session) for each in tidings
+    )
 
 
 def _came_from(address: str, otherwise: str) -> str:

@@ -8,6 +8,7 @@ class Choices:
     left_out: frozenset[str] = frozenset()
     nobody: bool = False
     added_line: str = ""
+    with_price: bool = False  # in the letters to clients
 
     def leave_out(self, address: str) -> bool:
         return self.nobody or address.lower() in self.left_out

@@ -3,6 +3,7 @@
 from sessions.bookings.event import Attendee, session_itip
 from sessions.bookings.models import Told
 from sessions.bookings.telling.choices import Choices
+from sessions.bookings.telling.enclosures import papers_for, price_of
 from sessions.bookings.telling.facts import ReadsAs
 from sessions.bookings.telling.planning import Notice, Plan
 from sessions.bookings.telling.shown import (
@@ -16,6 +17,8 @@ from sessions.letters.models import Letter
 from sessions.letters.outbox import CalendarPart, Draft, post, replace
 from sessions.letters.text import LetterText, Section
 from sessions.rooms.models import Studio
+
+COMES_NEW = {"booked", "held", "confirmed", "moved"}
 
 
 def write(planned: Plan, choices: Choices, *, by) -> list[Letter]:
@@ -65,14 +68,17 @@ def kind_of(notice: Notice) -> str:
 def draft_of(notice: Notice, choices: Choices, *, by) -> Draft:
     """The letter as it would be sent: one calendar object for each session, since one object holds one
     (RFC 5546, section 3.2)."""
-    reader = notice.reader
+    reader, studio = notice.reader, Studio.current()
+    first = notice.tidings[0]
     return Draft(
         to=reader.address,
         person=reader.person,
         client=reader.client,
         about=tuple(dict.fromkeys(each.session for each in notice.tidings)),
         subject=subject_of(notice),
-        text=_text(notice, choices, by=by),
+        text=_text(notice, choices, studio, by=by),
+        files_to_make=papers_for(reader, first) if len(notice.tidings) == 1 else (),
+        told={str(each.session.pk): each.facts for each in notice.known},
         calendars=tuple(
             CalendarPart(
                 each.method,
@@ -102,38 +108,60 @@ def subject_of(notice: Notice) -> str:
 
 
 def _subject(tidings: Tidings) -> str:
-    return f"{subject_word(tidings)}: {tidings.facts['title']}, {day_in_words(tidings.facts)}"
+    return f"{subject_word(tidings)}: {_heading(tidings)}"
 
 
-def _text(notice: Notice, choices: Choices, *, by) -> LetterText:
+def _text(notice: Notice, choices: Choices, studio: Studio, *, by) -> LetterText:
     house = [f"Done by {by}."] if by and _is_for_house(notice) else []
+    several = len(notice.tidings) > 1
+    parts = [_part(each, choices, studio) for each in notice.tidings]
     common = {
         "greeting": "House copy" if _is_for_house(notice) else f"Dear {notice.reader.name},",
         "added_line": choices.added_line,
-        "closing": Studio.current().name,
+        "last": _directions(notice, studio),
+        "closing": _closing(studio),
     }
-    if len(notice.tidings) > 1:
+    if several:
         return LetterText(
-            paragraphs=(f"This is about {len(notice.tidings)} sessions.", *house),
-            sections=tuple(_section(each) for each in notice.tidings),
+            paragraphs=(f"This is about {len(parts)} sessions.", *house),
+            sections=tuple(
+                Section(heading=_heading(tidings), **part)
+                for tidings, part in zip(notice.tidings, parts, strict=True)
+            ),
             **common,
         )
-    [tidings] = notice.tidings
-    return LetterText(
-        paragraphs=(*paragraphs(tidings), *house),
-        changes=changes_of(tidings),
-        facts=facts_in_words(tidings.facts),
-        **common,
-    )
+    [part] = parts
+    return LetterText(**part | common | {"paragraphs": (*part["paragraphs"], *house)})
 
 
-def _section(tidings: Tidings) -> Section:
-    return Section(
-        heading=f"{tidings.facts['title']}, {day_in_words(tidings.facts)}",
-        paragraphs=tuple(paragraphs(tidings)),
-        changes=changes_of(tidings),
-        facts=facts_in_words(tidings.facts),
-    )
+def _part(tidings: Tidings, choices: Choices, studio: Studio) -> dict:
+    """What is said of one session."""
+    facts = facts_in_words(tidings.facts)
+    if tidings.reads_as != ReadsAs.MANAGER and tidings.after and studio.address:
+        facts += (("Address", f"{studio.name}\n{studio.address}"),)
+    if tidings.reads_as == ReadsAs.CLIENT and choices.with_price:
+        facts += price_of(tidings.session)
+    return {
+        "paragraphs": tuple(paragraphs(tidings)),
+        "changes": changes_of(tidings),
+        "facts": facts,
+    }
+
+
+def _heading(tidings: Tidings) -> str:
+    return f"{tidings.facts['title']}, {day_in_words(tidings.facts)}"
+
+
+def _directions(notice: Notice, studio: Studio) -> tuple[str, ...]:
+    """For whoever is to come."""
+    comes = any(each.after and each.kind in COMES_NEW for each in notice.tidings)
+    if _is_for_house(notice) or not comes or not studio.directions:
+        return ()
+    return (f"How to find us: {studio.directions}",)
+
+
+def _closing(studio: Studio) -> str:
+    return "\n".join(filter(None, [studio.name, studio.phone, studio.email]))
 
 
 def _is_for_house(notice: Notice) -> bool:

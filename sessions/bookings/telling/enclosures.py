@@ -1,0 +1,43 @@
+"""What letters carry that only slices above bookings know. Those are called by where they stand in the
+code, as the tasks of the worker are, so that bookings import nothing of them."""
+
+from django.utils.module_loading import import_string
+
+from sessions.bookings.models import RecordingSession
+from sessions.bookings.telling.facts import CONFIRMED, ReadsAs
+from sessions.bookings.telling.readers import Reader
+from sessions.bookings.telling.tidings import Tidings
+from sessions.letters.outbox import FileToMake
+from sessions.letters.text import Fact
+
+ABOVE = "sessions.desk.in_letters"
+CONFIRMATION = ("confirmation", "confirmation_pdf")
+CALL_SHEET = ("call-sheet", "call_sheet_pdf")
+WITHOUT_PHONES = ("call-sheet", "call_sheet_without_phones_pdf")
+
+
+def price_of(session: RecordingSession) -> tuple[Fact, ...]:
+    """Label and value of what the session costs; nothing where that is not known."""
+    return import_string(f"{ABOVE}.price_of")(session)
+
+
+def papers_for(reader: Reader, tidings: Tidings) -> tuple[FileToMake, ...]:
+    """The confirmation for a client, the call sheet for who comes to work: with telephone numbers only
+    for those who sign in. Made when the letter goes."""
+    if tidings.after is None or not tidings.is_in_a_calendar:
+        return ()
+    paper = _paper(reader, tidings)
+    if paper is None:
+        return ()
+    name, function = paper
+    return (
+        FileToMake(f"{name}.pdf", "application/pdf", f"{ABOVE}.{function}", tidings.session.pk),
+    )
+
+
+def _paper(reader: Reader, tidings: Tidings) -> tuple[str, str] | None:
+    if tidings.reads_as == ReadsAs.CLIENT:
+        return CONFIRMATION
+    if tidings.reads_as == ReadsAs.MANAGER or tidings.after["standing"] != CONFIRMED:
+        return None
+    return CALL_SHEET if reader.person.user_id else WITHOUT_PHONES
