@@ -103,6 +103,8 @@ class HouseRulesForm(UnitsForm):
         model = HouseRules
         fields = [
             "challenge_hours",
+            "follow_up_hours",
+            "reminder_hours",
             "currency",
             "tax_name",
             "tax_percent",

@@ -126,6 +126,18 @@ class HouseRules(Versioned):
         validators=[MinValueValidator(24), MaxValueValidator(48)],
         help_text="24 to 48. A hold that is not confirmed by then lapses.",
     )
+    follow_up_hours = models.PositiveSmallIntegerField(
+        "follow-up on a challenge, hours before",
+        default=6,
+        validators=[MaxValueValidator(23)],
+        help_text="Client and managers are written to again, if it is not answered. 0: never.",
+    )
+    reminder_hours = models.PositiveSmallIntegerField(
+        "reminder of a session, hours before",
+        default=24,
+        validators=[MaxValueValidator(14 * 24)],
+        help_text="To the client and all who come to a confirmed session. 0: none is sent.",
+    )
     currency = models.CharField(
         max_length=3,
         default="GBP",

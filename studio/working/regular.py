@@ -9,6 +9,7 @@ from django.core.management import call_command
 from django.utils import timezone
 
 from sessions.bookings.challenges.actions import lapse_due
+from sessions.bookings.telling.reminders import remind_due
 from sessions.deliverables.listening.light_copies import want_missing
 from sessions.deliverables.measured import measure_forgotten
 from sessions.deliverables.uploads.upkeep import tidy_uploads
@@ -52,6 +53,7 @@ JOBS = (
     Job(timedelta(seconds=10), lambda since, now: want_missing()),
     Job(timedelta(seconds=10), lambda since, now: bring_up_to_date()),
     Job(timedelta(minutes=1), lambda since, now: lapse_due(now)),
+    Job(timedelta(minutes=1), lambda since, now: remind_due(now)),
     Job(timedelta(minutes=5), lambda since, now: send(Letter.objects.all())),
     Job(timedelta(hours=1), lambda since, now: bring_up_to_date(read_again=READ_AGAIN)),
     Job(timedelta(hours=1), tidy),

@@ -6,7 +6,7 @@ from django.utils.module_loading import import_string
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.telling.facts import CONFIRMED, ReadsAs
 from sessions.bookings.telling.readers import Reader
-from sessions.bookings.telling.tidings import Tidings
+from sessions.bookings.telling.tidings import REMINDER, Tidings
 from sessions.letters.outbox import FileToMake
 from sessions.letters.text import Fact
 
@@ -24,7 +24,7 @@ def price_of(session: RecordingSession) -> tuple[Fact, ...]:
 def papers_for(reader: Reader, tidings: Tidings) -> tuple[FileToMake, ...]:
     """The confirmation for a client, the call sheet for who comes to work: with telephone numbers only
     for those who sign in. Made when the letter goes."""
-    if tidings.after is None or not tidings.is_in_a_calendar:
+    if tidings.after is None or not (tidings.is_in_a_calendar or tidings.kind == REMINDER):
         return ()
     paper = _paper(reader, tidings)
     if paper is None:

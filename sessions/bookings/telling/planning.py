@@ -60,7 +60,7 @@ def plan(keys: Iterable[int], *, by) -> Plan:
     sessions.sort(key=lambda session: order.get(session.pk, len(order)))
     replaceable = set(_replaceable(session.pk for session in sessions).values_list("pk", flat=True))
     planned = Plan()
-    for reader, own in _by_reader(sessions):
+    for reader, own in by_reader(sessions):
         notice = own.notice(reader, keys, replaceable)
         if notice is None:
             continue
@@ -89,7 +89,7 @@ def _told_of_with(keys: set[int]) -> set[int]:
 
 
 @dataclass
-class _Own:
+class Own:
     """What one reader knew, and how it stands now, of each session."""
 
     now: dict[RecordingSession, Facts | None] = field(default_factory=dict)
@@ -118,20 +118,24 @@ class _Own:
             frozenset(replaces),
         )
 
-    def _tidings(self, session: RecordingSession, without: Iterable[int] = ()) -> list[Tidings]:
+    def knows(self, session: RecordingSession, without: Iterable[int] = ()) -> Facts | None:
+        """What they heard last, without what those letters say."""
         heard = [
             row.facts
             for row in self.rows[session]
             if row.state in HEARD and row.letter_id not in without
         ]
-        before = heard[-1] if heard else None
+        return heard[-1] if heard else None
+
+    def _tidings(self, session: RecordingSession, without: Iterable[int] = ()) -> list[Tidings]:
+        before = self.knows(session, without)
         return tidings_for(session, before, self.now[session], now=timezone.now())
 
     def _failed(self, session: RecordingSession) -> bool:
         return any(row.state == LetterState.FAILED for row in self.rows[session])
 
 
-def _by_reader(sessions: list[RecordingSession]) -> Iterator[tuple[Reader, _Own]]:
+def by_reader(sessions: list[RecordingSession]) -> Iterator[tuple[Reader, Own]]:
     """Everybody whom one of the sessions concerns, or who was told of it, each address once.
 
     Whose address has changed since is the same reader, under the new one.
@@ -141,7 +145,7 @@ def _by_reader(sessions: list[RecordingSession]) -> Iterator[tuple[Reader, _Own]
         told[row.session_id].append(row)
     house = managers()
     readers: dict[object, Reader] = {}
-    found: dict[object, _Own] = defaultdict(_Own)
+    found: dict[object, Own] = defaultdict(Own)
     for session in sessions:
         places = {}
         for each in concerned_by(session, house):

@@ -8,16 +8,21 @@ from sessions.bookings.telling.facts import CONFIRMED, HELD, Facts, ReadsAs
 
 # What is not in a calendar: a letter that changes nothing else brings no calendar file.
 NOT_IN_A_CALENDAR = {"rank", "asked", "asks", "gear", "credited", "part", "people", "hours"}
+REMINDER, FOLLOW_UP = "reminder", "follow_up"
 WON = {str(ChallengeOutcome.RELEASED), str(ChallengeOutcome.LAPSED)}
 
 
 @dataclass(frozen=True)
 class Tidings:
-    """`before` is what the reader knows, `after` what they are told; None: nothing of theirs."""
+    """`before` is what the reader knows, `after` what they are told; None: nothing of theirs.
+
+    `reminds`: the kind of what is told though nothing may have changed.
+    """
 
     session: RecordingSession
     before: Facts | None
     after: Facts | None
+    reminds: str = ""
 
     @property
     def reads_as(self) -> ReadsAs:
@@ -50,6 +55,8 @@ class Tidings:
     @property
     def kind(self) -> str:
         """The one word for it, of the change that matters most to the reader."""
+        if self.reminds:
+            return self.reminds
         if self.after is None:
             return self._why_over()
         if self.before is None or self.before["standing"] != self.after["standing"]:

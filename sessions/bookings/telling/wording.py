@@ -27,8 +27,13 @@ SUBJECTS = {
     "lapsed": "Hold lapsed",
     "cancelled": "Session cancelled",
     "removed": "Not booked any more",
+    "reminder": "Reminder",
+    "follow_up": "Still open: please decide by {asked}",
 }
-FOR_MANAGERS = {"challenged": "Confirm or release by {asked}"}
+FOR_MANAGERS = {
+    "challenged": "Confirm or release by {asked}",
+    "follow_up": "Still open: confirm or release by {asked}",
+}
 
 CLIENT = {
     "booked": "Your session is confirmed: its time is yours.",
@@ -63,6 +68,10 @@ CLIENT = {
     "the next hold.\nIf you still want to come, tell us and we will look for another time.",
     "cancelled": "The session has been cancelled. Nothing is booked any more.",
     "removed": "This session is not booked for you any more.",
+    "reminder": "This is to remind you of your session.",
+    "follow_up": "We have not heard from you yet about your challenged hold. Please tell us by {asked} "
+    "whether you want your session confirmed or the hold released.\n"
+    "A hold that is not confirmed by then lapses: its time goes to the next hold.",
 }
 AT_WORK = {
     "booked": "You are booked for this session.",
@@ -76,6 +85,7 @@ AT_WORK = {
     "released": "The hold has been released. You need not keep the time free any more.",
     "cancelled": "The session has been cancelled. You need not come.",
     "removed": "You are not booked for this session any more. You need not come.",
+    "reminder": "This is to remind you of a session that you are booked for.",
 }
 HOUSE = {
     "booked": "Booked, straight as confirmed.",
@@ -100,6 +110,8 @@ HOUSE = {
     "lapsed": "The hold was challenged and not confirmed in time, so it has lapsed. Its time went to "
     "the next hold.",
     "cancelled": "Cancelled. Its time is free for others.",
+    "follow_up": "This challenged hold has not been answered yet. It has to be confirmed or released "
+    "by {asked}, or it lapses.",
 }
 SAYS = {
     ReadsAs.PERSON: AT_WORK,

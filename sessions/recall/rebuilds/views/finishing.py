@@ -10,6 +10,7 @@ from gear.comma_separated import csv_answer
 from sessions.bookings.challenges.actions import lapse_due
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Status
+from sessions.bookings.telling.asking import asking, asks_who_is_told
 from sessions.recall.models import Rebuild
 from sessions.recall.rebuilds.actions import (
     RebuildRefused,
@@ -24,6 +25,7 @@ from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
 from sessions.setups.models import Setup
 
 
+@asks_who_is_told
 def finish(request: HttpRequest, pk: int, status: str = "") -> HttpResponse:
     """Keep what was set up as a setup of a session: of one that there is, or, with a `status`, of a
     new one, booked or asked for."""
@@ -33,7 +35,8 @@ def finish(request: HttpRequest, pk: int, status: str = "") -> HttpResponse:
     form = FinishForm(request.POST or None, rebuild=rebuild, user=request.user, status=status)
     if request.method == "POST" and form.is_valid():
         try:
-            setup = _finish(rebuild, form, by=request.user)
+            with asking(request):
+                setup = _finish(rebuild, form, by=request.user)
         except RebuildRefused as refusal:
             form.add_error(None, str(refusal))
         except BookingRefused as refusal:

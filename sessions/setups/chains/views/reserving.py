@@ -10,6 +10,7 @@ from gear.equipment.models import Unit
 from sessions.bookings.actions import reserve_units
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession
+from sessions.bookings.telling import TELL_NOBODY, telling
 
 
 @require_POST
@@ -26,7 +27,10 @@ def reserve(request: HttpRequest, pk: int) -> HttpResponse:
     )
     try:
         if units:
-            reserve_units(session, units, by=request.user)
+            with telling(
+                by=request.user, choices=TELL_NOBODY
+            ):  # they are told with what comes next
+                reserve_units(session, units, by=request.user)
     except BookingRefused as refusal:
         for problem in refusal.messages:
             messages.error(request, problem)
