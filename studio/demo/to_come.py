@@ -15,6 +15,7 @@ from studio.demo.days import as_of, at
 
 def book_what_is_to_come(work) -> None:
     _weekly_drama(work)
+    _held_mornings(work)
     _competing_holds(work)
     _challenged_hold(work)
     _lapsed_hold(work)
@@ -124,6 +125,19 @@ def _weekly_drama(work) -> None:
         work.bread_room,
         people=["piran"],
     )
-    rule = Rule.parse("FREQ=WEEKLY;COUNT=4")
+    _repeat(first, "FREQ=WEEKLY;COUNT=4", by=work.manager)
+
+
+def _held_mornings(work) -> None:
+    """Three mornings on hold, a week apart; the second stands behind somebody else’s."""
+    work.book("choir", "Carols, solo verses", at(20, 10), at(20, 13), Status.HELD, work.rope_floor)
+    first = work.book(
+        "ep", "Brass, spare mornings", at(13, 10), at(13, 13), Status.HELD, work.rope_floor
+    )
+    _repeat(first, "FREQ=WEEKLY;COUNT=3", by=work.manager)
+
+
+def _repeat(first, text: str, *, by) -> None:
+    rule = Rule.parse(text)
     dates = [date.key for date in dates_by_rule(first, rule, [])]
-    book_series(first, rule=rule, chosen=dates, status=first.status, by=work.manager)
+    book_series(first, rule=rule, chosen=dates, status=first.status, queue_behind=True, by=by)

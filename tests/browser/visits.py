@@ -401,7 +401,7 @@ def demo_rows() -> dict:
         "worked hours": sessions["Carols, three days"].worked_hours.first(),
         "wrapped session": sessions["Band day"],
         "challenger": sessions["Salt on the Sill, voice and piano"],
-        "series": Series.objects.get(),
+        "series": Series.objects.earliest("pk"),
         "room": room,
         "setup": Setup.objects.get(name="Quartet round two microphones"),
         "band setup": Setup.objects.get(name="Everybody at once"),

@@ -1,6 +1,9 @@
+from collections.abc import Collection
+
 from django import forms
 
 from sessions.bookings.fields import QueueBehindField
+from sessions.bookings.models import Status
 from sessions.bookings.series.rest.changes import Change, Move, Verb
 from sessions.rooms.models import Weekday
 
@@ -11,7 +14,10 @@ BOTH = "Enter either days and hours, or a weekday and a time: not both."
 
 
 class RestForm(forms.Form):
-    """From which day on a series is changed, and how; `change` is that once the form is valid."""
+    """From which day on a series is changed, and how; `change` is that once the form is valid.
+
+    `statuses` are those of the sessions to come.
+    """
 
     since = forms.DateField(
         label="From",
@@ -19,6 +25,7 @@ class RestForm(forms.Form):
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
     direction = forms.ChoiceField(
+        label="Later or earlier",
         choices=[("later", "Later"), ("earlier", "Earlier")],
         initial="later",
         required=False,
@@ -61,13 +68,13 @@ class RestForm(forms.Form):
         label="Book anyway where a room is closed or somebody is off", required=False
     )
 
-    def __init__(self, data=None, *, verb: Verb, **kwargs):
+    def __init__(self, data=None, *, verb: Verb, statuses: Collection[str], **kwargs):
         super().__init__(data, **kwargs)
         self.verb, self.change = verb, None
         if verb != Verb.MOVE:
             for name in ("direction", "days", "hours", "weekday", "starts", "all_the_same"):
                 del self.fields[name]
-        if verb not in (Verb.MOVE, Verb.HOLD):
+        if verb != Verb.HOLD and (verb != Verb.MOVE or Status.HELD not in statuses):
             del self.fields["queue_behind"]
 
     def clean_hours(self):

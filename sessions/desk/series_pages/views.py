@@ -94,12 +94,16 @@ def _form(request: HttpRequest, series: Series, verb: Verb, visible) -> RestForm
     """What the address says; without a day, from the next date on. A move is shown once it is said
     where to."""
     asked = request.GET.copy()
+    rest = rest_of(series, since=timezone.localdate(), among=visible)
+    dates = list(rest.values_list("starts_at", "status"))
     if not asked.get("since"):
-        first = rest_of(series, since=timezone.localdate(), among=visible).first()
-        asked["since"] = f"{timezone.localdate(first.starts_at if first else None):%Y-%m-%d}"
+        first = dates[0][0] if dates else timezone.now()
+        asked["since"] = f"{timezone.localdate(first):%Y-%m-%d}"
+    how = {"verb": verb, "statuses": {status for _, status in dates}}
     if verb == Verb.MOVE and "days" not in asked:
-        return RestForm(initial={"since": asked["since"]}, verb=verb)
-    return RestForm(asked, verb=verb)
+        return RestForm(initial={"since": asked["since"]}, **how)
+    asked.setdefault("direction", "later")
+    return RestForm(asked, **how)
 
 
 def _ticked(request: HttpRequest) -> dict[int, int]:
