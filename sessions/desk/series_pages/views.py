@@ -15,6 +15,7 @@ from sessions.bookings.series.rest.changes import DONE, POSSIBLE_FOR, Verb
 from sessions.bookings.series.rest.dates import rest_of
 from sessions.bookings.series.rules import Rule
 from sessions.bookings.tables import SessionTable
+from sessions.bookings.telling.asking import asking, asks_who_is_told
 from sessions.desk.series_pages.forms import RestForm
 from sessions.desk.series_pages.rows import charges_together, rows_of
 
@@ -40,6 +41,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     return TemplateResponse(request, "sessions/desk/series_pages/detail.html", context)
 
 
+@asks_who_is_told
 def rest(request: HttpRequest, pk: int) -> HttpResponse:
     """What the address asks to be done to the rest of a series: each date with what is in the way
     of it; once it is posted, done to the ticked ones."""
@@ -56,7 +58,10 @@ def rest(request: HttpRequest, pk: int) -> HttpResponse:
             ticked = _ticked(request)
             lapse_due(timezone.now())
             try:
-                changed = change_rest(series, change=form.change, chosen=ticked, by=request.user)
+                with asking(request):
+                    changed = change_rest(
+                        series, change=form.change, chosen=ticked, by=request.user
+                    )
             except BookingRefused as refusal:
                 refusals = refusal.messages
             else:

@@ -7,6 +7,7 @@ from sessions.bookings.models import RecordingSession, Series
 from sessions.bookings.races import locked
 from sessions.bookings.series.rest.changes import LEADS_TO, Change
 from sessions.bookings.series.rest.dates import RestDate, dates_of_rest, in_order
+from sessions.bookings.telling import telling
 from sessions.rooms.resources import by_kind
 
 CHANGED_MEANWHILE = "Somebody changed some of these dates meanwhile, so nothing was saved. Now:"
@@ -17,7 +18,7 @@ def change_rest(
     series: Series, *, change: Change, chosen: Mapping[int, int], by
 ) -> list[RecordingSession]:
     """Change the chosen sessions of the series, given by key and the version that was seen: all of
-    them, or none.
+    them, or none. Whom they concern is told of all of them in one letter.
 
     Raises BookingRefused where one cannot be changed so, or was changed by somebody else meanwhile.
     """
@@ -34,7 +35,8 @@ def change_rest(
             f"{len(refused)} of the {len(dates)} ticked dates cannot be changed so, and nothing "
             "was: untick them, or resolve the conflicts beside them."
         )
-    return [_changed(each, change, by=by) for each in in_order(dates)]
+    with telling(by=by):
+        return [_changed(each, change, by=by) for each in in_order(dates)]
 
 
 def _locked_sessions(series: Series, chosen: Mapping[int, int]) -> list[RecordingSession]:

@@ -24,7 +24,8 @@ class RestDate:
     """One session of the series, when it would be, and all that is in the way of that.
 
     `period` is None where the studio's clock does not show that time exactly once. `wanted` is the
-    time that it asks for and does not own, `refused` what is wrong whoever has the time.
+    time that it asks for and does not own (what is missing stays so, where it is not to be had),
+    `refused` what is wrong whoever has the time.
     """
 
     session: RecordingSession
@@ -91,17 +92,20 @@ def _date(session: RecordingSession, change: Change) -> RestDate:
     except ValueError as error:
         return RestDate(session, None, [str(error)])
     date = RestDate(session, period, _refused(session, change, period))
-    to = LEADS_TO.get(change.verb)
-    if change.queues(session):
-        return date
-    if to in (Status.CONFIRMED, Status.HELD):
-        own = {each.resource: each for each in session.reservations.all() if each.rank != 1}
-        return replace(
-            date, wanted={it: (each.starts_at, each.ends_at) for it, each in own.items()}
-        )
-    if change.move and session.takes_time:
-        return replace(date, wanted=_around(date))
-    return date
+    return replace(date, wanted=_wanted(date, change))
+
+
+def _wanted(date: RestDate, change: Change) -> Wanted:
+    reserved = [each for each in date.session.reservations.all() if not each.missing]
+    if change.queues(date.session):
+        return {}
+    if LEADS_TO.get(change.verb) in (Status.CONFIRMED, Status.HELD):
+        asking = [each for each in reserved if each.rank != 1]
+        return {each.resource: (each.starts_at, each.ends_at) for each in asking}
+    if change.move and date.session.takes_time:
+        around = _around(date)
+        return {each.resource: around[each.resource] for each in reserved}
+    return {}
 
 
 def _new_period(session: RecordingSession, change: Change) -> Period:

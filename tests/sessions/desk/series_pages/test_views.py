@@ -9,6 +9,7 @@ from sessions.bookings.models import RecordingSession, Status
 from sessions.bookings.series.actions import book_series
 from sessions.bookings.series.dates import dates_by_rule
 from sessions.bookings.series.rules import Rule
+from sessions.letters.models import Letter, LetterState
 from tests.factories import (
     CancellationStepFactory,
     RateFactory,
@@ -191,6 +192,33 @@ def test_change_by_somebody_else_is_shown_before_anything_is_saved(post, series)
 
     assert "changed some of these dates meanwhile" in shown.context["refusals"][0]
     assert not series.sessions.filter(status=Status.CANCELLED).exists()
+
+
+def test_page_says_first_who_is_told_and_nothing_typed_is_lost(post, series):
+    client = series.sessions.first().project.client
+    client.email = "vestry@ford.example"
+    client.save()
+    asked = "do=move&since=2026-06-01&days=1"
+
+    page = post(asked, dates=keys(series)[1:])
+
+    assert "Who is told" in page.text
+    assert [(line.notice.reader.address) for line in page.context["lines"]] == [
+        "vestry@ford.example"
+    ]
+    assert ("dates", keys(series)[1]) in page.context["typed"]
+    back = post(asked, dates=keys(series)[1:], told="back")
+    assert [row.ticked for row in back.context["rows"]] == [False, True, True]
+    assert back.context["refusals"] == []
+    assert series.sessions.last().period_in_words == "Mon 15 Jun 2026, 11:00 to 15:00"
+
+    post(asked, dates=keys(series)[1:], told="send", told_to="vestry@ford.example")
+
+    assert series.sessions.last().period_in_words == "Tue 16 Jun 2026, 11:00 to 15:00"
+    [letter] = Letter.objects.filter(state=LetterState.WAITING)
+    assert letter.to == "vestry@ford.example"
+    assert "Tue 9 Jun 2026" in letter.text
+    assert "Tue 16 Jun 2026" in letter.text
 
 
 @pytest.mark.parametrize("dates", [[], ["x"], ["7"], ["-1.1"], ["9" * 30 + ".1"]])

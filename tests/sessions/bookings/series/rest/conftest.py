@@ -8,9 +8,11 @@ from sessions.bookings.padding import Padding
 from sessions.bookings.series.actions import book_series
 from sessions.bookings.series.dates import dates_by_rule
 from sessions.bookings.series.rules import Rule
-from tests.factories import PersonFactory, ProjectFactory, RoomFactory, UnitFactory
+from sessions.letters.models import Letter, LetterState
+from tests.factories import ClientFactory, PersonFactory, ProjectFactory, RoomFactory, UnitFactory
 from tests.sessions.bookings.days import booked, hours
 
+CLIENT, ENGINEER = "vestry@ford.example", "wynn@ford.example"
 WEEKLY = Rule.parse("FREQ=WEEKLY;COUNT=4")
 
 
@@ -29,20 +31,22 @@ def series_of(manager, bread_room):
     def book(status=Status.HELD, **wanted):
         starts_at, ends_at = hours(10, 14)
         first = book_session(
-            ProjectFactory(),
+            ProjectFactory(client=ClientFactory(email=CLIENT)),
             title="Brass",
             starts_at=starts_at,
             ends_at=ends_at,
             status=status,
             rooms=[bread_room],
-            people=[PersonFactory(bookable=True)],
+            people=[PersonFactory(bookable=True, email=ENGINEER)],
             units=[UnitFactory()],
             padding={bread_room: Padding(30, 0)},
             by=manager,
             **wanted,
         )
         dates = [date.key for date in dates_by_rule(first, WEEKLY, [])]
-        return book_series(first, rule=WEEKLY, chosen=dates, status=status, by=manager)
+        series = book_series(first, rule=WEEKLY, chosen=dates, status=status, by=manager)
+        Letter.objects.update(state=LetterState.SENT)
+        return series
 
     return book
 

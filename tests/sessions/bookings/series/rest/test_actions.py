@@ -1,14 +1,17 @@
 """Confirm, hold, move, release and cancel the rest of a series: all the chosen dates, or none."""
 
 import pytest
+from icalendar import Calendar
 
 from sessions.bookings.actions import set_status
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Status, WorkedHours
 from sessions.bookings.series.rest.actions import change_rest
 from sessions.bookings.series.rest.changes import Change, Move, Verb
+from sessions.letters.models import Letter, LetterState
 from tests.factories import WorkedHoursFactory
 from tests.sessions.bookings.days import ranks
+from tests.sessions.bookings.series.rest.conftest import CLIENT, ENGINEER
 
 MONDAYS = ["Mon 1 Jun 2026", "Mon 8 Jun 2026", "Mon 15 Jun 2026", "Mon 22 Jun 2026"]
 
@@ -155,3 +158,67 @@ def test_nothing_chosen_and_what_is_of_no_such_status_are_refused(series_of, oth
     for chosen in ({}, seen(series.sessions.all()), seen([other(8)])):
         with pytest.raises(BookingRefused):
             change_rest(series, change=Change(Verb.CONFIRM), chosen=chosen, by=manager)
+
+
+def parts(letter):
+    """The calendar objects of a letter, read by icalendar."""
+    files = [each for each in letter.files.all() if each.content_type.startswith("text/calendar")]
+    return [Calendar.from_ical(bytes(each.content)) for each in files]
+
+
+def test_moved_series_is_one_letter_to_each_with_a_calendar_object_for_each_date(
+    series_of, manager
+):
+    """RFC 5546, section 3.2: one object for each UID. Read by icalendar."""
+    series = series_of(status=Status.CONFIRMED)
+
+    change_rest(
+        series,
+        change=Change(Verb.MOVE, Move(days=1)),
+        chosen=seen(series.sessions.all()),
+        by=manager,
+    )
+
+    letters = Letter.objects.filter(state=LetterState.WAITING)
+    assert sorted(each.to for each in letters) == [CLIENT, ENGINEER]
+    for letter in letters:
+        found = parts(letter)
+        assert {str(each["METHOD"]) for each in found} == {"REQUEST"}
+        [uids, starts] = zip(
+            *((str(e["UID"]), e.decoded("DTSTART")) for each in found for e in each.walk("VEVENT")),
+            strict=True,
+        )
+        assert len(set(uids)) == 4
+        assert sorted(starts) == [each.starts_at for each in series.sessions.all()]
+
+
+def test_cancelled_rest_is_one_cancelling_letter_to_each(series_of, manager):
+    series = series_of(status=Status.CONFIRMED)
+
+    change_rest(
+        series,
+        change=Change(Verb.CANCEL),
+        chosen=seen(series.sessions.all()[1:]),
+        by=manager,
+    )
+
+    letters = Letter.objects.filter(state=LetterState.WAITING)
+    assert sorted(each.to for each in letters) == [CLIENT, ENGINEER]
+    for letter in letters:
+        assert [str(each["METHOD"]) for each in parts(letter)] == ["CANCEL"] * 3
+
+
+def test_refused_change_tells_nobody(series_of, other, manager):
+    series = series_of()
+    other(8)
+    Letter.objects.all().delete()
+
+    with pytest.raises(BookingRefused):
+        change_rest(
+            series,
+            change=Change(Verb.MOVE, Move(days=1)),
+            chosen=seen(series.sessions.all()),
+            by=manager,
+        )
+
+    assert not Letter.objects.exists()

@@ -6,7 +6,8 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from sessions.bookings.models import RecordingSession, Status
+from sessions.bookings.blocks.actions import make_block
+from sessions.bookings.models import BlockKind, RecordingSession, Status
 from sessions.bookings.series.rest.changes import Change, Move, Verb
 from sessions.bookings.series.rest.dates import dates_of_rest, in_order, rest_of
 from tests.factories import ChallengeFactory, WeeklyHoursFactory
@@ -202,3 +203,22 @@ def test_queries_are_the_same_for_one_date_and_for_four(series_of, other, number
         dates_of_rest(sessions, moved(days=1), chosen={each.pk for each in sessions})
 
     assert len(queries) == 2
+
+
+def test_what_is_missing_is_not_in_the_way_again(series_of, manager):
+    """An engineer on leave: the session keeps its time without them until somebody stands in."""
+    series = series_of()
+    person = next(each.person for each in all_of(series)[1].reservations.all() if each.person)
+    starts_at, ends_at = hours(24 * 7, 24 * 9)
+    make_block(
+        kind=BlockKind.LEAVE,
+        title="Away",
+        starts_at=starts_at,
+        ends_at=ends_at,
+        people=[person],
+        over_bookings=True,
+        by=manager,
+    )
+
+    assert in_the_way(series, CONFIRM) == [[]] * 4
+    assert in_the_way(series, moved(days=1)) == [[]] * 4
