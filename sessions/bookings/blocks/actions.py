@@ -16,7 +16,7 @@ from sessions.bookings.padding import Padding
 from sessions.bookings.races import locked
 from sessions.bookings.stand_ins.actions import use_stand_ins
 from sessions.bookings.stand_ins.giving_up import Stretch, give_back, give_up
-from sessions.bookings.telling import tell
+from sessions.bookings.telling import tell, telling_once
 from sessions.clients.models import Person
 from sessions.periods import Period
 from sessions.rooms.models import Room
@@ -26,6 +26,7 @@ LIMIT = timedelta(days=366), "A block is at most 366 days long. Retire what is g
 
 
 @action
+@telling_once
 def make_block(
     *,
     starts_at: datetime,
@@ -47,7 +48,7 @@ def make_block(
     """
     check_period(starts_at, ends_at, *LIMIT)
     wanted = [*rooms, *people, *units]
-    given_up = give_up(wanted, (starts_at, ends_at)) if over_bookings else []
+    given_up = give_up(wanted, (starts_at, ends_at), by=by) if over_bookings else []
     resources = locked(wanted)
     _check_resources(resources)
     _refuse_clashes(resources, (starts_at, ends_at))
@@ -60,6 +61,7 @@ def make_block(
 
 
 @action
+@telling_once
 def change_block(
     block: Block,
     *,
@@ -86,7 +88,7 @@ def change_block(
         raise BookingRefused("This block has been removed. Create a new one.")
     before = {each.resource: each for each in block.reservations.for_list()}
     wanted = {*rooms, *people, *units}
-    given_up = give_up(wanted, (starts_at, ends_at)) if over_bookings else []
+    given_up = give_up(wanted, (starts_at, ends_at), by=by) if over_bookings else []
     resources = [each for each in locked(wanted | before.keys()) if each in wanted]
     _check_resources(resources, known=before)
     _refuse_clashes(resources, (starts_at, ends_at), block)

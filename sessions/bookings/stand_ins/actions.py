@@ -13,12 +13,14 @@ from sessions.bookings.models import RecordingSession, Reservation, Status
 from sessions.bookings.races import locked
 from sessions.bookings.stand_ins.fitting import padding_of, supplies_with
 from sessions.bookings.stand_ins.giving_up import count_a_change
+from sessions.bookings.telling import telling_once
 from sessions.clients.models import Person
 
 SOLVED = "Somebody has changed what this session takes meanwhile. Open it again."
 
 
 @action
+@telling_once
 def use_stand_ins(chosen: Mapping[int, Model | None], *, by) -> list[RecordingSession]:
     """By the key of a reservation, what takes its place; None does without. All of them, or none.
 

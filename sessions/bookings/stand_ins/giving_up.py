@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from sessions.bookings.clashes import find_clashes
 from sessions.bookings.models import RecordingSession, Reservation, Status
+from sessions.bookings.telling import tell
 from sessions.periods import Period
 
 Stretch = tuple[Model, datetime, datetime]  # of a resource's time
@@ -25,8 +26,9 @@ def given_up_to(resources: Iterable[Model], period: Period) -> list[Reservation]
     return list(found.order_by("session__starts_at", "session", "pk"))
 
 
-def give_up(resources: Iterable[Model], period: Period) -> list[Stretch]:
-    """Let sessions to come lose these within the period, and return the time that each had.
+def give_up(resources: Iterable[Model], period: Period, *, by) -> list[Stretch]:
+    """Let sessions to come lose these within the period, and return the time that each had. Whoever
+    is not needed any more is told so, and never why.
 
     Call first in the transaction that then locks the resources, blocks the time and lets those
     behind move up: whatever else changes a session locks it before what it takes.
@@ -41,6 +43,7 @@ def give_up(resources: Iterable[Model], period: Period) -> list[Stretch]:
         reservation.rank, reservation.missing = None, True
         reservation._change_reason = "given up to a block"
         reservation.save()
+    tell(*sessions, by=by)
     return [(each.resource, each.starts_at, each.ends_at) for each in found]
 
 

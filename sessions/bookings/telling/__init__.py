@@ -5,4 +5,4 @@ change that is undone before its letter goes is never told, two make one letter,
 things, and whoever was left out is later told from where they were left."""
 
 from sessions.bookings.telling.choices import NONE, TELL_NOBODY, Choices
-from sessions.bookings.telling.scope import Telling, drafts_of, tell, telling
+from sessions.bookings.telling.scope import Telling, drafts_of, tell, telling, telling_once

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from functools import wraps
 
 from django.db import transaction
 
@@ -56,6 +57,18 @@ def tell(*sessions: RecordingSession, by) -> None:
     """What became of these sessions is to be told, with all else of the telling that is open."""
     with telling(by=by) as told:
         told.touched(*sessions)
+
+
+def telling_once(verb: Callable) -> Callable:
+    """The verb with all that it calls is one telling, or part of the one that is open: one letter to
+    each address."""
+
+    @wraps(verb)
+    def told(*args, by, **kwargs):
+        with telling(by=by):
+            return verb(*args, by=by, **kwargs)
+
+    return told
 
 
 def drafts_of(act: Callable[[], object], *, by) -> list[Draft]:
