@@ -52,11 +52,14 @@ ROLES = {
 
 
 class NotAsked(Exception):
-    """Letters would be written, and nobody has said yet whether they are to be: nothing is saved."""
+    """Letters would be written, and nobody has said yet whether they are to be: nothing is saved.
 
-    def __init__(self, planned: Plan, by):
-        self.planned, self.by = planned, by
-        super().__init__(f"{len(planned.notices)} letters would be written")
+    It holds what its page shows, put together while the change still stood.
+    """
+
+    def __init__(self, shown: dict):
+        self.shown = shown
+        super().__init__(f"{len(shown['lines'])} letters would be written")
 
 
 class BackToForm(BookingRefused):
@@ -79,7 +82,7 @@ def asking(request: HttpRequest) -> Iterator[Telling]:
     ):
         yield told
         if choices is None and told.planned.notices:
-            raise NotAsked(told.planned, request.user)
+            raise NotAsked(_shown(told.planned, request.user))
     _warn_of_unreachable(request, told)
 
 
@@ -106,7 +109,7 @@ def choices_in(sent: QueryDict) -> Choices | None:
         left_out=frozenset(sent.getlist("told_shown")) - frozenset(sent.getlist("told_to")),
         nobody=sent["told"] == NOBODY,
         with_price="told_price" in sent,
-        added_line=sent.get("told_line", "told_price", "").strip()[:LONGEST_LINE],
+        added_line=sent.get("told_line", "").strip()[:LONGEST_LINE],
     )
 
 
@@ -122,19 +125,28 @@ class Line:
     def changes(self) -> list:
         return [change for each in self.notice.tidings for change in changes_of(each)]
 
+    @property
+    def enclosed(self) -> list[str]:
+        """The files that go with it, by name."""
+        calendars = len(self.draft.calendars)
+        word = "calendar file" if calendars == 1 else f"{calendars} calendar files"
+        papers = [each.name for each in self.draft.files_to_make]
+        return [word, *papers] if calendars else papers
+
+
+def _shown(planned: Plan, user) -> dict:
+    return {
+        "lines": [
+            Line(notice, draft_of(notice, NONE, by=user), ROLES[notice.tidings[0].reads_as])
+            for notice in planned.notices
+        ],
+        "unreachable": _unreachable_in_words(planned),
+        "has_price": _has_price(user, planned),
+    }
+
 
 def _page(request: HttpRequest, unanswered: NotAsked) -> HttpResponse:
-    lines = [
-        Line(
-            notice,
-            draft_of(notice, NONE, by=unanswered.by),
-            ROLES[notice.tidings[0].reads_as],
-        )
-        for notice in unanswered.planned.notices
-    ]
-    context = {
-        "lines": lines,
-        "unreachable": _unreachable_in_words(unanswered.planned),
+    context = unanswered.shown | {
         "came_from": request.META.get("HTTP_REFERER", ""),
         "typed": [
             (name, value)
@@ -144,15 +156,14 @@ def _page(request: HttpRequest, unanswered: NotAsked) -> HttpResponse:
         ],
         "crumbs": [*above(), ("Who is told", "")],
         "longest_line": LONGEST_LINE,
-        "has_price": _has_price(request, unanswered.planned),
     }
     return TemplateResponse(request, "sessions/bookings/telling/who_is_told.html", context)
 
 
-def _has_price(request: HttpRequest, planned: Plan) -> bool:
+def _has_price(user, planned: Plan) -> bool:
     """Whether there is a client's letter that could state one, and it is theirs to see who saves."""
     tidings = [each for notice in planned.notices for each in notice.tidings]
-    return request.user.has_perm("studio_sessions.see_money") and any(
+    return user.has_perm("studio_sessions.see_money") and any(
         each.reads_as == ReadsAs.CLIENT and price_of(each.session) for each in tidings
     )
 

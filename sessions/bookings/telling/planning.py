@@ -13,6 +13,7 @@ from sessions.bookings.telling.readers import Reader, concerned_by, managers
 from sessions.bookings.telling.tidings import Tidings, tidings_for
 from sessions.letters.models import Letter, LetterState
 
+ORDER = (ReadsAs.CLIENT, ReadsAs.PERSON, ReadsAs.PLAYER, ReadsAs.MANAGER)
 HEARD = {None, LetterState.WAITING, LetterState.SENT}  # no letter: they did it themselves
 
 
@@ -184,4 +185,4 @@ def _without_what_they_did(notice: Notice, by) -> Notice:
 
 def _order(notice: Notice) -> tuple:
     """The client first, the house last."""
-    return list(ReadsAs).index(notice.tidings[0].reads_as), notice.reader.name
+    return ORDER.index(notice.tidings[0].reads_as), notice.reader.name
