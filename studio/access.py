@@ -43,9 +43,18 @@ PAGES = {
     "clients:people": HOUSE,
     "clients:person_create": MANAGER,
     "clients:person_edit": MANAGER,
+    "clients:person_detail": HOUSE,
     "clients:project_create": MANAGER,
     "clients:project_detail": ALL,
     "clients:project_edit": MANAGER,
+    # Letters: a manager reads all, others what they wrote or were written
+    "letters:list": HOUSE,
+    "letters:csv": HOUSE,
+    "letters:detail": HOUSE,
+    "letters:html": HOUSE,
+    "letters:file": HOUSE,
+    "letters:again": HOUSE,
+    "letters:told": HOUSE,
     # Songs
     "songs:list": ALL,
     "songs:create": CONTROL_ROOM,

@@ -36,7 +36,8 @@ TODAY = Entry("Today", {"home": "Today"})
 SCHEDULE = Entry(
     "Schedule", {"schedule:week": "Schedule", "free:search": "Free time"}, frozenset({"schedule"})
 )
-SESSIONS = Entry("Sessions", {"bookings:list": "Sessions"}, BY_SESSION)
+LETTERS = {"letters:list": "Letters"}
+SESSIONS = Entry("Sessions", {"bookings:list": "Sessions", **LETTERS}, BY_SESSION | {"letters"})
 CLIENTS = Entry("Clients", {"clients:list": "Clients"}, frozenset({"clients", "checking"}))
 SONGS = Entry(
     "Songs",
@@ -92,7 +93,8 @@ STUDIO = Entry(
         "sign_ins": "Sign-ins",
     },
     frozenset(
-        {"rooms", "blocks", "feeds", "usage", "clients:person_create", "clients:person_edit"}
+        {"rooms", "blocks", "feeds", "usage"}
+        | {"clients:person_create", "clients:person_detail", "clients:person_edit"}
         | {"sign_in_create", "sign_in_edit", "sign_in_password"}
     ),
 )
@@ -108,7 +110,7 @@ CONTROL_ROOM = [
     Entry(
         "Sessions",
         {**SESSIONS.tabs, **CLIENTS.tabs, **PEOPLE},
-        BY_SESSION | {"clients", "checking"},
+        SESSIONS.below | {"clients", "checking"},
     ),
     SONGS,
     GEAR,
@@ -120,7 +122,12 @@ BARS = {
     Role.MIX_ENGINEER: [
         Entry(
             "Today",
-            {**TODAY.tabs, **SESSIONS.tabs, "schedule:week": "Schedule", **FEEDS},
+            {
+                **TODAY.tabs,
+                "bookings:list": "Sessions",
+                "schedule:week": "Schedule",
+                **FEEDS,
+            },
             BY_SESSION | {"schedule", "feeds", "clients", "checking"},
         ),
         Entry(

@@ -9,6 +9,7 @@ from studio.tracking_worker import tracking_worker
 # Each names its addresses whole: what one is about may begin another (songs/3/deliverables/).
 PARTS = [
     "sessions.clients",
+    "sessions.letters",
     "sessions.songs",
     "sessions.desk.session_pages",
     "sessions.desk.series_pages",

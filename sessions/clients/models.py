@@ -108,8 +108,7 @@ class Person(Versioned):
         return self.name
 
     def get_absolute_url(self) -> str:
-        """A person has no page of their own: the list of people."""
-        return reverse("clients:people")
+        return reverse("clients:person_detail", args=[self.pk])
 
     @property
     def name_on_records(self) -> str:

@@ -11,6 +11,7 @@ urlpatterns = [
     path("clients/<int:pk>/projects/new/", views.project_create, name="project_create"),
     path("people/", views.people, name="people"),
     path("people/new/", views.person_create, name="person_create"),
+    path("people/<int:pk>/", views.person_detail, name="person_detail"),
     path("people/<int:pk>/edit/", views.person_edit, name="person_edit"),
     path("projects/<int:pk>/", views.project_detail, name="project_detail"),
     path("projects/<int:pk>/edit/", views.project_edit, name="project_edit"),

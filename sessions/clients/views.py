@@ -1,12 +1,14 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
+from django.utils import timezone
 
 from gear.asked import in_pages
 from gear.editing.form_pages import create_page, edit_page, trail
 from sessions.clients.filters import ClientFilter, PersonFilter
 from sessions.clients.forms import ClientForm, PersonForm, ProjectForm
 from sessions.clients.models import Client, Person, Project
+from sessions.clients.plans import away_to_come, booked_to_come, credited_to_come
 from sessions.clients.tables import ClientTable, PersonTable
 
 CLIENTS = ("Clients", "clients:list")
@@ -34,6 +36,7 @@ def client_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "client": client,
         "people": client.people.current(),
         "projects": projects,
+        "letters": client.letters.for_panel(request.user),
         "sessions": sorted(sessions, key=lambda session: session.starts_at, reverse=True),
     }
     return TemplateResponse(request, "sessions/clients/client_detail.html", context)
@@ -58,10 +61,25 @@ def person_create(request: HttpRequest) -> HttpResponse:
     return create_page(request, form, title="New person", crumbs=trail(PEOPLE))
 
 
+def person_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    """A person: how to reach them, what they are booked and credited for, and what they were written."""
+    people = Person.objects.select_related("client", "user")
+    person, now = get_object_or_404(people, pk=pk), timezone.now()
+    context = {
+        "person": person,
+        "reservations": booked_to_come(person, now),
+        "credits": credited_to_come(person, now),
+        "away": away_to_come(person, now),
+        "feeds": person.feeds.visible_to(request.user).standing(now).order_by("-made_at"),
+        "letters": person.letters.for_panel(request.user),
+    }
+    return TemplateResponse(request, "sessions/clients/person_detail.html", context)
+
+
 def person_edit(request: HttpRequest, pk: int) -> HttpResponse:
     person = get_object_or_404(Person, pk=pk)
     form = PersonForm(request.POST or None, instance=person)
-    return edit_page(request, form, crumbs=trail(PEOPLE))
+    return edit_page(request, form, crumbs=trail(PEOPLE, person))
 
 
 def project_create(request: HttpRequest, pk: int) -> HttpResponse:

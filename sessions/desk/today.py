@@ -10,6 +10,7 @@ from sessions.bookings.models import FIRST_STATUSES, RecordingSession, Status
 from sessions.deliverables.listening.models import Verdict
 from sessions.deliverables.models import Deliverable, DeliverableKind
 from sessions.deliveries.models import Delivery, DeliveryEvent, EventKind
+from sessions.letters.models import Letter
 from sessions.songs.models import Song
 from sessions.takes.models import Take
 
@@ -32,6 +33,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "verdicts": last_verdicts(request.user),
         "to_mix": songs_to_mix(request.user),
         "answers": answers(request.user),
+        "not_told": not_told(request.user),
         "days_ahead": DAYS_AHEAD,
     }
     return TemplateResponse(request, "sessions/desk/today.html", context)
@@ -66,6 +68,11 @@ def answers(user):
     events = events.select_related("recipient__delivery__song__project")
     events = events.prefetch_related("recipient__delivery__deliverables")
     return events.order_by("-at", "-pk")[:LAST_ANSWERS]
+
+
+def not_told(user):
+    """The letters of which nothing came, the newest first."""
+    return Letter.objects.visible_to(user).not_told(timezone.now()).for_list()
 
 
 def songs_to_mix(user):

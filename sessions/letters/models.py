@@ -6,9 +6,11 @@ from django.contrib.contenttypes.fields import GenericForeignKey
 from django.contrib.contenttypes.models import ContentType
 from django.db import models
 from django.db.models import Exists, OuterRef, Q
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import escape
 
+PANEL = 100  # letters about one thing that its page shows
 LATE_AFTER = timedelta(minutes=5)  # a letter that waits so long is waited for
 
 
@@ -17,6 +19,10 @@ class LetterState(models.TextChoices):
     SENT = "sent", "Sent"
     FAILED = "failed", "Failed"
     REPLACED = "replaced", "Replaced"
+    TOLD = "told", "Told otherwise"
+
+
+HEARD = (LetterState.WAITING, LetterState.SENT, LetterState.TOLD)
 
 
 class LetterQuerySet(models.QuerySet):
@@ -35,13 +41,37 @@ class LetterQuerySet(models.QuerySet):
         return self.filter(Q(state=LetterState.FAILED) | Q(late, state=LetterState.WAITING))
 
     def heard(self):
-        """What their readers know or are about to: a letter that failed or was replaced told nobody."""
-        return self.filter(state__in=[LetterState.WAITING, LetterState.SENT])
+        """What their readers know or are about to: a letter that failed told nobody, unless somebody
+        did, and one that was replaced told nobody."""
+        return self.filter(state__in=HEARD)
 
     def replaceable(self):
         """What no reader can have seen, nor will while it is replaced by what is written now."""
         untouched = Q(state=LetterState.WAITING, taken_up_at=None, may_have_gone=False)
         return self.filter(untouched | Q(state=LetterState.FAILED), secret="")
+
+    def visible_to(self, user):
+        """All of them where prices may be seen, else those that the user wrote or was written."""
+        if user.has_perm("studio_sessions.see_money"):
+            return self
+        to_them = Q(person__user=user) | Q(written_by=user)
+        return self.filter(to_them | Q(to__iexact=user.email) if user.email else to_them)
+
+    def with_readers(self):
+        return self.select_related("person", "client", "written_by", "told_by")
+
+    def for_list(self):
+        """Without what a list does not show, and may be long."""
+        return self.with_readers().defer("text", "html", "told")
+
+    def for_panel(self, user):
+        """The newest, each with whether the user may read it as `may_be_read`."""
+        readable = Letter.objects.visible_to(user).filter(pk=OuterRef("pk"))
+        return self.for_list().annotate(may_be_read=Exists(readable))[:PANEL]
+
+    def with_topics(self):
+        """One query for the topics, and one for each kind of thing among them."""
+        return self.prefetch_related("topics__about")
 
     def about_thing(self, thing: models.Model):
         return self.about_things(type(thing), [thing.pk])
@@ -98,6 +128,16 @@ class Letter(models.Model):
     )
     sent_at = models.DateTimeField(null=True, blank=True)
     error = models.TextField(blank=True)
+    told_how = models.CharField(
+        "how they were told",
+        max_length=120,
+        blank=True,
+        help_text="Where the letter failed: by telephone, in person.",
+    )
+    told_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    told_at = models.DateTimeField(null=True, blank=True)
 
     objects = LetterQuerySet.as_manager()
 
@@ -110,6 +150,31 @@ class Letter(models.Model):
 
     def __str__(self) -> str:
         return f"{self.subject}, to {self.to}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("letters:detail", args=[self.pk])
+
+    @property
+    def reader(self) -> str:
+        """Who is told. Reads person and client; if not loaded, they cost queries."""
+        return str(self.person or self.client or self.to)
+
+    @property
+    def is_late(self) -> bool:
+        waits = self.state == LetterState.WAITING
+        return waits and bool(self.error or self.written_at < timezone.now() - LATE_AFTER)
+
+    def superseded_by(self) -> "Letter | None":
+        """What its reader has heard since of a thing that this letter tells of, if anything: whoever
+        read this one once more would be told the opposite. Costs two queries."""
+        if not self.told:
+            return None
+        about = Q(pk__in=[])
+        for topic in self.topics.all():
+            about |= Q(about_type=topic.about_type_id, about_id=topic.about_id)
+        topics = LetterTopic.objects.filter(about, letter=OuterRef("pk"))
+        later = Letter.objects.heard().filter(Exists(topics), to=self.to, pk__gt=self.pk)
+        return later.exclude(told={}).first()
 
     def forget_secret(self) -> None:
         """What only its reader may know stays in neither the database nor its backups."""

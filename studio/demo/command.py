@@ -9,13 +9,13 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection, transaction
 
-from sessions.letters.models import Letter
 from sessions.management.commands.migrate import is_from_before_first_release
 from sessions.papers.stored.making import want
 from sessions.papers.stored.models import StoredPaper
 from sessions.papers.stored.upkeep import add_ahead
 from sessions.recall.sheet.stored import RECALL_SHEET
 from studio.demo.equipment import fill_equipment
+from studio.demo.letters import say_sent
 from studio.demo.money import fill_money
 from studio.demo.people import PASSWORD, STAFF, USERNAMES, fill_people, fill_projects
 from studio.demo.photographs import fill_photographs
@@ -123,11 +123,11 @@ class Command(BaseCommand):
 
 @transaction.atomic
 def fill() -> None:
-    """The whole demo or nothing of it; nobody is written to, so the letters go before they are sent."""
+    """The whole demo or nothing of it; nobody is written to."""
     fill_equipment()
     people = fill_people()
     projects = fill_projects(people)
     Work(people, projects, fill_songs(projects, people)).fill()
     fill_money()
     fill_photographs()
-    Letter.objects.all().delete()
+    say_sent()

@@ -19,6 +19,7 @@ from sessions.deliverables.mixes.models import MixInsert, MixRevision, MixSetup
 from sessions.deliverables.models import Deliverable
 from sessions.deliverables.nulling.models import NullTest
 from sessions.deliveries.models import ApprovedRecipient, Delivery
+from sessions.letters.models import Letter, LetterState
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.rooms.models import Room
@@ -50,10 +51,13 @@ VISITS = [
     ("clients:people", MANAGER, ""),
     ("clients:person_create", MANAGER, ""),
     ("clients:person_edit", MANAGER, ""),
+    ("clients:person_detail", MANAGER, ""),
     ("clients:project_create", MANAGER, ""),
     ("clients:project_detail", MANAGER, ""),
     ("clients:project_detail", MIXER, ""),
     ("clients:project_edit", MANAGER, ""),
+    ("letters:list", MANAGER, ""),
+    ("letters:detail", MANAGER, ""),
     ("songs:list", ENGINEER, ""),
     ("songs:create", ENGINEER, ""),
     ("songs:detail", ENGINEER, ""),
@@ -264,6 +268,7 @@ RATHER = {
     "bookings:detail": "challenger",
     "bookings:hours": "lockout",
     "rooms:person_hours": "assistant",
+    "clients:person_detail": "assistant",
     "bookings:status": "held session",
     "holds:challenge": "second hold",
     "setups:chain_edit": "unrecorded chain",
@@ -280,6 +285,8 @@ RATHER = {
 }
 # URL names behind which no page stands: what only takes a form's data, and files.
 TAKES_ONLY_DATA = {
+    "letters:again",
+    "letters:told",
     "deliveries:received",
     "deliveries:open_note",
     "deliveries:open_verdict",
@@ -323,6 +330,9 @@ TAKES_ONLY_DATA = {
     "uploads:pieces",
 }
 FILES = {
+    "letters:csv",
+    "letters:html",  # in a frame of the page of the letter
+    "letters:file",
     "tracking_worker",
     "bookings:csv",
     "money:papers_csv",
@@ -389,6 +399,7 @@ def demo_rows() -> dict:
         "client": Client.objects.get(name="Thole & Ledger Records"),
         "person": Person.objects.get(name="Ludo Tranter"),
         "assistant": Person.objects.get(user__username=ASSISTANT),
+        "letter": Letter.objects.filter(state=LetterState.FAILED).first(),
         "block": Block.objects.get(title="Beam and rigging inspection"),
         "project": song.project,
         "song": song,

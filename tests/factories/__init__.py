@@ -40,7 +40,7 @@ from tests.factories.equipment import (
     PatchPointFactory,
     UnitFactory,
 )
-from tests.factories.letters import LetterFactory
+from tests.factories.letters import LetterFactory, LetterFileFactory
 from tests.factories.media import (
     HandoverFactory,
     IncomingMaterialFactory,
@@ -114,6 +114,7 @@ __all__ = [
     "HeadphoneLineFactory",
     "HeadphoneMixFactory",
     "LetterFactory",
+    "LetterFileFactory",
     "LyricLineFactory",
     "SignatureFactory",
     "MicrophoneModelFactory",

@@ -1,7 +1,7 @@
 import factory
 from factory.django import DjangoModelFactory
 
-from sessions.letters.models import Letter, LetterTopic
+from sessions.letters.models import Letter, LetterFile, LetterTopic
 from tests.factories.bookings import RecordingSessionFactory
 
 
@@ -21,3 +21,13 @@ class LetterFactory(DjangoModelFactory):
     @factory.post_generation
     def about(letter, create, thing, **kwargs):
         LetterTopic.objects.create(letter=letter, about=thing or RecordingSessionFactory())
+
+
+class LetterFileFactory(DjangoModelFactory):
+    class Meta:
+        model = LetterFile
+
+    letter = factory.SubFactory(LetterFactory)
+    name = "confirmation.pdf"
+    content_type = "application/pdf"
+    content = b"%PDF-1.7 "

@@ -2,6 +2,7 @@
 
 from django.urls import URLPattern, get_resolver, reverse
 
+from sessions.letters.models import LetterState
 from sessions.links.models import hash_of
 from sessions.setups.models import ChainGroup
 from tests.factories import (
@@ -20,6 +21,8 @@ from tests.factories import (
     HeadphoneMixFactory,
     ImportedSheetFactory,
     IncomingMaterialFactory,
+    LetterFactory,
+    LetterFileFactory,
     LightCopyFactory,
     LyricLineFactory,
     MediaCopyFactory,
@@ -54,6 +57,12 @@ ROW = {
     "clients:detail": "client",
     "clients:edit": "client",
     "clients:person_edit": "person",
+    "clients:person_detail": "person",
+    "letters:detail": "letter",
+    "letters:html": "letter",
+    "letters:again": "letter",
+    "letters:told": "letter",
+    "letters:file": "letter file",
     "clients:project_create": "client",
     "clients:project_detail": "project",
     "clients:project_edit": "project",
@@ -339,6 +348,12 @@ def rows_of(project) -> dict:
         "step": step,
         "paper": MoneyPaperFactory(session=session),
         "client": project.client,
+        "letter": (
+            letter := LetterFactory(
+                about=session, person=project.mix_engineers.first(), state=LetterState.FAILED
+            )
+        ),
+        "letter file": LetterFileFactory(letter=letter),
         "person": PersonFactory(),
         "user": UserFactory(),
         "project": project,

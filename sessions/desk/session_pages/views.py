@@ -44,6 +44,7 @@ from sessions.desk.session_pages.forms import CreditForm, NewSessionForm, Sessio
 from sessions.desk.session_pages.history import reservation_changes
 from sessions.desk.session_pages.moment import moment_of
 from sessions.desk.session_pages.standing import standing_of
+from sessions.letters.models import Letter
 from sessions.money.session_costs import cancellation_now
 
 SESSION_FORM = "sessions/desk/session_pages/session_form.html"  # may show `alternatives` to a clash
@@ -146,6 +147,7 @@ def _detail_page(request, session: RecordingSession, credit_form: CreditForm) ->
         "credits": session.credits.for_list(),
         "credit_form": credit_form,
         "reservation_changes": reservation_changes(session),
+        "letters": Letter.objects.about_thing(session).for_panel(request.user),
         "crumbs": [*above(), (str(session), "")],
     }
     return TemplateResponse(request, "sessions/desk/session_pages/session_detail.html", context)

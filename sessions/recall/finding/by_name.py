@@ -2,7 +2,6 @@
 the user's own pages show, and nothing else."""
 
 from collections.abc import Collection, Iterable, Sequence
-from urllib.parse import urlencode
 
 from django.db.models import Q
 from django.urls import reverse
@@ -145,10 +144,9 @@ def _client_hit(client: Client) -> Hit:
 
 
 def _person_hit(person: Person) -> Hit:
-    """On the list of people, which has all that is known of them."""
-    asked = {"q": person.name} | ({"retired": "on"} if person.retired else {})
-    said = joined(person.does, person.client, person.phone, person.email)
-    return Hit(str(person), said, f"{reverse('clients:people')}?{urlencode(asked)}")
+    retired = "retired" if person.retired else ""
+    said = joined(person.does, person.client, person.phone, person.email, retired)
+    return Hit(str(person), said, person.get_absolute_url())
 
 
 def _unit_hit(unit: Unit) -> Hit:

@@ -1,13 +1,20 @@
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from sessions.clients.models import Client, Person, Project
 from studio.roles import Role
 from tests.factories import (
+    BlockFactory,
     ClientFactory,
+    CreditFactory,
+    FeedAddressFactory,
     PersonFactory,
     ProjectFactory,
     RecordingSessionFactory,
+    ReservationFactory,
     SongFactory,
     UserFactory,
 )
@@ -53,7 +60,7 @@ def test_client_page_costs_the_same_at_any_length(
         RecordingSessionFactory(project=ProjectFactory(client=house))
     client = client_of(engineer)
 
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(8):
         page = client.get(house.get_absolute_url())
 
     assert len(page.context["sessions"]) == rows
@@ -112,12 +119,46 @@ def test_people_list_narrows_to_bookable_and_current(client_of, engineer):
     assert names(client.get(reverse("clients:people"), {"bookable": "on"})) == ["Ludo Fenwick"]
 
 
-def test_people_list_offers_editing_only_where_the_role_may(client_of, engineer, manager):
+def test_people_list_leads_to_a_person_whose_editing_is_offered_only_where_the_role_may(
+    client_of, engineer, manager
+):
     person = PersonFactory()
-    door = reverse("clients:person_edit", args=[person.pk])
+    page, door = person.get_absolute_url(), reverse("clients:person_edit", args=[person.pk])
 
-    assert door not in client_of(engineer).get(reverse("clients:people")).text
-    assert door in client_of(manager).get(reverse("clients:people")).text
+    assert page in client_of(engineer).get(reverse("clients:people")).text
+    assert door not in client_of(engineer).get(page).text
+    assert door in client_of(manager).get(page).text
+
+
+@pytest.mark.parametrize("rows", [1, 3])
+def test_person_page_says_what_they_have_before_them_and_costs_the_same_at_any_length(
+    client_of, engineer, rows, django_assert_num_queries
+):
+    now = timezone.now()
+    day = {"starts_at": now + timedelta(days=1), "ends_at": now + timedelta(days=1, hours=4)}
+    person = PersonFactory(bookable=True)
+    for number in range(rows):
+        session = RecordingSessionFactory(title=f"Booked {number}", **day)
+        ReservationFactory(session=session, room=None, person=person, rank=number + 1, **day)
+        CreditFactory(
+            session=RecordingSessionFactory(title=f"Plays {number}", **day), person=person
+        )
+        FeedAddressFactory(person=person)
+    over = {"starts_at": now - timedelta(days=2), "ends_at": now - timedelta(days=1)}
+    CreditFactory(session=RecordingSessionFactory(title="Over", **over), person=person)
+    block = BlockFactory(kind="leave", title="Dentist", **day)
+    ReservationFactory(session=None, block=block, room=None, person=person, rank=rows + 1, **day)
+    client = client_of(engineer)
+
+    with django_assert_num_queries(9):
+        page = client.get(person.get_absolute_url())
+
+    assert [f"Booked {number}" in page.text for number in range(rows)] == [True] * rows
+    assert [f"Plays {number}" in page.text for number in range(rows)] == [True] * rows
+    assert "Over" not in page.text
+    assert "Away" in page.text
+    assert "Dentist" not in page.text
+    assert len(page.context["feeds"]) == 0  # others’ feeds are the manager’s
 
 
 def test_client_is_put_on_record_and_shown(client_of, manager):
