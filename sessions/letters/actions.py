@@ -64,6 +64,8 @@ def _copy(letter: Letter, to: str, by) -> Letter:
             content_type=each.content_type,
             method=each.method,
             content=each.content,
+            made_by=each.made_by,
+            made_of=each.made_of,
         )
         for each in letter.files.all()
     )

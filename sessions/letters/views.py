@@ -2,7 +2,7 @@ from csp.constants import NONE, SELF
 from csp.decorators import csp, csp_update
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.utils import timezone
@@ -89,6 +89,8 @@ def letter_html(request: HttpRequest, pk: int) -> HttpResponse:
 def letter_file(request: HttpRequest, pk: int) -> HttpResponse:
     letters = Letter.objects.visible_to(request.user)
     file = get_object_or_404(LetterFile.objects.filter(letter__in=letters), pk=pk)
+    if not file.content:
+        raise Http404("It is made when the letter goes.")
     headers = {"Content-Disposition": content_disposition_header(True, file.name)}
     return HttpResponse(bytes(file.content), content_type=file.content_type, headers=headers)
 
