@@ -130,10 +130,9 @@ def _weekly_drama(work) -> None:
 
 def _held_mornings(work) -> None:
     """Three mornings on hold, a week apart; the second stands behind somebody else’s."""
-    work.book("choir", "Carols, solo verses", at(20, 10), at(20, 13), Status.HELD, work.rope_floor)
-    first = work.book(
-        "ep", "Brass, spare mornings", at(13, 10), at(13, 13), Status.HELD, work.rope_floor
-    )
+    morning = {"status": Status.HELD, "room": work.bread_room, "people": []}
+    work.book("choir", "Carols, solo verses", at(19, 10), at(19, 13), **morning)
+    first = work.book("ep", "Brass, spare mornings", at(12, 10), at(12, 13), **morning)
     _repeat(first, "FREQ=WEEKLY;COUNT=3", by=work.manager)
 
 
