@@ -115,6 +115,8 @@ def book_session(page, morning) -> None:
     fill_in(page, {"Title": "Lead vocal", **period(morning, hours=8)})
     tick(page, "Rope Floor", "Ulric Yarrell", "Confirmed", MICROPHONE, PREAMPLIFIER, COMPRESSOR)
     press(page, "Book")
+    sees(page, "Who is told", "Thole & Ledger Records, client", "Nothing is saved yet")
+    press(page, "Save and send")
     sees(page, "Lead vocal booked: confirmed")
 
 
