@@ -281,6 +281,9 @@ def test_several_changes_of_one_press_are_one_letter_with_an_object_for_each(man
     assert letter.subject == "Booked: Sea songs, 3 sessions"
     assert letter.files.filter(method="REQUEST").count() == 3
     assert letter.topics.count() == 3
+    assert letter.text.count("You are booked for these sessions.") == 1
+    assert letter.text.count("Room: ") == 3
+    assert letter.text.count("People: Ed Quoin") == 1
 
 
 def test_letter_about_several_that_waits_is_replaced_as_a_whole(manager, project, ed):
