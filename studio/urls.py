@@ -21,8 +21,6 @@ PARTS = [
     "sessions.desk.schedule",
     "sessions.calendar.feeds",
     "sessions.money",
-    "sessions.money.overtime",
-    "sessions.money.sign_off",
     "sessions.setups",
     "sessions.setups.editor",
     "sessions.setups.headphones",

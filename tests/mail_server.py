@@ -16,12 +16,14 @@ from django.test import override_settings
 class MailServer:
     """`taken` is what it has in its hands, in order, as Python's email policy reads it. `refused` are
     addresses with the answer they get; `delay` are seconds before it answers a letter; the next
-    `cuts` letters are taken and the connection is cut before the answer."""
+    `cuts` letters are taken and the connection is cut before the answer. `in_doubt` are the Message-IDs
+    of those whose sender may not have had an answer."""
 
     taken: list[tuple[str, EmailMessage]] = field(default_factory=list)
     refused: dict[str, str] = field(default_factory=dict)
     delay: float = 0
     cuts: int = 0
+    in_doubt: set[str] = field(default_factory=set)
     port: int = 0
     _controller: Controller | None = None
 
@@ -48,8 +50,10 @@ class MailServer:
         return "250 OK"
 
     async def handle_DATA(self, server, session, envelope):  # noqa: N802
-        await asyncio.sleep(self.delay)
         message = email.message_from_bytes(envelope.original_content, policy=email.policy.default)
+        if self.delay or self.cuts:
+            self.in_doubt.add(message["Message-ID"])
+        await asyncio.sleep(self.delay)
         self.taken += [(to, message) for to in envelope.rcpt_tos]
         if self.cuts:
             self.cuts -= 1

@@ -114,7 +114,8 @@ def _fail(letter: Letter, error: Exception) -> None:
 
 
 def _done(letter: Letter) -> None:
-    letter.may_have_gone = False
+    """Nobody is at it any more: one that failed may be tried again at once."""
+    letter.may_have_gone, letter.taken_up_at = False, None
     letter.forget_secret()
     letter.save(
         update_fields=[
@@ -122,6 +123,7 @@ def _done(letter: Letter) -> None:
             "error",
             "sent_at",
             "may_have_gone",
+            "taken_up_at",
             "text",
             "html",
             "secret",

@@ -59,8 +59,6 @@ from tests.factories.money import (
     CancellationStepFactory,
     CancellationTermsFactory,
     MoneyPaperFactory,
-    OrderSignatureFactory,
-    OvertimeFactory,
     RateCardFactory,
     RateFactory,
 )
@@ -118,8 +116,6 @@ __all__ = [
     "LetterFactory",
     "LetterFileFactory",
     "LyricLineFactory",
-    "OrderSignatureFactory",
-    "OvertimeFactory",
     "SignatureFactory",
     "MicrophoneModelFactory",
     "HandoverFactory",

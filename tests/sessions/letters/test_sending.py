@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from sessions.letters.actions import send_again
 from sessions.letters.models import Letter, LetterState
 from sessions.letters.sending import TRIED_FOR, send
 from tests.factories import LetterFactory
@@ -52,6 +53,19 @@ def test_refused_address_fails_with_the_servers_words_and_the_others_go(server):
     assert states() == [SENT, FAILED, SENT]
     assert Letter.objects.get(state=FAILED).error == "550 5.1.1 No such mailbox"
     assert len(server.taken) == 2
+
+
+def test_refused_letter_goes_at_once_when_it_is_sent_again(server, manager):
+    letter = LetterFactory()
+    server.refused[letter.to] = "550 5.1.1 No such mailbox"
+    send(Letter.objects.all())
+    server.refused.clear()
+
+    send_again(letter, by=manager)
+    send(Letter.objects.all())
+
+    assert states() == [SENT]
+    assert len(server.taken) == 1
 
 
 def test_not_now_is_tried_again_with_the_same_message_id_and_nothing_overtakes_it(server):
