@@ -34,7 +34,9 @@ BY_SESSION = frozenset(
 
 TODAY = Entry("Today", {"home": "Today"})
 SCHEDULE = Entry(
-    "Schedule", {"schedule:week": "Schedule", "free:search": "Free time"}, frozenset({"schedule"})
+    "Schedule",
+    {"schedule:week": "Schedule", "free:search": "Free time", "stand_ins:open": "Stand-ins"},
+    frozenset({"schedule"}),
 )
 LETTERS = {"letters:list": "Letters"}
 SESSIONS = Entry("Sessions", {"bookings:list": "Sessions", **LETTERS}, BY_SESSION | {"letters"})

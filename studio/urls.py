@@ -19,6 +19,7 @@ PARTS = [
     "sessions.bookings.challenges",
     "sessions.bookings.blocks",
     "sessions.desk.schedule",
+    "sessions.desk.stand_ins",
     "sessions.calendar.feeds",
     "sessions.money",
     "sessions.setups",

@@ -7,6 +7,7 @@ from django.template.response import TemplateResponse
 from django.utils import timezone
 
 from sessions.bookings.models import FIRST_STATUSES, RecordingSession, Status
+from sessions.bookings.stand_ins.needs import open_needs
 from sessions.deliverables.listening.models import Verdict
 from sessions.deliverables.models import Deliverable, DeliverableKind
 from sessions.deliveries.models import Delivery, DeliveryEvent, EventKind
@@ -26,6 +27,7 @@ LAST_VERDICTS = 5
 def today(request: HttpRequest) -> HttpResponse:
     sessions = RecordingSession.objects.visible_to(request.user).for_list()
     context = {
+        "needs": needs_of(request.user),
         "under_way": sessions.filter(status=Status.UNDER_WAY),
         "coming_up": coming_up(sessions),
         "wrapped": sessions.filter(status=Status.WRAPPED).order_by("-ends_at")[:LAST_WRAPPED],
@@ -37,6 +39,13 @@ def today(request: HttpRequest) -> HttpResponse:
         "days_ahead": DAYS_AHEAD,
     }
     return TemplateResponse(request, "sessions/desk/today.html", context)
+
+
+def needs_of(user):
+    """What sessions to come cannot have, for those who find a stand-in."""
+    if not user.has_perm("studio_sessions.view_all_projects"):
+        return []
+    return list(open_needs())
 
 
 def coming_up(sessions):

@@ -9,13 +9,18 @@ class BlockTable(tables.Table):
         verbose_name="Block", template_name="sessions/bookings/blocks/_block.html"
     )
     takes = tables.Column("Rooms, people, units", accessor="reservations", orderable=False)
-    note = tables.Column(orderable=False)
+    note = tables.Column(orderable=False, empty_values=())
 
     class Meta:
         model = Block
         fields = ["starts_at", "title", "takes", "note"]
         row_attrs = {"class": lambda record: "retired" if record.removed else ""}
         empty_text = "Nothing is blocked."
+
+    def render_note(self, record):
+        """Of somebody ill for managers only, as all that says so."""
+        settles = self.request.user.has_perm("studio_sessions.settle_bookings")
+        return (record.note if settles or not record.ill else "") or self.default
 
     def render_takes(self, record):
         return ", ".join(str(each) for each in record.reservations.all())

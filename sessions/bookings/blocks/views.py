@@ -5,10 +5,12 @@ from django.template.response import TemplateResponse
 
 from gear.asked import in_pages
 from gear.editing.form_pages import confirm_page, edit_page, form_page, trail
+from gear.editing.versions import version_in
 from sessions.bookings.blocks.actions import change_block, make_block, remove_block
 from sessions.bookings.blocks.filters import BlockFilter
 from sessions.bookings.blocks.forms import BlockForm
 from sessions.bookings.blocks.tables import BlockTable
+from sessions.bookings.blocks.taken import TakenTime
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import Block
 from sessions.bookings.telling.asking import asking, asks_who_is_told
@@ -29,18 +31,24 @@ def blocks(request: HttpRequest) -> HttpResponse:
 
 @asks_who_is_told
 def block_create(request: HttpRequest) -> HttpResponse:
-    """Block time; the address may name a room, a person or a unit, and from when to when."""
+    """Block time; the address may name a room, a person or a unit, and from when to when. Where
+    sessions to come have it, the page first shows each with what could stand in."""
     form = BlockForm(request.POST or None, initial=_wanted(request.GET))
+    page = {"title": "Block time", "crumbs": trail(BLOCKS)}
     if form.is_bound and form.is_valid():
+        taken = TakenTime(request.POST, form.cleaned_data)
+        if not taken.is_settled:
+            return form_page(request, form, **page, **taken.page())
         try:
             with asking(request):
-                block = make_block(**form.cleaned_data, by=request.user)
+                block = make_block(**form.cleaned_data, **taken.facts, by=request.user)
         except BookingRefused as refusal:
             form.add_error(None, refusal)
+            page |= taken.page()
         else:
             messages.success(request, f"Blocked for {block}: {block.period_in_words}.")
             return redirect(block)
-    return form_page(request, form, title="Block time", crumbs=trail(BLOCKS))
+    return form_page(request, form, **page)
 
 
 def _wanted(asked) -> dict:
@@ -56,15 +64,26 @@ def _wanted(asked) -> dict:
 
 @asks_who_is_told
 def block_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    """Save the change; where somebody else saved meanwhile, show both versions."""
+    """Save the change; where somebody else saved meanwhile, show both versions. What it newly takes
+    from sessions to come is shown as in `block_create`."""
     block = _block_of(request, pk)
     form = BlockForm(request.POST or None, instance=block)
+    taken = None
+    if form.is_bound and form.is_valid():
+        taken = TakenTime(request.POST, form.cleaned_data)
+        if not taken.is_settled:
+            page = {"title": f"Edit {block}", "crumbs": trail(BLOCKS)}
+            seen = version_in(request.POST.get("seen", ""))
+            return form_page(request, form, seen=seen, **page, **taken.page())
 
     def save(version: int) -> Block:
         with asking(request):
-            return change_block(block, version=version, **form.cleaned_data, by=request.user)
+            return change_block(
+                block, version=version, **form.cleaned_data, **taken.facts, by=request.user
+            )
 
-    return edit_page(request, form, save=save, crumbs=trail(BLOCKS))
+    more = taken.page() if taken else {}
+    return edit_page(request, form, save=save, crumbs=trail(BLOCKS), **more)
 
 
 @asks_who_is_told

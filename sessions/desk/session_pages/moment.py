@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
+from sessions.bookings.stand_ins.needs import open_needs, why
 from sessions.money.models import PaperKind
 
 
@@ -22,12 +23,14 @@ class NextStep:
 
 @dataclass(frozen=True)
 class Missing:
-    """A sentence, and the page with its key where that can be mended."""
+    """A sentence, and the page with its key where that can be mended; `query` where a page has its
+    key there."""
 
     sentence: str
     word: str
     page: str
-    key: int
+    key: int | None
+    query: str = ""
 
 
 @dataclass(frozen=True)
@@ -60,17 +63,26 @@ SELDOM = [
 
 
 def moment_of(session: RecordingSession) -> Moment:
-    """Costs up to two queries. `session` comes from `for_list()`."""
+    """Costs up to three queries. `session` comes from `for_list()`."""
     if session.status == Status.UNDER_WAY:
         steps = [TAKES, SETUPS, REPORT, CALL_SHEET, CONFIRMATION, MONEY]
-        return Moment("Under way", [*steps, *SELDOM], [])
+        return Moment("Under way", [*steps, *SELDOM], _to_stand_in_for(session))
     over = session.status == Status.WRAPPED or session.ends_at <= timezone.now()
     if over or session.status == Status.CANCELLED:
         steps = [HOURS, REPORT, WORK_ORDER, TAKES, SETUPS, CALL_SHEET, CONFIRMATION]
         missing = _missing_after(session) if session.status == Status.WRAPPED else []
         return Moment("Over" if over else "Cancelled", [*steps, *SELDOM], missing)
     steps = [SETUPS, CALL_SHEET, CONFIRMATION, TAKES, REPORT, MONEY]
-    return Moment("Before it begins", [*steps, *SELDOM], _missing_before(session))
+    missing = [*_to_stand_in_for(session), *_missing_before(session)]
+    return Moment("Before it begins", [*steps, *SELDOM], missing)
+
+
+def _to_stand_in_for(session: RecordingSession) -> list[Missing]:
+    query = f"?session={session.pk}"
+    return [
+        Missing(f"{why(need)}.", "Find a stand-in", "stand_ins:open", None, query)
+        for need in open_needs([session])
+    ]
 
 
 def _missing_before(session: RecordingSession) -> list[Missing]:
