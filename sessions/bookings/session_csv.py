@@ -21,7 +21,9 @@ def csv_rows(sessions: QuerySet) -> Iterator[list[str]]:
 
 def _reserved(kind: str) -> Callable[[RecordingSession], str]:
     return lambda session: "; ".join(
-        str(each.resource) for each in session.reservations.all() if getattr(each, f"{kind}_id")
+        str(each.resource)
+        for each in session.reservations.all()
+        if getattr(each, f"{kind}_id") and not each.missing
     )
 
 

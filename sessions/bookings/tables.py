@@ -2,7 +2,7 @@ import django_tables2 as tables
 from django.db.models import ExpressionWrapper, F, fields
 
 from gear.tables import FIGURE
-from sessions.bookings.models import RecordingSession
+from sessions.bookings.models import RecordingSession, Reservation
 
 
 class SessionTable(tables.Table):
@@ -26,12 +26,17 @@ class SessionTable(tables.Table):
         empty_text = "No sessions match."
 
     def render_rooms(self, record):
-        return ", ".join(str(each.room) for each in record.reservations.all() if each.room)
+        return ", ".join(str(each.room) for each in _taken(record) if each.room)
 
     def render_people(self, record):
-        return ", ".join(str(each.person) for each in record.reservations.all() if each.person)
+        return ", ".join(str(each.person) for each in _taken(record) if each.person)
 
     def order_duration(self, sessions, descending):
         length = ExpressionWrapper(F("ends_at") - F("starts_at"), fields.DurationField())
         order = length.desc() if descending else length.asc()
         return sessions.order_by(order, "starts_at"), True
+
+
+def _taken(session: RecordingSession) -> list[Reservation]:
+    """What is reserved for it and to be had."""
+    return [each for each in session.reservations.all() if not each.missing]

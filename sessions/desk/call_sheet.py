@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from django.utils import timezone
+
 from gear.equipment.cautions import Caution, cautions_for
 from gear.equipment.models import Unit
 from sessions.bookings.models import (
@@ -12,6 +14,7 @@ from sessions.bookings.models import (
     Reservation,
     WorkedHours,
 )
+from sessions.bookings.stand_ins.needs import open_needs, why, why_not
 from sessions.clients.models import Person, Project
 from sessions.desk.confirmation import session_facts
 from sessions.periods import duration_in_words
@@ -32,9 +35,11 @@ class PersonLine:
 
 @dataclass(frozen=True)
 class UnitLine:
-    """A reserved unit: when it is needed, and when it is switched on so that it is warm by then."""
+    """A reserved unit: when it is needed, and when it is switched on so that it is warm by then;
+    `why_not` says of one that cannot be used what is wrong with it."""
 
     reservation: Reservation
+    why_not: str = ""
 
     @property
     def unit(self) -> Unit:
@@ -72,7 +77,10 @@ class SheetCaution:
 
 @dataclass(frozen=True)
 class CallSheet:
+    """`open` are sentences about what nothing stands in for yet."""
+
     session: RecordingSession
+    open: tuple[str, ...]
     facts: tuple[tuple[str, str], ...]
     rooms: tuple[Reservation, ...]
     people: tuple[PersonLine, ...]
@@ -81,23 +89,35 @@ class CallSheet:
     input_lists: tuple[InputList, ...]
     cautions: tuple[SheetCaution, ...]
 
+    @property
+    def is_to_come(self) -> bool:
+        """What is out of service by now says nothing of a session that is over."""
+        return self.session.ends_at > timezone.now()
+
 
 def call_sheet(session: RecordingSession) -> CallSheet:
     """In a constant number of queries, if the session is loaded with project and client."""
     reserved = list(Reservation.objects.filter(session=session).for_list())
+    needs = {each.pk: each for each in open_needs([session])}
+    coming = [each for each in reserved if not each.missing]
     lists = input_lists(session)
     revisions = [line.revision for each in lists for line in each.lines]
-    units = [UnitLine(each) for each in reserved if each.unit_id]
+    units = [
+        UnitLine(each, why_not(needs[each.pk]) if each.pk in needs else "")
+        for each in reserved
+        if each.unit_id
+    ]
     planned = session.worked_hours.filter(kind=WorkedHours.Kind.PLANNED)
     return CallSheet(
         session=session,
+        open=tuple(f"{why(each)}. No stand-in is named yet." for each in needs.values()),
         facts=(*session_facts(session, reserved), ("Format", _format(session.project))),
-        rooms=tuple(each for each in reserved if each.room_id),
+        rooms=tuple(each for each in coming if each.room_id),
         people=tuple(_people(session, reserved)),
         units=tuple(sorted(units, key=lambda line: (line.switch_on_at, line.unit.asset_tag))),
         hours=tuple(planned),
         input_lists=tuple(lists),
-        cautions=_cautions((line.unit for line in units), revisions),
+        cautions=_cautions((line.unit for line in units if not line.why_not), revisions),
     )
 
 
@@ -106,7 +126,9 @@ def _format(project: Project) -> str:
 
 
 def _people(session: RecordingSession, reserved: list[Reservation]) -> list[PersonLine]:
-    """First those who are reserved, by when they come; then those who are only credited."""
+    """First those who are reserved, by when they come; then those who are only credited. Who
+    cannot be there is neither."""
+    missing = {each.person_id for each in reserved if each.missing}
     credits: dict[Person, list[str]] = {}
     for credit in Credit.objects.filter(session=session).select_related("person"):
         words = [credit.get_role_display().lower(), credit.instrument]
@@ -119,12 +141,13 @@ def _people(session: RecordingSession, reserved: list[Reservation]) -> list[Pers
             each.ends_at,
         )
         for each in reserved
-        if each.person_id
+        if each.person_id and not each.missing
     ]
     lines.sort(key=lambda line: (line.called_at, line.person.name))
     return lines + [
         PersonLine(person, "; ".join(roles), session.starts_at, session.ends_at)
         for person, roles in credits.items()
+        if person.pk not in missing
     ]
 
 

@@ -104,6 +104,11 @@ class Unit(Versioned):
         return self.state == UnitState.IN_SERVICE
 
     @property
+    def can_be_used(self) -> bool:
+        """In service, and so is the supply that belongs with it. Reads self.supply."""
+        return self.is_in_service and (self.supply is None or self.supply.is_in_service)
+
+    @property
     def standing(self) -> str:
         """Where it is today, and since when: on the bench since Tue 3 Nov 2026."""
         said = self.get_state_display().lower()

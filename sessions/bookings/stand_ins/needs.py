@@ -18,26 +18,30 @@ def open_needs(sessions: QuerySet | Iterable[RecordingSession] | None = None) ->
     return needs.order_by("session__starts_at", "session", "pk")
 
 
-def needs_by_session(sessions: QuerySet | Iterable[RecordingSession]) -> dict[int, list]:
-    """Those of these sessions, by the session's key. One query."""
+def needs_by_session(sessions: Iterable[RecordingSession | int]) -> dict[int, list[Reservation]]:
+    """Those of these sessions (or their keys), by the session's key. One query, where there are any."""
     found = defaultdict(list)
-    for need in open_needs(sessions):
+    for need in open_needs(sessions) if sessions else ():
         found[need.session_id].append(need)
     return found
 
 
 def why(need: Reservation) -> str:
+    """Who or what, and what is wrong: "Ulric Yarrell cannot be there", "Gudgeon (MC-03) is on the
+    bench"."""
+    return f"{need.resource} {why_not(need)}"
+
+
+def why_not(need: Reservation) -> str:
     """What is wrong in a few words that anybody may read: never why somebody is away.
 
     Reads the unit with its supply.
     """
     if need.person_id:
-        return f"{need.person} cannot be there"
+        return "cannot be there"
     if need.room_id:
-        return f"{need.room} is closed then"
-    unit, supply = need.unit, need.unit.supply
-    if not unit.is_in_service:
-        return f"{unit} is {unit.get_state_display().lower()}"
-    if supply and not supply.is_in_service:
-        return f"{unit}: its supply {supply.asset_tag} is {supply.get_state_display().lower()}"
-    return f"{unit} is blocked then"
+        return "is closed then"
+    for unit, whose in ((need.unit, "is"), (need.unit.supply, "has its supply")):
+        if unit and not unit.is_in_service:
+            return f"{whose} {unit.get_state_display().lower()}"
+    return "is blocked then"

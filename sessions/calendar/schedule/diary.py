@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.db.models import Exists, Model, OuterRef, Prefetch, QuerySet
+from django.utils import timezone
 
+from gear.equipment.models import Unit
 from sessions.bookings.actions import LONGEST
 from sessions.bookings.models import (
     Block,
@@ -18,9 +20,11 @@ from sessions.bookings.models import (
 )
 from sessions.bookings.models.sessions import unanswered
 from sessions.bookings.padding import LONGEST_MINUTES
+from sessions.bookings.stand_ins.needs import needs_by_session, why
 from sessions.calendar.schedule.days import Period
 from sessions.periods import duration_in_words
 from sessions.rooms.hours import hours_of, joined, left_over, open_periods
+from sessions.rooms.models import WeeklyHours
 
 PADDING = timedelta(minutes=LONGEST_MINUTES)
 LAST = 99  # behind every rank: what reserves nothing
@@ -38,7 +42,7 @@ BLOCK_SIGNS = {
 }
 # Of a reservation and its session; a page has hundreds of them, each with a dozen columns more.
 SHOWN = (
-    *("starts_at", "ends_at", "before_minutes", "after_minutes", "rank", "block"),
+    *("starts_at", "ends_at", "before_minutes", "after_minutes", "rank", "missing", "block"),
     *("session", "session__title", "session__status", "session__lockout"),
     *("session__project", "session__project__name"),
     *("session__project__client", "session__project__client__name"),
@@ -77,6 +81,7 @@ class Entry:
     sign: str = ""
     tone: str = ""
     lockout: bool = False
+    lacks: str = ""  # what it cannot have, and nothing stands in for yet
 
     @property
     def period(self) -> Period:
@@ -109,6 +114,14 @@ class Line:
     entries: list[Entry]
     open: list[Period]
 
+    @property
+    def shut(self) -> str:
+        """What it is where it is not open: "closed", "not working", "on the bench"."""
+        if not isinstance(self.resource, Unit):
+            return "not working" if self.kind == "person" else "closed"
+        unit = self.resource
+        return unit.get_state_display().lower() if not unit.is_in_service else "without its supply"
+
     def entries_within(self, starts_at: datetime, ends_at: datetime) -> list[Entry]:
         return [entry for entry in self.entries if entry.within(starts_at, ends_at)]
 
@@ -139,21 +152,33 @@ def lines_of(kind: str, resources: Iterable[Model], found: dict, period: Period)
             kind,
             resource,
             found.get(resource.pk, []),
-            open_periods(hours[resource], *period) if hours[resource] else [period],
+            _open(resource, hours[resource], period),
         )
         for resource in resources
     ]
 
 
+def _open(resource: Model, hours: list[WeeklyHours], period: Period) -> list[Period]:
+    """A unit that cannot be used is not to be had from now on, until somebody returns it."""
+    if isinstance(resource, Unit) and not resource.can_be_used:
+        return _cut([period], period[0], timezone.now())
+    return open_periods(hours, *period) if hours else [period]
+
+
 def entries_of(kind: str, period: Period, user) -> dict[int, list[Entry]]:
     """By the key of each room, person or unit ("room", "person", "unit"): what it has on.
 
-    Two queries, and one more where there are sessions.
+    Two queries, and two more where there are sessions. What a session misses is not in its diary.
     """
     found = defaultdict(list)
-    for reservation in _of_sessions(kind, period, user):
+    of_sessions = list(_of_sessions(kind, period, user))
+    needs = needs_by_session({each.session_id for each in of_sessions if each.seen})
+    for reservation in of_sessions:
         if reservation.seen or reservation.rank:
-            entry = _of_session(kind, reservation) if reservation.seen else _taken(reservation)
+            lacks = ", ".join(map(why, needs.get(reservation.session_id, ())))
+            entry = (
+                _of_session(kind, reservation, lacks) if reservation.seen else _taken(reservation)
+            )
             found[getattr(reservation, f"{kind}_id")].append(entry)
     for reservation in _of_blocks(kind, period, user):
         entry = _of_block(reservation) if reservation.seen else _taken(reservation)
@@ -174,7 +199,7 @@ def _of_sessions(kind: str, period: Period, user) -> QuerySet:
     visible = RecordingSession.objects.visible_to(user).filter(pk=OuterRef("session"))
     planned = WorkedHours.objects.filter(kind=WorkedHours.Kind.PLANNED)
     return (
-        Reservation.objects.filter(session__in=near, **{f"{kind}__isnull": False})
+        Reservation.objects.filter(session__in=near, missing=False, **{f"{kind}__isnull": False})
         .overlapping(*period)
         .annotate(seen=Exists(visible))
         .select_related("session__project__client")
@@ -197,7 +222,7 @@ def _of_blocks(kind: str, period: Period, user) -> QuerySet:
     )
 
 
-def _of_session(kind: str, reservation: Reservation) -> Entry:
+def _of_session(kind: str, reservation: Reservation, lacks: str) -> Entry:
     session, held = reservation.session, reservation.session.status == Status.HELD
     starts_at, ends_at = reservation.ready_at, reservation.done_at
     return Entry(
@@ -218,6 +243,7 @@ def _of_session(kind: str, reservation: Reservation) -> Entry:
         sign="clock" if held else "",
         tone="dashed warn" if held else "",
         lockout=session.lockout,
+        lacks=lacks,
     )
 
 

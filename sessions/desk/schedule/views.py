@@ -111,8 +111,17 @@ def _opened(
     form.offer(turn.show, resources)
     shown = [each for each in resources if _is_shown(each, turn, found)]
     lines = lines_of(turn.kind.field, shown, found, period)
-    context = {"form": form, "now": now, "today": today, "left_out": len(resources) - len(shown)}
+    left_out = [each for each in resources if each not in shown]
+    context = {"form": form, "now": now, "today": today} | _counted(turn, left_out)
     return turn, lines, context
+
+
+def _counted(turn: Turn, left_out: list[Model]) -> dict[str, int]:
+    """Of the gear that is not shown, how much is free, and how much cannot be used."""
+    if turn.show != "equipment" or turn.only is not None:
+        return {}
+    free = [each for each in left_out if each.can_be_used]
+    return {"free_units": len(free), "units_out": len(left_out) - len(free)}
 
 
 def _is_shown(resource: Model, turn: Turn, found: dict) -> bool:

@@ -38,6 +38,8 @@ def _hours(day: date, line: Line) -> str:
     opened = line.open_within(*period)
     if opened == [period]:
         return ""
+    if line.kind == "unit":
+        return line.shut
     if not opened:
         return "not working" if person else "closed"
     told = ", ".join(hours_on(day, *each) for each in opened)

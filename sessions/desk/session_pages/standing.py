@@ -51,7 +51,8 @@ class Standing:
         groups = {}
         for own, line in self.lines:
             if all(each.is_own for each in line):
-                groups.setdefault((_word_of(own), _minutes_of(own)), []).append(str(own.resource))
+                named = f"{own.resource} (missing)" if own.missing else str(own.resource)
+                groups.setdefault((_word_of(own), _minutes_of(own)), []).append(named)
         return [Group(*key, resources) for key, resources in groups.items()]
 
 

@@ -39,4 +39,4 @@ def _say(request: HttpRequest, chosen: dict, sessions: list) -> None:
     names = ", ".join(dict.fromkeys(str(each) for each in chosen.values() if each))
     where = ", ".join(map(str, sessions))
     said = f"{names} stands in" if len(set(chosen.values())) == 1 else f"{names} stand in"
-    messages.success(request, f"{said if names else 'Done without'}: {where}.")
+    messages.success(request, f"{said if names else 'Removed from'}: {where}.")
