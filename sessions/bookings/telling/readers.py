@@ -69,10 +69,12 @@ def concerned_by(session: RecordingSession, house: Iterable[Model]) -> list[Conc
 
 
 def _everybody(session: RecordingSession, house: Iterable[Model]):
-    reserved = [
-        each.person for each in session.reservations.all() if each.person_id and not each.missing
-    ]
-    credited = {each.person_id: each.person for each in session.credits.all()}
+    people = [each for each in session.reservations.all() if each.person_id]
+    reserved = [each.person for each in people if not each.missing]
+    away = {each.person_id for each in people if each.missing}
+    credited = {
+        each.person_id: each.person for each in session.credits.all() if each.person_id not in away
+    }
     client = session.project.client
     for person in reserved:
         yield ReadsAs.PERSON, Reader(person.email, person=person)

@@ -7,12 +7,14 @@ from gear.asked import way_back, whole_number
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.pages import above
 from sessions.bookings.stand_ins.actions import use_stand_ins
+from sessions.bookings.telling.asking import asking, asks_who_is_told
 from sessions.desk.stand_ins.page import stand_ins_of
 from sessions.rooms.resources import KINDS
 
 ABOUT = ("session", *KINDS.values())
 
 
+@asks_who_is_told
 def stand_ins(request: HttpRequest) -> HttpResponse:
     """What sessions to come cannot have, each with what could stand in; `?session=3`, `?unit=4`,
     `?person=5` and `?room=6` show what is about one of them. Several are chosen in one press."""
@@ -22,7 +24,8 @@ def stand_ins(request: HttpRequest) -> HttpResponse:
     if form.is_bound and form.is_valid():
         chosen = form.chosen()
         try:
-            sessions = use_stand_ins(chosen, by=request.user)
+            with asking(request):
+                sessions = use_stand_ins(chosen, by=request.user)
         except BookingRefused as refusal:
             form.add_error(None, refusal.messages)
         else:

@@ -92,7 +92,7 @@ def test_page_costs_the_same_however_full(
         blocked("Service", start + 6, start + 7, room=rooms[number % 3])
     client = client_of(manager)
 
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(8):
         page = opened(client, span)
 
     assert page.text.count("Overdubs") >= min(count, 3)
