@@ -7,7 +7,8 @@
 3. The parts of a take are of its song; a punch-in goes into an earlier whole take of its song; a
    comp takes from takes of its part.
 4. A quote or work order that was issued stays as it is, and their numbers have no gap.
-5. A signature stays as it was given, with the words that were signed.
+5. A signature stays as it was given, with the words that were signed; so does approved overtime,
+   which can only be voided, and that a work order was signed.
 
 SQLite has triggers for all; PostgreSQL has exclusion constraints for the first, which also hold
 between transactions that run at the same time, and triggers for the others. Django's own model
@@ -205,7 +206,22 @@ ISSUED = [
 ]
 
 SIGNATURE_KEPT = "signature_kept: what was signed stays as it was signed"
-SIGNED = _triggers_of_rows("studio_sessions_signature", "signature_kept", SIGNATURE_KEPT)
+OVERTIME = "studio_sessions_overtime"
+OVERTIME_KEPT = "overtime_kept: what was approved stays as it was approved, and is voided once"
+OVERTIME_FACTS = ("session_id", "starts_at", "ends_at", "signature_id", "currency")
+SIGNED = [
+    *_triggers_of_rows("studio_sessions_signature", "signature_kept", SIGNATURE_KEPT),
+    *_triggers_of_rows("studio_sessions_ordersignature", "order_signature_kept", SIGNATURE_KEPT),
+    Trigger(
+        "rule_overtime_kept_update",
+        OVERTIME,
+        "UPDATE",
+        "OLD.voided_at IS NOT NULL OR COALESCE(NEW.total, -1) <> COALESCE(OLD.total, -1) OR "
+        + " OR ".join(f"NEW.{fact} <> OLD.{fact}" for fact in OVERTIME_FACTS),
+        OVERTIME_KEPT,
+    ),
+    Trigger("rule_overtime_kept_delete", OVERTIME, "DELETE", "1 = 1", OVERTIME_KEPT),
+]
 
 
 def _overlap_condition(resource: str) -> str:

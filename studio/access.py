@@ -122,6 +122,16 @@ PAGES = {
     "money:papers_csv": MANAGER,
     "money:cancellation": MANAGER,
     "money:paper_pdf": MANAGER,
+    # Except what a client signs at the session: who holds out the tablet sees what is signed on it
+    "sign_off:session": CONTROL_ROOM,
+    "sign_off:hours_create": CONTROL_ROOM,
+    "sign_off:issue": CONTROL_ROOM,
+    "sign_off:sign": CONTROL_ROOM,
+    "sign_off:send": CONTROL_ROOM,
+    "sign_off:work_order_pdf": CONTROL_ROOM,
+    "sign_off:house_copy_pdf": CONTROL_ROOM,
+    "overtime:approve": CONTROL_ROOM,
+    "overtime:void": ENGINEERS,
     # Opening and working hours, leave, maintenance
     "rooms:hours": HOUSE,
     "rooms:room_hours": MANAGER,

@@ -29,7 +29,7 @@ FEEDS = {"feeds:list": "Calendar feeds"}
 REBUILDS = {"rebuild:list": "Rebuilds", "imported:list": "Imported sheets"}
 BY_SESSION = frozenset(
     {"bookings", "series", "holds", "setups", "editor", "headphones", "takes", "take_files"}
-    | {"reports"}
+    | {"reports", "sign_off", "overtime"}
 )
 
 TODAY = Entry("Today", {"home": "Today"})

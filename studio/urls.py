@@ -22,6 +22,8 @@ PARTS = [
     "sessions.desk.stand_ins",
     "sessions.calendar.feeds",
     "sessions.money",
+    "sessions.money.overtime",
+    "sessions.money.sign_off",
     "sessions.setups",
     "sessions.setups.editor",
     "sessions.setups.headphones",

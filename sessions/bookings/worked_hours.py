@@ -84,6 +84,7 @@ def _check(hours: WorkedHours, *, all_the_same: bool) -> None:
 
 @action
 def take_out_hours(hours: WorkedHours, *, by) -> None:
+    RecordingSession.objects.select_for_update().get(pk=hours.session_id)
     hours.delete()
     _tell_of_planned(hours, by=by)
 

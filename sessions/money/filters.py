@@ -9,12 +9,18 @@ from sessions.money.models import MoneyPaper, PaperKind
 class PaperFilter(FilterSet):
     q = CharFilter(method="search", label="Number, session, project or client")
     kind = ChoiceFilter(choices=PaperKind, empty_label="Both", label="Kind")
+    signed = ChoiceFilter(
+        method="by_signature",
+        choices=[("no", "Not signed"), ("yes", "Signed")],
+        empty_label="All",
+        label="Work orders",
+    )
     since = DateFilter("issued_at", "date__gte", label="Issued from", **DAY)
     until = DateFilter("issued_at", "date__lte", label="To", **DAY)
 
     class Meta:
         model = MoneyPaper
-        fields = ["q", "kind", "since", "until"]
+        fields = ["q", "kind", "signed", "since", "until"]
 
     def search(self, papers, name, words):
         named = (
@@ -25,3 +31,8 @@ class PaperFilter(FilterSet):
         if (number := whole_number(words.strip())) is not None:
             named |= Q(number=number)
         return papers.filter(named)
+
+    def by_signature(self, papers, name, wanted):
+        """Of quotes none is signed, so none is looked for."""
+        orders = papers.filter(kind=PaperKind.WORK_ORDER)
+        return orders.filter(signed__isnull=wanted == "no")

@@ -4,6 +4,7 @@ from django.conf import settings
 from django.db import models
 
 from sessions.bookings.models import RecordingSession, Status
+from sessions.signing.models import Signature
 
 
 class PaperKind(models.TextChoices):
@@ -49,6 +50,23 @@ class MoneyPaper(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} {self.number}"
+
+    @property
+    def replaced_by(self) -> "MoneyPaper | None":
+        """The newest of its kind for its session, if that is another. Costs a query."""
+        same = MoneyPaper.objects.filter(session=self.session_id, kind=self.kind)
+        return same.filter(number__gt=self.number).order_by("number").last()
+
+
+class OrderSignature(models.Model):
+    """That the client signed a work order. A later change asks for another order and another
+    signature; rows never change (`sessions/constraints.py`)."""
+
+    paper = models.OneToOneField(MoneyPaper, models.PROTECT, related_name="signed")
+    signature = models.OneToOneField(Signature, models.PROTECT, related_name="work_order")
+
+    def __str__(self) -> str:
+        return f"{self.paper}, signed by {self.signature}"
 
 
 def unbilled(sessions: models.QuerySet) -> models.QuerySet:

@@ -39,7 +39,7 @@ def _found(request: HttpRequest) -> tuple[PaperFilter, PaperTable]:
     visible = MoneyPaper.objects.filter(session__in=sessions)
     found = PaperFilter(
         request.GET,
-        visible.select_related("session__project__client", "issued_by"),
+        visible.select_related("session__project__client", "issued_by", "signed__signature"),
         request=request,
     )
     return found, PaperTable(found.qs, order_by="-issued_at")
@@ -52,6 +52,10 @@ def _instant(at: datetime) -> str:
 def _sum(name: str) -> Callable[[MoneyPaper], str]:
     """Plain figures, so that a spreadsheet adds them up."""
     return lambda paper: str(rounded(getattr(paper, name), paper.currency))
+
+
+def _is_signed(paper: MoneyPaper) -> bool:
+    return hasattr(paper, "signed")
 
 
 COLUMNS: dict[str, Callable[[MoneyPaper], str]] = {
@@ -69,5 +73,7 @@ COLUMNS: dict[str, Callable[[MoneyPaper], str]] = {
     "total": _sum("total"),
     "deposit": _sum("deposit"),
     "valid until": lambda paper: paper.valid_until.isoformat() if paper.valid_until else "",
+    "signed": lambda paper: _instant(paper.signed.signature.signed_at) if _is_signed(paper) else "",
+    "signed by": lambda paper: str(paper.signed.signature) if _is_signed(paper) else "",
     "note": lambda paper: paper.note,
 }

@@ -64,7 +64,13 @@ class SessionCosts:
     @cached_property
     def papers(self) -> list[MoneyPaper]:
         """What was issued, the latest first."""
-        return list(self.session.money_papers.select_related("issued_by"))
+        papers = self.session.money_papers
+        return list(papers.select_related("issued_by", "signed__signature__taken_by"))
+
+    @cached_property
+    def overtime(self) -> list:
+        """What was approved, the void ones too."""
+        return list(self.session.overtime.for_list())
 
     @cached_property
     def planned_stretches(self) -> list[Stretch]:
@@ -122,12 +128,12 @@ class SessionCosts:
     @cached_property
     def planned_price(self) -> Price | None:
         """None without a rate card."""
-        return self._price(self.planned_stretches)
+        return self.price_of(self.planned_stretches)
 
     @cached_property
     def actual_price(self) -> Price | None:
         """None without a rate card or before any worked hours are entered."""
-        return self._price(self.actual_stretches) if self.actual_stretches else None
+        return self.price_of(self.actual_stretches) if self.actual_stretches else None
 
     @cached_property
     def booked(self) -> Booked:
@@ -188,20 +194,25 @@ class SessionCosts:
     def _entered(self, kind: str) -> list[Stretch]:
         return [(each.starts_at, each.ends_at) for each in self.worked_hours if each.kind == kind]
 
-    def _price(self, stretches: list[Stretch]) -> Price | None:
+    def price_of(
+        self, stretches: list[Stretch], *, lockout_until: datetime | None = None
+    ) -> Price | None:
+        """Of any hours of the session, and of a lockout that goes on until then; None without a
+        rate card."""
         if self.card is None:
             return None
-        days = lockout_days(self.session.starts_at, self.session.ends_at)
+        days = lockout_days(self.session.starts_at, lockout_until or self.session.ends_at)
         return price(
             self.card,
-            self._hires,
+            self.hires,
             stretches=stretches,
             lockout_days=days if self.session.lockout else 0,
             discount_percent=self.session.discount_percent,
         )
 
     @cached_property
-    def _hires(self) -> list[Hire]:
+    def hires(self) -> list[Hire]:
+        """What it takes, with its rates; needs a rate card."""
         rates: dict[tuple[str, int], dict] = {}
         for rate in self.card.rates.all():
             rates.setdefault(rate.key, {})[rate.basis] = rate.amount

@@ -1,20 +1,48 @@
-"""A quote or work order, as it was issued, as a stored paper."""
+"""A quote or work order, as it was issued and signed, as a stored paper; of a work order the house
+has a copy of its own."""
+
+from django.db.models import QuerySet
 
 from sessions.money import models
 from sessions.papers.stored.kinds import Contents, PaperKind
+from sessions.signing.models import Signature
 
 
-def _contents(paper: models.MoneyPaper, address: str) -> Contents:
-    work_order = paper.kind == models.PaperKind.WORK_ORDER
-    return Contents({"paper": paper, "work_order": work_order})
+def _kind(name: str, papers: QuerySet, *, page: str, for_the_house: bool = False) -> PaperKind:
+    def contents(paper: models.MoneyPaper, address: str) -> Contents:
+        signed = models.OrderSignature.objects.filter(paper=paper)
+        context = {
+            "paper": paper,
+            "work_order": paper.kind == models.PaperKind.WORK_ORDER,
+            "signed": signed.select_related("signature__taken_by").first(),
+            "overtime": _overtime(paper),
+            "replaced_by": paper.replaced_by,
+            "for_the_house": for_the_house,
+        }
+        return Contents(context)
+
+    return PaperKind(
+        path=f"{__name__}.{name}",
+        title=lambda paper: f"{paper}, house copy" if for_the_house else str(paper),
+        page=page,
+        page_key="session_id",
+        template="sessions/money/paper.html",
+        subjects=papers.select_related("issued_by"),
+        contents=contents,
+    )
 
 
-MONEY_PAPER = PaperKind(
-    path=f"{__name__}.MONEY_PAPER",
-    title=str,
-    page="money:session",
-    page_key="session_id",
-    template="sessions/money/paper.html",
-    subjects=models.MoneyPaper.objects.select_related("issued_by"),
-    contents=_contents,
-)
+def _overtime(paper: models.MoneyPaper) -> list[tuple[str, Signature | None]]:
+    """The words of each approval on it, and its signature. One query where there are any."""
+    lines = paper.as_issued.get("overtime", [])
+    signatures = Signature.objects.in_bulk(
+        [line["signature"] for line in lines if line["signature"]]
+    )
+    return [(line["words"], signatures.get(line["signature"])) for line in lines]
+
+
+ALL = models.MoneyPaper.objects.all()
+ORDERS = ALL.filter(kind=models.PaperKind.WORK_ORDER)
+MONEY_PAPER = _kind("MONEY_PAPER", ALL, page="money:session")
+WORK_ORDER = _kind("WORK_ORDER", ORDERS, page="sign_off:session")
+HOUSE_COPY = _kind("HOUSE_COPY", ORDERS, page="sign_off:session", for_the_house=True)

@@ -20,11 +20,14 @@ class PaperTable(tables.Table):
         order_by=("session__project__client__name", "pk"),
     )
     valid_until = tables.DateColumn(default="", order_by=("valid_until", "pk"))
+    signed = tables.TemplateColumn(
+        template_name="sessions/money/_signed.html", order_by=("signed__signature__signed_at", "pk")
+    )
     total = tables.Column(attrs=FIGURE, order_by=("currency", "total", "pk"))
 
     class Meta:
         model = MoneyPaper
-        fields = ["paper", "issued_at", "session", "client", "valid_until", "total"]
+        fields = ["paper", "issued_at", "session", "client", "valid_until", "signed", "total"]
         empty_text = "No quotes or work orders match."
 
     def render_total(self, record):

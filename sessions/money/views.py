@@ -14,10 +14,13 @@ from sessions.bookings.models import RecordingSession, WorkedHours
 from sessions.bookings.pages import above, session_of
 from sessions.bookings.times_forms import HoursForm
 from sessions.bookings.worked_hours import take_out_hours, write_hours
-from sessions.money.actions import PaperRefused, choose_terms, issue_paper
+from sessions.money.actions import choose_terms, issue_paper
+from sessions.money.drafting import PaperRefused
 from sessions.money.models import PaperKind
+from sessions.money.overtime.words import overtime_on_paper
 from sessions.money.session_costs import SessionCosts
 from sessions.money.session_forms import ChooseForm, IssueForm
+from sessions.money.sign_off.standing import standing_order
 from sessions.terms.cancellation_words import terms_in_words
 from sessions.terms.currencies import figures
 from sessions.terms.price_words import lines_in_figures, rules_in_words, sums_in_figures
@@ -47,6 +50,8 @@ def _money_page(request, session: RecordingSession, issue_form: IssueForm) -> Ht
         "papers": [(paper, figures(paper.total, paper.currency)) for paper in costs.papers],
         "kinds": PaperKind.choices,
         "issue_form": issue_form,
+        "overtime": overtime_on_paper(costs),
+        "order": standing_order(costs),
         "crumbs": [*above(session), ("Money", "")],
     }
     return TemplateResponse(request, "sessions/money/session.html", context)

@@ -13,6 +13,7 @@ from sessions.bookings.models import Credit, RecordingSession, Reservation, Work
 from sessions.deliverables.models import Deliverable
 from sessions.periods import duration_in_words
 from sessions.reports.left_to_do import faults_left, left_in_songs, owed_for
+from sessions.reports.signed_off import SignedOff, signed_off
 from sessions.setups.chains.summary import Completeness, completeness, path_in_words
 from sessions.setups.grouping.sections import in_sections
 from sessions.setups.headphones.listening import HeardMix, mixes_of
@@ -91,6 +92,7 @@ class SessionReport:
     deliverables: tuple[Deliverable, ...]
     owed: tuple[str, ...]
     left_in_songs: tuple[str, ...]
+    signed_off: tuple[SignedOff, ...]
     for_the_house: bool
 
     @property
@@ -130,6 +132,7 @@ def session_report(session: RecordingSession, *, for_the_house: bool = False) ->
         deliverables=_deliverables_since(session, worked_on),
         owed=tuple(owed_for(worked_on, session.project.ordered)),
         left_in_songs=tuple(left_in_songs(worked_on, takes, comps)),
+        signed_off=signed_off(session),
         for_the_house=for_the_house,
     )
 

@@ -57,5 +57,6 @@ def sign(
         strokes=strokes,
         on_behalf_of=on_behalf_of,
         statement=statement.as_data(),
+        signed_at=timezone.now(),
         taken_by=by,
     )

@@ -19,6 +19,7 @@ from studio.demo.letters import say_sent
 from studio.demo.money import fill_money
 from studio.demo.people import PASSWORD, STAFF, USERNAMES, fill_people, fill_projects
 from studio.demo.photographs import fill_photographs
+from studio.demo.sign_offs import fill_sign_offs
 from studio.demo.songs import fill_songs
 from studio.demo.work import Work
 from studio.models import User
@@ -129,5 +130,6 @@ def fill() -> None:
     projects = fill_projects(people)
     Work(people, projects, fill_songs(projects, people)).fill()
     fill_money()
+    fill_sign_offs()
     fill_photographs()
     say_sent()

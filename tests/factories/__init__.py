@@ -59,6 +59,8 @@ from tests.factories.money import (
     CancellationStepFactory,
     CancellationTermsFactory,
     MoneyPaperFactory,
+    OrderSignatureFactory,
+    OvertimeFactory,
     RateCardFactory,
     RateFactory,
 )
@@ -116,6 +118,8 @@ __all__ = [
     "LetterFactory",
     "LetterFileFactory",
     "LyricLineFactory",
+    "OrderSignatureFactory",
+    "OvertimeFactory",
     "SignatureFactory",
     "MicrophoneModelFactory",
     "HandoverFactory",

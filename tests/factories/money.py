@@ -1,12 +1,15 @@
+from datetime import timedelta
 from decimal import Decimal
 
 import factory
 from factory.django import DjangoModelFactory
 
-from sessions.money.models import MoneyPaper, PaperKind
+from sessions.money.models import MoneyPaper, OrderSignature, PaperKind
+from sessions.money.overtime.models import Overtime
 from sessions.terms.models import Basis, CancellationStep, CancellationTerms, Rate, RateCard
 from tests.factories.bookings import RecordingSessionFactory, RoomFactory
 from tests.factories.people import UserFactory
+from tests.factories.signing import SignatureFactory
 
 
 class RateCardFactory(DjangoModelFactory):
@@ -61,3 +64,32 @@ class MoneyPaperFactory(DjangoModelFactory):
     issued_by = factory.SubFactory(UserFactory)
     currency = "GBP"
     net = tax = total = Decimal(0)
+
+
+class OvertimeFactory(DjangoModelFactory):
+    """An hour after the session, approved for 54.00."""
+
+    class Meta:
+        model = Overtime
+
+    class Params:
+        is_voided = factory.Trait(
+            voided_at=factory.SelfAttribute("ends_at"),
+            voided_by=factory.SubFactory(UserFactory),
+            void_reason="The client left",
+        )
+
+    session = factory.SubFactory(RecordingSessionFactory)
+    starts_at = factory.SelfAttribute("session.ends_at")
+    ends_at = factory.LazyAttribute(lambda overtime: overtime.starts_at + timedelta(hours=1))
+    signature = factory.SubFactory(SignatureFactory)
+    currency = "GBP"
+    total = Decimal("54.00")
+
+
+class OrderSignatureFactory(DjangoModelFactory):
+    class Meta:
+        model = OrderSignature
+
+    paper = factory.SubFactory(MoneyPaperFactory, kind=PaperKind.WORK_ORDER)
+    signature = factory.SubFactory(SignatureFactory)

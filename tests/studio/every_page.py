@@ -4,6 +4,7 @@ from django.urls import URLPattern, get_resolver, reverse
 
 from sessions.letters.models import LetterState
 from sessions.links.models import hash_of
+from sessions.money.models import PaperKind
 from sessions.setups.models import ChainGroup
 from tests.factories import (
     ApprovedRecipientFactory,
@@ -30,6 +31,7 @@ from tests.factories import (
     MixNoteFactory,
     MoneyPaperFactory,
     NullTestFactory,
+    OvertimeFactory,
     PatchPointFactory,
     PersonFactory,
     PhotoFactory,
@@ -105,6 +107,15 @@ ROW = {
     "money:issue": "session",
     "money:cancellation": "session",
     "money:paper_pdf": "paper",
+    "sign_off:session": "session",
+    "sign_off:hours_create": "session",
+    "sign_off:issue": "session",
+    "sign_off:send": "session",
+    "sign_off:sign": "work order",
+    "sign_off:work_order_pdf": "work order",
+    "sign_off:house_copy_pdf": "work order",
+    "overtime:approve": "session",
+    "overtime:void": "overtime",
     "rooms:room_hours": "room",
     "rooms:person_hours": "person",
     "blocks:edit": "block",
@@ -347,6 +358,8 @@ def rows_of(project) -> dict:
         "terms": step.terms,
         "step": step,
         "paper": MoneyPaperFactory(session=session),
+        "work order": MoneyPaperFactory(session=session, kind=PaperKind.WORK_ORDER),
+        "overtime": OvertimeFactory(session=session),
         "client": project.client,
         "letter": (
             letter := LetterFactory(

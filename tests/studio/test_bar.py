@@ -36,6 +36,7 @@ NOT_LINKED |= {"deliverables:progress", "rebuild:live"}  # asked by the page its
 NOT_LINKED |= {"rebuild:take_over"}  # from a unit that is from outside
 NOT_LINKED |= {"imported:new_project", "imported:new_song"}  # from a sheet that has no song yet
 NOT_LINKED |= {"letters:html"}  # in a frame of the letter’s page
+NOT_LINKED |= {"sign_off:sign"}  # from a work order that still says what is charged
 NOT_LINKED |= {"nulling:detail"}  # from the page of stems, where the walk opens a rough mix
 
 

@@ -3,6 +3,7 @@
 from sessions.bookings.actions.arranging import reservation_of, reserve
 from sessions.bookings.actions.booking import (
     book_session,
+    change_end,
     change_session,
     reserve_units,
     set_padding,

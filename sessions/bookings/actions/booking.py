@@ -125,6 +125,24 @@ def reserve_units(session: RecordingSession, units: Iterable[Unit], *, by) -> Re
 
 
 @action
+def change_end(session: RecordingSession, *, ends_at: datetime, by) -> RecordingSession:
+    """Go on longer, or end sooner, with all that the session takes, outside hours too. Refuses as
+    `change_session`."""
+    taken = by_kind(each.resource for each in session.reservations.for_list())
+    return change_session(
+        session,
+        version=session.version,
+        starts_at=session.starts_at,
+        ends_at=ends_at,
+        rooms=taken["room"],
+        people=taken["person"],
+        units=taken["unit"],
+        all_the_same=True,
+        by=by,
+    )
+
+
+@action
 def set_padding(
     session: RecordingSession,
     *,

@@ -26,6 +26,7 @@ def give_credit(
 
     Raises BookingRefused where the person has that very credit, so that a double press is told.
     """
+    _lock(session)
     credit, is_new = session.credits.get_or_create(
         person=person, role=role, instrument=instrument, defaults={"credited_as": credited_as}
     )
@@ -45,6 +46,7 @@ def change_credit(
     Raises EditedMeanwhile when somebody saved it after `version`, BookingRefused where that credit
     is another's row.
     """
+    _lock(credit.session)
     claim_version(credit, version)
     credit.refresh_from_db()
     set_facts(credit, **facts)
@@ -59,9 +61,15 @@ def change_credit(
 
 @action
 def remove_credit(credit: Credit, *, by) -> None:
+    _lock(credit.session)
     _credit_on(credit, ())
     credit.delete()
     tell(credit.session, by=by)
+
+
+def _lock(session: RecordingSession) -> None:
+    """What is told of its credits is told by one after the other."""
+    RecordingSession.objects.select_for_update().get(pk=session.pk)
 
 
 def _credit_on(credit: Credit, wanted: Iterable[Song | Part]) -> None:

@@ -4,17 +4,17 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
-from django.db.models import F, Q, QuerySet
+from django.db.models import Case, Exists, F, OuterRef, Q, QuerySet, Value, When
 from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession, Told
 from sessions.bookings.telling.facts import Facts, ReadsAs, with_all_that_is_told
 from sessions.bookings.telling.readers import Reader, concerned_by, managers
 from sessions.bookings.telling.tidings import Tidings, tidings_for
-from sessions.letters.models import Letter, LetterState
+from sessions.letters.models import HEARD, Letter, LetterState
 
 ORDER = (ReadsAs.CLIENT, ReadsAs.PERSON, ReadsAs.PLAYER, ReadsAs.MANAGER)
-HEARD = {None, LetterState.WAITING, LetterState.SENT}  # no letter: they did it themselves
+KNOWN = {None, *HEARD}  # no letter: they did it themselves
 
 
 @dataclass(frozen=True)
@@ -124,7 +124,7 @@ class Own:
         heard = [
             row.facts
             for row in self.rows[session]
-            if row.state in HEARD and row.letter_id not in without
+            if row.state in KNOWN and row.letter_id not in without
         ]
         return heard[-1] if heard else None
 
@@ -167,9 +167,13 @@ def by_reader(sessions: list[RecordingSession]) -> Iterator[tuple[Reader, Own]]:
 
 
 def _rows(sessions: list[RecordingSession]) -> QuerySet:
-    """What was ever told of them, apart from letters that were replaced; the oldest first."""
-    counts = Q(letter=None) | ~Q(letter__state=LetterState.REPLACED)
-    rows = Told.objects.filter(counts, session__in=sessions).annotate(state=F("letter__state"))
+    """What was ever told of them, apart from letters that were replaced; the oldest first. A letter
+    that went once more to another address is as its copy is."""
+    copies = Letter.objects.heard().filter(copy_of=OuterRef("letter"))
+    counts = Q(letter=None) | Q(is_copied=True) | ~Q(letter__state=LetterState.REPLACED)
+    state = Case(When(is_copied=True, then=Value(LetterState.SENT)), default=F("letter__state"))
+    rows = Told.objects.filter(session__in=sessions).annotate(is_copied=Exists(copies))
+    rows = rows.filter(counts).annotate(state=state)
     return rows.select_related("person", "client", "user").order_by("pk")
 
 

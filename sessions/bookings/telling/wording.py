@@ -4,6 +4,8 @@ A client is asked for a decision, never to press a button; who comes to work is 
 managers are told to confirm or release, since only they can.
 """
 
+from collections.abc import Sequence
+
 from sessions.bookings.telling.facts import ReadsAs
 from sessions.bookings.telling.shown import deadline_in_words, standing_of
 from sessions.bookings.telling.tidings import Tidings
@@ -113,6 +115,34 @@ HOUSE = {
     "follow_up": "This challenged hold has not been answered yet. It has to be confirmed or released "
     "by {asked}, or it lapses.",
 }
+# Where one letter tells the same of several.
+CLIENT_OF_SEVERAL = {
+    "booked": "Your sessions are confirmed: their time is yours.",
+    "held": "We hold these times for you. They are not confirmed yet: please tell us when you want "
+    "them confirmed, or when you do not need them any more.",
+    "confirmed": "Your sessions are confirmed: their time is yours.",
+    "moved": "Your sessions have been moved.",
+    "changed": "Something about your sessions has changed.",
+    "released": "These holds have been released. Nothing is held for you at these times any more.",
+    "cancelled": "These sessions have been cancelled. Nothing is booked any more.",
+}
+AT_WORK_OF_SEVERAL = {
+    "booked": "You are booked for these sessions.",
+    "held": "You are wanted for these sessions, whose time is held and not confirmed yet. You need do "
+    "nothing: we write when they are confirmed or released.",
+    "confirmed": "These sessions are confirmed. You are booked for them.",
+    "moved": "Sessions that you are booked for have been moved.",
+    "changed": "Something about sessions that you are booked for has changed.",
+    "released": "These holds have been released. You need not keep the time free any more.",
+    "cancelled": "These sessions have been cancelled. You need not come.",
+    "removed": "You are not booked for these sessions any more. You need not come.",
+}
+OF_SEVERAL = {
+    ReadsAs.PERSON: AT_WORK_OF_SEVERAL,
+    ReadsAs.PLAYER: AT_WORK_OF_SEVERAL,
+    ReadsAs.CLIENT: CLIENT_OF_SEVERAL,
+    ReadsAs.MANAGER: {},
+}
 SAYS = {
     ReadsAs.PERSON: AT_WORK,
     ReadsAs.PLAYER: AT_WORK,
@@ -132,6 +162,15 @@ def paragraphs(tidings: Tidings) -> list[str]:
     said = SAYS[tidings.reads_as]
     text = said.get(_wording_of(tidings)) or said[tidings.kind]
     return text.format(**_values(tidings)).split("\n")
+
+
+def said_of_all(several: Sequence[Tidings]) -> str:
+    """What is true of each of them in one sentence; empty where there is none."""
+    kinds = {(each.reads_as, _wording_of(each)) for each in several}
+    if len(kinds) > 1:
+        return ""
+    [(reads_as, kind)] = kinds
+    return OF_SEVERAL[reads_as].get(kind, "")
 
 
 def _wording_of(tidings: Tidings) -> str:

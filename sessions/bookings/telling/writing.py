@@ -12,7 +12,7 @@ from sessions.bookings.telling.shown import (
     facts_in_words,
 )
 from sessions.bookings.telling.tidings import Tidings
-from sessions.bookings.telling.wording import paragraphs, subject_word
+from sessions.bookings.telling.wording import paragraphs, said_of_all, subject_word
 from sessions.letters.models import Letter
 from sessions.letters.outbox import CalendarPart, Draft, post, replace
 from sessions.letters.text import LetterText, Section
@@ -112,26 +112,36 @@ def _subject(tidings: Tidings) -> str:
 
 
 def _text(notice: Notice, choices: Choices, studio: Studio, *, by) -> LetterText:
-    house = [f"Done by {by}."] if by and _is_for_house(notice) else []
-    several = len(notice.tidings) > 1
+    house = (f"Done by {by}.",) if by and _is_for_house(notice) else ()
     parts = [_part(each, choices, studio) for each in notice.tidings]
-    common = {
-        "greeting": "House copy" if _is_for_house(notice) else f"Dear {notice.reader.name},",
-        "added_line": choices.added_line,
-        "last": _directions(notice, studio),
-        "closing": _closing(studio),
-    }
-    if several:
-        return LetterText(
-            paragraphs=(f"This is about {len(parts)} sessions.", *house),
-            sections=tuple(
-                Section(heading=_heading(tidings), **part)
-                for tidings, part in zip(notice.tidings, parts, strict=True)
-            ),
-            **common,
+    said = _together(notice.tidings, parts) if len(parts) > 1 else parts[0]
+    return LetterText(
+        greeting="House copy" if _is_for_house(notice) else f"Dear {notice.reader.name},",
+        added_line=choices.added_line,
+        last=_directions(notice, studio),
+        closing=_closing(studio),
+        **said | {"paragraphs": (*said["paragraphs"], *house)},
+    )
+
+
+def _together(tidings: tuple[Tidings, ...], parts: list[dict]) -> dict:
+    """What is the same of all sessions is said once, before the sections of each."""
+    of_all = said_of_all(tidings)
+    shared = [fact for fact in parts[0]["facts"] if all(fact in part["facts"] for part in parts)]
+    sections = (
+        Section(
+            heading=_heading(each),
+            paragraphs=() if of_all else part["paragraphs"],
+            changes=part["changes"],
+            facts=tuple(fact for fact in part["facts"] if fact not in shared),
         )
-    [part] = parts
-    return LetterText(**part | common | {"paragraphs": (*part["paragraphs"], *house)})
+        for each, part in zip(tidings, parts, strict=True)
+    )
+    return {
+        "paragraphs": (of_all or f"This is about {len(parts)} sessions.",),
+        "facts": tuple(shared),
+        "sections": tuple(sections),
+    }
 
 
 def _part(tidings: Tidings, choices: Choices, studio: Studio) -> dict:

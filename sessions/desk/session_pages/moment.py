@@ -8,6 +8,7 @@ from django.utils import timezone
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.stand_ins.needs import open_needs, why
 from sessions.money.models import PaperKind
+from sessions.periods import moment_in_words
 
 
 @dataclass(frozen=True)
@@ -48,6 +49,8 @@ REPORT = NextStep("Report", "file-text", "reports:session")
 CALL_SHEET = NextStep("Call sheet", "clipboard-list", "bookings:call_sheet")
 CONFIRMATION = NextStep("Confirmation", "file-check", "bookings:confirmation")
 HOURS = NextStep("Enter worked hours", "clock", "money:hours_create")
+OVERTIME = NextStep("Overtime", "clock-plus", "overtime:approve")
+SIGN_OFF = NextStep("Sign-off", "signature", "sign_off:session")
 WORK_ORDER = NextStep("Work order", "receipt-text", "money:session")
 MONEY = NextStep("Money", "receipt-text", "money:session")
 SELDOM = [
@@ -65,11 +68,12 @@ SELDOM = [
 def moment_of(session: RecordingSession) -> Moment:
     """Costs up to three queries. `session` comes from `for_list()`."""
     if session.status == Status.UNDER_WAY:
-        steps = [TAKES, SETUPS, REPORT, CALL_SHEET, CONFIRMATION, MONEY]
-        return Moment("Under way", [*steps, *SELDOM], _to_stand_in_for(session))
+        steps = [TAKES, SETUPS, OVERTIME, SIGN_OFF, REPORT, CALL_SHEET, CONFIRMATION, MONEY]
+        missing = [*_to_stand_in_for(session), *_missing_now(session)]
+        return Moment("Under way", [*steps, *SELDOM], missing)
     over = session.status == Status.WRAPPED or session.ends_at <= timezone.now()
     if over or session.status == Status.CANCELLED:
-        steps = [HOURS, REPORT, WORK_ORDER, TAKES, SETUPS, CALL_SHEET, CONFIRMATION]
+        steps = [HOURS, REPORT, WORK_ORDER, SIGN_OFF, TAKES, SETUPS, CALL_SHEET, CONFIRMATION]
         missing = _missing_after(session) if session.status == Status.WRAPPED else []
         return Moment("Over" if over else "Cancelled", [*steps, *SELDOM], missing)
     steps = [SETUPS, CALL_SHEET, CONFIRMATION, TAKES, REPORT, MONEY]
@@ -105,10 +109,20 @@ def _missing_before(session: RecordingSession) -> list[Missing]:
     return missing
 
 
+def _missing_now(session: RecordingSession) -> list[Missing]:
+    """Overtime lengthens the booking, so what is over was agreed to no longer."""
+    if timezone.now() < session.ends_at:
+        return []
+    over = f"The agreed time was over {moment_in_words(session.ends_at)}."
+    return [Missing(over, OVERTIME.word, OVERTIME.page, session.pk)]
+
+
 def _missing_after(session: RecordingSession) -> list[Missing]:
     missing = []
     if not session.worked_hours.filter(kind=WorkedHours.Kind.ACTUAL).exists():
         missing += [Missing("No worked hours are entered.", HOURS.word, HOURS.page, session.pk)]
     if not session.money_papers.filter(kind=PaperKind.WORK_ORDER).exists():
-        missing += [Missing("No work order is issued.", "Work order", WORK_ORDER.page, session.pk)]
+        missing += [Missing("No work order is issued.", "Sign-off", SIGN_OFF.page, session.pk)]
+    elif not session.money_papers.filter(signed__isnull=False).exists():
+        missing += [Missing("No work order is signed.", "Sign-off", SIGN_OFF.page, session.pk)]
     return missing

@@ -8,7 +8,8 @@ from django.db import IntegrityError, connection, transaction
 from django.urls import reverse
 
 from sessions.bookings.models import RecordingSession, Status
-from sessions.money.actions import PaperRefused, issue_paper
+from sessions.money.actions import issue_paper
+from sessions.money.drafting import PaperRefused
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.money.models import unbilled as unbilled_sessions
 from tests.factories import (

@@ -225,7 +225,7 @@ def test_money_page_costs_the_same_however_much_there_is(
         )
         issue_paper(session, kind=QUOTE, by=manager, note=str(number))
 
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(8):
         page = web.get(reverse("money:session", args=[session.pk]))
 
     assert len(page.context["papers"]) == count

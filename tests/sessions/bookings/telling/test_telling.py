@@ -15,6 +15,7 @@ from sessions.bookings.actions import (
 from sessions.bookings.models import CreditRole, RecordingSession, Status, Told
 from sessions.bookings.padding import Padding
 from sessions.bookings.telling import TELL_NOBODY, Choices, drafts_of, tell, telling
+from sessions.letters.actions import note_told, send_again
 from sessions.letters.models import Letter, LetterState
 from tests.factories import (
     ClientFactory,
@@ -241,6 +242,27 @@ def test_letter_that_failed_told_nobody(manager, session):
     assert not Letter.objects.filter(state=LetterState.FAILED).exists()
 
 
+def test_letter_that_went_again_to_a_new_address_was_heard(manager, session, ed):
+    Letter.objects.filter(to=ED).update(state=LetterState.FAILED)
+    ed.email = "new@c.example"
+    ed.save()
+    send_again(Letter.objects.get(to=ED), by=manager)
+    sent()
+
+    changed(session, manager, rooms=[RoomFactory(name="Rope Floor")])
+
+    assert "was Bread Room" in letter_to("new@c.example").text
+
+
+def test_who_was_told_otherwise_knows(manager, session):
+    Letter.objects.filter(to=LABEL).update(state=LetterState.FAILED)
+    note_told(Letter.objects.get(to=LABEL), how="by telephone", by=manager)
+
+    changed(session, manager, rooms=[RoomFactory(name="Rope Floor")])
+
+    assert "was Bread Room" in letter_to(LABEL).text
+
+
 def test_several_changes_of_one_press_are_one_letter_with_an_object_for_each(manager, project, ed):
     with telling(by=manager) as told:
         for hour in (8, 12, 16):
@@ -259,6 +281,9 @@ def test_several_changes_of_one_press_are_one_letter_with_an_object_for_each(man
     assert letter.subject == "Booked: Sea songs, 3 sessions"
     assert letter.files.filter(method="REQUEST").count() == 3
     assert letter.topics.count() == 3
+    assert letter.text.count("You are booked for these sessions.") == 1
+    assert letter.text.count("Room: ") == 3
+    assert letter.text.count("People: Ed Quoin") == 1
 
 
 def test_letter_about_several_that_waits_is_replaced_as_a_whole(manager, project, ed):

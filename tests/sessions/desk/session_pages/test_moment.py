@@ -9,6 +9,7 @@ from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.desk.session_pages.moment import moment_of
 from tests.factories import (
     MoneyPaperFactory,
+    OrderSignatureFactory,
     RateCardFactory,
     RecordingSessionFactory,
     SetupFactory,
@@ -63,6 +64,13 @@ def test_under_way_come_takes_and_setups():
     _, now = moment(status=Status.UNDER_WAY)
 
     assert first_steps(now)[:2] == ["takes:session", "setups:session"]
+    assert [each.page for each in now.missing] == ["overtime:approve"]  # 2026 is over
+
+
+def test_under_way_nothing_is_missing_within_the_agreed_time():
+    starts_at = timezone.now() - timedelta(hours=1)
+    _, now = moment(status=Status.UNDER_WAY, starts_at=starts_at)
+
     assert now.missing == []
 
 
@@ -70,9 +78,13 @@ def test_over_come_hours_report_and_work_order_until_they_are_there():
     session, over = moment(status=Status.WRAPPED)
 
     assert first_steps(over) == ["money:hours_create", "reports:session", "money:session"]
-    assert [each.page for each in over.missing] == ["money:hours_create", "money:session"]
+    assert [each.page for each in over.missing] == ["money:hours_create", "sign_off:session"]
 
     WorkedHoursFactory(session=session, kind=WorkedHours.Kind.ACTUAL)
-    MoneyPaperFactory(session=session, kind="work_order")
+    order = MoneyPaperFactory(session=session, kind="work_order")
+
+    assert [each.page for each in moment_of(session).missing] == ["sign_off:session"]
+
+    OrderSignatureFactory(paper=order)
 
     assert moment_of(session).missing == []

@@ -1,0 +1,90 @@
+"""The client’s copy of what was signed, as a letter with the work order attached."""
+
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+from django.utils.text import slugify
+
+from gear.acting import action
+from sessions.bookings.models import RecordingSession
+from sessions.letters.models import Letter
+from sessions.letters.outbox import Draft, post
+from sessions.letters.text import LetterText, Section
+from sessions.money.models import MoneyPaper, OrderSignature
+from sessions.money.overtime.models import Overtime
+from sessions.money.stored import MONEY_PAPER
+from sessions.papers.pdf import PaperSize, render_pdf
+from sessions.periods import moment_in_words
+from sessions.rooms.models import Studio
+from sessions.signing.models import Signature
+
+
+class NothingToSend(ValidationError):
+    """There is nothing signed, or nobody to send it to; the message says which."""
+
+
+@action
+def send_copy(session: RecordingSession, *, by) -> list[Letter]:
+    """To the session’s client: all that was signed and is not void. Raises NothingToSend."""
+    client = session.project.client
+    if not client.email:
+        raise NothingToSend(f"{client} has no e-mail address: print the copy, or add the address.")
+    overtime = list(session.overtime.standing().for_list())
+    order = _signed_order(session)
+    if not overtime and order is None:
+        raise NothingToSend("Nothing was signed yet.")
+    said = [_overtime(each) for each in overtime]
+    files = ()
+    if order:
+        said += [_section(order.paper, order.signature)]
+        files = ((f"{slugify(order.paper)}.pdf", "application/pdf", client_copy(order.paper)),)
+    text = LetterText(
+        greeting=f"Hello {client},",
+        paragraphs=(
+            f"This is your copy of what was signed at “{session}”, {session.period_in_words}.",
+        ),
+        sections=tuple(said),
+    )
+    draft = Draft(
+        to=client.email,
+        client=client,
+        subject=f"Your copy of what was signed: {session}",
+        text=text,
+        files=files,
+    )
+    sender = Studio.current().sender
+    return post(session, kind="signed_copy", drafts=[draft], sender=sender, by=by)
+
+
+def client_copy(paper: MoneyPaper) -> bytes:
+    """The paper as PDF, about a second’s work."""
+    return render_pdf(
+        MONEY_PAPER.template,
+        MONEY_PAPER.contents(paper, "").context,
+        title=MONEY_PAPER.title(paper),
+        base_url="",
+        printed_at=timezone.now(),
+        size=PaperSize.A4,
+    )
+
+
+def _signed_order(session: RecordingSession) -> OrderSignature | None:
+    """Of the newest work order, if that is signed."""
+    signed = OrderSignature.objects.filter(paper__session=session)
+    newest = signed.select_related("paper__issued_by", "signature__taken_by").last()
+    return newest if newest and newest.paper.replaced_by is None else None
+
+
+def _overtime(overtime: Overtime) -> Section:
+    return _section(overtime.signature.signed.title, overtime.signature)
+
+
+def _section(heading, signature: Signature) -> Section:
+    signed = signature.signed
+    return Section(
+        heading=str(heading),
+        facts=(
+            *((label, value) for label, value in signed.facts),
+            ("Signed by", str(signature)),
+            ("Signed", moment_in_words(signature.signed_at)),
+        ),
+    )
