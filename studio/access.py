@@ -11,6 +11,7 @@ from django.conf import settings
 from gear.equipment.lists.forms import LARGEST_FILE
 from sessions.deliverables.uploads.arriving import PIECE_BYTES
 from sessions.recall.imported.reading import PDF_LIMIT
+from sessions.rooms.forms import LARGEST_LOGO
 from sessions.setups.photos.forms import LARGEST_PHOTO
 from sessions.takes.files.forms import LARGEST_UPLOAD
 from studio.roles import HOUSE, Role
@@ -93,6 +94,8 @@ PAGES = {
     "holds:withdraw": MANAGER,
     "rooms:house_rules": MANAGER,
     "rooms:studio": MANAGER,
+    "rooms:logo": MANAGER,
+    "rooms:logo_picture": ALL,
     # Calendar feeds: everybody may make those of the person that they are
     "feeds:list": ALL,
     "feeds:create": ALL,
@@ -368,6 +371,7 @@ TAKES_FILES = {
     "setups:input_list": LARGEST_FILE,
     "setups:photo_take": LARGEST_PHOTO,
     "take_files:add": LARGEST_UPLOAD,
+    "rooms:logo": LARGEST_LOGO,
 }
 BODY_LIMIT = settings.DATA_UPLOAD_MAX_MEMORY_SIZE
 PUBLIC_BODY_LIMIT = 64 << 10

@@ -13,6 +13,7 @@ CONFIRMATION = PaperKind(
     template="sessions/desk/confirmation.html",
     subjects=RecordingSession.objects.for_list(),
     contents=lambda session, address: Contents({"paper": confirmation(session)}),
+    for_client=True,
 )
 
 
@@ -27,6 +28,7 @@ def _call_sheet(name: str, *, with_phones: bool) -> PaperKind:
         template="sessions/desk/call_sheet.html",
         subjects=RecordingSession.objects.select_related("project__client"),
         contents=contents,
+        for_client=not with_phones,
     )
 
 

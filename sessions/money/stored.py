@@ -5,6 +5,7 @@ from django.db.models import QuerySet
 
 from sessions.money import models
 from sessions.papers.stored.kinds import Contents, PaperKind
+from sessions.rooms.models import Studio
 from sessions.signing.models import Signature
 
 
@@ -19,6 +20,8 @@ def _kind(name: str, papers: QuerySet, *, page: str, for_the_house: bool = False
             "replaced_by": paper.replaced_by,
             "for_the_house": for_the_house,
         }
+        if issued := paper.as_issued.get("studio"):
+            context["studio"] = Studio(**issued, logo=Studio.current().logo)
         return Contents(context)
 
     return PaperKind(
@@ -29,6 +32,7 @@ def _kind(name: str, papers: QuerySet, *, page: str, for_the_house: bool = False
         template="sessions/money/paper.html",
         subjects=papers.select_related("issued_by"),
         contents=contents,
+        for_client=not for_the_house,
     )
 
 

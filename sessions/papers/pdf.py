@@ -72,7 +72,7 @@ def render_pdf(
 
     title and printed_at (dates the document, too) join the context. base_url is the page
     that the paper belongs to: addresses of links are completed by it, and its QR code leads there.
-    Empty: the paper names no page and has no code.
+    It is empty on what leaves the house, which has the letterhead instead, and no links.
     """
     paper = {
         "title": title,

@@ -17,6 +17,7 @@ def _kind(name: str, *, for_the_house: bool) -> PaperKind:
         template="sessions/reports/session_report.html",
         subjects=RecordingSession.objects.select_related("project__client"),
         contents=contents,
+        for_client=not for_the_house,
         follows={"pk": RecordingSession, "takes": Take, "takes__take_parts": TakePart},
         ahead=RecordingSession.objects.filter(status=Status.WRAPPED),
     )

@@ -1,4 +1,4 @@
-"""Say when a room is open and when a person works."""
+"""Say when a room is open and when a person works; give the studio its logo."""
 
 from collections.abc import Sequence
 from datetime import time
@@ -7,10 +7,19 @@ from gear.acting import action
 from gear.editing.versions import claim_version
 from sessions.clients.models import Person
 from sessions.rooms.hours import hours_of
-from sessions.rooms.models import Room, WeeklyHours
+from sessions.rooms.models import Room, Studio, WeeklyHours
 from sessions.rooms.resources import KINDS
 
 Hours = tuple[int, time, time]  # weekday, from, to
+
+
+@action
+def set_logo(studio: Studio, *, version: int, picture: bytes, by) -> None:
+    """The picture is one of ours (`sessions.pictures`); nothing is no logo. Raises EditedMeanwhile."""
+    claim_version(studio, version)
+    studio.logo = picture
+    studio._change_reason = "Logo" if picture else "Logo removed"
+    studio.save()
 
 
 @action

@@ -137,6 +137,35 @@ class StudioForm(forms.ModelForm):
         }
 
 
+LARGEST_LOGO = 2 << 20
+
+
+class LogoForm(forms.Form):
+    picture = forms.FileField(
+        required=False,
+        widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg,image/webp"}),
+        help_text="PNG, JPEG or WebP, up to 2 MB; it is made to fit 1000 × 400 pixels. It is printed "
+        "on white, and often copied in black and white: dark on light is best.",
+        error_messages={"empty": "The picture is empty: choose another."},
+    )
+    remove = forms.BooleanField(required=False, label="Remove the logo")
+
+    def clean_picture(self):
+        picture = self.cleaned_data["picture"]
+        if picture and picture.size > LARGEST_LOGO:
+            raise forms.ValidationError("This picture is larger than 2 MB: make it smaller.")
+        return picture
+
+    def clean(self):
+        facts = super().clean()
+        chosen, remove = facts.get("picture"), facts.get("remove")
+        if chosen and remove:
+            self.add_error("remove", "Either choose a picture, or remove the logo.")
+        elif not remove and not chosen and "picture" not in self.errors:
+            self.add_error("picture", "Choose a picture.")
+        return facts
+
+
 class RoomForm(RetirableForm):
     class Meta:
         model = Room

@@ -1,5 +1,6 @@
 """The studio itself, its rooms, when they are open and people work, and the rules of the house."""
 
+from base64 import b64encode
 from decimal import Decimal
 from uuid import uuid4
 
@@ -11,6 +12,11 @@ from simple_history.models import HistoricalRecords
 from gear.editing.versions import Versioned
 from sessions.clients.models import Person, RetirableQuerySet
 from sessions.editing.rules import CURRENCY, PERCENT, one_of
+
+AS_ISSUED = (
+    *("name", "address", "phone", "email", "sender"),
+    *("registration_number", "tax_number", "bank_details"),
+)
 
 
 class Studio(Versioned):
@@ -43,13 +49,16 @@ class Studio(Versioned):
         "and letters.",
     )
     registration_number = models.CharField(
-        max_length=60, blank=True, help_text="Of the company. At the foot of papers for clients."
+        max_length=60, blank=True, help_text="Of the company. At the foot of clients’ papers."
     )
     tax_number = models.CharField(
-        max_length=60, blank=True, help_text="As invoices must give it, where they must."
+        max_length=60, blank=True, help_text="At the foot of clients’ papers."
     )
     bank_details = models.TextField(
-        blank=True, help_text="Where invoices are paid to, a line each. On invoices and statements."
+        blank=True, help_text="Where you are paid, a line each. On quotes and work orders."
+    )
+    logo = models.BinaryField(
+        blank=True, default=bytes, help_text="A PNG that we made of what was uploaded."
     )
 
     class Meta:
@@ -62,12 +71,45 @@ class Studio(Versioned):
     def current(cls) -> "Studio":
         """The one row, or what stands for it until it is saved first: the name that the environment
         gives. Writes nothing; a query."""
-        return cls.objects.filter(pk=1).first() or cls(pk=1, name=settings.STUDIO_NAME)
+        rows = cls.objects.defer("logo").filter(pk=1)
+        return rows.first() or cls(pk=1, name=settings.STUDIO_NAME)
 
     @classmethod
     def to_edit(cls) -> "Studio":
         """The one row, made where there is none."""
         return cls.objects.get_or_create(pk=1, defaults={"name": settings.STUDIO_NAME})[0]
+
+    def as_issued(self) -> dict[str, str]:
+        """What a paper keeps of it from the day on which it is issued."""
+        return {name: getattr(self, name) for name in AS_ISSUED}
+
+    @property
+    def logo_on_paper(self) -> str:
+        """An address that holds the picture itself; empty without one."""
+        return f"data:image/png;base64,{b64encode(self.logo).decode()}" if self.logo else ""
+
+    @property
+    def address_lines(self) -> list[str]:
+        return _lines(self.address)
+
+    @property
+    def bank_lines(self) -> list[str]:
+        return _lines(self.bank_details)
+
+    @property
+    def contact(self) -> list[str]:
+        """Telephone and e-mail, as far as they are given."""
+        return [each for each in (self.phone, self.email or self.sender) if each]
+
+    @property
+    def legal(self) -> str:
+        """The foot of a client's paper."""
+        named = [("Company number", self.registration_number), ("Tax number", self.tax_number)]
+        return " · ".join(f"{name} {number}" for name, number in named if number)
+
+
+def _lines(text: str) -> list[str]:
+    return [line.strip() for line in text.splitlines() if line.strip()]
 
 
 class Room(Versioned):

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from sessions.rooms import views
+from sessions.rooms import studio_views, views
 
 app_name = "rooms"
 urlpatterns = [
@@ -10,6 +10,8 @@ urlpatterns = [
     path("hours/", views.hours, name="hours"),
     path("rooms/<int:pk>/hours/", views.room_hours, name="room_hours"),
     path("people/<int:pk>/hours/", views.person_hours, name="person_hours"),
-    path("studio/", views.studio, name="studio"),
+    path("studio/", studio_views.studio, name="studio"),
+    path("studio/logo/", studio_views.logo, name="logo"),
+    path("studio/logo.png", studio_views.logo_picture, name="logo_picture"),
     path("house-rules/", views.house_rules, name="house_rules"),
 ]

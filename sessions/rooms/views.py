@@ -6,9 +6,9 @@ from gear.asked import in_pages
 from gear.editing.form_pages import create_page, edit_page, trail
 from sessions.clients.models import Person
 from sessions.rooms.actions import set_hours
-from sessions.rooms.forms import HoursForm, HouseRulesForm, RoomForm, StudioForm
+from sessions.rooms.forms import HoursForm, HouseRulesForm, RoomForm
 from sessions.rooms.hours import hours_of, week_in_words
-from sessions.rooms.models import HouseRules, Room, Studio
+from sessions.rooms.models import HouseRules, Room
 from sessions.rooms.tables import RoomTable
 
 ROOMS = ("Rooms", "rooms:list")
@@ -35,14 +35,6 @@ def house_rules(request: HttpRequest) -> HttpResponse:
     form = HouseRulesForm(request.POST or None, instance=HouseRules.current())
     crumbs, then = trail(ROOMS), "House rules saved."
     return edit_page(request, form, crumbs=crumbs, title="House rules", then=then)
-
-
-def studio(request: HttpRequest) -> HttpResponse:
-    """What the house says of itself; a page that is only looked at makes no row."""
-    facts = Studio.to_edit() if request.method == "POST" else Studio.current()
-    form = StudioForm(request.POST or None, instance=facts)
-    then = "Studio saved. It stands on what is made from now on."
-    return edit_page(request, form, crumbs=trail(ROOMS), title="The studio", then=then)
 
 
 def hours(request: HttpRequest) -> HttpResponse:

@@ -79,9 +79,9 @@ register.simple_tag(request_id)
 
 
 @register.simple_tag
-def studio_facts() -> Studio:
-    """What the house says of itself. A query."""
-    return Studio.current()
+def studio_facts(as_issued: Studio | None = None) -> Studio:
+    """What the house says of itself, or said when a paper was issued. A query, or none."""
+    return as_issued or Studio.current()
 
 
 @register.simple_tag(takes_context=True)

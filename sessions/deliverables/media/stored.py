@@ -18,4 +18,5 @@ RECEIPT = PaperKind(
         "project__client", "medium__client", "medium__person", "handed_by"
     ),
     contents=_contents,
+    for_client=True,
 )

@@ -27,7 +27,8 @@ def draft_of(paper: StoredPaper, subject: Model) -> Draft:
     said = contents.said
     if said is None:
         said = render_to_string(kind.template, contents.context)
-    house = render_to_string("print/_letterhead.html")
+    # What stands on every sheet, where what it says is known without setting it.
+    house = render_to_string("print/house.txt", {"address": paper.address})
     about = (paper.kind, paper.subject, paper.size, paper.address, house)
     words = repr([str(each) for each in (*about, settings.TIME_ZONE, title, said)])
     enclosed = contents.enclosure.content if contents.enclosure else b""

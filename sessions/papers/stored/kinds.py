@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from urllib.parse import urljoin
 
 from django.db.models import Model, QuerySet
 from django.urls import reverse
@@ -39,7 +40,12 @@ class PaperKind:
     contents: Callable[[Model, str], Contents]  # of a subject, for the page at that address
     follows: Mapping[str, type[Model]] = field(default_factory=dict)
     ahead: QuerySet | None = None
+    for_client: bool = False  # whoever is given it can't open that page
     page_key: str = "pk"  # what of a subject stands in the address of that page
 
     def address(self, subject: Model) -> str:
         return reverse(self.page, args=[getattr(subject, self.page_key)])
+
+    def whole_address(self, subject: Model, root: str) -> str:
+        """Of that page, for a studio that is opened at `root`; none on a paper for a client."""
+        return "" if self.for_client else urljoin(root, self.address(subject))

@@ -25,7 +25,10 @@ class StoredPaper(models.Model):
     kind = models.CharField(max_length=100, help_text="Where its PaperKind stands in the code.")
     subject = models.PositiveBigIntegerField(help_text="The key of what it is about.")
     size = models.CharField(max_length=6)
-    address = models.CharField(max_length=500, help_text="Of the page that it belongs to.")
+    address = models.CharField(
+        max_length=500,
+        help_text="Of the page that it belongs to; empty where whoever has it can’t open that.",
+    )
     key = models.CharField(max_length=64, blank=True, help_text="The hash of what was made last.")
     file = models.FileField(upload_to="papers", blank=True)
     made_at = models.DateTimeField(

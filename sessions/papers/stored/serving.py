@@ -30,7 +30,7 @@ def paper_page(request: HttpRequest, kind: PaperKind, pk: int) -> HttpResponse:
         kind=kind.path,
         subject=pk,
         size=_paper_size(request),
-        address=request.build_absolute_uri(kind.address(subject)),
+        address=kind.whole_address(subject, request.build_absolute_uri()),
     )
     if request.method == "POST":
         StoredPaper.objects.filter(pk=paper.pk).exclude(error="").update(key="", error="")

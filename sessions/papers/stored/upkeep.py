@@ -1,7 +1,6 @@
 """What the worker does for stored papers again and again."""
 
 from datetime import datetime, timedelta
-from urllib.parse import urljoin
 
 from django.db.models import QuerySet
 from django.utils.module_loading import import_string
@@ -21,9 +20,10 @@ def follow_changes(since: datetime, now: datetime) -> None:
         changed = changed_subjects(kind, since - GATHERED, now - GATHERED)
         if changed := changed and changed - changed_subjects(kind, now - GATHERED, now):
             papers = StoredPaper.objects.filter(kind=kind.path)
-            last = papers.latest("pk").address
-            if kind.ahead is not None:
-                add_ahead(kind, kind.ahead.filter(pk__in=changed), opened_at=last)
+            last = papers.exclude(address="").last()
+            if kind.ahead is not None and (kind.for_client or last):
+                opened_at = last.address if last else ""
+                add_ahead(kind, kind.ahead.filter(pk__in=changed), opened_at=opened_at)
             want(papers.filter(subject__in=changed))
 
 
@@ -42,7 +42,7 @@ def add_ahead(kind: PaperKind, subjects: QuerySet, *, opened_at: str) -> None:
     papers = StoredPaper.objects.filter(kind=kind.path)
     without = subjects.exclude(pk__in=papers.values("subject"))
     for subject in list(without):
-        address = urljoin(opened_at, kind.address(subject))
+        address = kind.whole_address(subject, opened_at)
         papers.get_or_create(kind=kind.path, subject=subject.pk, size=PaperSize.A4, address=address)
 
 

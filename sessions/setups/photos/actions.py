@@ -4,10 +4,10 @@ from django.core.files.base import ContentFile, File
 from django.db import transaction
 
 from gear.acting import action
+from sessions.pictures.child import Picture, picture_in_child
 from sessions.setups.chains.actions import lock_newest, lock_with_partners
 from sessions.setups.models import Photo, Revision
 from sessions.setups.photos.changes import facts_shown
-from sessions.setups.photos.child import Picture, picture_in_child
 from sessions.storing import stored
 
 
@@ -29,9 +29,9 @@ def take_photo(
     """Keep a picture of one of the `subjects_of` a setup: of a chain as it stands now.
 
     It is decoded and stored before the transaction, which holds nothing slow and ends with `then`;
-    whatever fails, no row is left. Raises NotAPhoto, whose text is a sentence for the user.
+    whatever fails, no row is left. Raises NotAPicture, whose text is a sentence for the user.
     """
-    picture = picture_in_child(upload)
+    picture = picture_in_child(upload, taken_as="photo")
     with stored(photo.file, ContentFile(picture.content), ending=".jpg"), transaction.atomic():
         photo.caption = caption
         _save(photo, picture, by=by)

@@ -15,11 +15,11 @@ from gear.editing.versions import differences
 from gear.panels.models import Control
 from sessions.editing.presses import Press
 from sessions.papers.ranges import file_answer
+from sessions.pictures.decoding import NotAPicture
 from sessions.setups.chains.views.setups import crumbs_of
 from sessions.setups.models import Photo, Revision, Setup, Stage
 from sessions.setups.photos.actions import PhotoKept, remove_photo, take_photo
 from sessions.setups.photos.changes import chain_photos, setup_photos
-from sessions.setups.photos.decoding import NotAPhoto
 from sessions.setups.photos.forms import PhotoForm, PhotoTakeForm
 from sessions.setups.photos.reduced import reduced
 from sessions.setups.photos.subjects import subjects_of
@@ -89,7 +89,7 @@ def photo_take(request: HttpRequest, pk: int) -> HttpResponse:
                 by=request.user,
                 then=say_so,
             )
-        except NotAPhoto as refusal:
+        except NotAPicture as refusal:
             form.add_error("picture", str(refusal))
         else:
             return redirect(_place_of(photo))

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
-from sessions.setups.photos.child import picture_in_child
-from sessions.setups.photos.decoding import LONG_SIDE, MOST_PIXELS, NotAPhoto, photo_of
+from sessions.pictures.child import picture_in_child
+from sessions.pictures.decoding import LONG_SIDE, MOST_PIXELS, NotAPicture, photo_of
 from tests.sessions.setups.photos.pictures import NOTE, PLACE, camera_jpeg, uploaded
 
 # ITU-T T.81, table B.1: what a JPEG of pixels alone is made of; APP0 is JFIF's (T.871).
@@ -117,8 +117,8 @@ def _png(width: int, height: int) -> bytes:
     ],
 )
 def test_what_is_no_photograph_is_refused_in_words(content, said):
-    with pytest.raises(NotAPhoto, match=said):
-        picture_in_child(uploaded(content))
+    with pytest.raises(NotAPicture, match=said):
+        picture_in_child(uploaded(content), taken_as="photo")
 
 
 @given(
@@ -127,7 +127,7 @@ def test_what_is_no_photograph_is_refused_in_words(content, said):
 def test_any_bytes_are_a_picture_or_refused_in_words(content, start):
     try:
         kept, width, height = photo_of(start + content)
-    except NotAPhoto:
+    except NotAPicture:
         return
     assert Image.open(BytesIO(kept)).size == (width, height)
 
@@ -141,7 +141,7 @@ def test_damaged_picture_is_a_picture_or_refused_in_words(data):
 
     try:
         kept, *_ = photo_of(bytes(content))
-    except NotAPhoto:
+    except NotAPicture:
         return
     assert markers_of(kept) <= PIXELS_ALONE
 
@@ -151,6 +151,6 @@ def test_picture_that_swells_harms_nobody():
     written = BytesIO()
     Image.new("RGBA", (9000, 8000), "teal").save(written, "PNG", compress_level=9)
 
-    picture = picture_in_child(uploaded(written.getvalue()))
+    picture = picture_in_child(uploaded(written.getvalue()), taken_as="photo")
 
     assert (picture.width, picture.height) == (2048, 1820)
