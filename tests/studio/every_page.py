@@ -5,6 +5,7 @@ from django.urls import URLPattern, get_resolver, reverse
 from sessions.letters.models import LetterState
 from sessions.links.models import hash_of
 from sessions.money.models import PaperKind
+from sessions.rooms.models import Studio
 from sessions.setups.models import ChainGroup
 from tests.factories import (
     ApprovedRecipientFactory,
@@ -329,6 +330,7 @@ def routes(resolver=None, namespace="") -> dict[str, set[str]]:
 
 def rows_of(project) -> dict:
     """One row of everything that a page can be about, in the project where it belongs to one."""
+    Studio.objects.create(pk=1, name="Quay Steps Studio", logo=b"a picture")
     session = RecordingSessionFactory(project=project)
     setup = SetupFactory(session=session)
     take = TakeFactory(part__song__project=project, session=session)
