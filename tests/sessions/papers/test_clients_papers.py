@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from sessions.deliverables.media.stored import RECEIPT
 from sessions.money.models import MoneyPaper
-from sessions.money.stored import MONEY_PAPER
+from sessions.money.stored import HOUSE_COPY, MONEY_PAPER, WORK_ORDER
 from sessions.papers.pdf import PaperSize, render_pdf
 from sessions.papers.stored.drafts import draft_of
 from sessions.papers.stored.models import StoredPaper
@@ -22,7 +22,8 @@ from tests.sessions.papers.every_paper import KINDS, day_of, subject_of
 from tests.sessions.setups.photos.pictures import camera_jpeg
 
 pytestmark = pytest.mark.django_db
-FOR_CLIENTS = [kind for kind in (*KINDS, RECEIPT) if kind.for_client]
+ALL = (*KINDS, RECEIPT, WORK_ORDER, HOUSE_COPY)
+FOR_CLIENTS = [kind for kind in ALL if kind.for_client]
 HOST = "studio.quay-steps.example"
 LETTERHEAD = "Sluice Gate Rooms 4 Sluice Gate, Oakum 01632 960 211 · hello@sluice-gate.example"
 LEGAL = "Company number 00 112 358 · Tax number XX 13 21 34"
@@ -51,6 +52,8 @@ def session(studio):
 def printed(kind, session, *, size=PaperSize.A4) -> bytes:
     if kind == RECEIPT:
         subject = kind.subjects.get(pk=HandoverFactory(project=session.project).pk)
+    elif kind in (WORK_ORDER, HOUSE_COPY):
+        subject = MoneyPaper.objects.first() or subject_of(MONEY_PAPER, session)
     else:
         subject = subject_of(kind, session)
     address = kind.whole_address(subject, f"https://{HOST}/")
@@ -103,7 +106,7 @@ def test_papers_for_clients_have_the_letterhead_and_lead_nowhere(size, session):
 
 
 def test_papers_of_the_house_lead_to_their_pages(session):
-    for kind in KINDS:
+    for kind in ALL:
         if not kind.for_client:
             pdf = printed(kind, session)
 
