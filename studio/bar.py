@@ -29,7 +29,7 @@ FEEDS = {"feeds:list": "Calendar feeds"}
 REBUILDS = {"rebuild:list": "Rebuilds", "imported:list": "Imported sheets"}
 BY_SESSION = frozenset(
     {"bookings", "series", "holds", "setups", "editor", "headphones", "takes", "take_files"}
-    | {"reports", "sign_off", "overtime"}
+    | {"reports", "sign_off", "overtime", "musicians"}
 )
 
 TODAY = Entry("Today", {"home": "Today"})
@@ -54,6 +54,7 @@ SONGS = Entry(
             "songs",
             "comp",
             "sheets",
+            "label_copy",
             "recall",
             "rebuild",
             "imported",
@@ -140,6 +141,7 @@ BARS = {
                     "songs",
                     "comp",
                     "sheets",
+                    "label_copy",
                     "recall",
                     "deliverables",
                     "deliveries",

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from gear.equipment.cautions import Caution, cautions_for
 from gear.equipment.models import Unit
+from sessions.bookings.calls import first_calls
 from sessions.bookings.models import (
     Credit,
     RecordingSession,
@@ -25,7 +26,7 @@ from sessions.setups.warnings.cautions import chain_cautions
 
 @dataclass(frozen=True)
 class PersonLine:
-    """Somebody who comes. Who is only credited has no times of their own: the session's hold."""
+    """Somebody who comes. Who is only credited has the session's times, unless a call was planned."""
 
     person: Person
     does: str
@@ -133,11 +134,12 @@ def _people(session: RecordingSession, reserved: list[Reservation]) -> list[Pers
     for credit in Credit.objects.filter(session=session).select_related("person"):
         words = [credit.get_role_display().lower(), credit.instrument]
         credits.setdefault(credit.person, []).append(", ".join(filter(None, words)))
+    calls = first_calls(session)
     lines = [
         PersonLine(
             each.person,
             "; ".join(credits.pop(each.person, [each.person.does])),
-            each.starts_at,
+            calls.get(each.person_id, each.starts_at),
             each.ends_at,
         )
         for each in reserved
@@ -145,7 +147,9 @@ def _people(session: RecordingSession, reserved: list[Reservation]) -> list[Pers
     ]
     lines.sort(key=lambda line: (line.called_at, line.person.name))
     return lines + [
-        PersonLine(person, "; ".join(roles), session.starts_at, session.ends_at)
+        PersonLine(
+            person, "; ".join(roles), calls.get(person.pk, session.starts_at), session.ends_at
+        )
         for person, roles in credits.items()
         if person.pk not in missing
     ]

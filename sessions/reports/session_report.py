@@ -10,6 +10,7 @@ from django.db.models import Prefetch
 from gear.equipment.models import Fault
 from gear.patchbay.wiring import Wiring, load_wiring
 from sessions.bookings.models import Credit, RecordingSession, Reservation, WorkedHours
+from sessions.bookings.musicians.lines import MusicianLine, musicians_of
 from sessions.deliverables.models import Deliverable
 from sessions.periods import duration_in_words
 from sessions.reports.left_to_do import faults_left, left_in_songs, owed_for
@@ -84,6 +85,7 @@ class SessionReport:
     people: tuple[Reservation, ...]
     units: tuple[Reservation, ...]
     credits: tuple[Credit, ...]
+    musicians: tuple[MusicianLine, ...]
     songs: tuple[SongWork, ...]
     comps: tuple[Comp, ...]
     setups: tuple[SetupLine, ...]
@@ -103,7 +105,7 @@ class SessionReport:
 def session_report(session: RecordingSession, *, for_the_house: bool = False) -> SessionReport:
     """In a constant number of queries, if the session is loaded with project and client.
 
-    Faults of the equipment are told to the house only.
+    Faults of the equipment, and when musicians came and went, are told to the house only.
     """
     takes = list(_takes(session))
     revisions = list(_revisions(session))
@@ -123,7 +125,8 @@ def session_report(session: RecordingSession, *, for_the_house: bool = False) ->
         rooms=tuple(each for each in reserved if each.room_id),
         people=tuple(each for each in reserved if each.person_id),
         units=tuple(each for each in reserved if each.unit_id),
-        credits=tuple(Credit.objects.filter(session=session).select_related("person")),
+        credits=tuple(Credit.objects.filter(session=session).for_list()),
+        musicians=_musicians(session) if for_the_house else (),
         songs=songs,
         comps=tuple(comp for comp in comps if comp.part in recorded),
         setups=_setups(session, revisions, used, wiring),
@@ -135,6 +138,12 @@ def session_report(session: RecordingSession, *, for_the_house: bool = False) ->
         signed_off=signed_off(session),
         for_the_house=for_the_house,
     )
+
+
+def _musicians(session: RecordingSession) -> tuple[MusicianLine, ...]:
+    """Those whose times were kept."""
+    lines = musicians_of(session)
+    return tuple(line for line in lines if any(each.came_at for each in line.attendances))
 
 
 def session_facts(session: RecordingSession) -> list[tuple[str, str]]:

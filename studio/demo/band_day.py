@@ -18,6 +18,7 @@ from studio.demo.chains import (
     turn,
 )
 from studio.demo.days import as_of, at
+from studio.demo.musicians import attend
 
 SONGS = ["Neap and Spring", "Slow the Lantern", "Seven Bells Round"]
 _UNITS = [
@@ -49,6 +50,7 @@ def band_day(work) -> RecordingSession:
     with as_of(session.ends_at - timedelta(minutes=15)):
         strike(setup)
         _credits(work, session)
+        attend(work, session)
         session.left_to_do = (
             "Slow the Lantern: the cornet’s last chorus, when his lip is back.\n"
             "All three songs: the quartet."

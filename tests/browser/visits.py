@@ -4,7 +4,7 @@ from django.urls import reverse
 
 from gear.equipment.models import Fault, Unit
 from gear.patchbay.models import Bay
-from sessions.bookings.models import Block, RecordingSession, Series, WorkedHours
+from sessions.bookings.models import Block, RecordingSession, Release, Series, WorkedHours
 from sessions.calendar.feeds.models import FeedAddress
 from sessions.clients.models import Client, Person
 from sessions.deliverables.listening.models import MixNote
@@ -58,6 +58,17 @@ VISITS = [
     ("clients:project_edit", MANAGER, ""),
     ("letters:list", MANAGER, ""),
     ("letters:detail", MANAGER, ""),
+    ("musicians:session", ASSISTANT, ""),
+    ("musicians:attendance_create", ASSISTANT, ""),
+    ("musicians:attendance_edit", ASSISTANT, ""),
+    ("musicians:credit_edit", ENGINEER, ""),
+    ("musicians:release_log", ENGINEER, ""),
+    ("musicians:release_sign", ASSISTANT, ""),
+    ("musicians:release", ENGINEER, ""),
+    ("musicians:release_edit", ENGINEER, ""),
+    ("label_copy:song", MANAGER, ""),
+    ("label_copy:song", MIXER, ""),
+    ("label_copy:project", ENGINEER, ""),
     ("songs:list", ENGINEER, ""),
     ("songs:create", ENGINEER, ""),
     ("songs:detail", ENGINEER, ""),
@@ -271,6 +282,7 @@ VISITS = [
 ]
 # Where another row of the demo has more to show than the page's usual one.
 RATHER = {
+    "musicians:session": "wrapped session",
     "bookings:detail": "challenger",
     "bookings:hours": "lockout",
     "rooms:person_hours": "assistant",
@@ -302,6 +314,9 @@ TAKES_ONLY_DATA = {
     "theme",
     "keys",
     "bookings:credit_create",
+    "musicians:press",
+    "musicians:by_parts",
+    "musicians:attendance_remove",
     "nulling:start",
     "bookings:credit_delete",
     "bookings:hours_delete",
@@ -344,6 +359,12 @@ FILES = {
     "letters:file",
     "tracking_worker",
     "bookings:csv",
+    "musicians:csv",
+    "musicians:release_pdf",
+    "label_copy:song_csv",
+    "label_copy:song_pdf",
+    "label_copy:project_csv",
+    "label_copy:project_pdf",
     "money:papers_csv",
     "money:paper_pdf",
     "sign_off:work_order_pdf",
@@ -426,6 +447,9 @@ def demo_rows() -> dict:
         "signed session": sessions["1m1, strings"],
         "work order": MoneyPaper.objects.get(session=sessions["Episode 2, voices"]),
         "overtime": sessions["Quartet overdubs"].overtime.get(),
+        "credit": sessions["Band day"].credits.get(instrument="Cornet"),
+        "attendance": sessions["Band day"].attendances.first(),
+        "release": Release.objects.exclude(signature=None).first(),
         "challenger": sessions["Salt on the Sill, voice and piano"],
         "series": Series.objects.earliest("pk"),
         "room": room,

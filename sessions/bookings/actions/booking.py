@@ -10,6 +10,7 @@ from gear.editing.versions import claim_version
 from gear.equipment.models import Unit
 from sessions.bookings.actions.arranging import arrange
 from sessions.bookings.actions.checks import check_bookable, check_period, check_rooms
+from sessions.bookings.calls import move_calls
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.padding import Padding
 from sessions.bookings.races import locked
@@ -96,6 +97,7 @@ def change_session(
     old_period = session.starts_at, session.ends_at
     set_facts(session, starts_at=starts_at, ends_at=ends_at, **facts)
     move_planned_hours(session, old_period)
+    move_calls(session, old_period)
     arrange(
         session,
         resources,

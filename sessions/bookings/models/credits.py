@@ -46,7 +46,7 @@ class Credit(Versioned):
     credited_as = models.CharField(
         max_length=120,
         blank=True,
-        help_text="Where the name on this record is another than the person’s usual one.",
+        help_text="Where they want another name than on other records.",
     )
 
     objects = CreditQuerySet.as_manager()
@@ -74,10 +74,12 @@ class Credit(Versioned):
 
     @property
     def songs_in_words(self) -> list[str]:
-        """“Neap and Spring”, “Slow the Lantern: Cornet, Flugelhorn”. Load it `for_list`."""
+        """“Neap and Spring”, “Slow the Lantern: Fanfare, Solo”: a part that is called as the
+        instrument goes without saying. Load it `for_list`."""
         parts: dict[Song, list[str]] = defaultdict(list)
         for each in self.on.all():
-            parts[each.song_of_it] += [each.part.name] if each.part else []
+            says_more = each.part and each.part.name.casefold() != self.instrument.casefold()
+            parts[each.song_of_it] += [each.part.name] if says_more else []
         return [f"{song}: {', '.join(parts[song])}" if parts[song] else str(song) for song in parts]
 
 

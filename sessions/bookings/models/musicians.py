@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 
 from django.conf import settings
 from django.db import models
+from django.urls import reverse
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
@@ -119,6 +120,11 @@ class AttendanceBreak(models.Model):
         return f"{clock(self.starts_at)} {ends}"
 
 
+class ReleaseQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(session__in=RecordingSession.objects.visible_to(user))
+
+
 class Release(Versioned):
     """That a musician agreed in writing to the use of what they played at a session.
 
@@ -145,11 +151,16 @@ class Release(Versioned):
     )
     recorded_at = models.DateTimeField(default=timezone.now, editable=False)
 
+    objects = ReleaseQuerySet.as_manager()
+
     class Meta:
         ordering = ["-signed_on", "-pk"]
 
     def __str__(self) -> str:
         return f"Release by {self.person}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("musicians:release", args=[self.pk])
 
     @property
     def stands(self) -> bool:

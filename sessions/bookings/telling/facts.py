@@ -49,6 +49,7 @@ def with_all_that_is_told(keys: Iterable[int]) -> list[RecordingSession]:
         .prefetch_related(
             Prefetch("reservations", Reservation.objects.for_list()),
             Prefetch("credits", Credit.objects.select_related("person")),
+            "attendances",
             Prefetch("worked_hours", planned, to_attr="planned_hours"),
             Prefetch("challenges", challenges),
             Prefetch("challenges_made", challenges),
@@ -102,11 +103,20 @@ def _of_person(session: RecordingSession, reserved: list[Reservation], person: P
         "gear": _units(reserved),
         "from": _written(own.starts_at),
         "until": _written(own.ends_at),
+        **_call(session, person),
     }
 
 
 def _of_player(session: RecordingSession, reserved: list[Reservation], person: Person) -> Facts:
-    return {"part": _parts(each for each in session.credits.all() if each.person_id == person.pk)}
+    credits = (each for each in session.credits.all() if each.person_id == person.pk)
+    return {"part": _parts(credits), **_call(session, person)}
+
+
+def _call(session: RecordingSession, person: Person) -> Facts:
+    """When they are wanted first, where that was planned for them."""
+    own = (each.called_at for each in session.attendances.all() if each.person_id == person.pk)
+    called_at = min(filter(None, own), default=None)
+    return {"call": _written(called_at)} if called_at else {}
 
 
 def _of_manager(session: RecordingSession, reserved: list[Reservation], person) -> Facts:

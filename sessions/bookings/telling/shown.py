@@ -49,6 +49,10 @@ def _around(facts: Facts) -> str:
     return when_in_words(*own)
 
 
+def _call(facts: Facts) -> str:
+    return moment_in_words(moment(facts["call"])) if "call" in facts else ""
+
+
 def _hours(facts: Facts) -> str:
     return "\n".join(when_in_words(*hours) for hours in facts.get("hours", ()))
 
@@ -68,6 +72,7 @@ SHOWN: dict[str, Callable[[Facts], str]] = {
     "Status": standing_of,
     "When": lambda facts: when_in_words(facts["starts"], facts["ends"]),
     "around": _around,
+    "Your call": _call,
     "Planned hours": _hours,
     "Room": _listed("rooms"),
     "Your part": _listed("part"),

@@ -7,7 +7,7 @@ from sessions.bookings.models import ChallengeOutcome, RecordingSession, Status
 from sessions.bookings.telling.facts import CONFIRMED, HELD, Facts, ReadsAs
 
 # What is not in a calendar: a letter that changes nothing else brings no calendar file.
-NOT_IN_A_CALENDAR = {"rank", "asked", "asks", "gear", "credited", "part", "people", "hours"}
+NOT_IN_A_CALENDAR = {"rank", "asked", "asks", "gear", "credited", "part", "people", "hours", "call"}
 REMINDER, FOLLOW_UP = "reminder", "follow_up"
 WON = {str(ChallengeOutcome.RELEASED), str(ChallengeOutcome.LAPSED)}
 

@@ -225,5 +225,5 @@ def test_sheet_costs_the_same_queries_for_any_number_of_rows(
         StageFactory(revision=chain, patch_out=PatchPointFactory())
     loaded = RecordingSession.objects.select_related("project__client").get(pk=session.pk)
 
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(17):
         call_sheet(loaded)

@@ -7,6 +7,8 @@ from django.db.models import Model
 from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession, Status
+from sessions.bookings.musicians.release import RELEASE
+from sessions.clients.models import Project
 from sessions.deliverables.mixes.stored import MIX_SHEET
 from sessions.desk.stored import CALL_SHEET, CALL_SHEET_WITHOUT_PHONES, CONFIRMATION
 from sessions.money.actions import issue_paper
@@ -19,6 +21,7 @@ from sessions.recall.rebuilds.stored import REBUILD_REPORT
 from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.stored import RECALL_SHEET
 from sessions.recall.sheet.wanted import chains_of_revisions
+from sessions.reports.label_copy.stored import LABEL_COPY_OF_PROJECT, LABEL_COPY_OF_SONG
 from sessions.reports.stored import CLIENTS_REPORT, SESSION_REPORT
 from sessions.songs.actions import write_lyrics
 from sessions.songs.lyrics import read_lyrics
@@ -48,7 +51,9 @@ from tests.factories import (
     RateCardFactory,
     RateFactory,
     RecordingSessionFactory,
+    ReleaseFactory,
     ReservationFactory,
+    SignatureFactory,
     SongFactory,
     WorkedHoursFactory,
 )
@@ -73,6 +78,9 @@ KINDS = [
     LYRIC_SHEET_OF_PART,
     COMP_SHEET,
     MIX_SHEET,
+    RELEASE,
+    LABEL_COPY_OF_SONG,
+    LABEL_COPY_OF_PROJECT,
 ]
 
 
@@ -130,10 +138,14 @@ def subject_of(kind: PaperKind, session: RecordingSession) -> Model:
         subject = issue_paper(session, kind="work_order", by=by, note="Tea included")
     elif kind == REBUILD_REPORT:
         subject = _half_done(song, by)
+    elif kind == RELEASE:
+        person = session.credits.first().person
+        subject = ReleaseFactory(session=session, person=person, signature=SignatureFactory())
     elif kind == MIX_SHEET:
         subject = _mix_of(song)
     else:
         about = {Song: song, Part: song.parts.first(), RecordingSession: session}
+        about |= {Project: session.project}
         subject = about[kind.subjects.model]
     return kind.subjects.get(pk=subject.pk)
 
