@@ -137,7 +137,11 @@ class Line:
 def _shown(planned: Plan, user) -> dict:
     return {
         "lines": [
-            Line(notice, draft_of(notice, NONE, by=user), ROLES[notice.tidings[0].reads_as])
+            Line(
+                notice,
+                draft_of(notice, NONE, among=planned.notices, by=user),
+                ROLES[notice.tidings[0].reads_as],
+            )
             for notice in planned.notices
         ],
         "unreachable": _unreachable_in_words(planned),

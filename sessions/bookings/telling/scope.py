@@ -75,7 +75,10 @@ def drafts_of(act: Callable[[], object], *, by) -> list[Draft]:
     """The letters that would be written if this were done, which it is not."""
     with _telling(by) as told:
         act()
-        drafts = [draft_of(notice, NONE, by=by) for notice in told.planned.notices]
+        drafts = [
+            draft_of(notice, NONE, among=told.planned.notices, by=by)
+            for notice in told.planned.notices
+        ]
         transaction.set_rollback(True)
     return drafts
 

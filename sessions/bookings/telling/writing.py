@@ -1,5 +1,7 @@
 """Letters from what there is to tell."""
 
+from collections.abc import Sequence
+
 from sessions.bookings.event import Attendee, session_itip
 from sessions.bookings.models import Told
 from sessions.bookings.telling.choices import Choices
@@ -32,7 +34,7 @@ def write(planned: Plan, choices: Choices, *, by) -> list[Letter]:
         if choices.leave_out(notice.reader.address):
             continue
         _replace(notice)
-        draft = draft_of(notice, choices, by=by)
+        draft = draft_of(notice, choices, among=planned.notices, by=by)
         [letter] = post(draft.about, kind=kind_of(notice), drafts=[draft], sender=sender, by=by)
         _keep(notice, letter)
         letters.append(letter)
@@ -65,9 +67,9 @@ def kind_of(notice: Notice) -> str:
     return kinds.pop() if len(kinds) == 1 else "changed"
 
 
-def draft_of(notice: Notice, choices: Choices, *, by) -> Draft:
+def draft_of(notice: Notice, choices: Choices, *, among: Sequence[Notice] = (), by) -> Draft:
     """The letter as it would be sent: one calendar object for each session, since one object holds one
-    (RFC 5546, section 3.2)."""
+    (RFC 5546, section 3.2). `among`: all that are written at once; a house copy says to whom."""
     reader, studio = notice.reader, Studio.current()
     first = notice.tidings[0]
     return Draft(
@@ -76,7 +78,7 @@ def draft_of(notice: Notice, choices: Choices, *, by) -> Draft:
         client=reader.client,
         about=tuple(dict.fromkeys(each.session for each in notice.tidings)),
         subject=subject_of(notice),
-        text=_text(notice, choices, studio, by=by),
+        text=_text(notice, choices, studio, among=among, by=by),
         files_to_make=papers_for(reader, first) if len(notice.tidings) == 1 else (),
         told={str(each.session.pk): each.facts for each in notice.known},
         calendars=tuple(
@@ -111,8 +113,10 @@ def _subject(tidings: Tidings) -> str:
     return f"{subject_word(tidings)}: {_heading(tidings)}"
 
 
-def _text(notice: Notice, choices: Choices, studio: Studio, *, by) -> LetterText:
-    house = (f"Done by {by}.",) if by and _is_for_house(notice) else ()
+def _text(
+    notice: Notice, choices: Choices, studio: Studio, *, among: Sequence[Notice], by
+) -> LetterText:
+    house = _for_house(among, choices, by) if _is_for_house(notice) else ()
     parts = [_part(each, choices, studio) for each in notice.tidings]
     said = _together(notice.tidings, parts) if len(parts) > 1 else parts[0]
     return LetterText(
@@ -160,6 +164,18 @@ def _part(tidings: Tidings, choices: Choices, studio: Studio) -> dict:
 
 def _heading(tidings: Tidings) -> str:
     return f"{tidings.facts['title']}, {day_in_words(tidings.facts)}"
+
+
+def _for_house(among: Sequence[Notice], choices: Choices, by) -> tuple[str, ...]:
+    """Who did it, who is told of it and who is not."""
+    others = [each for each in among if not _is_for_house(each)]
+    left_out = [each for each in others if choices.leave_out(each.reader.address)]
+    names = {
+        "Told of it": [each.reader.name for each in others if each not in left_out],
+        "Not told": [each.reader.name for each in left_out],
+    }
+    done = (f"Done by {by}.",) if by else ()
+    return done + tuple(f"{word}: {', '.join(who)}." for word, who in names.items() if who)
 
 
 def _directions(notice: Notice, studio: Studio) -> tuple[str, ...]:

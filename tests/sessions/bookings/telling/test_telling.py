@@ -373,11 +373,15 @@ def test_drafts_are_what_would_be_written_and_nothing_is_done(manager, session):
     assert Told.objects.filter(facts=None).count() == 0
 
 
-def test_line_and_choice_of_whoever_saves(manager, session):
+def test_line_and_choice_of_whoever_saves(manager, project, ed):
+    UserFactory(role="manager", email=COPY)
+    session = booked(manager, project=project, status=Status.CONFIRMED, people=[ed])
+    sent()
     choices = Choices(left_out=frozenset({ED}), added_line="The lift is out of order.")
     with telling(by=manager, choices=choices):
         set_status(session, to=Status.CANCELLED, by=manager)
 
-    assert set(waiting()) == {LABEL}
+    assert set(waiting()) == {LABEL, COPY}
+    assert "Told of it: Cinder Walk.\n\nNot told: Ed Quoin." in letter_to(COPY).text
     assert "The lift is out of order." in letter_to(LABEL).text
     assert "The lift is out of order." in letter_to(LABEL).html
