@@ -39,6 +39,7 @@ ONE_ENGINE = (
     "tests/sessions/deliverables/test_measuring",
     "tests/sessions/desk/schedule/",
     "tests/sessions/desk/session_pages/",
+    "tests/sessions/letters/test_mime.py",
     "tests/sessions/money/test_papers.py",
     "tests/sessions/papers/stored/test_noticed.py",
     "tests/sessions/papers/test_",

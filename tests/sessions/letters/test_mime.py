@@ -49,7 +49,7 @@ def test_letter_alone_is_text_and_html_alike(message_of):
     message = message_of()
 
     assert shape(message) == ("multipart/alternative", ["text/plain", "text/html"])
-    assert "Hello Säume,\n\nSee you.\n" in message.get_body(("plain",)).get_content()
+    assert message.get_body(("plain",)).get_content() == "Hello Säume,\r\n\r\nSee you.\r\n"
     assert "Hello Säume," in message.get_body(("html",)).get_content()
 
 

@@ -155,14 +155,20 @@ def test_one_letter_that_no_server_bears_keeps_no_other_waiting(server):
     assert subjects(server)[2:] == [third, fourth, first, second]
 
 
-def test_slow_server_is_waited_for_no_longer_than_the_page_may_take():
-    with mail_server(timeout=0.2) as server:
-        LetterFactory.create_batch(3)
-        server.delay = 0.05
-        send(Letter.objects.all(), within=timedelta(seconds=0.01))
-        assert states() == [SENT, WAITING, WAITING]
+def test_slow_server_is_waited_for_no_longer_than_the_page_may_take(server):
+    LetterFactory.create_batch(3)
+    server.delay = 0.05
 
-        server.delay = 1
-        send(Letter.objects.all())
-        assert (states(), len(server.taken)) == ([SENT, WAITING, WAITING], 1)
-        assert Letter.objects.filter(may_have_gone=True, error__contains="timed out").count() == 2
+    send(Letter.objects.all(), within=timedelta(seconds=0.01))
+
+    assert states() == [SENT, WAITING, WAITING]
+
+
+def test_server_that_does_not_answer_is_left_after_two_letters(server, settings):
+    LetterFactory.create_batch(3)
+    settings.EMAIL_TIMEOUT, server.delay = 1, 30
+
+    send(Letter.objects.all())
+
+    assert (states(), server.taken) == ([WAITING] * 3, [])
+    assert Letter.objects.filter(may_have_gone=True, error__contains="timed out").count() == 2
