@@ -43,7 +43,7 @@ BLOCK_SIGNS = {
 # Of a reservation and its session; a page has hundreds of them, each with a dozen columns more.
 SHOWN = (
     *("starts_at", "ends_at", "before_minutes", "after_minutes", "rank", "missing", "block"),
-    *("session", "session__title", "session__status", "session__lockout"),
+    *("session", "session__title", "session__status", "session__lockout", "session__series"),
     *("session__project", "session__project__name"),
     *("session__project__client", "session__project__client__name"),
 )
@@ -81,6 +81,7 @@ class Entry:
     sign: str = ""
     tone: str = ""
     lockout: bool = False
+    repeats: bool = False
     lacks: str = ""  # what it cannot have, and nothing stands in for yet
 
     @property
@@ -243,6 +244,7 @@ def _of_session(kind: str, reservation: Reservation, lacks: str) -> Entry:
         sign="clock" if held else "",
         tone="dashed warn" if held else "",
         lockout=session.lockout,
+        repeats=session.series_id is not None,
         lacks=lacks,
     )
 

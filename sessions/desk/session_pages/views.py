@@ -34,7 +34,6 @@ from sessions.bookings.models import (
 )
 from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.pages import above, session_of
-from sessions.bookings.series.rest.changes import Verb, is_possible
 from sessions.bookings.starting import doubts_about_starting
 from sessions.bookings.telling.asking import asking, asks_who_is_told
 from sessions.bookings.worked_hours import outside_hours_of
@@ -42,6 +41,7 @@ from sessions.deliverables.media.checks import doubts_about_wrapping
 from sessions.desk.session_pages.alternatives import Alternative, alternatives, with_alternative
 from sessions.desk.session_pages.forms import CreditForm, NewSessionForm, SessionForm
 from sessions.desk.session_pages.history import reservation_changes
+from sessions.desk.session_pages.in_series import place_in_series, verb_for_rest
 from sessions.desk.session_pages.moment import moment_of
 from sessions.desk.session_pages.standing import standing_of
 from sessions.letters.models import Letter
@@ -139,7 +139,7 @@ def _detail_page(request, session: RecordingSession, credit_form: CreditForm) ->
         "session": session,
         "moment": moment_of(session),
         "steps": _steps(session, request.user),
-        "series_verbs": [verb for verb in Verb if is_possible(verb, session)],
+        "series": place_in_series(session, among=visible),
         "outside_hours": outside_hours_of(session),
         "planned_hours": session.worked_hours.filter(kind=WorkedHours.Kind.PLANNED),
         "standing": standing_of(session, lines, among=visible),
@@ -203,6 +203,7 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
         "gives_up": to in TAKES_NOTHING and session.takes_time,
         "refusals": refusal.messages if refusal else [],
         "clashes": isinstance(refusal, ClashError),
+        "verb_of_series": verb_for_rest(session, to),
         "can_queue": isinstance(refusal, ClashError) and to == Status.HELD,
         "charge_now": partial(cancellation_now, session),  # asked only where it may be shown
         "crumbs": [*above(session), (verb, "")],
