@@ -139,3 +139,20 @@ def _word(text: str, page: int, boxes: list[tuple]) -> Word:
 def collisions(words: list[Word]) -> list[tuple[str, str]]:
     """Pairs of words printed over each other."""
     return [(a.text, b.text) for a, b in combinations(words, 2) if a.covers(b)]
+
+
+def pictured_in(pdf: bytes) -> list[str]:
+    """What its pictures are called for who can’t see them."""
+    with pikepdf.open(io.BytesIO(pdf)) as paper:
+        tags = elements(paper.Root.StructTreeRoot.K)
+        return [str(each["/Alt"]) for each in tags if "/Alt" in each]
+
+
+def leads_out(pdf: bytes) -> bool:
+    """Whether it names the address of a page, links to one (ISO 32000-1, 12.6.4.7), or has a code."""
+    with pikepdf.open(io.BytesIO(pdf)) as paper:
+        notes = [each for page in paper.pages for each in page.get("/Annots", [])]
+        linked = any("/URI" in each.get("/A", {}) for each in notes)
+    text = text_of(pdf)
+    coded = any("QR" in name for name in pictured_in(pdf))
+    return linked or coded or "://" in text or "Current page" in text

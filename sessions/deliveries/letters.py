@@ -85,7 +85,7 @@ def tell_sender(event: DeliveryEvent) -> None:
 
 
 def _post(delivery: Delivery, kind: str, draft: Draft, *, by) -> None:
-    sender = Studio.current().sender
+    sender = Studio.current().writes_as
     post(delivery, kind=f"delivery_{kind}", drafts=[draft], sender=sender, by=by)
 
 

@@ -8,7 +8,7 @@ from sessions.bookings.models import RecordingSession
 from sessions.money.drafting import PaperRefused, drafted
 from sessions.money.models import MoneyPaper
 from sessions.money.session_costs import SessionCosts
-from sessions.rooms.models import HouseRules
+from sessions.rooms.models import HouseRules, Studio
 
 
 @action
@@ -38,6 +38,7 @@ def issue_paper(
     paper = drafted(costs, kind)
     paper.number = 1 + MoneyPaper.objects.filter(kind=kind).count()
     paper.issued_by, paper.valid_until, paper.note = by, valid_until, note
+    paper.as_issued["studio"] = Studio.current().as_issued()
     if any(_is_the_same(paper, each) for each in costs.papers[:1] if each.kind == kind):
         raise PaperRefused(
             f"{costs.papers[0]} says exactly this already, so nothing new was issued."

@@ -7,7 +7,6 @@ from sessions.bookings.models import Status
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.money.overtime.words import overtime_on_paper
 from sessions.money.session_costs import SessionCosts
-from sessions.rooms.models import Studio
 from sessions.terms.price_words import lines_in_figures, rules_in_words, sums_in_figures
 from sessions.terms.pricing import Price
 
@@ -82,7 +81,6 @@ def _said(costs: SessionCosts, price: Price, kind: str) -> dict:
         ["Rate card", str(costs.card)],
     ]
     return {
-        "studio": Studio.current().as_issued(),
         "facts": facts,
         "hours": [
             [date_format(each.day), each.planned, *_worked(each, work_order)]

@@ -2,6 +2,8 @@
 
 from base64 import b64encode
 from decimal import Decimal
+from email.headerregistry import Address
+from email.utils import parseaddr
 from uuid import uuid4
 
 from django.conf import settings
@@ -78,6 +80,13 @@ class Studio(Versioned):
     def to_edit(cls) -> "Studio":
         """The one row, made where there is none."""
         return cls.objects.get_or_create(pk=1, defaults={"name": settings.STUDIO_NAME})[0]
+
+    @property
+    def writes_as(self) -> str:
+        """Who letters are from: the name, and the address that the setting gives if none is saved.
+        Calendar files name the same address as their organiser."""
+        address = self.sender or parseaddr(settings.DEFAULT_FROM_EMAIL)[1]
+        return str(Address(" ".join(self.name.split()), addr_spec=address))
 
     def as_issued(self) -> dict[str, str]:
         """What a paper keeps of it from the day on which it is issued."""

@@ -13,7 +13,7 @@ from sessions.letters.mime import as_message
 from sessions.letters.models import Letter
 from sessions.letters.outbox import CalendarPart, Draft, post
 from sessions.letters.text import LetterText
-from sessions.rooms.models import HouseRules
+from sessions.rooms.models import Studio
 from tests.factories import RecordingSessionFactory, ReservationFactory
 from tests.itip_reader import Applied, CalendarOf, Refused
 
@@ -163,8 +163,7 @@ def ulric():
 
 @pytest.fixture
 def session(db):
-    HouseRules.current()
-    HouseRules.objects.update(sender="desk@quay-steps.example")
+    Studio.objects.create(pk=1, name="Quay Steps Studio", sender="desk@quay-steps.example")
     session = RecordingSessionFactory(project__artist="Four Men; “brass”, 🎻", title="Overdubs")
     ReservationFactory(session=session, room__name="Rope Floor")
     return session
@@ -183,7 +182,7 @@ def sent(manager, *sessions_and_methods) -> bytes:
         text=LetterText(greeting="Dear Ulric,"),
         calendars=tuple(parts),
     )
-    sender = HouseRules.current().sender
+    sender = Studio.current().writes_as
     [letter] = post(
         [each for each, _ in sessions_and_methods],
         kind="booked",

@@ -25,7 +25,7 @@ COMES_NEW = {"booked", "held", "confirmed", "moved"}
 
 def write(planned: Plan, choices: Choices, *, by) -> list[Letter]:
     """Put the letters into the outbox, in place of those that still wait, and keep what was told."""
-    sender = Studio.current().sender if planned.notices else ""
+    sender = Studio.current().writes_as if planned.notices else ""
     letters = []
     for notice in [*planned.silent, *planned.unreachable]:
         _replace(notice)

@@ -56,7 +56,7 @@ def tell_client(copy: MediaCopy, *, text: str, otherwise: str, by, version: int)
             subject=f"{copy.project}: a copy will be removed",
             text=LetterText.of_plain(text),
         )
-        sender = Studio.current().sender
+        sender = Studio.current().writes_as
         outbox.post(copy, kind=REMOVAL, drafts=[letter], sender=sender, by=by)
     copy.told_at, copy.told_by = timezone.now(), by
     copy.told_how = otherwise or f"letter to {client.email}"[:120]

@@ -130,7 +130,7 @@ def send_summary(
         )
         for address in recipients
     ]
-    sender = Studio.current().sender
+    sender = Studio.current().writes_as
     return outbox.post(session, kind=SUMMARY, drafts=letters, sender=sender, by=by)
 
 

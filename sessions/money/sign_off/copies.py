@@ -51,7 +51,7 @@ def send_copy(session: RecordingSession, *, by) -> list[Letter]:
         text=text,
         files=files,
     )
-    sender = Studio.current().sender
+    sender = Studio.current().writes_as
     return post(session, kind="signed_copy", drafts=[draft], sender=sender, by=by)
 
 

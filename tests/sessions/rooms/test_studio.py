@@ -1,11 +1,16 @@
 """The studio’s own facts: kept once, shown on every page, told on whatever leaves the house."""
 
+from email import message_from_bytes, policy
+
 import pytest
 from django.db import OperationalError, connection
 from django.template.loader import render_to_string
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from sessions.letters.mime import as_message
+from sessions.letters.outbox import Draft, post
+from sessions.letters.text import LetterText
 from sessions.rooms.models import Studio
 from studio.roles import Role
 from tests.factories import UserFactory
@@ -110,3 +115,24 @@ def test_second_editor_sees_both_versions(client_of, manager):
 @pytest.mark.parametrize("role", [Role.ENGINEER, Role.ASSISTANT, Role.MIX_ENGINEER])
 def test_only_managers_edit_it(client_of, role):
     assert client_of(UserFactory(role=role)).get(URL).status_code == 403
+
+
+@pytest.mark.parametrize(
+    ("name", "sender", "shown"),
+    [
+        ("Quay Steps", "book@q.example", ("Quay Steps", "book@q.example")),
+        ("Säume & “Salz”, Kai 4", "book@q.example", ("Säume & “Salz”, Kai 4", "book@q.example")),
+        ("Quay Steps", "", ("Quay Steps", "desk@oakum.example")),
+    ],
+)
+def test_letters_are_from_the_studio_by_name(name, sender, shown, manager, settings):
+    """Read by Python's `email` policy, which knows RFC 5322 and RFC 2047."""
+    settings.DEFAULT_FROM_EMAIL = "The desk <desk@oakum.example>"
+    studio = Studio(pk=1, name=name, sender=sender)
+    draft = Draft(to="hesper@tholes.example", subject="Voices", text=LetterText())
+    [letter] = post(manager, kind="booked", drafts=[draft], sender=studio.writes_as, by=manager)
+
+    sent = message_from_bytes(as_message(letter).message().as_bytes(), policy=policy.default)
+
+    [author] = sent["From"].addresses
+    assert (author.display_name, author.addr_spec) == shown

@@ -225,7 +225,7 @@ def test_letters_come_from_the_houses_sender(line, manager, told, mailoutbox):
 
     told(set_status, line[0], to=Status.CONFIRMED, by=manager)
 
-    assert {letter.from_email for letter in mailoutbox} == {"book@quay-steps.example"}
+    assert {letter.from_email for letter in mailoutbox} == {"Quay Steps <book@quay-steps.example>"}
 
 
 def test_words_are_not_escaped_in_plain_text(line, manager, told):

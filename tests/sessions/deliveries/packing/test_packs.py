@@ -20,6 +20,7 @@ from sessions.papers.stored.making import bring_up_to_date
 from sessions.papers.stored.models import StoredPaper
 from sessions.tasks.models import Worker
 from tests.factories import DeliverableFactory, DeliverableFileFactory, TakeFactory
+from tests.printed import leads_out, text_of
 
 pytestmark = pytest.mark.django_db
 
@@ -126,10 +127,13 @@ def test_recipient_downloads_what_was_sent_with_its_papers_and_no_other(
     (address,) = addresses.values()
     client.post(address)
 
-    names = zipfile.ZipFile(io.BytesIO(got(client, f"{address}pack.zip"))).namelist()
+    pack = zipfile.ZipFile(io.BytesIO(got(client, f"{address}pack.zip")))
 
     folder = "Neap and Spring, Stems 1/"
-    assert names == [
+    sheet = pack.read(f"{folder}Papers/Take sheet, Neap and Spring.pdf")
+    assert "Quay Steps Studio Take sheet Neap and Spring" in text_of(sheet)  # its letterhead
+    assert not leads_out(sheet)
+    assert pack.namelist() == [
         f"{folder}Stems 1/=1+2.wav",
         f"{folder}Stems 1/Cornet.wav",
         f"{folder}Stems 1/cornet (2).WAV",
