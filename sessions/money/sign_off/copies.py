@@ -7,12 +7,12 @@ from django.utils.text import slugify
 from gear.acting import action
 from sessions.bookings.models import RecordingSession
 from sessions.letters.models import Letter
-from sessions.letters.outbox import Draft, post
+from sessions.letters.outbox import Draft, FileToMake, post
 from sessions.letters.text import LetterText, Section
 from sessions.money.models import MoneyPaper, OrderSignature
 from sessions.money.overtime.models import Overtime
-from sessions.money.stored import MONEY_PAPER
-from sessions.papers.pdf import PaperSize, render_pdf
+from sessions.money.stored import WORK_ORDER
+from sessions.papers.pdf import render_pdf
 from sessions.periods import moment_in_words
 from sessions.rooms.models import Studio
 from sessions.signing.models import Signature
@@ -36,7 +36,7 @@ def send_copy(session: RecordingSession, *, by) -> list[Letter]:
     files = ()
     if order:
         said += [_section(order.paper, order.signature)]
-        files = ((f"{slugify(order.paper)}.pdf", "application/pdf", client_copy(order.paper)),)
+        files = (_paper(order.paper),)
     text = LetterText(
         greeting=f"Hello {client},",
         paragraphs=(
@@ -49,21 +49,27 @@ def send_copy(session: RecordingSession, *, by) -> list[Letter]:
         client=client,
         subject=f"Your copy of what was signed: {session}",
         text=text,
-        files=files,
+        files_to_make=files,
     )
     sender = Studio.current().writes_as
     return post(session, kind="signed_copy", drafts=[draft], sender=sender, by=by)
 
 
-def client_copy(paper: MoneyPaper) -> bytes:
-    """The paper as PDF, about a second’s work."""
+def _paper(paper: MoneyPaper) -> FileToMake:
+    """Made when the letter goes: it takes about a second."""
+    made_by = f"{__name__}.{client_copy.__name__}"
+    return FileToMake(f"{slugify(paper)}.pdf", "application/pdf", made_by, paper.pk)
+
+
+def client_copy(key: int) -> bytes:
+    """The work order of that key as PDF, without the address of a page, which a client can’t open."""
+    paper = WORK_ORDER.subjects.get(pk=key)
     return render_pdf(
-        MONEY_PAPER.template,
-        MONEY_PAPER.contents(paper, "").context,
-        title=MONEY_PAPER.title(paper),
+        WORK_ORDER.template,
+        WORK_ORDER.contents(paper, "").context,
+        title=WORK_ORDER.title(paper),
         base_url="",
         printed_at=timezone.now(),
-        size=PaperSize.A4,
     )
 
 

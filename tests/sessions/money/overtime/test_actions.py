@@ -7,6 +7,7 @@ from django.db import IntegrityError, transaction
 
 from sessions.bookings.clashes import ClashError
 from sessions.bookings.models import RecordingSession, Status
+from sessions.letters.models import Letter
 from sessions.money.overtime.actions import OvertimeRefused, approve_overtime, void_overtime
 from sessions.money.overtime.models import Overtime
 from sessions.money.overtime.statements import overtime_statement
@@ -14,6 +15,7 @@ from sessions.money.session_costs import SessionCosts
 from sessions.signing.forms import READ_AGAIN
 from tests.factories import (
     OvertimeFactory,
+    PersonFactory,
     RecordingSessionFactory,
     ReservationFactory,
 )
@@ -55,6 +57,18 @@ def test_overtime_is_signed_priced_and_reserved(session, engineer):
     assert signature.on_behalf_of == session.project.client.name
     assert ("Total for the overtime", "108.00 GBP") in signature.signed.facts
     assert session.history.first().history_user == engineer
+
+
+def test_who_works_at_it_is_told_that_it_goes_on(session, engineer):
+    person = PersonFactory(email="brass@neap.example")
+    ReservationFactory(session=session, room=None, person=person)
+
+    with time_machine.travel(session.starts_at):
+        approve(session, session.ends_at + HOUR, by=engineer)
+
+    letter = Letter.objects.get(to="brass@neap.example")
+    assert "16:00" in letter.text
+    assert "GBP" not in letter.text
 
 
 def test_overtime_says_by_which_rates_and_until_when(session):
