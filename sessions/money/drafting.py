@@ -13,6 +13,8 @@ from sessions.terms.pricing import Price
 CHARGED = ("lines", "currency", "net", "tax", "total", "deposit")
 SAID = ("hours", "waiting", "overtime")  # of what is said, that which the price comes from
 
+OVERTAKEN = "Hours, rates or overtime were changed since"
+
 
 class PaperRefused(ValidationError):
     """A quote or work order that cannot be issued; the message says what is missing."""

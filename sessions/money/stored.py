@@ -2,8 +2,12 @@
 has a copy of its own."""
 
 from django.db.models import QuerySet
+from django.utils.formats import date_format
 
+from sessions.bookings.models import RecordingSession
 from sessions.money import models
+from sessions.money.drafting import OVERTAKEN, was_overtaken
+from sessions.money.session_costs import SessionCosts
 from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.rooms.models import Studio
 from sessions.signing.models import Signature
@@ -17,7 +21,7 @@ def _kind(name: str, papers: QuerySet, *, page: str, for_the_house: bool = False
             "work_order": paper.kind == models.PaperKind.WORK_ORDER,
             "signed": signed.select_related("signature__taken_by").first(),
             "overtime": _overtime(paper),
-            "replaced_by": paper.replaced_by,
+            "why_void": _why_void(paper),
             "for_the_house": for_the_house,
         }
         if issued := paper.as_issued.get("studio"):
@@ -34,6 +38,18 @@ def _kind(name: str, papers: QuerySet, *, page: str, for_the_house: bool = False
         contents=contents,
         for_client=not for_the_house,
     )
+
+
+def _why_void(paper: models.MoneyPaper) -> str:
+    """What a work order says of itself once it is no longer what is charged."""
+    if paper.kind != models.PaperKind.WORK_ORDER:
+        return ""
+    if newer := paper.replaced_by:
+        return f"{newer} was issued in its place on {date_format(newer.issued_at)}."
+    loaded = RecordingSession.objects.for_list().select_related("rate_card", "cancellation_terms")
+    if was_overtaken(paper, SessionCosts(loaded.get(pk=paper.session_id))):
+        return f"{OVERTAKEN} it was issued."
+    return ""
 
 
 def _overtime(paper: models.MoneyPaper) -> list[tuple[str, Signature | None]]:

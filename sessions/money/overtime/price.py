@@ -12,6 +12,8 @@ from sessions.money.session_costs import SessionCosts
 from sessions.terms.models import Basis
 from sessions.terms.pricing import Price, Stretch
 
+BY_TIME = {Basis.HOUR, Basis.DAY}
+
 
 @dataclass(frozen=True)
 class ExtraLine:
@@ -82,7 +84,7 @@ def _lines(costs: SessionCosts, without: Price, with_it: Price) -> list[ExtraLin
             what, tuple((Basis(basis).label, rate) for basis, rate in rates[what].items()), amount
         )
         for what, amount in more.items()
-        if amount
+        if amount or BY_TIME & rates[what].keys()
     ]
 
 

@@ -2,10 +2,9 @@
 
 from gear.acting import action
 from sessions.bookings.models import RecordingSession
-from sessions.money.drafting import PaperRefused, was_overtaken
+from sessions.money.drafting import OVERTAKEN, PaperRefused, was_overtaken
 from sessions.money.models import MoneyPaper, OrderSignature, PaperKind
 from sessions.money.session_costs import SessionCosts
-from sessions.money.sign_off.standing import OVERTAKEN
 from sessions.money.sign_off.statements import order_statement
 from sessions.signing.forms import READ_AGAIN
 from sessions.signing.models import sign

@@ -11,6 +11,8 @@ from sessions.letters.outbox import Draft, FileToMake, post
 from sessions.letters.text import LetterText, Section
 from sessions.money.models import MoneyPaper, OrderSignature
 from sessions.money.overtime.models import Overtime
+from sessions.money.session_costs import SessionCosts
+from sessions.money.sign_off.standing import standing_order
 from sessions.money.stored import WORK_ORDER
 from sessions.papers.pdf import render_pdf
 from sessions.periods import moment_in_words
@@ -31,7 +33,7 @@ def send_copy(session: RecordingSession, *, by) -> list[Letter]:
     overtime = list(session.overtime.standing().for_list())
     order = _signed_order(session)
     if not overtime and order is None:
-        raise NothingToSend("Nothing was signed yet.")
+        raise NothingToSend("Nothing was signed that still stands.")
     said = [_overtime(each) for each in overtime]
     files = ()
     if order:
@@ -74,10 +76,10 @@ def client_copy(key: int) -> bytes:
 
 
 def _signed_order(session: RecordingSession) -> OrderSignature | None:
-    """Of the newest work order, if that is signed."""
-    signed = OrderSignature.objects.filter(paper__session=session)
-    newest = signed.select_related("paper__issued_by", "signature__taken_by").last()
-    return newest if newest and newest.paper.replaced_by is None else None
+    """Of the work order that says what is charged."""
+    loaded = RecordingSession.objects.for_list().select_related("rate_card", "cancellation_terms")
+    order = standing_order(SessionCosts(loaded.get(pk=session.pk)))
+    return order.signed if order and not order.why_void else None
 
 
 def _overtime(overtime: Overtime) -> Section:

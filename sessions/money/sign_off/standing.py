@@ -2,14 +2,12 @@
 
 from dataclasses import dataclass
 
-from sessions.money.drafting import was_overtaken
+from sessions.money.drafting import OVERTAKEN, was_overtaken
 from sessions.money.models import MoneyPaper, OrderSignature, PaperKind
 from sessions.money.overtime.models import Overtime
 from sessions.money.overtime.price import extra_price
 from sessions.money.session_costs import SessionCosts
 from sessions.terms.currencies import figures
-
-OVERTAKEN = "Hours, rates or overtime were changed since"
 
 
 @dataclass(frozen=True)

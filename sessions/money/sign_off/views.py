@@ -50,7 +50,8 @@ def session_sign_off(request: HttpRequest, pk: int) -> HttpResponse:
         "order": order,
         "order_total": order and figures(order.paper.total, order.paper.currency),
         "is_wrapped": session.status == Status.WRAPPED,
-        "has_signed": bool(costs.overtime) or bool(order and order.signed),
+        "has_copy": any(not each.is_void for each in costs.overtime)
+        or bool(order and order.signed and not order.why_void),
         "crumbs": [*above(session), ("Sign-off", "")],
     }
     return TemplateResponse(request, "sessions/money/sign_off/session.html", context)

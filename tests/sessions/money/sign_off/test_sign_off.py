@@ -258,11 +258,14 @@ def test_papers_carry_what_was_signed(client_of, engineer, order):
 def test_replaced_order_says_so_on_paper(client_of, engineer, manager, order):
     signed(order, engineer)
     one_hour_more(order)
+    client = client_of(engineer)
+    overtaken = printed(client, "sign_off:work_order_pdf", order)
     issue_paper(order.session, kind=PaperKind.WORK_ORDER, by=manager)
 
-    assert "Void: Work order 2 was issued in its place" in printed(
-        client_of(engineer), "sign_off:work_order_pdf", order
-    )
+    replaced = printed(client, "sign_off:work_order_pdf", order)
+
+    assert "Void: Hours, rates or overtime were changed since it was issued." in overtaken
+    assert "Void: Work order 2 was issued in its place" in replaced
 
 
 def test_report_says_what_was_signed_without_prices(client_of, mix_engineer, engineer, order):
@@ -299,7 +302,7 @@ def test_client_is_sent_a_copy_with_the_order(client_of, engineer, order):
     ("email", "has_signed", "why"),
     [
         ("", True, "has no e-mail address"),
-        ("sessions@neap.example", False, "Nothing was signed yet"),
+        ("sessions@neap.example", False, "Nothing was signed that still stands"),
     ],
 )
 def test_copy_that_cannot_be_sent_says_why(client_of, engineer, order, email, has_signed, why):
@@ -312,4 +315,19 @@ def test_copy_that_cannot_be_sent_says_why(client_of, engineer, order, email, ha
     page = client_of(engineer).post(reverse("sign_off:send", args=[order.session_id]), follow=True)
 
     assert why in page.text
+    assert not Letter.objects.exists()
+
+
+def test_order_that_is_void_is_not_sent(client_of, engineer, order):
+    client = order.session.project.client
+    client.email = "sessions@neap.example"
+    client.save()
+    signed(order, engineer)
+    one_hour_more(order)
+    web = client_of(engineer)
+
+    page = web.post(reverse("sign_off:send", args=[order.session_id]), follow=True)
+
+    assert "Nothing was signed that still stands" in page.text
+    assert "E-mail a copy" not in page.text
     assert not Letter.objects.exists()
