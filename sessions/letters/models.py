@@ -164,6 +164,11 @@ class Letter(models.Model):
         waits = self.state == LetterState.WAITING
         return waits and bool(self.error or self.written_at < timezone.now() - LATE_AFTER)
 
+    @property
+    def is_not_told(self) -> bool:
+        """As `not_told` asks of many."""
+        return self.state == LetterState.FAILED or self.is_late
+
     def superseded_by(self) -> "Letter | None":
         """What its reader has heard since of a thing that this letter tells of, if anything: whoever
         read this one once more would be told the opposite. Costs two queries."""
@@ -173,7 +178,10 @@ class Letter(models.Model):
         for topic in self.topics.all():
             about |= Q(about_type=topic.about_type_id, about_id=topic.about_id)
         topics = LetterTopic.objects.filter(about, letter=OuterRef("pk"))
-        later = Letter.objects.heard().filter(Exists(topics), to=self.to, pk__gt=self.pk)
+        reader = Q(to=self.to)  # or at another address by now
+        if self.person_id or self.client_id:
+            reader |= Q(person=self.person_id, client=self.client_id)
+        later = Letter.objects.heard().filter(reader, Exists(topics), pk__gt=self.pk)
         return later.exclude(told={}).first()
 
     def forget_secret(self) -> None:

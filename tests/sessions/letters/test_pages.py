@@ -184,14 +184,17 @@ def test_nobody_is_told_the_opposite_by_an_old_letter(client_of, manager):
     facts = {"about": session, "to": "a@b.example", "told": told, "state": LetterState.SENT}
     old, new = LetterFactory(**facts), LetterFactory(**facts)
     LetterFactory(**facts | {"told": {}})  # a summary says nothing of the booking
+    person = PersonFactory(email="new@b.example")
+    moved_away = LetterFactory(**facts | {"to": "old@b.example", "person": person})
+    LetterFactory(**facts | {"to": person.email, "person": person})
     client = client_of(manager)
 
-    for letter, offered in ((old, False), (new, True)):
+    for letter, offered in ((old, False), (new, True), (moved_away, False)):
         again = reverse("letters:again", args=[letter.pk])
         assert (again in client.get(letter.get_absolute_url()).text) == offered
     answer = client.post(reverse("letters:again", args=[old.pk]), follow=True)
     assert "told something newer" in answer.text
-    assert Letter.objects.count() == 3
+    assert Letter.objects.count() == 5
 
 
 def test_who_was_told_otherwise_counts_as_told(client_of, manager):
@@ -212,6 +215,22 @@ def test_who_was_told_otherwise_counts_as_told(client_of, manager):
     assert not Letter.objects.not_told(timezone.now()).exists()
     assert letter in Letter.objects.heard()
     assert "Only of a letter that failed" in client.post(told, {"how": "again"}, follow=True).text
+
+
+def test_session_page_says_at_its_top_who_was_not_told(client_of, engineer):
+    session = RecordingSessionFactory()
+    failed(about=session, person=PersonFactory(name="Ludo Fenwick"))
+    hour_ago = timezone.now() - timedelta(hours=1)
+    LetterFactory(about=session, to="late@b.example", written_at=hour_ago)
+    LetterFactory(about=session, to="soon@b.example")
+
+    page = html.fromstring(client_of(engineer).get(session.get_absolute_url()).content)
+
+    said = [
+        " ".join(each.split())
+        for each in page.xpath("//div[@class='message warning']//strong/text()")
+    ]
+    assert said == ["Ludo Fenwick was not told:", "late@b.example was not told:"]
 
 
 def test_today_says_who_was_not_told(client_of, manager, engineer):

@@ -2,8 +2,10 @@
 each is sent once, and all that can be are sent when it is back."""
 
 from datetime import timedelta
+from threading import Barrier, Thread
 
 import pytest
+from django.db import connection
 from django.utils import timezone
 
 from sessions.letters.actions import send_again
@@ -162,6 +164,30 @@ def test_slow_server_is_waited_for_no_longer_than_the_page_may_take(server):
     send(Letter.objects.all(), within=timedelta(seconds=0.01))
 
     assert states() == [SENT, WAITING, WAITING]
+
+
+@pytest.mark.usefixtures("real_database")
+def test_two_who_send_at_once_send_each_letter_once_and_in_order(server):
+    for number in range(12):
+        LetterFactory(to=f"reader{number % 3}@b.example", subject=f"{number}")
+    at_once = Barrier(2)
+
+    def worker():
+        try:
+            at_once.wait(timeout=10)
+            send(Letter.objects.all())
+        finally:
+            connection.close()
+
+    threads = [Thread(target=worker) for _ in range(2)]
+    [thread.start() for thread in threads]
+    [thread.join() for thread in threads]
+    send(Letter.objects.all())  # what one left because the other had an earlier one in hand
+
+    assert states() == [SENT] * 12
+    for number in range(3):
+        got = [message["Subject"] for message in server.of(f"reader{number}@b.example")]
+        assert got == [f"{number + 3 * each}" for each in range(4)]
 
 
 def test_server_that_does_not_answer_is_left_after_two_letters(server, settings):
