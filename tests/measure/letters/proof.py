@@ -4,29 +4,26 @@ ends as the schedule is."""
 import logging
 import random
 from collections import Counter
-from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
-from email import policy
-from email.message import EmailMessage
 from unittest.mock import patch
 
 from django.core.exceptions import ValidationError
 from django.utils import timezone
-from icalendar import Calendar
 
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.telling import NONE, TELL_NOBODY, Choices, telling
 from sessions.calendar.feeds.contents import feed_file
 from sessions.calendar.feeds.models import FeedAddress
+from sessions.clients.models import Person
 from sessions.ical.names import name_of
-from sessions.letters.actions import send_again
+from sessions.letters.actions import send_again, why_not_again
 from sessions.letters.models import Letter, LetterState, LetterTopic
 from sessions.letters.sending import send
 from sessions.tasks.models import Worker
-from tests.itip_reader import CalendarOf, Refused
 from tests.mail_server import MailServer, mail_server
 from tests.measure.letters.changes import Changes
-from tests.measure.letters.world import REASON, SENDER, World, all_of, schedule
+from tests.measure.letters.readers import Readers
+from tests.measure.letters.world import World, all_of, schedule
 
 EACH = 12  # changes between the beginnings of two troubles
 LASTS = 4  # changes
@@ -64,12 +61,10 @@ class Verdict:
 
 def prove(count: int, seed: int) -> Verdict:
     logging.getLogger("sessions.letters").setLevel(logging.ERROR)  # it would say what we caused
+    # Papers are not what is proved, and take a while to set.
     paper = patch("sessions.letters.making.import_string", return_value=lambda key: b"%PDF-1.7\n")
-    with (
-        mail_server(timeout=PATIENCE) as server,
-        paper,
-    ):  # papers are not what is proved, and take a while to set
-        return Proof(World.make(), server, random.Random(seed)).run(count)
+    with mail_server(timeout=PATIENCE) as server, paper:
+        return Proof(World.make(), Readers(server), random.Random(seed)).run(count)
 
 
 @dataclass
@@ -77,17 +72,14 @@ class Proof:
     """`behind`: by address the UIDs of sessions of which somebody was left out, until they are told."""
 
     world: World
-    server: MailServer
+    readers: Readers
     chance: random.Random
     changes: Counter = field(default_factory=Counter)
-    applied: Counter = field(default_factory=Counter)
     troubles: Counter = field(default_factory=Counter)
     wrong: list[str] = field(default_factory=list)
-    calendars: dict[str, CalendarOf] = field(default_factory=dict)
     behind: set[tuple[str, str]] = field(default_factory=set)
     said: dict[int, dict[int, tuple]] = field(default_factory=dict)  # by letter and session
-    read: int = 0  # of what the server took
-    ids: Counter = field(default_factory=Counter)
+    acted: dict[str, int] = field(default_factory=dict)  # by address the letter before it did
 
     def run(self, count: int) -> Verdict:
         making = Changes(self.world, self.chance)
@@ -95,20 +87,18 @@ class Proof:
             self._look_after_the_server(number)
             self._look_after_the_worker()
             what = self._change(making, number)
-            self._read_letters(what)
-            if self._all_is_told:
-                self._compare(what, but_for=self.behind)
+            self._read(what, compare=self._all_is_told)
         self._mend()
-        self._read_letters("mended")
-        self._compare("mended", but_for=self.behind)
+        self._read("mended")
         self._tell_who_was_left_out()
-        self._read_letters("the end")
-        self._compare("the end")
-        self._compare_feeds()
-        self._compare_times_told()
-        return Verdict(
-            self.changes, len(self.server.taken), self.applied, self.troubles, self.wrong
-        )
+        self._read("the end")
+        self._check_the_end()
+        letters, applied = len(self.readers.ids), self.readers.applied
+        return Verdict(self.changes, letters, applied, self.troubles, self.wrong)
+
+    @property
+    def server(self) -> MailServer:
+        return self.readers.server
 
     # --- what happens -----------------------------------------------------------------------------
 
@@ -140,7 +130,6 @@ class Proof:
 
     def _mend(self) -> None:
         """The server is back: what waits goes, and what it refused is sent again by one press."""
-        self._read_letters("before it was mended")
         self.server.refused.clear()
         self.server.delay = self.server.cuts = 0
         self.server.stop()
@@ -167,7 +156,12 @@ class Proof:
         written = Letter.objects.filter(pk__gt=last).exclude(state=LetterState.REPLACED)
         what = f"change {number}, {what} by {by}"
         self._check_written(list(written), what)
+        self.acted[self._address_of(by)] = last
         return what
+
+    def _address_of(self, user) -> str:
+        person = Person.objects.filter(user=user).first()
+        return (person or user).email.lower()
 
     def _note_who_was_left_out(self, choices: Choices, before: dict, after: dict) -> None:
         for address in before.keys() | after.keys():
@@ -215,7 +209,8 @@ class Proof:
                 self.wrong.append(f"{what}: {letter} says nothing new")
 
     def _heard(self, letter: Letter, session: int) -> tuple | None:
-        """What the letter before it, to the same address, said of the session."""
+        """What the letter before it, to the same address, said of the session; None where there is
+        none, or its reader has changed something since, and knows."""
         earlier = LetterTopic.objects.filter(
             about_id=session,
             letter__to__iexact=letter.to,
@@ -223,76 +218,24 @@ class Proof:
             letter__state__in=HEARD,
         )
         before = earlier.order_by("-letter").values_list("letter", flat=True).first()
-        return self.said[before][session] if before else None
+        if before is None or self.acted.get(letter.to.lower(), 0) >= before:
+            return None
+        return self.said[before][session]
 
-    def _read_letters(self, when: str) -> None:
-        """By whom they are for, as a calendar program does."""
-        new, self.read = self.server.taken[self.read :], len(self.server.taken)
-        for to, message in new:
-            key = message["Message-ID"]
-            self.ids[key] += 1
-            if self.ids[key] == 1:
-                self.wrong += [
-                    f"{when}, to {to}: {each}" for each in self._read(to.lower(), message)
-                ]
+    def _read(self, when: str, *, compare: bool = True) -> None:
+        """A calendar that differs is said once."""
+        self.wrong += [f"{when}: {each}" for each in self.readers.read()]
+        if compare:
+            for address, uid, words in self.readers.differences(schedule(), self.behind):
+                self.behind.add((address, uid))
+                self.wrong.append(f"{when}, {words}")
 
-    def _read(self, address: str, letter: EmailMessage) -> Iterator[str]:
-        calendar = self.calendars.setdefault(address, CalendarOf(address))
-        try:
-            done = calendar.read(letter.as_bytes(policy=policy.SMTP))
-        except Refused as refused:
-            yield f"{refused}"
-            return
-        kinds = {part.get_content_type() for part in letter.walk() if not part.is_multipart()}
-        if not {"text/plain", "text/html"} <= kinds:
-            yield f"is of {sorted(kinds)}"
-        for text in (letter.get_body(["plain"]), letter.get_body(["html"])):
-            if REASON in text.get_content():
-                yield "says why somebody cannot come"
-        if SENDER not in letter["From"]:
-            yield f"is from {letter['From']}"
-        self.applied.update(each.what for each in done)
-        for each in done:
-            if each.what in {"stale", "unknown"}:
-                yield f"{each.what} {each.method}: {letter['Subject']}"
-        if len({each.uid for each in done}) < len(done):
-            yield f"says two things of one session: {letter['Subject']}"
-
-    def _compare(self, when: str, but_for: Collection[tuple[str, str]] = ()) -> None:
-        """Every calendar is the schedule, but for what somebody was left out of."""
-        wanted = schedule()
-        for address in wanted.keys() | self.calendars.keys():
-            has = self.calendars[address].entries if address in self.calendars else {}
-            should = wanted.get(address, {})
-            for uid in should.keys() | has.keys():
-                if (address, uid) not in but_for and should.get(uid) != has.get(uid):
-                    self.behind.add((address, uid))  # said once
-                    self.wrong.append(
-                        f"{when}, {address}: has {has.get(uid)}, should have {should.get(uid)}"
-                    )
-
-    def _compare_feeds(self) -> None:
-        """The feed of the house says of each session what everybody's letters said, under one UID."""
+    def _check_the_end(self) -> None:
+        """Nobody is left out, nothing waits, and feeds say the same."""
+        self.wrong += [f"left behind: {each}" for *_, each in self.readers.differences(schedule())]
+        self.wrong += self.readers.came_twice()
         feed, _ = FeedAddress.make(by=self.world.users[0], whole_house=True)
-        events = Calendar.from_ical(feed_file(feed, now=timezone.now())).events
-        read = {
-            str(event["UID"]): (event.start, event.end)
-            for event in events
-            if event["STATUS"] != "CANCELLED" and event["DTSTART"].params.get("VALUE") != "DATE"
-        }
-        for address, calendar in self.calendars.items():
-            for uid, entry in calendar.entries.items():
-                if read.get(uid) != (entry.starts, entry.ends):
-                    self.wrong.append(f"{address}: {entry}, but the feed says {read.get(uid)}")
-
-    def _compare_times_told(self) -> None:
-        """Each Message-ID came once, but for those that the studio could not know to have come."""
-        twice = {key for key, many in self.ids.items() if many > 1} - self.server.in_doubt
-        self.wrong += [f"{key} came {self.ids[key]} times" for key in twice]
-        waiting = Letter.objects.filter(state__in=[LetterState.WAITING, LetterState.FAILED])
-        for letter in waiting.filter(written_at__lt=timezone.now()):
-            try:
-                send_again(letter, by=self.world.users[0])
-            except ValidationError:
-                continue
-            self.wrong.append(f"{letter} was never sent: {letter.error}")
+        self.wrong += self.readers.differences_from_feed(feed_file(feed, now=timezone.now()))
+        for letter in Letter.objects.not_sent():
+            if not why_not_again(letter):
+                self.wrong.append(f"{letter} was never sent: {letter.error}")
