@@ -50,6 +50,7 @@ def attend(work, session: RecordingSession) -> None:
         role=CreditRole.MUSICIAN,
         instrument="Flugelhorn",
         on=[Song.objects.get(project=session.project, title="Slow the Lantern")],
+        by=by,
     )
     credit_by_parts(session, by=by)
     for name, came, left in _THERE:

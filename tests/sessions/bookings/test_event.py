@@ -165,7 +165,7 @@ def test_sequence_rises_with_every_change_and_after_reopening(session, room, man
         lambda: set_status(session, to=Status.ENQUIRY, by=manager),
         lambda: set_status(session, to=Status.HELD, by=manager),
         lambda: set_status(session, to=Status.CONFIRMED, by=manager),
-        lambda: give_credit(session, person=person, role=CreditRole.VOCALIST),
+        lambda: give_credit(session, person=person, role=CreditRole.VOCALIST, by=manager),
         lambda: session.credits.get().delete(),
     ]
     counted = [sequence_of(session)]
