@@ -21,6 +21,7 @@ from studio.demo.people import PASSWORD, STAFF, USERNAMES, fill_people, fill_pro
 from studio.demo.photographs import fill_photographs
 from studio.demo.sign_offs import fill_sign_offs
 from studio.demo.songs import fill_songs
+from studio.demo.studio import fill_studio
 from studio.demo.work import Work
 from studio.models import User
 
@@ -127,6 +128,7 @@ def fill() -> None:
     """The whole demo or nothing of it; nobody is written to."""
     fill_equipment()
     people = fill_people()
+    fill_studio(User.objects.get(username="odile"))
     projects = fill_projects(people)
     Work(people, projects, fill_songs(projects, people)).fill()
     fill_money()

@@ -1,4 +1,4 @@
-"""How the studio is reached, when it is open, who is away, and a lockout with its planned hours."""
+"""When the studio is open, who is away, and a lockout with its planned hours."""
 
 from datetime import time
 
@@ -8,16 +8,13 @@ from sessions.bookings.models import BlockKind, Status, WorkedHours
 from sessions.bookings.padding import Padding
 from sessions.bookings.worked_hours import write_hours
 from sessions.rooms.actions import set_hours
-from sessions.rooms.models import Studio, Weekday
+from sessions.rooms.models import Weekday
 from studio.demo.days import at
 
 
 def keep_house(work) -> None:
     """Call after the sessions are booked: they were made before anybody asked about hours."""
     _lockout(work)
-    studio = Studio.to_edit()
-    studio.phone = "01632 960 200"  # kept for fiction
-    studio.save()
     for room in (work.rope_floor, work.bread_room):
         _open(room, list(Weekday), time(8), time(22), work.manager)
     piran = work.people["piran"]
