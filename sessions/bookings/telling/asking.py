@@ -140,13 +140,21 @@ def _shown(planned: Plan, user) -> dict:
             Line(
                 notice,
                 draft_of(notice, NONE, among=planned.notices, by=user),
-                ROLES[notice.tidings[0].reads_as],
+                _role(notice),
             )
             for notice in planned.notices
         ],
         "unreachable": _unreachable_in_words(planned),
         "has_price": _has_price(user, planned),
     }
+
+
+def _role(notice: Notice) -> str:
+    first = notice.tidings[0]
+    word = ROLES[first.reads_as]
+    if first.kind == "removed" and first.reads_as != ReadsAs.CLIENT:
+        return f"no longer {word}"
+    return word
 
 
 def _page(request: HttpRequest, unanswered: NotAsked) -> HttpResponse:

@@ -80,15 +80,16 @@ SHOWN: dict[str, Callable[[Facts], str]] = {
     "Credited": _listed("credited"),
     "Gear": _listed("gear"),
 }
+WHICH = ("Session", "Project", "Client", "When", "Room")
 AROUND = {ReadsAs.CLIENT: "Load-in to teardown", ReadsAs.PERSON: "You are booked"}
 PEOPLE = {ReadsAs.CLIENT: "With", ReadsAs.PERSON: "People", ReadsAs.MANAGER: "People"}
 
 
-def facts_in_words(facts: Facts) -> tuple[tuple[str, str], ...]:
-    """Label and value of all that is known of it."""
-    return tuple(
-        (_label(name, facts), value) for name, shown in SHOWN.items() if (value := shown(facts))
-    )
+def facts_in_words(tidings: Tidings) -> tuple[tuple[str, str], ...]:
+    """Label and value of all that is known of it; of what is over for the reader, which it was."""
+    facts = tidings.facts
+    names = SHOWN if tidings.after else WHICH
+    return tuple((_label(name, facts), value) for name in names if (value := SHOWN[name](facts)))
 
 
 def changes_of(tidings: Tidings) -> tuple[tuple[str, str, str], ...]:

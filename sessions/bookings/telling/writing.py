@@ -150,7 +150,7 @@ def _together(tidings: tuple[Tidings, ...], parts: list[dict]) -> dict:
 
 def _part(tidings: Tidings, choices: Choices, studio: Studio) -> dict:
     """What is said of one session."""
-    facts = facts_in_words(tidings.facts)
+    facts = facts_in_words(tidings)
     if tidings.reads_as != ReadsAs.MANAGER and tidings.after and studio.address:
         facts += (("Address", f"{studio.name}\n{studio.address}"),)
     if tidings.reads_as == ReadsAs.CLIENT and choices.with_price:

@@ -185,6 +185,7 @@ def test_cancellation_takes_it_out_of_every_calendar(manager, session):
     assert {each.split(":")[0] for each in waiting().values()} == {"Session cancelled"}
     assert calendar_of(letter_to(LABEL))[:2] == ("CANCEL", "CANCELLED")
     assert "need not come" in letter_to(ED).text
+    assert "confirmed" not in letter_to(ED).text
 
 
 def test_two_changes_before_the_letter_goes_make_one_letter(manager, session):
