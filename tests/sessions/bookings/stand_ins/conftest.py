@@ -22,12 +22,22 @@ def day():
 
 @pytest.fixture
 def ulric(db):
-    return PersonFactory(name="Ulric Yarrell", does="Recording engineer", bookable=True)
+    return PersonFactory(
+        name="Ulric Yarrell",
+        does="Recording engineer",
+        bookable=True,
+        email="ulric@quay-steps.example",
+    )
 
 
 @pytest.fixture
 def piran(db):
-    return PersonFactory(name="Piran Tolle", does="recording engineer", bookable=True)
+    return PersonFactory(
+        name="Piran Tolle",
+        does="recording engineer",
+        bookable=True,
+        email="piran@quay-steps.example",
+    )
 
 
 @pytest.fixture
