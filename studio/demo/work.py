@@ -25,6 +25,7 @@ from studio.demo.overdubs import overdubs
 from studio.demo.rebuilds import fill_rebuilds
 from studio.demo.rough_mixes import hand_in_rough_mixes
 from studio.demo.sound_files import add_sound_files
+from studio.demo.stand_ins import want_stand_ins
 from studio.demo.stems import hand_in_stems
 from studio.demo.to_come import book_what_is_to_come
 from studio.models import User
@@ -65,6 +66,7 @@ class Work:
         import_from_oriel_yard(self, today)
         write_summary(band, by=self.engineer)
         keep_house(self)
+        want_stand_ins(self)
 
     def book(self, project, title, starts_at, ends_at, status, room, tags=(), **more):
         return book_session(

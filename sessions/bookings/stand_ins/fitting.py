@@ -49,7 +49,7 @@ def stand_ins_for(
     if not needs:
         return {}
     pool = _pool([each.resource for each in needs], set(but_for))
-    roles = Roles.of(needs, pool["person"])
+    roles = Roles.of([*pool["person"], *(each.person for each in needs if each.person)])
     own, free = _reserved_with(needs), _free(needs, pool)
     found = {}
     for need in needs:

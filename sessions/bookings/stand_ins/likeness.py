@@ -1,14 +1,14 @@
 """How like one room, person or unit is to another, in the words of a page."""
 
 from collections import Counter
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from django.db.models import Model
 
 from gear.equipment.models import Unit
-from sessions.bookings.models import Credit, CreditRole, Reservation
+from sessions.bookings.models import Credit, CreditRole
 from sessions.clients.models import Person
 
 Part = tuple[str, str]  # the role and the instrument of a credit
@@ -29,9 +29,9 @@ class Roles:
     done: Mapping[int, Counter[Part]]
 
     @classmethod
-    def of(cls, needs: Sequence[Reservation], people: Iterable[Person]) -> "Roles":
-        """Of those who are missing at `needs` and of the people. One query."""
-        keys = {each.pk for each in people} | {each.person_id for each in needs if each.person_id}
+    def of(cls, people: Iterable[Person]) -> "Roles":
+        """One query, where there are any."""
+        keys = {each.pk for each in people}
         done: dict[int, Counter[Part]] = {key: Counter() for key in keys}
         credits = (
             Credit.objects.filter(person__in=keys).order_by() if keys else Credit.objects.none()

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from operator import itemgetter
 from urllib.parse import parse_qs
 
 from django.db.models import Model
@@ -16,6 +17,7 @@ from sessions.bookings.free.search import earliest, free_times, latest, widened
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.padding import Padding, usual_padding
+from sessions.bookings.stand_ins.likeness import Roles, likeness
 from sessions.clients.models import Person
 from sessions.periods import Period, period_in_words, typed
 from sessions.rooms.models import Room
@@ -54,7 +56,7 @@ def alternatives(
 
     A lockout, or what is booked all the same, is wanted `at_all_hours`.
 
-    At most one query for other rooms, one for people, one for units, and two for their free time.
+    At most one query for other rooms, two for people, one for units, and two for their free time.
     """
     asked = [*rooms, *people, *units]
     in_the_way = _in_the_way(refusal)
@@ -102,37 +104,25 @@ def _window(period: Period) -> Period:
 
 
 def _others(in_the_way: list[Model], asked: list[Model]) -> dict[Model, list[Model]]:
-    """What could stand in for each: any other room, a unit of the same model, somebody who does the
-    same."""
+    """What could stand in for each: any other room, a unit of the same model, somebody of the same
+    or a similar role, the likest first. (Another model has its cautions, which `stand_ins` shows.)"""
     kinds = by_kind(in_the_way)
-    chosen = by_kind(asked)
-    rooms = Room.objects.current().exclude(pk__in=[room.pk for room in chosen["room"]])
-    people = Person.objects.bookable().exclude(pk__in=[person.pk for person in chosen["person"]])
-    units = (
-        Unit.objects.in_service()
-        .filter(model__in=[unit.model_id for unit in kinds["unit"]])
-        .exclude(pk__in=[unit.pk for unit in chosen["unit"]])
-        .select_related("model")
-        .order_by("asset_tag")
-    )
-    rooms = list(rooms) if kinds["room"] else []
-    people = list(people) if any(person.does for person in kinds["person"]) else []
-    units = list(units) if kinds["unit"] else []
-    return (
-        dict.fromkeys(kinds["room"], rooms)
-        | {
-            person: [each for each in people if _does_the_same(each, person)]
-            for person in kinds["person"]
-        }
-        | {
-            unit: [each for each in units if each.model_id == unit.model_id]
-            for unit in kinds["unit"]
-        }
-    )
-
-
-def _does_the_same(one: Person, other: Person) -> bool:
-    return bool(one.does.strip()) and one.does.strip().lower() == other.does.strip().lower()
+    units = Unit.objects.in_service().filter(model__in={unit.model_id for unit in kinds["unit"]})
+    pool = {
+        "room": Room.objects.current() if kinds["room"] else (),
+        "person": Person.objects.bookable() if kinds["person"] else (),
+        "unit": units.select_related("model").order_by("asset_tag") if kinds["unit"] else (),
+    }
+    pool = {kind: [each for each in found if each not in asked] for kind, found in pool.items()}
+    roles = Roles.of([*kinds["person"], *pool["person"]])
+    others = {}
+    for resource in in_the_way:
+        like = [(likeness(resource, each, roles), each) for each in pool[KINDS[type(resource)]]]
+        like = sorted(filter(itemgetter(0), like), key=lambda each: each[0].order)
+        others[resource] = [
+            each for alike, each in like if alike.fits or not isinstance(resource, Unit)
+        ]
+    return others
 
 
 def _swaps(others, asked, free, period: Period, padding) -> list[Alternative]:

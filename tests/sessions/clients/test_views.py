@@ -150,7 +150,7 @@ def test_person_page_says_what_they_have_before_them_and_costs_the_same_at_any_l
     ReservationFactory(session=None, block=block, room=None, person=person, rank=rows + 1, **day)
     client = client_of(engineer)
 
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         page = client.get(person.get_absolute_url())
 
     assert [f"Booked {number}" in page.text for number in range(rows)] == [True] * rows

@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from gear.equipment.models import UnitState
 from sessions.bookings.actions import book_session
+from sessions.bookings.blocks.actions import make_block
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Status
 from sessions.bookings.padding import Padding
@@ -184,6 +185,20 @@ def test_what_is_to_come_is_not_moved_into_the_past(manager, bread_room):
     assert sentences(ways) == ["Everything is free later: Mon 1 Jun 2026, 16:00 to 20:00."]
 
 
+def test_clash_with_leave_offers_another_person_and_not_only_another_date(manager):
+    """Somebody of a similar role, too, where nobody does quite the same."""
+    away = PersonFactory(name="Ulric Yarrell", does="Recording engineer", bookable=True)
+    PersonFactory(name="Piran Tolle", does="Assistant engineer", bookable=True)
+    starts_at, ends_at = hours(9, 18)
+    make_block(
+        kind="leave", title="Away", starts_at=starts_at, ends_at=ends_at, people=[away], by=manager
+    )
+
+    found = ways_of(manager, rooms=[RoomFactory()], people=[away])
+
+    assert sentences(found)[0] == "Piran Tolle is free then: use it instead of Ulric Yarrell."
+
+
 @pytest.mark.parametrize(("number", "offered"), [(1, 1 + 1 + 2), (3, 9 + 9 + 2)])
 def test_ways_out_cost_the_same_for_one_clash_and_for_three(manager, number, offered):
     rooms = [RoomFactory() for _ in range(number)]
@@ -202,7 +217,7 @@ def test_ways_out_cost_the_same_for_one_clash_and_for_three(manager, number, off
         ways = alternatives(refused.value, **asked, starts_at=starts_at, ends_at=ends_at)
 
     assert len(ways) == offered
-    assert len(queries) == 5
+    assert len(queries) == 6
 
 
 # On the form
