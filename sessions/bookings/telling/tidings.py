@@ -61,6 +61,8 @@ class Tidings:
             return self._why_over()
         if self.before is None or self.before["standing"] != self.after["standing"]:
             return _booked(self.before, self.after)
+        if self.before["reads_as"] != self.after["reads_as"]:  # a client who is booked, too
+            return _booked(None, self.after)
         return self._of_challenge() or self._of_facts()
 
     def _why_over(self) -> str:

@@ -11,6 +11,7 @@ from sessions.bookings.actions import (
     book_session,
     change_session,
     give_credit,
+    remove_credit,
     set_padding,
     set_status,
 )
@@ -36,7 +37,7 @@ from sessions.bookings.series.rules import Rule
 from sessions.bookings.stand_ins.actions import use_stand_ins
 from sessions.bookings.stand_ins.fitting import first_choices, stand_ins_for
 from sessions.bookings.stand_ins.giving_up import given_up_to
-from sessions.bookings.telling import tell, telling
+from sessions.bookings.telling import telling
 from sessions.rooms.resources import by_kind
 from tests.measure.letters.world import REASON, World
 
@@ -169,9 +170,7 @@ class Changes:
         )
 
     def _take_credit_away(self, by) -> None:
-        credit = self._one(Credit.objects.select_related("session"))
-        credit.delete()
-        tell(credit.session, by=by)
+        remove_credit(self._one(Credit.objects.select_related("session")), by=by)
 
     def _repeat(self, by) -> None:
         session = self._session(Status.HELD, Status.CONFIRMED)
