@@ -134,6 +134,7 @@ def session_detail(request: HttpRequest, pk: int) -> HttpResponse:
 def _detail_page(request, session: RecordingSession, credit_form: CreditForm) -> HttpResponse:
     """A session with its reservations; of the lines, only sessions that the user may see."""
     visible = RecordingSession.objects.visible_to(request.user)
+    letters = Letter.objects.about_thing(session).for_panel(request.user)
     lines = line_of(session, among=visible, blocks=Block.objects.visible_to(request.user))
     context = {
         "session": session,
@@ -147,7 +148,10 @@ def _detail_page(request, session: RecordingSession, credit_form: CreditForm) ->
         "credits": session.credits.for_list(),
         "credit_form": credit_form,
         "reservation_changes": reservation_changes(session),
-        "letters": Letter.objects.about_thing(session).for_panel(request.user),
+        "letters": letters,
+        "not_told": lambda: [
+            each for each in letters if each.is_not_told
+        ],  # where letters are shown
         "crumbs": [*above(), (str(session), "")],
     }
     return TemplateResponse(request, "sessions/desk/session_pages/session_detail.html", context)

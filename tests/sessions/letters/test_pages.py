@@ -255,7 +255,7 @@ def test_panels_cost_the_same_at_any_length(
         failed()
     web = client_of(manager)
 
-    with django_assert_max_num_queries(9):
+    with django_assert_max_num_queries(10):
         assert len(web.get(person.get_absolute_url()).context["letters"]) == rows
     with django_assert_max_num_queries(8):
         assert len(web.get(client.get_absolute_url()).context["letters"]) == rows
