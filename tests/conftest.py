@@ -38,6 +38,7 @@ ONE_ENGINE = (
     "tests/sessions/deliverables/listening/",
     "tests/sessions/deliverables/test_measuring",
     "tests/sessions/desk/schedule/",
+    "tests/sessions/desk/series_pages/",
     "tests/sessions/desk/session_pages/",
     "tests/sessions/letters/test_mime.py",
     "tests/sessions/money/test_papers.py",
