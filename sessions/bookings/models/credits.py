@@ -77,7 +77,7 @@ class Credit(Versioned):
         """“Neap and Spring”, “Slow the Lantern: Fanfare, Solo”: a part that is called as the
         instrument goes without saying. Load it `for_list`."""
         parts: dict[Song, list[str]] = defaultdict(list)
-        for each in self.on.all():
+        for each in sorted(self.on.all(), key=_by_song):
             says_more = each.part and each.part.name.casefold() != self.instrument.casefold()
             parts[each.song_of_it] += [each.part.name] if says_more else []
         return [f"{song}: {', '.join(parts[song])}" if parts[song] else str(song) for song in parts]
@@ -99,7 +99,7 @@ class CreditedOn(models.Model):
             models.UniqueConstraint("credit", "song", name="credited_song_once"),
             models.UniqueConstraint("credit", "part", name="credited_part_once"),
         ]
-        ordering = ["song__title", "part__song__title", "part__position", "pk"]
+        ordering = ["pk"]
 
     def __str__(self) -> str:
         return f"{self.part} of {self.part.song}" if self.part else str(self.song)
@@ -108,3 +108,7 @@ class CreditedOn(models.Model):
     def song_of_it(self) -> Song:
         """Reads self.song or self.part.song."""
         return self.part.song if self.part else self.song
+
+
+def _by_song(on: CreditedOn):
+    return on.song_of_it.title, on.song_of_it.pk, on.part.position if on.part else 0
