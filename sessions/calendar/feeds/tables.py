@@ -22,6 +22,9 @@ class FeedTable(tables.Table):
         order_by=("revoked_at", "expires_at", "pk"),
     )
 
+    def render_of(self, record: FeedAddress) -> str:
+        return "The whole house" if record.whole_house else record.of
+
     class Meta:
         model = FeedAddress
         fields = ["of", "made_at", "made_by", "last_used_at", "times_used", "standing"]
