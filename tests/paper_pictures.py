@@ -55,7 +55,7 @@ def longest_and_shortest(kind) -> dict:
     made = []
     for subject in kind.subjects.all():
         contents = kind.contents(subject, "http://testserver/")
-        facts = {"title": "", "printed_at": timezone.now(), "house": "", "qr_code": ""}
+        facts = {"title": "", "printed_at": timezone.now(), "qr_code": ""}
         made.append(
             (len(render_to_string(kind.template, contents.context | facts)), subject, contents)
         )
@@ -73,7 +73,7 @@ def print_paper(kind, subject, contents, size) -> bytes:
         kind.template,
         contents.context,
         title=kind.title(subject),
-        base_url=f"http://testserver{kind.address(subject)}",
+        base_url=kind.whole_address(subject, "http://testserver/"),
         printed_at=timezone.now(),
         size=size,
     )
