@@ -5,7 +5,6 @@ from django.template.response import TemplateResponse
 
 from gear.asked import way_back, whole_number
 from sessions.bookings.clashes import BookingRefused
-from sessions.bookings.pages import above
 from sessions.bookings.stand_ins.actions import use_stand_ins
 from sessions.bookings.telling.asking import asking, asks_who_is_told
 from sessions.desk.stand_ins.page import stand_ins_of
@@ -31,7 +30,7 @@ def stand_ins(request: HttpRequest) -> HttpResponse:
         else:
             _say(request, chosen, sessions)
             return redirect(back)
-    context = {"stand_ins": found, "back": back, "crumbs": [*above(), ("Stand-ins", "")]}
+    context = {"stand_ins": found, "back": back}
     return TemplateResponse(request, "sessions/desk/stand_ins/open.html", context)
 
 
