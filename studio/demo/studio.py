@@ -15,7 +15,7 @@ FACTS = {
     "email": "desk@quay-steps.example",
     "sender": "desk@quay-steps.example",
     "directions": "The green door at the foot of the nine steps, opposite the weighbridge. "
-    "Load in from the quay: the bollard nearest the door is taken out between 08:00 and 22:00, "
+    "Load in from the quay: the bollard nearest the door comes out between 08:00 and 22:00, "
     "ring to have it done. Park behind the net loft, five minutes on foot.",
     "registration_number": "00 000 009",
     "tax_number": "XX 000 0009",
