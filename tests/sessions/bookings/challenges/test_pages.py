@@ -95,7 +95,7 @@ def test_page_costs_the_same_with_any_line(client_of, manager, count, django_ass
     client = client_of(manager)
     page_of(client, line[0])
 
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(17):
         page = page_of(client, line[0])
 
     assert len(places(page)) == count + 1
@@ -251,6 +251,8 @@ def test_page_lists_the_steps_in_order(client_of, manager, line):
 
 RULES = {
     "challenge_hours": "36",
+    "follow_up_hours": "6",
+    "reminder_hours": "24",
     "currency": "EUR",
     "tax_name": "VAT",
     "tax_percent": "19.5",
