@@ -53,4 +53,5 @@ RELEASE = PaperKind(
     template="sessions/bookings/musicians/release_paper.html",
     subjects=Release.objects.select_related("person", "session__project", "signature"),
     contents=lambda release, address: Contents({"release": release}),
+    for_client=True,
 )

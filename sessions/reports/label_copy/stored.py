@@ -26,6 +26,7 @@ LABEL_COPY_OF_SONG = PaperKind(
     template=TEMPLATE,
     subjects=SONGS,
     contents=lambda song, address: _contents(song, song.project, [song]),
+    for_client=True,
 )
 LABEL_COPY_OF_PROJECT = PaperKind(
     path=f"{__name__}.LABEL_COPY_OF_PROJECT",
@@ -34,4 +35,5 @@ LABEL_COPY_OF_PROJECT = PaperKind(
     template=TEMPLATE,
     subjects=Project.objects.all(),
     contents=lambda project, address: _contents(project, project, songs_of(project)),
+    for_client=True,
 )
