@@ -24,6 +24,7 @@ TYPED = {
     "bookings:edit": {"rooms": "{room}", "lockout": "on"},
     "rebuild:units": {"day": "2030-05-06"},
     "rebuild:finish": {"session": "{session}"},
+    "musicians:attendance_create": {"person": "{performer}"},
     "blocks:create": {"kind": "leave", "rooms": "{room}"},
     "blocks:edit": {"rooms": "{room}"},
     "terms:rate_create": {"basis": "day"},
@@ -100,7 +101,7 @@ def test_every_form_carries_a_number_and_happens_once(client_of, manager):
     rows = rows_of(ProjectFactory())
     forms = forms_of(client_of(manager), rows)
     facts = {"room": rows["room"].pk, "tag": rows["unit"].asset_tag}
-    facts |= {"session": rows["session"].pk}
+    facts |= {"session": rows["session"].pk, "performer": rows["credit"].person_id}
     without, refused, twice = set(), set(), set()
     for page, (action, form) in forms.items():
         fields = sent(form)

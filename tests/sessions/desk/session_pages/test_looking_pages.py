@@ -150,7 +150,7 @@ def test_detail_costs_the_same_whatever_it_shows(
         CreditFactory(session=session)
     client = client_of(manager)
 
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(16):
         client.get(session.get_absolute_url())
 
 
