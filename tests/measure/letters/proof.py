@@ -190,7 +190,9 @@ class Proof:
 
     @property
     def _all_is_told(self) -> bool:
-        return not Letter.objects.not_sent().exists()
+        """Nothing waits, and what failed its readers have been told by something newer."""
+        failed = Letter.objects.filter(state=LetterState.FAILED)
+        return not Letter.objects.waiting().exists() and all(map(why_not_again, failed))
 
     def _check_written(self, letters: list[Letter], what: str) -> None:
         """One letter to each address, and none that says what its reader has heard."""
