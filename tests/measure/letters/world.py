@@ -91,7 +91,7 @@ class World:
 
 def schedule() -> dict[str, dict[str, Entry]]:
     """By address and UID what a calendar must say, read from the tables alone: of all that takes time,
-    for its client, for whoever is booked and not missing, and for whoever is credited."""
+    for its client, for whoever is booked and for whoever is credited, but for those who are missing."""
     house = HouseRules.current().calendar_namespace
     calendars: dict[str, dict[str, Entry]] = {}
     sessions = RecordingSession.objects.select_related("project__client")
@@ -109,7 +109,9 @@ def schedule() -> dict[str, dict[str, Entry]]:
             location=", ".join([*rooms, "Quay Steps Studio"]),
         )
         people = [each.person for each in reserved if each.person_id]
-        people += [credit.person for credit in session.credits.select_related("person")]
+        away = {each.person_id for each in session.reservations.all() if each.missing}
+        credits = session.credits.exclude(person__in=away).select_related("person")
+        people += [credit.person for credit in credits]
         addresses = {session.project.client.email, *(person.email for person in people)} - {""}
         for address in addresses:
             calendars.setdefault(address.lower(), {})[entry.uid] = entry
