@@ -109,7 +109,7 @@ PAGES = {
     "rooms:house_rules": MANAGER,
     "rooms:studio": MANAGER,
     "rooms:logo": MANAGER,
-    "rooms:logo_picture": ALL,
+    "rooms:logo_picture": MANAGER,
     # Calendar feeds: everybody may make those of the person that they are
     "feeds:list": ALL,
     "feeds:create": ALL,

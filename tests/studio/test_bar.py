@@ -35,6 +35,7 @@ NOT_LINKED |= {"series:rest"}  # from the page of a series
 NOT_LINKED |= {"deliverables:progress", "rebuild:live"}  # asked by the page itself
 NOT_LINKED |= {"rebuild:take_over"}  # from a unit that is from outside
 NOT_LINKED |= {"imported:new_project", "imported:new_song"}  # from a sheet that has no song yet
+NOT_LINKED |= {"rooms:logo_picture"}  # drawn on the page of the studio
 NOT_LINKED |= {"letters:html"}  # in a frame of the letter’s page
 NOT_LINKED |= {"sign_off:sign"}  # from a work order that still says what is charged
 NOT_LINKED |= {"nulling:detail"}  # from the page of stems, where the walk opens a rough mix
