@@ -18,7 +18,7 @@ def keep_what_house_rules_said(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('studio_sessions', '0006_house_feeds'),
+        ('studio_sessions', '0002_letters_as_data'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
