@@ -40,7 +40,11 @@ def confirmation(session: RecordingSession) -> Confirmation:
         facts=tuple(session_facts(session, reserved)),
         rooms=tuple(each for each in reserved if each.room_id and not each.missing),
         people=tuple(each for each in reserved if each.person_id and not each.missing),
-        equipment=tuple(Counter(each.unit.model for each in reserved if each.unit_id).items()),
+        equipment=tuple(
+            Counter(
+                each.unit.model for each in reserved if each.unit_id and not each.missing
+            ).items()
+        ),
         hours=tuple(each for each in costs.worked_hours if each.kind == WorkedHours.Kind.PLANNED),
         terms=tuple(costs.cancellation_in_words),
         price=tuple(_price(quote)) if quote else (),

@@ -141,7 +141,9 @@ def session_report(session: RecordingSession, *, for_the_house: bool = False) ->
 
 
 def _musicians(session: RecordingSession) -> tuple[MusicianLine, ...]:
-    """Those whose times were kept."""
+    """Those whose times were kept. One query where none were."""
+    if not session.attendances.filter(came_at__isnull=False).exists():
+        return ()
     lines = musicians_of(session)
     return tuple(line for line in lines if any(each.came_at for each in line.attendances))
 

@@ -176,7 +176,7 @@ def _has_price(user, planned: Plan) -> bool:
     """Whether there is a client's letter that could state one, and it is theirs to see who saves."""
     tidings = [each for notice in planned.notices for each in notice.tidings]
     return user.has_perm("studio_sessions.see_money") and any(
-        each.reads_as == ReadsAs.CLIENT and price_of(each.session) for each in tidings
+        each.decides_as == ReadsAs.CLIENT and price_of(each.session) for each in tidings
     )
 
 

@@ -1,6 +1,8 @@
 """What letters carry that only slices above bookings know. Those are called by where they stand in the
 code, as the tasks of the worker are, so that bookings import nothing of them."""
 
+from collections.abc import Iterator
+
 from django.utils.module_loading import import_string
 
 from sessions.bookings.models import RecordingSession
@@ -26,18 +28,16 @@ def papers_for(reader: Reader, tidings: Tidings) -> tuple[FileToMake, ...]:
     for those who sign in. Made when the letter goes."""
     if tidings.after is None or not (tidings.is_in_a_calendar or tidings.kind == REMINDER):
         return ()
-    paper = _paper(reader, tidings)
-    if paper is None:
-        return ()
-    name, function = paper
-    return (
-        FileToMake(f"{name}.pdf", "application/pdf", f"{ABOVE}.{function}", tidings.session.pk),
+    return tuple(
+        FileToMake(f"{name}.pdf", "application/pdf", f"{ABOVE}.{function}", tidings.session.pk)
+        for name, function in _papers(reader, tidings)
     )
 
 
-def _paper(reader: Reader, tidings: Tidings) -> tuple[str, str] | None:
-    if tidings.reads_as == ReadsAs.CLIENT:
-        return CONFIRMATION
-    if tidings.reads_as == ReadsAs.MANAGER or tidings.after["standing"] != CONFIRMED:
-        return None
-    return CALL_SHEET if reader.person.user_id else WITHOUT_PHONES
+def _papers(reader: Reader, tidings: Tidings) -> Iterator[tuple[str, str]]:
+    """Both for a client who is reserved as well."""
+    if tidings.decides_as == ReadsAs.CLIENT:
+        yield CONFIRMATION
+    comes_to_work = tidings.reads_as in {ReadsAs.PERSON, ReadsAs.PLAYER}
+    if comes_to_work and tidings.after["standing"] == CONFIRMED:
+        yield CALL_SHEET if reader.person.user_id else WITHOUT_PHONES

@@ -21,7 +21,8 @@ from sessions.clients.models import Person
 
 
 class ReadsAs(StrEnum):
-    """Who a reader is to a session. Whoever is several of these is written to as the first."""
+    """Who a reader is to a session. Whoever is several of these is written to as the first; `decides`
+    among the facts of somebody reserved says whether they are the client or a manager besides."""
 
     PERSON = "person"  # reserved for it
     CLIENT = "client"
@@ -29,8 +30,10 @@ class ReadsAs(StrEnum):
     MANAGER = "manager"
 
 
+DECIDE = {ReadsAs.CLIENT, ReadsAs.MANAGER}  # whether a hold is confirmed or released
 Facts = dict[str, object]
 HELD, CONFIRMED = "held", "confirmed"
+DECIDES = "decides"
 STANDINGS = {
     Status.HELD: HELD,
     Status.CONFIRMED: CONFIRMED,
@@ -83,6 +86,13 @@ def facts_for(
             [_written(h.starts_at), _written(h.ends_at)] for h in session.planned_hours
         ]
     return facts | _OF_READER[reads_as](session, reserved, person)
+
+
+def with_what_they_decide(facts: Facts, also: Facts) -> Facts:
+    """The facts of somebody reserved who is the client or a manager, too, as which they have to
+    answer for a hold: what is asked of either is asked of them."""
+    asked = {name: also[name] for name in ("rank", "asked", "asks") if name in also}
+    return facts | asked | {DECIDES: also["reads_as"]}
 
 
 def _of_client(session: RecordingSession, reserved: list[Reservation], person) -> Facts:

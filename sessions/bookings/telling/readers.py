@@ -7,7 +7,14 @@ from django.contrib.auth import get_user_model
 from django.db.models import Model
 
 from sessions.bookings.models import RecordingSession, Told
-from sessions.bookings.telling.facts import Facts, ReadsAs, facts_for
+from sessions.bookings.telling.facts import (
+    DECIDE,
+    DECIDES,
+    Facts,
+    ReadsAs,
+    facts_for,
+    with_what_they_decide,
+)
 from sessions.clients.models import Client, Person
 
 Key = tuple[str, int]  # which of the three, and its key
@@ -63,8 +70,13 @@ def concerned_by(session: RecordingSession, house: Iterable[Model]) -> list[Conc
     everybody = {}
     for reads_as, reader in _everybody(session, house):
         facts = facts_for(session, reads_as, reader.person)
-        if facts:
-            everybody.setdefault(reader.place, Concerned(reader, facts))
+        if facts is None:
+            continue
+        known = everybody.setdefault(reader.place, Concerned(reader, facts))
+        is_person = known.facts["reads_as"] == ReadsAs.PERSON
+        if is_person and reads_as in DECIDE and DECIDES not in known.facts:
+            both = with_what_they_decide(known.facts, facts)
+            everybody[reader.place] = Concerned(known.reader, both)
     return list(everybody.values())
 
 

@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from gear.acting import action
 from sessions.bookings.models import Challenge, RecordingSession, Status
 from sessions.bookings.telling.choices import NONE
-from sessions.bookings.telling.facts import ReadsAs, with_all_that_is_told
+from sessions.bookings.telling.facts import DECIDES, ReadsAs, with_all_that_is_told
 from sessions.bookings.telling.planning import Known, Notice, Own, Plan, by_reader
 from sessions.bookings.telling.readers import Reader
 from sessions.bookings.telling.tidings import FOLLOW_UP, REMINDER, Tidings
@@ -71,7 +71,9 @@ def _remind(
 def _is_due(own: Own, session: RecordingSession, whom: Collection[ReadsAs], due: datetime) -> bool:
     """Only for those who know of it and whom it still concerns."""
     now, rows = own.now[session], own.rows[session]
-    if now is None or now["reads_as"] not in whom or own.knows(session) is None:
+    if now is None or own.knows(session) is None:
+        return False
+    if not {now["reads_as"], now.get(DECIDES)} & set(whom):
         return False
     return rows[-1].at <= due
 

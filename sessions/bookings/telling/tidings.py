@@ -4,10 +4,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from sessions.bookings.models import ChallengeOutcome, RecordingSession, Status
-from sessions.bookings.telling.facts import CONFIRMED, HELD, Facts, ReadsAs
+from sessions.bookings.telling.facts import CONFIRMED, DECIDE, DECIDES, HELD, Facts, ReadsAs
 
 # What is not in a calendar: a letter that changes nothing else brings no calendar file.
 NOT_IN_A_CALENDAR = {"rank", "asked", "asks", "gear", "credited", "part", "people", "hours", "call"}
+NOT_IN_A_CALENDAR |= {DECIDES}
 REMINDER, FOLLOW_UP = "reminder", "follow_up"
 WON = {str(ChallengeOutcome.RELEASED), str(ChallengeOutcome.LAPSED)}
 
@@ -27,6 +28,11 @@ class Tidings:
     @property
     def reads_as(self) -> ReadsAs:
         return ReadsAs((self.after or self.before)["reads_as"])
+
+    @property
+    def decides_as(self) -> ReadsAs:
+        """As what they answer for a hold: who is reserved may be its client or a manager, too."""
+        return ReadsAs(self.facts.get(DECIDES, self.reads_as))
 
     @property
     def facts(self) -> Facts:
@@ -68,7 +74,7 @@ class Tidings:
     def _why_over(self) -> str:
         if self.session.takes_time:
             return "removed"
-        if self.session.lapsed_at and self.reads_as in {ReadsAs.CLIENT, ReadsAs.MANAGER}:
+        if self.session.lapsed_at and self.decides_as in DECIDE:
             return "lapsed"
         return "released" if self.before["standing"] == HELD else "cancelled"
 
@@ -105,12 +111,17 @@ def tidings_for(
 ) -> list[Tidings]:
     """What there is to tell one reader: nothing, where they know it already or it is over, and two
     things where a session stops being theirs as one thing and becomes so as another."""
-    if before == after or _is_over(session, before, after, now):
+    if _told(before) == _told(after) or _is_over(session, before, after, now):
         return []
     if before and after and _is_in_calendars(before) != _is_in_calendars(after):
         parted = [Tidings(session, before, None), Tidings(session, None, after)]
         return [each for each in parted if each.reads_as != ReadsAs.MANAGER]
     return [Tidings(session, before, after)]
+
+
+def _told(facts: Facts | None) -> Facts | None:
+    """Without what they are besides, of which nobody is written a letter."""
+    return facts and {name: fact for name, fact in facts.items() if name != DECIDES}
 
 
 def _is_in_calendars(facts: Facts) -> bool:

@@ -6,7 +6,7 @@ managers are told to confirm or release, since only they can.
 
 from collections.abc import Sequence
 
-from sessions.bookings.telling.facts import ReadsAs
+from sessions.bookings.telling.facts import HELD, ReadsAs
 from sessions.bookings.telling.shown import deadline_in_words, standing_of
 from sessions.bookings.telling.tidings import Tidings
 
@@ -154,23 +154,29 @@ SAYS = {
 def subject_word(tidings: Tidings) -> str:
     """ "Moved", "Please decide by Thu 21 May 2026, 10:00"."""
     kind = _wording_of(tidings)
-    words = FOR_MANAGERS.get(kind) if tidings.reads_as == ReadsAs.MANAGER else None
+    words = FOR_MANAGERS.get(kind) if tidings.decides_as == ReadsAs.MANAGER else None
     return (words or SUBJECTS.get(kind) or SUBJECTS[tidings.kind]).format(**_values(tidings))
 
 
 def paragraphs(tidings: Tidings) -> list[str]:
-    said = SAYS[tidings.reads_as]
-    text = said.get(_wording_of(tidings)) or said[tidings.kind]
+    kind, said = _wording_of(tidings), SAYS[_spoken_to_as(tidings)]
+    text = said.get(kind) or SAYS[tidings.decides_as].get(kind) or said[tidings.kind]
     return text.format(**_values(tidings)).split("\n")
 
 
 def said_of_all(several: Sequence[Tidings]) -> str:
     """What is true of each of them in one sentence; empty where there is none."""
-    kinds = {(each.reads_as, _wording_of(each)) for each in several}
+    kinds = {(_spoken_to_as(each), _wording_of(each)) for each in several}
     if len(kinds) > 1:
         return ""
     [(reads_as, kind)] = kinds
     return OF_SEVERAL[reads_as].get(kind, "")
+
+
+def _spoken_to_as(tidings: Tidings) -> ReadsAs:
+    """A client who works at their own session has to decide while it is a hold."""
+    is_held = tidings.facts["standing"] == HELD
+    return ReadsAs.CLIENT if is_held and tidings.decides_as == ReadsAs.CLIENT else tidings.reads_as
 
 
 def _wording_of(tidings: Tidings) -> str:

@@ -153,7 +153,7 @@ def _part(tidings: Tidings, choices: Choices, studio: Studio) -> dict:
     facts = facts_in_words(tidings)
     if tidings.reads_as != ReadsAs.MANAGER and tidings.after and studio.address:
         facts += (("Address", f"{studio.name}\n{studio.address}"),)
-    if tidings.reads_as == ReadsAs.CLIENT and choices.with_price:
+    if tidings.decides_as == ReadsAs.CLIENT and choices.with_price:
         facts += price_of(tidings.session)
     return {
         "paragraphs": tuple(paragraphs(tidings)),

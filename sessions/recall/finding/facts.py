@@ -83,7 +83,7 @@ def words_of_sessions(keys: Collection[int]) -> Words:
     words: Words = defaultdict(set)
     sessions = RecordingSession.objects.filter(pk__in=keys).order_by()
     add(words, sessions, texts=["title", "note", "left_to_do"], key="pk")
-    reservations = Reservation.objects.filter(session__in=keys).order_by()
+    reservations = Reservation.objects.filter(session__in=keys, missing=False).order_by()
     for session, room, person in reservations.values_list("session", "room", "person"):
         words[session] |= {room_ref(room), person_ref(person)} - {""}
     credited = Credit.objects.filter(session__in=keys).order_by()
@@ -100,7 +100,9 @@ def words_of_sessions(keys: Collection[int]) -> Words:
 def units_of_sessions(keys: Collection[int]) -> Words:
     """What was reserved: most of it was used for one song of the day and not for another."""
     words: Words = defaultdict(set)
-    units = Reservation.objects.filter(session__in=keys, unit__isnull=False).order_by()
+    units = Reservation.objects.filter(
+        session__in=keys, unit__isnull=False, missing=False
+    ).order_by()
     for session, unit in units.values_list("session", "unit"):
         words[session].add(unit_ref(unit))
     return words

@@ -72,7 +72,7 @@ def people_of(sessions: Iterable[RecordingSession]) -> tuple[SessionPeople, ...]
     found = sorted(set(sessions), key=lambda session: (session.starts_at, session.pk))
     rooms, credits = defaultdict(dict), defaultdict(list)
     if found:
-        taken = Reservation.objects.filter(session__in=found, room__isnull=False)
+        taken = Reservation.objects.filter(session__in=found, room__isnull=False, missing=False)
         for each in taken.select_related("room").order_by("room__name"):
             rooms[each.session_id][each.room.name] = None
         for each in Credit.objects.filter(session__in=found).select_related("person"):

@@ -102,7 +102,7 @@ def _is_for(credit: Credit, song: Song, taken) -> bool:
 
 def _rooms(sessions) -> dict[int, list[str]]:
     rooms = defaultdict(list)
-    reserved = Reservation.objects.filter(session__in=sessions, room__isnull=False)
+    reserved = Reservation.objects.filter(session__in=sessions, room__isnull=False, missing=False)
     for session, name in reserved.order_by("room__name").values_list("session", "room__name"):
         rooms[session].append(name)
     return rooms

@@ -71,6 +71,14 @@ def test_confirmation_says_what_is_booked_and_when(client_of, manager, session):
     assert all(fonts_of(pdf).values())
 
 
+def test_confirmation_promises_nothing_that_cannot_be_had(session):
+    blocked = ReservationFactory(
+        session=session, room=None, unit=UnitFactory(), rank=None, missing=True
+    )
+
+    assert blocked.unit.model not in dict(confirmation(loaded(session)).equipment)
+
+
 @pytest.mark.parametrize(
     ("status", "kind", "says"),
     [

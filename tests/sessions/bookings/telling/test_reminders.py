@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from sessions.bookings.actions import change_session, set_status
-from sessions.bookings.challenges.actions import challenge_hold
+from sessions.bookings.challenges.actions import challenge_hold, lapse_due
 from sessions.bookings.models import Status
 from sessions.bookings.telling import TELL_NOBODY, telling
 from sessions.bookings.telling.reminders import remind_due
@@ -141,3 +141,44 @@ def test_challenge_is_followed_up_before_its_deadline_with_those_who_can_act(man
         HOUSE: f"Still open: confirm or release by {until}",
     }
     assert reminded(deadline - 4 * HOUR) == {}
+
+
+def test_who_decides_is_asked_also_where_they_work_at_the_session_themselves(manager, room):
+    """A client who produces, and the only manager, who engineers: each is one reader with one letter."""
+    manager.email = HOUSE
+    manager.save()
+    people = [PersonFactory(bookable=True, email=LABEL)]
+    people.append(PersonFactory(bookable=True, email=HOUSE, user=manager))
+    with at(ASKED):
+        hold, challenger = (
+            booked(
+                manager,
+                title=title,
+                project=of_client(address),
+                rooms=[room],
+                people=people,
+                queue_behind=True,
+            )
+            for title, address, people in (("Sea songs", LABEL, people), ("Brass", BAND, []))
+        )
+        held = Letter.objects.get(to=LABEL)
+        sent()
+        challenge_hold(hold, challenger=challenger, by=UserFactory(role="manager"))
+    asked = {letter.to: letter for letter in Letter.objects.waiting()}
+    sent()
+    deadline = ASKED + timedelta(hours=24)
+
+    assert "please tell us when you want it confirmed" in " ".join(held.text.split())
+    assert asked.keys() >= {LABEL, HOUSE}
+    assert "Please tell us by" in asked[LABEL].text
+    assert "has to be confirmed or released by" in " ".join(asked[HOUSE].text.split())
+    until = "Thu 21 May 2026, 10:00 (BST): Sea songs, Mon 1 Jun 2026, 11:00"
+    assert reminded(deadline - 5 * HOUR) == {
+        LABEL: f"Still open: please decide by {until}",
+        HOUSE: f"Still open: confirm or release by {until}",
+    }
+    with at(deadline):
+        lapse_due(deadline)
+    lapsed = {letter.to: letter for letter in Letter.objects.waiting()}
+    assert lapsed[LABEL].subject.startswith("Hold lapsed: Sea songs")
+    assert lapsed[HOUSE].subject.startswith("Hold lapsed: Sea songs")

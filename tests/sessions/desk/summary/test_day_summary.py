@@ -181,7 +181,7 @@ def test_form_and_report_cost_the_same_queries_for_any_number_of_rows(
         LetterFactory(about=session, kind=SUMMARY)
     client = client_of(engineer)
 
-    with django_assert_num_queries(29):
+    with django_assert_num_queries(25):
         client.get(address(session))
-    with django_assert_num_queries(19):
+    with django_assert_num_queries(23):
         client.get(reverse("reports:session", args=[session.pk]))

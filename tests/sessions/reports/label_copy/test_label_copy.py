@@ -4,6 +4,7 @@ import pytest
 from django.urls import reverse
 
 from sessions.bookings.models import CreditedOn
+from sessions.recall.sheet.people import people_of
 from sessions.reports.label_copy.copy import label_copies
 from tests.factories import (
     CreditFactory,
@@ -49,6 +50,18 @@ def session(project, song):
     CreditedOn.objects.create(credit=trombone, song=other)
     CreditFactory(session=session, person__name="Rosamund Keel", role="producer")
     return session
+
+
+def test_room_that_the_session_had_to_give_up_is_not_where_it_was_recorded(song, session):
+    ReservationFactory(
+        session=session, room=RoomFactory(name="Bread Room"), rank=None, missing=True
+    )
+
+    (copy,) = label_copies([song])
+
+    assert copy.rooms == ("Rope Floor",)
+    [people] = people_of([session])
+    assert people.rooms == ("Rope Floor",)
 
 
 def test_label_copy_names_those_who_are_on_the_song(song, session):
