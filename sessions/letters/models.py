@@ -208,6 +208,19 @@ class LetterTopic(models.Model):
         return str(self.about)
 
 
+class LetterFileQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        """Those of the letters that the user may read. A paper written to somebody else may state
+        prices: whoever may not see those is shown only that it goes along."""
+        files = self.filter(letter__in=Letter.objects.visible_to(user))
+        if user.has_perm("studio_sessions.see_money"):
+            return files
+        theirs = Q(letter__person__user=user)
+        if user.email:
+            theirs |= Q(letter__to__iexact=user.email)
+        return files.filter(theirs | ~Q(method=""))
+
+
 class LetterFile(models.Model):
     """A file that goes with a letter; a calendar object where it has an iTIP method (RFC 5546)."""
 
@@ -222,6 +235,8 @@ class LetterFile(models.Model):
         help_text="Where the function stands that makes its content when the letter goes.",
     )
     made_of = models.PositiveBigIntegerField(null=True, blank=True)
+
+    objects = LetterFileQuerySet.as_manager()
 
     class Meta:
         ordering = ["pk"]

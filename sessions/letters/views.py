@@ -60,6 +60,9 @@ def _detail_page(request: HttpRequest, letter: Letter, told_form: ToldForm) -> H
     context = {
         "letter": letter,
         "files": letter.files.defer("content"),
+        "may_open": LetterFile.objects.visible_to(request.user)
+        .filter(letter=letter)
+        .values_list("pk", flat=True),
         "copies": letter.copies.all(),
         "newer": letter.superseded_by(),
         "why_not_again": why_not,
@@ -87,8 +90,7 @@ def letter_html(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_safe
 def letter_file(request: HttpRequest, pk: int) -> HttpResponse:
-    letters = Letter.objects.visible_to(request.user)
-    file = get_object_or_404(LetterFile.objects.filter(letter__in=letters), pk=pk)
+    file = get_object_or_404(LetterFile.objects.visible_to(request.user), pk=pk)
     if not file.content:
         raise Http404("It is made when the letter goes.")
     headers = {"Content-Disposition": content_disposition_header(True, file.name)}

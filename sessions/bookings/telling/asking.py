@@ -43,6 +43,7 @@ OWN_FIELDS = {
     "csrfmiddlewaretoken",
 }
 LONGEST_LINE = 500
+SEE_MONEY = "studio_sessions.see_money"
 ROLES = {
     ReadsAs.CLIENT: "client",
     ReadsAs.PERSON: "booked for it",
@@ -75,7 +76,7 @@ def asking(request: HttpRequest) -> Iterator[Telling]:
     nobody is to be told. Raises NotAsked, for `asks_who_is_told`, or BackToForm, a BookingRefused."""
     if request.POST.get("told") == BACK:
         raise BackToForm
-    choices = choices_in(request.POST)
+    choices = choices_in(request.POST, request.user)
     with (
         warning_of_unsent_letters(request),
         telling(by=request.user, choices=choices or NONE) as told,
@@ -101,14 +102,15 @@ def asks_who_is_told(view: Callable[..., HttpResponse]) -> Callable[..., HttpRes
     return asked
 
 
-def choices_in(sent: QueryDict) -> Choices | None:
-    """What was chosen on the page; None where it was not shown. Who was not on it is told."""
+def choices_in(sent: QueryDict, user) -> Choices | None:
+    """What was chosen on the page; None where it was not shown. Who was not on it is told; a price
+    only by who may see it."""
     if sent.get("told") not in {SEND, NOBODY}:
         return None
     return Choices(
         left_out=frozenset(sent.getlist("told_shown")) - frozenset(sent.getlist("told_to")),
         nobody=sent["told"] == NOBODY,
-        with_price="told_price" in sent,
+        with_price="told_price" in sent and user.has_perm(SEE_MONEY),
         added_line=sent.get("told_line", "").strip()[:LONGEST_LINE],
     )
 
@@ -175,7 +177,7 @@ def _page(request: HttpRequest, unanswered: NotAsked) -> HttpResponse:
 def _has_price(user, planned: Plan) -> bool:
     """Whether there is a client's letter that could state one, and it is theirs to see who saves."""
     tidings = [each for notice in planned.notices for each in notice.tidings]
-    return user.has_perm("studio_sessions.see_money") and any(
+    return user.has_perm(SEE_MONEY) and any(
         each.decides_as == ReadsAs.CLIENT and price_of(each.session) for each in tidings
     )
 

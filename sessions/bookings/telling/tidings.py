@@ -93,7 +93,7 @@ class Tidings:
         }.get(asks["outcome"], "challenge_taken_back")
 
     def _of_facts(self) -> str:
-        if {"starts", "ends"} & self.changed:
+        if "starts" in self.changed:
             return "moved"
         if self.after.get("rank", 1) < self.before.get("rank", 1):
             return "moved_up"

@@ -259,3 +259,28 @@ def test_panels_cost_the_same_at_any_length(
         assert len(web.get(person.get_absolute_url()).context["letters"]) == rows
     with django_assert_max_num_queries(8):
         assert len(web.get(client.get_absolute_url()).context["letters"]) == rows
+
+
+def test_paper_to_somebody_else_may_state_a_price_and_is_not_opened_by_whoever_may_see_none(
+    client_of, engineer, manager
+):
+    """An engineer who has overtime approved writes the client’s letter, the confirmation with it."""
+    engineer.email = "ulric@quay-steps.example"
+    engineer.save()
+    letter = LetterFactory(state=LetterState.SENT, written_by=engineer, to="label@a.example")
+    paper = LetterFileFactory(letter=letter, name="confirmation.pdf", method="")
+    calendar = LetterFileFactory(letter=letter, name="session.ics", method="REQUEST")
+    theirs = LetterFactory(state=LetterState.SENT, to=engineer.email)
+    own = LetterFileFactory(letter=theirs, method="")
+    client = client_of(engineer)
+
+    page = client.get(letter.get_absolute_url())
+
+    assert "confirmation.pdf" in page.text
+    assert reverse("letters:file", args=[paper.pk]) not in page.text
+    opened = [
+        client.get(reverse("letters:file", args=[file.pk])).status_code
+        for file in (paper, calendar, own)
+    ]
+    assert opened == [404, 200, 200]
+    assert client_of(manager).get(reverse("letters:file", args=[paper.pk])).status_code == 200

@@ -1,9 +1,11 @@
 """The page “Who is told”: before anything is saved, with what was typed."""
 
 import pytest
+from django.http import QueryDict
 from django.urls import reverse
 
 from sessions.bookings.models import Credit, RecordingSession, Status
+from sessions.bookings.telling.asking import choices_in
 from sessions.letters.models import Letter, LetterState
 from tests.factories import (
     ClientFactory,
@@ -192,3 +194,10 @@ def test_price_is_offered_where_there_is_one_and_stated_where_it_is_wanted(
 
     assert "Price, tax included: 480.00 GBP" in Letter.objects.waiting().get(to=LABEL).text
     assert "480.00" not in Letter.objects.waiting().get(to=ED).text
+
+
+def test_whoever_may_not_see_prices_states_none(manager, engineer):
+    sent = QueryDict("told=send&told_price=on")
+
+    assert choices_in(sent, manager).with_price
+    assert not choices_in(sent, engineer).with_price
