@@ -16,6 +16,7 @@ from tests.factories import UnitFactory
 # Parts of verbs, which are called inside their transactions.
 PARTS = {
     "sessions.bookings.actions.arranging.arrange",
+    "sessions.bookings.stand_ins.giving_up.give_up",
     "sessions.bookings.telling.planning.plan",
     "sessions.bookings.telling.scope.drafts_of",
     "sessions.bookings.telling.scope.tell",
@@ -31,6 +32,7 @@ PARTS = {
     "sessions.setups.chains.actions.revisions.claim_revision",
     "sessions.setups.chains.actions.revisions.copy_revision",
     "sessions.setups.chains.actions.stages.claim_stage",
+    "sessions.signing.models.sign",
 }
 # Verbs that do slow work first and leave the record to one that is an action.
 SLOW = {

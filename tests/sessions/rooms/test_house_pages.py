@@ -62,14 +62,15 @@ def test_block_is_made(client_of, manager, wish):
     assert block.history.get().history_user == manager
 
 
-def test_block_over_a_session_is_refused_beside_the_room_and_stays_typed(client_of, manager, wish):
-    booked(manager, start=13, end=16, rooms=[Room.objects.get()])
+def test_block_over_a_session_first_shows_what_it_takes_and_stays_typed(client_of, manager, wish):
+    booked(manager, title="Overdubs", start=13, end=16, rooms=[Room.objects.get()])
 
     response = client_of(manager).post(reverse("blocks:create"), wish)
 
     form = response.context["form"]
-    assert list(form.errors) == ["rooms"]
-    assert "Bread Room is taken by “Overdubs”" in response.text
+    assert not form.errors
+    assert [str(need.session) for need in response.context["taken"].form.needs] == ["Overdubs"]
+    assert "Overdubs" in response.text
     assert (form["title"].value(), form["starts_at"].value()) == (
         "Piano tuning",
         "2026-06-01T11:00",
