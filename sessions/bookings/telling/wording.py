@@ -90,7 +90,7 @@ AT_WORK = {
     "reminder": "This is to remind you of a session that you are booked for.",
 }
 HOUSE = {
-    "booked": "Booked, straight as confirmed.",
+    "booked": "Booked and confirmed.",
     "held": "Held.",
     "confirmed": "Confirmed.",
     "back_to_hold": "Back to a hold.",

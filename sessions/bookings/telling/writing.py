@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from django.utils import timezone
+
 from sessions.bookings.event import Attendee, session_itip
 from sessions.bookings.models import Told
 from sessions.bookings.telling.choices import Choices
@@ -12,6 +14,7 @@ from sessions.bookings.telling.shown import (
     changes_of,
     day_in_words,
     facts_in_words,
+    moment,
 )
 from sessions.bookings.telling.tidings import Tidings
 from sessions.bookings.telling.wording import paragraphs, said_of_all, subject_word
@@ -89,11 +92,20 @@ def draft_of(notice: Notice, choices: Choices, *, among: Sequence[Notice] = (), 
                     attendee=Attendee(reader.address, reader.name),
                     method=each.method,
                 ),
+                _calendar_name(each, notice),
             )
             for each in notice.tidings
             if each.method
         ),
     )
+
+
+def _calendar_name(tidings: Tidings, notice: Notice) -> str:
+    """Of several files, each has a name of its own, to be saved side by side."""
+    if len(notice.tidings) == 1:
+        return "session.ics"
+    starts_at = timezone.localtime(moment(tidings.facts["starts"]))
+    return f"session-{starts_at:%Y-%m-%d-%H%M}.ics"
 
 
 def subject_of(notice: Notice) -> str:
