@@ -87,6 +87,7 @@ def _write(draft: Draft, things: tuple[Model, ...], *, kind: str, sender: str, b
         told=draft.told,
         secret=draft.secret,
         sender=sender,
+        written_at=timezone.now(),
         written_by=by,
     )
     LetterTopic.objects.bulk_create(

@@ -15,7 +15,7 @@ from sessions.papers.stored.models import StoredPaper
 from sessions.papers.stored.upkeep import add_ahead
 from sessions.recall.sheet.stored import RECALL_SHEET
 from studio.demo.equipment import fill_equipment
-from studio.demo.letters import say_sent
+from studio.demo.letters import let_one_fail, say_sent
 from studio.demo.money import fill_money
 from studio.demo.people import PASSWORD, STAFF, USERNAMES, fill_people, fill_projects
 from studio.demo.photographs import fill_photographs
@@ -135,3 +135,4 @@ def fill() -> None:
     fill_sign_offs()
     fill_photographs()
     say_sent()
+    let_one_fail()

@@ -6,15 +6,17 @@ from sessions.bookings.actions import book_session
 from sessions.bookings.blocks.actions import make_block
 from sessions.bookings.models import BlockKind, Status, WorkedHours
 from sessions.bookings.padding import Padding
+from sessions.bookings.telling import telling
 from sessions.bookings.worked_hours import write_hours
 from sessions.rooms.actions import set_hours
 from sessions.rooms.models import Weekday
-from studio.demo.days import at
+from studio.demo.days import as_of, at
 
 
 def keep_house(work) -> None:
     """Call after the sessions are booked: they were made before anybody asked about hours."""
-    _lockout(work)
+    with as_of(at(-3, 10)), telling(by=work.manager):  # one letter for all of it
+        _lockout(work)
     for room in (work.rope_floor, work.bread_room):
         _open(room, list(Weekday), time(8), time(22), work.manager)
     piran = work.people["piran"]

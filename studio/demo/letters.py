@@ -39,11 +39,15 @@ def write_summary(session: RecordingSession, *, by) -> None:
 
 
 def say_sent() -> None:
-    """As if every letter had left when it was written, but for the last one to somebody outside."""
+    """As if every letter that waits had left when it was written."""
     for letter in Letter.objects.waiting():
         letter.state, letter.sent_at = LetterState.SENT, letter.written_at
         letter.forget_secret()
         letter.save()
+
+
+def let_one_fail() -> None:
+    """The last one to somebody outside: Today says who was not told."""
     outside = Letter.objects.exclude(to__endswith=HOUSE).exclude(kind=SUMMARY)
     if refused := outside.filter(secret_forgotten=False).order_by("pk").last():
         refused.state, refused.sent_at, refused.error = LetterState.FAILED, None, NO_MAILBOX

@@ -18,6 +18,7 @@ from sessions.bookings.musicians.release import release_statement, songs_covered
 from sessions.rooms.models import HouseRules
 from sessions.songs.models import Song
 from studio.demo.days import as_of
+from studio.demo.sign_offs import handwriting
 
 WORDING = (
     "I agree that what I play and sing on these songs may be sold, streamed and broadcast as part of the "
@@ -34,10 +35,7 @@ _THERE = [
     ("Bram Hawse", 280, 350),
 ]
 _LUNCH = (200, 255)
-_SIGNED = {
-    "Ludo Tranter": [[180, 240, 240, 120, 300, 260, 360, 140, 420, 250], [330, 90, 340, 300]],
-    "Ada Fenwright": [[150, 260, 260, 200, 330, 280, 450, 190, 560, 270, 700, 200]],
-}
+_SIGNED = ["Ludo Tranter", "Ada Fenwright"]
 
 
 def attend(work, session: RecordingSession) -> None:
@@ -55,8 +53,8 @@ def attend(work, session: RecordingSession) -> None:
     credit_by_parts(session, by=by)
     for name, came, left in _THERE:
         _was_there(session, people[name], came, left, by=by)
-    for name, lines in _SIGNED.items():
-        _sign(session, people[name], lines, by=by)
+    for name in _SIGNED:
+        _sign(session, people[name], by=by)
     for name in ("Mina Sprigge", "Teo Larkrise"):
         credit = _credit_of(session, people[name])
         log_release(
@@ -98,13 +96,13 @@ def _credit_of(session: RecordingSession, person) -> Credit:
     return credits.filter(person=person).first()
 
 
-def _sign(session: RecordingSession, person, lines, *, by) -> None:
+def _sign(session: RecordingSession, person, *, by) -> None:
     credit = _credit_of(session, person)
     sign_release(
         credit,
         statement=release_statement(credit),
         covers=songs_covered(credit),
         name=person.name,
-        strokes=lines,
+        strokes=handwriting(person.name),
         by=by,
     )

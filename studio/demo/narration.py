@@ -3,7 +3,7 @@
 from sessions.bookings.models import Status
 from sessions.setups.models import Orientation, Setup
 from studio.demo.chains import Line, S, make_chain, pre, record
-from studio.demo.days import at
+from studio.demo.days import as_of, at
 
 NARRATOR = Line(
     "Narrator",
@@ -40,16 +40,17 @@ FURTHER_OFF = Line(
 
 
 def prepare_narration(work) -> None:
-    session = work.book(
-        "film",
-        "Narration, reels one and two",
-        at(1, 10),
-        at(1, 15),
-        Status.CONFIRMED,
-        work.bread_room,
-        ["MV-01", "SU-01", "MC-11", "PR-02"],
-        note="Director listens in by line.",
-    )
+    with as_of(at(-6, 15)):
+        session = work.book(
+            "film",
+            "Narration, reels one and two",
+            at(1, 10),
+            at(1, 15),
+            Status.CONFIRMED,
+            work.bread_room,
+            ["MV-01", "SU-01", "MC-11", "PR-02"],
+            note="Director listens in by line.",
+        )
     setup = Setup.objects.create(
         session=session, name="Narrator, two distances", buffer_samples=256
     )

@@ -14,11 +14,22 @@ from studio.demo.days import as_of, at
 
 
 def book_what_is_to_come(work) -> None:
+    with as_of(at(-9, 11)):
+        _booked_in_good_time(work)
+    _challenged_hold(work)
+    _lapsed_hold(work)
+    for resource in (
+        {"whole_house": True},
+        {"room": work.rope_floor},
+        {"person": work.people["ulric"]},
+    ):
+        FeedAddress.make(by=work.manager, **resource)
+
+
+def _booked_in_good_time(work) -> None:
     _weekly_drama(work)
     _held_mornings(work)
     _competing_holds(work)
-    _challenged_hold(work)
-    _lapsed_hold(work)
     work.book(
         "ep", "Mixing, all five songs", at(27, 10), at(27, 18), Status.ENQUIRY, work.bread_room
     )
@@ -31,12 +42,6 @@ def book_what_is_to_come(work) -> None:
         work.rope_floor,
         ["MC-01", "MC-02", "MC-03", "MC-04", "PR-01"],
     )
-    for resource in (
-        {"whole_house": True},
-        {"room": work.rope_floor},
-        {"person": work.people["ulric"]},
-    ):
-        FeedAddress.make(by=work.manager, **resource)
 
 
 def _competing_holds(work) -> None:
@@ -63,25 +68,26 @@ def _competing_holds(work) -> None:
 
 
 def _challenged_hold(work) -> None:
-    spare = work.book(
-        "film",
-        "Narration, spare evening",
-        at(6, 18),
-        at(6, 22),
-        Status.HELD,
-        work.bread_room,
-        people=["ulric"],
-    )
-    piano = work.book(
-        "ep",
-        "Salt on the Sill, voice and piano",
-        at(6, 17),
-        at(6, 21),
-        Status.HELD,
-        work.bread_room,
-        people=["ulric"],
-        queue_behind=True,
-    )
+    with as_of(at(-4, 15)):
+        spare = work.book(
+            "film",
+            "Narration, spare evening",
+            at(6, 18),
+            at(6, 22),
+            Status.HELD,
+            work.bread_room,
+            people=["ulric"],
+        )
+        piano = work.book(
+            "ep",
+            "Salt on the Sill, voice and piano",
+            at(6, 17),
+            at(6, 21),
+            Status.HELD,
+            work.bread_room,
+            people=["ulric"],
+            queue_behind=True,
+        )
     challenge_hold(spare, challenger=piano, by=work.manager)
 
 

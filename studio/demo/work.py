@@ -16,7 +16,7 @@ from studio.demo.deliveries import send_rough_mixes
 from studio.demo.earlier import earlier_sessions
 from studio.demo.heard import listen_to_rough_mixes
 from studio.demo.house import keep_house
-from studio.demo.letters import write_summary
+from studio.demo.letters import say_sent, write_summary
 from studio.demo.media import fill_media
 from studio.demo.mixes import log_rough_mix
 from studio.demo.narration import prepare_narration
@@ -69,7 +69,7 @@ class Work:
         want_stand_ins(self)
 
     def book(self, project, title, starts_at, ends_at, status, room, tags=(), **more):
-        return book_session(
+        session = book_session(
             self.projects[project],
             title=title,
             starts_at=starts_at,
@@ -81,6 +81,8 @@ class Work:
             by=self.manager,
             **more,
         )
+        say_sent()  # what is changed later is told of in another letter
+        return session
 
     def parts(self, title: str, *names: str) -> list[Part]:
         """Of a song, in its order; all without a name."""

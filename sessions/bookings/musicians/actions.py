@@ -257,6 +257,7 @@ def log_release(credit: Credit, *, covers: str, signed_on: date, note: str = "",
         signed_on=signed_on,
         note=note,
         recorded_by=by,
+        recorded_at=timezone.now(),
     )
 
 
@@ -273,4 +274,5 @@ def sign_release(
         signed_on=timezone.localdate(signature.signed_at),
         signature=signature,
         recorded_by=by,
+        recorded_at=timezone.now(),
     )
