@@ -126,6 +126,16 @@ def test_enquiry_is_told_to_nobody(manager, project, ed):
     assert waiting() == {}
 
 
+def test_session_that_only_ends_later_is_told_as_changed(manager, session, ed):
+    changed(session, manager, ends_at=session.ends_at + timedelta(hours=1))
+
+    assert letter_to(LABEL).subject.startswith("Changed: ")
+    text = letter_to(LABEL).text
+    assert "was Mon 1 Jun 2026, 11:00 to 15:00 (BST)" in text
+    assert "now Mon 1 Jun 2026, 11:00 to 16:00 (BST)" in text
+    assert calendar_of(letter_to(ED))[0] == "REQUEST"
+
+
 def test_move_is_told_with_before_and_after(manager, session):
     starts_at, ends_at = hours(12, 16)
 
