@@ -40,6 +40,23 @@ def period_in_words(starts_at: datetime, ends_at: datetime) -> str:
     return f"{_in_words(starts, 'DATETIME_FORMAT', named)} to {_in_words(ends, until, named)}"
 
 
+def whole_days(starts_at: datetime, ends_at: datetime) -> tuple[date, date] | None:
+    """The first day and the one after the last, if the period is made of whole days here."""
+    ends = timezone.localtime(starts_at), timezone.localtime(ends_at)
+    return tuple(each.date() for each in ends) if all(e.time() == time() for e in ends) else None
+
+
+def days_in_words(starts_at: datetime, ends_at: datetime) -> str:
+    """ "Mon 1 Jun 2026" or "Mon 1 Jun 2026 to Wed 3 Jun 2026", the last day counted in, where the
+    period is made of whole days; as `period_in_words` otherwise."""
+    days = whole_days(starts_at, ends_at)
+    if not days:
+        return period_in_words(starts_at, ends_at)
+    first, last = days[0], days[1] - timedelta(days=1)
+    until = f" to {date_format(last)}" if last > first else ""
+    return f"{date_format(first)}{until}"
+
+
 def moment_in_words(moment: datetime) -> str:
     """ "Mon 1 Jun 2026, 11:00"; in the hour that comes twice with the name of its offset."""
     return _in_words(timezone.localtime(moment), "DATETIME_FORMAT", comes_twice(moment))

@@ -22,5 +22,5 @@ def credited_to_come(person: Person, now: datetime) -> QuerySet:
 
 def away_to_come(person: Person, now: datetime) -> QuerySet:
     """When they are not to be had, the next first; why is nobody's business."""
-    away = person.reservations.filter(block__removed=False, ends_at__gt=now)
+    away = person.reservations.select_related("block").filter(block__removed=False, ends_at__gt=now)
     return away.order_by("starts_at", "pk")

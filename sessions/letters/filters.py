@@ -41,7 +41,7 @@ class LetterFilter(FilterSet):
     client = ModelChoiceFilter(queryset=_readers("client"), empty_label="Any client")
     person = ModelChoiceFilter(queryset=_readers("person"), empty_label="Anybody")
     since = DateFilter("written_at", "date__gte", label="Written from", **DAY)
-    until = DateFilter("written_at", "date__lte", label="To", **DAY)
+    until = DateFilter("written_at", "date__lte", label="Written until", **DAY)
 
     class Meta:
         model = Letter

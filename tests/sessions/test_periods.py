@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from sessions.bookings.models import RecordingSession
 from sessions.periods import (
+    days_in_words,
     duration_in_words,
     instant_of,
     moment_in_words,
@@ -56,6 +57,21 @@ def test_period_in_words_names_the_day_once():
     assert period_in_words(starts_at, starts_at + timedelta(hours=4)) == (
         "Mon 1 Jun 2026, 10:00 to 14:00"
     )
+
+
+@pytest.mark.parametrize(
+    ("starts", "ends", "words"),
+    [
+        ((6, 1), (6, 2), "Mon 1 Jun 2026"),
+        ((6, 1), (6, 4), "Mon 1 Jun 2026 to Wed 3 Jun 2026"),
+        ((3, 28), (3, 30), "Sat 28 Mar 2026 to Sun 29 Mar 2026"),  # the clocks change
+        ((6, 1, 9), (6, 2), "Mon 1 Jun 2026, 09:00 to Tue 2 Jun 2026, 00:00"),
+    ],
+)
+def test_days_in_words_counts_the_last_day_in(starts, ends, words):
+    period = [datetime(2026, *each, tzinfo=LONDON) for each in (starts, ends)]
+
+    assert days_in_words(*period) == words
 
 
 def test_period_in_words_names_both_days_over_midnight():

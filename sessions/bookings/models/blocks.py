@@ -4,7 +4,7 @@ from django.db import models
 from django.urls import reverse
 
 from gear.editing.versions import Versioned
-from sessions.periods import period_in_words
+from sessions.periods import days_in_words
 
 
 class BlockKind(models.TextChoices):
@@ -68,4 +68,4 @@ class Block(Versioned):
 
     @property
     def period_in_words(self) -> str:
-        return period_in_words(self.starts_at, self.ends_at)
+        return days_in_words(self.starts_at, self.ends_at)

@@ -2,16 +2,15 @@
 always with the session's own times."""
 
 from collections.abc import Iterator
-from datetime import date, datetime, time
 from uuid import UUID
 
-from django.utils import timezone
 from icalendar import Event
 
 from sessions.bookings.event import STATUS_WORDS, padding_in_words
 from sessions.bookings.models import Block, BlockKind, RecordingSession, Reservation, Status
 from sessions.ical.events import new_event
 from sessions.ical.names import name_of
+from sessions.periods import whole_days
 
 
 def session_events(
@@ -72,7 +71,7 @@ def block_event(block: Block, own: Reservation | None, *, house: UUID, studio: s
     away = ", ".join(each.person.name for each in taken if each.person_id)
     title = away if block.kind == BlockKind.LEAVE else block.title
     starts_at, ends_at = block.starts_at, block.ends_at
-    if days := _whole_days(starts_at, ends_at):
+    if days := whole_days(starts_at, ends_at):
         starts_at, ends_at = days
     return new_event(
         uid=name_of(block, house),
@@ -84,12 +83,6 @@ def block_event(block: Block, own: Reservation | None, *, house: UUID, studio: s
         location=_places(taken, own, studio),
         description=[f"Unavailable: {kind.lower()}"],
     )
-
-
-def _whole_days(starts_at: datetime, ends_at: datetime) -> tuple[date, date] | None:
-    """The first day and the one after the last, if the period is made of whole days here."""
-    ends = timezone.localtime(starts_at), timezone.localtime(ends_at)
-    return tuple(each.date() for each in ends) if all(e.time() == time() for e in ends) else None
 
 
 def _standing(session: RecordingSession, own: Reservation | None) -> str:

@@ -178,4 +178,4 @@ def _without_release(credits: list[Credit], signed):
         if credit.role in PERFORMERS and (credit.session_id, credit.person_id) not in signed:
             without[credit.session.title][credit.person.name] = None
     for session, names in without.items():
-        yield f"{session}: no release is logged of {', '.join(sorted(names))}."
+        yield f"{session}: no release is logged for {', '.join(sorted(names))}."

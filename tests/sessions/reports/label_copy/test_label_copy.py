@@ -116,7 +116,7 @@ def test_missing_says_what_to_see_to(song, session):
         "The ISRC of the recording is not given.",
         "Drums: Teo Larkrise has no credit.",
         "Bass: the performer is not given.",
-        f"{session}: no release is logged of Mina Sprigge.",
+        f"{session}: no release is logged for Mina Sprigge.",
     )
 
     mina = session.credits.get(instrument="Cornet").person
