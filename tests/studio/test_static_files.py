@@ -1,3 +1,4 @@
+import pytest
 from django.core.files.base import ContentFile
 from django.core.files.storage import storages
 from django.shortcuts import render
@@ -14,6 +15,7 @@ NOT_COLLECTED = {
 }
 
 
+@pytest.mark.django_db  # the studio's name, where a database answers
 @override_settings(STORAGES=NOT_COLLECTED, DEBUG=False)
 def test_error_page_works_where_static_files_were_never_collected():
     assert storages["staticfiles"].location == "/nowhere-at-all"
