@@ -10,12 +10,14 @@ import sys
 import tempfile
 import time
 from contextlib import contextmanager
+from datetime import datetime, timedelta
 from pathlib import Path
 from urllib.error import URLError
 from urllib.request import urlopen
 
 import django
 import pypdfium2
+from django.urls import reverse
 from PIL import Image
 from playwright.sync_api import sync_playwright
 
@@ -24,11 +26,16 @@ from tests.browser.browsing import TABLET, WIDE, launched, new_context, sign_in
 ROOT = Path(__file__).resolve().parent.parent.parent
 LARGEST_BYTES = 150_000
 IN_THE_DARK = {"takes:session", "setups:chain"}
-PAPERS = {"recall-sheet": "recall:song_pdf", "session-report": "reports:session_pdf"}
+PAPERS = {
+    "recall-sheet": "recall:song_pdf",
+    "session-report": "reports:session_pdf",
+    "work-order": "sign_off:work_order_pdf",
+}
 # Name of the picture: page, who, window, light or dark, what is scrolled to.
 FOR_README = {
     "today": ("home", "odile", WIDE, "light", None),
     "sessions": ("bookings:list", "odile", WIDE, "light", None),
+    "stand-ins": ("stand_ins:open", "odile", TABLET, "light", None),
     "chain": ("setups:chain", "ulric", WIDE, "light", "#stage-3"),
     "set-chain": ("editor:chain", "ulric", TABLET, "light", "main h2"),
     "input-list": ("setups:input_list", "ulric", WIDE, "light", None),
@@ -39,7 +46,8 @@ FOR_README = {
     "rough-mix": ("deliverables:detail", "kerensa", WIDE, "light", None),
 }
 PHONE = {"width": 390, "height": 844}
-PAPER_FOR_README = ("recall-sheet", 5)  # and which of its pages, counted from nought
+# And which of its pages, counted from nought.
+PAPERS_FOR_README = {"recall-sheet": 5, "work-order": 0}
 
 
 def main() -> None:
@@ -112,6 +120,18 @@ class Camera:
         page.goto(address(name, query, self.rows))
         return page
 
+    def who_is_told(self):
+        """What the manager sees who moves tomorrow's session by an hour."""
+        page = self.opened("home", "odile")
+        page.goto(reverse("bookings:edit", args=[self.rows["session to come"].pk]))
+        for field in ("starts_at", "ends_at"):
+            typed = page.locator(f"[name={field}]")
+            later = datetime.fromisoformat(typed.input_value()) + timedelta(hours=1)
+            typed.fill(f"{later:%Y-%m-%dT%H:%M}")
+        page.get_by_role("button", name="Save").click()
+        page.get_by_role("heading", name="Who is told").wait_for()
+        return page
+
     def delivery(self):
         """What a recipient sees on a phone, who has just been sent a new link."""
         page = self.opened("deliveries:send_again", "ulric")
@@ -158,10 +178,10 @@ def picture_for_readme(camera: Camera, folder: Path) -> None:
         if part:
             page.locator(part).evaluate("part => part.scrollIntoView()")
         _save_small(Image.open(io.BytesIO(page.screenshot())), folder / f"{picture}.png")
-    phone = camera.delivery().screenshot()
-    _save_small(Image.open(io.BytesIO(phone)), folder / "delivery.png")
-    paper, number = PAPER_FOR_README
-    _save_small(camera.paper(PAPERS[paper])[number], folder / f"{paper}.png")
+    for picture, shown in {"who-is-told": camera.who_is_told, "delivery": camera.delivery}.items():
+        _save_small(Image.open(io.BytesIO(shown().screenshot())), folder / f"{picture}.png")
+    for paper, number in PAPERS_FOR_README.items():
+        _save_small(camera.paper(PAPERS[paper])[number], folder / f"{paper}.png")
 
 
 def _save_small(picture: Image.Image, path: Path) -> None:
