@@ -35,6 +35,8 @@ def write(planned: Plan, choices: Choices, *, by) -> list[Letter]:
         _keep(notice, None)
     for notice in planned.notices:
         if choices.leave_out(notice.reader.address):
+            if all(each.after is None for each in notice.tidings):
+                _replace(notice)  # whoever is told nothing is not promised what is off, either
             continue
         _replace(notice)
         draft = draft_of(notice, choices, among=planned.notices, by=by)

@@ -215,7 +215,7 @@ def test_report_costs_the_same_queries_for_any_number_of_rows(
     Deliverable.objects.update(created_at=session.ends_at)
     loaded = load(session)
 
-    with django_assert_num_queries(32):
+    with django_assert_num_queries(28):
         report = session_report(loaded, for_the_house=True)
 
     assert len(report.deliverables) == rows

@@ -319,6 +319,27 @@ def test_letter_about_several_that_waits_is_replaced_as_a_whole(manager, project
     assert [topic.about for topic in letter_to(ED).topics.all()] == [first]
 
 
+def test_letter_that_waits_promises_nothing_that_was_cancelled_without_a_word(manager, session, ed):
+    changed(session, manager, ends_at=session.ends_at + timedelta(hours=1))
+    assert waiting().keys() == {LABEL, ED}
+
+    with telling(by=manager, choices=TELL_NOBODY):
+        set_status(session, to=Status.CANCELLED, by=manager)
+
+    assert waiting() == {}
+
+
+def test_letter_that_waits_goes_where_only_what_came_after_it_is_told_to_nobody(
+    manager, session, ed
+):
+    changed(session, manager, ends_at=session.ends_at + timedelta(hours=1))
+
+    with telling(by=manager, choices=TELL_NOBODY):
+        changed(session, manager, units=[UnitFactory()])
+
+    assert waiting().keys() == {LABEL, ED}
+
+
 def test_player_is_told_while_it_is_still_to_come(manager, session, alma):
     credit = give_credit(
         session, person=alma, role=CreditRole.MUSICIAN, instrument="Cello", by=manager

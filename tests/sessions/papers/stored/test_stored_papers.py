@@ -362,14 +362,14 @@ def stored_files():
     return default_storage.listdir("papers")[1]
 
 
-def test_stored_sheet_costs_a_query_more_than_its_page(
+def test_stored_sheet_costs_two_queries_more_than_its_page(
     client, address, printed, song, django_assert_num_queries
 ):
     fetched(client, address)
 
     with django_assert_num_queries(19):
         client.get(reverse("recall:song", args=[song.pk]))
-    with django_assert_num_queries(20):  # and for the paper
+    with django_assert_num_queries(21):  # for the paper, and for the studio that it names
         fetched(client, address)
 
 
