@@ -19,7 +19,7 @@ def fail(apps, schema_editor):
     raise RuntimeError("this upgrade fails midway")
 
 class Migration(migrations.Migration):
-    dependencies = [("studio_sessions", "0001_first_release")]
+    dependencies = [("studio_sessions", "{last}")]
     operations = [
         migrations.AlterField("reservation", "rank", models.PositiveIntegerField(null=True)),
         migrations.RunPython(fail),
@@ -63,7 +63,8 @@ def failing_upgrade(tmp_path):
     """The settings of a version whose next migration remakes a table and then raises."""
     migrations = tmp_path / "next_migrations"
     shutil.copytree(ROOT / "sessions" / "migrations", migrations)
-    (migrations / "0002_fails.py").write_text(FAILING_MIGRATION)
+    last = max(migrations.glob("0*.py")).stem
+    (migrations / "9999_fails.py").write_text(FAILING_MIGRATION.format(last=last))
     (tmp_path / "next_settings.py").write_text(
         "from studio.settings import *\nMIGRATION_MODULES = {'studio_sessions': 'next_migrations'}\n"
     )

@@ -124,7 +124,7 @@ def test_client_is_told_by_letter_and_then_the_copy_may_go(client_of, manager, e
     client.post(page("tell", copy), {"seen": copy.version, "text": "It goes.", "otherwise": ""})
     copy.refresh_from_db()
     letter = Letter.objects.about_thing(copy).get()
-    assert (letter.to, letter.text, copy.told_by) == ("label@example.org", "It goes.", manager)
+    assert (letter.to, letter.text, copy.told_by) == ("label@example.org", "It goes.\n", manager)
     assert client_of(engineer).post(remove, {"seen": copy.version}).status_code == 403
     client_of(manager).post(remove, {"seen": copy.version})
 
