@@ -30,7 +30,7 @@ def write_hours(
     OutsideHoursError where a person of the session is off work in planned hours, unless they are
     meant `all_the_same`.
     """
-    session = RecordingSession.objects.select_for_update().get(pk=session.pk)
+    session = RecordingSession.objects.select_for_update(no_key=True).get(pk=session.pk)
     hours = WorkedHours(session=session, kind=kind, starts_at=starts_at, ends_at=ends_at, note=note)
     return _put_on_record(hours, all_the_same=all_the_same, by=by)
 
@@ -50,7 +50,7 @@ def change_hours(
 
     Raises EditedMeanwhile when somebody saved them after `version`.
     """
-    session = RecordingSession.objects.select_for_update().get(pk=hours.session_id)
+    session = RecordingSession.objects.select_for_update(no_key=True).get(pk=hours.session_id)
     claim_version(hours, version)
     hours.refresh_from_db()
     hours.session, hours.note = session, note
@@ -84,7 +84,7 @@ def _check(hours: WorkedHours, *, all_the_same: bool) -> None:
 
 @action
 def take_out_hours(hours: WorkedHours, *, by) -> None:
-    RecordingSession.objects.select_for_update().get(pk=hours.session_id)
+    RecordingSession.objects.select_for_update(no_key=True).get(pk=hours.session_id)
     hours.delete()
     _tell_of_planned(hours, by=by)
 

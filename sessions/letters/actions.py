@@ -33,7 +33,7 @@ def send_again(letter: Letter, *, by) -> Letter:
     """Try a letter once more that failed or waits for the server; one that was sent, or whose reader
     has another address by now, goes as a copy with a Message-ID of its own. Raises ValidationError
     where it may not go."""
-    letter = Letter.objects.select_for_update(of=("self",)).get(pk=letter.pk)
+    letter = Letter.objects.select_for_update(of=("self",), no_key=True).get(pk=letter.pk)
     if refusal := why_not_again(letter):
         raise ValidationError(refusal)
     to = address_now(letter)

@@ -124,7 +124,11 @@ def _write(draft: Draft, things: tuple[Model, ...], *, kind: str, sender: str, b
 def replace(letters: QuerySet[Letter]) -> list[int]:
     """Take back those of the letters that no reader can have seen, and return their keys: what is
     written now, in the same transaction, says it all. The others have been heard, or are about to be."""
-    keys = list(letters.replaceable().select_for_update(of=("self",)).values_list("pk", flat=True))
+    keys = list(
+        letters.replaceable()
+        .select_for_update(of=("self",), no_key=True)
+        .values_list("pk", flat=True)
+    )
     Letter.objects.filter(pk__in=keys).update(state=LetterState.REPLACED)
     return keys
 

@@ -32,7 +32,9 @@ def issue_paper(
     wrapped, and for a paper that says what the newest of its kind says already.
     """
     HouseRules.current()
-    HouseRules.objects.select_for_update().get(pk=1)  # one at a time, so that numbers have no gap
+    HouseRules.objects.select_for_update(no_key=True).get(
+        pk=1
+    )  # one at a time, so that numbers have no gap
     session = RecordingSession.objects.for_list().get(pk=session.pk)
     costs = SessionCosts(session)
     paper = drafted(costs, kind)

@@ -69,7 +69,7 @@ def remove_credit(credit: Credit, *, by) -> None:
 
 def _lock(session: RecordingSession) -> None:
     """What is told of its credits is told by one after the other."""
-    RecordingSession.objects.select_for_update().get(pk=session.pk)
+    RecordingSession.objects.select_for_update(no_key=True).get(pk=session.pk)
 
 
 def _credit_on(credit: Credit, wanted: Iterable[Song | Part]) -> None:

@@ -53,7 +53,7 @@ def set_status(
     Cancelled, and back to an enquiry, gives up its time and those behind move up. Held and confirmed
     need the time, as in `book_session`. Raises BookingRefused for a step that is not in `STEPS`.
     """
-    session.refresh_from_db(from_queryset=RecordingSession.objects.select_for_update())
+    session.refresh_from_db(from_queryset=RecordingSession.objects.select_for_update(no_key=True))
     if to not in STEPS[session.status]:
         raise BookingRefused(
             f"This session is {session.get_status_display().lower()}, so it cannot become "

@@ -109,7 +109,7 @@ def change_block(
 def remove_block(block: Block, *, by) -> Block:
     """Give the time back: sessions that missed it have it again, holds behind it move up. A block
     that is removed already stays so."""
-    block.refresh_from_db(from_queryset=Block.objects.select_for_update())
+    block.refresh_from_db(from_queryset=Block.objects.select_for_update(no_key=True))
     if block.removed:
         return block
     before = list(block.reservations.for_list())

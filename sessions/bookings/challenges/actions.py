@@ -64,7 +64,7 @@ def lapse_due(now: datetime) -> list[RecordingSession]:
 @action
 def _lapse(hold: int, now: datetime, *, by: None) -> RecordingSession | None:
     """The hold's row is locked before its challenge is looked at again: somebody may have answered."""
-    session = RecordingSession.objects.select_for_update().get(pk=hold)
+    session = RecordingSession.objects.select_for_update(no_key=True).get(pk=hold)
     challenge = Challenge.objects.due(now).filter(hold=session).for_list().first()
     if challenge is None:
         return None
@@ -75,7 +75,9 @@ def _lapse(hold: int, now: datetime, *, by: None) -> RecordingSession | None:
 def _locked_pair(*sessions: RecordingSession) -> list[RecordingSession]:
     """The sessions as they are now, always locked in the same order."""
     keys = [session.pk for session in sessions]
-    rows = RecordingSession.objects.filter(pk__in=keys).order_by("pk").select_for_update()
+    rows = (
+        RecordingSession.objects.filter(pk__in=keys).order_by("pk").select_for_update(no_key=True)
+    )
     found = {row.pk: row for row in rows}
     return [found[key] for key in keys]
 

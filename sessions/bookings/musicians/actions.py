@@ -82,7 +82,7 @@ PRESSES = {"in": come_in, "out": go_out, "break": start_break, "back": end_break
 
 
 def _locked(session: RecordingSession) -> RecordingSession:
-    return RecordingSession.objects.select_for_update().get(pk=session.pk)
+    return RecordingSession.objects.select_for_update(no_key=True).get(pk=session.pk)
 
 
 def _in(session: RecordingSession, person: Person) -> Attendance | None:

@@ -27,7 +27,9 @@ def book_series(
     What it takes, its padding and its terms are repeated; planned hours and what was left to do are
     not. Raises BookingRefused where a chosen date cannot be booked, RuleRefused as `dates_by_rule`.
     """
-    session = RecordingSession.objects.select_for_update(of=("self",)).get(pk=session.pk)
+    session = RecordingSession.objects.select_for_update(of=("self",), no_key=True).get(
+        pk=session.pk
+    )
     if session.series_id:
         raise BookingRefused(f"{session} is part of a series already.")
     paddings = {each.resource: each.padding for each in session.reservations.for_list()}

@@ -34,7 +34,7 @@ def use_stand_ins(chosen: Mapping[int, Model | None], *, by) -> list[RecordingSe
     if len(keys) < len(chosen):
         raise BookingRefused(SOLVED)
     sessions = RecordingSession.objects.filter(pk__in=set(keys.values())).order_by("pk")
-    sessions = list(sessions.select_for_update(of=("self",)))
+    sessions = list(sessions.select_for_update(of=("self",), no_key=True))
     for session in sessions:
         of_session = {key: new for key, new in chosen.items() if keys[key] == session.pk}
         _put(session, of_session, by=by)

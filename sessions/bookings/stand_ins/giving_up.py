@@ -35,7 +35,7 @@ def give_up(resources: Iterable[Model], period: Period, *, by) -> list[Stretch]:
     """
     keys = {each.session_id for each in given_up_to(resources, period)}
     sessions = RecordingSession.objects.filter(pk__in=keys).order_by("pk")
-    sessions = list(sessions.select_for_update(of=("self",)))
+    sessions = list(sessions.select_for_update(of=("self",), no_key=True))
     found = [each for each in given_up_to(resources, period) if each.session in sessions]
     for session in sessions:
         count_a_change(session)

@@ -80,7 +80,7 @@ def _replaceable(keys: Iterable[int]) -> QuerySet:
     """The letters of these sessions that may be replaced; nobody sends them before we are done."""
     told = Told.objects.filter(session__in=list(keys), letter__isnull=False)
     letters = Letter.objects.replaceable().filter(pk__in=told.values("letter"))
-    return letters.order_by("pk").select_for_update(of=("self",))
+    return letters.order_by("pk").select_for_update(of=("self",), no_key=True)
 
 
 def _told_of_with(keys: set[int]) -> set[int]:

@@ -58,7 +58,7 @@ def _remind(
     key: int, *, reminds: str, whom: Collection[ReadsAs], due: datetime, by: None
 ) -> list[Letter]:
     """With the session’s row locked, so that two workers write one letter."""
-    RecordingSession.objects.select_for_update().get(pk=key)
+    RecordingSession.objects.select_for_update(no_key=True).get(pk=key)
     [session] = with_all_that_is_told([key])
     notices = [
         _reminder(reader, own, session, reminds)

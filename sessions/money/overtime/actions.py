@@ -111,6 +111,6 @@ def _void(overtime: Overtime, *, reason: str, by) -> None:
 
 def _locked(session: RecordingSession) -> RecordingSession:
     """Approvals of one session come one after the other, each seeing the one before."""
-    RecordingSession.objects.select_for_update().get(pk=session.pk)
+    RecordingSession.objects.select_for_update(no_key=True).get(pk=session.pk)
     loaded = RecordingSession.objects.for_list().select_related("rate_card", "cancellation_terms")
     return loaded.get(pk=session.pk)

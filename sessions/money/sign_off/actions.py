@@ -27,7 +27,7 @@ def check_signable(paper: MoneyPaper) -> None:
 @action
 def sign_work_order(paper: MoneyPaper, *, read: Statement, signature: dict, by) -> OrderSignature:
     """The client signs the newest work order under what they `read`. Raises PaperRefused."""
-    RecordingSession.objects.select_for_update().get(pk=paper.session_id)
+    RecordingSession.objects.select_for_update(no_key=True).get(pk=paper.session_id)
     check_signable(paper)
     if order_statement(paper) != read:
         raise PaperRefused(READ_AGAIN)

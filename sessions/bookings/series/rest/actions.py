@@ -42,7 +42,7 @@ def change_rest(
 def _locked_sessions(series: Series, chosen: Mapping[int, int]) -> list[RecordingSession]:
     """As they are once nobody else can change them: the sessions, then all that they take."""
     sessions = RecordingSession.objects.filter(series=series, pk__in=chosen)
-    rows = list(sessions.order_by("pk").select_for_update())
+    rows = list(sessions.order_by("pk").select_for_update(no_key=True))
     locked({each.resource for row in rows for each in row.reservations.for_list()})
     return list(sessions.for_list())
 
