@@ -24,6 +24,7 @@ TYPED = {
     "bookings:edit": {"rooms": "{room}", "lockout": "on"},
     "rebuild:units": {"day": "2030-05-06"},
     "rebuild:finish": {"session": "{session}"},
+    "bookings:credit_create": {"person": "{performer}", "instrument": "Concertina"},
     "musicians:attendance_create": {"person": "{performer}"},
     "blocks:create": {"kind": "leave", "rooms": "{room}"},
     "blocks:edit": {"rooms": "{room}"},

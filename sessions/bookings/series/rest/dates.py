@@ -141,7 +141,7 @@ def _together(moving: list[RestDate]) -> dict[int, list[str]]:
     """By the session's key: which other of those that move would want the same at the same time."""
     found: dict[int, list[str]] = {}
     for one, other in combinations(moving, 2):
-        for it in one.wanted.keys() & other.wanted.keys():
+        for it in (each for each in one.wanted if each in other.wanted):
             (start, end), (other_start, other_end) = one.wanted[it], other.wanted[it]
             if start < other_end and other_start < end:
                 for this, that in ((one, other), (other, one)):

@@ -134,17 +134,22 @@ async function keep(what, fields) {
     }
     Object.assign(fields, ofTake(take));
   }
-  await keepNote();
-  await queue.add({ what, ...fields });
+  keepNote();
+  add({ what, ...fields });
   draw();
 }
 
-async function keepNote() {
+// It counts at once: the next press does not wait until a slow disk has stored this one.
+function add(press) {
+  queue.add(press).catch(() => {});
+}
+
+function keepNote() {
   clearTimeout(typing);
   const { take } = state();
   if (!take || note.value === noted) return;
   noted = note.value;
-  await queue.add({ what: "note", note: note.value, ...ofTake(take) });
+  add({ what: "note", note: note.value, ...ofTake(take) });
 }
 
 function fieldsOf(form, submitter) {
