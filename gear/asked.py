@@ -14,9 +14,13 @@ def whole_number(text: str | None) -> int | None:
 
 def way_back(request: HttpRequest, otherwise: str) -> str:
     """Where a link or a form stood (`next`), if that is in this house."""
-    asked = request.POST.get("next", request.GET.get("next", ""))
-    here = asked.startswith("/") and url_has_allowed_host_and_scheme(asked, allowed_hosts=None)
-    return asked if here else otherwise
+    return inside(request.POST.get("next", request.GET.get("next", "")), otherwise)
+
+
+def inside(path: str, otherwise: str) -> str:
+    """The path, if it leads to a page of this house."""
+    here = path.startswith("/") and url_has_allowed_host_and_scheme(path, allowed_hosts=None)
+    return path if here else otherwise
 
 
 def in_pages(request: HttpRequest, table: Table, per_page: int = 25) -> Table:

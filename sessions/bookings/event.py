@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from email.utils import parseaddr
 from urllib.parse import quote
+from uuid import UUID
 
 from django.conf import settings
 from django.utils import timezone
@@ -40,8 +41,41 @@ class Attendee:
     name: str = ""
 
 
+@dataclass(frozen=True)
+class House:
+    """What events say of the house, and letters with them. `namespace` makes the UIDs."""
+
+    studio: Studio
+    namespace: UUID
+
+    @classmethod
+    def current(cls) -> "House":
+        """Costs two queries."""
+        return cls(Studio.current(), HouseRules.current().calendar_namespace)
+
+
+@dataclass(frozen=True)
+class EventFacts:
+    """What an event says beside the session itself; given where one session goes to many calendars."""
+
+    house: House
+    sequence: int
+    reserved: tuple[Reservation, ...]  # as listed, missing ones too
+
+    @classmethod
+    def of(cls, session: RecordingSession) -> "EventFacts":
+        """Costs four queries."""
+        reserved = tuple(session.reservations.for_list())
+        return cls(House.current(), sequence_of(session), reserved)
+
+
 def session_itip(
-    session: RecordingSession, *, attendee: Attendee, method: str, now: datetime | None = None
+    session: RecordingSession,
+    *,
+    attendee: Attendee,
+    method: str,
+    facts: EventFacts | None = None,
+    now: datetime | None = None,
 ) -> bytes:
     """The session as a message to one person's calendar: put it there or change it (REQUEST), or take
     it out (CANCEL), by RFC 5546, sections 3.2.2 and 3.2.5.
@@ -52,7 +86,7 @@ def session_itip(
     """
     if method == REQUEST and not session.takes_time:
         raise ValueError(f"{session} reserves nothing, so nobody is asked to keep time free.")
-    event = _event(session, said=_said(session, method), now=now)
+    event = _event(session, facts, said=_said(session, method), now=now)
     if method == CANCEL:
         event["transp"] = vText("TRANSPARENT")
         del event["status"]  # must not stand where only this attendee is out of it
@@ -69,17 +103,19 @@ def session_ics(session: RecordingSession, *, now: datetime | None = None) -> by
     client: no price, no note, nobody's phone number.
     """
     said = SAYS.get(session.status, CONFIRMED)[1]
-    return calendar_of([_event(session, said=said, now=now)], method=PUBLISH)
+    return calendar_of([_event(session, None, said=said, now=now)], method=PUBLISH)
 
 
-def _event(session: RecordingSession, *, said: str, now: datetime | None) -> Event:
-    house, studio = HouseRules.current(), Studio.current()
-    reserved = session.reservations.for_list()
-    rooms = [each for each in reserved if each.room_id and not each.missing]
+def _event(
+    session: RecordingSession, facts: EventFacts | None, *, said: str, now: datetime | None
+) -> Event:
+    facts = facts or EventFacts.of(session)
+    studio = facts.house.studio
+    rooms = [each for each in facts.reserved if each.room_id and not each.missing]
     event = new_event(
-        uid=name_of(session, house.calendar_namespace),
+        uid=name_of(session, facts.house.namespace),
         changed_at=now or timezone.now(),
-        sequence=sequence_of(session),
+        sequence=facts.sequence,
         starts_at=session.starts_at,
         ends_at=session.ends_at,
         summary=f"{session.title}: {session.project.artist}",

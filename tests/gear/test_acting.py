@@ -21,7 +21,7 @@ PARTS = {
     "sessions.bookings.telling.scope.drafts_of",
     "sessions.bookings.telling.scope.tell",
     "sessions.bookings.telling.scope.telling",
-    "sessions.bookings.telling.writing.draft_of",
+    "sessions.bookings.telling.writing.drafts_for",
     "sessions.bookings.telling.writing.write",
     "sessions.deliverables.mixes.actions.point_to_newest",
     "sessions.deliveries.letters.invite",

@@ -21,6 +21,7 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect
 from django.template.response import TemplateResponse
 
+from gear.asked import inside
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.pages import above
 from sessions.bookings.telling.choices import NONE, Choices
@@ -29,7 +30,7 @@ from sessions.bookings.telling.facts import ReadsAs
 from sessions.bookings.telling.planning import Notice, Plan
 from sessions.bookings.telling.scope import Telling, telling
 from sessions.bookings.telling.shown import changes_of
-from sessions.bookings.telling.writing import draft_of
+from sessions.bookings.telling.writing import drafts_for
 from sessions.letters.outbox import Draft, warning_of_unsent_letters
 
 SEND, NOBODY, BACK = "send", "nobody", "back"  # what the buttons say
@@ -97,7 +98,8 @@ def asks_who_is_told(view: Callable[..., HttpResponse]) -> Callable[..., HttpRes
         except NotAsked as unanswered:
             return _page(request, unanswered)
         except BackToForm:  # of a button without a form
-            return redirect(_came_from(request.POST.get("told_from", ""), request.path))
+            came_from = urlsplit(request.POST.get("told_from", "")).path
+            return redirect(inside(came_from, request.path))
 
     return asked
 
@@ -139,12 +141,8 @@ class Line:
 def _shown(planned: Plan, user) -> dict:
     return {
         "lines": [
-            Line(
-                notice,
-                draft_of(notice, NONE, among=planned.notices, by=user),
-                _role(notice),
-            )
-            for notice in planned.notices
+            Line(notice, draft, _role(notice))
+            for notice, draft in zip(planned.notices, drafts_for(planned, by=user), strict=True)
         ],
         "unreachable": _unreachable_in_words(planned),
         "has_price": _has_price(user, planned),
@@ -180,12 +178,6 @@ def _has_price(user, planned: Plan) -> bool:
     return user.has_perm(SEE_MONEY) and any(
         each.decides_as == ReadsAs.CLIENT and price_of(each.session) for each in tidings
     )
-
-
-def _came_from(address: str, otherwise: str) -> str:
-    """The path of a page of this house."""
-    path = urlsplit(address).path
-    return path if path.startswith("/") and not path.startswith("//") else otherwise
 
 
 def _warn_of_unreachable(request: HttpRequest, told: Telling) -> None:

@@ -17,6 +17,7 @@ from sessions.bookings.models import (
     Status,
     WorkedHours,
 )
+from sessions.bookings.sequence import changes_of
 from sessions.clients.models import Person
 
 
@@ -43,11 +44,13 @@ STANDINGS = {
 
 
 def with_all_that_is_told(keys: Iterable[int]) -> list[RecordingSession]:
-    """The sessions with all that `facts_for` reads, by when they begin. A constant number of queries."""
+    """The sessions with all that `facts_for` and their events read (`sequence`), by when they begin. A
+    constant number of queries."""
     challenges = Challenge.objects.for_list().order_by("pk")
     planned = WorkedHours.objects.filter(kind=WorkedHours.Kind.PLANNED)
     return list(
         RecordingSession.objects.filter(pk__in=keys)
+        .annotate(sequence=changes_of("pk"))
         .select_related("project__client")
         .prefetch_related(
             Prefetch("reservations", Reservation.objects.for_list()),

@@ -10,7 +10,7 @@ from django.db import transaction
 from sessions.bookings.models import RecordingSession
 from sessions.bookings.telling.choices import NONE, Choices
 from sessions.bookings.telling.planning import Plan, plan
-from sessions.bookings.telling.writing import draft_of, write
+from sessions.bookings.telling.writing import drafts_for, write
 from sessions.letters.models import Letter
 from sessions.letters.outbox import Draft
 
@@ -75,10 +75,7 @@ def drafts_of(act: Callable[[], object], *, by) -> list[Draft]:
     """The letters that would be written if this were done, which it is not."""
     with _telling(by) as told:
         act()
-        drafts = [
-            draft_of(notice, NONE, among=told.planned.notices, by=by)
-            for notice in told.planned.notices
-        ]
+        drafts = drafts_for(told.planned, by=by)
         transaction.set_rollback(True)
     return drafts
 

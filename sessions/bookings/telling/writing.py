@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from django.utils import timezone
 
-from sessions.bookings.event import Attendee, session_itip
+from sessions.bookings.event import Attendee, EventFacts, House, session_itip
 from sessions.bookings.models import Told
-from sessions.bookings.telling.choices import Choices
+from sessions.bookings.telling.choices import NONE, Choices
 from sessions.bookings.telling.enclosures import papers_for, price_of
 from sessions.bookings.telling.facts import ReadsAs
 from sessions.bookings.telling.planning import Notice, Plan
@@ -28,22 +28,37 @@ COMES_NEW = {"booked", "held", "confirmed", "moved"}
 
 def write(planned: Plan, choices: Choices, *, by) -> list[Letter]:
     """Put the letters into the outbox, in place of those that still wait, and keep what was told."""
-    sender = Studio.current().writes_as if planned.notices else ""
-    letters = []
     for notice in [*planned.silent, *planned.unreachable]:
         _replace(notice)
         _keep(notice, None)
+    if not planned.notices:
+        return []
+    house, letters = House.current(), []
     for notice in planned.notices:
         if choices.leave_out(notice.reader.address):
             if all(each.after is None for each in notice.tidings):
                 _replace(notice)  # whoever is told nothing is not promised what is off, either
             continue
         _replace(notice)
-        draft = draft_of(notice, choices, among=planned.notices, by=by)
-        [letter] = post(draft.about, kind=kind_of(notice), drafts=[draft], sender=sender, by=by)
+        draft = _draft(notice, choices, house, among=planned.notices, by=by)
+        [letter] = post(
+            draft.about,
+            kind=kind_of(notice),
+            drafts=[draft],
+            sender=house.studio.writes_as,
+            by=by,
+        )
         _keep(notice, letter)
         letters.append(letter)
     return letters
+
+
+def drafts_for(planned: Plan, *, by) -> list[Draft]:
+    """A letter for each of the notices, as it would be sent if nobody chose otherwise."""
+    if not planned.notices:
+        return []
+    house = House.current()
+    return [_draft(notice, NONE, house, among=planned.notices, by=by) for notice in planned.notices]
 
 
 def _replace(notice: Notice) -> None:
@@ -72,10 +87,10 @@ def kind_of(notice: Notice) -> str:
     return kinds.pop() if len(kinds) == 1 else "changed"
 
 
-def draft_of(notice: Notice, choices: Choices, *, among: Sequence[Notice] = (), by) -> Draft:
+def _draft(notice: Notice, choices: Choices, house: House, *, among: Sequence[Notice], by) -> Draft:
     """The letter as it would be sent: one calendar object for each session, since one object holds one
     (RFC 5546, section 3.2). `among`: all that are written at once; a house copy says to whom."""
-    reader, studio = notice.reader, Studio.current()
+    reader, studio = notice.reader, house.studio
     first = notice.tidings[0]
     return Draft(
         to=reader.address,
@@ -93,6 +108,7 @@ def draft_of(notice: Notice, choices: Choices, *, among: Sequence[Notice] = (), 
                     each.session,
                     attendee=Attendee(reader.address, reader.name),
                     method=each.method,
+                    facts=_event_facts(each, house),
                 ),
                 _calendar_name(each, notice),
             )
@@ -100,6 +116,11 @@ def draft_of(notice: Notice, choices: Choices, *, among: Sequence[Notice] = (), 
             if each.method
         ),
     )
+
+
+def _event_facts(tidings: Tidings, house: House) -> EventFacts:
+    session = tidings.session
+    return EventFacts(house, session.sequence, tuple(session.reservations.all()))
 
 
 def _calendar_name(tidings: Tidings, notice: Notice) -> str:

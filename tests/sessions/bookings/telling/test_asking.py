@@ -124,7 +124,9 @@ def test_way_back_from_a_button_leads_to_its_page(client_of, manager, session):
     assert Credit.objects.exists()
 
 
-@pytest.mark.parametrize("elsewhere", ["", "//elsewhere.example/x", "javascript:x"])
+@pytest.mark.parametrize(
+    "elsewhere", ["", "//elsewhere.example/x", "javascript:x", r"/\elsewhere.example/x"]
+)
 def test_way_back_leads_nowhere_else(client_of, manager, session, elsewhere):
     credit = CreditFactory(session=session)
     url = reverse("bookings:credit_delete", args=[credit.pk])

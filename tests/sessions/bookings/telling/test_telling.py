@@ -15,6 +15,7 @@ from sessions.bookings.actions import (
 from sessions.bookings.models import CreditRole, RecordingSession, Status, Told
 from sessions.bookings.padding import Padding
 from sessions.bookings.telling import TELL_NOBODY, Choices, drafts_of, tell, telling
+from sessions.bookings.telling.writing import drafts_for
 from sessions.letters.actions import note_told, send_again
 from sessions.letters.models import Letter, LetterState
 from tests.factories import (
@@ -404,6 +405,22 @@ def test_drafts_are_what_would_be_written_and_nothing_is_done(manager, session):
     assert RecordingSession.objects.get().status == Status.CONFIRMED
     assert waiting() == {}
     assert Told.objects.filter(facts=None).count() == 0
+
+
+@pytest.mark.parametrize("count", [1, 4])
+def test_letters_to_many_are_drafted_in_as_many_queries(
+    manager, project, count, django_assert_num_queries
+):
+    people = [PersonFactory(bookable=True, email=f"p{n}@c.example") for n in range(count)]
+    session = booked(manager, project=project, status=Status.HELD, people=people)
+    with telling(by=manager) as told:
+        set_status(session, to=Status.CONFIRMED, by=manager)
+        planned = told.planned
+        with django_assert_num_queries(2):  # for the studio and its rules
+            drafts = drafts_for(planned, by=manager)
+
+    assert len(drafts) == count + 1
+    assert all(draft.calendars for draft in drafts)
 
 
 def test_line_and_choice_of_whoever_saves(manager, project, ed):
