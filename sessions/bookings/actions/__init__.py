@@ -3,8 +3,8 @@
 from sessions.bookings.actions.arranging import reservation_of, reserve
 from sessions.bookings.actions.booking import (
     book_session,
-    change_end,
     change_session,
+    move_session,
     reserve_units,
     set_padding,
 )

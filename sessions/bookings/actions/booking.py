@@ -127,19 +127,27 @@ def reserve_units(session: RecordingSession, units: Iterable[Unit], *, by) -> Re
 
 
 @action
-def change_end(session: RecordingSession, *, ends_at: datetime, by) -> RecordingSession:
-    """Go on longer, or end sooner, with all that the session takes, outside hours too. Refuses as
-    `change_session`."""
+def move_session(
+    session: RecordingSession,
+    *,
+    starts_at: datetime,
+    ends_at: datetime,
+    queue_behind: bool = False,
+    all_the_same: bool = False,
+    by,
+) -> RecordingSession:
+    """Give it another time, with all that it takes. Refuses as `change_session`."""
     taken = by_kind(each.resource for each in session.reservations.for_list())
     return change_session(
         session,
         version=session.version,
-        starts_at=session.starts_at,
+        starts_at=starts_at,
         ends_at=ends_at,
         rooms=taken["room"],
         people=taken["person"],
         units=taken["unit"],
-        all_the_same=True,
+        queue_behind=queue_behind,
+        all_the_same=all_the_same,
         by=by,
     )
 

@@ -2,6 +2,7 @@ from collections.abc import Collection
 
 from django import forms
 
+from gear.editing.figures import FigureField
 from sessions.bookings.fields import QueueBehindField
 from sessions.bookings.models import Status
 from sessions.bookings.series.rest.changes import Change, Move, Verb
@@ -41,12 +42,12 @@ class RestForm(forms.Form):
             ("invalid", "min_value", "max_value"), f"Enter a whole number from 0 to {MOST_DAYS}."
         ),
     )
-    hours = forms.DecimalField(
+    hours = FigureField(
+        unit="h",
         label="By hours",
         min_value=0,
         max_value=24,
         required=False,
-        widget=forms.NumberInput(attrs={"class": "short", "step": "0.25"}),
         error_messages=dict.fromkeys(("invalid", "min_value", "max_value"), NO_HOURS),
     )
     weekday = forms.TypedChoiceField(

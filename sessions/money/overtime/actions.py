@@ -6,7 +6,7 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from gear.acting import action
-from sessions.bookings.actions import change_end
+from sessions.bookings.actions import move_session
 from sessions.bookings.models import RecordingSession, Status
 from sessions.money.overtime.models import Overtime
 from sessions.money.overtime.price import agreed_until, extra_price
@@ -83,7 +83,7 @@ def approve_overtime(
         total=extra.total if is_priced else None,
     )
     if session.status in GOES_ON and ends_at != session.ends_at:
-        change_end(session, ends_at=ends_at, by=by)
+        _end(session, ends_at, by=by)
     return overtime
 
 
@@ -95,8 +95,13 @@ def void_overtime(overtime: Overtime, *, reason: str, by) -> Overtime:
     _void(overtime, reason=reason, by=by)
     back_to = max(overtime.starts_at, timezone.now().replace(second=0, microsecond=0))
     if session.status in GOES_ON and overtime.ends_at == session.ends_at > back_to:
-        change_end(session, ends_at=back_to, by=by)
+        _end(session, back_to, by=by)
     return overtime
+
+
+def _end(session: RecordingSession, ends_at: datetime, *, by) -> None:
+    """Outside hours, too: the people are there."""
+    move_session(session, starts_at=session.starts_at, ends_at=ends_at, all_the_same=True, by=by)
 
 
 def _void(overtime: Overtime, *, reason: str, by) -> None:

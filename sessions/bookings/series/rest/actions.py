@@ -1,14 +1,13 @@
 from collections.abc import Mapping
 
 from gear.acting import action
-from sessions.bookings.actions import change_session, set_status
+from sessions.bookings.actions import move_session, set_status
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Series
 from sessions.bookings.races import locked
 from sessions.bookings.series.rest.changes import LEADS_TO, Change
 from sessions.bookings.series.rest.dates import RestDate, dates_of_rest, in_order
 from sessions.bookings.telling import telling
-from sessions.rooms.resources import by_kind
 
 CHANGED_MEANWHILE = "Somebody changed some of these dates meanwhile, so nothing was saved. Now:"
 
@@ -52,15 +51,11 @@ def _changed(date: RestDate, change: Change, *, by) -> RecordingSession:
     if not change.move:
         to = LEADS_TO[change.verb]
         return set_status(session, to=to, queue_behind=change.queue_behind, by=by)
-    takes = by_kind(each.resource for each in session.reservations.all())
-    return change_session(
+    starts_at, ends_at = date.period
+    return move_session(
         session,
-        version=session.version,
-        starts_at=date.period[0],
-        ends_at=date.period[1],
-        rooms=takes["room"],
-        people=takes["person"],
-        units=takes["unit"],
+        starts_at=starts_at,
+        ends_at=ends_at,
         queue_behind=change.queue_behind,
         all_the_same=change.all_the_same,
         by=by,
