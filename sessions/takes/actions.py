@@ -144,7 +144,7 @@ def refuse_second(song: Song, parts: Sequence[Part]) -> None:
     rolling = song.takes.rolling().filter(parts__in=parts).select_related("started_by").first()
     if rolling:
         by = f" by {rolling.started_by}" if rolling.started_by else ""
-        since = date_format(timezone.localtime(rolling.started_at or rolling.logged_at), "H:i:s")
+        since = date_format(timezone.localtime(rolling.taken_at), "H:i:s")
         raise TakeRefused(
             f"{rolling} of these parts is rolling already: started{by} at {since}. "
             "End or mark it before the next one."

@@ -116,7 +116,7 @@ def _signed(sessions) -> set[tuple[int, int]]:
 
 def _copy(song: Song, takes: list[TakePart], credits: list[Credit], rooms, signed) -> LabelCopy:
     sessions = {each.take.session for each in takes}
-    days = {timezone.localdate(each.take.started_at) for each in takes}
+    days = {timezone.localdate(each.take.taken_at) for each in takes}
     used = {name: None for session in sorted(sessions, key=_start) for name in rooms[session.pk]}
     return LabelCopy(
         song,

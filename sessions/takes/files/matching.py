@@ -164,7 +164,7 @@ def _suggestions(
 
 def days_of(takes: Iterable[Take]) -> list[date]:
     """The days on which they were recorded, by the studio's clock."""
-    return sorted({timezone.localtime(take.started_at or take.logged_at).date() for take in takes})
+    return sorted({timezone.localtime(take.taken_at).date() for take in takes})
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from django.conf import settings
 from django.db import models
@@ -154,6 +154,11 @@ class Take(Versioned):
     def is_rolling(self) -> bool:
         """Logged when it began, and not over yet."""
         return self.ended_at is None
+
+    @property
+    def taken_at(self) -> datetime:
+        """When it began; of one that was logged after it was over, when it was logged."""
+        return self.started_at or self.logged_at
 
     @property
     def length(self) -> timedelta | None:

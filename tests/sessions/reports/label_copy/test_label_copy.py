@@ -1,4 +1,5 @@
 import csv
+from datetime import UTC, datetime
 
 import pytest
 from django.urls import reverse
@@ -71,6 +72,15 @@ def test_label_copy_names_those_who_are_on_the_song(song, session):
     assert copy.staff == (("Producer", ("Rosamund Keel",)),)
     assert copy.rooms == ("Rope Floor",)
     assert copy.recorded_in_words == "Mon 1 Jun 2026"
+
+
+def test_take_that_was_logged_after_it_was_over_was_recorded_on_that_day(song, session):
+    logged_at = datetime(2026, 6, 2, 22, 30, tzinfo=UTC)
+    TakeFactory(part=song.parts.get(), session=session, started_at=None, logged_at=logged_at)
+
+    (copy,) = label_copies([song])
+
+    assert copy.recorded_in_words == "Mon 1 Jun 2026 and Tue 2 Jun 2026"
 
 
 def test_song_that_was_not_recorded_names_only_who_is_credited_for_it(session):
