@@ -1,10 +1,16 @@
 """When single musicians are called to a session, where that is planned."""
 
+from collections.abc import Iterable
 from datetime import datetime
 
 from gear.editing.versions import claim_version
 from sessions.bookings.models import Attendance, RecordingSession
 from sessions.periods import Period, moved_as_a_whole
+
+
+def first_call(attendances: Iterable[Attendance]) -> datetime | None:
+    """The first that was planned among those of one person."""
+    return min((each.called_at for each in attendances if each.called_at), default=None)
 
 
 def first_calls(session: RecordingSession) -> dict[int, datetime]:

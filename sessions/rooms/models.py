@@ -88,6 +88,11 @@ class Studio(Versioned):
         address = self.sender or parseaddr(settings.DEFAULT_FROM_EMAIL)[1]
         return str(Address(" ".join(self.name.split()), addr_spec=address))
 
+    @property
+    def closing(self) -> str:
+        """How a letter of the house ends."""
+        return "\n".join(filter(None, [self.name, self.phone, self.email]))
+
     def as_issued(self) -> dict[str, str]:
         """What a paper keeps of it from the day on which it is issued."""
         return {name: getattr(self, name) for name in AS_ISSUED}

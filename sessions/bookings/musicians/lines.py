@@ -4,6 +4,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from sessions.bookings.calls import first_call
 from sessions.bookings.models import Attendance, Credit, CreditRole, RecordingSession, Release
 from sessions.clients.models import Person
 from sessions.periods import duration_in_words
@@ -93,12 +94,7 @@ def musicians_of(session: RecordingSession) -> list[MusicianLine]:
             tuple(credits[person.pk]),
             tuple(attendances[person.pk]),
             tuple(releases[person.pk]),
-            _call(attendances[person.pk]) or calls.get(person.pk, session.starts_at),
+            first_call(attendances[person.pk]) or calls.get(person.pk, session.starts_at),
         )
         for person in sorted(people, key=lambda each: (each.name, each.pk))
     ]
-
-
-def _call(attendances: list[Attendance]) -> datetime | None:
-    """The first that was planned."""
-    return min((each.called_at for each in attendances if each.called_at), default=None)

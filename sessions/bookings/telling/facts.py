@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from django.db.models import Prefetch
 
+from sessions.bookings.calls import first_call
 from sessions.bookings.models import (
     Challenge,
     ChallengeOutcome,
@@ -127,8 +128,9 @@ def _of_player(session: RecordingSession, reserved: list[Reservation], person: P
 
 def _call(session: RecordingSession, person: Person) -> Facts:
     """When they are wanted first, where that was planned for them."""
-    own = (each.called_at for each in session.attendances.all() if each.person_id == person.pk)
-    called_at = min(filter(None, own), default=None)
+    called_at = first_call(
+        each for each in session.attendances.all() if each.person_id == person.pk
+    )
     return {"call": _written(called_at)} if called_at else {}
 
 

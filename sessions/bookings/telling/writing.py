@@ -158,7 +158,7 @@ def _text(
         greeting="House copy" if _is_for_house(notice) else f"Dear {notice.reader.name},",
         added_line=choices.added_line,
         last=_directions(notice, studio),
-        closing=_closing(studio),
+        closing=studio.closing,
         **said | {"paragraphs": (*said["paragraphs"], *house)},
     )
 
@@ -219,10 +219,6 @@ def _directions(notice: Notice, studio: Studio) -> tuple[str, ...]:
     if _is_for_house(notice) or not comes or not studio.directions:
         return ()
     return (f"How to find us: {studio.directions}",)
-
-
-def _closing(studio: Studio) -> str:
-    return "\n".join(filter(None, [studio.name, studio.phone, studio.email]))
 
 
 def _is_for_house(notice: Notice) -> bool:

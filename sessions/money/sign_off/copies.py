@@ -39,12 +39,14 @@ def send_copy(session: RecordingSession, *, by) -> list[Letter]:
     if order:
         said += [_section(order.paper, order.signature)]
         files = (_paper(order.paper),)
+    studio = Studio.current()
     text = LetterText(
-        greeting=f"Hello {client},",
+        greeting=f"Dear {client},",
         paragraphs=(
             f"This is your copy of what was signed at “{session}”, {session.period_in_words}.",
         ),
         sections=tuple(said),
+        closing=studio.closing,
     )
     draft = Draft(
         to=client.email,
@@ -53,8 +55,7 @@ def send_copy(session: RecordingSession, *, by) -> list[Letter]:
         text=text,
         files_to_make=files,
     )
-    sender = Studio.current().writes_as
-    return post(session, kind="signed_copy", drafts=[draft], sender=sender, by=by)
+    return post(session, kind="signed_copy", drafts=[draft], sender=studio.writes_as, by=by)
 
 
 def _paper(paper: MoneyPaper) -> FileToMake:
