@@ -92,6 +92,7 @@ def _said(costs: SessionCosts, price: Price, kind: str) -> dict:
         "overtime": overtime_on_paper(costs) if work_order else [],
         "waiting": costs.waiting_in_words if work_order else "",
         "sums": sums_in_figures(price),
+        "taxes": [row.as_kept() for row in price.taxes],
         "rules": rules_in_words(costs.card),
         "cancellation": [] if work_order else costs.cancellation_in_words,
     }

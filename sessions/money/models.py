@@ -1,10 +1,13 @@
 """What was quoted and worked, as it was issued."""
 
+from decimal import Decimal
+
 from django.conf import settings
 from django.db import models
 
 from sessions.bookings.models import RecordingSession, Status
 from sessions.signing.models import Signature
+from sessions.terms.taxes import TaxRow, read_taxes
 
 
 class PaperKind(models.TextChoices):
@@ -50,6 +53,18 @@ class MoneyPaper(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} {self.number}"
+
+    @property
+    def taxes(self) -> list[TaxRow]:
+        """By rate. What was issued before papers kept them names its one rate above the total."""
+        if "taxes" in self.as_issued:
+            return read_taxes(self.as_issued["taxes"])
+        sums = [name for name, _ in self.as_issued.get("sums", [])]
+        total = next((at for at, name in enumerate(sums) if name.startswith("Total, ")), 0)
+        if not total:
+            return []
+        name, _, percent = sums[total - 1].removesuffix(" %").rpartition(", ")
+        return [TaxRow(name, Decimal(percent), self.net, self.tax)]
 
     @property
     def replaced_by(self) -> "MoneyPaper | None":

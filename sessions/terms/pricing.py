@@ -14,6 +14,7 @@ from django.utils import timezone
 from sessions.periods import duration_in_words, instant_of
 from sessions.terms.currencies import plain, rounded
 from sessions.terms.models import Basis, RateCard
+from sessions.terms.taxes import TaxRow
 
 Stretch = tuple[datetime, datetime]  # hours worked without a break, half-open
 
@@ -67,6 +68,11 @@ class Price:
     @cached_property
     def tax(self) -> Decimal:
         return self._percent_of(self.net, self.tax_percent)
+
+    @cached_property
+    def taxes(self) -> list[TaxRow]:
+        """By rate."""
+        return [TaxRow(self.tax_name, self.tax_percent, self.net, self.tax)]
 
     @cached_property
     def total(self) -> Decimal:

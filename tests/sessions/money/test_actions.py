@@ -12,6 +12,7 @@ from sessions.money.actions import issue_paper
 from sessions.money.drafting import PaperRefused
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.money.models import unbilled as unbilled_sessions
+from sessions.terms.taxes import TaxRow
 from tests.factories import (
     CancellationStepFactory,
     RateCardFactory,
@@ -203,3 +204,11 @@ def test_wrapped_sessions_without_a_work_order_are_unbilled(manager):
     issue_paper(unbilled, kind=QUOTE, by=manager)
 
     assert list(unbilled_sessions(RecordingSession.objects)) == [unbilled]
+
+
+def test_a_paper_of_an_earlier_release_names_its_rate_above_the_total(manager):
+    paper = issue_paper(priced_session(), kind=QUOTE, by=manager)
+    kept = paper.taxes
+    del paper.as_issued["taxes"]
+
+    assert paper.taxes == kept == [TaxRow("VAT", Decimal(20), Decimal("180.00"), Decimal("36.00"))]
