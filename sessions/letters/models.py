@@ -32,12 +32,17 @@ class LetterQuerySet(models.QuerySet):
     def untried(self):
         return self.waiting().filter(error="")
 
+    def due(self, now: datetime):
+        """Without those that are to go later."""
+        return self.filter(Q(not_before=None) | Q(not_before__lte=now))
+
     def not_sent(self):
         return self.filter(state__in=[LetterState.WAITING, LetterState.FAILED])
 
     def not_told(self, now: datetime):
         """What its reader should know by now, and does not: it failed, or has been kept waiting."""
-        late = ~Q(error="") | Q(written_at__lt=now - LATE_AFTER)
+        long_ago = now - LATE_AFTER
+        late = ~Q(error="") | Q(written_at__lt=long_ago) & ~Q(not_before__gte=long_ago)
         return self.filter(Q(state=LetterState.FAILED) | Q(late, state=LetterState.WAITING))
 
     def heard(self):
@@ -121,6 +126,9 @@ class Letter(models.Model):
     written_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
+    not_before = models.DateTimeField(
+        null=True, blank=True, help_text="It waits until then, so that what it tells can be undone."
+    )
     state = models.CharField(max_length=8, choices=LetterState, default=LetterState.WAITING)
     taken_up_at = models.DateTimeField(null=True, blank=True)
     may_have_gone = models.BooleanField(
@@ -162,7 +170,8 @@ class Letter(models.Model):
     @property
     def is_late(self) -> bool:
         waits = self.state == LetterState.WAITING
-        return waits and bool(self.error or self.written_at < timezone.now() - LATE_AFTER)
+        since = max(self.written_at, self.not_before or self.written_at)
+        return waits and bool(self.error or since < timezone.now() - LATE_AFTER)
 
     @property
     def is_not_told(self) -> bool:

@@ -63,18 +63,41 @@ class Draft:
 
 @transaction.atomic
 def post(
-    about: Model | Iterable[Model], *, kind: str, drafts: Iterable[Draft], sender: str = "", by
+    about: Model | Iterable[Model],
+    *,
+    kind: str,
+    drafts: Iterable[Draft],
+    sender: str = "",
+    not_before: datetime | None = None,
+    by,
 ) -> list[Letter]:
     """Write the letters, and send them once the transaction that is open has been committed: where
-    a worker is alive it does so, and nobody waits for a mail server."""
+    a worker is alive it does so, and nobody waits for a mail server.
+
+    `not_before`: they wait until then, and what is written to their readers meanwhile behind them.
+    Without a worker nobody would come back for them, so they go at once.
+    """
     things = (about,) if isinstance(about, Model) else tuple(about)
-    letters = [_write(draft, things, kind=kind, sender=sender, by=by) for draft in drafts]
+    if not_before and not Worker.objects.alive(DEFAULT):
+        not_before = None
+    letters = [
+        _write(draft, things, kind=kind, sender=sender, not_before=not_before, by=by)
+        for draft in drafts
+    ]
     addresses = {letter.to for letter in letters}
     transaction.on_commit(lambda: send_without_worker(addresses), robust=True)
     return letters
 
 
-def _write(draft: Draft, things: tuple[Model, ...], *, kind: str, sender: str, by) -> Letter:
+def _write(
+    draft: Draft,
+    things: tuple[Model, ...],
+    *,
+    kind: str,
+    sender: str,
+    not_before: datetime | None,
+    by,
+) -> Letter:
     subject = " ".join(draft.subject.split())[:250]  # a header is one line
     letter = Letter.objects.create(
         to=draft.to,
@@ -87,6 +110,7 @@ def _write(draft: Draft, things: tuple[Model, ...], *, kind: str, sender: str, b
         told=draft.told,
         secret=draft.secret,
         sender=sender,
+        not_before=not_before,
         written_at=timezone.now(),
         written_by=by,
     )

@@ -27,7 +27,8 @@ logger = logging.getLogger(__name__)
 
 
 def send(letters: QuerySet[Letter], *, within: timedelta | None = None) -> None:
-    """Send those of the letters that wait, over one connection, beginning none after `within`.
+    """Send those of the letters that wait and are due, over one connection, beginning none after
+    `within`.
 
     A refused address does not keep the others from being told; when a server is gone, those left
     wait. A letter at which the connection broke comes last, so that the others go even if it was
@@ -35,7 +36,8 @@ def send(letters: QuerySet[Letter], *, within: timedelta | None = None) -> None:
     once never send one letter twice; a crash in between may.
     """
     began, breaks, connection = monotonic(), 0, None
-    left = list(letters.waiting().order_by("may_have_gone", "written_at", "pk"))
+    due = letters.waiting().due(timezone.now())
+    left = list(due.order_by("may_have_gone", "written_at", "pk"))
     try:
         for number, letter in enumerate(left):
             if within and monotonic() - began > within.total_seconds():

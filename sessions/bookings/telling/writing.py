@@ -46,6 +46,7 @@ def write(planned: Plan, choices: Choices, *, by) -> list[Letter]:
             kind=kind_of(notice),
             drafts=[draft],
             sender=house.studio.writes_as,
+            not_before=choices.not_before,
             by=by,
         )
         _keep(notice, letter)

@@ -198,3 +198,26 @@ def test_server_that_does_not_answer_is_left_after_two_letters(server, settings)
 
     assert (states(), server.taken) == ([WAITING] * 3, [])
     assert Letter.objects.filter(may_have_gone=True, error__contains="timed out").count() == 2
+
+
+def test_letter_that_is_to_go_later_waits_and_what_follows_it_waits_behind(server):
+    later = timezone.now() + timedelta(minutes=1)
+    first = LetterFactory(to="band@q.example", not_before=later)
+    LetterFactory(to="band@q.example")
+    LetterFactory(to="brass@q.example")
+
+    send(Letter.objects.all())
+    assert states() == [WAITING, WAITING, SENT]
+
+    Letter.objects.filter(pk=first.pk).update(not_before=timezone.now())
+    send(Letter.objects.all())
+    assert states() == [SENT] * 3
+
+
+def test_letter_is_late_only_after_its_time_has_come():
+    long_ago, now = timezone.now() - timedelta(hours=1), timezone.now()
+    soon = LetterFactory(written_at=long_ago, not_before=now + timedelta(minutes=1))
+    late = LetterFactory(written_at=long_ago, not_before=long_ago)
+
+    assert list(Letter.objects.not_told(now)) == [late]
+    assert [soon.is_late, late.is_late] == [False, True]
