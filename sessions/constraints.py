@@ -7,7 +7,9 @@
 3. The parts of a take are of its song; a punch-in goes into an earlier whole take of its song; a
    comp takes from takes of its part.
 4. A quote or work order that was issued stays as it is, and their numbers have no gap.
-5. A signature stays as it was given, with the words that were signed; so does approved overtime,
+5. An invoice, deposit invoice or credit note that was issued stays as it is, and so do its lines;
+   their numbers have no gap; a paper is billed once, and no more is credited than is left.
+6. A signature stays as it was given, with the words that were signed; so does approved overtime,
    which can only be voided, and that a work order was signed.
 
 SQLite has triggers for all; PostgreSQL has exclusion constraints for the first, which also hold
@@ -205,6 +207,69 @@ ISSUED = [
     ),
 ]
 
+INVOICE_ISSUED = "invoice_issued: what was issued stays as it is"
+INVOICE_NUMBER = "invoice_number: numbers run on without a gap"
+INVOICE_WHOLE = "invoice_whole: no line is added to what was issued"
+BILLED_ONCE = "billed_once: it is billed already, and not credited"
+NO_MORE_THAN_LEFT = "no_more_than_left: more than is left to credit or to take off"
+INVOICE, INVOICE_LINE = "studio_sessions_invoice", "studio_sessions_invoiceline"
+
+
+def _credited(line: str) -> str:
+    """The sum of what credit notes credit of it."""
+    return (
+        f"COALESCE((SELECT SUM(c.net) FROM {INVOICE_LINE} c JOIN {INVOICE} n ON n.id = c.invoice_id "
+        f"WHERE c.of_line_id = {line}.id AND n.kind = 'credit_note'), 0)"
+    )
+
+
+# Of the source of a new line, what is left with it; a deposit has what is taken off it added, which is
+# negative, less what of that was credited.
+_LEFT = (
+    f"s.net - {_credited('s')} + COALESCE((SELECT SUM(t.net - {_credited('t')}) "
+    f"FROM {INVOICE_LINE} t JOIN {INVOICE} f ON f.id = t.invoice_id "
+    "WHERE t.of_line_id = s.id AND f.kind = 'invoice'), 0) "
+    f"+ CASE (SELECT i.kind FROM {INVOICE} i WHERE i.id = NEW.invoice_id) "
+    "WHEN 'credit_note' THEN -NEW.net ELSE NEW.net END"
+)
+INVOICED = [
+    *_triggers_of_rows(INVOICE, "invoice_issued", INVOICE_ISSUED),
+    *_triggers_of_rows(INVOICE_LINE, "invoice_line_issued", INVOICE_ISSUED),
+    Trigger(
+        "rule_invoice_number_insert",
+        INVOICE,
+        "INSERT",
+        f"NEW.number <> (SELECT COALESCE(MAX(i.number), 0) + 1 FROM {INVOICE} i "
+        "WHERE i.kind = NEW.kind)",
+        INVOICE_NUMBER,
+    ),
+    Trigger(
+        "rule_invoice_whole_insert",
+        INVOICE_LINE,
+        "INSERT",
+        "NEW.position < 1 OR NEW.position > "
+        f"(SELECT i.line_count FROM {INVOICE} i WHERE i.id = NEW.invoice_id)",
+        INVOICE_WHOLE,
+    ),
+    Trigger(
+        "rule_billed_once_insert",
+        INVOICE_LINE,
+        "INSERT",
+        f"NEW.money_paper_id IS NOT NULL AND EXISTS (SELECT 1 FROM {INVOICE_LINE} l "
+        "WHERE l.money_paper_id = NEW.money_paper_id AND l.invoice_id <> NEW.invoice_id "
+        f"AND ROUND(l.net - {_credited('l')}, 2) <> 0)",
+        BILLED_ONCE,
+    ),
+    Trigger(
+        "rule_no_more_than_left_insert",
+        INVOICE_LINE,
+        "INSERT",
+        f"NEW.of_line_id IS NOT NULL AND EXISTS (SELECT 1 FROM {INVOICE_LINE} s "
+        f"WHERE s.id = NEW.of_line_id AND ROUND({_LEFT}, 2) * s.net < 0)",
+        NO_MORE_THAN_LEFT,
+    ),
+]
+
 SIGNATURE_KEPT = "signature_kept: what was signed stays as it was signed"
 OVERTIME = "studio_sessions_overtime"
 OVERTIME_KEPT = "overtime_kept: what was approved stays as it was approved, and is voided once"
@@ -325,7 +390,7 @@ def check(app_configs=None, databases=None, **_) -> list[Error]:
 
 
 def _triggers(vendor: str) -> list[Trigger]:
-    always = FIXED + TAKES + ISSUED + SIGNED
+    always = FIXED + TAKES + ISSUED + INVOICED + SIGNED
     return always + OVERLAPS if vendor == "sqlite" else always
 
 

@@ -15,6 +15,7 @@ from sessions.editing import presses
 from sessions.letters import models as letters
 from sessions.links import models as links
 from sessions.money import models as money
+from sessions.money.invoices import models as invoices
 from sessions.money.overtime import models as overtime
 from sessions.papers.stored import models as stored
 from sessions.recall import models as recall

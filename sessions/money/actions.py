@@ -7,8 +7,9 @@ from gear.editing.versions import claim_version
 from sessions.bookings.models import RecordingSession
 from sessions.money.drafting import PaperRefused, drafted
 from sessions.money.models import MoneyPaper
+from sessions.money.numbering import one_at_a_time
 from sessions.money.session_costs import SessionCosts
-from sessions.rooms.models import HouseRules, Studio
+from sessions.rooms.models import Studio
 
 
 @action
@@ -31,10 +32,7 @@ def issue_paper(
     Raises PaperRefused without a price for everything, for a work order of a session that is not
     wrapped, and for a paper that says what the newest of its kind says already.
     """
-    HouseRules.current()
-    HouseRules.objects.select_for_update(no_key=True).get(
-        pk=1
-    )  # one at a time, so that numbers have no gap
+    one_at_a_time()
     session = RecordingSession.objects.for_list().get(pk=session.pk)
     costs = SessionCosts(session)
     paper = drafted(costs, kind)

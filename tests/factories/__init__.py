@@ -58,6 +58,8 @@ from tests.factories.mixes import (
 from tests.factories.money import (
     CancellationStepFactory,
     CancellationTermsFactory,
+    InvoiceFactory,
+    InvoiceLineFactory,
     MoneyPaperFactory,
     OrderSignatureFactory,
     OvertimeFactory,
@@ -124,6 +126,8 @@ __all__ = [
     "MicrophoneModelFactory",
     "HandoverFactory",
     "IncomingMaterialFactory",
+    "InvoiceFactory",
+    "InvoiceLineFactory",
     "MediaCopyFactory",
     "MediumFactory",
     "WorkstationFileFactory",

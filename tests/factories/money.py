@@ -2,13 +2,16 @@ from datetime import timedelta
 from decimal import Decimal
 
 import factory
+from django.utils import timezone
 from factory.django import DjangoModelFactory
 
+from sessions.money.invoices.models import Invoice, InvoiceKind, InvoiceLine
 from sessions.money.models import MoneyPaper, OrderSignature, PaperKind
 from sessions.money.overtime.models import Overtime
 from sessions.terms.models import Basis, CancellationStep, CancellationTerms, Rate, RateCard
+from sessions.terms.taxes import TaxRow
 from tests.factories.bookings import RecordingSessionFactory, RoomFactory
-from tests.factories.people import UserFactory
+from tests.factories.people import ClientFactory, UserFactory
 from tests.factories.signing import SignatureFactory
 
 
@@ -64,6 +67,40 @@ class MoneyPaperFactory(DjangoModelFactory):
     issued_by = factory.SubFactory(UserFactory)
     currency = "GBP"
     net = tax = total = Decimal(0)
+
+
+class InvoiceFactory(DjangoModelFactory):
+    """100.00 with 20 % tax, due a month later, with the next number of its kind and without lines."""
+
+    class Meta:
+        model = Invoice
+
+    kind = InvoiceKind.INVOICE
+    number = factory.LazyAttribute(lambda made: 1 + Invoice.objects.filter(kind=made.kind).count())
+    client = factory.SubFactory(ClientFactory)
+    issued_by = factory.SubFactory(UserFactory)
+    dated = factory.LazyFunction(timezone.localdate)
+    due_on = factory.LazyAttribute(lambda made: made.dated + timedelta(days=30))
+    currency = "GBP"
+    net, tax, total = Decimal("100.00"), Decimal("20.00"), Decimal("120.00")
+    tax_rows = factory.LazyAttribute(
+        lambda made: [TaxRow("VAT", Decimal(20), made.net, made.tax).as_kept()]
+    )
+    line_count = 1
+
+
+class InvoiceLineFactory(DjangoModelFactory):
+    """The one line of an invoice."""
+
+    class Meta:
+        model = InvoiceLine
+
+    invoice = factory.SubFactory(InvoiceFactory)
+    position = 1
+    what = "A disk"
+    tax_name = "VAT"
+    tax_percent = Decimal(20)
+    net = factory.SelfAttribute("invoice.net")
 
 
 class OvertimeFactory(DjangoModelFactory):

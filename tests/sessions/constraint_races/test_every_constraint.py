@@ -100,6 +100,10 @@ NOT_MET = {
     "received_once": AGAIN,
     "file_of_a_part_is_of_a_take": OF_ONE_ROW,
     "money_paper_number_once": LOCKED,
+    "invoice_number_once": LOCKED,
+    "credit_note_credits_an_invoice": OF_ONE_ROW,
+    "invoice_line_position_once": NEW,
+    "invoice_line_of_one_source": OF_ONE_ROW,
     "OrderSignature.paper": LOCKED,
     "OrderSignature.signature": NEW,
     "Overtime.signature": NEW,
@@ -130,6 +134,11 @@ NOT_MET = {
     constraints.COMP: UNUSED,
     constraints.PAPER_ISSUED: "no page changes it",
     constraints.PAPER_NUMBER: LOCKED,
+    constraints.INVOICE_ISSUED: "no page changes it",
+    constraints.INVOICE_NUMBER: LOCKED,
+    constraints.INVOICE_WHOLE: NEW,
+    constraints.BILLED_ONCE: LOCKED,
+    constraints.NO_MORE_THAN_LEFT: LOCKED,
 }
 MET_BELOW = [
     "one_master_a_part",
@@ -147,6 +156,7 @@ def all_constraints():
                     yield f"{model.__name__}.{field.name}"
             yield from (constraint.name for constraint in model._meta.constraints)
     triggers = constraints.FIXED + constraints.TAKES + constraints.ISSUED + constraints.OVERLAPS
+    triggers += constraints.INVOICED
     yield from {trigger.message for trigger in triggers}
 
 
