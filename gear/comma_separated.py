@@ -4,11 +4,14 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Iterator
+from datetime import date, datetime
+from decimal import Decimal
 
 from django.http import StreamingHttpResponse
+from django.utils import timezone
 
-# What a spreadsheet takes for the beginning of a formula.
-FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+# What a spreadsheet takes for the beginning of a formula, also as letters of full width.
+FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs"}
 
 
@@ -20,21 +23,51 @@ class Unreadable(Exception):
         super().__init__(sentence)
 
 
-def lines_of(head: list[str], rows: Iterable[list[str]]) -> Iterator[str]:
-    """The head and a line for each row, each as soon as it is read."""
+def lines_of(head: Iterable[str], rows: Iterable[Iterable]) -> Iterator[str]:
+    """The head and a line for each row of values, each as soon as it is read."""
     writer = csv.writer(_Echo())
     yield "\ufeff"  # spreadsheets read UTF-8 only where a byte order mark says so
-    yield writer.writerow(head)
-    for cells in rows:
-        yield writer.writerow(cells)
+    yield writer.writerow(map(cell, head))
+    for values in rows:
+        yield writer.writerow(map(cell, values))
 
 
-def csv_answer(filename: str, head: list[str], rows: Iterable[list[str]]) -> StreamingHttpResponse:
+def csv_answer(
+    filename: str, head: Iterable[str], rows: Iterable[Iterable]
+) -> StreamingHttpResponse:
+    """A file of rows of values, as `cell` writes them."""
     return StreamingHttpResponse(
         lines_of(head, rows),
         content_type="text/csv; charset=utf-8",
         headers={"Content-Disposition": f'attachment; filename="{filename}"'},
     )
+
+
+def cell(value) -> str:
+    """What stands in the cell: figures plain, yes or no, days and times as `instant` has them,
+    nothing for None; all else is text, which no spreadsheet runs."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Decimal):
+        return f"{value:f}"
+    if isinstance(value, int | float):
+        return str(value)
+    if isinstance(value, datetime):
+        return instant(value)
+    return value.isoformat() if isinstance(value, date) else as_text(str(value))
+
+
+def instant(at: datetime, timespec: str = "minutes") -> str:
+    """By the studio’s clock, as spreadsheets take it (ISO 8601, a space for the T): 2026-06-01 11:00.
+
+    In the hour that comes twice the distance from UTC follows: 2026-10-25 01:30+00:00.
+    """
+    local = timezone.localtime(at)
+    comes_twice = local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset()
+    shown = local if comes_twice else local.replace(tzinfo=None)
+    return shown.isoformat(sep=" ", timespec=timespec)
 
 
 def as_text(cell: str) -> str:

@@ -50,7 +50,6 @@ PAGES = {
     "clients:project_edit": MANAGER,
     # Letters: a manager reads all, others what they wrote or were written
     "letters:list": HOUSE,
-    "letters:csv": HOUSE,
     "letters:detail": HOUSE,
     "letters:html": HOUSE,
     "letters:file": HOUSE,
@@ -66,7 +65,6 @@ PAGES = {
     "songs:lyrics": CONTROL_ROOM,
     # Bookings
     "bookings:list": ALL,
-    "bookings:csv": ALL,
     "bookings:create": MANAGER,
     "bookings:detail": ALL,
     "bookings:edit": MANAGER,
@@ -136,7 +134,6 @@ PAGES = {
     "money:hours_delete": MANAGER,
     "money:issue": MANAGER,
     "money:papers": MANAGER,
-    "money:papers_csv": MANAGER,
     "money:cancellation": MANAGER,
     "money:paper_pdf": MANAGER,
     # Except what a client signs at the session: who holds out the tablet sees what is signed on it
@@ -159,13 +156,11 @@ PAGES = {
     "blocks:remove": MANAGER,
     # Equipment, panels, patch bay
     "equipment:list": ALL,
-    "equipment:units_csv": ALL,
     "equipment:import_units": ENGINEERS,
     "equipment:unit_create": ENGINEERS,
     "equipment:unit_detail": ALL,
     "equipment:unit_edit": ENGINEERS,
     "equipment:models": ALL,
-    "equipment:models_csv": ALL,
     "equipment:import_models": ENGINEERS,
     "equipment:model_create": ENGINEERS,
     "equipment:model_detail": ALL,

@@ -10,10 +10,9 @@ from django.contrib.auth import update_session_auth_hash
 from django.contrib.auth.forms import BaseUserCreationForm, PasswordChangeForm, SetPasswordForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
-from django.template.response import TemplateResponse
 
-from gear.asked import in_pages
 from gear.editing.form_pages import create_page, edit_page, form_page, trail
+from gear.list_pages import list_page
 from studio.models import User
 from studio.roles import Role
 from studio.tables import SignInTable
@@ -59,8 +58,7 @@ class SignInForm(forms.ModelForm):
 
 def sign_in_list(request: HttpRequest) -> HttpResponse:
     table = SignInTable(User.objects.select_related("person"))
-    in_pages(request, table)
-    return TemplateResponse(request, "studio/sign_ins.html", {"table": table})
+    return list_page(request, table, "studio/sign_ins.html")
 
 
 def sign_in_create(request: HttpRequest) -> HttpResponse:

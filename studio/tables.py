@@ -1,9 +1,10 @@
 import django_tables2 as tables
 
+from gear.tables import Columns, ListTable
 from studio.models import User
 
 
-class SignInTable(tables.Table):
+class SignInTable(ListTable):
     caption = "Sign-ins"
     name = tables.Column(
         accessor="username",
@@ -31,3 +32,13 @@ class SignInTable(tables.Table):
 
     def render_name(self, record):
         return str(record)
+
+    def csv_columns(self) -> Columns:
+        return {
+            "name": str,
+            "signs in as": lambda user: user.username,
+            "role": lambda user: user.get_role_display(),
+            "person": lambda user: getattr(user, "person", None),
+            "last signed in": lambda user: user.last_login,
+            "may sign in": lambda user: user.is_active,
+        }

@@ -1,35 +1,14 @@
 from django import forms
 
 from gear.editing.units import UnitsForm
+from gear.equipment.lists.columns import MODEL_COLUMNS
 from gear.equipment.models import Fault, FaultState, GearModel, Unit, UnitState, check_channel
 
 
 class GearModelForm(UnitsForm):
     class Meta:
         model = GearModel
-        fields = [
-            "maker",
-            "name",
-            "category",
-            "transducer",
-            "phantom",
-            "own_supply",
-            "warm_up_minutes",
-            "channels",
-            "phantom_bank",
-            "input_level",
-            "output_level",
-            "nominal_level_dbu",
-            "max_input_dbu",
-            "max_output_dbu",
-            "sensitivity_mv_pa",
-            "self_noise_dba",
-            "max_spl_db",
-            "output_impedance_ohm",
-            "equivalent_input_noise_dbu",
-            "delay_samples",
-            "note",
-        ]
+        fields = [column.field.name for column in MODEL_COLUMNS]
         labels = {"name": "Model"}
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}
 

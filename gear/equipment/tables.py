@@ -1,14 +1,16 @@
 import django_tables2 as tables
 
+from gear.equipment.lists.columns import MODEL_CELLS, UNIT_CELLS
 from gear.equipment.models import GearModel, Unit, UnitState
-from gear.tables import FIGURE
+from gear.tables import FIGURE, Columns, ListTable
 
 
 def _row_class(record):
     return "retired" if record.state == UnitState.RETIRED else ""
 
 
-class UnitTable(tables.Table):
+class UnitTable(ListTable):
+    caption = "Units"
     asset_tag = tables.Column(
         linkify=True, verbose_name="Tag", attrs={"td": {"class": "mono nowrap"}}
     )
@@ -28,8 +30,12 @@ class UnitTable(tables.Table):
         row_attrs = {"class": _row_class}
         empty_text = "No unit matches. Show all, or add one."
 
+    def csv_columns(self) -> Columns:
+        return UNIT_CELLS
 
-class GearModelTable(tables.Table):
+
+class GearModelTable(ListTable):
+    caption = "Models"
     maker = tables.Column(attrs={"td": {"class": "nowrap"}})
     name = tables.Column(linkify=True, verbose_name="Model")
     category = tables.Column()
@@ -41,3 +47,6 @@ class GearModelTable(tables.Table):
         fields = []
         sequence = ["name", "maker", "..."]
         empty_text = "No model matches. Show all, or add one."
+
+    def csv_columns(self) -> Columns:
+        return MODEL_CELLS

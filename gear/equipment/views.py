@@ -4,7 +4,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.views.decorators.http import require_safe
 
-from gear.asked import in_pages, whole_number
+from gear.asked import whole_number
 from gear.editing.form_pages import create_page, edit_page, form_page, trail
 from gear.equipment.actions import report_fault, work_on_fault
 from gear.equipment.cautions import BENCH, cautions_for
@@ -12,6 +12,7 @@ from gear.equipment.filters import GearModelFilter, UnitFilter
 from gear.equipment.forms import FaultForm, FaultWorkForm, GearModelForm, UnitForm
 from gear.equipment.models import Fault, GearModel, Unit
 from gear.equipment.tables import GearModelTable, UnitTable
+from gear.list_pages import list_page
 
 GEAR = ("Gear", "equipment:list")
 MODELS = ("Models", "equipment:models")
@@ -22,27 +23,18 @@ FAULT_FORM = "gear/equipment/fault_form.html"
 
 @require_safe
 def unit_list(request: HttpRequest) -> HttpResponse:
-    return _list(request, "gear/equipment/unit_list.html", *found_units(request))
+    found = UnitFilter(request.GET, Unit.objects.for_list().with_open_faults())
+    return _list(request, "gear/equipment/unit_list.html", found, UnitTable(found.qs))
 
 
 @require_safe
 def model_list(request: HttpRequest) -> HttpResponse:
-    return _list(request, "gear/equipment/model_list.html", *found_models(request))
-
-
-def found_units(request: HttpRequest) -> tuple[UnitFilter, UnitTable]:
-    found = UnitFilter(request.GET, Unit.objects.for_list().with_open_faults())
-    return found, UnitTable(found.qs)
-
-
-def found_models(request: HttpRequest) -> tuple[GearModelFilter, GearModelTable]:
     found = GearModelFilter(request.GET, GearModel.objects.for_list())
-    return found, GearModelTable(found.qs)
+    return _list(request, "gear/equipment/model_list.html", found, GearModelTable(found.qs))
 
 
 def _list(request, template, found, table) -> HttpResponse:
-    in_pages(request, table, 50)
-    return TemplateResponse(request, template, {"filter": found, "table": table})
+    return list_page(request, table, template, {"filter": found}, per_page=50)
 
 
 @require_safe

@@ -1,10 +1,11 @@
 import django_tables2 as tables
 
 from gear.patchbay.models import Bay
-from gear.tables import FIGURE
+from gear.tables import FIGURE, Columns, ListTable
 
 
-class BayTable(tables.Table):
+class BayTable(ListTable):
+    caption = "Patch bays"
     name = tables.Column(linkify=True)
     location = tables.Column(default="not given")
     row_count = tables.Column(verbose_name="Rows", attrs=FIGURE)
@@ -14,3 +15,12 @@ class BayTable(tables.Table):
         model = Bay
         fields = []
         empty_text = "No patch bay yet. Add the first one."
+
+    def csv_columns(self) -> Columns:
+        return {
+            "name": lambda bay: bay.name,
+            "location": lambda bay: bay.location,
+            "rows": lambda bay: bay.row_count,
+            "points": lambda bay: bay.point_count,
+            "note": lambda bay: bay.note,
+        }

@@ -4,10 +4,10 @@ from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
 from django.views.decorators.http import require_safe
 
-from gear.asked import in_pages
 from gear.editing.form_pages import create_page, edit_page, trail
 from gear.editing.versions import differences
 from gear.equipment.cautions import PATCHING
+from gear.list_pages import list_page
 from gear.patchbay.actions import save_row, set_normals
 from gear.patchbay.forms import (
     BayForm,
@@ -27,8 +27,7 @@ BAYS = ("Patch bays", "patchbay:list")
 @require_safe
 def bay_list(request: HttpRequest) -> HttpResponse:
     table = BayTable(Bay.objects.for_list())
-    in_pages(request, table)
-    return TemplateResponse(request, "gear/patchbay/bay_list.html", {"table": table})
+    return list_page(request, table, "gear/patchbay/bay_list.html")
 
 
 @require_safe

@@ -1,22 +1,10 @@
-"""The list of sessions as comma-separated values, a line at a time."""
+"""The columns of the list of sessions as comma-separated values."""
 
-from collections.abc import Callable, Iterator
-from datetime import datetime
+from collections.abc import Callable
 from decimal import Decimal
 
-from django.db.models import QuerySet
-from django.utils import timezone
-
-from gear.comma_separated import as_text
+from gear.tables import Columns
 from sessions.bookings.models import RecordingSession
-
-AT_ONCE = 500  # sessions in memory, however long the list
-
-
-def csv_rows(sessions: QuerySet) -> Iterator[list[str]]:
-    """The cells of each session. One query, and one for each `AT_ONCE` of them."""
-    for session in sessions.iterator(chunk_size=AT_ONCE):
-        yield [as_text(read(session)) for read in COLUMNS.values()]
 
 
 def _reserved(kind: str) -> Callable[[RecordingSession], str]:
@@ -27,19 +15,14 @@ def _reserved(kind: str) -> Callable[[RecordingSession], str]:
     )
 
 
-def _instant(at: datetime) -> str:
-    """ISO 8601 with the offset of the studio's clock: 2026-06-01T11:00+01:00."""
-    return timezone.localtime(at).isoformat(timespec="minutes")
-
-
-def _hours(session: RecordingSession) -> str:
+def _hours(session: RecordingSession) -> Decimal:
     """Elapsed hours to the hundredth, right across a clock change."""
-    return str(round(Decimal(session.duration.total_seconds()) / 3600, 2))
+    return round(Decimal(session.duration.total_seconds()) / 3600, 2)
 
 
-COLUMNS: dict[str, Callable[[RecordingSession], str]] = {
-    "starts": lambda session: _instant(session.starts_at),
-    "ends": lambda session: _instant(session.ends_at),
+COLUMNS: Columns = {
+    "starts": lambda session: session.starts_at,
+    "ends": lambda session: session.ends_at,
     "hours": _hours,
     "session": lambda session: session.title,
     "project": lambda session: session.project.name,
@@ -47,7 +30,7 @@ COLUMNS: dict[str, Callable[[RecordingSession], str]] = {
     "client": lambda session: session.project.client.name,
     "status": lambda session: session.get_status_display().lower(),
     "hold": lambda session: session.standing if session.status == "held" else "",
-    "lockout": lambda session: "yes" if session.lockout else "no",
+    "lockout": lambda session: session.lockout,
     "rooms": _reserved("room"),
     "people": _reserved("person"),
     "gear": _reserved("unit"),

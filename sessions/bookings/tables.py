@@ -1,11 +1,13 @@
 import django_tables2 as tables
 from django.db.models import ExpressionWrapper, F, fields
 
-from gear.tables import FIGURE
+from gear.tables import FIGURE, Columns, ListTable
 from sessions.bookings.models import RecordingSession, Reservation
+from sessions.bookings.session_csv import COLUMNS
 
 
-class SessionTable(tables.Table):
+class SessionTable(ListTable):
+    caption = "Sessions"
     starts_at = tables.TemplateColumn(
         verbose_name="When", template_name="sessions/bookings/_when.html"
     )
@@ -30,6 +32,9 @@ class SessionTable(tables.Table):
 
     def render_people(self, record):
         return ", ".join(str(each.person) for each in _taken(record) if each.person)
+
+    def csv_columns(self) -> Columns:
+        return COLUMNS
 
     def order_duration(self, sessions, descending):
         length = ExpressionWrapper(F("ends_at") - F("starts_at"), fields.DurationField())

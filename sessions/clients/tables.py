@@ -1,10 +1,10 @@
 import django_tables2 as tables
 
-from gear.tables import FIGURE, RETIRED
+from gear.tables import FIGURE, RETIRED, Columns, ListTable
 from sessions.clients.models import Client, Person
 
 
-class ClientTable(tables.Table):
+class ClientTable(ListTable):
     caption = "Clients"
     name = tables.Column(linkify=True)
     email = tables.EmailColumn(verbose_name="E-mail")
@@ -17,8 +17,18 @@ class ClientTable(tables.Table):
         row_attrs = RETIRED
         empty_text = "No clients match."
 
+    def csv_columns(self) -> Columns:
+        return {
+            "name": lambda client: client.name,
+            "e-mail": lambda client: client.email,
+            "phone": lambda client: client.phone,
+            "address": lambda client: client.address,
+            "note": lambda client: client.note,
+            "retired": lambda client: client.retired,
+        }
 
-class PersonTable(tables.Table):
+
+class PersonTable(ListTable):
     caption = "People"
     name = tables.TemplateColumn(template_name="sessions/clients/_person_name.html")
     does = tables.Column("Role")
@@ -33,3 +43,15 @@ class PersonTable(tables.Table):
         order_by = "name"
         row_attrs = RETIRED
         empty_text = "No people match."
+
+    def csv_columns(self) -> Columns:
+        return {
+            "name": lambda person: person.name,
+            "credited as": lambda person: person.credited_as,
+            "role": lambda person: person.does,
+            "e-mail": lambda person: person.email,
+            "phone": lambda person: person.phone,
+            "client": lambda person: person.client,
+            "bookable": lambda person: person.bookable,
+            "retired": lambda person: person.retired,
+        }

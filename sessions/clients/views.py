@@ -3,8 +3,8 @@ from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
 from django.utils import timezone
 
-from gear.asked import in_pages
 from gear.editing.form_pages import create_page, edit_page, trail
+from gear.list_pages import list_page
 from sessions.clients.filters import ClientFilter, PersonFilter
 from sessions.clients.forms import ClientForm, PersonForm, ProjectForm
 from sessions.clients.models import Client, Person, Project
@@ -17,9 +17,8 @@ PEOPLE = ("People", "clients:people")
 
 def client_list(request: HttpRequest) -> HttpResponse:
     clients = ClientFilter(request.GET, Client.objects.for_list())
-    table = in_pages(request, ClientTable(clients.qs))
-    context = {"filter": clients, "table": table}
-    return TemplateResponse(request, "sessions/clients/client_list.html", context)
+    template = "sessions/clients/client_list.html"
+    return list_page(request, ClientTable(clients.qs), template, {"filter": clients})
 
 
 def client_create(request: HttpRequest) -> HttpResponse:
@@ -50,9 +49,8 @@ def client_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 def people(request: HttpRequest) -> HttpResponse:
     found = PersonFilter(request.GET, Person.objects.for_list())
-    table = in_pages(request, PersonTable(found.qs))
-    context = {"filter": found, "table": table}
-    return TemplateResponse(request, "sessions/clients/people.html", context)
+    template = "sessions/clients/people.html"
+    return list_page(request, PersonTable(found.qs), template, {"filter": found})
 
 
 def person_create(request: HttpRequest) -> HttpResponse:

@@ -1,9 +1,12 @@
 import django_tables2 as tables
 
+from gear.tables import Columns, ListTable
+from sessions.letters.letter_csv import COLUMNS
 from sessions.letters.models import Letter
 
 
-class LetterTable(tables.Table):
+class LetterTable(ListTable):
+    caption = "Letters"
     written_at = tables.DateTimeColumn(verbose_name="Written", order_by=("written_at", "pk"))
     to = tables.TemplateColumn(
         verbose_name="To", template_name="sessions/letters/_reader.html", order_by=("to", "pk")
@@ -24,3 +27,6 @@ class LetterTable(tables.Table):
         order_by = "-written_at"
         row_attrs = {"class": lambda record: "retired" if record.state == "replaced" else ""}
         empty_text = "No letters match."
+
+    def csv_columns(self) -> Columns:
+        return COLUMNS

@@ -5,7 +5,6 @@ from sessions.letters import views
 app_name = "letters"
 urlpatterns = [
     path("letters/", views.letter_list, name="list"),
-    path("letters.csv", views.letters_csv, name="csv"),
     path("letters/<int:pk>/", views.letter_detail, name="detail"),
     path("letters/<int:pk>/as-html/", views.letter_html, name="html"),
     path("letters/<int:pk>/again/", views.letter_again, name="again"),

@@ -5,18 +5,15 @@ from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
-from django.utils import timezone
 from django.utils.http import content_disposition_header
 from django.views.decorators.clickjacking import xframe_options_sameorigin
 from django.views.decorators.http import require_POST, require_safe
 
-from gear.asked import all_rows, in_pages
-from gear.comma_separated import csv_answer
 from gear.editing.form_pages import trail
+from gear.list_pages import list_page
 from sessions.letters.actions import address_now, note_told, send_again, why_not_again
 from sessions.letters.filters import LetterFilter
 from sessions.letters.forms import ToldForm
-from sessions.letters.letter_csv import COLUMNS, csv_rows
 from sessions.letters.models import Letter, LetterFile, LetterState
 from sessions.letters.tables import LetterTable
 
@@ -25,22 +22,10 @@ AGAIN = {LetterState.FAILED: "Try again", LetterState.WAITING: "Try now"}
 
 
 def letter_list(request: HttpRequest) -> HttpResponse:
-    letters, table = _found(request)
-    in_pages(request, table, 30)
-    context = {"filter": letters, "table": table}
-    return TemplateResponse(request, "sessions/letters/letter_list.html", context)
-
-
-def letters_csv(request: HttpRequest) -> HttpResponse:
-    """The whole of what the list shows, written as it is read."""
-    rows = csv_rows(all_rows(request, _found(request)[1]))
-    return csv_answer(f"letters-{timezone.localdate()}.csv", list(COLUMNS), rows)
-
-
-def _found(request: HttpRequest) -> tuple[LetterFilter, LetterTable]:
     visible = Letter.objects.visible_to(request.user).for_list().with_topics()
     letters = LetterFilter(request.GET, visible, request=request)
-    return letters, LetterTable(letters.qs)
+    table, template = LetterTable(letters.qs), "sessions/letters/letter_list.html"
+    return list_page(request, table, template, {"filter": letters}, per_page=30)
 
 
 def _letter_of(request: HttpRequest, pk: int) -> Letter:

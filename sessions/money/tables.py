@@ -1,11 +1,13 @@
 import django_tables2 as tables
 
-from gear.tables import FIGURE
+from gear.tables import FIGURE, Columns, ListTable
 from sessions.money.models import MoneyPaper
+from sessions.money.paper_csv import COLUMNS
 from sessions.terms.currencies import figures
 
 
-class PaperTable(tables.Table):
+class PaperTable(ListTable):
+    caption = "Quotes and work orders"
     paper = tables.TemplateColumn(
         template_name="sessions/money/_paper.html", order_by=("kind", "number")
     )
@@ -32,3 +34,6 @@ class PaperTable(tables.Table):
 
     def render_total(self, record):
         return f"{figures(record.total, record.currency)} {record.currency}"
+
+    def csv_columns(self) -> Columns:
+        return COLUMNS

@@ -13,6 +13,5 @@ urlpatterns = [
     path("sessions/<int:pk>/papers/new/", views.issue, name="issue"),
     path("sessions/<int:pk>/cancellation/", views.cancellation, name="cancellation"),
     path("papers/", paper_list.papers, name="papers"),
-    path("papers.csv", paper_list.papers_csv, name="papers_csv"),
     path("papers/<int:pk>/paper.pdf", paper_page, {"kind": MONEY_PAPER}, name="paper_pdf"),
 ]

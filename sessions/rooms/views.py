@@ -2,8 +2,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
 
-from gear.asked import in_pages
 from gear.editing.form_pages import create_page, edit_page, trail
+from gear.list_pages import list_page
 from sessions.clients.models import Person
 from sessions.rooms.actions import set_hours
 from sessions.rooms.forms import HoursForm, HouseRulesForm, RoomForm
@@ -16,9 +16,8 @@ HOURS = ("Hours", "rooms:hours")
 
 
 def rooms(request: HttpRequest) -> HttpResponse:
-    table = in_pages(request, RoomTable(Room.objects.order_by("retired", "name")))
-    context = {"table": table}
-    return TemplateResponse(request, "sessions/rooms/rooms.html", context)
+    table = RoomTable(Room.objects.order_by("retired", "name"))
+    return list_page(request, table, "sessions/rooms/rooms.html")
 
 
 def room_create(request: HttpRequest) -> HttpResponse:

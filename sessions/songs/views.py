@@ -3,8 +3,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
 
-from gear.asked import in_pages
 from gear.editing.form_pages import create_page, edit_page, trail
+from gear.list_pages import list_page
 from sessions.clients.models import Project
 from sessions.songs.actions import write_lyrics
 from sessions.songs.filters import SongFilter
@@ -26,9 +26,8 @@ def song_list(request: HttpRequest) -> HttpResponse:
     songs = SongFilter(
         request.GET or None, Song.objects.visible_to(request.user).for_list(), request=request
     )
-    table = in_pages(request, SongTable(songs.qs))
-    context = {"filter": songs, "table": table}
-    return TemplateResponse(request, "sessions/songs/song_list.html", context)
+    template = "sessions/songs/song_list.html"
+    return list_page(request, SongTable(songs.qs), template, {"filter": songs})
 
 
 def song_create(request: HttpRequest, pk: int) -> HttpResponse:

@@ -6,8 +6,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 
-from gear.asked import in_pages
 from gear.editing.form_pages import confirm_page, create_page, edit_page, trail
+from gear.list_pages import list_page
 from sessions.rooms.models import HouseRules
 from sessions.terms.currencies import figures
 from sessions.terms.forms import CardForm, RateForm
@@ -33,9 +33,7 @@ def _rate(pk: int) -> Rate:
 
 def card_list(request: HttpRequest) -> HttpResponse:
     cards = RateCard.objects.annotate(rate_count=Count("rates")).order_by("retired", "name")
-    table = in_pages(request, CardTable(cards))
-    context = {"table": table}
-    return TemplateResponse(request, "sessions/terms/card_list.html", context)
+    return list_page(request, CardTable(cards), "sessions/terms/card_list.html")
 
 
 def card_create(request: HttpRequest) -> HttpResponse:

@@ -2,12 +2,12 @@ from datetime import timedelta
 
 import django_tables2 as tables
 
-from gear.tables import FIGURE, RETIRED
+from gear.tables import FIGURE, RETIRED, Columns, ListTable
 from sessions.periods import duration_in_words
 from sessions.terms.models import CancellationTerms, RateCard
 
 
-class CardTable(tables.Table):
+class CardTable(ListTable):
     caption = "Rate cards"
     name = tables.Column(linkify=True)
     step_minutes = tables.Column("Billing step", attrs=FIGURE)
@@ -25,8 +25,18 @@ class CardTable(tables.Table):
 
     render_minimum_minutes = render_step_minutes
 
+    def csv_columns(self) -> Columns:
+        return {
+            "name": lambda card: card.name,
+            "currency": lambda card: card.currency,
+            "minimum per day, minutes": lambda card: card.minimum_minutes,
+            "billing step, minutes": lambda card: card.step_minutes,
+            "rates": lambda card: card.rate_count,
+            "retired": lambda card: card.retired,
+        }
 
-class TermsTable(tables.Table):
+
+class TermsTable(ListTable):
     caption = "Cancellation terms"
     name = tables.Column(linkify=True)
     step_count = tables.Column("Steps", attrs=FIGURE)
@@ -36,3 +46,12 @@ class TermsTable(tables.Table):
         fields = ["name", "counted_from", "step_count"]
         row_attrs = RETIRED
         empty_text = "No terms yet. Without terms, a cancellation costs whatever you agree."
+
+    def csv_columns(self) -> Columns:
+        return {
+            "name": lambda terms: terms.name,
+            "notice is counted to": lambda terms: terms.get_counted_from_display(),
+            "steps": lambda terms: terms.step_count,
+            "retired": lambda terms: terms.retired,
+            "note": lambda terms: terms.note,
+        }

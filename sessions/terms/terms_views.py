@@ -8,8 +8,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 
-from gear.asked import in_pages
 from gear.editing.form_pages import confirm_page, create_page, edit_page, trail
+from gear.list_pages import list_page
 from sessions.terms.cancellation import Span, example, kinds_left_out, spans
 from sessions.terms.cancellation_words import step_charge_in_words, step_in_words, terms_in_words
 from sessions.terms.forms import StepForm, TermsForm
@@ -51,9 +51,8 @@ def _step(pk: int) -> CancellationStep:
 
 def terms_list(request: HttpRequest) -> HttpResponse:
     terms = CancellationTerms.objects.annotate(step_count=Count("steps"))
-    table = in_pages(request, TermsTable(terms.order_by("retired", "name")))
-    context = {"table": table}
-    return TemplateResponse(request, "sessions/terms/terms_list.html", context)
+    table = TermsTable(terms.order_by("retired", "name"))
+    return list_page(request, table, "sessions/terms/terms_list.html")
 
 
 def terms_create(request: HttpRequest) -> HttpResponse:

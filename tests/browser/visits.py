@@ -356,23 +356,18 @@ TAKES_ONLY_DATA = {
     "uploads:pieces",
 }
 FILES = {
-    "letters:csv",
     "letters:html",  # in a frame of the page of the letter
     "letters:file",
     "tracking_worker",
-    "bookings:csv",
     "musicians:csv",
     "musicians:release_pdf",
     "label_copy:song_csv",
     "label_copy:song_pdf",
     "label_copy:project_csv",
     "label_copy:project_pdf",
-    "money:papers_csv",
     "money:paper_pdf",
     "sign_off:work_order_pdf",
     "sign_off:house_copy_pdf",
-    "equipment:units_csv",
-    "equipment:models_csv",
     "setups:photo_file",
     "rooms:logo_picture",
     "setups:input_list_csv",

@@ -7,9 +7,8 @@ from django.core.exceptions import ValidationError
 from django.db.backends.base.operations import BaseDatabaseOperations
 from django.db.models import BooleanField, DecimalField, Field, IntegerField, Model, TextField
 
-from gear.comma_separated import as_text
-from gear.equipment.forms import GearModelForm
 from gear.equipment.models import GearModel, Unit
+from gear.tables import Columns
 
 RANGES = BaseDatabaseOperations.integer_field_ranges
 YES, NO = {"yes", "y", "true", "1"}, {"no", "n", "false", "0"}
@@ -33,10 +32,11 @@ class Column:
             return ""
         return f"{value.normalize():f}" if isinstance(value, Decimal) else str(value)
 
-    def written(self, thing: Model) -> str:
-        """The fact as a cell of a file: text that looks like a formula is made harmless."""
-        shown = self.shown(thing)
-        return shown if isinstance(self.field, DecimalField | IntegerField) else as_text(shown)
+    def value(self, thing: Model):
+        """The fact as a cell of a file is made from it: a figure, or what is shown."""
+        value = getattr(thing, self.field.name)
+        is_figure = isinstance(value, Decimal | int) and not self.field.choices
+        return value if is_figure else self.shown(thing)
 
     def put(self, thing: Model, cell: str) -> None:
         """Give the thing what the cell says. Raises ValidationError that says what would do.
@@ -108,8 +108,29 @@ def _columns(model: type[Model], headings: dict[str, str]) -> tuple[Column, ...]
 
 MODEL_COLUMNS = _columns(
     GearModel,
-    dict.fromkeys(GearModelForm.Meta.fields, "")
-    | {"name": "model", "own_supply": "own supply", "warm_up_minutes": "warm-up min"},
+    {
+        "maker": "",
+        "name": "model",
+        "category": "",
+        "transducer": "",
+        "phantom": "",
+        "own_supply": "own supply",
+        "warm_up_minutes": "warm-up min",
+        "channels": "",
+        "phantom_bank": "",
+        "input_level": "",
+        "output_level": "",
+        "nominal_level_dbu": "",
+        "max_input_dbu": "",
+        "max_output_dbu": "",
+        "sensitivity_mv_pa": "",
+        "self_noise_dba": "",
+        "max_spl_db": "",
+        "output_impedance_ohm": "",
+        "equivalent_input_noise_dbu": "",
+        "delay_samples": "",
+        "note": "",
+    },
 )
 #: Beside these a line for a unit names its model, by maker and model, and its supply, by tag.
 UNIT_COLUMNS = _columns(
@@ -124,19 +145,15 @@ UNIT_COLUMNS = _columns(
         "note": "",
     },
 )
-MODEL_HEAD = [column.heading for column in MODEL_COLUMNS]
-UNIT_HEAD = ["tag", "maker", "model", *(c.heading for c in UNIT_COLUMNS[1:-1]), "supply", "note"]
-
-
-def model_cells(model: GearModel) -> list[str]:
-    return [column.written(model) for column in MODEL_COLUMNS]
-
-
-def unit_cells(unit: Unit) -> list[str]:
-    """Reads unit.model and unit.supply; load it `for_list`."""
-    cells = {column.heading: column.written(unit) for column in UNIT_COLUMNS} | {
-        "maker": as_text(unit.model.maker),
-        "model": as_text(unit.model.name),
-        "supply": as_text(unit.supply.asset_tag) if unit.supply else "",
-    }
-    return [cells[heading] for heading in UNIT_HEAD]
+MODEL_CELLS: Columns = {column.heading: column.value for column in MODEL_COLUMNS}
+_TAG, *_BETWEEN, _NOTE = UNIT_COLUMNS
+#: Reads unit.model and unit.supply; load the units `for_list`.
+UNIT_CELLS: Columns = {
+    _TAG.heading: _TAG.value,
+    "maker": lambda unit: unit.model.maker,
+    "model": lambda unit: unit.model.name,
+    **{column.heading: column.value for column in _BETWEEN},
+    "supply": lambda unit: unit.supply.asset_tag if unit.supply else None,
+    _NOTE.heading: _NOTE.value,
+}
+MODEL_HEAD, UNIT_HEAD = list(MODEL_CELLS), list(UNIT_CELLS)

@@ -1,4 +1,4 @@
-"""Units and models as CSV, export and import."""
+"""Units and models come in as CSV; they go out on their own pages."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -7,18 +7,13 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.template.response import TemplateResponse
-from django.utils import timezone
-from django.views.decorators.http import require_safe
 
-from gear.asked import all_rows
-from gear.comma_separated import csv_answer
 from gear.equipment.lists.actions import NotAsShown, import_list
-from gear.equipment.lists.columns import MODEL_HEAD, UNIT_HEAD, model_cells, unit_cells
+from gear.equipment.lists.columns import MODEL_HEAD, UNIT_HEAD
 from gear.equipment.lists.forms import ListForm
 from gear.equipment.lists.models_list import plan_models
 from gear.equipment.lists.plan import Plan
 from gear.equipment.lists.units_list import plan_units
-from gear.equipment.views import found_models, found_units
 
 
 @dataclass(frozen=True)
@@ -29,26 +24,10 @@ class Listed:
     head: list[str]
     plan_of: Callable[..., Plan]
     page: str
-    csv: str
 
 
-UNITS = Listed("units", UNIT_HEAD, plan_units, "equipment:list", "equipment:units_csv")
-MODELS = Listed("models", MODEL_HEAD, plan_models, "equipment:models", "equipment:models_csv")
-
-
-@require_safe
-def units_csv(request: HttpRequest) -> HttpResponse:
-    return _csv(request, UNITS, found_units(request)[1], unit_cells)
-
-
-@require_safe
-def models_csv(request: HttpRequest) -> HttpResponse:
-    return _csv(request, MODELS, found_models(request)[1], model_cells)
-
-
-def _csv(request, listed: Listed, table, cells_of) -> HttpResponse:
-    name = f"{listed.things}-{timezone.localdate()}.csv"
-    return csv_answer(name, listed.head, map(cells_of, all_rows(request, table)))
+UNITS = Listed("units", UNIT_HEAD, plan_units, "equipment:list")
+MODELS = Listed("models", MODEL_HEAD, plan_models, "equipment:models")
 
 
 def import_units(request: HttpRequest) -> HttpResponse:

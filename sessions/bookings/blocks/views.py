@@ -1,11 +1,10 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
-from django.template.response import TemplateResponse
 
-from gear.asked import in_pages
 from gear.editing.form_pages import confirm_page, edit_page, form_page, trail
 from gear.editing.versions import version_in
+from gear.list_pages import list_page
 from sessions.bookings.blocks.actions import change_block, make_block, remove_block
 from sessions.bookings.blocks.filters import BlockFilter
 from sessions.bookings.blocks.forms import BlockForm
@@ -24,9 +23,8 @@ def blocks(request: HttpRequest) -> HttpResponse:
     asked.setdefault("when", "upcoming")
     found = BlockFilter(asked, Block.objects.visible_to(request.user).for_list(), request=request)
     table = BlockTable(found.qs, order_by="-starts_at" if asked["when"] == "past" else "starts_at")
-    in_pages(request, table, 30)
-    context = {"filter": found, "table": table}
-    return TemplateResponse(request, "sessions/bookings/blocks/blocks.html", context)
+    template = "sessions/bookings/blocks/blocks.html"
+    return list_page(request, table, template, {"filter": found}, per_page=30)
 
 
 @asks_who_is_told

@@ -1,10 +1,8 @@
 """Musicians of a session as comma-separated values, for whoever pays them."""
 
 from collections.abc import Iterable, Iterator
+from datetime import timedelta
 
-from django.utils import timezone
-
-from gear.comma_separated import as_text
 from sessions.bookings.models import Attendance, RecordingSession
 from sessions.bookings.musicians.lines import MusicianLine
 
@@ -24,39 +22,34 @@ HEAD = [
 ]
 
 
-def rows(session: RecordingSession, lines: Iterable[MusicianLine]) -> Iterator[list[str]]:
+def rows(session: RecordingSession, lines: Iterable[MusicianLine]) -> Iterator[list]:
     for line in lines:
         for attendance in line.attendances or (None,):
             yield [
-                as_text(session.title),
-                as_text(line.person.name),
-                as_text(line.name),
-                as_text("; ".join(line.instruments) or line.does),
-                f"{len(line.doubles)}",
-                as_text("; ".join(line.songs)),
+                session.title,
+                line.person.name,
+                line.name,
+                "; ".join(line.instruments) or line.does,
+                len(line.doubles),
+                "; ".join(line.songs),
                 *_times(line, attendance),
-                f"{line.release.signed_on}" if line.release else "",
+                line.release.signed_on if line.release else None,
             ]
 
 
-def _times(line: MusicianLine, attendance: Attendance | None) -> list[str]:
+def _times(line: MusicianLine, attendance: Attendance | None) -> list:
     if not attendance:
-        return [_clock(line.called_at), *[""] * 6]
+        return [line.called_at, *[None] * 6]
     return [
-        _clock(attendance.called_at),
-        _clock(attendance.came_at),
-        _clock(attendance.left_at),
+        attendance.called_at,
+        attendance.came_at,
+        attendance.left_at,
         attendance.breaks_in_words,
-        _minutes(attendance.break_time) if attendance.came_at else "",
-        _minutes(attendance.played) if attendance.left_at else "",
-        as_text(attendance.note),
+        _minutes(attendance.break_time) if attendance.came_at else None,
+        _minutes(attendance.played) if attendance.left_at else None,
+        attendance.note,
     ]
 
 
-def _clock(at) -> str:
-    """With its distance from UTC, so that it is right in an hour that comes twice."""
-    return timezone.localtime(at).isoformat(timespec="minutes") if at else ""
-
-
-def _minutes(time) -> str:
-    return f"{round(time.total_seconds() / 60)}"
+def _minutes(time: timedelta) -> int:
+    return round(time.total_seconds() / 60)

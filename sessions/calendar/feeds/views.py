@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from gear.asked import in_pages
 from gear.editing.form_pages import trail
+from gear.list_pages import csv_asked
 from sessions.calendar.feeds.contents import feed_file, last_change
 from sessions.calendar.feeds.forms import FeedForm
 from sessions.calendar.feeds.models import FeedAddress
@@ -40,14 +41,18 @@ def calendar(request: HttpRequest, feed: FeedAddress) -> HttpResponse:
 
 def feed_list(request: HttpRequest) -> HttpResponse:
     """The feeds that the user may see to. The address of a new one is shown here, once."""
-    return _list_page(request, FeedForm(user=request.user))
+    return csv_asked(request, _table_for(request)) or _list_page(
+        request, FeedForm(user=request.user)
+    )
+
+
+def _table_for(request: HttpRequest) -> FeedTable:
+    return FeedTable(FeedAddress.objects.visible_to(request.user).for_list())
 
 
 def _list_page(request: HttpRequest, form: FeedForm) -> HttpResponse:
-    feeds = FeedAddress.objects.visible_to(request.user).for_list()
-    table = in_pages(request, FeedTable(feeds), 30)
     context = {
-        "table": table,
+        "table": in_pages(request, _table_for(request), 30),
         "form": form,
         "address": request.session.pop(MADE_JUST_NOW, ""),
     }

@@ -1,10 +1,10 @@
 import django_tables2 as tables
 
-from gear.tables import FIGURE, RETIRED
+from gear.tables import FIGURE, RETIRED, Columns, ListTable
 from sessions.deliverables.media.models import Medium
 
 
-class MediumTable(tables.Table):
+class MediumTable(ListTable):
     caption = "Media"
     name = tables.Column("Label", linkify=True)
     owner = tables.Column(orderable=False)
@@ -17,3 +17,17 @@ class MediumTable(tables.Table):
         order_by = "name"
         row_attrs = RETIRED
         empty_text = "No media yet."
+
+    def csv_columns(self) -> Columns:
+        return {
+            "label": lambda medium: medium.name,
+            "kind": lambda medium: medium.get_kind_display(),
+            "serial number": lambda medium: medium.serial_number,
+            "folder": lambda medium: medium.folder,
+            "place": lambda medium: medium.place,
+            "off site": lambda medium: medium.is_off_site,
+            "owner": lambda medium: medium.owner,
+            "copies": lambda medium: medium.copy_count,
+            "retired": lambda medium: medium.retired,
+            "note": lambda medium: medium.note,
+        }

@@ -6,9 +6,9 @@ from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
 
-from gear.asked import in_pages
 from gear.editing.form_pages import Crumbs, create_page, edit_page, form_page, trail
 from gear.editing.versions import EditedMeanwhile, version_in
+from gear.list_pages import list_page
 from sessions.clients.models import Project
 from sessions.deliverables.media.actions import (
     hand_over,
@@ -34,8 +34,8 @@ MEDIA = ("Media", "media:list")
 
 def medium_list(request: HttpRequest) -> HttpResponse:
     """All drives and folders there are, with the number of copies on them."""
-    table = in_pages(request, MediumTable(Medium.objects.for_list()))
-    return TemplateResponse(request, "sessions/deliverables/media/list.html", {"table": table})
+    table = MediumTable(Medium.objects.for_list())
+    return list_page(request, table, "sessions/deliverables/media/list.html")
 
 
 def medium_create(request: HttpRequest) -> HttpResponse:

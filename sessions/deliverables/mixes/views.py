@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils.text import slugify
 from django.views.decorators.http import require_POST, require_safe
 
-from gear.comma_separated import as_text, csv_answer
+from gear.comma_separated import csv_answer
 from gear.editing.form_pages import Crumbs, edit_page, form_page, trail
 from gear.editing.versions import EditedMeanwhile, differences, version_in
 from gear.equipment.phantom import phantom_ruling
@@ -150,8 +150,8 @@ def revision_json(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 def revision_csv(request: HttpRequest, pk: int) -> HttpResponse:
     revision = _revision_of(request, pk)
-    rows = [list(map(as_text, row)) for row in mix_rows(mix_sheet(revision))]
-    return csv_answer(f"{_file_name(revision)}.csv", list(COLUMNS.values()), rows)
+    rows = mix_rows(mix_sheet(revision))
+    return csv_answer(f"{_file_name(revision)}.csv", COLUMNS.values(), rows)
 
 
 def _file_name(revision: MixRevision) -> str:

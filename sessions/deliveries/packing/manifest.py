@@ -3,7 +3,7 @@
 import json
 from collections.abc import Iterable
 
-from gear.comma_separated import as_text, lines_of
+from gear.comma_separated import lines_of
 from sessions.deliverables.checking import Check
 from sessions.deliverables.models import DeliverableFile
 from sessions.deliveries.packing.archive import Entry
@@ -23,19 +23,14 @@ Packed = tuple[Entry, DeliverableFile | None]  # None is a paper
 
 def as_csv(packed: Iterable[Packed], checks: dict[int, list[Check]]) -> bytes:
     rows = (_row(entry, file, checks) for entry, file in packed)
-    return "".join(lines_of(HEAD, ([_cell(each) for each in row] for row in rows))).encode()
-
-
-def _cell(value) -> str:
-    """A figure below zero is no formula, and is read by programs."""
-    return as_text(value) if isinstance(value, str) else str(value)
+    return "".join(lines_of(HEAD, rows)).encode()
 
 
 def _row(entry: Entry, file: DeliverableFile | None, checks) -> list:
     row = [entry.path, entry.size, entry.sha256]
     if file is None:
-        return [*row, *([""] * (len(HEAD) - len(row)))]
-    facts = ["" if getattr(file, name) is None else getattr(file, name) for name in FACTS]
+        return [*row, *([None] * (len(HEAD) - len(row)))]
+    facts = [getattr(file, name) for name in FACTS]
     said = "; ".join(f"{each.verdict}: {each.text}" for each in _of(file, checks))
     return [*row, str(file.deliverable), file.original_name, *facts, said]
 

@@ -6,6 +6,7 @@ from django.utils import timezone
 
 from gear.asked import in_pages, whole_number
 from gear.editing.versions import version_in
+from gear.list_pages import csv_asked
 from sessions.bookings.challenges.actions import lapse_due
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Series
@@ -27,6 +28,8 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     visible = RecordingSession.objects.visible_to(request.user)
     table = SessionTable(visible.filter(series=series).for_list(), order_by="starts_at")
     table.caption = "Sessions of the series"
+    if file := csv_asked(request, table):
+        return file
     in_pages(request, table, 70)
     rest = rest_of(series, since=timezone.localdate(), among=visible)
     statuses = set(rest.values_list("status", flat=True))

@@ -9,7 +9,6 @@ from sessions.papers.stored.serving import paper_page
 app_name = "bookings"
 urlpatterns = [
     path("sessions/", list_views.session_list, name="list"),
-    path("sessions.csv", list_views.session_csv, name="csv"),
     path("sessions/new/", views.session_create, name="create"),
     path("sessions/<int:pk>/", views.session_detail, name="detail"),
     path("sessions/<int:pk>/edit/", views.session_edit, name="edit"),

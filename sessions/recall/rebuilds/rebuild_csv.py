@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from gear.audio.values import setting_text
-from gear.comma_separated import as_text
 from sessions.recall.rebuilds.lines import Checklist, ControlLine
 
 COLUMNS = (
@@ -27,7 +26,7 @@ def csv_rows(checklist: Checklist) -> Iterator[list[str]]:
             where = [f"{chain.wanted.number}", chain.wanted.source, f"{line.wanted.position}"]
             units = [line.wanted.unit_in_words, f"{line.in_use or 'left out'}"]
             for cells in [_control(each) for each in line.controls] or [[""] * 6]:
-                yield [as_text(cell) for cell in (*where, *units, *cells)]
+                yield [*where, *units, *cells]
 
 
 def _control(line: ControlLine) -> list[str]:

@@ -6,7 +6,7 @@ from django.template.response import TemplateResponse
 from django.utils.text import slugify
 from django.views.decorators.http import require_safe
 
-from gear.comma_separated import as_text, csv_answer
+from gear.comma_separated import csv_answer
 from gear.editing.form_pages import trail
 from sessions.bookings.models import CreditRole
 from sessions.clients.models import Project
@@ -84,7 +84,7 @@ def _rows(copies: Iterable[LabelCopy], *, house: str) -> Iterator[list[str]]:
         after = ["; ".join(f"{day}" for day in copy.days), house]
         after += ["; ".join(copy.rooms)]
         for credit in _credit_rows(copy) or [("", "", "")]:
-            yield [as_text(cell) for cell in (*before, *credit, *after)]
+            yield [*before, *credit, *after]
 
 
 def _credit_rows(copy: LabelCopy) -> list[tuple[str, str, str]]:

@@ -1,10 +1,10 @@
 import django_tables2 as tables
 
-from gear.tables import FIGURE
+from gear.tables import FIGURE, Columns, ListTable
 from sessions.bookings.models import RecordingSession
 
 
-class OpenTable(tables.Table):
+class OpenTable(ListTable):
     """Sessions with what was left open about them."""
 
     title = tables.Column("Session", linkify=True)
@@ -16,8 +16,18 @@ class OpenTable(tables.Table):
         verbose_name="When", template_name="sessions/bookings/_when.html"
     )
 
+    def csv_columns(self) -> Columns:
+        return {
+            "starts": lambda session: session.starts_at,
+            "ends": lambda session: session.ends_at,
+            "session": lambda session: session.title,
+            "project": lambda session: session.project.name,
+            "client": lambda session: session.project.client.name,
+        }
+
 
 class LapsedTable(OpenTable):
+    caption = "Lapsed holds"
     lapsed_at = tables.DateTimeColumn(verbose_name="Lapsed")
 
     class Meta:
@@ -25,8 +35,12 @@ class LapsedTable(OpenTable):
         fields = ["lapsed_at", "title", "project", "starts_at"]
         empty_text = "No hold has lapsed."
 
+    def csv_columns(self) -> Columns:
+        return {"lapsed": lambda session: session.lapsed_at, **super().csv_columns()}
+
 
 class UnbilledTable(OpenTable):
+    caption = "Unbilled sessions"
     duration = tables.Column("Length", accessor="duration_in_words", orderable=False, attrs=FIGURE)
 
     class Meta:

@@ -2,8 +2,9 @@ from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
 from django.utils import timezone
 
-from gear.asked import in_pages, whole_number
-from gear.comma_separated import as_text, csv_answer
+from gear.asked import whole_number
+from gear.comma_separated import csv_answer
+from gear.list_pages import list_page
 from sessions.bookings.models import RecordingSession
 from sessions.money.models import unbilled as unbilled_sessions
 from sessions.reports.usage.hours import KindOfUse, hours_of, use_of_year
@@ -54,7 +55,7 @@ def months_csv(request: HttpRequest) -> HttpResponse:
     """The same as a file: a line for each month of each room, person and unit."""
     year = _year_of(request)
     rows = (
-        [kind.kind, as_text(f"{use.resource}"), f"{year}-{number:02}", hours_of(length)]
+        [kind.kind, use.resource, f"{year}-{number:02}", hours_of(length)]
         for kind in use_of_year(year)
         for use in kind.uses
         for number, length in enumerate(use.months, start=1)
@@ -77,6 +78,5 @@ def unbilled(request: HttpRequest) -> HttpResponse:
 
 
 def _open_page(request: HttpRequest, title: str, table) -> HttpResponse:
-    in_pages(request, table, 30)
-    context = {"title": title, "table": table}
-    return TemplateResponse(request, "sessions/reports/usage/open.html", context)
+    template = "sessions/reports/usage/open.html"
+    return list_page(request, table, template, {"title": title}, per_page=30)

@@ -8,7 +8,7 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_safe
 
 from gear.asked import whole_number
-from gear.comma_separated import as_text, csv_answer
+from gear.comma_separated import csv_answer
 from gear.editing.versions import EditedMeanwhile
 from gear.patchbay.models import PatchPoint
 from sessions.setups.chains.actions import ChainRecorded
@@ -135,7 +135,7 @@ def _page(
 @require_safe
 def input_list_csv(request: HttpRequest, pk: int) -> HttpResponse:
     setup = get_object_or_404(Setup.objects.visible_to(request.user).with_chains(), pk=pk)
-    rows = ([as_text(text) for text in line.values()] for line in _lines(setup))
+    rows = (line.values() for line in _lines(setup))
     name = f"input-list-{slugify(setup.name) or setup.pk}.csv"
     return csv_answer(name, list(COLUMNS.values()), rows)
 

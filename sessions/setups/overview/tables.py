@@ -1,11 +1,12 @@
 import django_tables2 as tables
+from django.utils import timezone
 
-from gear.tables import FIGURE
+from gear.tables import FIGURE, Columns, ListTable
 from sessions.bookings.models import Reservation
 from sessions.setups.models import Stage
 
 
-class ReservedForTable(tables.Table):
+class ReservedForTable(ListTable):
     """The sessions that a unit was reserved for, the newest first. Rows are reservations."""
 
     caption = "Reservations"
@@ -25,8 +26,17 @@ class ReservedForTable(tables.Table):
         sequence = fields
         empty_text = "Not reserved for any session yet."
 
+    def csv_columns(self) -> Columns:
+        return {
+            "session": lambda each: each.session.title,
+            "from": lambda each: each.starts_at,
+            "until": lambda each: each.ends_at,
+            "status": lambda each: each.session.get_status_display().lower(),
+            "hold": lambda each: each.rank,
+        }
 
-class UsedInTable(tables.Table):
+
+class UsedInTable(ListTable):
     """Where a unit was used, the newest session first. Rows are stages `for_unit`."""
 
     caption = "Chains"
@@ -65,3 +75,15 @@ class UsedInTable(tables.Table):
 
     def render_state(self, value) -> str:
         return "locked" if value.is_fixed else "open"
+
+    def csv_columns(self) -> Columns:
+        return {
+            "date": lambda stage: timezone.localdate(stage.revision.chain.setup.session.starts_at),
+            "session": lambda stage: stage.revision.chain.setup.session.title,
+            "setup": lambda stage: stage.revision.chain.setup.name,
+            "chain": lambda stage: stage.revision.chain,
+            "revision": lambda stage: stage.revision.number,
+            "state": lambda stage: self.render_state(stage.revision),
+            "path": lambda stage: stage.get_path_display(),
+            "place": lambda stage: stage.position,
+        }

@@ -5,6 +5,7 @@ from django.template.response import TemplateResponse
 from gear.asked import in_pages
 from gear.equipment.models import Unit
 from gear.equipment.record import record_of
+from gear.list_pages import csv_asked
 from gear.patchbay.wiring import load_wiring
 from sessions.bookings.models import RecordingSession, Reservation
 from sessions.setups.chains.actions import Seen
@@ -113,6 +114,8 @@ def for_unit(request: HttpRequest, pk: int) -> HttpResponse:
         .order_by("-starts_at", "-pk"),
         prefix="reserved-",
     )
+    if file := csv_asked(request, table, reserved):
+        return file
     for each in (table, reserved):
         in_pages(request, each)
     context = {

@@ -7,7 +7,7 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_POST
 
 from gear.asked import way_back, whole_number
-from gear.comma_separated import as_text, csv_answer
+from gear.comma_separated import csv_answer
 from gear.editing.form_pages import edit_page, trail
 from sessions.songs.models import LyricLine, Part, Song
 from sessions.takes.actions import TakeRefused
@@ -168,12 +168,13 @@ def as_csv(request: HttpRequest, pk: int) -> StreamingHttpResponse:
     part = _part_of(request, pk)
     comp = CompSheet(part)
     head = ["section", "line", "chosen", *(f"take {each.take.number}" for each in comp.takes)]
-    numbers = {each.take_id: str(each.take.number) for each in comp.takes}
+    numbers = {each.take_id: each.take.number for each in comp.takes}
     rows = (
         [
-            *(as_text(text) for text in (row.section.name, str(row))),
-            numbers.get(chosen, ""),
-            *(str(cell.grade.grade or "") if cell.grade else "" for cell in cells),
+            row.section.name,
+            row,
+            numbers.get(chosen),
+            *((cell.grade.grade or None) if cell.grade else None for cell in cells),
         ]
         for (row, cells), chosen in zip(comp.table, comp.chosen, strict=True)
     )

@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404
 from django.utils.text import slugify
 from django.views.decorators.http import require_safe
 
-from gear.comma_separated import as_text, csv_answer
+from gear.comma_separated import csv_answer
 from sessions.papers.stored.kinds import PaperKind
 from sessions.takes.comp.lines import lines_of
 from sessions.takes.sheets.track_sheet import TracksOfSetup
@@ -26,11 +26,11 @@ def lyrics_csv(request: HttpRequest, pk: int, kind: PaperKind) -> StreamingHttpR
     song, part = (subject.song, subject) if hasattr(subject, "song") else (subject, None)
     rows = (
         [
-            as_text(line.section.name),
-            as_text(f"{line.line or ''}"),
+            line.section.name,
+            line.line,
             line.begins,
             line.ends,
-            f"{line.take.number}" if line.take else "",
+            line.take.number if line.take else None,
         ]
         for line in lines_of(song, part)
     )
@@ -45,22 +45,21 @@ def tracks_csv(request: HttpRequest, pk: int, kind: PaperKind) -> StreamingHttpR
     return _answer(kind, subject, TRACKS, _track_rows(setups))
 
 
-def _track_rows(setups: Iterable[TracksOfSetup]) -> Iterator[list[str]]:
+def _track_rows(setups: Iterable[TracksOfSetup]) -> Iterator[list]:
     for group in setups:
         for track in group.tracks:
-            cells = (
+            yield [
                 group.setup.session.title,
                 group.setup.name,
                 track.name,
                 track.part_names,
                 track.performers,
                 track.revision.source_facts.name,
-                f"{track.first.facts.unit}" if track.first else "",
+                track.first.facts.unit if track.first else None,
                 track.units_behind,
                 track.revision.chain.destination_input,
                 track.format,
-            )
-            yield [as_text(cell) for cell in cells]
+            ]
 
 
 def _answer(kind: PaperKind, subject, head: list[str], rows) -> StreamingHttpResponse:

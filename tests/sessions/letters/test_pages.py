@@ -60,7 +60,7 @@ def test_csv_has_what_the_list_shows(client_of, manager):
     failed(about=session, person=PersonFactory(name="Ludo Fenwick"), to="ludo@f.example")
     LetterFactory(state=LetterState.SENT)
 
-    answer = client_of(manager).get(reverse("letters:csv"), {"state": "failed"})
+    answer = client_of(manager).get(reverse("letters:list"), {"state": "failed", "csv": "1"})
 
     text = b"".join(answer.streaming_content).decode("utf-8-sig")
     [row] = csv.DictReader(text.splitlines())

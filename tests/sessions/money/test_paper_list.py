@@ -51,7 +51,7 @@ def test_papers_are_found(client_of, manager, asked, found):
 def test_papers_as_csv_give_plain_figures(client_of, manager):
     MoneyPaperFactory(net=Decimal(1000), tax=Decimal(200), total=Decimal(1200), note="=1+1")
 
-    answer = client_of(manager).get(reverse("money:papers_csv"))
+    answer = client_of(manager).get(reverse("money:papers"), {"csv": "1"})
 
     text = b"".join(answer.streaming_content).decode("utf-8-sig")
     [row] = csv.DictReader(io.StringIO(text, newline=""))

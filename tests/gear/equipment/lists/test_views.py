@@ -32,7 +32,7 @@ def test_units_go_out_as_the_list_shows_them(client_of, engineer, django_assert_
 
         with django_assert_num_queries(CSV_QUERIES):
             answer = client.get(
-                reverse("equipment:units_csv"), {"words": "rack", "sort": "-asset_tag"}
+                reverse("equipment:list"), {"words": "rack", "sort": "-asset_tag", "csv": "1"}
             )
             head, *lines = rows(answer)
 
@@ -49,8 +49,8 @@ def test_lists_that_went_out_come_back_in_and_change_nothing(client_of, engineer
     GearModelFactory(nominal_level_dbu="-10.0", note="Two\nlines")
     client = client_of(engineer)
 
-    for out, back in (("equipment:units_csv", UNITS), ("equipment:models_csv", MODELS)):
-        written = b"".join(client.get(reverse(out)).streaming_content)
+    for out, back in (("equipment:list", UNITS), ("equipment:models", MODELS)):
+        written = b"".join(client.get(reverse(out), {"csv": "1"}).streaming_content)
         plan = client.post(back, {"file": a_file(written)}).context["plan"]
 
         assert plan.problems == []
@@ -125,5 +125,5 @@ def test_what_is_no_list_is_refused_beside_the_field(client_of, engineer, data, 
 def test_assistant_takes_lists_out_but_brings_none_in(client_of, assistant):
     client = client_of(assistant)
 
-    assert client.get(reverse("equipment:units_csv")).status_code == 200
+    assert client.get(reverse("equipment:list"), {"csv": "1"}).status_code == 200
     assert client.get(UNITS).status_code == 403
