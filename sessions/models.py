@@ -17,6 +17,7 @@ from sessions.links import models as links
 from sessions.money import models as money
 from sessions.money.invoices import models as invoices
 from sessions.money.overtime import models as overtime
+from sessions.money.payments import models as payments
 from sessions.papers.stored import models as stored
 from sessions.recall import models as recall
 from sessions.recall.finding import models as finding

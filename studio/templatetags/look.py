@@ -45,6 +45,11 @@ STATES = {
     "open": ("pencil", "dotted"),
     "being worked on": ("wrench", "warn dashed"),
     "closed": ("check", "good"),
+    "unpaid": ("circle-dashed", "dashed"),
+    "part paid": ("circle-dashed", "solid"),
+    "paid": ("check", "good"),
+    "overdue": ("triangle-alert", "bad"),
+    "credited": ("undo-2", "struck"),
 }
 # The legend of the tape box: letters and how the word stands.
 MARKS = {

@@ -66,6 +66,7 @@ from tests.factories.money import (
     RateCardFactory,
     RateFactory,
 )
+from tests.factories.payments import AllocationFactory, PaymentFactory
 from tests.factories.people import (
     PASSWORD,
     ClientFactory,
@@ -90,6 +91,8 @@ from tests.factories.songs import LyricLineFactory, PartFactory, SectionFactory,
 from tests.factories.takes import RevisionInDoubtFactory, TakeFactory, TakeFileFactory
 
 __all__ = [
+    "AllocationFactory",
+    "PaymentFactory",
     "ApprovedRecipientFactory",
     "DeliveredItemFactory",
     "DeliveryFactory",

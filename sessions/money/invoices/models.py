@@ -1,13 +1,17 @@
 """Invoices, deposit invoices and credit notes, as they were issued."""
 
+from datetime import date
+from decimal import Decimal
+
 from django.conf import settings
 from django.db import models
-from django.db.models import DecimalField, F, OuterRef, Q, Subquery, Sum
+from django.db.models import Case, DecimalField, F, OuterRef, Q, Subquery, Sum, When
 from django.db.models.functions import Coalesce, Round
 from django.urls import reverse
 
 from sessions.clients.models import Client
 from sessions.money.models import MoneyPaper
+from sessions.money.sums import summed
 from sessions.terms.taxes import TaxRow, read_taxes
 
 AMOUNT = {"max_digits": 12, "decimal_places": 2}
@@ -29,6 +33,27 @@ class InvoiceQuerySet(models.QuerySet):
 
     def for_list(self):
         return self.select_related("client", "issued_by", "credits")
+
+    def with_balance(self):
+        """`credited` and `paid` so far, and `balance`, what of the total is still open: below 0 where more
+        was paid than is asked since a credit note. Of a credit note it is 0: its invoice has it."""
+        allocations = self.model._meta.get_field("allocations").related_model.objects.all()
+        annotated = self.annotate(
+            credited=summed(Invoice.objects.all(), "credits", "total"),
+            paid=summed(allocations, "invoice"),
+        )
+        left = Round(F("total") - F("credited") - F("paid"), 2)
+        return annotated.annotate(
+            balance=Case(When(kind=InvoiceKind.CREDIT_NOTE, then=Decimal(0)), default=left)
+        )
+
+    def still_open(self):
+        """Not yet paid, or only in part."""
+        return self.with_balance().filter(balance__gt=0)
+
+    def overdue(self, on: date):
+        """Open, and due before that day."""
+        return self.still_open().filter(due_on__lt=on)
 
     def of_session(self, session):
         """What bills the session or asks for its deposit, with what was credited of that."""

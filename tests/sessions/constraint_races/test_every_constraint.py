@@ -120,6 +120,10 @@ NOT_MET = {
     "rebuild_step_from_outside_has_no_unit": OF_ONE_ROW,
     "rebuild_step_left_out_has_no_unit": OF_ONE_ROW,
     "tick_once_a_control": AGAIN,
+    "payment_of_something": OF_ONE_ROW,
+    "Payment.reverses": LOCKED,
+    "allocation_of_something": OF_ONE_ROW,
+    "allocation_to_invoice_or_refund": OF_ONE_ROW,
     # The triggers, by what they say.
     constraints.REVISION_FIXED: LOCKED,
     constraints.TAKE_FIXED: "no page changes it",
@@ -134,6 +138,12 @@ NOT_MET = {
     constraints.COMP: UNUSED,
     constraints.PAPER_ISSUED: "no page changes it",
     constraints.PAPER_NUMBER: LOCKED,
+    constraints.PAYMENT_KEPT: "no page changes it",
+    constraints.ALLOCATION_KEPT: "no page changes it",
+    constraints.ALLOCATED: LOCKED,
+    constraints.TAKEN_BACK: LOCKED,
+    constraints.OVERPAID: LOCKED,
+    constraints.OF_ONE_CLIENT: LOCKED,
     constraints.INVOICE_ISSUED: "no page changes it",
     constraints.INVOICE_NUMBER: LOCKED,
     constraints.INVOICE_WHOLE: NEW,
@@ -156,7 +166,7 @@ def all_constraints():
                     yield f"{model.__name__}.{field.name}"
             yield from (constraint.name for constraint in model._meta.constraints)
     triggers = constraints.FIXED + constraints.TAKES + constraints.ISSUED + constraints.OVERLAPS
-    triggers += constraints.INVOICED
+    triggers += constraints.INVOICED + constraints.PAID
     yield from {trigger.message for trigger in triggers}
 
 
