@@ -33,11 +33,20 @@ def period_in_words(starts_at: datetime, ends_at: datetime) -> str:
     Where the clocks change in between, and in the hour that comes twice, each time carries the name
     of the offset it is told in.
     """
+    return _from_to(starts_at, ends_at, "DATETIME_FORMAT")
+
+
+def period_briefly(starts_at: datetime, ends_at: datetime) -> str:
+    """ "Mon 1 Jun, 11:00 to 15:00", where the year goes without saying; otherwise as above."""
+    return _from_to(starts_at, ends_at, "D j M, H:i")
+
+
+def _from_to(starts_at: datetime, ends_at: datetime, form: str) -> str:
     starts, ends = timezone.localtime(starts_at), timezone.localtime(ends_at)
     changes = starts.utcoffset() != ends.utcoffset()
     named = changes or comes_twice(starts_at) or comes_twice(ends_at)
-    until = "TIME_FORMAT" if starts.date() == ends.date() else "DATETIME_FORMAT"
-    return f"{_in_words(starts, 'DATETIME_FORMAT', named)} to {_in_words(ends, until, named)}"
+    until = "TIME_FORMAT" if starts.date() == ends.date() else form
+    return f"{_in_words(starts, form, named)} to {_in_words(ends, until, named)}"
 
 
 def whole_days(starts_at: datetime, ends_at: datetime) -> tuple[date, date] | None:
@@ -82,6 +91,14 @@ def duration_in_words(duration: timedelta) -> str:
     if minutes or not hours:
         words.append(f"{minutes} min")
     return " ".join(words)
+
+
+def time_left(until: datetime, now: datetime) -> str:
+    """ "in 3 h 20 min", from two days on "in 2 days"; "40 min ago" where it has come."""
+    left = until - now
+    days = abs(left) // timedelta(days=1)
+    length = f"{days} days" if days > 1 else duration_in_words(abs(left))
+    return f"in {length}" if left > timedelta(0) else f"{length} ago"
 
 
 def why_no_instant(local: datetime) -> str:

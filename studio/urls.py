@@ -2,7 +2,7 @@ from django.conf import settings
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import include, path
 
-from sessions.desk import today
+from sessions.desk.today.views import today
 from studio import keys, sign_ins, style, theme
 from studio.tracking_worker import tracking_worker
 
@@ -53,7 +53,7 @@ PARTS = [
 ]
 
 urlpatterns = [
-    path("", today.today, name="home"),
+    path("", today, name="home"),
     path("sign-in/", LoginView.as_view(redirect_authenticated_user=True), name="login"),
     path("sign-out/", LogoutView.as_view(), name="logout"),
     path("password/", sign_ins.own_password, name="password"),

@@ -40,6 +40,7 @@ ONE_ENGINE = (
     "tests/sessions/desk/schedule/",
     "tests/sessions/desk/series_pages/",
     "tests/sessions/desk/session_pages/",
+    "tests/sessions/desk/today/",
     "tests/sessions/letters/test_mime.py",
     "tests/sessions/money/test_papers.py",
     "tests/sessions/papers/stored/test_noticed.py",

@@ -7,7 +7,7 @@ from gear.editing.versions import Versioned
 from gear.equipment.models import Fault
 from sessions.clients.models import Project
 from sessions.editing.rules import PERCENT
-from sessions.periods import duration_in_words, period_in_words
+from sessions.periods import duration_in_words, period_briefly, period_in_words
 from sessions.terms.models import CancellationTerms, RateCard
 
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
@@ -133,6 +133,10 @@ class RecordingSession(Versioned):
     @property
     def period_in_words(self) -> str:
         return period_in_words(self.starts_at, self.ends_at)
+
+    @property
+    def period_briefly(self) -> str:
+        return period_briefly(self.starts_at, self.ends_at)
 
     @property
     def takes_time(self) -> bool:

@@ -33,6 +33,11 @@ class RevisionQuerySet(models.QuerySet):
         )
         return self.filter(there, ~models.Exists(newer))
 
+    def with_copied(self):
+        """Those on which controls were copied and may not yet be set: `not_yet_set` counts them."""
+        stages = Stage.objects.filter(revision=models.OuterRef("pk")).exclude(not_yet_set=[])
+        return self.filter(models.Exists(stages) | ~models.Q(chain__source__not_yet_set=[]))
+
     def carrying(self, parts):
         """Those of chains that carry one of the parts, or whatever is recorded."""
         carried = Part.chains.through.objects.filter(chain=models.OuterRef("chain"))

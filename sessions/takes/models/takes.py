@@ -59,6 +59,11 @@ class TakeQuerySet(models.QuerySet):
         """Without those that were withdrawn."""
         return self.filter(withdrawn=False)
 
+    def without_chain(self):
+        """Those that count and that nothing was logged for what they were recorded through."""
+        through = TakeRevision.objects.filter(take=models.OuterRef("pk"))
+        return self.counting().filter(~models.Exists(through))
+
     def rolling(self):
         return self.filter(ended_at=None)
 

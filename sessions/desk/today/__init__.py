@@ -1,0 +1,1 @@
+"""Today: the day at a glance, for each role what it acts on."""
