@@ -29,3 +29,4 @@ from sessions.songs import models as songs
 from sessions.takes import models as takes
 from sessions.tasks import models as tasks
 from sessions.terms import models as terms
+from sessions.terms.agreements import models as agreements

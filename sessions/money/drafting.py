@@ -8,9 +8,10 @@ from sessions.money.models import MoneyPaper, PaperKind
 from sessions.money.overtime.words import overtime_on_paper
 from sessions.money.session_costs import SessionCosts
 from sessions.terms.price_words import lines_in_figures, rules_in_words, sums_in_figures
-from sessions.terms.pricing import Price
+from sessions.terms.prices import Price
 
-CHARGED = ("lines", "currency", "net", "tax", "total", "deposit")
+CHARGED = ("currency", "net", "tax", "total", "deposit")
+OF_A_LINE = ("what", "basis", "quantity", "rate", "amount", "remark")
 SAID = ("hours", "waiting", "overtime")  # of what is said, that which the price comes from
 
 OVERTAKEN = "Hours, rates or overtime were changed since"
@@ -42,9 +43,15 @@ def was_overtaken(paper: MoneyPaper, costs: SessionCosts) -> bool:
         now = drafted(costs, paper.kind)
     except PaperRefused:
         return True
-    charged = any(getattr(now, field) != getattr(paper, field) for field in CHARGED)
+    charged = _lines(now) != _lines(paper) or any(
+        getattr(now, field) != getattr(paper, field) for field in CHARGED
+    )
     said = any((now.as_issued.get(key) or []) != (paper.as_issued.get(key) or []) for key in SAID)
     return charged or said
+
+
+def _lines(paper: MoneyPaper) -> list[list[str]]:
+    return [[line[name] for name in OF_A_LINE] for line in paper.lines]
 
 
 def _price_of(costs: SessionCosts, kind: str) -> Price:

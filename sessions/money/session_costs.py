@@ -5,19 +5,20 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import cached_property
 
-from django.db.models import Model, prefetch_related_objects
+from django.db.models import prefetch_related_objects
 from django.utils import timezone
 
 from sessions.bookings.models import Block, BlockKind, RecordingSession, Status, WorkedHours
+from sessions.money.hires import hires_of
 from sessions.money.models import MoneyPaper, PaperKind
 from sessions.periods import duration_in_words
 from sessions.terms.cancellation import Booked, Charge, Span, charge, spans, steps_for
 from sessions.terms.cancellation_words import step_charge_in_words, step_in_words, terms_in_words
 from sessions.terms.currencies import plain
 from sessions.terms.models import RateCard
+from sessions.terms.prices import Price
 from sessions.terms.pricing import (
     Hire,
-    Price,
     Stretch,
     counted_from_booked_start,
     lockout_days,
@@ -213,17 +214,8 @@ class SessionCosts:
     @cached_property
     def hires(self) -> list[Hire]:
         """What it takes, with its rates; needs a rate card."""
-        rates: dict[tuple[str, int], dict] = {}
-        for rate in self.card.rates.all():
-            rates.setdefault(rate.key, {})[rate.basis] = rate.amount
-        return [
-            Hire(
-                str(reservation.resource),
-                _rates_of(reservation.resource, rates),
-                has_overtime=reservation.unit_id is None,
-            )
-            for reservation in self.session.reservations.all()
-        ]
+        reserved = self.session.reservations.all()
+        return hires_of(self.card, [(each.resource, each.padding) for each in reserved])
 
 
 def cancellation_now(session: RecordingSession) -> Charge | None:
@@ -264,15 +256,6 @@ def holidays_before(moment: datetime) -> frozenset[date]:
             days.add(day)
             day += ONE_DAY
     return frozenset(days)
-
-
-def _rates_of(resource: Model, rates: dict[tuple[str, int], dict]) -> dict:
-    """A unit's own rates go before those of its model."""
-    kind = resource._meta.model_name
-    if kind == "unit":
-        own = rates.get(("unit", resource.pk))
-        return own or rates.get(("gear_model", resource.model_id), {})
-    return rates.get((kind, resource.pk), {})
 
 
 def _hours(minutes: int | None) -> str:

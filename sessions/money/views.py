@@ -24,7 +24,7 @@ from sessions.money.sign_off.standing import standing_order
 from sessions.terms.cancellation_words import terms_in_words
 from sessions.terms.currencies import figures
 from sessions.terms.price_words import lines_in_figures, rules_in_words, sums_in_figures
-from sessions.terms.pricing import Price
+from sessions.terms.prices import Price
 
 ACTUAL = WorkedHours.Kind.ACTUAL
 

@@ -33,7 +33,14 @@ def room_edit(request: HttpRequest, pk: int) -> HttpResponse:
 def house_rules(request: HttpRequest) -> HttpResponse:
     form = HouseRulesForm(request.POST or None, instance=HouseRules.current())
     crumbs, then = trail(ROOMS), "House rules saved."
-    return edit_page(request, form, crumbs=crumbs, title="House rules", then=then)
+    return edit_page(
+        request,
+        form,
+        crumbs=crumbs,
+        title="House rules",
+        then=then,
+        template="sessions/rooms/house_rules.html",
+    )
 
 
 def hours(request: HttpRequest) -> HttpResponse:

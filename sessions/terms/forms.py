@@ -46,6 +46,7 @@ class CardForm(UnitsForm, RetirableForm):
             "day_minutes",
             "overtime_after_minutes",
             "overtime_percent",
+            "set_up_percent",
             "deposit_percent",
             "tax_name",
             "tax_percent",
@@ -83,11 +84,11 @@ class RateForm(forms.ModelForm):
         label="Applies to",
         help_text="A unit’s own rate takes precedence over the rate of its model.",
     )
-    field_order = ["thing", "basis", "amount"]
+    field_order = ["thing", "basis", "amount", "tax_percent"]
 
     class Meta:
         model = Rate
-        fields = ["basis", "amount"]
+        fields = ["basis", "amount", "tax_percent"]
         help_texts = {"amount": "Without tax. 0 for what is free."}
         error_messages = {
             "amount": {

@@ -60,6 +60,15 @@ class RateCard(Versioned):
         validators=NOT_NEGATIVE,
         help_text="On top of the hourly rate.",
     )
+    set_up_percent = models.DecimalField(
+        "load-in and teardown, per cent of the hourly rate",
+        max_digits=5,
+        decimal_places=2,
+        default=0,
+        validators=PERCENT,
+        help_text="For the minutes that are reserved around a session for rooms and people. 0: they "
+        "are not billed. 100: in full.",
+    )
     deposit_percent = models.DecimalField(
         "deposit, per cent",
         max_digits=5,
@@ -108,6 +117,15 @@ class Rate(Versioned):
     )
     basis = models.CharField(max_length=8, choices=Basis)
     amount = models.DecimalField(max_digits=10, decimal_places=2, validators=NOT_NEGATIVE)
+    tax_percent = models.DecimalField(
+        "tax, per cent",
+        max_digits=5,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=PERCENT,
+        help_text="Empty: as the card’s.",
+    )
 
     class Meta:
         constraints = [

@@ -1,11 +1,12 @@
 """A price and the rules that it was reckoned by, as pages and papers say them."""
 
 from datetime import timedelta
+from decimal import Decimal
 
 from sessions.periods import duration_in_words
 from sessions.terms.currencies import figures, minor_unit, plain
 from sessions.terms.models import RateCard
-from sessions.terms.pricing import Price
+from sessions.terms.prices import Line, Price
 
 
 def lines_in_figures(price: Price) -> list[dict[str, str]]:
@@ -13,14 +14,22 @@ def lines_in_figures(price: Price) -> list[dict[str, str]]:
     return [
         {
             "what": line.what,
-            "basis": line.basis,
+            "basis": line.basis + _own_tax(line, price),
             "quantity": line.quantity,
             "rate": "" if line.rate is None else figures(line.rate, price.currency),
             "amount": "" if line.amount is None else figures(line.amount, price.currency),
             "remark": line.remark,
+            "kind": line.kind,
         }
         for line in price.lines
     ]
+
+
+def _own_tax(line: Line, price: Price) -> str:
+    """Where a line is taxed at another rate than the card's."""
+    if line.tax_percent in (None, price.tax_percent):
+        return ""
+    return f"; {price.tax_name} {plain(line.tax_percent)} %"
 
 
 def sums_in_figures(price: Price) -> list[list[str]]:
@@ -33,12 +42,21 @@ def sums_in_figures(price: Price) -> list[list[str]]:
         ]
     sums += [
         ["Net", price.net],
-        [f"{price.tax_name}, {plain(price.tax_percent)} %", price.tax],
+        *taxes_in_words(price),
         [f"Total, {price.currency}", price.total],
         [f"Deposit, {plain(price.deposit_percent)} % of the total", price.deposit],
         ["Balance after deposit", price.balance],
     ]
     return [[name, figures(amount, price.currency)] for name, amount in sums]
+
+
+def taxes_in_words(price: Price) -> list[tuple[str, Decimal]]:
+    """Each rate of tax and the tax at it: "VAT, 20 %"; where there are several, on how much."""
+    several = len(price.taxes) > 1
+    return [
+        (f"{row.rate} of {figures(row.net, price.currency)}" if several else row.rate, row.tax)
+        for row in price.taxes
+    ]
 
 
 def rules_in_words(card: RateCard) -> list[str]:
@@ -59,8 +77,7 @@ def rules_in_words(card: RateCard) -> list[str]:
     return [
         "Elapsed time is billed, also when clocks change, and counts towards the day on "
         f"which work began. Each day is billed in steps of {step}, a started step in "
-        f"full; the minimum charge per day is {minimum}. Load-in, warm-up and teardown "
-        "around the session are not billed.",
+        f"full; the minimum charge per day is {minimum}. {_set_up_in_words(card)}",
         f"From {day} the day rate applies; extra hours are charged by the hour, up to "
         "another day rate. Without an hourly rate, a started day is charged in full.",
         "A lockout rate is charged for each day from its first hour to the same hour of "
@@ -72,3 +89,13 @@ def rules_in_words(card: RateCard) -> list[str]:
         "Each line, the discount, the tax and the deposit are rounded to the currency’s smallest "
         f"unit ({minor_unit(card.currency)} {card.currency}), halves up.",
     ]
+
+
+def _set_up_in_words(card: RateCard) -> str:
+    if not card.set_up_percent:
+        return "Load-in, warm-up and teardown around the session are not billed."
+    return (
+        "Load-in and teardown around the session are billed in the same steps, beside the day’s "
+        f"time, at {plain(card.set_up_percent)} % of the hourly rate of rooms and people, not "
+        "within a lockout rate; the warm-up of gear is not billed."
+    )

@@ -4,95 +4,39 @@ The rules stand in `price_words.rules_in_words`, which pages and papers print. N
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
-from functools import cached_property
 
 from django.utils import timezone
 
 from sessions.periods import duration_in_words, instant_of
 from sessions.terms.currencies import plain, rounded
 from sessions.terms.models import Basis, RateCard
-from sessions.terms.taxes import TaxRow
+from sessions.terms.prices import Line, Price
 
 Stretch = tuple[datetime, datetime]  # hours worked without a break, half-open
 
 ONE_DAY = timedelta(days=1)
+NO_HOURS = "No hours entered."
+SET_UP = "Load-in and teardown"
+BY_TIME = {Basis.HOUR, Basis.DAY}
 
 
 @dataclass(frozen=True)
 class Hire:
-    """A room, a person or a unit that a session takes, with its rates on the card by basis."""
+    """A room, a person or a unit that a session takes, with its rates on the card by basis.
+
+    `taxes` has the tax rates, per cent, of those bases that are not taxed at the card's. `set_up_minutes`
+    are those that are reserved for it before and after the session.
+    """
 
     what: str
     rates: Mapping[str, Decimal]
     has_overtime: bool = True
-
-
-@dataclass(frozen=True)
-class Line:
-    """One line of a price. No amount means that the card does not say: `remark` tells why."""
-
-    what: str
-    basis: str
-    quantity: str = ""
-    rate: Decimal | None = None
-    amount: Decimal | None = None
-    remark: str = ""
-
-
-@dataclass(frozen=True)
-class Price:
-    """Lines and what follows from them; every sum is of amounts that were rounded already."""
-
-    currency: str
-    lines: tuple[Line, ...]
-    discount_percent: Decimal
-    tax_name: str
-    tax_percent: Decimal
-    deposit_percent: Decimal
-
-    @cached_property
-    def gross(self) -> Decimal:
-        return sum((line.amount for line in self.lines if line.amount is not None), Decimal(0))
-
-    @cached_property
-    def discount(self) -> Decimal:
-        return self._percent_of(self.gross, self.discount_percent)
-
-    @cached_property
-    def net(self) -> Decimal:
-        return self.gross - self.discount
-
-    @cached_property
-    def tax(self) -> Decimal:
-        return self._percent_of(self.net, self.tax_percent)
-
-    @cached_property
-    def taxes(self) -> list[TaxRow]:
-        """By rate."""
-        return [TaxRow(self.tax_name, self.tax_percent, self.net, self.tax)]
-
-    @cached_property
-    def total(self) -> Decimal:
-        return self.net + self.tax
-
-    @cached_property
-    def deposit(self) -> Decimal:
-        return self._percent_of(self.total, self.deposit_percent)
-
-    @cached_property
-    def balance(self) -> Decimal:
-        """What is left to pay after the deposit."""
-        return self.total - self.deposit
-
-    @cached_property
-    def unpriced(self) -> list[Line]:
-        return [line for line in self.lines if line.amount is None]
-
-    def _percent_of(self, amount: Decimal, percent: Decimal) -> Decimal:
-        return rounded(amount * percent / 100, self.currency)
+    kind: str = ""
+    set_up_minutes: int = 0
+    taxes: Mapping[str, Decimal] = field(default_factory=dict)
 
 
 def price(
@@ -173,7 +117,7 @@ def _lines(card: RateCard, hire: Hire, billed: list[int], lockout: int) -> list[
     lines = []
     if lockout and Basis.LOCKOUT in rates:
         lines = [_counted(card, hire, Basis.LOCKOUT, lockout)]
-    elif Basis.HOUR in rates or Basis.DAY in rates:
+    elif BY_TIME & rates.keys():
         lines = _timed(card, hire, billed)
     if Basis.SESSION in rates:
         lines.append(_counted(card, hire, Basis.SESSION, 1))
@@ -184,12 +128,12 @@ def _unpriced(card: RateCard, hire: Hire) -> Line:
     why = f"“{card}” has no rate for it."
     if Basis.LOCKOUT in hire.rates:
         why = f"“{card}” has a rate by the lockout day only, and this session is not a lockout."
-    return Line(hire.what, "No rate", remark=why)
+    return Line(hire.what, "No rate", remark=why, kind=hire.kind)
 
 
 def _timed(card: RateCard, hire: Hire, billed: list[int]) -> list[Line]:
     if not billed:
-        return [Line(hire.what, "By time", remark="No hours entered.")]
+        return [Line(hire.what, "By time", remark=NO_HOURS, kind=hire.kind)]
     hour, day = hire.rates.get(Basis.HOUR), hire.rates.get(Basis.DAY)
     shares = [_days_and_minutes(card, minutes, hour, day) for minutes in billed]
     days, minutes = (sum(part) for part in zip(*shares, strict=True))
@@ -197,10 +141,10 @@ def _timed(card: RateCard, hire: Hire, billed: list[int]) -> list[Line]:
     if days:
         lines.append(_counted(card, hire, Basis.DAY, days))
     if minutes:
-        lines.append(_by_minutes(card, hire.what, Basis.HOUR.label, minutes, hour))
+        lines.append(_by_minutes(card, hire, Basis.HOUR.label, minutes))
     if hire.has_overtime and card.overtime_after_minutes is not None:
         lines += _overtime(card, hire, billed)
-    return lines
+    return lines + _set_up(card, hire)
 
 
 def _days_and_minutes(
@@ -219,19 +163,30 @@ def _overtime(card: RateCard, hire: Hire, billed: list[int]) -> list[Line]:
     over = sum(max(0, minutes - card.overtime_after_minutes) for minutes in billed)
     if not over:
         return []
-    hour = hire.rates.get(Basis.HOUR)
-    if hour is None:
-        hour = rounded(hire.rates[Basis.DAY] * 60 / card.day_minutes, card.currency)
     basis = f"Overtime, {plain(card.overtime_percent)} % on top"
-    return [_by_minutes(card, hire.what, basis, over, hour, card.overtime_percent)]
+    return [_by_minutes(card, hire, basis, over, card.overtime_percent)]
 
 
-def _by_minutes(
-    card: RateCard, what: str, basis: str, minutes: int, hour: Decimal, percent=Decimal(100)
-) -> Line:
+def _set_up(card: RateCard, hire: Hire) -> list[Line]:
+    """What is reserved before and after, in whole steps: apart from the day's time, so that it makes
+    neither a day rate nor overtime."""
+    minutes = _begun(hire.set_up_minutes, card.step_minutes) * card.step_minutes
+    if not minutes or not card.set_up_percent:
+        return []
+    basis = SET_UP
+    if card.set_up_percent != 100:
+        basis += f", {plain(card.set_up_percent)} %"
+    return [_by_minutes(card, hire, basis, minutes, card.set_up_percent)]
+
+
+def _by_minutes(card: RateCard, hire: Hire, basis: str, minutes: int, percent=Decimal(100)) -> Line:
+    """By the hourly rate; without one, an hour is the day rate divided by the day's hours."""
+    by = Basis.HOUR if Basis.HOUR in hire.rates else Basis.DAY
+    hour = hire.rates[by] if by == Basis.HOUR else hire.rates[by] * 60 / card.day_minutes
     rate = rounded(hour, card.currency)
     amount = rounded(rate * minutes * percent / 6000, card.currency)
-    return Line(what, basis, duration_in_words(timedelta(minutes=minutes)), rate, amount)
+    quantity = duration_in_words(timedelta(minutes=minutes))
+    return _line(card, hire, by, basis, quantity, rate, amount)
 
 
 def _counted(card: RateCard, hire: Hire, basis: Basis, count: int) -> Line:
@@ -239,8 +194,16 @@ def _counted(card: RateCard, hire: Hire, basis: Basis, count: int) -> Line:
     words = f"{count} day{'' if count == 1 else 's'}"
     if basis == Basis.SESSION:
         words = "once"
-    return Line(hire.what, basis.label, words, rate, rate * count)
+    return _line(card, hire, basis, basis.label, words, rate, rate * count)
 
 
-def _begun(duration: timedelta, unit: timedelta) -> int:
-    return -(-duration // unit)
+def _line(
+    card: RateCard, hire: Hire, by: str, words: str, quantity: str, rate: Decimal, amount: Decimal
+) -> Line:
+    """A line by the rate of that basis, and taxed as that is."""
+    tax_percent = hire.taxes.get(by, card.tax_percent)
+    return Line(hire.what, words, quantity, rate, amount, kind=hire.kind, tax_percent=tax_percent)
+
+
+def _begun(length, unit) -> int:
+    return -(-length // unit)

@@ -2,6 +2,7 @@ from django.urls import path
 
 from sessions.terms import card_views as cards
 from sessions.terms import terms_views as terms
+from sessions.terms.agreements import views as agreements
 
 app_name = "terms"
 urlpatterns = [
@@ -19,4 +20,7 @@ urlpatterns = [
     path("cancellation-terms/<int:pk>/steps/new/", terms.step_create, name="step_create"),
     path("cancellation-steps/<int:pk>/edit/", terms.step_edit, name="step_edit"),
     path("cancellation-steps/<int:pk>/remove/", terms.step_delete, name="step_delete"),
+    path("house-rules/rates-and-terms/", agreements.of_house, name="agreed_house"),
+    path("clients/<int:pk>/rates-and-terms/", agreements.of_client, name="agreed_client"),
+    path("projects/<int:pk>/rates-and-terms/", agreements.of_project, name="agreed_project"),
 ]

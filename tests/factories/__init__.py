@@ -56,6 +56,7 @@ from tests.factories.mixes import (
     MixStripFactory,
 )
 from tests.factories.money import (
+    AgreementFactory,
     CancellationStepFactory,
     CancellationTermsFactory,
     InvoiceFactory,
@@ -93,6 +94,7 @@ from tests.factories.takes import RevisionInDoubtFactory, TakeFactory, TakeFileF
 __all__ = [
     "AllocationFactory",
     "PaymentFactory",
+    "AgreementFactory",
     "ApprovedRecipientFactory",
     "DeliveredItemFactory",
     "DeliveryFactory",

@@ -8,6 +8,7 @@ from factory.django import DjangoModelFactory
 from sessions.money.invoices.models import Invoice, InvoiceKind, InvoiceLine
 from sessions.money.models import MoneyPaper, OrderSignature, PaperKind
 from sessions.money.overtime.models import Overtime
+from sessions.terms.agreements.models import Agreement
 from sessions.terms.models import Basis, CancellationStep, CancellationTerms, Rate, RateCard
 from sessions.terms.taxes import TaxRow
 from tests.factories.bookings import RecordingSessionFactory, RoomFactory
@@ -53,6 +54,15 @@ class CancellationStepFactory(DjangoModelFactory):
     terms = factory.SubFactory(CancellationTermsFactory)
     notice_below = 48
     percent = 50
+
+
+class AgreementFactory(DjangoModelFactory):
+    """Of the house; name a client or a project for theirs."""
+
+    class Meta:
+        model = Agreement
+
+    rate_card = factory.SubFactory(RateCardFactory)
 
 
 class MoneyPaperFactory(DjangoModelFactory):

@@ -117,6 +117,8 @@ ROW = {
     "terms:rate_create": "card",
     "terms:rate_edit": "rate",
     "terms:rate_delete": "rate",
+    "terms:agreed_client": "client",
+    "terms:agreed_project": "project",
     "terms:detail": "terms",
     "terms:edit": "terms",
     "terms:step_create": "terms",

@@ -18,6 +18,7 @@ from sessions.bookings.worked_hours import move_planned_hours
 from sessions.clients.models import Person, Project
 from sessions.rooms.models import Room
 from sessions.rooms.resources import by_kind
+from sessions.terms.agreements.agreed import agreed_for
 
 
 @action
@@ -38,7 +39,8 @@ def book_session(
 ) -> RecordingSession:
     """A new session with everything that it takes, or nothing at all.
 
-    What `padding` does not name has its usual one. An enquiry takes no time. A hold that may queue
+    It starts with the rate card and the cancellation terms that were agreed for the project, unless
+    the facts name others. What `padding` does not name has its usual one. An enquiry takes no time. A hold that may queue
     gets a place behind whoever holds the time; any other hold, and a confirmed session, needs the
     time for itself. Raises ClashError where it is taken, OutsideHoursError where a room is closed or
     a person off work (unless it is booked `all_the_same`), BookingRefused for a period or a resource
@@ -49,7 +51,11 @@ def book_session(
     check_rooms(resources)
     check_bookable(resources)
     session = RecordingSession(
-        project=project, starts_at=starts_at, ends_at=ends_at, status=status, **facts
+        project=project,
+        starts_at=starts_at,
+        ends_at=ends_at,
+        status=status,
+        **_agreed(project) | facts,
     )
     arrange(
         session,
@@ -61,6 +67,11 @@ def book_session(
     )
     session.status_steps.create(status=status, at=session.status_since, by=by)
     return session
+
+
+def _agreed(project: Project) -> dict[str, Model | None]:
+    agreed = agreed_for(project)
+    return {"rate_card": agreed.rate_card, "cancellation_terms": agreed.cancellation_terms}
 
 
 @action

@@ -60,12 +60,12 @@ def _repeat(session, date: SeriesDate, series: Series, paddings: dict, how: dict
         lockout=session.lockout,
         padding=paddings,
         note=session.note,
+        rate_card=session.rate_card,
+        cancellation_terms=session.cancellation_terms,
+        discount_percent=session.discount_percent,
         by=by,
         **how,
     )
-    repeated.rate_card = session.rate_card
-    repeated.cancellation_terms = session.cancellation_terms
-    repeated.discount_percent = session.discount_percent
     _join(repeated, series)
 
 

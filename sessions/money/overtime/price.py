@@ -1,8 +1,8 @@
 """What overtime costs on top of what was agreed before it, and until when that is."""
 
 from collections import Counter
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
@@ -10,9 +10,9 @@ from sessions.bookings.models import RecordingSession
 from sessions.money.overtime.models import Overtime
 from sessions.money.session_costs import SessionCosts
 from sessions.terms.models import Basis
-from sessions.terms.pricing import Price, Stretch
-
-BY_TIME = {Basis.HOUR, Basis.DAY}
+from sessions.terms.prices import Price
+from sessions.terms.pricing import BY_TIME, Stretch
+from sessions.terms.taxes import TaxRow
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ class Extra:
     lines: tuple[ExtraLine, ...]
     discount: Decimal
     net: Decimal
-    tax: Decimal
+    taxes: tuple[TaxRow, ...]
     total: Decimal
     unpriced: tuple[str, ...]
 
@@ -69,7 +69,7 @@ def extra_price(costs: SessionCosts, starts_at: datetime, ends_at: datetime) -> 
         lines=tuple(_lines(costs, without, with_it)),
         discount=with_it.discount - without.discount,
         net=with_it.net - without.net,
-        tax=with_it.tax - without.tax,
+        taxes=tuple(_taxes(without, with_it)),
         total=with_it.total - without.total,
         unpriced=tuple(line.what for line in with_it.unpriced),
     )
@@ -86,6 +86,16 @@ def _lines(costs: SessionCosts, without: Price, with_it: Price) -> list[ExtraLin
         for what, amount in more.items()
         if amount or BY_TIME & rates[what].keys()
     ]
+
+
+def _taxes(without: Price, with_it: Price) -> Iterator[TaxRow]:
+    """What is taxed more than before, by the rate of tax."""
+    before = {row.percent: row for row in without.taxes}
+    for row in with_it.taxes:
+        less = before.get(row.percent)
+        net, tax = (less.net, less.tax) if less else (0, 0)
+        if row.net != net or len(with_it.taxes) == 1:
+            yield replace(row, net=row.net - net, tax=row.tax - tax)
 
 
 def _amounts(price: Price) -> dict[str, Decimal]:

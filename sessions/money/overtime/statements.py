@@ -37,12 +37,11 @@ def _price(costs: SessionCosts, extra: Extra | None) -> list[tuple[str, str]]:
     if extra.discount:
         percent = plain(costs.session.discount_percent)
         facts += [(f"Discount, {percent} %", _amount(-extra.discount, currency))]
-    tax = f"{costs.card.tax_name}, {plain(costs.card.tax_percent)} %"
     return [
         *facts,
         ("Surcharge", _surcharge(costs.card)),
         ("Net", _amount(extra.net, currency)),
-        (tax, _amount(extra.tax, currency)),
+        *((row.rate, _amount(row.tax, currency)) for row in extra.taxes),
         ("Total for the overtime", _amount(extra.total, currency)),
         ("Charged", _charged(costs.card)),
     ]

@@ -18,6 +18,7 @@ from tests.factories import (
 
 pytestmark = pytest.mark.django_db
 CARD = {
+    "set_up_percent": "0",
     "name": "House 2026",
     "currency": "gbp",
     "minimum_minutes": "120",

@@ -19,6 +19,7 @@ from sessions.terms.pricing import (
     price,
     worked_by_day,
 )
+from sessions.terms.taxes import TaxRow
 
 LONDON = ZoneInfo("Europe/London")
 MORNING = datetime(2026, 6, 1, 9, tzinfo=UTC)  # 10:00 on the studio's clock
@@ -285,6 +286,72 @@ def test_rules_are_said_with_the_cards_figures():
     assert "smallest unit (0.01 GBP), halves up" in said
 
 
+def test_set_up_is_billed_in_steps_beside_the_day_where_the_card_says_so():
+    """4 h at 40.00; 50 min of load-in and teardown are two half hours at half the rate: 20.00."""
+    of_room = Hire("Rope Floor", {Basis.HOUR: Decimal(40)}, set_up_minutes=50)
+
+    priced, without = (
+        price(card(set_up_percent=percent), [of_room], stretches=for_minutes(240))
+        for percent in (Decimal(50), Decimal(0))
+    )
+
+    assert summary(priced) == [
+        ("By the hour", "4 h", Decimal("40.00"), Decimal("160.00")),
+        ("Load-in and teardown, 50 %", "1 h", Decimal("40.00"), Decimal("20.00")),
+    ]
+    assert summary(without) == summary(priced)[:1]
+
+
+def test_set_up_makes_neither_a_day_rate_nor_overtime():
+    """9 h and an hour of set-up: a day of 10 h, from which both would apply, is not reached."""
+    of_room = Hire(
+        "Rope Floor", {Basis.HOUR: Decimal(40), Basis.DAY: Decimal(390)}, set_up_minutes=60
+    )
+    of_card = card(set_up_percent=Decimal(100), overtime_after_minutes=540)
+
+    priced = price(of_card, [of_room], stretches=for_minutes(540))
+
+    assert [(line.basis, line.amount) for line in priced.lines] == [
+        ("By the hour", Decimal("360.00")),
+        ("Load-in and teardown", Decimal("40.00")),
+    ]
+
+
+def test_set_up_within_a_lockout_rate_is_not_billed():
+    of_room = Hire("Rope Floor", {Basis.LOCKOUT: Decimal(550)}, set_up_minutes=60)
+
+    priced = price(card(set_up_percent=Decimal(100)), [of_room], stretches=[], lockout_days=1)
+
+    assert [line.amount for line in priced.lines] == [Decimal("550.00")]
+
+
+def test_each_rate_of_tax_is_worked_out_once_on_all_that_is_taxed_at_it():
+    """By hand: 200.00 + 33.33 and 10.00 less 10 % are 210.00 (233.33 − 23.33) and 9.00; 20 % of
+    210.00 is 42.00, 5 % of 9.00 is 0.45."""
+    hires = [
+        room(hour="100"),
+        room(session="33.33"),
+        Hire("Score", {Basis.SESSION: Decimal(10)}, taxes={Basis.SESSION: Decimal(5)}),
+    ]
+
+    priced = price(card(), hires, stretches=for_minutes(120), discount_percent=Decimal(10))
+
+    assert priced.taxes == [
+        TaxRow("VAT", Decimal(20), Decimal("210.00"), Decimal("42.00")),
+        TaxRow("VAT", Decimal(5), Decimal("9.00"), Decimal("0.45")),
+    ]
+    assert (priced.discount, priced.net, priced.total) == (
+        Decimal("24.33"),
+        Decimal("219.00"),
+        Decimal("261.45"),
+    )
+    assert sums_in_figures(priced)[3:5] == [
+        ["VAT, 20 % of 210.00", "42.00"],
+        ["VAT, 5 % of 9.00", "0.45"],
+    ]
+    assert lines_in_figures(priced)[2]["basis"] == "Once a session; VAT 5 %"
+
+
 # Properties, for any card and any hours (hypothesis).
 money = st.decimals(min_value=0, max_value=5000, places=2)
 percents = st.decimals(min_value=0, max_value=100, places=2)
@@ -297,11 +364,21 @@ cards = st.builds(
     overtime_percent=percents,
     tax_percent=percents,
     deposit_percent=percents,
+    set_up_percent=percents,
     currency=st.sampled_from(["GBP", "EUR"]),
 )
 rates = st.dictionaries(st.sampled_from([Basis.HOUR, Basis.DAY, Basis.SESSION]), money)
 hires = st.lists(
-    st.builds(Hire, st.just("Rope Floor"), rates, st.booleans()), min_size=1, max_size=4
+    st.builds(
+        Hire,
+        st.just("Rope Floor"),
+        rates,
+        st.booleans(),
+        set_up_minutes=st.integers(0, 300),
+        taxes=st.dictionaries(st.sampled_from([Basis.HOUR, Basis.SESSION]), percents),
+    ),
+    min_size=1,
+    max_size=4,
 )
 
 
