@@ -8,7 +8,7 @@ a page that their role may not use answers 403.
 
 from django.conf import settings
 
-from gear.equipment.lists.forms import LARGEST_FILE
+from gear.lists.forms import LARGEST_FILE
 from sessions.deliverables.uploads.arriving import PIECE_BYTES
 from sessions.recall.imported.reading import PDF_LIMIT
 from sessions.rooms.forms import LARGEST_LOGO
@@ -39,10 +39,12 @@ PAGES = {
     # Clients, people and projects: contacts and terms are the house's business
     "clients:list": HOUSE,
     "clients:create": MANAGER,
+    "clients:import_clients": MANAGER,
     "clients:detail": HOUSE,
     "clients:edit": MANAGER,
     "clients:people": HOUSE,
     "clients:person_create": MANAGER,
+    "clients:import_people": MANAGER,
     "clients:person_edit": MANAGER,
     "clients:person_detail": HOUSE,
     "clients:project_create": MANAGER,
@@ -386,6 +388,8 @@ TAKES_FILES = {
     "imported:list": PDF_LIMIT,
     "equipment:import_units": LARGEST_FILE,
     "equipment:import_models": LARGEST_FILE,
+    "clients:import_clients": LARGEST_FILE,
+    "clients:import_people": LARGEST_FILE,
     "setups:input_list": LARGEST_FILE,
     "setups:photo_take": LARGEST_PHOTO,
     "take_files:add": LARGEST_UPLOAD,

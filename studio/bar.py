@@ -97,7 +97,12 @@ STUDIO = Entry(
     },
     frozenset(
         {"rooms", "blocks", "feeds", "usage"}
-        | {"clients:person_create", "clients:person_detail", "clients:person_edit"}
+        | {
+            "clients:person_create",
+            "clients:import_people",
+            "clients:person_detail",
+            "clients:person_edit",
+        }
         | {"sign_in_create", "sign_in_edit", "sign_in_password"}
     ),
 )

@@ -1,6 +1,7 @@
 import django_tables2 as tables
 
 from gear.tables import FIGURE, RETIRED, Columns, ListTable
+from sessions.clients.lists.columns import CLIENT_CELLS, PERSON_CELLS
 from sessions.clients.models import Client, Person
 
 
@@ -18,14 +19,7 @@ class ClientTable(ListTable):
         empty_text = "No clients match."
 
     def csv_columns(self) -> Columns:
-        return {
-            "name": lambda client: client.name,
-            "e-mail": lambda client: client.email,
-            "phone": lambda client: client.phone,
-            "address": lambda client: client.address,
-            "note": lambda client: client.note,
-            "retired": lambda client: client.retired,
-        }
+        return CLIENT_CELLS
 
 
 class PersonTable(ListTable):
@@ -45,13 +39,4 @@ class PersonTable(ListTable):
         empty_text = "No people match."
 
     def csv_columns(self) -> Columns:
-        return {
-            "name": lambda person: person.name,
-            "credited as": lambda person: person.credited_as,
-            "role": lambda person: person.does,
-            "e-mail": lambda person: person.email,
-            "phone": lambda person: person.phone,
-            "client": lambda person: person.client,
-            "bookable": lambda person: person.bookable,
-            "retired": lambda person: person.retired,
-        }
+        return PERSON_CELLS

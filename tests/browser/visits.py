@@ -149,6 +149,7 @@ VISITS = [
     ("overtime:void", ENGINEER, ""),
     ("equipment:list", ASSISTANT, ""),
     ("equipment:import_units", ENGINEER, ""),
+    ("clients:import_clients", MANAGER, ""),
     ("equipment:import_models", ENGINEER, ""),
     ("equipment:unit_create", ENGINEER, ""),
     ("equipment:unit_detail", ENGINEER, ""),

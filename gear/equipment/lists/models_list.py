@@ -1,8 +1,8 @@
 """A list of models: a line whose maker and model exist already changes that one."""
 
 from gear.equipment.lists.columns import MODEL_COLUMNS, MODEL_HEAD
-from gear.equipment.lists.plan import Line, Plan, Row, check, read_facts, read_list
 from gear.equipment.models import GearModel
+from gear.lists.plan import Line, Plan, Row, check, read_facts, read_list
 
 NEEDED = ("maker", "model")
 

@@ -1,10 +1,11 @@
 """A list of units: a line whose tag a unit carries already changes that unit."""
 
+from dataclasses import replace
 from difflib import get_close_matches
 
 from gear.equipment.lists.columns import UNIT_COLUMNS, UNIT_HEAD
-from gear.equipment.lists.plan import Line, Plan, Row, in_words, read_facts, read_list
 from gear.equipment.models import Category, GearModel, Unit
+from gear.lists.plan import Line, Plan, Row, in_words, read_facts, read_list
 
 NEEDED = ("tag",)
 MODEL, SUPPLY = ("maker", "model"), "supply"
@@ -44,10 +45,14 @@ class _UnitsPlan:
         self.units |= {row.thing.asset_tag: row.thing for _, row in read}
         self.plan.rows = [self._with_supply(row, line) for line, row in read]
 
+    @staticmethod
+    def _is_supply(unit: Unit) -> bool:
+        return bool(unit.model_id) and unit.model.category == Category.SUPPLY
+
     def _row(self, line: Line, known: Unit | None) -> Row:
         unit = known or Unit()
-        changes = read_facts(unit, line, UNIT_COLUMNS, self.plan)
-        return Row(line.number, unit, known is None, (*changes, *self._model(unit, line)))
+        changes = (*read_facts(unit, line, UNIT_COLUMNS, self.plan), *self._model(unit, line))
+        return Row(line.number, unit, known is None, changes, is_first=self._is_supply(unit))
 
     def _model(self, unit: Unit, line: Line) -> list[str]:
         """Give the unit the model that the line names; what that changes, in words."""
@@ -84,7 +89,7 @@ class _UnitsPlan:
         before = unit.supply.asset_tag if unit.supply else ""
         unit.supply = supply
         changes = () if before == tag else (in_words(SUPPLY, before, tag, unit),)
-        return Row(row.line, unit, row.is_new, row.changes + changes)
+        return replace(row, changes=row.changes + changes)
 
     def _supply(self, unit: Unit, tag: str) -> tuple[Unit | None, str]:
         """The unit of that tag, or what speaks against it."""
@@ -99,6 +104,6 @@ class _UnitsPlan:
             return None, ""
         if supply.model.category != Category.SUPPLY:
             return None, f"{supply} is not a microphone supply: give one that is."
-        if unit.model_id and unit.model.category == Category.SUPPLY:
+        if self._is_supply(unit):
             return None, "A microphone supply needs no other: leave this empty."
         return supply, ""

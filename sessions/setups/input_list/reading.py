@@ -4,7 +4,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from gear.comma_separated import Unreadable, decoded, read_lines
-from gear.equipment.lists.forms import LARGEST_FILE
+from gear.lists.forms import LARGEST_FILE
 from sessions.setups.input_list.lines import COLUMNS
 
 MOST_LINES = 128

@@ -1,11 +1,11 @@
 import pytest
 
 from gear.equipment.forms import GearModelForm, UnitForm
-from gear.equipment.lists.actions import NotAsShown, import_list
 from gear.equipment.lists.columns import MODEL_COLUMNS, UNIT_COLUMNS
 from gear.equipment.lists.models_list import plan_models
 from gear.equipment.lists.units_list import plan_units
 from gear.equipment.models import GearModel, Unit, UnitState
+from gear.lists.actions import NotAsShown, import_list
 from tests.factories import GearModelFactory, MicrophoneModelFactory, UnitFactory
 
 pytestmark = pytest.mark.django_db

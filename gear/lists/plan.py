@@ -2,14 +2,14 @@
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
-from django.core.exceptions import ValidationError
+from django.core.exceptions import ObjectDoesNotExist, ValidationError
 from django.db.models import Model
 
 from gear.comma_separated import SEPARATORS, Unreadable, read_lines, separator_of
-from gear.equipment.lists.columns import Column
+from gear.lists.columns import Column
 
 MOST_LINES = 2000
 
@@ -32,6 +32,8 @@ class Row:
     thing: Model
     is_new: bool
     changes: tuple[str, ...]
+    is_first: bool = False  # others may point to it, so it is saved before them
+    notice: str = ""  # what to look at, though nothing is wrong
 
     @property
     def is_saved(self) -> bool:
@@ -40,9 +42,10 @@ class Row:
     @property
     def name(self) -> str:
         """What to call it, also where its line does not say what it is."""
-        if getattr(self.thing, "model_id", True):
+        try:
             return str(self.thing)
-        return self.thing.asset_tag
+        except ObjectDoesNotExist:
+            return ""
 
 
 @dataclass
@@ -89,9 +92,17 @@ class Line:
 
 
 def read_list(
-    text: str, plan: Plan, *, headings: Iterable[str], needed: Iterable[str]
+    text: str,
+    plan: Plan,
+    *,
+    headings: Iterable[str],
+    needed: Iterable[str],
+    known_as: Mapping[str, str] | None = None,
 ) -> list[Line]:
-    """The lines under the head. What is wrong with the head or the form of a line goes on the plan."""
+    """The lines under the head. What is wrong with the head or the form of a line goes on the plan.
+
+    known_as: what other programs call a column, in lower case, and its heading here.
+    """
     plan.separator = separator_of(text)
     try:
         numbered = list(read_lines(text))
@@ -102,6 +113,7 @@ def read_list(
         plan.refuse(1, "", "", "This list is empty.")
         return []
     (head_line, head), *rest = numbered
+    head = [(known_as or {}).get(_words(cell), cell) for cell in head]
     found = _headings(head_line, head, plan, list(headings), list(needed))
     if len(rest) > MOST_LINES:
         plan.refuse(
@@ -114,10 +126,14 @@ def read_list(
     return [_line(number, cells, found, plan) for number, cells in rest] if found else []
 
 
+def _words(cell: str) -> str:
+    return " ".join(cell.split()).casefold()
+
+
 def _headings(line: int, head: list[str], plan: Plan, known: list[str], needed: list[str]):
     """The known heading over each column, None over one that is not known; empty where it can't go on."""
     by_words = {heading.casefold(): heading for heading in known}
-    found = [by_words.get(" ".join(cell.split()).casefold()) for cell in head]
+    found = [by_words.get(_words(cell)) for cell in head]
     for cell, heading in zip(head, found, strict=True):
         if heading is None:
             plan.refuse(

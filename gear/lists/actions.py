@@ -4,16 +4,15 @@ from collections.abc import Callable
 
 from gear.acting import action
 from gear.editing.versions import claim_version
-from gear.equipment.lists.plan import Plan, Row
-from gear.equipment.models import Category, Unit
+from gear.lists.plan import Plan, Row
 
 
 class NotAsShown(Exception):
-    """What the list would do now is not what was shown: it, or the gear, changed meanwhile."""
+    """What the list would do now is not what was shown: it, or what is there, changed meanwhile."""
 
     def __init__(self):
         super().__init__(
-            "The list or the gear changed since the preview, so nothing was imported. "
+            "The list, or what is here, changed since the preview, so nothing was imported. "
             "This is what it would do now."
         )
 
@@ -28,15 +27,10 @@ def import_list(plan_of: Callable[..., Plan], text: str, *, shown: str, by) -> P
     plan = plan_of(text, lock=True)
     if plan.problems or plan.fingerprint() != shown:
         raise NotAsShown
-    for row in sorted(plan.rows, key=_supplies_first):
+    for row in sorted(plan.rows, key=lambda row: not row.is_first):
         if row.is_saved:
             _save(row)
     return plan
-
-
-def _supplies_first(row: Row) -> bool:
-    """A unit can only name a supply that is saved."""
-    return not (isinstance(row.thing, Unit) and row.thing.model.category == Category.SUPPLY)
 
 
 def _save(row: Row) -> None:
