@@ -31,11 +31,18 @@ PAGES = {
     "keys": ALL,
     "style": ALL,
     "password": ALL,
+    "first_steps": MANAGER,
+    "first_steps_put_away": MANAGER,
     # Who may sign in
     "sign_ins": MANAGER,
-    "sign_in_create": MANAGER,
+    "sign_in_invite": MANAGER,
     "sign_in_edit": MANAGER,
     "sign_in_password": MANAGER,
+    "sign_in_link": MANAGER,
+    "sign_in_revoke": MANAGER,
+    "password_forgotten": PUBLIC,
+    "password_asked": PUBLIC,
+    "choose_password": PUBLIC,  # the secret in the address is what opens it
     # Clients, people and projects: contacts and terms are the house's business
     "clients:list": HOUSE,
     "clients:create": MANAGER,

@@ -103,7 +103,8 @@ STUDIO = Entry(
             "clients:person_detail",
             "clients:person_edit",
         }
-        | {"sign_in_create", "sign_in_edit", "sign_in_password"}
+        | {"first_steps", "first_steps_put_away"}
+        | {"sign_in_invite", "sign_in_edit", "sign_in_password", "sign_in_link", "sign_in_revoke"}
     ),
 )
 

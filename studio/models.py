@@ -4,10 +4,14 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Counted
+from sessions.clients.models import Person
+from studio.password_links import PasswordLink
 from studio.roles import Role
 
+__all__ = ["PasswordLink", "StaffManager", "Theme", "User"]  # Django looks for models only here
+
 # What concerns only the person who signs in, and is saved by itself.
-UNRECORDED = {"password", "last_login", "theme", "character_keys"}
+UNRECORDED = {"password", "last_login", "theme", "character_keys", "first_steps_put_away"}
 
 
 class Theme(models.TextChoices):
@@ -18,9 +22,14 @@ class Theme(models.TextChoices):
 
 class StaffManager(UserManager):
     def create_superuser(self, username, email=None, password=None, **facts):
-        """`manage.py createsuperuser` makes a house's first studio manager, who makes the others."""
+        """`manage.py createsuperuser` makes a house's first studio manager, who invites the others, and
+        the person that they are."""
         facts.setdefault("role", Role.MANAGER)
-        return super().create_superuser(username, email, password, **facts)
+        user = super().create_superuser(username, email, password, **facts)
+        Person.objects.create(
+            name=str(user)[:120], email=user.email, does=user.get_role_display(), user=user
+        )
+        return user
 
 
 class User(Counted, AbstractUser):
@@ -33,9 +42,14 @@ class User(Counted, AbstractUser):
         default=True,
         help_text="Whether one letter presses a button of a page.",
     )
+    first_steps_put_away = models.BooleanField(
+        default=False, help_text="Whether Today no longer lists what a new studio needs."
+    )
     history = HistoricalRecords(excluded_fields=list(UNRECORDED))
 
     objects = StaffManager()
+
+    REQUIRED_FIELDS = ["email", "first_name", "last_name"]  # asked by `createsuperuser`
 
     class Meta:
         ordering = ["first_name", "last_name", "username"]

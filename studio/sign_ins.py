@@ -1,5 +1,6 @@
 """Who may sign in, and with which role: the studio manager's pages, and one's own password."""
 
+from functools import partial
 from ipaddress import ip_address
 
 from axes.utils import reset
@@ -7,30 +8,29 @@ from django import forms
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
-from django.contrib.auth.forms import BaseUserCreationForm, PasswordChangeForm, SetPasswordForm
+from django.contrib.auth.forms import PasswordChangeForm, SetPasswordForm
+from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils import timezone
+from django.views.decorators.http import require_POST
 
-from gear.editing.form_pages import create_page, edit_page, form_page, trail
+from gear.editing.form_pages import edit_page, form_page, trail
 from gear.list_pages import list_page
+from sessions.letters.outbox import warning_of_unsent_letters
+from studio.joining.actions import invite, revoke_links, send_link
+from studio.joining.forms import InvitationForm
+from studio.joining.views import address_of
 from studio.models import User
+from studio.password_links import PasswordLink, invited_until
 from studio.roles import Role
 from studio.tables import SignInTable
 
 SIGN_INS = ("Sign-ins", "sign_ins")
+MADE_JUST_NOW = "password_link_made_just_now"
 FIELDS = ["username", "first_name", "last_name", "email", "role"]
 LABELS = {"email": "E-mail"}
 HELP = {"username": "Letters, digits and @ . + - _, at most 150."}
-
-
-class NewSignInForm(BaseUserCreationForm):
-    """A new sign-in with its first password, which its owner changes on the password page."""
-
-    class Meta:
-        model = User
-        fields = FIELDS
-        labels = LABELS
-        help_texts = HELP
 
 
 class SignInForm(forms.ModelForm):
@@ -47,7 +47,7 @@ class SignInForm(forms.ModelForm):
         data = super().clean()
         stays = data.get("role") == Role.MANAGER and data.get("is_active")
         others = User.objects.filter(role=Role.MANAGER, is_active=True).exclude(pk=self.instance.pk)
-        if not stays and not others.exists():
+        if not stays and not any(other.has_usable_password() for other in others):
             field = "is_active" if data.get("role") == Role.MANAGER else "role"
             self.add_error(
                 field,
@@ -55,20 +55,89 @@ class SignInForm(forms.ModelForm):
             )
         return data
 
+    def save(self, commit=True):
+        """A link that went to another address, or to somebody who is to stay out, opens no more."""
+        user = super().save(commit)
+        closed = "is_active" in self.changed_data and not user.is_active
+        if closed or "email" in self.changed_data:
+            user.password_links.revoke(timezone.now())
+        return user
+
 
 def sign_in_list(request: HttpRequest) -> HttpResponse:
-    table = SignInTable(User.objects.select_related("person"))
-    return list_page(request, table, "studio/sign_ins.html")
+    """A link that no letter carries is shown here, once."""
+    users = User.objects.select_related("person")
+    table = SignInTable(users.annotate(invited_until=invited_until(timezone.now())))
+    context = {"link": request.session.get(MADE_JUST_NOW)}
+    response = list_page(request, table, "studio/sign_ins.html", context)
+    response["Cache-Control"] = "no-store"
+    if context["link"] and not response.streaming:
+        del request.session[MADE_JUST_NOW]
+    return response
 
 
-def sign_in_create(request: HttpRequest) -> HttpResponse:
-    form = NewSignInForm(request.POST or None)
-    return create_page(request, form, title="New sign-in", crumbs=trail(SIGN_INS))
+def sign_in_invite(request: HttpRequest) -> HttpResponse:
+    """Somebody new, or the person whom the address names."""
+    asked = {"person": request.GET.get("person")}
+    form = InvitationForm(request.POST or None, initial=asked)
+    if form.is_valid():
+        invite_by(request, form)
+        return redirect("sign_ins")
+    return form_page(
+        request, form, title="Invite to sign in", crumbs=trail(SIGN_INS), action="Invite"
+    )
+
+
+def invite_by(request: HttpRequest, form: InvitationForm) -> None:
+    """What a valid form asks for; the next page says what came of it."""
+    person, data = form.save_person(), form.cleaned_data
+    facts = {"email": data["email"], "role": data["role"]}
+    with warning_of_unsent_letters(request):
+        address = invite(person, **facts, address_of=partial(address_of, request), by=request.user)
+    _say(request, person, address, f"{person} is invited: the link is on its way.")
+
+
+def _say(request: HttpRequest, whom, address: str, sent: str) -> None:
+    if address:
+        request.session[MADE_JUST_NOW] = {"address": address, "whom": str(whom)}
+    else:
+        messages.success(request, sent)
 
 
 def sign_in_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    form = SignInForm(request.POST or None, instance=get_object_or_404(User, pk=pk))
-    return edit_page(request, form, crumbs=trail(SIGN_INS))
+    user = get_object_or_404(User, pk=pk)
+    form = SignInForm(request.POST or None, instance=user)
+    return edit_page(
+        request,
+        form,
+        crumbs=trail(SIGN_INS),
+        template="studio/sign_in.html",
+        sign_in=user,
+        links=PasswordLink.objects.standing(timezone.now()).filter(user=user),
+    )
+
+
+@require_POST
+def sign_in_link(request: HttpRequest, pk: int) -> HttpResponse:
+    """A new link for them: the invitation again, or to choose a new password."""
+    user = get_object_or_404(User, pk=pk)
+    try:
+        with warning_of_unsent_letters(request):
+            address = send_link(user, address_of=partial(address_of, request), by=request.user)
+    except ValidationError as refusal:
+        messages.warning(request, refusal.message)
+        return redirect(user)
+    _say(request, user, address, f"A link is on its way to {user}.")
+    return redirect("sign_ins")
+
+
+@require_POST
+def sign_in_revoke(request: HttpRequest, pk: int) -> HttpResponse:
+    user = get_object_or_404(User, pk=pk)
+    ended = revoke_links(user, by=request.user)
+    said = f"{user}: the link no longer opens." if ended else f"No link of {user} was open."
+    messages.success(request, said)
+    return redirect("sign_ins")
 
 
 def sign_in_password(request: HttpRequest, pk: int) -> HttpResponse:

@@ -15,7 +15,7 @@ class SignInTable(ListTable):
     person = tables.Column("Person", accessor="person__name", default="none")
     last_login = tables.DateTimeColumn(verbose_name="Last signed in", default="never")
     is_active = tables.TemplateColumn(
-        '{% load look %}{% if value %}may sign in{% else %}{% badge "closed" "ban" "dotted" %}{% endif %}',
+        template_name="studio/_sign_in_state.html",
         verbose_name="State",
     )
     password = tables.TemplateColumn(

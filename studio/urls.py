@@ -4,6 +4,8 @@ from django.urls import include, path
 
 from sessions.desk.today.views import today
 from studio import keys, sign_ins, style, theme
+from studio.first_steps import views as first_steps
+from studio.joining import views as joining
 from studio.tracking_worker import tracking_worker
 
 # Each names its addresses whole: what one is about may begin another (songs/3/deliverables/).
@@ -58,9 +60,16 @@ urlpatterns = [
     path("sign-out/", LogoutView.as_view(), name="logout"),
     path("password/", sign_ins.own_password, name="password"),
     path("sign-ins/", sign_ins.sign_in_list, name="sign_ins"),
-    path("sign-ins/new/", sign_ins.sign_in_create, name="sign_in_create"),
+    path("sign-ins/invite/", sign_ins.sign_in_invite, name="sign_in_invite"),
     path("sign-ins/<int:pk>/", sign_ins.sign_in_edit, name="sign_in_edit"),
     path("sign-ins/<int:pk>/password/", sign_ins.sign_in_password, name="sign_in_password"),
+    path("sign-ins/<int:pk>/link/", sign_ins.sign_in_link, name="sign_in_link"),
+    path("sign-ins/<int:pk>/revoke/", sign_ins.sign_in_revoke, name="sign_in_revoke"),
+    path("password/forgotten/", joining.forgotten, name="password_forgotten"),
+    path("password/asked/", joining.asked, name="password_asked"),
+    path("choose-password/<str:token>/", joining.choose, name="choose_password"),
+    path("first-steps/", first_steps.first_steps, name="first_steps"),
+    path("first-steps/put-away/", first_steps.put_away, name="first_steps_put_away"),
     path("theme/", theme.choose_theme, name="theme"),
     path("keys/", keys.choose_keys, name="keys"),
     path("tracking-worker.js", tracking_worker, name="tracking_worker"),

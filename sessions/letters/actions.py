@@ -16,7 +16,7 @@ def why_not_again(letter: Letter) -> str:
     if letter.state == LetterState.WAITING and not letter.error:
         return "It is about to be sent."
     if letter.secret_forgotten:
-        return "Its link is kept nowhere: make a new link on the page of the delivery."
+        return "Its link is kept nowhere: make a new link where this one was made."
     if letter.superseded_by():
         return f"{letter.reader} has been told something newer since."
     return ""

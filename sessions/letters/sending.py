@@ -10,6 +10,7 @@ from smtplib import (
 )
 from time import monotonic
 
+from django.conf import settings
 from django.core.mail import get_connection
 from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
@@ -24,6 +25,11 @@ WHILE_SOMEBODY_WAITS = timedelta(seconds=10)  # for a page; the rest is the work
 BREAKS = 2  # of the connection, one after the other: the server is gone, it is not the letter
 
 logger = logging.getLogger(__name__)
+
+
+def mail_is_sent() -> bool:
+    """Whether a mail server is named: without one letters are only printed, where a log may keep them."""
+    return settings.EMAIL_BACKEND != "django.core.mail.backends.console.EmailBackend"
 
 
 def send(letters: QuerySet[Letter], *, within: timedelta | None = None) -> None:

@@ -36,12 +36,15 @@ STRANGER, MANAGER, ENGINEER, ASSISTANT, MIXER = "", "odile", "ulric", "piran", "
 # (page, who, what follows the address)
 VISITS = [
     ("login", STRANGER, ""),
+    ("password_forgotten", STRANGER, ""),
+    ("password_asked", STRANGER, ""),
     ("home", MANAGER, ""),
     ("home", MIXER, ""),
     ("style", MANAGER, ""),
     ("password", ASSISTANT, ""),
+    ("first_steps", MANAGER, ""),
     ("sign_ins", MANAGER, ""),
-    ("sign_in_create", MANAGER, ""),
+    ("sign_in_invite", MANAGER, ""),
     ("sign_in_edit", MANAGER, ""),
     ("sign_in_password", MANAGER, ""),
     ("clients:list", MANAGER, ""),
@@ -310,6 +313,9 @@ RATHER = {
 }
 # URL names behind which no page stands: what only takes a form's data, and files.
 TAKES_ONLY_DATA = {
+    "first_steps_put_away",
+    "sign_in_link",
+    "sign_in_revoke",
     "letters:again",
     "letters:told",
     "deliveries:received",
@@ -409,6 +415,7 @@ FILES = {
     "recall:part_json",
     "reports:session_pdf",
     "feeds:calendar",
+    "choose_password",
     "deliveries:pack",
     "deliveries:song_pack",
     "deliveries:open",

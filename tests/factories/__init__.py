@@ -71,6 +71,7 @@ from tests.factories.payments import AllocationFactory, PaymentFactory
 from tests.factories.people import (
     PASSWORD,
     ClientFactory,
+    PasswordLinkFactory,
     PersonFactory,
     ProjectFactory,
     UserFactory,
@@ -147,6 +148,7 @@ __all__ = [
     "PanelFactory",
     "PartFactory",
     "PatchPointFactory",
+    "PasswordLinkFactory",
     "PersonFactory",
     "PhotoFactory",
     "PlacementFactory",

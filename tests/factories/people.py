@@ -2,7 +2,9 @@ import factory
 from factory.django import DjangoModelFactory
 
 from sessions.clients.models import Client, Person, Project
+from sessions.links.models import hash_of
 from studio.models import User
+from studio.password_links import PasswordLink, Purpose
 from studio.roles import Role
 
 PASSWORD = "nine-steps-to-oakum"
@@ -21,6 +23,16 @@ class UserFactory(DjangoModelFactory):
         self.set_password(extracted or PASSWORD)
         if create:
             self.save()
+
+
+class PasswordLinkFactory(DjangoModelFactory):
+    class Meta:
+        model = PasswordLink
+
+    token_hash = factory.Sequence(lambda n: hash_of(f"password {n}"))
+    user = factory.SubFactory(UserFactory)
+    made_by = factory.SelfAttribute("user")
+    purpose = Purpose.RESET
 
 
 class ClientFactory(DjangoModelFactory):

@@ -34,6 +34,7 @@ from tests.factories import (
     MoneyPaperFactory,
     NullTestFactory,
     OvertimeFactory,
+    PasswordLinkFactory,
     PatchPointFactory,
     PersonFactory,
     PhotoFactory,
@@ -50,7 +51,6 @@ from tests.factories import (
     TakeFactory,
     TakeFileFactory,
     UploadFactory,
-    UserFactory,
     WorkedHoursFactory,
     WorkstationFileFactory,
 )
@@ -59,6 +59,8 @@ from tests.factories import (
 ROW = {
     "sign_in_edit": "user",
     "sign_in_password": "user",
+    "sign_in_link": "user",
+    "sign_in_revoke": "user",
     "clients:detail": "client",
     "clients:edit": "client",
     "clients:person_edit": "person",
@@ -330,6 +332,7 @@ SECRET = "moored-at-the-third-bollard"
 FURTHER = {  # what else an address holds
     "patchbay:row_edit": {"row": "A"},
     "feeds:calendar": {"token": SECRET},
+    "choose_password": {"token": SECRET},
     "deliveries:open": {"token": SECRET},
     "deliveries:open_file": {"token": SECRET},
     "deliveries:open_pack": {"token": SECRET},
@@ -393,7 +396,7 @@ def rows_of(project) -> dict:
         ),
         "letter file": LetterFileFactory(letter=letter),
         "person": PersonFactory(),
-        "user": UserFactory(),
+        "user": PasswordLinkFactory(token_hash=hash_of(SECRET)).user,
         "project": project,
         "song": take.song,
         "part": take.parts.get(),

@@ -16,8 +16,7 @@ pytestmark = pytest.mark.django_db
 MAKES_NOTHING = {"login", "logout", "theme", "keys"}
 # What a form needs beside something in each required field; {room} is the key of that row.
 TYPED = {
-    "sign_in_create": {"username": "neap", "password1": "four more steps"}
-    | {"password2": "four more steps"},
+    "sign_in_invite": {"name": "Neap", "email": ""},
     "password": {"old_password": PASSWORD, "new_password1": "four more steps"}
     | {"new_password2": "four more steps"},
     "bookings:create": {"rooms": "{room}"},

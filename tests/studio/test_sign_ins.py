@@ -3,7 +3,6 @@ from django.contrib.auth.hashers import make_password
 from django.core.management import call_command
 from django.test import Client
 from django.urls import reverse
-from pytest_django.asserts import assertContains
 
 from studio.models import User
 from studio.roles import Role
@@ -24,35 +23,6 @@ def facts(user, **changes):
         "is_active": "on",
         "seen": user.version,
     } | changes
-
-
-def test_new_sign_in_can_sign_in_with_its_role(client_of, client, manager):
-    client_of(manager).post(
-        reverse("sign_in_create"),
-        {
-            "username": "piet",
-            "first_name": "Piet",
-            "last_name": "Holm",
-            "role": Role.ASSISTANT,
-            "password1": NEW_PASSWORD,
-            "password2": NEW_PASSWORD,
-        },
-    )
-
-    made = User.objects.get(username="piet")
-    assert made.role == Role.ASSISTANT
-    assert client.login(request=None, username="piet", password=NEW_PASSWORD)
-
-
-def test_new_sign_in_refuses_a_weak_password_and_keeps_what_was_typed(client_of, manager):
-    answer = client_of(manager).post(
-        reverse("sign_in_create"),
-        {"username": "piet", "role": Role.ASSISTANT, "password1": "1234", "password2": "1234"},
-    )
-
-    assertContains(answer, "too short")
-    assertContains(answer, 'value="piet"')
-    assert not User.objects.filter(username="piet").exists()
 
 
 def test_role_is_changed_and_the_change_has_a_name(client_of, manager):
@@ -153,12 +123,16 @@ def test_first_manager_is_made_by_the_command(monkeypatch):
     call_command(
         "createsuperuser",
         username="first",
+        first_name="Odile",
+        last_name="Marrack",
         email="first@quay-steps.example",
         interactive=False,
         verbosity=0,
     )
 
-    assert User.objects.get().role == Role.MANAGER
+    person = User.objects.get().person
+    assert person.user.role == Role.MANAGER
+    assert (person.name, person.email) == ("Odile Marrack", "first@quay-steps.example")
 
 
 def test_list_names_everybody_and_leads_to_their_sign_in(client_of, manager):

@@ -30,14 +30,12 @@ from tests.factories import (
 )
 from tests.sessions.terms.test_card_pages import CARD
 
-NEW_PASSWORD = "ten-steps-to-oakum"
-
 
 def sign_in():
-    typed = {"username": "otto", "role": "engineer"}
-    typed |= {"password1": NEW_PASSWORD, "password2": NEW_PASSWORD}
+    user = UserFactory()
+    typed = {"username": "otto", "role": "engineer", "seen": user.version}
     return (
-        (reverse("sign_in_create"), typed),
+        (reverse("sign_in_edit", args=[user.pk]), typed),
         lambda: UserFactory(username="otto"),
         "A user with that username already exists.",
     )

@@ -1,0 +1,1 @@
+"""What a new studio needs before its first session, in order, each done in place."""

@@ -1,0 +1,57 @@
+from decimal import Decimal
+
+from gear.acting import action
+from sessions.clients.models import Person
+from sessions.rooms.models import HouseRules, Room
+from sessions.terms.models import (
+    Basis,
+    CancellationStep,
+    CancellationTerms,
+    NoticeUnit,
+    Rate,
+    RateCard,
+)
+from studio.models import User
+
+
+@action
+def become_person(user: User, *, name: str, bookable: bool, by) -> Person:
+    """Who signs in is one of People: somebody listed with their e-mail address, or new there."""
+    person = None
+    if user.email:
+        listed = Person.objects.current().filter(user=None, email__iexact=user.email)
+        person = listed.select_for_update(of=("self",), no_key=True).first()
+    person = person or Person(email=user.email, does=user.get_role_display())
+    if person.pk:
+        person.version += 1
+    person.name, person.bookable, person.user = name, bookable or person.bookable, user
+    person.save()
+    return person
+
+
+@action
+def add_house_rates(*, name: str, amount: Decimal, by) -> RateCard:
+    """A card with one price by the hour for each room, by the currency and tax of the house rules."""
+    rules = HouseRules.current()
+    card = RateCard.objects.create(
+        name=name,
+        currency=rules.currency,
+        tax_name=rules.tax_name,
+        tax_percent=rules.tax_percent,
+    )
+    for room in Room.objects.current():
+        Rate.objects.create(card=card, room=room, basis=Basis.HOUR, amount=amount)
+    return card
+
+
+@action
+def add_house_terms(*, name: str, hours: Decimal, percent: Decimal, by) -> CancellationTerms:
+    """With less notice than so many hours so many per cent of the fee are charged, else nothing."""
+    terms = CancellationTerms.objects.create(name=name)
+    CancellationStep.objects.create(
+        terms=terms, notice_unit=NoticeUnit.HOURS, notice_below=hours, percent=percent
+    )
+    CancellationStep.objects.create(
+        terms=terms, notice_unit=NoticeUnit.HOURS, notice_from=hours, percent=0
+    )
+    return terms

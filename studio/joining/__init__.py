@@ -1,0 +1,1 @@
+"""How somebody comes to sign in: by a link under which they choose their own password."""
