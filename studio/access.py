@@ -75,6 +75,11 @@ PAGES = {
     # Bookings
     "bookings:list": ALL,
     "bookings:create": MANAGER,
+    "bookings:live": MANAGER,
+    "bookings:known": MANAGER,
+    "gear_sets:list": MANAGER,
+    "gear_sets:create": MANAGER,
+    "gear_sets:edit": MANAGER,
     "bookings:detail": ALL,
     "bookings:edit": MANAGER,
     "bookings:status": CONTROL_ROOM,

@@ -73,6 +73,9 @@ GEAR = Entry(
     {"equipment:list": "Units", "equipment:models": "Models", "patchbay:list": "Patch bays"},
     frozenset({"equipment", "panels", "patchbay", "setups:patched_now", "setups:for_unit"}),
 )
+GEAR_AND_SETS = Entry(
+    "Gear", {**GEAR.tabs, "gear_sets:list": "Gear sets"}, GEAR.below | {"gear_sets"}
+)
 MONEY = Entry(
     "Money",
     {
@@ -125,7 +128,7 @@ CONTROL_ROOM = [
     GEAR,
 ]
 BARS = {
-    Role.MANAGER: [TODAY, SCHEDULE, SESSIONS, CLIENTS, SONGS, GEAR, MONEY, STUDIO],
+    Role.MANAGER: [TODAY, SCHEDULE, SESSIONS, CLIENTS, SONGS, GEAR_AND_SETS, MONEY, STUDIO],
     Role.ENGINEER: CONTROL_ROOM,
     Role.ASSISTANT: CONTROL_ROOM,
     Role.MIX_ENGINEER: [

@@ -20,6 +20,7 @@ PARTS = [
     "sessions.bookings.free",
     "sessions.bookings.challenges",
     "sessions.bookings.blocks",
+    "sessions.bookings.gear_sets",
     "sessions.bookings.musicians",
     "sessions.desk.schedule",
     "sessions.desk.stand_ins",

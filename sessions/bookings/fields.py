@@ -51,13 +51,12 @@ class MinutesField(forms.IntegerField):
 
 
 class QueueBehindField(forms.BooleanField):
-    def __init__(self):
-        super().__init__(
-            label="Hold behind whoever has it",
-            required=False,
-            help_text="Where something is already taken, the hold becomes a second or third hold "
-            "and moves up when the time is given up. Without the tick, it is refused.",
-        )
+    def __init__(
+        self,
+        help_text="Where something is already taken, the hold becomes a second or third hold "
+        "and moves up when the time is given up. Without the tick, it is refused.",
+    ):
+        super().__init__(label="Hold behind whoever has it", required=False, help_text=help_text)
 
 
 class AllTheSameForm(forms.BaseForm):

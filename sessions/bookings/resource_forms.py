@@ -8,12 +8,13 @@ from django.db.models import Model
 from gear.equipment.models import Unit, UnitState
 from sessions.bookings.models import Reservation
 from sessions.clients.models import Person
+from sessions.editing.picking import PickSeveral
 from sessions.rooms.models import Room
 from sessions.rooms.resources import FIELDS
 
 
 class SeveralField(forms.ModelMultipleChoiceField):
-    widget = forms.CheckboxSelectMultiple
+    widget = PickSeveral
 
     def __init__(self, queryset, **kwargs):
         super().__init__(queryset, required=False, **kwargs)
@@ -37,16 +38,16 @@ class ResourcesForm(forms.Form):
 
         Any of the house's is valid here, so that an action can say why it cannot be booked.
         """
-        self.fields["rooms"].choices = _choices(
-            self._offered("rooms", lambda room: not room.retired)
-        )
+        rooms = self._offered("rooms", lambda room: not room.retired)
+        people = self._offered("people", lambda person: person.bookable and not person.retired)
+        units = self._offered("units", lambda unit: unit.state in self.unit_states)
+        self.offered: list[Model] = [*rooms, *people, *units]
+        self.fields["rooms"].choices = _choices(rooms)
         self.fields["people"].choices = grouped(
-            self._offered("people", lambda person: person.bookable and not person.retired),
-            lambda person: str(person.client or "Studio and freelancers"),
+            people, lambda person: str(person.client or "Studio and freelancers")
         )
         self.fields["units"].choices = grouped(
-            self._offered("units", lambda unit: unit.state in self.unit_states),
-            lambda unit: unit.model.get_category_display(),
+            units, lambda unit: unit.model.get_category_display()
         )
 
     def _offered(self, name: str, can_be_booked: Callable[[Model], bool]) -> list[Model]:

@@ -105,6 +105,7 @@ class HouseRulesForm(UnitsForm):
             "challenge_hours",
             "follow_up_hours",
             "reminder_hours",
+            "session_hours",
             "currency",
             "tax_name",
             "tax_percent",

@@ -194,6 +194,12 @@ class HouseRules(Versioned):
         validators=[MaxValueValidator(14 * 24)],
         help_text="To the client and all who come to a confirmed session. 0: none is sent.",
     )
+    session_hours = models.PositiveSmallIntegerField(
+        "length of a new session, hours",
+        default=4,
+        validators=[MinValueValidator(1), MaxValueValidator(24)],
+        help_text="What a booking starts from, where the client has none before it.",
+    )
     currency = models.CharField(
         max_length=3,
         default="GBP",

@@ -4,16 +4,24 @@ from datetime import timedelta
 
 from django.utils import timezone
 
+from gear.equipment.models import Unit
 from sessions.bookings.challenges.actions import challenge_hold, lapse_due
-from sessions.bookings.models import Challenge, Status
+from sessions.bookings.models import Challenge, GearSet, Status
 from sessions.bookings.series.actions import book_series
 from sessions.bookings.series.dates import dates_by_rule
 from sessions.bookings.series.rules import Rule
 from sessions.calendar.feeds.models import FeedAddress
 from studio.demo.days import as_of, at
 
+GEAR_SETS = {
+    "Voices round one pair": ["MC-01", "MC-02", "PR-01"],
+    "Strings and brass, ribbons": ["MR-01", "MR-02", "MC-03", "MC-04"],
+}
+
 
 def book_what_is_to_come(work) -> None:
+    for name, tags in GEAR_SETS.items():
+        GearSet.objects.create(name=name).units.set(Unit.objects.filter(asset_tag__in=tags))
     with as_of(at(-9, 11)):
         _booked_in_good_time(work)
     _challenged_hold(work)

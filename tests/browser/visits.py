@@ -4,7 +4,7 @@ from django.urls import reverse
 
 from gear.equipment.models import Fault, Unit
 from gear.patchbay.models import Bay
-from sessions.bookings.models import Block, RecordingSession, Release, Series, WorkedHours
+from sessions.bookings.models import Block, GearSet, RecordingSession, Release, Series, WorkedHours
 from sessions.calendar.feeds.models import FeedAddress
 from sessions.clients.models import Client, Person
 from sessions.deliverables.listening.models import MixNote
@@ -85,6 +85,9 @@ VISITS = [
     ("bookings:create", MANAGER, ""),
     ("bookings:detail", MANAGER, ""),
     ("bookings:edit", MANAGER, ""),
+    ("gear_sets:list", MANAGER, ""),
+    ("gear_sets:create", MANAGER, ""),
+    ("gear_sets:edit", MANAGER, ""),
     ("bookings:status", MANAGER, "?to=cancelled"),
     ("free:search", MANAGER, ""),
     (
@@ -369,6 +372,8 @@ FILES = {
     "letters:html",  # in a frame of the page of the letter
     "letters:file",
     "tracking_worker",
+    "bookings:live",  # a part of the booking form
+    "bookings:known",
     "musicians:csv",
     "musicians:release_pdf",
     "label_copy:song_csv",
@@ -442,6 +447,7 @@ def demo_rows() -> dict:
         "assistant": Person.objects.get(user__username=ASSISTANT),
         "letter": Letter.objects.filter(state=LetterState.FAILED).first(),
         "block": Block.objects.get(title="Beam and rigging inspection"),
+        "gear set": GearSet.objects.earliest("pk"),
         "project": song.project,
         "song": song,
         "part": Part.objects.get(song=song, name="Cornet"),

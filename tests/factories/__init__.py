@@ -7,6 +7,7 @@ from tests.factories.bookings import (
     ChallengeFactory,
     CreditFactory,
     FeedAddressFactory,
+    GearSetFactory,
     RecordingSessionFactory,
     ReleaseFactory,
     ReservationFactory,

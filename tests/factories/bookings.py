@@ -10,6 +10,7 @@ from sessions.bookings.models import (
     Challenge,
     Credit,
     CreditRole,
+    GearSet,
     RecordingSession,
     Release,
     Reservation,
@@ -30,6 +31,20 @@ class RoomFactory(DjangoModelFactory):
         model = Room
 
     name = factory.Sequence(lambda n: f"Room {n}")
+
+
+class GearSetFactory(DjangoModelFactory):
+    """Of no units, unless some are given."""
+
+    class Meta:
+        model = GearSet
+        skip_postgeneration_save = True
+
+    name = factory.Sequence(lambda n: f"Piano in stereo {n}")
+
+    @factory.post_generation
+    def units(self, create, given, **kwargs):
+        self.units.set(given or ())
 
 
 class RecordingSessionFactory(DjangoModelFactory):

@@ -33,6 +33,7 @@ WORDS = {
 NOT_LINKED = {"style", "holds:challenge", "series:detail", "comp:note", "takes:live"}
 NOT_LINKED |= {"series:rest"}  # from the page of a series
 NOT_LINKED |= {"deliverables:progress", "rebuild:live"}  # asked by the page itself
+NOT_LINKED |= {"bookings:live", "bookings:known"}  # asked by the booking form
 NOT_LINKED |= {"rebuild:take_over"}  # from a unit that is from outside
 NOT_LINKED |= {"imported:new_project", "imported:new_song"}  # from a sheet that has no song yet
 NOT_LINKED |= {"rooms:logo_picture"}  # drawn on the page of the studio

@@ -27,6 +27,7 @@ TYPED = {
     "musicians:attendance_create": {"person": "{performer}"},
     "blocks:create": {"kind": "leave", "rooms": "{room}"},
     "blocks:edit": {"rooms": "{room}"},
+    "gear_sets:create": {"units": "{unit}"},
     "terms:rate_create": {"basis": "day"},
     "setups:setup_copy": {"name": "Neap"},
     "comp:split": {"after": "1"},

@@ -1,6 +1,7 @@
 from django.urls import path
 
 from sessions.bookings import list_views, times_views
+from sessions.desk.booking import views as booking
 from sessions.desk.session_pages import files, views
 from sessions.desk.stored import CONFIRMATION
 from sessions.desk.summary import views as summary_views
@@ -9,9 +10,11 @@ from sessions.papers.stored.serving import paper_page
 app_name = "bookings"
 urlpatterns = [
     path("sessions/", list_views.session_list, name="list"),
-    path("sessions/new/", views.session_create, name="create"),
+    path("sessions/new/", booking.session_create, name="create"),
+    path("sessions/new/live/", booking.live, name="live"),
+    path("sessions/new/known/", booking.known, name="known"),
     path("sessions/<int:pk>/", views.session_detail, name="detail"),
-    path("sessions/<int:pk>/edit/", views.session_edit, name="edit"),
+    path("sessions/<int:pk>/edit/", booking.session_edit, name="edit"),
     path("sessions/<int:pk>/status/", views.session_status, name="status"),
     path("sessions/<int:pk>/credits/new/", views.credit_create, name="credit_create"),
     path("credits/<int:pk>/remove/", views.credit_delete, name="credit_delete"),

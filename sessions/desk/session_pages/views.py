@@ -9,12 +9,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from gear.asked import way_back
-from gear.editing.form_pages import edit_page, form_page
-from gear.editing.versions import version_in
 from sessions.bookings.actions import (
     STEPS,
-    book_session,
-    change_session,
     check_not_over,
     give_credit,
     may_step,
@@ -32,99 +28,18 @@ from sessions.bookings.models import (
     Status,
     WorkedHours,
 )
-from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.pages import above, session_of
 from sessions.bookings.starting import doubts_about_starting
 from sessions.bookings.telling.asking import asking, asks_who_is_told
 from sessions.bookings.worked_hours import outside_hours_of
 from sessions.deliverables.media.checks import doubts_about_wrapping
-from sessions.desk.session_pages.alternatives import Alternative, alternatives, with_alternative
-from sessions.desk.session_pages.forms import CreditForm, NewSessionForm, SessionForm
+from sessions.desk.session_pages.forms import CreditForm
 from sessions.desk.session_pages.history import reservation_changes
 from sessions.desk.session_pages.in_series import place_in_series, verb_for_rest
 from sessions.desk.session_pages.moment import moment_of
 from sessions.desk.session_pages.standing import standing_of
 from sessions.letters.models import Letter
 from sessions.money.session_costs import cancellation_now
-
-SESSION_FORM = "sessions/desk/session_pages/session_form.html"  # may show `alternatives` to a clash
-
-
-@asks_who_is_told
-def session_create(request: HttpRequest) -> HttpResponse:
-    """Book; the address may name the project, what is wanted and from when, as other pages do."""
-    form = NewSessionForm(with_alternative(request.POST) or None, initial=_wanted(request.GET))
-    found: list[Alternative] = []
-    if form.is_bound and "take" not in request.POST and form.is_valid():
-        lapse_due(timezone.now())  # time that a hold gave up may be booked
-        wanted = form.cleaned_data.copy()
-        try:
-            with asking(request):
-                session = book_session(wanted.pop("project"), **wanted, by=request.user)
-        except BookingRefused as refusal:
-            found = _alternatives(refusal, wanted)
-            form.refuse(refusal)
-        else:
-            messages.success(request, f"{session} booked: {session.standing}.")
-            return redirect(session)
-    return form_page(
-        request,
-        form,
-        title="Book a session",
-        action="Book",
-        crumbs=above(),
-        template=SESSION_FORM,
-        alternatives=found,
-    )
-
-
-def _alternatives(refusal: BookingRefused, wanted: dict, **further) -> list[Alternative]:
-    if not isinstance(refusal, ClashError | OutsideHoursError):
-        return []
-    names = ("rooms", "people", "units", "starts_at", "ends_at", "padding")
-    asked = {name: wanted[name] for name in names if name in wanted}
-    at_all_hours = bool(wanted.get("lockout") or wanted.get("all_the_same"))
-    return alternatives(refusal, **asked, at_all_hours=at_all_hours, **further)
-
-
-def _wanted(asked) -> dict:
-    """What a new booking starts from: `?project=1&room=2&starts=2026-06-01T10:00`."""
-    return {
-        "project": asked.get("project"),
-        "starts_at": asked.get("starts"),
-        "ends_at": asked.get("ends"),
-        "load_in_minutes": asked.get("load_in"),
-        "teardown_minutes": asked.get("teardown"),
-        "rooms": asked.getlist("room"),
-        "people": asked.getlist("person"),
-        "units": asked.getlist("unit"),
-    }
-
-
-@asks_who_is_told
-def session_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    """Save the change, or first fill in an alternative that was taken."""
-    session = session_of(request, pk)
-    found: list[Alternative] = []
-    form = SessionForm(with_alternative(request.POST) or None, instance=session)
-    page = {"crumbs": above(session), "template": SESSION_FORM, "alternatives": found}
-    if "take" in request.POST:
-        seen = version_in(request.POST.get("seen", ""))
-        return form_page(request, form, title=f"Edit {session}", seen=seen, **page)
-
-    def save(version: int) -> RecordingSession:
-        lapse_due(timezone.now())
-        try:
-            with asking(request):
-                return change_session(
-                    session, version=version, **form.cleaned_data, by=request.user
-                )
-        except BookingRefused as refusal:
-            kept = {each.resource: each.padding for each in session.reservations.for_list()}
-            found.extend(_alternatives(refusal, form.cleaned_data, padding=kept, ignoring=session))
-            raise
-
-    return edit_page(request, form, save=save, **page)
 
 
 def session_detail(request: HttpRequest, pk: int) -> HttpResponse:

@@ -6,7 +6,7 @@ document.body.addEventListener("htmx:configRequest", (event) => {
 });
 
 function sayNotSaved(event) {
-  if (event.target.closest("[data-finds]")) return; // nothing was to be saved
+  if (event.target.closest("[data-finds], [data-asks]")) return; // nothing was to be saved
   const notice = document.querySelector("#not-saved");
   if (notice) notice.hidden = false;
 }
@@ -43,6 +43,18 @@ document.body.addEventListener("load-again", () => {
 
 // A form that came back with errors starts at their list.
 document.querySelector(".error-summary:not(.specimen-errors *)")?.focus();
+
+// One that was just opened starts in its first field, unless somebody is elsewhere already.
+function startInFirstField() {
+  const form = document.querySelector("form[data-starts-here]");
+  if (!form || location.hash || document.activeElement !== document.body) return;
+  const fields = "input:not([type=hidden]), select, textarea";
+  const seen = [...form.querySelectorAll(fields)].filter((field) => field.checkVisibility());
+  const first = seen.find((field) => !field.disabled && !field.readOnly);
+  const chosen = first?.type === "radio" && form.querySelector(`[name="${first.name}"]:checked`);
+  (chosen || first)?.focus();
+}
+window.addEventListener("DOMContentLoaded", startInFirstField); // fields found by typing are there by then
 
 // A picture that was taken with the camera is sent at once.
 document.addEventListener("change", (event) => {

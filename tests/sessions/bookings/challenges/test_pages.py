@@ -253,6 +253,7 @@ RULES = {
     "challenge_hours": "36",
     "follow_up_hours": "6",
     "reminder_hours": "24",
+    "session_hours": "4",
     "currency": "EUR",
     "tax_name": "VAT",
     "tax_percent": "19.5",

@@ -14,7 +14,7 @@ from sessions.bookings.blocks.actions import make_block
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import RecordingSession, Status
 from sessions.bookings.padding import Padding
-from sessions.desk.session_pages.alternatives import alternatives
+from sessions.desk.booking.alternatives import alternatives
 from tests.factories import (
     GearModelFactory,
     PersonFactory,

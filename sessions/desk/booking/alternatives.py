@@ -14,7 +14,7 @@ from django.utils.http import urlencode
 from gear.equipment.models import Unit
 from sessions.bookings.clashes import ClashError
 from sessions.bookings.free.search import earliest, free_times, latest, widened
-from sessions.bookings.models import RecordingSession
+from sessions.bookings.models import RecordingSession, Status
 from sessions.bookings.outside_hours import OutsideHoursError
 from sessions.bookings.padding import Padding, usual_padding
 from sessions.bookings.stand_ins.likeness import Roles, likeness
@@ -25,11 +25,9 @@ from sessions.rooms.resources import FIELDS, KINDS, by_kind
 
 REACH = timedelta(days=14)  # how far before and after another time is looked for
 OTHERS = 3  # in place of one thing
-TAKEN = {
-    *FIELDS.values(),
-    "starts_at",
-    "ends_at",
-}  # fields of the form that an alternative may change
+# Fields of the form that an alternative may change; "+units" adds to what is ticked.
+TAKEN = {*FIELDS.values(), "+units", "starts_at", "ends_at", "queue_behind"}
+TAKEN |= {"load_in_minutes", "teardown_minutes"}
 
 
 @dataclass(frozen=True)
@@ -77,8 +75,11 @@ def alternatives(
 def with_alternative(sent: QueryDict) -> QueryDict:
     """What was typed, with the change of the alternative whose button was pressed."""
     changed = sent.copy()
-    for name, values in parse_qs(sent.get("take", "")).items():
-        if name in TAKEN:
+    for name, values in parse_qs(sent.get("take", ""), keep_blank_values=True).items():
+        if name in TAKEN and name.startswith("+"):
+            had = changed.getlist(name[1:])
+            changed.setlist(name[1:], [*had, *(each for each in values if each not in had)])
+        elif name in TAKEN or (name, values) == ("status", [Status.HELD]):
             changed.setlist(name, values)
     return changed
 
