@@ -103,6 +103,7 @@ def test_every_form_carries_a_number_and_happens_once(client_of, manager):
     rows = rows_of(ProjectFactory())
     forms = forms_of(client_of(manager), rows)
     facts = {"room": rows["room"].pk, "tag": rows["unit"].asset_tag}
+    facts |= {"unit": rows["unit"].pk}
     facts |= {"session": rows["session"].pk, "performer": rows["credit"].person_id}
     without, refused, twice = set(), set(), set()
     for page, (action, form) in forms.items():
