@@ -343,6 +343,7 @@ PAGES = {
     "media:receipt": HOUSE,
     # Recall and reports
     "find:search": ALL,
+    "search:results": ALL,  # of what the role's own pages show
     # Rebuilds: who recorded it, and who mixes it
     "rebuild:list": ALL,
     "rebuild:start": ALL,

@@ -32,7 +32,7 @@ BY_SESSION = frozenset(
     | {"reports", "sign_off", "overtime", "musicians"}
 )
 
-TODAY = Entry("Today", {"home": "Today"})
+TODAY = Entry("Today", {"home": "Today"}, frozenset({"search"}))
 SCHEDULE = Entry(
     "Schedule",
     {"schedule:week": "Schedule", "free:search": "Free time", "stand_ins:open": "Stand-ins"},
@@ -140,7 +140,7 @@ BARS = {
                 "schedule:week": "Schedule",
                 **FEEDS,
             },
-            BY_SESSION | {"schedule", "feeds", "clients", "checking"},
+            TODAY.below | BY_SESSION | {"schedule", "feeds", "clients", "checking"},
         ),
         Entry(
             "Songs",

@@ -24,6 +24,7 @@ PARTS = [
     "sessions.bookings.musicians",
     "sessions.desk.schedule",
     "sessions.desk.stand_ins",
+    "sessions.desk.search",
     "sessions.calendar.feeds",
     "sessions.money",
     "sessions.money.overtime",

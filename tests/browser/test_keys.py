@@ -24,7 +24,7 @@ def test_keys_are_listed_and_can_be_switched_off(page_of, engineer):
     page.get_by_role("button", name="Keys").click()
     page.get_by_label("Keys on this page").get_by_role("button", name="On").click()
     page.wait_for_url("**/schedule/week/?*")
-    page.get_by_role("searchbox").press("l")  # typing presses nothing
-    page.get_by_role("searchbox").blur()
+    page.get_by_role("combobox", name="Find").press("l")  # typing presses nothing
+    page.get_by_role("combobox", name="Find").blur()
     strike(page, "l")
     page.wait_for_url("**/sessions/")

@@ -342,16 +342,6 @@ def test_page_shows_what_was_found_as_links_by_kind(client_of, engineer, lead):
     assert [group.name for group in page.context["results"].groups][0] == "Songs"
 
 
-def test_box_in_the_header_gets_the_first_of_each_kind(client_of, engineer, lead):
-    page = client_of(engineer).get(
-        reverse("find:search"), {"q": "cler"}, headers={"HX-Request": "true"}
-    )
-
-    said = page.content.decode()
-    assert "<html" not in said
-    assert reverse("recall:song", args=[lead.song.pk]) in said
-
-
 def test_page_says_that_nothing_was_found_and_keeps_what_was_typed(client_of, engineer):
     page = client_of(engineer).get(reverse("find:search"), {"q": "nov 2026 <b>kraken</b>"})
 
