@@ -152,6 +152,7 @@ PAGES = {
     "money:issue": MANAGER,
     "money:papers": MANAGER,
     "money:cancellation": MANAGER,
+    "money:agree_charge": MANAGER,
     "money:paper_pdf": MANAGER,
     # Except what a client signs at the session: who holds out the tablet sees what is signed on it
     "sign_off:session": CONTROL_ROOM,

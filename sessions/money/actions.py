@@ -36,7 +36,7 @@ def issue_paper(
     session = RecordingSession.objects.for_list().get(pk=session.pk)
     costs = SessionCosts(session)
     paper = drafted(costs, kind)
-    paper.number = 1 + MoneyPaper.objects.filter(kind=kind).count()
+    paper.number = next_number(kind)
     paper.issued_by, paper.valid_until, paper.note = by, valid_until, note
     paper.as_issued["studio"] = Studio.current().as_issued()
     if any(_is_the_same(paper, each) for each in costs.papers[:1] if each.kind == kind):
@@ -45,6 +45,11 @@ def issue_paper(
         )
     paper.save(force_insert=True)
     return paper
+
+
+def next_number(kind: str) -> int:
+    """Of papers of the kind; whoever asks has waited to be the only one (`one_at_a_time`)."""
+    return 1 + MoneyPaper.objects.filter(kind=kind).count()
 
 
 def _is_the_same(one: MoneyPaper, other: MoneyPaper) -> bool:

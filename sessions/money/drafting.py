@@ -12,7 +12,6 @@ from sessions.terms.prices import Price
 
 CHARGED = ("currency", "net", "tax", "total", "deposit")
 OF_A_LINE = ("what", "basis", "quantity", "rate", "amount", "remark")
-SAID = ("hours", "waiting", "overtime")  # of what is said, that which the price comes from
 
 OVERTAKEN = "Hours, rates or overtime were changed since"
 
@@ -38,20 +37,22 @@ def drafted(costs: SessionCosts, kind: str) -> MoneyPaper:
 
 
 def was_overtaken(paper: MoneyPaper, costs: SessionCosts) -> bool:
-    """Whether hours, rates or overtime changed since, so that another paper would be issued now."""
+    """Whether hours, rates or overtime changed since, so that another paper would be issued now. No
+    query besides those of the costs."""
     try:
-        now = drafted(costs, paper.kind)
+        price = _price_of(costs, paper.kind)
     except PaperRefused:
         return True
-    charged = _lines(now) != _lines(paper) or any(
-        getattr(now, field) != getattr(paper, field) for field in CHARGED
+    said = _worked_for(costs, paper.kind)
+    return (
+        _of_lines(lines_in_figures(price)) != _of_lines(paper.lines)
+        or any(getattr(price, field) != getattr(paper, field) for field in CHARGED)
+        or any((words or []) != (paper.as_issued.get(key) or []) for key, words in said.items())
     )
-    said = any((now.as_issued.get(key) or []) != (paper.as_issued.get(key) or []) for key in SAID)
-    return charged or said
 
 
-def _lines(paper: MoneyPaper) -> list[list[str]]:
-    return [[line[name] for name in OF_A_LINE] for line in paper.lines]
+def _of_lines(lines: list[dict[str, str]]) -> list[list[str]]:
+    return [[line[name] for name in OF_A_LINE] for line in lines]
 
 
 def _price_of(costs: SessionCosts, kind: str) -> Price:
@@ -59,6 +60,8 @@ def _price_of(costs: SessionCosts, kind: str) -> Price:
     if costs.card is None:
         raise PaperRefused("Choose a rate card first: there is no price without one.")
     price = costs.planned_price
+    if kind == PaperKind.QUOTE and costs.session.status == Status.CANCELLED:
+        raise PaperRefused("The session is cancelled: reopen it before you issue a quote.")
     if kind == PaperKind.WORK_ORDER:
         if costs.session.status != Status.WRAPPED:
             raise PaperRefused(
@@ -91,6 +94,18 @@ def _said(costs: SessionCosts, price: Price, kind: str) -> dict:
     ]
     return {
         "facts": facts,
+        **_worked_for(costs, kind),
+        "sums": sums_in_figures(price),
+        "taxes": [row.as_kept() for row in price.taxes],
+        "rules": rules_in_words(costs.card),
+        "cancellation": [] if work_order else costs.cancellation_in_words,
+    }
+
+
+def _worked_for(costs: SessionCosts, kind: str) -> dict:
+    """Of what is said, that which the price comes from."""
+    work_order = kind == PaperKind.WORK_ORDER
+    return {
         "hours": [
             [date_format(each.day), each.planned, *_worked(each, work_order)]
             for each in costs.hours
@@ -98,10 +113,6 @@ def _said(costs: SessionCosts, price: Price, kind: str) -> dict:
         ],
         "overtime": overtime_on_paper(costs) if work_order else [],
         "waiting": costs.waiting_in_words if work_order else "",
-        "sums": sums_in_figures(price),
-        "taxes": [row.as_kept() for row in price.taxes],
-        "rules": rules_in_words(costs.card),
-        "cancellation": [] if work_order else costs.cancellation_in_words,
     }
 
 

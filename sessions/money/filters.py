@@ -8,7 +8,7 @@ from sessions.money.models import MoneyPaper, PaperKind
 
 class PaperFilter(FilterSet):
     q = CharFilter(method="search", label="Number, session, project or client")
-    kind = ChoiceFilter(choices=PaperKind, empty_label="Both", label="Kind")
+    kind = ChoiceFilter(choices=PaperKind, empty_label="All", label="Kind")
     signed = ChoiceFilter(
         method="by_signature",
         choices=[("no", "Not signed"), ("yes", "Signed")],

@@ -4,8 +4,9 @@ from decimal import Decimal
 
 from django.conf import settings
 from django.db import models
+from django.db.models import Exists, F, OuterRef, Q, Subquery
 
-from sessions.bookings.models import RecordingSession, Status
+from sessions.bookings.models import RecordingSession, Status, StatusStep
 from sessions.signing.models import Signature
 from sessions.terms.taxes import TaxRow, read_taxes
 
@@ -13,20 +14,30 @@ from sessions.terms.taxes import TaxRow, read_taxes
 class PaperKind(models.TextChoices):
     QUOTE = "quote", "Quote"
     WORK_ORDER = "work_order", "Work order"
+    CANCELLATION = "cancellation", "Cancellation charge"
+
+
+ISSUED_AT_WILL = (PaperKind.QUOTE, PaperKind.WORK_ORDER)  # the other comes of a cancellation
 
 
 class MoneyPaperQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(session__in=RecordingSession.objects.visible_to(user))
 
+    def not_taken_back(self):
+        """All but charges of cancellations whose session was reopened since."""
+        since = Q(session__status=Status.CANCELLED, issued_at__gte=F("session__status_since"))
+        return self.exclude(Q(kind=PaperKind.CANCELLATION) & ~since)
+
 
 class MoneyPaper(models.Model):
-    """A quote or a work order as it was issued: its lines and sums never change afterwards.
+    """A quote, a work order or the charge of a cancellation as it was issued: its lines and sums never
+    change afterwards.
 
     Numbers of a kind run from 1 without a gap. Both are kept by the database: `sessions/constraints.py`.
     """
 
-    kind = models.CharField(max_length=10, choices=PaperKind)
+    kind = models.CharField(max_length=12, choices=PaperKind)
     number = models.PositiveIntegerField()
     session = models.ForeignKey(RecordingSession, models.PROTECT, related_name="money_papers")
     issued_at = models.DateTimeField(auto_now_add=True)
@@ -67,6 +78,14 @@ class MoneyPaper(models.Model):
         return [TaxRow(name, Decimal(percent), self.net, self.tax)]
 
     @property
+    def was_taken_back(self) -> bool:
+        """Of the charge of a cancellation, whether its session was reopened since."""
+        if self.kind != PaperKind.CANCELLATION:
+            return False
+        session = self.session
+        return session.status != Status.CANCELLED or self.issued_at < session.status_since
+
+    @property
     def replaced_by(self) -> "MoneyPaper | None":
         """The newest of its kind for its session, if that is another. Costs a query."""
         same = MoneyPaper.objects.filter(session=self.session_id, kind=self.kind)
@@ -87,3 +106,17 @@ class OrderSignature(models.Model):
 def unbilled(sessions: models.QuerySet) -> models.QuerySet:
     """Of these sessions, the wrapped ones for which no work order was issued."""
     return sessions.filter(status=Status.WRAPPED).exclude(money_papers__kind=PaperKind.WORK_ORDER)
+
+
+def to_settle(sessions: models.QuerySet) -> models.QuerySet:
+    """Of these sessions, those that were cancelled when they were confirmed and by terms that did not
+    give the charge: it is to be agreed with the client."""
+    steps = StatusStep.objects.filter(session=OuterRef("pk")).exclude(status=Status.CANCELLED)
+    charged = MoneyPaper.objects.filter(session=OuterRef("pk"), kind=PaperKind.CANCELLATION)
+    cancelled = sessions.filter(status=Status.CANCELLED, cancellation_terms__isnull=False)
+    was = Subquery(steps.order_by("-at", "-pk").values("status")[:1])
+    return (
+        cancelled.alias(was=was)
+        .filter(was=Status.CONFIRMED)
+        .exclude(Exists(charged.not_taken_back()))
+    )

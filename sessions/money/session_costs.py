@@ -152,6 +152,7 @@ class SessionCosts:
             lockout=self.session.lockout,
             fee=fee.total if fee else None,
             deposit=fee.deposit if fee else None,
+            taxes=tuple(fee.taxes) if fee else (),
             holidays=self.holidays,
         )
 

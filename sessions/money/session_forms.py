@@ -5,7 +5,7 @@ from django.db.models import Q
 
 from gear.editing.units import UnitsForm
 from sessions.bookings.models import RecordingSession
-from sessions.money.models import PaperKind
+from sessions.money.models import ISSUED_AT_WILL
 
 
 class ChooseForm(UnitsForm):
@@ -25,7 +25,9 @@ class ChooseForm(UnitsForm):
 
 
 class IssueForm(forms.Form):
-    kind = forms.ChoiceField(choices=PaperKind, widget=forms.HiddenInput)
+    kind = forms.ChoiceField(
+        choices=[(kind.value, kind.label) for kind in ISSUED_AT_WILL], widget=forms.HiddenInput
+    )
     valid_until = forms.DateField(
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),

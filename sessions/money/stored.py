@@ -1,4 +1,4 @@
-"""A quote or work order, as it was issued and signed, as a stored paper; of a work order the house
+"""A quote, a work order or the charge of a cancellation, as it was issued and signed, as a stored paper; of a work order the house
 has a copy of its own."""
 
 from django.db.models import QuerySet
@@ -6,11 +6,13 @@ from django.utils.formats import date_format
 
 from sessions.bookings.models import RecordingSession
 from sessions.money import models
+from sessions.money.cancellations.standing import why_void
 from sessions.money.drafting import OVERTAKEN, was_overtaken
 from sessions.money.session_costs import SessionCosts
 from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.rooms.models import Studio
 from sessions.signing.models import Signature
+from sessions.terms.price_words import without_charge
 
 
 def _kind(name: str, papers: QuerySet, *, page: str, for_the_house: bool = False) -> PaperKind:
@@ -19,6 +21,9 @@ def _kind(name: str, papers: QuerySet, *, page: str, for_the_house: bool = False
         context = {
             "paper": paper,
             "work_order": paper.kind == models.PaperKind.WORK_ORDER,
+            "is_charge": paper.kind == models.PaperKind.CANCELLATION,
+            "lines": [line for line in paper.lines if not _is_free(line)],
+            "free": without_charge(line for line in paper.lines if _is_free(line)),
             "signed": signed.select_related("signature__taken_by").first(),
             "overtime": _overtime(paper),
             "why_void": _why_void(paper),
@@ -34,14 +39,21 @@ def _kind(name: str, papers: QuerySet, *, page: str, for_the_house: bool = False
         page=page,
         page_key="session_id",
         template="sessions/money/paper.html",
-        subjects=papers.select_related("issued_by"),
+        subjects=papers.select_related("issued_by", "session"),
         contents=contents,
         for_client=not for_the_house,
     )
 
 
+def _is_free(line: dict[str, str]) -> bool:
+    return bool(line["amount"]) and not set(line["amount"]) - set("0.")
+
+
 def _why_void(paper: models.MoneyPaper) -> str:
-    """What a work order says of itself once it is no longer what is charged."""
+    """What a work order, or the charge of a cancellation, says of itself once it is no longer what is
+    charged."""
+    if paper.kind == models.PaperKind.CANCELLATION:
+        return why_void(paper, paper.replaced_by)
     if paper.kind != models.PaperKind.WORK_ORDER:
         return ""
     if newer := paper.replaced_by:

@@ -5,7 +5,6 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
-from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from gear.editing.form_pages import confirm_page, edit_page, form_page
@@ -15,15 +14,21 @@ from sessions.bookings.pages import above, session_of
 from sessions.bookings.times_forms import HoursForm
 from sessions.bookings.worked_hours import take_out_hours, write_hours
 from sessions.money.actions import choose_terms, issue_paper
+from sessions.money.cancellations.standing import why_void
 from sessions.money.drafting import PaperRefused
-from sessions.money.models import PaperKind
+from sessions.money.models import ISSUED_AT_WILL, MoneyPaper, PaperKind
 from sessions.money.overtime.words import overtime_on_paper
+from sessions.money.quotes import quote_doubt
 from sessions.money.session_costs import SessionCosts
 from sessions.money.session_forms import ChooseForm, IssueForm
 from sessions.money.sign_off.standing import standing_order
-from sessions.terms.cancellation_words import terms_in_words
 from sessions.terms.currencies import figures
-from sessions.terms.price_words import lines_in_figures, rules_in_words, sums_in_figures
+from sessions.terms.price_words import (
+    lines_in_figures,
+    rules_in_words,
+    sums_in_figures,
+    without_charge,
+)
 from sessions.terms.prices import Price
 
 ACTUAL = WorkedHours.Kind.ACTUAL
@@ -47,8 +52,13 @@ def _money_page(request, session: RecordingSession, issue_form: IssueForm) -> Ht
         "planned": _in_figures(costs.planned_price),
         "actual": _in_figures(costs.actual_price),
         "rules": rules_in_words(costs.card) if costs.card else [],
-        "papers": [(paper, figures(paper.total, paper.currency)) for paper in costs.papers],
-        "kinds": PaperKind.choices,
+        "papers": [
+            (paper, figures(paper.total, paper.currency), _why_void(paper, costs))
+            for paper in costs.papers
+        ],
+        "quote_doubt": quote_doubt(costs),
+        "plan_hours": session.lockout and not costs.planned_stretches,
+        "kinds": [(kind.value, kind.label) for kind in ISSUED_AT_WILL],
         "issue_form": issue_form,
         "overtime": overtime_on_paper(costs),
         "order": standing_order(costs),
@@ -57,14 +67,22 @@ def _money_page(request, session: RecordingSession, issue_form: IssueForm) -> Ht
     return TemplateResponse(request, "sessions/money/session.html", context)
 
 
+def _why_void(paper: MoneyPaper, costs: SessionCosts) -> str:
+    """Of a charge for a cancellation that is no longer asked for."""
+    if paper.kind != PaperKind.CANCELLATION:
+        return ""
+    newer = next(each for each in costs.papers if each.kind == paper.kind)
+    return why_void(paper, newer if newer != paper else None)
+
+
 def _in_figures(price: Price | None) -> dict | None:
     """What is without charge is only named: papers have its lines."""
     if price is None:
         return None
-    shown = zip(lines_in_figures(price), price.lines, strict=True)
+    shown = list(zip(lines_in_figures(price), price.lines, strict=True))
     return {
         "lines": [figures for figures, line in shown if line.amount != 0],
-        "free": [line.what for line in price.lines if line.amount == 0],
+        "free": without_charge(figures for figures, line in shown if line.amount == 0),
         "sums": sums_in_figures(price),
         "unpriced": len(price.unpriced),
         "currency": price.currency,
@@ -134,29 +152,3 @@ def issue(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, f"{paper} issued.")
             return redirect("money:session", session.pk)
     return _money_page(request, session, form)
-
-
-def cancellation(request: HttpRequest, pk: int) -> HttpResponse:
-    """What cancelling the session now would cost, and until when it costs what."""
-    session = session_of(request, pk, "rate_card", "cancellation_terms")
-    costs, now = SessionCosts(session), timezone.now()
-    charge = costs.cancellation(now)
-    context = {
-        "session": session,
-        "charge": charge,
-        "spans": costs.cancellation_spans(),
-        "rules": terms_in_words(costs.terms) if costs.terms else [],
-        "fee": _known(costs.booked.fee, costs.booked.currency),
-        "deposit": _known(costs.booked.deposit, costs.booked.currency),
-        "now": now,
-        "crumbs": [*_above(session), ("Cancellation", "")],
-    }
-    return TemplateResponse(request, "sessions/money/cancellation.html", context)
-
-
-def _known(amount, currency: str) -> str:
-    return (
-        "not known: choose a rate card"
-        if amount is None
-        else f"{figures(amount, currency)} {currency}"
-    )

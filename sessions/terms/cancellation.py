@@ -20,6 +20,7 @@ from sessions.terms.cancellation_words import (
     notice_in_words,
     step_charge_in_words,
 )
+from sessions.terms.charged_parts import ChargedPart, charged_parts
 from sessions.terms.currencies import figures, rounded
 from sessions.terms.models import (
     AppliesTo,
@@ -30,6 +31,7 @@ from sessions.terms.models import (
     NoticeUnit,
 )
 from sessions.terms.pricing import same_time_next_day
+from sessions.terms.taxes import TaxRow
 
 ONE_DAY = timedelta(days=1)
 
@@ -41,7 +43,8 @@ class Booked:
     """What the terms need to know of a session.
 
     `day_minutes` is how long a session is one of a whole day (the card's), `fee` and `deposit` are
-    those of its price, None where that is not known.
+    those of its price, None where that is not known, and `taxes` what of the fee is taxed at which
+    rate.
     """
 
     starts_at: datetime
@@ -52,6 +55,7 @@ class Booked:
     lockout: bool = False
     fee: Decimal | None = None
     deposit: Decimal | None = None
+    taxes: tuple[TaxRow, ...] = ()
     holidays: Collection[date] = frozenset()
 
     @property
@@ -111,12 +115,14 @@ class Span:
 
 @dataclass(frozen=True)
 class Charge:
-    """What a cancellation at a moment costs. No amount: `remark` says why it is not known."""
+    """What a cancellation at a moment costs, tax included. No amount: `remark` says why it is not
+    known. `parts` are what it is made of, one for each rate of tax."""
 
     span: Span
     amount: Decimal | None
     currency: str
     remark: str = ""
+    parts: tuple[ChargedPart, ...] = ()
 
     def __str__(self) -> str:
         """A sentence for pages."""
@@ -143,7 +149,15 @@ def charge(
     if of is None:
         missing = f"{step_charge_in_words(step)}, but the session’s price is not known."
         return Charge(span, None, booked.currency, missing)
-    return Charge(span, rounded(of * step.percent / 100, booked.currency), booked.currency)
+    parts = charged_parts(
+        booked.taxes or [TaxRow("", Decimal(0), booked.fee, Decimal(0))],
+        percent=step.percent,
+        of=of,
+        whole=booked.fee,
+        currency=booked.currency,
+    )
+    amount = sum((part.taxed.net + part.taxed.tax for part in parts), Decimal(0))
+    return Charge(span, amount, booked.currency, parts=tuple(parts))
 
 
 def spans(

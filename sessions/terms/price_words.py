@@ -1,5 +1,8 @@
 """A price and the rules that it was reckoned by, as pages and papers say them."""
 
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
 
@@ -7,6 +10,13 @@ from sessions.periods import duration_in_words
 from sessions.terms.currencies import figures, minor_unit, plain
 from sessions.terms.models import RateCard
 from sessions.terms.prices import Line, Price
+
+COUNTED = {
+    "room": ("room", "rooms"),
+    "person": ("person", "people"),
+    "unit": ("unit", "units"),
+    "": ("item", "items"),
+}
 
 
 def lines_in_figures(price: Price) -> list[dict[str, str]]:
@@ -23,6 +33,28 @@ def lines_in_figures(price: Price) -> list[dict[str, str]]:
         }
         for line in price.lines
     ]
+
+
+@dataclass(frozen=True)
+class WithoutCharge:
+    """Lines of nothing, of which pages and papers only say how many: "8 units"."""
+
+    names: tuple[str, ...]
+    in_words: str
+
+
+def without_charge(lines: Iterable[dict[str, str]]) -> WithoutCharge | None:
+    """Of the lines that charge nothing, as `lines_in_figures` gave them; None without any."""
+    lines = list(lines)
+    kinds = Counter(line.get("kind", "") for line in lines)
+    words = [_counted(count, COUNTED.get(kind, COUNTED[""])) for kind, count in kinds.items()]
+    return (
+        WithoutCharge(tuple(line["what"] for line in lines), " and ".join(words)) if lines else None
+    )
+
+
+def _counted(count: int, words: tuple[str, str]) -> str:
+    return f"{count} {words[count != 1]}"
 
 
 def _own_tax(line: Line, price: Price) -> str:

@@ -148,6 +148,7 @@ VISITS = [
     ("money:hours_create", MANAGER, ""),
     ("money:hours_delete", MANAGER, ""),
     ("money:cancellation", MANAGER, ""),
+    ("money:agree_charge", MANAGER, ""),
     ("money:papers", MANAGER, ""),
     ("sign_off:session", ENGINEER, ""),
     ("sign_off:hours_create", ENGINEER, ""),

@@ -133,6 +133,7 @@ ROW = {
     "money:hours_delete": "worked hours",
     "money:issue": "session",
     "money:cancellation": "session",
+    "money:agree_charge": "session",
     "money:paper_pdf": "paper",
     "sign_off:session": "session",
     "sign_off:hours_create": "session",

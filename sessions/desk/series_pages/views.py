@@ -19,6 +19,7 @@ from sessions.bookings.tables import SessionTable
 from sessions.bookings.telling.asking import asking, asks_who_is_told
 from sessions.desk.series_pages.forms import RestForm
 from sessions.desk.series_pages.rows import charges_together, rows_of
+from sessions.money.cancellations.actions import cancel_rest
 
 
 def detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -62,9 +63,9 @@ def rest(request: HttpRequest, pk: int) -> HttpResponse:
             lapse_due(timezone.now())
             try:
                 with asking(request):
-                    changed = change_rest(
-                        series, change=form.change, chosen=ticked, by=request.user
-                    )
+                    how = {"change": form.change, "chosen": ticked, "by": request.user}
+                    cancels = verb == Verb.CANCEL
+                    changed = cancel_rest(series, **how) if cancels else change_rest(series, **how)
             except BookingRefused as refusal:
                 refusals = refusal.messages
             else:

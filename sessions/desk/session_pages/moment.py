@@ -66,7 +66,7 @@ SELDOM = [
 
 
 def moment_of(session: RecordingSession) -> Moment:
-    """Costs up to three queries. `session` comes from `for_list()`."""
+    """Costs up to four queries. `session` comes from `for_list()`."""
     if session.status == Status.UNDER_WAY:
         steps = [TAKES, SETUPS, OVERTIME, SIGN_OFF, REPORT, CALL_SHEET, CONFIRMATION, MONEY]
         missing = [*_to_stand_in_for(session), *_missing_now(session)]
@@ -74,6 +74,8 @@ def moment_of(session: RecordingSession) -> Moment:
     over = session.status == Status.WRAPPED or session.ends_at <= timezone.now()
     if over or session.status == Status.CANCELLED:
         steps = [HOURS, REPORT, WORK_ORDER, SIGN_OFF, TAKES, SETUPS, CALL_SHEET, CONFIRMATION]
+        if session.status == Status.CANCELLED:
+            steps = [MONEY, REPORT, CONFIRMATION, TAKES, SETUPS]
         missing = _missing_after(session) if session.status == Status.WRAPPED else []
         return Moment("Over" if over else "Cancelled", [*steps, *SELDOM], missing)
     steps = [SETUPS, CALL_SHEET, CONFIRMATION, TAKES, REPORT, MONEY]
@@ -98,6 +100,9 @@ def _missing_before(session: RecordingSession) -> list[Missing]:
     ]
     if session.rate_card_id is None:
         missing += [Missing("No rate card is chosen.", "Choose", "money:choose", session.pk)]
+    if session.lockout and not _is_planned(session):
+        sentence = "No hours are planned within the lockout."
+        missing += [Missing(sentence, "Plan hours", "bookings:hours", session.pk)]
     if not session.project.songs.exists():
         missing += [
             Missing("The project has no song.", "New song", "songs:create", session.project_id)
@@ -107,6 +112,10 @@ def _missing_before(session: RecordingSession) -> list[Missing]:
             Missing("No setup is prepared.", "New setup", "setups:setup_create", session.pk)
         ]
     return missing
+
+
+def _is_planned(session: RecordingSession) -> bool:
+    return session.worked_hours.filter(kind=WorkedHours.Kind.PLANNED).exists()
 
 
 def _missing_now(session: RecordingSession) -> list[Missing]:

@@ -39,11 +39,15 @@ from sessions.desk.session_pages.in_series import place_in_series, verb_for_rest
 from sessions.desk.session_pages.moment import moment_of
 from sessions.desk.session_pages.standing import standing_of
 from sessions.letters.models import Letter
+from sessions.money.at_a_glance import MoneyAtAGlance
+from sessions.money.cancellations.actions import cancel_session
+from sessions.money.cancellations.taking_back import taken_back_with
 from sessions.money.session_costs import cancellation_now
 
 
 def session_detail(request: HttpRequest, pk: int) -> HttpResponse:
-    return _detail_page(request, session_of(request, pk), CreditForm())
+    session = session_of(request, pk, "rate_card", "cancellation_terms")
+    return _detail_page(request, session, CreditForm())
 
 
 def _detail_page(request, session: RecordingSession, credit_form: CreditForm) -> HttpResponse:
@@ -51,13 +55,16 @@ def _detail_page(request, session: RecordingSession, credit_form: CreditForm) ->
     visible = RecordingSession.objects.visible_to(request.user)
     letters = Letter.objects.about_thing(session).for_panel(request.user)
     lines = line_of(session, among=visible, blocks=Block.objects.visible_to(request.user))
+    money = MoneyAtAGlance(session)
+    hours = money.costs.worked_hours
     context = {
         "session": session,
         "moment": moment_of(session),
+        "money": money,
         "steps": _steps(session, request.user),
         "series": place_in_series(session, among=visible),
         "outside_hours": outside_hours_of(session),
-        "planned_hours": session.worked_hours.filter(kind=WorkedHours.Kind.PLANNED),
+        "planned_hours": [each for each in hours if each.kind == WorkedHours.Kind.PLANNED],
         "standing": standing_of(session, lines, among=visible),
         "status_steps": session.status_steps.select_related("by"),
         "credits": session.credits.for_list(),
@@ -103,12 +110,15 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
             if session.status == Status.ENQUIRY:
                 check_not_over(to, session.ends_at)
             with asking(request):
-                set_status(session, to=to, queue_behind=queue_behind, by=request.user)
+                _take_step(session, to, queue_behind=queue_behind, by=request.user)
         except BookingRefused as error:
             refusal = error
             session = session_of(request, pk)
         else:
-            messages.success(request, f"{session} is now {session_of(request, pk).standing}.")
+            now = session_of(request, pk, "rate_card", "cancellation_terms")
+            charge = MoneyAtAGlance(now).price if to == Status.CANCELLED else ""
+            said = f"{session} is now {now.standing}."
+            messages.success(request, f"{said} {charge}." if charge else said)
             return redirect(back)
     elif to not in STEPS[session.status]:
         return redirect(session)
@@ -124,10 +134,20 @@ def session_status(request: HttpRequest, pk: int) -> HttpResponse:
         "clashes": isinstance(refusal, ClashError),
         "verb_of_series": verb_for_rest(session, to),
         "can_queue": isinstance(refusal, ClashError) and to == Status.HELD,
-        "charge_now": partial(cancellation_now, session),  # asked only where it may be shown
+        # asked only where it may be shown
+        "charge_now": partial(cancellation_now, session),
+        "taken_back": partial(taken_back_with, session) if to == Status.ENQUIRY else None,
         "crumbs": [*above(session), (verb, "")],
     }
     return TemplateResponse(request, "sessions/desk/session_pages/session_status.html", context)
+
+
+def _take_step(session: RecordingSession, to: str, *, queue_behind: bool, by) -> None:
+    """Cancelling it has its charge with it."""
+    if to == Status.CANCELLED:
+        cancel_session(session, by=by)
+    else:
+        set_status(session, to=to, queue_behind=queue_behind, by=by)
 
 
 @require_POST

@@ -6,7 +6,10 @@ from sessions.clients.models import Client
 from sessions.money.invoices.models import InvoiceLine
 from sessions.money.models import MoneyPaper, PaperKind
 
-CHARGED = [PaperKind.WORK_ORDER]  # kinds of papers that say what is to be paid
+CHARGED = [
+    PaperKind.WORK_ORDER,
+    PaperKind.CANCELLATION,
+]  # kinds of papers that say what is to be paid
 
 
 def papers_to_bill() -> QuerySet[MoneyPaper]:
@@ -22,6 +25,7 @@ def papers_to_bill() -> QuerySet[MoneyPaper]:
     )
     return (
         MoneyPaper.objects.filter(kind__in=CHARGED, total__gt=0)
+        .not_taken_back()
         .exclude(Exists(same.filter(number__gt=OuterRef("number"))))
         .exclude(Exists(billing.filter(money_paper=OuterRef("pk"))))
         .annotate(billed_before=Subquery(older.values("invoice")[:1]))

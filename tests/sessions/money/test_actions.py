@@ -25,7 +25,7 @@ from tests.sessions.money.priced import priced_session, worked
 
 pytestmark = pytest.mark.django_db
 
-QUOTE, WORK_ORDER = PaperKind
+QUOTE, WORK_ORDER = PaperKind.QUOTE, PaperKind.WORK_ORDER
 
 
 def test_quote_keeps_lines_and_sums(manager):

@@ -26,7 +26,7 @@ from tests.sessions.money.priced import loaded, priced_session, worked
 
 pytestmark = pytest.mark.django_db
 
-QUOTE, WORK_ORDER = PaperKind
+QUOTE, WORK_ORDER = PaperKind.QUOTE, PaperKind.WORK_ORDER
 
 ACTUAL = WorkedHours.Kind.ACTUAL
 

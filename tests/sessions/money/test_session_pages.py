@@ -26,7 +26,7 @@ from tests.sessions.money.priced import priced_session, worked
 
 pytestmark = pytest.mark.django_db
 
-QUOTE, WORK_ORDER = PaperKind
+QUOTE, WORK_ORDER = PaperKind.QUOTE, PaperKind.WORK_ORDER
 
 ACTUAL = WorkedHours.Kind.ACTUAL
 
@@ -169,7 +169,7 @@ def test_quote_is_issued_from_the_page(web):
     paper = MoneyPaper.objects.get()
     assert (paper.valid_until, paper.note) == (date(2026, 5, 20), "Tea included")
     page = web.get(reverse("money:session", args=[session.pk]))
-    assert page.context["papers"] == [(paper, "216.00")]
+    assert page.context["papers"] == [(paper, "216.00", "")]
 
 
 @pytest.mark.parametrize(
@@ -251,5 +251,5 @@ def test_page_only_names_what_is_without_charge(web):
 
     planned = web.get(reverse("money:session", args=[session.pk])).context["planned"]
 
-    assert planned["free"] == [str(unit)]
+    assert (planned["free"].in_words, planned["free"].names) == ("1 unit", (str(unit),))
     assert str(unit) not in [line["what"] for line in planned["lines"]]

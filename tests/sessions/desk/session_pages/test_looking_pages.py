@@ -151,7 +151,7 @@ def test_detail_costs_the_same_whatever_it_shows(
     client = client_of(manager)
     client.get(session.get_absolute_url())  # the process learns which content types there are
 
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(16):
         client.get(session.get_absolute_url())
 
 
