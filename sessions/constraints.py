@@ -214,6 +214,10 @@ INVOICE_NUMBER = "invoice_number: numbers run on without a gap"
 INVOICE_WHOLE = "invoice_whole: no line is added to what was issued"
 BILLED_ONCE = "billed_once: it is billed already, and not credited"
 NO_MORE_THAN_LEFT = "no_more_than_left: more than is left to credit or to take off"
+INVOICE_FACTS = (
+    *("id", "kind", "number", "issued_at", "issued_by_id", "dated", "currency", "as_issued"),
+    *("tax_rows", "net", "tax", "total", "line_count", "note"),
+)
 INVOICE, INVOICE_LINE = "studio_sessions_invoice", "studio_sessions_invoiceline"
 
 
@@ -235,7 +239,17 @@ _LEFT = (
     "WHEN 'credit_note' THEN -NEW.net ELSE NEW.net END"
 )
 INVOICED = [
-    *_triggers_of_rows(INVOICE, "invoice_issued", INVOICE_ISSUED),
+    Trigger(
+        "rule_invoice_issued_update",
+        INVOICE,
+        "UPDATE",
+        # Of two clients that are merged one goes, and what was issued to it is the other’s then.
+        "NEW.client_id = OLD.client_id OR COALESCE(NEW.credits_id, 0) <> COALESCE(OLD.credits_id, 0) "
+        "OR COALESCE(NEW.due_on, '0001-01-01') <> COALESCE(OLD.due_on, '0001-01-01') OR "
+        + " OR ".join(f"NEW.{fact} <> OLD.{fact}" for fact in INVOICE_FACTS),
+        INVOICE_ISSUED,
+    ),
+    Trigger("rule_invoice_issued_delete", INVOICE, "DELETE", "1 = 1", INVOICE_ISSUED),
     *_triggers_of_rows(INVOICE_LINE, "invoice_line_issued", INVOICE_ISSUED),
     Trigger(
         "rule_invoice_number_insert",

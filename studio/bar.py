@@ -40,7 +40,9 @@ SCHEDULE = Entry(
 )
 LETTERS = {"letters:list": "Letters"}
 SESSIONS = Entry("Sessions", {"bookings:list": "Sessions", **LETTERS}, BY_SESSION | {"letters"})
-CLIENTS = Entry("Clients", {"clients:list": "Clients"}, frozenset({"clients", "checking"}))
+CLIENTS = Entry(
+    "Clients", {"clients:list": "Clients"}, frozenset({"clients", "duplicates", "checking"})
+)
 SONGS = Entry(
     "Songs",
     {
@@ -103,6 +105,8 @@ STUDIO = Entry(
         | {
             "clients:person_create",
             "clients:import_people",
+            "duplicates:people",
+            "duplicates:person",
             "clients:person_detail",
             "clients:person_edit",
         }

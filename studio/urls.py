@@ -25,6 +25,7 @@ PARTS = [
     "sessions.desk.schedule",
     "sessions.desk.stand_ins",
     "sessions.desk.search",
+    "sessions.desk.merging",
     "sessions.calendar.feeds",
     "sessions.money",
     "sessions.money.overtime",

@@ -65,6 +65,8 @@ ROW = {
     "clients:detail": "client",
     "clients:edit": "client",
     "clients:person_edit": "person",
+    "duplicates:client": "client",
+    "duplicates:person": "person",
     "clients:person_detail": "person",
     "letters:detail": "letter",
     "letters:html": "letter",
