@@ -10,6 +10,7 @@ from django.conf import settings
 
 from gear.lists.forms import LARGEST_FILE
 from sessions.deliverables.uploads.arriving import PIECE_BYTES
+from sessions.desk.calendar_import.reading import LARGEST_CALENDAR
 from sessions.recall.imported.reading import PDF_LIMIT
 from sessions.rooms.forms import LARGEST_LOGO
 from sessions.setups.photos.forms import LARGEST_PHOTO
@@ -84,6 +85,7 @@ PAGES = {
     "gear_sets:list": MANAGER,
     "gear_sets:create": MANAGER,
     "gear_sets:edit": MANAGER,
+    "calendar_import:page": MANAGER,
     "bookings:detail": ALL,
     "bookings:edit": MANAGER,
     "bookings:status": CONTROL_ROOM,
@@ -408,6 +410,7 @@ TAKES_FILES = {
     "equipment:import_models": LARGEST_FILE,
     "clients:import_clients": LARGEST_FILE,
     "clients:import_people": LARGEST_FILE,
+    "calendar_import:page": LARGEST_CALENDAR,
     "setups:input_list": LARGEST_FILE,
     "setups:photo_take": LARGEST_PHOTO,
     "take_files:add": LARGEST_UPLOAD,

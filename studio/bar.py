@@ -28,7 +28,17 @@ PEOPLE = {"clients:people": "People"}
 FEEDS = {"feeds:list": "Calendar feeds"}
 REBUILDS = {"rebuild:list": "Rebuilds", "imported:list": "Imported sheets"}
 BY_SESSION = frozenset(
-    {"bookings", "series", "holds", "setups", "editor", "headphones", "takes", "take_files"}
+    {
+        "bookings",
+        "calendar_import",
+        "series",
+        "holds",
+        "setups",
+        "editor",
+        "headphones",
+        "takes",
+        "take_files",
+    }
     | {"reports", "sign_off", "overtime", "musicians"}
 )
 

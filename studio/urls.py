@@ -26,6 +26,7 @@ PARTS = [
     "sessions.desk.stand_ins",
     "sessions.desk.search",
     "sessions.desk.merging",
+    "sessions.desk.calendar_import",
     "sessions.calendar.feeds",
     "sessions.money",
     "sessions.money.overtime",

@@ -1,0 +1,143 @@
+from datetime import timedelta
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from sessions.bookings.models import Status
+from sessions.clients.models import Project
+from sessions.desk.calendar_import.child import events_in
+from sessions.desk.calendar_import.importing import Wanted
+from sessions.desk.calendar_import.matching import ALL_ROOMS, As, label_of
+from sessions.desk.calendar_import.reading import LARGEST_CALENDAR, MOST_EVENTS, NotACalendar
+from sessions.periods import period_in_words
+from sessions.rooms.models import Room
+
+DAY = forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
+
+
+class CalendarForm(forms.Form):
+    """The file and the days that are wanted; once valid, `events` and how many `more` there are."""
+
+    file = forms.FileField(
+        label="Calendar",
+        help_text="An iCalendar file (.ics), as calendar programs export it. At most 3 MB.",
+        widget=forms.FileInput(attrs={"accept": ".ics,text/calendar"}),
+    )
+    first = forms.DateField(label="From", widget=DAY)
+    last = forms.DateField(label="To and including", widget=DAY)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        today = timezone.localdate()
+        self.initial = {"first": today, "last": today + timedelta(days=180)} | self.initial
+
+    def clean_file(self):
+        file = self.cleaned_data["file"]
+        if file.size > LARGEST_CALENDAR:
+            raise ValidationError("This file is larger than 3 MB: export fewer days.")
+        return file
+
+    def clean(self):
+        facts = super().clean()
+        if self.errors:
+            return facts
+        if facts["last"] < facts["first"]:
+            self.add_error("last", "This day is before the first.")
+        elif facts["last"] - facts["first"] > timedelta(days=1100):
+            self.add_error("last", "Import at most three years at a time.")
+        else:
+            try:
+                self.events, self.more = events_in(facts["file"], facts["first"], facts["last"])
+            except NotACalendar as problem:
+                self.add_error("file", str(problem))
+        return facts
+
+
+class EventForm(forms.Form):
+    """One event, and what becomes of it; once valid, `wanted` says it, or None to leave it out."""
+
+    starts_at = forms.DateTimeField(widget=forms.HiddenInput)
+    ends_at = forms.DateTimeField(widget=forms.HiddenInput)
+    title = forms.CharField(max_length=120, required=False)
+    kind = forms.ChoiceField(label="As", choices=As.choices)
+    project = forms.CharField(
+        required=False, widget=forms.TextInput(attrs={"list": "projects", "autocomplete": "off"})
+    )
+    room = forms.ChoiceField(required=False)
+
+    def __init__(self, *args, rooms: list[Room], projects: dict[str, Project], **kwargs):
+        super().__init__(*args, **kwargs)
+        self.rooms, self.projects, self.wanted = (
+            {str(each.pk): each for each in rooms},
+            projects,
+            None,
+        )
+        choices = [("", "Choose …"), *((key, room.name) for key, room in self.rooms.items())]
+        self.fields["room"].choices = [*choices, (ALL_ROOMS, "All rooms")]
+
+    @property
+    def cells(self) -> list:
+        return [self[name] for name in ("title", "kind", "project", "room")]
+
+    @property
+    def when(self) -> str:
+        try:
+            period = [
+                self.fields[name].to_python(self[name].value()) for name in ("starts_at", "ends_at")
+            ]
+        except ValidationError:
+            return ""
+        return period_in_words(*period) if all(period) else ""
+
+    def clean(self):
+        facts = super().clean()
+        if self.errors or facts["kind"] == As.NOTHING:
+            return facts
+        for name, what in (("title", "Say what it is."), ("room", "Choose the room.")):
+            if not facts[name]:
+                self.add_error(name, what)
+        project = None
+        if facts["kind"] != As.BLOCK:
+            project = self.projects.get(facts["project"])
+            if project is None:
+                known = (
+                    "There is no such project here: choose one of the list."
+                    if facts["project"]
+                    else ""
+                )
+                self.add_error("project", known or "Choose the project.")
+        if not self.errors:
+            rooms = (
+                self.rooms.values() if facts["room"] == ALL_ROOMS else [self.rooms[facts["room"]]]
+            )
+            kind = None if facts["kind"] == As.BLOCK else Status(facts["kind"])
+            period = facts["starts_at"], facts["ends_at"]
+            self.wanted = Wanted(facts["title"], period, tuple(rooms), project, kind)
+        return facts
+
+
+class TellForm(forms.Form):
+    tell = forms.BooleanField(
+        label="Write to clients and people whom the sessions concern",
+        required=False,
+        help_text="Without it nobody gets a letter about what was booked before.",
+    )
+
+    def would_write(self, letters: int) -> None:
+        words = f"{letters} letter{'s' if letters != 1 else ''} would go"
+        self.fields["tell"].help_text += f" With it {words}."
+
+
+EventForms = forms.formset_factory(
+    EventForm, extra=0, max_num=MOST_EVENTS, absolute_max=MOST_EVENTS
+)
+
+
+def choices() -> dict:
+    """Rooms, and projects as they are typed. Two queries."""
+    projects = Project.objects.current().select_related("client")
+    return {
+        "rooms": list(Room.objects.current()),
+        "projects": {label_of(project): project for project in projects},
+    }
