@@ -213,7 +213,7 @@ INVOICE_ISSUED = "invoice_issued: what was issued stays as it is"
 INVOICE_NUMBER = "invoice_number: numbers run on without a gap"
 INVOICE_WHOLE = "invoice_whole: no line is added to what was issued"
 BILLED_ONCE = "billed_once: it is billed already, and not credited"
-NO_MORE_THAN_LEFT = "no_more_than_left: more than is left to credit or to take off"
+NO_MORE_THAN_LEFT = "no_more_than_left: more than is left to credit or to deduct"
 INVOICE_FACTS = (
     *("id", "kind", "number", "issued_at", "issued_by_id", "dated", "currency", "as_issued"),
     *("tax_rows", "net", "tax", "total", "line_count", "note"),

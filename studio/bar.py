@@ -92,11 +92,12 @@ MONEY = Entry(
     "Money",
     {
         "money:papers": "Quotes and work orders",
+        "invoices:list": "Invoices",
         "usage:unbilled": "Unbilled sessions",
         "terms:cards": "Rate cards",
         "terms:list": "Cancellation terms",
     },
-    frozenset({"money", "terms"}),
+    frozenset({"money", "invoices", "terms"}),
 )
 STUDIO = Entry(
     "Studio",

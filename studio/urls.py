@@ -29,6 +29,7 @@ PARTS = [
     "sessions.desk.calendar_import",
     "sessions.calendar.feeds",
     "sessions.money",
+    "sessions.money.invoices",
     "sessions.money.overtime",
     "sessions.money.sign_off",
     "sessions.setups",

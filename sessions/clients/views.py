@@ -36,6 +36,7 @@ def client_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "people": client.people.current(),
         "projects": projects,
         "letters": client.letters.for_panel(request.user),
+        "invoices": client.invoices.visible_to(request.user),
         "sessions": sorted(sessions, key=lambda session: session.starts_at, reverse=True),
     }
     return TemplateResponse(request, "sessions/clients/client_detail.html", context)

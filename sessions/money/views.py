@@ -16,13 +16,14 @@ from sessions.bookings.worked_hours import take_out_hours, write_hours
 from sessions.money.actions import choose_terms, issue_paper
 from sessions.money.cancellations.standing import why_void
 from sessions.money.drafting import PaperRefused
+from sessions.money.invoices.models import Invoice
+from sessions.money.invoices.owed import paper_rows
 from sessions.money.models import ISSUED_AT_WILL, MoneyPaper, PaperKind
 from sessions.money.overtime.words import overtime_on_paper
 from sessions.money.quotes import quote_doubt
 from sessions.money.session_costs import SessionCosts
 from sessions.money.session_forms import ChooseForm, IssueForm
 from sessions.money.sign_off.standing import standing_order
-from sessions.terms.currencies import figures
 from sessions.terms.price_words import (
     lines_in_figures,
     rules_in_words,
@@ -52,10 +53,8 @@ def _money_page(request, session: RecordingSession, issue_form: IssueForm) -> Ht
         "planned": _in_figures(costs.planned_price),
         "actual": _in_figures(costs.actual_price),
         "rules": rules_in_words(costs.card) if costs.card else [],
-        "papers": [
-            (paper, figures(paper.total, paper.currency), _why_void(paper, costs))
-            for paper in costs.papers
-        ],
+        "papers": [(row, _why_void(row.paper, costs)) for row in paper_rows(session, costs.papers)],
+        "invoices": Invoice.objects.of_session(session),
         "quote_doubt": quote_doubt(costs),
         "plan_hours": session.lockout and not costs.planned_stretches,
         "kinds": [(kind.value, kind.label) for kind in ISSUED_AT_WILL],

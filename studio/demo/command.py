@@ -15,6 +15,7 @@ from sessions.papers.stored.models import StoredPaper
 from sessions.papers.stored.upkeep import add_ahead
 from sessions.recall.sheet.stored import RECALL_SHEET
 from studio.demo.equipment import fill_equipment
+from studio.demo.invoices import fill_invoices
 from studio.demo.letters import let_one_fail, say_sent
 from studio.demo.money import fill_money
 from studio.demo.people import PASSWORD, STAFF, USERNAMES, fill_people, fill_projects
@@ -133,6 +134,7 @@ def fill() -> None:
     Work(people, projects, fill_songs(projects, people)).fill()
     fill_money()
     fill_sign_offs()
+    fill_invoices()
     fill_photographs()
     say_sent()
     let_one_fail()

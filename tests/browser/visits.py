@@ -20,7 +20,8 @@ from sessions.deliverables.models import Deliverable
 from sessions.deliverables.nulling.models import NullTest
 from sessions.deliveries.models import ApprovedRecipient, Delivery
 from sessions.letters.models import Letter, LetterState
-from sessions.money.models import MoneyPaper, PaperKind
+from sessions.money.invoices.models import Invoice, InvoiceKind
+from sessions.money.models import MoneyPaper
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneMix
@@ -150,6 +151,11 @@ VISITS = [
     ("money:cancellation", MANAGER, ""),
     ("money:agree_charge", MANAGER, ""),
     ("money:papers", MANAGER, ""),
+    ("invoices:list", MANAGER, ""),
+    ("invoices:detail", MANAGER, ""),
+    ("invoices:create", MANAGER, ""),
+    ("invoices:deposit", MANAGER, ""),
+    ("invoices:credit", MANAGER, ""),
     ("sign_off:session", ENGINEER, ""),
     ("sign_off:hours_create", ENGINEER, ""),
     ("sign_off:sign", ENGINEER, ""),
@@ -312,6 +318,7 @@ RATHER = {
     "setups:chain_edit": "unrecorded chain",
     "setups:input_list": "band setup",
     "money:session": "wrapped session",
+    "invoices:create": "client to bill",
     "money:hours_delete": "actual hours",
     "sign_off:session": "signed session",
     "sign_off:work_order_pdf": "signed work order",
@@ -347,6 +354,7 @@ TAKES_ONLY_DATA = {
     "holds:withdraw",
     "feeds:create",
     "money:issue",
+    "invoices:send",
     "sign_off:issue",
     "sign_off:send",
     "setups:reserve",
@@ -390,6 +398,8 @@ FILES = {
     "label_copy:project_csv",
     "label_copy:project_pdf",
     "money:paper_pdf",
+    "invoices:csv",
+    "invoices:pdf",
     "sign_off:work_order_pdf",
     "sign_off:house_copy_pdf",
     "setups:photo_file",
@@ -471,6 +481,8 @@ def demo_rows() -> dict:
         "signed session": sessions["1m1, strings"],
         "signed work order": MoneyPaper.objects.get(session=sessions["Carols, with organ"]),
         "work order": MoneyPaper.objects.get(session=sessions["Episode 2, voices"]),
+        "invoice": Invoice.objects.get(kind=InvoiceKind.INVOICE, number=2),
+        "client to bill": sessions["Carols, with organ"].project.client,
         "overtime": sessions["Quartet overdubs"].overtime.get(),
         "credit": sessions["Band day"].credits.get(instrument="Cornet"),
         "attendance": sessions["Band day"].attendances.first(),
@@ -519,7 +531,7 @@ def demo_rows() -> dict:
         "rate": Rate.objects.filter(room=room).first(),
         "terms": CancellationTerms.objects.get(),
         "step": CancellationStep.objects.first(),
-        "paper": MoneyPaper.objects.get(kind=PaperKind.QUOTE),
+        "paper": MoneyPaper.objects.get(session=sessions["Carols, second half"]),
         "actual hours": WorkedHours.objects.get(
             session=sessions["Band day"], kind=WorkedHours.Kind.ACTUAL
         ),

@@ -71,6 +71,17 @@ class MoneyPaperFactory(DjangoModelFactory):
     class Meta:
         model = MoneyPaper
 
+    class Params:
+        priced = factory.Trait(
+            net=Decimal("180.00"),
+            tax=Decimal("36.00"),
+            total=Decimal("216.00"),
+            deposit=Decimal("108.00"),
+            as_issued={
+                "taxes": [{"name": "VAT", "percent": "20", "net": "180.00", "tax": "36.00"}]
+            },
+        )
+
     kind = PaperKind.QUOTE
     number = 1
     session = factory.SubFactory(RecordingSessionFactory)
@@ -97,6 +108,12 @@ class InvoiceFactory(DjangoModelFactory):
         lambda made: [TaxRow("VAT", Decimal(20), made.net, made.tax).as_kept()]
     )
     line_count = 1
+    as_issued = factory.LazyAttribute(
+        lambda made: {
+            "studio": {"name": "Quay Steps Studio"},
+            "client": {"name": made.client.name, "address": [], "email": ""},
+        }
+    )
 
 
 class InvoiceLineFactory(DjangoModelFactory):

@@ -29,6 +29,7 @@ TYPED = {
     "blocks:edit": {"rooms": "{room}"},
     "gear_sets:create": {"units": "{unit}"},
     "terms:rate_create": {"basis": "day"},
+    "invoices:create": {"other-0-what": "A disk", "other-0-net": "60"},
     "setups:setup_copy": {"name": "Neap"},
     "comp:split": {"after": "1"},
     "deliveries:approve": {"name": "Neap", "email": "neap@ford.example"},

@@ -6,10 +6,7 @@ from sessions.clients.models import Client
 from sessions.money.invoices.models import InvoiceLine
 from sessions.money.models import MoneyPaper, PaperKind
 
-CHARGED = [
-    PaperKind.WORK_ORDER,
-    PaperKind.CANCELLATION,
-]  # kinds of papers that say what is to be paid
+CHARGED = (PaperKind.WORK_ORDER, PaperKind.CANCELLATION)  # what says what is to be paid
 
 
 def papers_to_bill() -> QuerySet[MoneyPaper]:

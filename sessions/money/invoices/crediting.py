@@ -38,6 +38,8 @@ def drafted_credit_note(
 
     Raises InvoiceRefused.
     """
+    if invoice.is_credit_note:
+        raise InvoiceRefused("A credit note is not credited: issue another invoice.")
     lines = lines_left(invoice)
     if amounts is None:
         amounts = {line.pk: line.left for line in lines}
@@ -90,7 +92,7 @@ def _credited(left: TaxRow, net: Decimal, currency: str) -> TaxRow:
     if not 0 <= net <= left.net:
         raise InvoiceRefused(
             f"Of what is charged at {left.rate}, {figures(left.net, currency)} {currency} are left: "
-            "credit the deposit that was taken off along with it."
+            "credit the deposit that was deducted along with it."
         )
     tax = left.tax if net == left.net else min(left.tax, tax_on(net, left.percent, currency))
     return TaxRow(left.name, left.percent, net, tax)

@@ -18,10 +18,10 @@ from sessions.clients.models import Client
 from sessions.money.invoices.models import Invoice, InvoiceKind, InvoiceLine
 from sessions.money.models import MoneyPaper
 from sessions.rooms.models import Studio
+from sessions.terms.agreements.agreed import agreed_with
 from sessions.terms.currencies import figures, rounded
 from sessions.terms.taxes import TaxRow, taxes_of
 
-DUE_DAYS = 30  # common practice, no source
 NONE = ("", "0.00", "0")
 
 
@@ -216,7 +216,7 @@ def _shared_out(amount: Decimal, quote: MoneyPaper) -> list[tuple[TaxRow, Decima
 
 
 def default_due_on(client: Client) -> date:
-    return timezone.localdate() + timedelta(days=DUE_DAYS)
+    return timezone.localdate() + timedelta(days=agreed_with(client).due_days)
 
 
 def _day_before(session) -> date:

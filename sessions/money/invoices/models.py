@@ -5,13 +5,14 @@ from decimal import Decimal
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Case, DecimalField, F, OuterRef, Q, Subquery, Sum, When
-from django.db.models.functions import Coalesce, Round
+from django.db.models import Case, DecimalField, F, Q, When
+from django.db.models.functions import Round
 from django.urls import reverse
 
 from sessions.clients.models import Client
 from sessions.money.models import MoneyPaper
 from sessions.money.sums import summed
+from sessions.terms.currencies import figures
 from sessions.terms.taxes import TaxRow, read_taxes
 
 AMOUNT = {"max_digits": 12, "decimal_places": 2}
@@ -115,6 +116,12 @@ class Invoice(models.Model):
         return self.kind == InvoiceKind.CREDIT_NOTE
 
     @property
+    def total_in_figures(self) -> str:
+        """With its currency; what a credit note takes away has a minus."""
+        total = -self.total if self.is_credit_note else self.total
+        return f"{figures(total, self.currency)} {self.currency}"
+
+    @property
     def taxes(self) -> list[TaxRow]:
         """By rate."""
         return read_taxes(self.tax_rows)
@@ -124,14 +131,14 @@ class InvoiceLineQuerySet(models.QuerySet):
     def with_left(self):
         """`uncredited`: what of it no credit note credited; `left`: less what, of a deposit, was taken
         off an invoice. Both are negative where an invoice takes a deposit off."""
-        against = InvoiceLine.objects.filter(of_line=OuterRef("pk"))
-        given_back = InvoiceLine.objects.filter(
-            of_line__of_line=OuterRef("pk"),
-            invoice__kind=InvoiceKind.CREDIT_NOTE,
-            of_line__invoice__kind=InvoiceKind.INVOICE,
+        lines = InvoiceLine.objects.all()
+        credits = lines.filter(invoice__kind=InvoiceKind.CREDIT_NOTE)
+        deductions = lines.filter(invoice__kind=InvoiceKind.INVOICE)
+        given_back = credits.filter(of_line__invoice__kind=InvoiceKind.INVOICE)
+        uncredited = F("net") - summed(credits, "of_line", "net")
+        taken_off = summed(given_back, "of_line__of_line", "net") - summed(
+            deductions, "of_line", "net"
         )
-        uncredited = F("net") - _sum(against.filter(invoice__kind=InvoiceKind.CREDIT_NOTE))
-        taken_off = _sum(given_back) - _sum(against.filter(invoice__kind=InvoiceKind.INVOICE))
         return self.annotate(
             uncredited=Round(uncredited, 2, output_field=DecimalField(**AMOUNT)),
             left=Round(uncredited - taken_off, 2, output_field=DecimalField(**AMOUNT)),
@@ -150,12 +157,6 @@ class InvoiceLineQuerySet(models.QuerySet):
     def billing(self):
         """What bills a work order or the charge of a cancellation."""
         return self.filter(invoice__kind=InvoiceKind.INVOICE, money_paper__isnull=False)
-
-
-def _sum(lines: models.QuerySet) -> Coalesce:
-    total = lines.order_by().annotate(one=models.Value(1)).values("one").annotate(all=Sum("net"))
-    field = DecimalField(**AMOUNT)
-    return Coalesce(Subquery(total.values("all")), 0, output_field=field)
 
 
 class InvoiceLine(models.Model):
