@@ -161,7 +161,6 @@ PAGES = {
     "money:agree_charge": MANAGER,
     "money:paper_pdf": MANAGER,
     "invoices:list": MANAGER,
-    "invoices:csv": MANAGER,
     "invoices:detail": MANAGER,
     "invoices:pdf": MANAGER,
     "invoices:create": MANAGER,

@@ -398,7 +398,6 @@ FILES = {
     "label_copy:project_csv",
     "label_copy:project_pdf",
     "money:paper_pdf",
-    "invoices:csv",
     "invoices:pdf",
     "sign_off:work_order_pdf",
     "sign_off:house_copy_pdf",

@@ -7,7 +7,6 @@ from sessions.papers.stored.serving import paper_page
 app_name = "invoices"
 urlpatterns = [
     path("invoices/", invoice_list.invoices, name="list"),
-    path("invoices.csv", invoice_list.invoices_csv, name="csv"),
     path("invoices/<int:pk>/", views.detail, name="detail"),
     path("invoices/<int:pk>/paper.pdf", paper_page, {"kind": INVOICE}, name="pdf"),
     path("invoices/<int:pk>/credit/", views.credit, name="credit"),
