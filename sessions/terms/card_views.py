@@ -9,7 +9,7 @@ from django.template.response import TemplateResponse
 from gear.editing.form_pages import confirm_page, create_page, edit_page, trail
 from gear.list_pages import list_page
 from sessions.rooms.models import HouseRules
-from sessions.terms.currencies import figures
+from sessions.terms.currencies import figures, plain
 from sessions.terms.forms import CardForm, RateForm
 from sessions.terms.models import Rate, RateCard
 from sessions.terms.price_words import rules_in_words
@@ -45,18 +45,26 @@ def card_create(request: HttpRequest) -> HttpResponse:
 
 
 def card_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    """A card with its prices, and folded away what it names as free."""
     card = get_object_or_404(RateCard, pk=pk)
-    rates = card.rates.select_related(*THINGS)
-    shown = sorted(rates, key=lambda rate: (list(KINDS).index(rate.key[0]), str(rate.thing)))
+    rates = sorted(
+        card.rates.select_related(*THINGS),
+        key=lambda rate: (list(KINDS).index(rate.key[0]), str(rate.thing), rate.basis),
+    )
     context = {
         "card": card,
-        "rates": [
-            (rate, KINDS[rate.key[0]], figures(rate.amount, card.currency)) for rate in shown
-        ],
+        "rates": [_in_figures(rate, card) for rate in rates if rate.amount],
+        "free": [_in_figures(rate, card) for rate in rates if not rate.amount],
         "rules": rules_in_words(card),
         "crumbs": [*trail(CARDS), (str(card), "")],
     }
     return TemplateResponse(request, "sessions/terms/card_detail.html", context)
+
+
+def _in_figures(rate: Rate, card: RateCard) -> tuple[Rate, str, str, str]:
+    """With its kind, its amount and its rate of tax."""
+    percent = card.tax_percent if rate.tax_percent is None else rate.tax_percent
+    return rate, KINDS[rate.key[0]], figures(rate.amount, card.currency), f"{plain(percent)} %"
 
 
 def card_edit(request: HttpRequest, pk: int) -> HttpResponse:

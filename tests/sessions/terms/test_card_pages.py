@@ -210,13 +210,14 @@ def test_rate_is_taken_off_only_when_confirmed(web):
 
 
 def test_card_page_shows_rates_and_rules(web):
-    rate = RateFactory(amount="1234.50", room__name="Rope Floor")
+    rate = RateFactory(amount="1234.50", room__name="Rope Floor", tax_percent=5)
+    free = RateFactory(card=rate.card, room__name="Bread Room", amount=0)
 
     page = web.get(rate.card.get_absolute_url())
 
-    assert [(each.thing.name, kind, amount) for each, kind, amount in page.context["rates"]] == [
-        ("Rope Floor", "Room", "1,234.50")
-    ]
+    assert page.context["rates"] == [(rate, "Room", "1,234.50", "5 %")]
+    assert page.context["free"] == [(free, "Room", "0.00", "20 %")]
+    assert "1 without charge" in page.text
     assert "rounded to the currency’s smallest unit (0.01 GBP), halves up" in page.text
 
 
