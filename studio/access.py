@@ -306,6 +306,7 @@ PAGES = {
     "deliveries:detail": HOUSE,
     "deliveries:project": HOUSE,
     "deliveries:withdraw": ENGINEERS,
+    "deliveries:release": ENGINEERS,  # before payment, managers alone
     "deliveries:send_again": ENGINEERS,
     "deliveries:pack": ALL,
     "deliveries:song_pack": ALL,

@@ -1,5 +1,5 @@
 from collections.abc import Callable, Iterable
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.contrib.auth.hashers import make_password
 from django.db import transaction
@@ -17,6 +17,7 @@ from sessions.deliveries.models import (
     DeliveryRecipient,
     EventKind,
 )
+from sessions.deliveries.payment import waits_for
 from sessions.deliveries.rules import NotToBeSent, Recipient, why_not_ready, why_not_to
 from sessions.songs.models import Song
 
@@ -39,7 +40,8 @@ def send(
     """Send the deliverables of the song, to each recipient by a letter with a link of their own.
 
     `address_of` makes an address of a link's token. Returned are the addresses, too, which nobody
-    can read again. Raises NotToBeSent.
+    can read again. Where the terms want payment first and something is open, it is only made ready: it
+    waits for `release`, and there are no addresses. Raises NotToBeSent.
     """
     deliverables, recipients = list(deliverables), list(recipients)
     reasons = [why_not_ready(each) for each in deliverables]
@@ -54,6 +56,7 @@ def send(
         password=make_password(password) if password else "",
         sent_by=by,
         sent_at=timezone.now(),
+        held_back=bool(waits_for(song.project)),
     )
     for deliverable in deliverables:
         DeliveredItem.objects.create(delivery=delivery, deliverable=deliverable)
@@ -62,8 +65,31 @@ def send(
         recipient = DeliveryRecipient.objects.create(
             delivery=delivery, person=each.person, name=each.name, email=each.email
         )
-        addresses[recipient] = _link(recipient, expires_at, address_of, by)
+        if not delivery.held_back:
+            addresses[recipient] = _link(recipient, expires_at, address_of, by)
     return delivery, addresses
+
+
+@action
+def release(
+    delivery: Delivery, *, why: str = "", address_of: Callable[[str], str], by
+) -> Addresses:
+    """Send what waited for payment: links open as long as was meant. While something is open, only
+    whoever sees money may, and says why. Raises NotToBeSent."""
+    delivery = Delivery.objects.select_for_update(no_key=True).get(pk=delivery.pk)
+    if not delivery.waits or delivery.withdrawn_at:
+        raise NotToBeSent("It was sent or withdrawn meanwhile.")
+    if waits_for(delivery.song.project):
+        if not by.has_perm("studio_sessions.see_money"):
+            raise NotToBeSent("It waits for payment: ask a studio manager to allow it.")
+        if not why:
+            raise NotToBeSent("Something is open still: say why it may go.")
+    now = timezone.now()
+    delivery.expires_at += timedelta(days=(now - delivery.sent_at).days)
+    delivery.released_at, delivery.released_by, delivery.released_why = now, by, why
+    delivery.save()
+    recipients = delivery.recipients.select_related("person")
+    return {each: _link(each, delivery.expires_at, address_of, by) for each in recipients}
 
 
 def _link(recipient, expires_at, address_of, by) -> str:
@@ -85,6 +111,8 @@ def send_again(
     delivery = Delivery.objects.select_for_update(no_key=True).get(pk=recipient.delivery_id)
     if delivery.withdrawn_at:
         raise NotToBeSent("The delivery was withdrawn: send a new one.")
+    if delivery.waits:
+        raise NotToBeSent("It waits for payment: allow it first.")
     to = Recipient(recipient.name, recipient.email, recipient.person)
     if reason := why_not_to([to], list(delivery.deliverables.all()), delivery.song.project):
         raise NotToBeSent(reason)
@@ -105,7 +133,7 @@ def withdraw(delivery: Delivery, *, why: str, tell: bool, by) -> None:
         return
     delivery.withdrawn_at, delivery.withdrawn_by, delivery.withdrawn_why = timezone.now(), by, why
     delivery.save()
-    if tell:
+    if tell and not delivery.waits:
         letters.tell_withdrawn(delivery, by=by)
 
 

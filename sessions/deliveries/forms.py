@@ -161,6 +161,21 @@ class WithdrawForm(forms.Form):
     tell = forms.BooleanField(label="Tell the recipients by e-mail", required=False, initial=True)
 
 
+class ReleaseForm(forms.Form):
+    """Asks why what waits for payment may go, while something is open."""
+
+    why = forms.CharField(
+        label="Why it may go",
+        max_length=200,
+        help_text="Kept in its history. The recipients do not see it.",
+    )
+
+    def __init__(self, *args, something_is_open: bool, **kwargs):
+        super().__init__(*args, **kwargs)
+        if not something_is_open:
+            del self.fields["why"]
+
+
 class ApprovedForm(forms.ModelForm):
     """Somebody more on the project's list: one of our people, or a name with an e-mail."""
 

@@ -56,13 +56,19 @@ class DeliveryQuerySet(models.QuerySet):
         return self.filter(song__in=Song.objects.visible_to(user))
 
     def for_list(self):
-        return self.select_related("song__project", "sent_by", "withdrawn_by").prefetch_related(
-            "deliverables", "recipients__events"
-        )
+        return self.select_related(
+            "song__project", "sent_by", "withdrawn_by", "released_by"
+        ).prefetch_related("deliverables", "recipients__events")
+
+    def waiting(self):
+        """For payment: nobody has a link of them yet."""
+        return self.filter(held_back=True, released_at=None, withdrawn_at=None)
 
 
 class Delivery(models.Model):
     """Deliverables of a song, as they were sent. Their files are those that were there by then.
+
+    One that was `held_back` has neither links nor letters before it is released.
 
     `expires_at` is the latest time at which one of its links still opens.
     """
@@ -82,6 +88,12 @@ class Delivery(models.Model):
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
     withdrawn_why = models.TextField("why it was withdrawn", blank=True)
+    held_back = models.BooleanField("waits for payment", default=False)
+    released_at = models.DateTimeField(null=True, blank=True)
+    released_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    released_why = models.CharField("why it was allowed", max_length=200, blank=True)
     history = HistoricalRecords(excluded_fields=["password"])
 
     objects = DeliveryQuerySet.as_manager()
@@ -101,7 +113,14 @@ class Delivery(models.Model):
     def state(self) -> str:
         if self.withdrawn_at:
             return "withdrawn"
+        if self.waits:
+            return "waiting"
         return "expired" if self.expires_at <= timezone.now() else "open"
+
+    @property
+    def waits(self) -> bool:
+        """For payment, or for a manager who allows it."""
+        return self.held_back and self.released_at is None
 
     @property
     def papers_in_words(self) -> list[str]:

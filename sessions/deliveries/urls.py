@@ -9,6 +9,7 @@ urlpatterns = [
     path("deliverables/<int:pk>/send/", views.send_page, name="send"),
     path("deliveries/<int:pk>/", views.detail, name="detail"),
     path("deliveries/<int:pk>/withdraw/", views.withdraw_page, name="withdraw"),
+    path("deliveries/<int:pk>/release/", views.release_page, name="release"),
     path("deliveries/recipients/<int:pk>/", views.send_again_page, name="send_again"),
     path("projects/<int:pk>/deliveries/", views.project_list, name="project"),
     path("projects/<int:pk>/recipients/new/", views.approve, name="approve"),

@@ -11,20 +11,28 @@ from gear.editing.form_pages import Crumbs, confirm_page, create_page, form_page
 from sessions.clients.models import Project
 from sessions.deliverables.checking import Outcome, checks_of
 from sessions.deliverables.models import Deliverable
-from sessions.deliveries.actions import send, send_again, withdraw
-from sessions.deliveries.forms import ApprovedForm, SendAgainForm, SendForm, WithdrawForm
+from sessions.deliveries.actions import release, send, send_again, withdraw
+from sessions.deliveries.forms import (
+    ApprovedForm,
+    ReleaseForm,
+    SendAgainForm,
+    SendForm,
+    WithdrawForm,
+)
 from sessions.deliveries.models import (
     ApprovedRecipient,
     Delivery,
     DeliveryEvent,
     DeliveryRecipient,
 )
+from sessions.deliveries.payment import waits_for
 from sessions.deliveries.rules import NotToBeSent, why_not_ready
 from sessions.letters.outbox import warning_of_unsent_letters
 from sessions.songs.models import Song
 
 SENT_JUST_NOW = "delivery_sent_just_now"
 TO_ANYBODY = "studio_sessions.send_to_anybody"
+SEES_MONEY = "studio_sessions.see_money"
 
 
 def _above(song: Song) -> Crumbs:
@@ -72,7 +80,12 @@ def send_page(request: HttpRequest, pk: int) -> HttpResponse:
             form.add_error(None, str(refusal))
         else:
             _keep_addresses(request, delivery, addresses)
-            messages.success(request, f"{delivery} sent.")
+            if delivery.waits:
+                messages.warning(
+                    request, f"{delivery} waits for payment: nobody was written to yet."
+                )
+            else:
+                messages.success(request, f"{delivery} sent.")
             return redirect(delivery)
     return form_page(
         request,
@@ -84,6 +97,7 @@ def send_page(request: HttpRequest, pk: int) -> HttpResponse:
         song=song,
         anybody=anybody,
         not_ready=why_not_ready(deliverable),
+        waits_for=waits_for(song.project),
         failed=[each for each in checks_of(deliverable) if each.verdict == Outcome.FAIL],
     )
 
@@ -98,6 +112,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     events = DeliveryEvent.objects.filter(recipient__delivery=delivery)
     context = {
         "delivery": delivery,
+        "waits_for": waits_for(delivery.song.project) if delivery.waits else None,
         "song": delivery.song,
         "files": delivery.files(),
         "addresses": addresses,
@@ -136,6 +151,40 @@ def withdraw_page(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect(delivery)
     crumbs = [*_above(delivery.song), *trail(delivery)]
     return form_page(request, form, title="Withdraw", crumbs=crumbs, action="Withdraw")
+
+
+def release_page(request: HttpRequest, pk: int) -> HttpResponse:
+    """Send what waited for payment: by anybody who sends once it is paid, before that by a manager,
+    who says why."""
+    delivery = _delivery_of(request, pk)
+    if not delivery.waits or delivery.withdrawn_at:
+        return redirect(delivery)
+    open_still = waits_for(delivery.song.project)
+    if open_still and not request.user.has_perm(SEES_MONEY):
+        messages.error(request, "It waits for payment: ask a studio manager to allow it.")
+        return redirect(delivery)
+    form = ReleaseForm(request.POST or None, something_is_open=bool(open_still))
+    if form.is_valid():
+        try:
+            with warning_of_unsent_letters(request):
+                addresses = release(
+                    delivery, **form.cleaned_data, address_of=_address_of(request), by=request.user
+                )
+        except NotToBeSent as refusal:  # since the form was looked at
+            form.add_error(None, str(refusal))
+        else:
+            _keep_addresses(request, delivery, addresses)
+            messages.success(request, f"{delivery} sent.")
+            return redirect(delivery)
+    return form_page(
+        request,
+        form,
+        title="Allow before payment" if open_still else "Send now",
+        crumbs=[*_above(delivery.song), *trail(delivery)],
+        action="Send",
+        template="sessions/deliveries/release.html",
+        waits_for=open_still,
+    )
 
 
 def send_again_page(request: HttpRequest, pk: int) -> HttpResponse:

@@ -246,6 +246,7 @@ VISITS = [
     ("deliveries:detail", ENGINEER, ""),
     ("deliveries:project", MANAGER, ""),
     ("deliveries:withdraw", ENGINEER, ""),
+    ("deliveries:release", MANAGER, ""),
     ("deliveries:send_again", ENGINEER, ""),
     ("deliveries:approve", MANAGER, ""),
     ("deliveries:disapprove", MANAGER, ""),
@@ -308,6 +309,8 @@ VISITS = [
 ]
 # Where another row of the demo has more to show than the page's usual one.
 RATHER = {
+    "deliveries:release": "waiting delivery",
+    "money:agree_charge": "cancelled session",
     "musicians:session": "wrapped session",
     "bookings:detail": "challenger",
     "bookings:hours": "lockout",

@@ -265,6 +265,7 @@ ROW = {
     "deliveries:detail": "delivery",
     "deliveries:project": "project",
     "deliveries:withdraw": "delivery",
+    "deliveries:release": "delivery",
     "deliveries:send_again": "delivery recipient",
     "deliveries:pack": "deliverable",
     "deliveries:song_pack": "song",
