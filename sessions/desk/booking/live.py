@@ -21,6 +21,7 @@ from sessions.bookings.padding import Padding, usual_padding
 from sessions.clients.models import Client
 from sessions.desk.booking.alternatives import Alternative, alternatives
 from sessions.desk.booking.forms import SessionForm
+from sessions.desk.booking.live_price import WantedPrice, wanted_price
 from sessions.desk.booking.offers import as_last_time, gear_sets, last_session_of
 from sessions.periods import Period
 from sessions.rooms.models import Room
@@ -147,6 +148,24 @@ class Live:
     @cached_property
     def gear_sets(self) -> list[Alternative]:
         return gear_sets(self.asked.get("units", ()), self.form.offered)
+
+    @cached_property
+    def price(self) -> WantedPrice | None:
+        """By the session's own rate card, or the one that was agreed for whom it is for."""
+        if not self.period or not self.asked.get("rooms"):
+            return None
+        return wanted_price(
+            self.asked.get("project"),
+            client=self.client,
+            session=self.session,
+            starts_at=self.period[0],
+            ends_at=self.period[1],
+            rooms=self.asked["rooms"],
+            people=self.asked.get("people", ()),
+            units=self.asked.get("units", ()),
+            padding={each: self._padding_of(each) for each in self.chosen},
+            lockout=bool(self.asked.get("lockout")),
+        )
 
     @property
     def may_queue(self) -> bool:

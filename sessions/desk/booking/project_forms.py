@@ -18,7 +18,8 @@ class NewProjectFields(forms.BaseForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        self.fields["project"].required = not self.data.get("new_project")
+        named = self.data.get("new_project") or self.data.get("client")
+        self.fields["project"].required = not named
         self.fields["new_project"] = _name(Project, "name", label="New project")
         self.fields["client"] = _name(
             Client,
