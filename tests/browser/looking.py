@@ -37,6 +37,7 @@ SMALL_TARGETS = """(smallest) => {
 # Of what somebody works with all day, at 1280 by 900: how high it is at most, in CSS pixels, and how
 # many rows of a list are seen before anything is scrolled.
 HEIGHTS = {"bookings:detail": 1400, "money:session": 1600}
+HEIGHTS |= {"bookings:create": 900, "bookings:edit": 900}
 HEADER, ROW, ROWS_SEEN = 72, 38, 15  # a row has its line with the next
 ROWS = """() => [...document.querySelectorAll("main .table tbody tr")]
   .map((row) => row.getBoundingClientRect().toJSON())"""
