@@ -14,6 +14,7 @@ from sessions.papers.stored.making import want
 from sessions.papers.stored.models import StoredPaper
 from sessions.papers.stored.upkeep import add_ahead
 from sessions.recall.sheet.stored import RECALL_SHEET
+from studio.demo.deliveries import hold_one_back
 from studio.demo.equipment import fill_equipment
 from studio.demo.invoices import fill_invoices
 from studio.demo.letters import let_one_fail, say_sent
@@ -135,6 +136,7 @@ def fill() -> None:
     fill_money()
     fill_sign_offs()
     fill_invoices()
+    hold_one_back()
     fill_photographs()
     say_sent()
     let_one_fail()

@@ -1,16 +1,18 @@
-"""Rough mixes sent: one that ended unopened, one withdrawn, one that the band heard and answered."""
+"""Rough mixes sent: one that ended unopened, one withdrawn, one that the band heard and answered; stems that wait for payment."""
 
 from datetime import datetime, timedelta
 
 from django.urls import reverse
 
+from sessions.clients.models import Person
 from sessions.deliverables.listening.actions import give_verdict
 from sessions.deliverables.listening.models import Choice
-from sessions.deliverables.models import DeliverableKind
+from sessions.deliverables.models import Deliverable, DeliverableKind
 from sessions.deliveries.actions import note_event, send, withdraw
 from sessions.deliveries.models import ApprovedRecipient, Delivery, EventKind, Paper
 from sessions.deliveries.rules import Recipient
 from studio.demo.days import as_of, at
+from studio.models import User
 
 
 def send_rough_mixes(work) -> None:
@@ -37,6 +39,22 @@ def send_rough_mixes(work) -> None:
         papers=[Paper.RECALL_SHEET],
     )
     _answer(heard, heard.recipients.get())
+
+
+def hold_one_back() -> None:
+    """Made ready last evening, while the project's sessions are not paid. Call once they have terms."""
+    stems = Deliverable.objects.filter(kind=DeliverableKind.STEMS).latest("pk")
+    hesper = Person.objects.get(name="Hesper Dunnage")
+    with as_of(at(-1, 21, 40)):
+        send(
+            stems.song,
+            deliverables=[stems],
+            recipients=[Recipient(hesper.name, hesper.email, hesper)],
+            expires_at=at(27, 0),
+            address_of=lambda token: reverse("deliveries:open", args=[token]),
+            message="Printed through the mix that you approved.",
+            by=User.objects.get(username="ulric"),
+        )
 
 
 def _send(work, mix, names: list[str], *, sent_at: datetime, days: int = 28, **more) -> Delivery:

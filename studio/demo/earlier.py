@@ -42,10 +42,10 @@ def earlier_sessions(work) -> None:
 
 
 def _called_off(work) -> None:
-    """Snow on the line: the chorus master rang the afternoon before."""
+    """Snow on the line: the chorus master will ring the afternoon before (see `money.py`)."""
     starts_at = at(-4, 14)
     with as_of(starts_at - timedelta(days=20)):
-        session = work.book(
+        work.book(
             "choir",
             "Carols, repairs",
             starts_at,
@@ -53,5 +53,3 @@ def _called_off(work) -> None:
             Status.CONFIRMED,
             work.rope_floor,
         )
-    with as_of(starts_at - timedelta(hours=22)):
-        set_status(session, to=Status.CANCELLED, by=work.manager)

@@ -8,10 +8,12 @@ from django.utils import timezone
 from gear.equipment.models import GearModel
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.worked_hours import write_hours
-from sessions.clients.models import Person
+from sessions.clients.models import Client, Person
 from sessions.money.actions import choose_terms, issue_paper
+from sessions.money.cancellations.actions import cancel_session
 from sessions.money.models import PaperKind
 from sessions.rooms.models import Room
+from sessions.terms.agreements.models import Agreement
 from sessions.terms.models import (
     AppliesTo,
     Basis,
@@ -35,6 +37,7 @@ HIRED_OUT = {
     "Tierce": "12.50",
 }  # a session, by model; the rest comes with the room
 CHOIR_DISCOUNT_PERCENT = 15
+CALLED_OFF = "Carols, repairs"
 BILLED = ["Carols, with organ", "1m1, strings", "1m4 and 2m2, strings", "Episode 2, voices"]
 
 
@@ -42,6 +45,9 @@ def fill_money() -> None:
     """Rates for everything that is booked, what the sessions are charged by, and their papers."""
     manager = User.objects.get(username="odile")
     card, terms = _card(), _terms()
+    Agreement.objects.create(rate_card=card, cancellation_terms=terms, due_days=14)
+    label = Client.objects.get(name="Thole & Ledger Records")
+    Agreement.objects.create(client=label, due_days=30)
     for session in RecordingSession.objects.select_related("project"):
         is_choir = session.project.name == "A Winter Ledger"
         choose_terms(
@@ -52,6 +58,9 @@ def fill_money() -> None:
             discount_percent=CHOIR_DISCOUNT_PERCENT if is_choir else 0,
             by=manager,
         )
+    called_off = RecordingSession.objects.get(title=CALLED_OFF)
+    with as_of(called_off.starts_at - timedelta(hours=22)):
+        cancel_session(called_off, by=manager)
     _worked_hours(manager)
     issue_paper(
         RecordingSession.objects.get(title="Narration, reels one and two"),
@@ -68,7 +77,10 @@ def fill_money() -> None:
 
 def _card() -> RateCard:
     card = RateCard.objects.create(
-        name="House rates", overtime_after_minutes=600, note="By the hour up to the day’s rate."
+        name="House rates",
+        overtime_after_minutes=600,
+        set_up_percent=50,
+        note="By the hour up to the day’s rate.",
     )
     things = {"room": Room, "person": Person}
     for (kind, name), by_basis in RATES.items():

@@ -478,6 +478,8 @@ def demo_rows() -> dict:
         "held session": sessions["3m7, strings and brass"],
         "second hold": sessions["Ferry Clerk, whole band"],
         "lockout": sessions["Carols, three days"],
+        "cancelled session": sessions["Carols, repairs"],
+        "waiting delivery": Delivery.objects.waiting().get(),
         "worked hours": sessions["Carols, three days"].worked_hours.first(),
         "wrapped session": sessions["Band day"],
         "signed session": sessions["1m1, strings"],
