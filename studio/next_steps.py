@@ -48,11 +48,6 @@ EMPTY = {
     "blocks:list": NextStep(
         "Nothing is blocked: no leave, no maintenance.", "blocks:create", "New block"
     ),
-    "feeds:list": NextStep(
-        "No feed yet. You are not listed under People, so there is none of you to make.",
-        "first_steps",
-        "First steps",
-    ),
     "equipment:list": NextStep(
         "No unit yet. A unit is one of a model; a list brings both.",
         "equipment:import_units",

@@ -1,3 +1,5 @@
+from dataclasses import dataclass
+
 from django import forms
 from django.contrib.auth import get_user_model
 from django.db.models import Q
@@ -40,6 +42,19 @@ class PersonForm(RetirableForm):
         self.fields["user"].empty_label = "Does not sign in"
 
 
+@dataclass(frozen=True)
+class Fold:
+    """Some fields of a form under a heading, with what they say in a line."""
+
+    title: str
+    said: str
+    fields: list[forms.BoundField]
+
+    @property
+    def is_open(self) -> bool:
+        return any(field.errors for field in self.fields)
+
+
 class ProjectForm(UnitsForm, RetirableForm, OrderFields):
     """A project of the instance's client, which must be set before."""
 
@@ -58,6 +73,7 @@ class ProjectForm(UnitsForm, RetirableForm, OrderFields):
         ]
         widgets = {"mix_engineers": forms.CheckboxSelectMultiple}
 
+    FORMAT = ("sample_rate", "bit_depth", "full_scale_dbu", "file_naming")
     field_order = [*Meta.fields[:6], *OrderFields.base_fields]  # then who mixes, and the note
 
     def __init__(self, *args, **kwargs):
@@ -68,6 +84,27 @@ class ProjectForm(UnitsForm, RetirableForm, OrderFields):
         self.fields["mix_engineers"].queryset = Person.objects.filter(
             Q(retired=False, user__isnull=False) | Q(pk__in=chosen)
         )
+
+    def asked_at_once(self) -> list[forms.BoundField]:
+        folded = {*self.FORMAT, *OrderFields.base_fields}
+        return [field for field in self if field.name not in folded]
+
+    def folds(self) -> list[Fold]:
+        """What is set from the start, and folded away until it is asked for."""
+        project, ordered = self.instance, [kind.label for kind in self.instance.ordered]
+        said = [
+            *(project.get_sample_rate_display(), project.get_bit_depth_display()),
+            f"full scale at +{project.full_scale_dbu:.1f} dBu",
+            project.file_naming or "no naming agreed",
+        ]
+        return [
+            Fold("Format and naming", ", ".join(said), [self[name] for name in self.FORMAT]),
+            Fold(
+                "What is delivered",
+                ", ".join(ordered) or "Nothing ordered yet",
+                [self[name] for name in OrderFields.base_fields],
+            ),
+        ]
 
     def clean_name(self):
         client = self.instance.client

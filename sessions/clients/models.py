@@ -175,6 +175,7 @@ class Project(Versioned):
     file_naming = models.CharField(
         max_length=120,
         blank=True,
+        default=RECOMMENDED,
         validators=[clean_naming],
         help_text=(
             "How delivered files are named, as agreed with the client: fields in braces and what stands "

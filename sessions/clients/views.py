@@ -84,7 +84,13 @@ def person_edit(request: HttpRequest, pk: int) -> HttpResponse:
 def project_create(request: HttpRequest, pk: int) -> HttpResponse:
     client = get_object_or_404(Client, pk=pk)
     form = ProjectForm(request.POST or None, instance=Project(client=client))
-    return create_page(request, form, title="New project", crumbs=trail(CLIENTS, client))
+    return create_page(
+        request,
+        form,
+        title="New project",
+        crumbs=trail(CLIENTS, client),
+        template="sessions/clients/project_form.html",
+    )
 
 
 def project_detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -103,4 +109,9 @@ def project_edit(request: HttpRequest, pk: int) -> HttpResponse:
     projects = Project.objects.visible_to(request.user).select_related("client")
     project = get_object_or_404(projects, pk=pk)
     form = ProjectForm(request.POST or None, instance=project)
-    return edit_page(request, form, crumbs=trail(CLIENTS, project.client, project))
+    return edit_page(
+        request,
+        form,
+        crumbs=trail(CLIENTS, project.client, project),
+        template="sessions/clients/project_form.html",
+    )

@@ -3,6 +3,8 @@ from decimal import Decimal
 from gear.acting import action
 from sessions.clients.models import Person
 from sessions.rooms.models import HouseRules, Room
+from sessions.terms.agreements.actions import agree
+from sessions.terms.agreements.models import Agreement
 from sessions.terms.models import (
     Basis,
     CancellationStep,
@@ -31,7 +33,8 @@ def become_person(user: User, *, name: str, bookable: bool, by) -> Person:
 
 @action
 def add_house_rates(*, name: str, amount: Decimal, by) -> RateCard:
-    """A card with one price by the hour for each room, by the currency and tax of the house rules."""
+    """A card with one price by the hour for each room, by the currency and tax of the house rules;
+    sessions begin with it from now on."""
     rules = HouseRules.current()
     card = RateCard.objects.create(
         name=name,
@@ -41,12 +44,14 @@ def add_house_rates(*, name: str, amount: Decimal, by) -> RateCard:
     )
     for room in Room.objects.current():
         Rate.objects.create(card=card, room=room, basis=Basis.HOUR, amount=amount)
+    _agree_for_house(by=by, rate_card=card)
     return card
 
 
 @action
 def add_house_terms(*, name: str, hours: Decimal, percent: Decimal, by) -> CancellationTerms:
-    """With less notice than so many hours so many per cent of the fee are charged, else nothing."""
+    """With less notice than so many hours so many per cent of the fee are charged, else nothing;
+    sessions begin with these terms from now on."""
     terms = CancellationTerms.objects.create(name=name)
     CancellationStep.objects.create(
         terms=terms, notice_unit=NoticeUnit.HOURS, notice_below=hours, percent=percent
@@ -54,4 +59,12 @@ def add_house_terms(*, name: str, hours: Decimal, percent: Decimal, by) -> Cance
     CancellationStep.objects.create(
         terms=terms, notice_unit=NoticeUnit.HOURS, notice_from=hours, percent=0
     )
+    _agree_for_house(by=by, cancellation_terms=terms)
     return terms
+
+
+def _agree_for_house(*, by, **facts) -> None:
+    """What the house has laid down already stays."""
+    agreement, _ = Agreement.objects.get_or_create(client=None, project=None)
+    if not any(getattr(agreement, name) for name in facts):
+        agree(agreement, version=agreement.version, by=by, **facts)

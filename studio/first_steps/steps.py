@@ -80,7 +80,11 @@ KINDS = {
         "A price by the hour. All else stands on the card.",
         RatesForm,
         "Save rates",
-        {"terms:cards": "Rate cards", "rooms:house_rules": "Currency and tax"},
+        {
+            "terms:cards": "Rate cards",
+            "terms:agreed_house": "Rates and terms of the house",
+            "rooms:house_rules": "Currency and tax",
+        },
         can_wait=True,
     ),
     "terms": Kind(

@@ -35,7 +35,7 @@ def invite(person: Person, *, email: str, role: str, address_of: AddressOf, by) 
         username=_free_username(person.name),
         first_name=first or last,
         last_name=last if first else "",
-        email=email,
+        email=email or person.email,
         role=role,
         is_active=False,  # until they have chosen a password
     )

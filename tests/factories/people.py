@@ -56,3 +56,4 @@ class ProjectFactory(DjangoModelFactory):
     client = factory.SubFactory(ClientFactory)
     name = factory.Sequence(lambda n: f"Ninth Tide EP {n}")
     artist = "The Windlass Four"
+    file_naming = ""

@@ -9,9 +9,10 @@ from gear.equipment.models import Unit
 from sessions.clients.models import Person
 from sessions.letters.models import Letter
 from sessions.rooms.models import HouseRules, Room, Studio
+from sessions.terms.agreements.agreed import agreed_for
 from sessions.terms.models import Basis, CancellationStep, CancellationTerms, Rate
 from studio.first_steps.steps import KINDS, _standing
-from tests.factories import PersonFactory, RecordingSessionFactory, RoomFactory
+from tests.factories import PersonFactory, ProjectFactory, RecordingSessionFactory, RoomFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -167,6 +168,18 @@ def test_terms_charge_below_the_notice_and_nothing_above(client_of, manager):
         "notice_from", "notice_below", "percent"
     )
     assert list(steps) == [(0, 48, 50), (48, None, 0)]
+
+
+def test_sessions_begin_with_the_rates_and_terms_of_the_house(client_of, manager):
+    web = client_of(manager)
+    do(web, "rooms")
+    do(web, "rates")
+    do(web, "terms")
+
+    agreed = agreed_for(ProjectFactory())
+
+    assert agreed.rate_card.name == "House rates"
+    assert agreed.cancellation_terms.name == "House terms"
 
 
 def test_list_costs_one_query(manager, django_assert_num_queries):
