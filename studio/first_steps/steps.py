@@ -118,10 +118,7 @@ class Step:
     def form(self):
         if not self.kind.form or (self.done and not self.kind.again):
             return None
-        form = self.kind.form.for_request(self.request, self.data, self.key)
-        if self.is_open:
-            form.visible_fields()[0].field.widget.attrs["autofocus"] = True
-        return form
+        return self.kind.form.for_request(self.request, self.data, self.key)
 
 
 @dataclass(frozen=True)

@@ -65,10 +65,11 @@ def test_every_step_is_done_in_place_and_ticked_off_from_what_is_there(client_of
     assertNotContains(web.get(reverse("home")), "First steps")
 
 
-def test_first_field_of_the_open_step_is_focused(client_of, manager):
+def test_page_starts_in_the_open_step(client_of, manager):
     page = html.fromstring(client_of(manager).get(reverse("home")).content)
 
-    assert page.xpath("//*[@autofocus]/@id") == ["id_you-name"]
+    (form,) = page.xpath("//form[@data-starts-here]")
+    assert form.fields["step"] == "you"
 
 
 def test_what_goes_is_asked_for_again(client_of, manager):
