@@ -16,8 +16,10 @@ def next_step(context, otherwise: str = "") -> dict:
 
 @register.inclusion_tag("components/lacks.html", takes_context=True)
 def lacks(context) -> dict:
-    """Above a form what must be there before it can be filled in; nothing where all is there."""
-    return _shown(context, missing_on(_page(context["request"])), "")
+    """Above a form what must be there before it can be filled in; nothing where all is there, or
+    where the address names something of it."""
+    request = context["request"]
+    return _shown(context, None if request.GET else missing_on(_page(request)), "")
 
 
 def _page(request) -> str:
