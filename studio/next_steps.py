@@ -64,6 +64,11 @@ EMPTY = {
         "bookings:list",
         "Sessions",
     ),
+    "invoices:list": NextStep(
+        "No invoice yet: a session’s work order, a client’s page and what is unbilled lead to one.",
+        "usage:unbilled",
+        "Unbilled sessions",
+    ),
     "terms:cards": NextStep("No rate card yet. A session without one has no price.", *NEW_CARD),
     "terms:list": NextStep(
         "No terms yet. Without them a cancellation costs whatever you agree.",
