@@ -34,7 +34,8 @@ class DepositsField(forms.ModelMultipleChoiceField):
     widget = forms.CheckboxSelectMultiple
 
     def label_from_instance(self, deposit: Invoice) -> str:
-        return f"{deposit} · {figures(deposit.total, deposit.currency)} {deposit.currency}"
+        about = deposit.lines.all()[0].money_paper.session
+        return f"{deposit}: {about.title} · {deposit.total_in_figures}"
 
 
 def _note(label: str, help_text: str, **more) -> forms.CharField:
@@ -125,7 +126,7 @@ class InvoiceForm(forms.Form):
         self.fields["papers"].queryset = papers
         self.fields["papers"].obstacles = refused = obstacles(papers)
         left = Invoice.objects.filter(pk__in=deposits_left(client).values("invoice"))
-        self.fields["deposits"].queryset = left
+        self.fields["deposits"].queryset = left.prefetch_related("lines__money_paper__session")
         for name in ("papers", "deposits"):
             field = self.fields[name]
             field.error_messages["invalid_choice"] = "Something chosen was billed meanwhile."

@@ -13,6 +13,7 @@ class InvoiceTable(ListTable):
     )
     dated = tables.DateColumn(order_by=("dated", "pk"))
     client = tables.Column(
+        "Client",
         accessor="client__name",
         order_by=("client__name", "pk"),
         linkify=lambda record: record.client.get_absolute_url(),
