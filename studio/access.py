@@ -120,6 +120,9 @@ PAGES = {
     "schedule:day": ALL,
     "schedule:week": ALL,
     "schedule:month": ALL,
+    "schedule:move": MANAGER,
+    "schedule:check": MANAGER,  # asked by the page while something is dragged
+    "schedule:undo": MANAGER,
     # What is missing of sessions to come: a unit is swapped by whoever works there, the rest by a manager
     "stand_ins:open": CONTROL_ROOM,
     "holds:challenge": MANAGER,

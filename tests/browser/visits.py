@@ -119,6 +119,7 @@ VISITS = [
     ("schedule:week", ENGINEER, ""),
     ("schedule:week", MANAGER, "?show=equipment"),
     ("schedule:month", MANAGER, ""),
+    ("schedule:move", MANAGER, ""),
     ("stand_ins:open", MANAGER, ""),
     ("holds:challenge", MANAGER, ""),
     ("rooms:house_rules", MANAGER, ""),
@@ -314,6 +315,7 @@ RATHER = {
     "musicians:session": "wrapped session",
     "bookings:detail": "challenger",
     "bookings:hours": "lockout",
+    "schedule:move": "session to come",
     "rooms:person_hours": "assistant",
     "clients:person_detail": "assistant",
     "bookings:status": "held session",
@@ -338,6 +340,7 @@ TAKES_ONLY_DATA = {
     "first_steps_put_away",
     "sign_in_link",
     "sign_in_revoke",
+    "schedule:undo",
     "letters:again",
     "letters:told",
     "deliveries:received",
@@ -389,6 +392,7 @@ TAKES_ONLY_DATA = {
     "uploads:pieces",
 }
 FILES = {
+    "schedule:check",  # asked while a session is dragged
     "letters:html",  # in a frame of the page of the letter
     "letters:file",
     "tracking_worker",

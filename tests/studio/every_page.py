@@ -87,6 +87,8 @@ ROW = {
     "bookings:edit": "session",
     "bookings:status": "session",
     "bookings:padding": "session",
+    "schedule:move": "session",
+    "schedule:check": "session",
     "bookings:hours": "session",
     "bookings:hours_edit": "worked hours",
     "bookings:hours_delete": "worked hours",

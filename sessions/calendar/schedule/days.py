@@ -11,6 +11,7 @@ from django.utils.formats import date_format, time_format
 from sessions.periods import Period, duration_in_words, midnight
 
 ONE_DAY = timedelta(days=1)
+A_DAY = 24 * 60  # minutes of the clock, also where an hour of the day is missing or comes twice
 STEP = timedelta(minutes=15)  # offsets of the world's zones are whole quarters of an hour
 
 
@@ -57,6 +58,18 @@ def month_after(day: date, months: int) -> date:
 def full_hours(day: date) -> list[datetime]:
     """Every instant of the day at which the studio's clock shows a full hour, as it passes."""
     return [at for at in _quarters(day) if timezone.localtime(at).minute == 0]
+
+
+def minute_of(day: date, at: datetime) -> int:
+    """What the clock shows on that day at the instant, in minutes; the day's ends where the instant
+    is not on it."""
+    begins, ends = period_of(day)
+    if at <= begins:
+        return 0
+    if at >= ends:
+        return A_DAY
+    local = timezone.localtime(at)
+    return local.hour * 60 + local.minute
 
 
 def clock_change(day: date) -> ClockChange | None:

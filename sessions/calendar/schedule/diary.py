@@ -44,6 +44,7 @@ BLOCK_SIGNS = {
 SHOWN = (
     *("starts_at", "ends_at", "before_minutes", "after_minutes", "rank", "missing", "block"),
     *("session", "session__title", "session__status", "session__lockout", "session__series"),
+    "session__version",
     *("session__project", "session__project__name"),
     *("session__project__client", "session__project__client__name"),
 )
@@ -83,6 +84,7 @@ class Entry:
     lockout: bool = False
     repeats: bool = False
     lacks: str = ""  # what it cannot have, and nothing stands in for yet
+    version: int | None = None  # of a session that may still be moved
 
     @property
     def period(self) -> Period:
@@ -246,7 +248,13 @@ def _of_session(kind: str, reservation: Reservation, lacks: str) -> Entry:
         lockout=session.lockout,
         repeats=session.series_id is not None,
         lacks=lacks,
+        version=session.version if _may_move(session, ends_at) else None,
     )
+
+
+def _may_move(session: RecordingSession, ends_at: datetime) -> bool:
+    """What is wrapped or over stays where it was."""
+    return session.status != Status.WRAPPED and ends_at > timezone.now()
 
 
 def _around(words: str, starts_at: datetime, ends_at: datetime) -> list[Part]:

@@ -13,9 +13,10 @@ from sessions.rooms.models import Room
 
 @dataclass(frozen=True)
 class Kind:
-    """One of the three views: its word, the reservation's field, what is on offer, sign and key."""
+    """One of the three views: its words, the reservation's field, what is on offer, sign and key."""
 
     word: str
+    one: str
     field: str
     model: type[Model]
     current: Q
@@ -24,9 +25,11 @@ class Kind:
 
 
 KINDS = {
-    "rooms": Kind("Rooms", "room", Room, Q(retired=False), "door-open", "r"),
-    "people": Kind("People", "person", Person, Q(retired=False, bookable=True), "users", "o"),
-    "equipment": Kind("Gear", "unit", Unit, ~Q(state=UnitState.RETIRED), "mic", "e"),
+    "rooms": Kind("Rooms", "Room", "room", Room, Q(retired=False), "door-open", "r"),
+    "people": Kind(
+        "People", "Person", "person", Person, Q(retired=False, bookable=True), "users", "o"
+    ),
+    "equipment": Kind("Gear", "Unit", "unit", Unit, ~Q(state=UnitState.RETIRED), "mic", "e"),
 }
 
 

@@ -11,6 +11,7 @@ from sessions.calendar.schedule.diary import Entry, Line
 from sessions.periods import comes_twice, typed
 
 SIDE_BY_SIDE = 6  # lines that a tablet and a sheet of paper have room for; more go below
+ALL_SHOWN = 12  # of more people or rooms, those that have something on
 
 
 def side_by_side(lines: Sequence[Line]) -> list[Sequence[Line]]:
@@ -27,6 +28,15 @@ class Shown:
     entry: Entry
     period: str
     runs_now: bool
+
+    @property
+    def starts(self) -> str:
+        """When the session itself begins, as a form types it."""
+        return typed(self.entry.starts_at)
+
+    @property
+    def ends(self) -> str:
+        return typed(self.entry.ends_at)
 
 
 def shown_on(day: date, entry: Entry, now: datetime) -> Shown:

@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.http import urlencode
 
 from sessions.calendar.schedule.days import (
     ONE_DAY,
@@ -23,9 +24,12 @@ from sessions.desk.schedule.columns import KINDS, Kind, offered
 from sessions.desk.schedule.day_sheet import day_sheet
 from sessions.desk.schedule.forms import ScheduleForm
 from sessions.desk.schedule.month_sheet import month_day
-from sessions.desk.schedule.shown import side_by_side
-from sessions.desk.schedule.week_sheet import week_day
+from sessions.desk.schedule.shown import ALL_SHOWN, side_by_side
+from sessions.desk.schedule.undoing import still_to_undo
+from sessions.desk.schedule.week_sheet import week_sheet
 
+ALL_HOURS = "all"
+FIRST_HOUR = "10:00"  # where the form of a day that nobody named an hour of begins
 SPANS = {"day": ("Day", "d"), "week": ("Week", "w"), "month": ("Month", "m")}
 
 
@@ -37,25 +41,33 @@ class Turn:
     day: date
     show: str
     only: int | None
+    unfolded: bool = False  # every hour is shown, whether or not anybody works
 
     @property
     def kind(self) -> Kind:
         return KINDS[self.show]
 
-    def to(self, span: str = "", day: date | None = None, show: str = "") -> str:
+    def to(
+        self, span: str = "", day: date | None = None, show: str = "", unfolded: bool | None = None
+    ) -> str:
         """The address of another page of the schedule; one room is not looked for among people."""
         query = QueryDict(mutable=True)
         query["day"] = (day or self.day).isoformat()
         query["show"] = show or self.show
         if self.only and query["show"] == self.show:
             query["only"] = self.only
+        if self.unfolded if unfolded is None else unfolded:
+            query["hours"] = ALL_HOURS
         return f"{reverse(f'schedule:{span or self.span}')}?{query.urlencode()}"
 
 
 def day(request: HttpRequest) -> HttpResponse:
     turn, lines, context = _opened(request, "day", lambda day: [day])
     context |= {
-        "sheets": [day_sheet(turn.day, group, context["now"]) for group in side_by_side(lines)],
+        "sheets": [
+            day_sheet(turn.day, group, context["now"], unfolded=turn.unfolded)
+            for group in side_by_side(lines)
+        ],
         "change": clock_change(turn.day),
     }
     return _page(request, turn, context, before=turn.day - ONE_DAY, after=turn.day + ONE_DAY)
@@ -65,12 +77,10 @@ def week(request: HttpRequest) -> HttpResponse:
     turn, lines, context = _opened(request, "week", week_of)
     days, step = week_of(turn.day), 7 * ONE_DAY
     context |= {
+        "lines": lines,
         "first": days[0],
         "last": days[-1],
-        "sheets": [
-            (group, [week_day(day, group, context["now"]) for day in days])
-            for group in side_by_side(lines)
-        ],
+        "sheet": week_sheet(days, lines, context["now"], unfolded=turn.unfolded),
     }
     return _page(request, turn, context, before=turn.day - step, after=turn.day + step)
 
@@ -103,32 +113,45 @@ def _opened(
         day=form.cleaned_data.get("day", today),
         show=show if show in KINDS else "rooms",
         only=form.cleaned_data.get("only"),
+        unfolded=request.GET.get("hours") == ALL_HOURS,
     )
     days = days_around(turn.day)
     period = period_of(days[0], len(days))
     found = entries_of(turn.kind.field, period, request.user)
     resources = offered(turn.kind, found, request.user)
     form.offer(turn.show, resources)
-    shown = [each for each in resources if _is_shown(each, turn, found)]
+    some = turn.show == "equipment" or len(resources) > ALL_SHOWN
+    shown = [each for each in resources if _is_shown(each, turn, found if some else None)]
     lines = lines_of(turn.kind.field, shown, found, period)
     left_out = [each for each in resources if each not in shown]
     context = {"form": form, "now": now, "today": today} | _counted(turn, left_out)
     return turn, lines, context
 
 
+def _booking_that_day(turn: Turn, today: date) -> str:
+    """A booking begun from here is for the day that is looked at, if that is to come, and leads back."""
+    asked = {"next": turn.to()}
+    if turn.day > today:
+        asked["starts"] = f"{turn.day.isoformat()}T{FIRST_HOUR}"
+    return f"{reverse('bookings:create')}?{urlencode(asked)}"
+
+
 def _counted(turn: Turn, left_out: list[Model]) -> dict[str, int]:
-    """Of the gear that is not shown, how much is free, and how much cannot be used."""
-    if turn.show != "equipment" or turn.only is not None:
+    """Of the gear that is not shown, how much is free, and how much cannot be used; of rooms and
+    people, how many have nothing on."""
+    if turn.only is not None:
         return {}
+    if turn.show != "equipment":
+        return {"with_nothing": len(left_out)}
     free = [each for each in left_out if each.can_be_used]
     return {"free_units": len(free), "units_out": len(left_out) - len(free)}
 
 
-def _is_shown(resource: Model, turn: Turn, found: dict) -> bool:
-    """The one that is asked for; else all, but of the equipment only what is reserved."""
+def _is_shown(resource: Model, turn: Turn, found: dict | None) -> bool:
+    """The one that is asked for; else all, or, of the gear and of very many, what is `found`."""
     if turn.only is not None:
         return resource.pk == turn.only
-    return turn.show != "equipment" or resource.pk in found
+    return found is None or resource.pk in found
 
 
 def _page(
@@ -144,5 +167,9 @@ def _page(
         "after": turn.to(day=after),
         "back_to_today": turn.to(day=context["today"]),
         "booking": reverse("bookings:create"),
+        "book": _booking_that_day(turn, context["today"]),
+        "here": turn.to(),
+        "unfold": turn.to(unfolded=not turn.unfolded),
+        "moved": still_to_undo(request),
     }
     return TemplateResponse(request, f"sessions/desk/schedule/{turn.span}.html", context)

@@ -213,9 +213,9 @@ def test_present_moment_is_marked_with_its_time(client_of, engineer):
         today, tomorrow = opened(web), opened(web, day="2026-06-02")
         week, month = opened(web, "week"), opened(web, "month")
 
-    assert "Now, 13:20" in text_of(today)
-    assert re.findall(r'<tr class="[^"]*now"', today.text) == ['<tr class="q3 now"']
-    assert "Now," not in text_of(tomorrow)
+    assert "Now 13:20" in text_of(today)
+    assert re.findall(r'class="now-line (m\d+)"', today.text) == ["m20"]  # of the hour from 13:00
+    assert "Now " not in text_of(tomorrow)
     assert "Today, 13:20" in text_of(week)
     assert "today" in text_of(month)
 
@@ -227,14 +227,19 @@ def test_closed_time_follows_the_hours(client_of, engineer):
 
     monday, tuesday = opened(web), opened(web, day="2026-06-02")
 
-    def free(page):
-        rows = re.findall(r'<th scope="row"[^>]*>([\d:]+)</th>\s*<td class="(\w+)', page.text)
-        return [time for time, look in rows if look == "free"]
+    def rows(page):
+        return dict(re.findall(r'class="time">([^<]+)</span></th>\s*<td class="(\w+)', page.text))
 
-    assert (free(monday)[0], free(monday)[-1]) == ("10:00", "23:00")
-    assert free(tuesday) == ["00:00"]  # Monday's evening goes on until 02:00
-    assert "open 10:00 to midnight" in text_of(opened(web, "week"))
-    assert "open 00:00 to 02:00" in text_of(opened(web, "week"))
+    assert list(rows(monday).items())[:2] == [("00:00 to 10:00", "folded"), ("10:00", "free")]
+    assert rows(monday)["23:00"] == "free"
+    assert list(rows(tuesday).items()) == [  # Monday's evening goes on until 02:00
+        ("00:00", "free"),
+        ("01:00", "free"),
+        ("02:00 to 00:00", "folded"),
+    ]
+    assert rows(opened(web, hours="all"))["00:00"] == "closed"
+    hours = re.findall(r'data-length="60">(\d\d)<', opened(web, "week").text)
+    assert hours == ["00", "01", *(f"{hour}" for hour in range(10, 24))]
 
 
 @pytest.mark.parametrize(("day", "rows"), [("2026-03-29", 23), ("2026-10-25", 25)])
@@ -244,6 +249,7 @@ def test_day_of_a_clock_change_has_its_real_hours(client_of, engineer, day, rows
     page = opened(client_of(engineer), day=day)
 
     assert page.text.count('<th scope="row"') == rows
+    assert page.text.count('<tr class="m60 hour"') == rows
     assert f"This day is {rows} h long." in page.text
 
 
@@ -253,7 +259,7 @@ def test_free_time_is_a_door_to_a_booking_that_starts_there(client_of, manager):
 
     page = opened(web)
 
-    [address] = re.findall(r'href="(/sessions/new/[^"]*T14:00)"', page.text)
+    [address] = re.findall(r'href="(/sessions/new/[^"]*T14:00&amp;next=[^"]*)"', page.text)
     form = web.get(address.replace("&amp;", "&")).context["form"]
     assert form["starts_at"].value() == "2026-06-01T14:00"
     assert [str(key) for key in form["rooms"].value()] == [str(room.pk)]
@@ -279,8 +285,8 @@ def test_free_time_is_no_door_for_who_does_not_book_nor_in_the_past(
     RoomFactory()
 
     assert "/sessions/new/?" not in opened(client_of(engineer), span).text
-    assert "/sessions/new/?" not in opened(client_of(manager), span, day="2026-05-11").text
-    assert "/sessions/new/?" in opened(client_of(manager), span).text
+    assert "/sessions/new/?room" not in opened(client_of(manager), span, day="2026-05-11").text
+    assert "/sessions/new/?room" in opened(client_of(manager), span).text
 
 
 @pytest.mark.parametrize("span", SPANS)
@@ -361,7 +367,7 @@ def test_pages_turn_by_links_and_keys(client_of, engineer):
         "week": ["2026-05-25", "2026-06-08"],
         "month": ["2026-05-01", "2026-07-01"],
     }
-    assert sorted(keys) == ["/", "?", "arrowleft", "arrowright", *sorted("pntdwmroel")]
+    assert sorted(keys) == ["/", "?", "arrowleft", "arrowright", *sorted("pntdwmroelh")]
 
 
 @pytest.mark.parametrize("span", SPANS)
