@@ -8,6 +8,7 @@ import time_machine
 from django.urls import reverse
 
 from sessions.bookings.models import RecordingSession, Status
+from sessions.editing.presses import new_number
 from sessions.letters.models import Letter, LetterState
 from sessions.rooms.models import WeeklyHours
 from sessions.tasks.models import Worker
@@ -72,6 +73,16 @@ def test_drop_moves_the_session_and_its_letters_wait_until_it_is_undone(client_o
     assert not Letter.objects.filter(state=LetterState.WAITING).exists()
     assert "Undone: “Overdubs” is" in web.get(DAY).text
     assert "data-until" not in web.get(DAY).text
+
+
+def test_drop_that_is_sent_twice_moves_once(client_of, manager, session):
+    web, number, seen = client_of(manager), new_number(), session.version
+
+    answers = [dropped(web, session, press=number, seen=seen) for _ in range(2)]
+
+    assert [(answer.status_code, answer.url) for answer in answers] == [(302, DAY)] * 2
+    session.refresh_from_db()
+    assert session.version == seen + 1
 
 
 def test_undo_is_offered_for_a_minute_and_for_that_move_alone(client_of, manager, session):
