@@ -44,7 +44,7 @@ def session_create(request: HttpRequest) -> HttpResponse:
             form.refuse(refusal)
         else:
             messages.success(request, f"{session} booked: {session.standing}.")
-            return redirect(session)
+            return redirect(way_back(request, session.get_absolute_url()))
     return form_page(
         request,
         form,

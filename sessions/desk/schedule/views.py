@@ -29,7 +29,6 @@ from sessions.desk.schedule.undoing import still_to_undo
 from sessions.desk.schedule.week_sheet import week_sheet
 
 ALL_HOURS = "all"
-FIRST_HOUR = "10:00"  # where the form of a day that nobody named an hour of begins
 SPANS = {"day": ("Day", "d"), "week": ("Week", "w"), "month": ("Month", "m")}
 
 
@@ -132,7 +131,7 @@ def _booking_that_day(turn: Turn, today: date) -> str:
     """A booking begun from here is for the day that is looked at, if that is to come, and leads back."""
     asked = {"next": turn.to()}
     if turn.day > today:
-        asked["starts"] = f"{turn.day.isoformat()}T{FIRST_HOUR}"
+        asked["day"] = turn.day.isoformat()
     return f"{reverse('bookings:create')}?{urlencode(asked)}"
 
 

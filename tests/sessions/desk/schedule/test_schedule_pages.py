@@ -260,7 +260,9 @@ def test_free_time_is_a_door_to_a_booking_that_starts_there(client_of, manager):
     page = opened(web)
 
     [address] = re.findall(r'href="(/sessions/new/[^"]*T14:00&amp;next=[^"]*)"', page.text)
-    form = web.get(address.replace("&amp;", "&")).context["form"]
+    booking = web.get(address.replace("&amp;", "&"))
+    form = booking.context["form"]
+    assert booking.context["back"] == "/schedule/day/?day=2026-06-01&show=rooms"
     assert form["starts_at"].value() == "2026-06-01T14:00"
     assert [str(key) for key in form["rooms"].value()] == [str(room.pk)]
 
