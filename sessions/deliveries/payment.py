@@ -9,7 +9,8 @@ from sessions.bookings.models import RecordingSession
 from sessions.clients.models import Project
 from sessions.money.invoices.billing import papers_to_bill
 from sessions.money.invoices.models import Invoice, InvoiceLine
-from sessions.money.models import MoneyPaper, to_settle, unbilled
+from sessions.money.models import MoneyPaper
+from sessions.money.unbilled import without_paper
 from sessions.terms.currencies import figures
 
 
@@ -31,8 +32,7 @@ class StillOpen:
             balance = f"{figures(invoice.balance, invoice.currency)} {invoice.currency}"
             yield f"{invoice}: {balance} open, due {date_format(invoice.due_on)}."
         for paper in self.papers:
-            total = f"{figures(paper.total, paper.currency)} {paper.currency}"
-            yield f"{paper}: {total}, not billed yet."
+            yield f"{paper}: {paper.total_in_words}, not billed yet."
         for session in self.sessions:
             yield f"{session}, {session.period_in_words}: not billed yet."
 
@@ -43,14 +43,14 @@ def files_after_payment(project: Project) -> bool:
 
 
 def still_open(project: Project) -> StillOpen:
-    """What the client has not paid of the project's sessions. Four queries."""
+    """What the client has not paid of the project's sessions. Three queries."""
     sessions = RecordingSession.objects.filter(project=project)
     lines = InvoiceLine.objects.filter(money_paper__session__project=project)
     invoices = Invoice.objects.still_open().filter(pk__in=lines.values("invoice"))
     return StillOpen(
         tuple(invoices.order_by("due_on", "pk")),
         tuple(papers_to_bill().filter(session__project=project)),
-        (*unbilled(sessions), *to_settle(sessions)),
+        tuple(without_paper(sessions)),
     )
 
 

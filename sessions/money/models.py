@@ -4,10 +4,11 @@ from decimal import Decimal
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Exists, F, OuterRef, Q, Subquery
+from django.db.models import F, Q
 
-from sessions.bookings.models import RecordingSession, Status, StatusStep
+from sessions.bookings.models import RecordingSession, Status
 from sessions.signing.models import Signature
+from sessions.terms.currencies import figures
 from sessions.terms.taxes import TaxRow, read_taxes
 
 
@@ -78,6 +79,10 @@ class MoneyPaper(models.Model):
         return [TaxRow(name, Decimal(percent), self.net, self.tax)]
 
     @property
+    def total_in_words(self) -> str:
+        return f"{figures(self.total, self.currency)} {self.currency}"
+
+    @property
     def was_taken_back(self) -> bool:
         """Of the charge of a cancellation, whether its session was reopened since."""
         if self.kind != PaperKind.CANCELLATION:
@@ -101,22 +106,3 @@ class OrderSignature(models.Model):
 
     def __str__(self) -> str:
         return f"{self.paper}, signed by {self.signature}"
-
-
-def unbilled(sessions: models.QuerySet) -> models.QuerySet:
-    """Of these sessions, the wrapped ones for which no work order was issued."""
-    return sessions.filter(status=Status.WRAPPED).exclude(money_papers__kind=PaperKind.WORK_ORDER)
-
-
-def to_settle(sessions: models.QuerySet) -> models.QuerySet:
-    """Of these sessions, those that were cancelled when they were confirmed and by terms that did not
-    give the charge: it is to be agreed with the client."""
-    steps = StatusStep.objects.filter(session=OuterRef("pk")).exclude(status=Status.CANCELLED)
-    charged = MoneyPaper.objects.filter(session=OuterRef("pk"), kind=PaperKind.CANCELLATION)
-    cancelled = sessions.filter(status=Status.CANCELLED, cancellation_terms__isnull=False)
-    was = Subquery(steps.order_by("-at", "-pk").values("status")[:1])
-    return (
-        cancelled.alias(was=was)
-        .filter(was=Status.CONFIRMED)
-        .exclude(Exists(charged.not_taken_back()))
-    )

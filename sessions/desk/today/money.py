@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from django.db.models import QuerySet
 
 from sessions.bookings.models import RecordingSession
-from sessions.money.models import unbilled
+from sessions.money.unbilled import unbilled
 
 SHOWN = 3
 

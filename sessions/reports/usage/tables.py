@@ -42,8 +42,11 @@ class LapsedTable(OpenTable):
 class UnbilledTable(OpenTable):
     caption = "Unbilled sessions"
     duration = tables.Column("Length", accessor="duration_in_words", orderable=False, attrs=FIGURE)
+    next = tables.TemplateColumn(
+        verbose_name="To do", template_name="sessions/reports/usage/_to_bill.html", orderable=False
+    )
 
     class Meta:
         model = RecordingSession
-        fields = ["starts_at", "title", "project", "duration"]
-        empty_text = "Every wrapped session has its work order."
+        fields = ["starts_at", "title", "project", "duration", "next"]
+        empty_text = "Every session that is over is billed."

@@ -6,7 +6,8 @@ from gear.asked import whole_number
 from gear.comma_separated import csv_answer
 from gear.list_pages import list_page
 from sessions.bookings.models import RecordingSession
-from sessions.money.models import unbilled as unbilled_sessions
+from sessions.money.unbilled import unbilled as unbilled_sessions
+from sessions.money.unbilled import with_what_is_to_bill
 from sessions.reports.usage.hours import KindOfUse, hours_of, use_of_year
 from sessions.reports.usage.plot import MONTHS, Plot, plot
 from sessions.reports.usage.tables import LapsedTable, UnbilledTable
@@ -71,9 +72,9 @@ def lapsed(request: HttpRequest) -> HttpResponse:
 
 
 def unbilled(request: HttpRequest) -> HttpResponse:
-    """Wrapped sessions without a work order, the oldest first."""
+    """Sessions that no invoice bills, the oldest first, each with what is to be done next."""
     sessions = unbilled_sessions(RecordingSession.objects).select_related("project__client")
-    table = UnbilledTable(sessions, order_by="starts_at")
+    table = UnbilledTable(with_what_is_to_bill(sessions), order_by="starts_at")
     return _open_page(request, "Unbilled sessions", table)
 
 

@@ -11,7 +11,6 @@ from sessions.bookings.models import RecordingSession, Status
 from sessions.money.actions import issue_paper
 from sessions.money.drafting import PaperRefused
 from sessions.money.models import MoneyPaper, PaperKind
-from sessions.money.models import unbilled as unbilled_sessions
 from sessions.terms.taxes import TaxRow
 from tests.factories import (
     CancellationStepFactory,
@@ -194,16 +193,6 @@ def test_racing_managers_get_numbers_without_a_gap(on_postgresql, real_database)
 
     assert failed == []
     assert sorted(MoneyPaper.objects.values_list("number", flat=True)) == [1, 2, 3, 4]
-
-
-def test_wrapped_sessions_without_a_work_order_are_unbilled(manager):
-    billed, unbilled = (priced_session(status=Status.WRAPPED) for _ in range(2))
-    priced_session()
-    worked(billed)
-    issue_paper(billed, kind=WORK_ORDER, by=manager)
-    issue_paper(unbilled, kind=QUOTE, by=manager)
-
-    assert list(unbilled_sessions(RecordingSession.objects)) == [unbilled]
 
 
 def test_a_paper_of_an_earlier_release_names_its_rate_above_the_total(manager):

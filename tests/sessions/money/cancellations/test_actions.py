@@ -15,7 +15,8 @@ from sessions.money.actions import issue_paper
 from sessions.money.cancellations.actions import agree_charge, cancel_rest, cancel_session
 from sessions.money.drafting import PaperRefused
 from sessions.money.invoices.billing import papers_to_bill
-from sessions.money.models import MoneyPaper, PaperKind, to_settle
+from sessions.money.models import MoneyPaper, PaperKind
+from sessions.money.unbilled import without_paper
 from sessions.terms.models import Basis
 from tests.factories import (
     TEN_O_CLOCK,
@@ -103,7 +104,7 @@ def test_charge_of_nothing_by_the_terms_is_a_paper_that_is_not_billed(terms, man
 
     assert (paper.total, paper.as_issued["why"]) == (0, "Notice of 48 hours or more: nothing.")
     assert not papers_to_bill().exists()
-    assert not to_settle(RecordingSession.objects).exists()
+    assert not without_paper(RecordingSession.objects).exists()
 
 
 @pytest.mark.parametrize("status", [Status.HELD, Status.ENQUIRY])
@@ -112,7 +113,7 @@ def test_hold_and_enquiry_are_cancelled_without_charge(terms, manager, status):
 
     assert cancel_session(session, by=manager) is None
     assert not MoneyPaper.objects.exists()
-    assert not to_settle(RecordingSession.objects).exists()
+    assert not without_paper(RecordingSession.objects).exists()
 
 
 def test_what_terms_do_not_say_is_to_be_settled_until_it_is_agreed(manager):
@@ -121,13 +122,13 @@ def test_what_terms_do_not_say_is_to_be_settled_until_it_is_agreed(manager):
     session = confirmed(step.terms)
 
     assert cancel_session(session, by=manager) is None
-    assert list(to_settle(RecordingSession.objects)) == [session]
+    assert list(without_paper(RecordingSession.objects)) == [session]
 
     paper = agree_charge(session, net=Decimal("50.00"), why="half a day", by=manager)
 
     assert (paper.net, paper.total) == (Decimal("50.00"), Decimal("60.00"))
     assert paper.as_issued["why"] == "As agreed: half a day"
-    assert not to_settle(RecordingSession.objects).exists()
+    assert not without_paper(RecordingSession.objects).exists()
 
 
 def test_agreed_charge_stands_in_the_place_of_the_terms(terms, manager):
@@ -196,7 +197,7 @@ def test_reading_what_is_to_bill_and_to_settle_costs_two_queries(
         cancel_session(confirmed(terms), by=manager)
 
     with django_assert_num_queries(2):
-        papers, sessions = list(papers_to_bill()), list(to_settle(RecordingSession.objects))
+        papers, sessions = list(papers_to_bill()), list(without_paper(RecordingSession.objects))
 
     assert (len(papers), sessions) == (count, [])
 
@@ -254,7 +255,7 @@ def test_without_terms_nothing_is_fixed(manager):
     session = confirmed(None)
 
     assert cancel_session(session, by=manager) is None
-    assert not to_settle(RecordingSession.objects).exists()
+    assert not without_paper(RecordingSession.objects).exists()
 
 
 def test_terms_without_a_price_leave_it_to_be_settled(manager):
@@ -263,4 +264,4 @@ def test_terms_without_a_price_leave_it_to_be_settled(manager):
     session.status_steps.create(status=Status.CONFIRMED)
 
     assert cancel_session(session, by=manager) is None
-    assert list(to_settle(RecordingSession.objects)) == [session]
+    assert list(without_paper(RecordingSession.objects)) == [session]
