@@ -65,6 +65,7 @@ PEOPLE = [
     ("Jasper Limmer", "Composer, conductor", FILM),
     ("Wenna Colquitt", "Chorus master", CHOIR),
     ("Silas Ardern", "Organ", CHOIR),
+    ("SILAS ARDERN", "Organ, continuo", CHOIR),  # came with a list: to be merged
     ("Bettany Crouch", "Drama producer", RADIO),
     ("Ivo Sallow", "Actor", RADIO),
 ]

@@ -124,10 +124,6 @@ class TellForm(forms.Form):
         help_text="Without it nobody gets a letter about what was booked before.",
     )
 
-    def would_write(self, letters: int) -> None:
-        words = f"{letters} letter{'s' if letters != 1 else ''} would go"
-        self.fields["tell"].help_text += f" With it {words}."
-
 
 EventForms = forms.formset_factory(
     EventForm, extra=0, max_num=MOST_EVENTS, absolute_max=MOST_EVENTS

@@ -16,7 +16,7 @@ ALL_ROOMS = "all"
 class As(models.TextChoices):
     """What becomes of an event."""
 
-    CONFIRMED = Status.CONFIRMED, "Confirmed session"
+    CONFIRMED = Status.CONFIRMED, "Confirmed"
     HELD = Status.HELD, "Hold"
     BLOCK = "block", "Block"
     NOTHING = "nothing", "Leave out"

@@ -43,8 +43,7 @@ def _asked(request: HttpRequest) -> HttpResponse:
     wanted = {number: row.wanted for number, row in enumerate(forms) if row.wanted}
     if "import" not in request.POST or not wanted:
         reasons, letters = try_import(wanted, by=request.user)
-        tell.would_write(letters)
-        return _page(request, forms, tell, reasons, checked=wanted)
+        return _page(request, forms, tell, reasons, checked=wanted, letters=letters)
     try:
         count = import_events(wanted, tell=tell.cleaned_data["tell"], by=request.user)
     except EventsRefused as refusal:
@@ -53,7 +52,7 @@ def _asked(request: HttpRequest) -> HttpResponse:
     return redirect("bookings:list")
 
 
-def _page(request, forms, tell, reasons, *, more=0, checked=()) -> HttpResponse:
+def _page(request, forms, tell, reasons, *, more=0, checked=(), letters=0) -> HttpResponse:
     """`checked` are the events that were tried, whose `reasons` say what is in the way."""
     context = {
         "title": TITLE,
@@ -62,6 +61,7 @@ def _page(request, forms, tell, reasons, *, more=0, checked=()) -> HttpResponse:
         "rows": [(row, reasons.get(number, [])) for number, row in enumerate(forms)],
         "tell": tell,
         "more": more,
+        "letters": letters,
         "refused": len(reasons),
         "ready": len(checked) if checked and not reasons else 0,
         "projects": forms.form_kwargs["projects"],
