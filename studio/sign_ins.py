@@ -64,6 +64,11 @@ class SignInForm(forms.ModelForm):
         return user
 
 
+def nobody_signs_in() -> bool:
+    """As on the first start: the sign-in page says how the first manager is made."""
+    return not User.objects.filter(is_active=True).exists()
+
+
 def sign_in_list(request: HttpRequest) -> HttpResponse:
     """A link that no letter carries is shown here, once."""
     users = User.objects.select_related("person")

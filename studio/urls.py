@@ -61,7 +61,14 @@ PARTS = [
 
 urlpatterns = [
     path("", today, name="home"),
-    path("sign-in/", LoginView.as_view(redirect_authenticated_user=True), name="login"),
+    path(
+        "sign-in/",
+        LoginView.as_view(
+            redirect_authenticated_user=True,
+            extra_context={"nobody_signs_in": sign_ins.nobody_signs_in},
+        ),
+        name="login",
+    ),
     path("sign-out/", LogoutView.as_view(), name="logout"),
     path("password/", sign_ins.own_password, name="password"),
     path("sign-ins/", sign_ins.sign_in_list, name="sign_ins"),

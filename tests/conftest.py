@@ -68,6 +68,7 @@ ONE_ENGINE = (
     "tests/sessions/takes/sheets/",
     "tests/studio/test_access.py",
     "tests/studio/test_bar.py",
+    "tests/studio/test_empty_studio.py",
     "tests/studio/test_fuzz.py",
     "tests/studio/test_presses.py",
     "tests/studio/test_storage.py",

@@ -2,6 +2,7 @@
 
 from sessions.clients.models import Client, Person, Project
 from sessions.clients.orders import rules_for
+from studio.joining.actions import invite
 from studio.models import User
 from studio.roles import Role
 
@@ -14,7 +15,9 @@ STAFF = [
     ("piran", "Piran", "Tolle", Role.ASSISTANT, "Assistant engineer"),
     ("kerensa", "Kerensa", "Graith", Role.MIX_ENGINEER, "Mix engineer"),
 ]
-USERNAMES = {row[0] for row in STAFF}
+# Invited to sign in, and has not followed the link yet.
+INVITED = ("Jory Tremlett", "jory@quay-steps.example", Role.ASSISTANT)
+USERNAMES = {row[0] for row in STAFF} | {"jory.tremlett"}
 
 # Client: name, e-mail, telephone, address, note
 CLIENTS = [
@@ -138,6 +141,13 @@ def fill_people() -> dict[str, Person]:
     for name, does, client in PEOPLE:
         people[name] = Person.objects.create(name=name, does=does, client=clients[client])
     return people
+
+
+def invite_assistant(*, by: User) -> None:
+    name, email, role = INVITED
+    person = Person.objects.create(name=name, email=email, does=role.label)
+    address_of = "http://127.0.0.1:8000/choose-password/{}/".format
+    invite(person, email=email, role=role, address_of=address_of, by=by)
 
 
 def fill_projects(people: dict[str, Person]) -> dict[str, Project]:

@@ -22,6 +22,7 @@ from studio.demo.mixes import log_rough_mix
 from studio.demo.narration import prepare_narration
 from studio.demo.other_house import import_from_oriel_yard
 from studio.demo.overdubs import overdubs
+from studio.demo.people import invite_assistant
 from studio.demo.rebuilds import fill_rebuilds
 from studio.demo.rough_mixes import hand_in_rough_mixes
 from studio.demo.sound_files import add_sound_files
@@ -49,6 +50,7 @@ class Work:
         )
 
     def fill(self) -> None:
+        invite_assistant(by=self.manager)
         earlier_sessions(self)
         band = band_day(self)
         today = overdubs(self, rebuilt=fill_rebuilds)

@@ -4,11 +4,19 @@ missing and leads there, or says who does that."""
 import pytest
 from django.urls import reverse
 from lxml import html
+from pytest_django.asserts import assertContains
 
 from studio.bar import BARS
 from studio.next_steps import EMPTY, LACKS
 from studio.roles import Role
-from tests.factories import ProjectFactory, RoomFactory, UserFactory
+from tests.factories import (
+    ProjectFactory,
+    RecordingSessionFactory,
+    RoomFactory,
+    SetupFactory,
+    SongFactory,
+    UserFactory,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -81,3 +89,17 @@ def test_filtered_list_that_finds_nothing_says_that(client_of, manager):
 
     assert "next-step" not in page.text
     assert "No clients match." in page.text
+
+
+def test_take_page_of_a_project_without_songs_and_of_a_song_without_parts_leads_on(
+    client_of, engineer
+):
+    session = RecordingSessionFactory()
+    address, web = reverse("takes:session", args=[session.pk]), client_of(engineer)
+
+    without_song = web.get(address)
+    song, setup = SongFactory(project=session.project), SetupFactory(session=session)
+    without_parts = web.get(address, {"song": song.pk, "setup": setup.pk})
+
+    assertContains(without_song, f'<a class="button" href="{session.project.get_absolute_url()}">')
+    assertContains(without_parts, reverse("songs:part_create", args=[song.pk]))

@@ -3,7 +3,7 @@ from django.test import RequestFactory
 from django.urls import reverse
 
 from studio.sign_ins import client_address
-from tests.factories import PASSWORD
+from tests.factories import PASSWORD, UserFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -69,6 +69,14 @@ def test_sign_in_pauses_after_too_many_wrong_passwords(client, engineer, assista
     assert "registration/locked.html" in [used.name for used in locked.templates]
     assert "Wait 15 minutes" in locked.text
     assert somebody_else.url == reverse("home")
+
+
+def test_first_start_says_how_the_first_manager_is_made(client):
+    said = "manage.py createsuperuser"
+
+    assert said in client.get(reverse("login")).text
+    UserFactory()
+    assert said not in client.get(reverse("login")).text
 
 
 def test_new_password_from_the_manager_works_at_once(
