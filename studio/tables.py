@@ -7,6 +7,7 @@ from studio.models import User
 class SignInTable(ListTable):
     caption = "Sign-ins"
     name = tables.Column(
+        "Name",
         accessor="username",
         linkify=lambda record: record.get_absolute_url(),
         order_by=("first_name", "last_name", "username"),
