@@ -7,6 +7,7 @@ from django.template.loader import render_to_string
 from django.utils import timezone
 
 from sessions.desk.stored import CALL_SHEET, CONFIRMATION
+from sessions.money.invoices.stored import INVOICE
 from sessions.money.stored import MONEY_PAPER
 from sessions.recall.rebuilds.stored import REBUILD_REPORT
 from sessions.recall.sheet.stored import RECALL_SHEET
@@ -57,7 +58,7 @@ DARK = {
 }
 # Whose words and figures are not yet written as everywhere else.
 NOT_YET = ("style",)
-PAPERS = (CALL_SHEET, CONFIRMATION, INPUT_LIST, MONEY_PAPER)
+PAPERS = (CALL_SHEET, CONFIRMATION, INPUT_LIST, INVOICE, MONEY_PAPER)
 PAPERS += (REBUILD_REPORT, RECALL_SHEET, SESSION_REPORT)
 PAPERS += (COMP_SHEET, LYRIC_SHEET, TAKE_SHEET_OF_SONG, TRACK_SHEET_OF_SESSION)
 

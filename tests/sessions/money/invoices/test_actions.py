@@ -2,12 +2,14 @@
 
 from datetime import date
 from decimal import Decimal
+from threading import Barrier, Thread
 
 import pytest
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
 
 from sessions.bookings.models import Status
 from sessions.money.actions import issue_paper
+from sessions.money.cancellations.actions import cancel_session
 from sessions.money.invoices.actions import (
     issue_credit_note,
     issue_deposit_invoice,
@@ -18,10 +20,12 @@ from sessions.money.invoices.drafting import InvoiceRefused, OtherLine
 from sessions.money.invoices.models import Invoice, InvoiceLine
 from sessions.money.models import PaperKind
 from tests.factories import (
+    CancellationStepFactory,
     ClientFactory,
     InvoiceFactory,
     InvoiceLineFactory,
     ProjectFactory,
+    UserFactory,
     WorkedHoursFactory,
 )
 from tests.sessions.money.invoices.billed import money, quote, sums, work_order, wrapped
@@ -256,3 +260,42 @@ def test_the_database_bills_once_and_credits_no_more_than_is_left(manager):
     with pytest.raises(IntegrityError, match="no_more_than_left"), transaction.atomic():
         InvoiceLineFactory(invoice=note, of_line=line, net=Decimal("180.01"))
     InvoiceLineFactory(invoice=note, of_line=line, net=Decimal("180.00"))
+
+
+def test_the_deposit_of_a_cancelled_session_is_deducted_from_its_charge(manager):
+    """The whole fee of 216.00 is charged, of which 108.00 was asked for ahead."""
+    terms = CancellationStepFactory(notice_below=None, percent=100).terms
+    asked = quote(by=manager, cancellation_terms=terms, status=Status.CONFIRMED)
+    asked.session.status_steps.create(status=Status.CONFIRMED)
+    issue_deposit_invoice(asked, by=manager)
+
+    charge = cancel_session(asked.session, by=manager)
+    assert list(papers_to_bill()) == [charge]
+
+    invoice = issue_invoice(client_of_paper(charge), papers=[charge], by=manager)
+    assert sums(invoice) == money("90.00", "18.00", "108.00")
+
+
+def test_of_two_managers_at_one_moment_one_bills_it(on_postgresql, real_database):
+    """Real commits, two threads that start together; SQLite lets one write at a time anyhow."""
+    user = UserFactory()
+    paper = work_order(by=user)
+    start, refused = Barrier(2), []
+
+    def run():
+        try:
+            start.wait()
+            issue_invoice(client_of_paper(paper), papers=[paper], by=user)
+        except Exception as error:
+            refused.append(error)
+        finally:
+            connection.close()
+
+    threads = [Thread(target=run) for _ in range(2)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+
+    assert [type(error) for error in refused] == [InvoiceRefused]
+    assert Invoice.objects.get().total == paper.total

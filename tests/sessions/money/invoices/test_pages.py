@@ -162,6 +162,8 @@ def test_an_invoice_goes_to_the_client_with_its_paper(client_of, manager):
 
     assert "Invoice 1 goes to desk@neap.example." in answer.text
     letter = Letter.objects.get()
+    assert letter.subject in answer.text
+    assert invoice.get_absolute_url() in client_of(manager).get(letter.get_absolute_url()).text
     assert "Total: 120.00 GBP" in letter.text
     [file] = letter.files.all()
     assert "Total, GBP 120.00" in text_of(import_string(file.made_by)(file.made_of))
