@@ -408,6 +408,10 @@ PAGES = {
     "bookings:session_ics": ALL,
     "usage:months": MANAGER,
     "usage:csv": MANAGER,
+    "usage:holds": MANAGER,
+    "usage:holds_csv": MANAGER,
+    "usage:income": MANAGER,
+    "usage:income_csv": MANAGER,
     "usage:lapsed": MANAGER,
     "usage:unbilled": MANAGER,
 }

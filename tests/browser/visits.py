@@ -305,6 +305,8 @@ VISITS = [
     ("reports:session", MANAGER, ""),
     ("bookings:summary", ENGINEER, ""),
     ("usage:months", MANAGER, ""),
+    ("usage:holds", MANAGER, ""),
+    ("usage:income", MANAGER, ""),
     ("usage:lapsed", MANAGER, ""),
     ("usage:unbilled", MANAGER, ""),
 ]
@@ -455,6 +457,8 @@ FILES = {
     "bookings:confirmation",
     "bookings:session_ics",
     "usage:csv",
+    "usage:holds_csv",
+    "usage:income_csv",
 }
 
 

@@ -1,4 +1,4 @@
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from decimal import Decimal
 
 import pytest
@@ -6,7 +6,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sessions.bookings.models import Block, Reservation, Status
-from sessions.reports.usage.hours import _by_month, hours_of, month_starts, use_of_year
+from sessions.reports.usage.hours import (
+    by_month,
+    in_hours,
+    in_percent,
+    month_starts,
+    use_of_year,
+)
+from sessions.rooms.models import Weekday, WeeklyHours
 from tests.factories import (
     TEN_O_CLOCK,
     PersonFactory,
@@ -112,7 +119,7 @@ def test_rooms_people_and_equipment_stand_apart_and_only_rooms_unused():
     ("minutes", "hours"), [(0, "0.00"), (15, "0.25"), (50, "0.83"), (60 * 744, "744.00")]
 )
 def test_hours_are_given_to_two_places(minutes, hours):
-    assert hours_of(timedelta(minutes=minutes)) == Decimal(hours)
+    assert in_hours(timedelta(minutes=minutes)) == Decimal(hours)
 
 
 @given(
@@ -124,7 +131,7 @@ def test_shares_of_the_months_make_up_the_whole_within_the_year(start, length):
     starts_at = starts[0] + timedelta(minutes=start)
     ends_at = starts_at + timedelta(minutes=length)
 
-    shares = _by_month(starts_at, ends_at, starts)
+    shares = by_month([(starts_at, ends_at)], starts)
 
     assert sum(shares, timedelta(0)) == min(ends_at, starts[-1]) - starts_at
 
@@ -137,6 +144,79 @@ def test_year_costs_the_same_queries_for_any_number_of_rows(rows, django_assert_
         taken(TEN_O_CLOCK, TEN_O_CLOCK + HOUR, room=None, person=PersonFactory())
         taken(TEN_O_CLOCK, TEN_O_CLOCK + HOUR, room=None, unit=UnitFactory())
 
-    with django_assert_num_queries(4):
+    with django_assert_num_queries(5):
         for kind in use_of_year(2026):
             [f"{use.resource}" for use in kind.uses]
+
+
+def opened(opens, closes, **of):
+    for day in Weekday:
+        WeeklyHours.objects.create(weekday=day, opens=opens, closes=closes, **of)
+
+
+def use_of(resource, year=2026):
+    return next(use for kind in use_of_year(year) for use in kind.uses if use.resource == resource)
+
+
+@pytest.mark.django_db
+def test_share_is_of_the_open_hours_and_what_lies_outside_is_in_the_hours_alone():
+    """June: 30 days of 10 hours; 10:00 to 20:00 there is 09:00 to 19:00 in UTC."""
+    room = RoomFactory()
+    opened(time(10), time(20), room=room)
+    taken(utc(2026, 6, 1, 9), utc(2026, 6, 1, 21), room=room)  # two hours past closing
+    taken(utc(2026, 6, 2, 9), utc(2026, 6, 4, 9), room=room)  # overnight twice: 2 of 10 h each
+
+    use = use_of(room)
+
+    assert (use.months[5] / HOUR, use.open[5] / HOUR, use.used_open[5] / HOUR) == (60, 300, 30)
+    assert (use.percents[5], use.percents[6], use.percent) == (10, 0, 1)
+
+
+@pytest.mark.django_db
+def test_closures_and_leave_are_no_open_hours():
+    person = PersonFactory(bookable=True)
+    opened(time(10), time(20), person=person)
+    block = Block.objects.create(
+        kind="leave", title="Away", starts_at=utc(2026, 5, 31, 23), ends_at=utc(2026, 6, 15, 23)
+    )
+    ReservationFactory(
+        session=None,
+        block=block,
+        room=None,
+        person=person,
+        starts_at=block.starts_at,
+        ends_at=block.ends_at,
+    )
+    taken(utc(2026, 6, 20, 9), utc(2026, 6, 20, 19), room=None, person=person)
+
+    use = use_of(person)
+
+    assert (use.open[5] / HOUR, use.used_open[5] / HOUR, use.percents[5]) == (150, 10, 7)
+
+
+@pytest.mark.django_db
+def test_day_on_which_the_clocks_go_back_has_an_hour_more():
+    """Directive 2000/84/EC: a room open around the clock is open for 745 hours in October 2026 and for
+    743 in March."""
+    room = RoomFactory()
+    opened(time(0), time(0), room=room)
+
+    use = use_of(room)
+
+    assert (use.open[2] / HOUR, use.open[9] / HOUR) == (743, 745)
+
+
+@pytest.mark.django_db
+def test_what_has_no_hours_has_no_share():
+    use = use_of(RoomFactory())
+
+    assert (use.percents, use.percent) == ([None] * 12, None)
+
+
+@pytest.mark.parametrize(
+    ("part", "whole", "percent"),
+    [(0, 5, 0), (14, 21, 67), (1, 8, 13), (996, 1000, 99), (5, 5, 100), (0, 0, None)],
+)
+def test_per_cent_is_all_only_where_it_is_all(part, whole, percent):
+    """Half goes up, as IEEE 754-2019, 4.3.1 calls to nearest, ties away: 12.5 is 13."""
+    assert in_percent(part, whole) == percent

@@ -7,7 +7,8 @@ import time_machine
 from django.urls import reverse
 
 from sessions.bookings.models import Status
-from sessions.reports.usage.plot import TALLEST, plot
+from sessions.reports.usage.hours import Use
+from sessions.reports.usage.plot import LONGEST, TALLEST, plot_use, rows_of, tallest_of
 from tests.factories import (
     TEN_O_CLOCK,
     MoneyPaperFactory,
@@ -52,7 +53,8 @@ def test_csv_has_a_line_for_each_month(client_of, manager, room):
 
     lines = list(csv.DictReader(StringIO(answer.getvalue().decode("utf-8-sig"))))
     assert len(lines) == 24
-    assert {"kind": "room", "name": "Rope Floor", "month": "2026-06", "hours": "4.00"} in lines
+    line = {"kind": "room", "name": "Rope Floor", "month": "2026-06", "hours": "4.00"}
+    assert line | {"open hours": "", "of these reserved": "", "per cent": ""} in lines
     assert {line["name"] for line in lines} == {"Rope Floor", "'=1+1"}
     assert answer["Content-Disposition"] == 'attachment; filename="usage-2026.csv"'
 
@@ -60,17 +62,44 @@ def test_csv_has_a_line_for_each_month(client_of, manager, room):
 def test_bars_stand_in_proportion_on_one_scale():
     hours = [HOUR * number for number in range(12)]
 
-    drawn = plot("Rope Floor", hours, tallest=22 * HOUR)
+    drawn = plot_use(Use("Rope Floor", tuple(hours)), tallest=22 * HOUR)
 
     assert [bar.height for bar in drawn.bars] == [
         pytest.approx(TALLEST * number / 22, abs=0.06) for number in range(12)
     ]
     assert all(bar.y + bar.height == pytest.approx(120) for bar in drawn.bars)
-    assert drawn.total == 66
+    assert drawn.total == "66.00 h"
 
 
 def test_year_without_use_is_drawn_flat():
-    assert {bar.height for bar in plot("Rope Floor", [0 * HOUR] * 12, tallest=0 * HOUR).bars} == {0}
+    drawn = plot_use(Use("Rope Floor", (0 * HOUR,) * 12), tallest=0 * HOUR)
+
+    assert {(bar.height, bar.label) for bar in drawn.bars} == {(0, "")}
+
+
+def test_bar_stands_in_the_outline_of_the_open_hours_and_says_their_share():
+    use = Use("Rope Floor", (6 * HOUR,) * 12, (8 * HOUR,) * 12, (4 * HOUR,) * 12)
+
+    drawn = plot_use(use, tallest=tallest_of([use]))
+
+    assert (drawn.bars[0].height, drawn.bars[0].outline) == (75, TALLEST)
+    assert drawn.bars[0].label == "50 %"
+    assert "Jan 6.00 h, 50 % of open hours" in drawn.in_words
+
+
+def test_people_stand_by_their_share_whoever_worked_most_first():
+    less, more = (
+        Use(name, (hours * HOUR,) * 12, (8 * HOUR,) * 12, (hours * HOUR,) * 12)
+        for name, hours in (("Piran Tolle", 2), ("Ulric Yarrell", 6))
+    )
+
+    drawn = rows_of([less, more, Use("Casual", (HOUR,) * 12)])
+
+    assert [(row.name, row.percent) for row in drawn.rows] == [
+        ("Ulric Yarrell", 75),
+        ("Piran Tolle", 25),
+    ]
+    assert [row.length for row in drawn.rows] == [0.75 * LONGEST, 0.25 * LONGEST]
 
 
 def test_lapsed_holds_are_listed(client_of, manager):
