@@ -74,7 +74,7 @@ def _manager(user, sessions: QuerySet, now: datetime) -> dict:
         "needs": list(open_needs()),
         "faulty": faulty_units_booked(sessions, now),
         "not_told": list(not_told(user, now)),
-        "money": money_open(sessions),
+        "money": money_open(sessions, now),
         "free_rooms": free_rooms(now),
         "answers": last_answers(user, now),
     }

@@ -1,4 +1,5 @@
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 from django.urls import reverse
@@ -8,6 +9,7 @@ from sessions.bookings.models import Reservation, Status
 from sessions.deliverables.listening.actions import give_verdict
 from sessions.deliverables.listening.models import Choice
 from sessions.deliverables.models import DeliverableKind, FileState
+from sessions.money.payments.actions import record_payment
 from sessions.setups.headphones.models import MixSnapshot
 from tests.factories import (
     ChainFactory,
@@ -16,6 +18,7 @@ from tests.factories import (
     DeliverableFileFactory,
     DeliveredItemFactory,
     FaultFactory,
+    InvoiceFactory,
     LetterFactory,
     MixNoteFactory,
     PartFactory,
@@ -95,6 +98,7 @@ def busy_day(project, by):
     RebuildStepFactory(rebuild__song=song)
     TakeFactory(part=PartFactory(song=song), circled=True, session=session)
     LetterFactory(state="failed")
+    InvoiceFactory(due_on=timezone.localdate() - timedelta(days=3))
 
 
 @pytest.mark.parametrize("rows", [1, 3])
@@ -103,7 +107,7 @@ def busy_day(project, by):
     [
         (
             "manager",
-            25,  # two of them for the first steps
+            26,  # two of them for the first steps
             ("on_now", "challenges", "holds_near", "needs", "faulty", "not_told", "verdicts"),
         ),
         (
@@ -249,6 +253,37 @@ def test_only_managers_see_what_is_to_bill(client_of, manager, engineer):
 
     assert "1 not billed" in today_of(client_of, manager).text
     assert "not billed" not in today_of(client_of, engineer).text
+
+
+def test_money_names_what_is_overdue_and_adds_up_what_is_not_yet_due_by_currency(
+    client_of, manager
+):
+    """Overdue begins the day after it was due; what was paid in part counts with what is left."""
+    today = timezone.localdate()
+    late = InvoiceFactory(due_on=today - timedelta(days=12))
+    InvoiceFactory(due_on=today)
+    InvoiceFactory(due_on=today + timedelta(days=9), total=Decimal("30.00"), currency="EUR")
+    paid = InvoiceFactory(due_on=today - timedelta(days=40))
+    part_paid = InvoiceFactory(due_on=today - timedelta(days=1))
+    for invoice, amount in ((paid, "120.00"), (part_paid, "20.00")):
+        record_payment(
+            invoice.client,
+            received_on=today,
+            amount=Decimal(amount),
+            currency="GBP",
+            by=manager,
+        )
+
+    page = today_of(client_of, manager)
+
+    money = page.context["money"]
+    assert [(each.invoice, each.days_late, each.balance) for each in money.overdue.invoices] == [
+        (late, 12, "120.00 GBP"),
+        (part_paid, 1, "100.00 GBP"),
+    ]
+    assert money.overdue.sums == "220.00 GBP"
+    assert money.not_due.sums == "30.00 EUR and 120.00 GBP"
+    assert "2 unpaid, not yet due" in page.text
 
 
 def test_next_is_theirs_before_it_is_anybodys(client_of, engineer):
