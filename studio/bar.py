@@ -94,10 +94,12 @@ MONEY = Entry(
         "money:papers": "Quotes and work orders",
         "invoices:list": "Invoices",
         "usage:unbilled": "Unbilled sessions",
+        "payments:list": "Payments",
         "terms:cards": "Rate cards",
         "terms:list": "Cancellation terms",
+        "payments:accountant": "For the accountant",
     },
-    frozenset({"money", "invoices", "terms"}),
+    frozenset({"money", "invoices", "payments", "terms"}),
 )
 STUDIO = Entry(
     "Studio",

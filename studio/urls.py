@@ -31,6 +31,7 @@ PARTS = [
     "sessions.money",
     "sessions.money.invoices",
     "sessions.money.overtime",
+    "sessions.money.payments",
     "sessions.money.sign_off",
     "sessions.setups",
     "sessions.setups.editor",

@@ -38,6 +38,7 @@ from tests.factories import (
     OvertimeFactory,
     PasswordLinkFactory,
     PatchPointFactory,
+    PaymentFactory,
     PersonFactory,
     PhotoFactory,
     RateFactory,
@@ -146,6 +147,17 @@ ROW = {
     "invoices:deposit": "paper",
     "invoices:credit": "invoice",
     "invoices:send": "invoice",
+    "payments:detail": "payment",
+    "payments:what_for": "payment",
+    "payments:strike": "payment",
+    "payments:create": "client",
+    "payments:refund": "client",
+    "payments:account": "client",
+    "payments:credit": "client",
+    "payments:statement_pdf": "client",
+    "payments:statement_csv": "client",
+    "payments:send": "client",
+    "payments:reminder": "invoice",
     "sign_off:session": "session",
     "sign_off:hours_create": "session",
     "sign_off:issue": "session",
@@ -346,6 +358,7 @@ ROW = {
 SECRET = "moored-at-the-third-bollard"
 FURTHER = {  # what else an address holds
     "patchbay:row_edit": {"row": "A"},
+    "payments:accountant_csv": {"name": "invoices"},
     "feeds:calendar": {"token": SECRET},
     "choose_password": {"token": SECRET},
     "deliveries:open": {"token": SECRET},
@@ -404,6 +417,7 @@ def rows_of(project) -> dict:
         "work order": MoneyPaperFactory(session=session, kind=PaperKind.WORK_ORDER),
         "invoice": InvoiceLineFactory(invoice__client=project.client).invoice,
         "overtime": OvertimeFactory(session=session),
+        "payment": PaymentFactory(client=project.client),
         "client": project.client,
         "letter": (
             letter := LetterFactory(

@@ -12,6 +12,7 @@ from django.utils import timezone
 from gear.acting import action
 from sessions.clients.models import Client
 from sessions.money.invoices.models import Invoice
+from sessions.money.payments.letters import forget_reminders
 from sessions.money.payments.models import Allocation, Payment
 from sessions.terms.currencies import figures, minor_unit, rounded
 
@@ -57,6 +58,7 @@ def record_payment(
         _use(payment, amount, by=by)
     else:
         _say(payment, to, by=by)
+    _forget_reminders_of_what_is_paid(payment)
     return payment
 
 
@@ -74,6 +76,7 @@ def say_what_for(payment: Payment, *, to: Mapping[Invoice, Decimal], seen: int, 
             "stands now."
         )
     _say(payment, to, by=by)
+    _forget_reminders_of_what_is_paid(payment)
 
 
 @action
@@ -82,8 +85,11 @@ def use_credit(client: Client, *, currency: str, by) -> Decimal:
     money first, and use all that is free for what fell due first. Returns how much was used."""
     _lock(client)
     _free_what_is_over(client, currency, by=by)
-    payments = Payment.objects.of(client, currency).with_free().filter(free__gt=0).in_order()
-    return sum((_use(payment, payment.free, by=by) for payment in payments), NOTHING)
+    used = NOTHING
+    for payment in Payment.objects.of(client, currency).with_free().filter(free__gt=0).in_order():
+        used += _use(payment, payment.free, by=by)
+        _forget_reminders_of_what_is_paid(payment)
+    return used
 
 
 @action
@@ -217,6 +223,11 @@ def standing(payment: Payment) -> dict[int, Decimal]:
     for row in payment.allocations.filter(invoice__isnull=False):
         sums[row.invoice_id] = sums.get(row.invoice_id, NOTHING) + row.amount
     return {key: amount for key, amount in sums.items() if amount}
+
+
+def _forget_reminders_of_what_is_paid(payment: Payment) -> None:
+    invoices = Invoice.objects.filter(pk__in=standing(payment)).with_balance()
+    forget_reminders(list(invoices.filter(balance__lte=0).values_list("pk", flat=True)))
 
 
 def _given_back(payment: Payment) -> Decimal:

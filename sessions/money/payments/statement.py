@@ -50,7 +50,8 @@ class Statement:
 
     @property
     def overdue(self) -> Decimal:
-        return sum(self.ages[1:], NOTHING)
+        """What is not paid although it was due, once the credit is used for it."""
+        return max(sum(self.ages[1:], NOTHING) - self.credit, NOTHING)
 
 
 def statement(client: Client, currency: str, *, since: date, until: date) -> Statement:
