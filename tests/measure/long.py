@@ -72,6 +72,12 @@ def _letters(count: int, seed: int):
     return prove(count, seed)
 
 
+def _money(count: int, seed: int):
+    from tests.measure.money.proof import prove
+
+    return prove(count, seed)
+
+
 PARTS = {
     "fuzz": Part(_fuzz, 20_000, 500, "crafted requests to all pages and forms"),
     "race": Part(_race, 600, 6, "seconds in which 32 writers book the same things"),
@@ -79,6 +85,7 @@ PARTS = {
     "files": Part(_files, 2_000, 200, "damaged sound files whose headers are read"),
     "takes": Part(_takes, 60, 4, "takes logged off line, on two tablets"),
     "letters": Part(_letters, 500, 40, "changes of bookings, and what calendars are told of them"),
+    "money": Part(_money, 1_000, 60, "things done with charges, invoices and payments"),
     "papers": Part(_papers, 20, 3, "times that a worker is killed while it makes a sheet"),
     "sheets": Part(_sheets, 300, 20, "hostile files imported as recall sheets"),
     "uploads": Part(_uploads, 2048, 32, "MiB uploaded over a bad line, and by eight at once"),

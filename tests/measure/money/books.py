@@ -89,6 +89,7 @@ class Receipt:
     amount: Fraction
     used: dict[Document, Fraction] = field(default_factory=lambda: defaultdict(Fraction))
     given_back: Fraction = ZERO
+    strikes: "Receipt | None" = None
 
     @property
     def free(self) -> Fraction:
@@ -122,14 +123,16 @@ class Books:
 
     def use_credit(self, client: int, currency: str) -> None:
         """What was paid too much for one document, and what is free, goes to what fell due first."""
-        mine = self.receipts_of(client, currency)
+        self.free_what_is_over(client, currency)
+        for receipt in self.receipts_of(client, currency):
+            self.spread(receipt)
+
+    def free_what_is_over(self, client: int, currency: str) -> None:
+        """Of what was credited since it was paid, the newest money first."""
         for document in self.documents_of(client, currency):
-            for receipt in reversed(mine):
+            for receipt in reversed(self.receipts_of(client, currency)):
                 if (over := -self.balance(document)) > 0 and receipt.used[document] > 0:
                     receipt.used[document] -= min(over, receipt.used[document])
-        for receipt in mine:
-            if receipt.free > 0:
-                self.spread(receipt)
 
     def give_back(self, client: int, currency: str, on: date, amount: Fraction) -> Receipt:
         """From what is free, the money that came first first."""
@@ -145,7 +148,7 @@ class Books:
 
     def strike(self, receipt: Receipt, on: date) -> Receipt:
         """It was entered by mistake: a row against it, and nothing is paid by it any more."""
-        against = Receipt(receipt.client, receipt.currency, on, -receipt.amount)
+        against = Receipt(receipt.client, receipt.currency, on, -receipt.amount, strikes=receipt)
         if receipt.amount > 0:
             receipt.used.clear()
             receipt.given_back = receipt.amount

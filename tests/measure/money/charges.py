@@ -20,6 +20,7 @@ class Card:
     overtime: Fraction
     deposit: Fraction
     tax: Fraction
+    set_up: Fraction = ZERO
 
 
 @dataclass(frozen=True)
@@ -29,7 +30,7 @@ class Thing:
 
     prices: dict[str, Fraction]
     taxes: dict[str, Fraction] = field(default_factory=dict)
-    has_overtime: bool = True
+    is_gear: bool = False
 
 
 @dataclass(frozen=True)
@@ -58,15 +59,21 @@ class Charged:
 
 
 def charged(
-    card: Card, things: Iterable[Thing], days: list[int], lockout_days: int, discount: Fraction
+    card: Card,
+    things: Iterable[Thing],
+    days: list[int],
+    *,
+    set_up: int = 0,
+    lockout_days: int = 0,
+    discount: Fraction = ZERO,
 ) -> Charged:
-    """`days` are the minutes worked on each day; lockout days are 0 for what is no lockout. The discount
-    is taken off what is taxed alike, and rounded there (EN 16931-1, BR-S-08)."""
+    """`days` are the minutes worked on each day, `set_up` those around the session; lockout days are 0 for
+    what is no lockout. The discount is taken off what is taxed alike, and rounded there (EN 16931-1,
+    BR-S-08)."""
     gross: dict[Fraction, Fraction] = {}
     for thing in things:
-        for basis, amount in _lines(
-            card, thing, [_billed(card, each) for each in days], lockout_days
-        ):
+        billed = [_billed(card, each) for each in days if each]
+        for basis, amount in _lines(card, thing, billed, set_up, lockout_days):
             rate = thing.taxes.get(basis, card.tax)
             gross[rate] = gross.get(rate, ZERO) + rounded(amount, card.currency)
     rates = {}
@@ -82,7 +89,7 @@ def _billed(card: Card, minutes: int) -> int:
     return steps * card.step if minutes else 0
 
 
-def _lines(card: Card, thing: Thing, days: list[int], lockout_days: int):
+def _lines(card: Card, thing: Thing, days: list[int], set_up: int, lockout_days: int):
     prices = thing.prices
     if lockout_days and "lockout" in prices:
         yield "lockout", prices["lockout"] * lockout_days
@@ -95,11 +102,13 @@ def _lines(card: Card, thing: Thing, days: list[int], lockout_days: int):
             yield "day", prices["day"] * whole
         if minutes:
             yield "hour", prices["hour"] * minutes / 60
-        if thing.has_overtime and card.overtime_after is not None:
-            over = sum(max(0, each - card.overtime_after) for each in days)
-            if over:
-                basis, hour = _hour(card, prices)
+        if not thing.is_gear:
+            basis, hour = _hour(card, prices)
+            if card.overtime_after is not None:
+                over = sum(max(0, each - card.overtime_after) for each in days)
                 yield basis, hour * over / 60 * card.overtime / 100
+            around = Fraction(set_up, card.step).__ceil__() * card.step
+            yield basis, hour * around / 60 * card.set_up / 100
     if "session" in prices:
         yield "session", prices["session"]
 

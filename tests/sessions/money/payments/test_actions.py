@@ -77,6 +77,8 @@ def test_thirds_of_a_sum_leave_nothing_open(client, paid):
     paid("0.10")
     paid("0.20")
 
+    [invoice] = Invoice.objects.with_balance()
+    assert (invoice.paid, invoice.balance) == (Decimal("0.30"), 0)
     assert not Invoice.objects.still_open().exists()
     assert not Payment.objects.with_free().filter(free__gt=0).exists()
 
