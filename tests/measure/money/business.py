@@ -228,16 +228,24 @@ class Business:
         if self.chance.random() < 0.5:
             wanted = self._shares(asked, Fraction(amount))
         on = self.today - timedelta(days=self.chance.choice([0, 0, 1, 7]))
-        payment = record_payment(
-            client,
-            received_on=on,
-            amount=amount,
-            currency=currency,
-            to=self._as_rows(wanted),
-            by=self.world.manager,
+        made = []
+        refused = self._refused(
+            f"a payment by {client}",
+            lambda: made.append(
+                record_payment(
+                    client,
+                    received_on=on,
+                    amount=amount,
+                    currency=currency,
+                    to=self._as_rows(wanted),
+                    by=self.world.manager,
+                )
+            ),
+            rightly=False,
         )
-        receipt = Receipt(client.pk, currency, on, Fraction(amount))
-        self.receipts[payment.pk] = self.books.receive(receipt, wanted)
+        if not refused:
+            receipt = Receipt(client.pk, currency, on, Fraction(amount))
+            self.receipts[made[0].pk] = self.books.receive(receipt, wanted)
 
     def _shares(self, asked: list[Document], amount: Fraction) -> dict[Document, Fraction]:
         shares = {}
