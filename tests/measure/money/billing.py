@@ -53,16 +53,16 @@ class Billing:
         papers = [job.papers[-1] for job in jobs]
         invoice = issue_invoice(
             client,
-            papers=MoneyPaper.objects.filter(pk__in=[key for key, _ in papers]),
+            papers=MoneyPaper.objects.filter(pk__in=[paper.key for paper in papers]),
             other=other,
             due_on=due,
             currency=currency,
             by=self.manager,
         )
         lines = [
-            Line(net, rate, paper=key)
-            for key, charged in papers
-            for rate, (net, _) in charged.rates.items()
+            Line(net, rate, paper=paper.key)
+            for paper in papers
+            for rate, (net, _) in paper.charged.rates.items()
             if net
         ]
         lines += [Line(Fraction(each.net), Fraction(each.tax_percent)) for each in other]
@@ -190,15 +190,12 @@ class Billing:
         """Whether a deposit that was asked for by one of its quotes was not credited whole; one that an
         invoice took off is asked for still, as that invoice stands."""
         return any(
-            self._asked(line)
+            self.books.left_of(line)
             for document in self.books.documents
             if document.kind == "deposit"
             for line in document.lines
             if line.paper in job.quotes
         )
-
-    def _asked(self, line: Line) -> Fraction:
-        return self.books.left_of(line)
 
 
 def _decimal(amount: Fraction) -> Decimal:

@@ -129,7 +129,26 @@ class Business:
             raise Nothing
         self.jobs.work(job)
         paper = self.jobs.order(job)
-        self.billing.same_paper(paper, job.papers[-1][1])
+        self.billing.same_paper(paper, job.papers[-1].charged)
+
+    def _cancel(self) -> None:
+        job = self._one(
+            [each for each in self._to_come() if each.session.status == Status.CONFIRMED]
+        )
+        mine = job.as_cancelled(timezone.now())
+        paper = self.jobs.cancel(job)
+        if (paper is None) != (mine is None):
+            self.wrong.append(f"cancelling {job.session} gave {paper}, not {mine}")
+        elif paper:
+            self.billing.same_paper(paper, mine, deposit=False)
+
+    def _reopen(self) -> None:
+        self.jobs.reopen(
+            self._one([each for each in self._to_come() if each.session.status == Status.CANCELLED])
+        )
+
+    def _to_come(self) -> list[Job]:
+        return [each for each in self.jobs.all if each.session.starts_at > timezone.now()]
 
     # --- invoices ---------------------------------------------------------------------------------
 
@@ -166,7 +185,7 @@ class Business:
             other = [OtherLine(what="A disk", net=amount, tax_percent=rate)]
         if not jobs and not other:
             raise Nothing
-        rightly = any(self.billing.is_billed(key) for job in jobs for key, _ in job.papers[:-1])
+        rightly = any(self.billing.is_billed(paper.key) for job in jobs for paper in job.older)
         due = self.chance.choice([None, self.today + timedelta(days=self.chance.randrange(0, 40))])
         self._refused(
             f"an invoice for {client}",
@@ -175,13 +194,14 @@ class Business:
         )
 
     def _is_to_bill(self, job: Job) -> bool:
-        return bool(job.papers and job.papers[-1][1].total > 0) and not self.billing.is_billed(
-            job.papers[-1][0]
-        )
+        if not job.papers or job.is_void:
+            return False
+        newest = job.papers[-1]
+        return newest.charged.total > 0 and not self.billing.is_billed(newest.key)
 
     def to_bill(self) -> set[int]:
         """The keys of all papers that no invoice bills."""
-        return {job.papers[-1][0] for job in self.jobs.all if self._is_to_bill(job)}
+        return {job.papers[-1].key for job in self.jobs.all if self._is_to_bill(job)}
 
     def _credit(self) -> None:
         document = self._document("invoice", "deposit")
@@ -347,6 +367,8 @@ KINDS = {
     Business._book: 14,
     Business._quote: 10,
     Business._work: 12,
+    Business._cancel: 4,
+    Business._reopen: 2,
     Business._deposit: 7,
     Business._bill: 12,
     Business._credit: 6,

@@ -34,6 +34,18 @@ class Thing:
 
 
 @dataclass(frozen=True)
+class Terms:
+    """Minutes of grace, and (least hours of notice, per cent, of the fee or the deposit), the longest
+    notice first: notice of exactly so much counts."""
+
+    grace: int
+    steps: tuple[tuple[int, Fraction, str], ...]
+
+    def charge(self, notice: Fraction) -> tuple[Fraction, str]:
+        return next((percent, of) for least, percent, of in self.steps if notice >= least)
+
+
+@dataclass(frozen=True)
 class Charged:
     """By rate of tax what is charged before it, and the tax; zero where nothing is."""
 
@@ -52,6 +64,15 @@ class Charged:
     @property
     def total(self) -> Fraction:
         return self.net + self.tax
+
+    def part(self, share: Fraction, percent: Fraction) -> "Charged":
+        """So much per cent of a share of the whole, at each of its rates before tax."""
+        rates = {}
+        for rate, (net, _) in self.rates.items():
+            of = rounded(net * share / self.total, self.currency) if self.total else ZERO
+            part = rounded(of * percent / 100, self.currency)
+            rates[rate] = (part, rounded(part * rate / 100, self.currency))
+        return Charged(self.currency, rates, ZERO)
 
     @property
     def deposit(self) -> Fraction:

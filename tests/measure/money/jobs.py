@@ -4,18 +4,31 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
+
+from django.utils import timezone
 
 from sessions.bookings.actions import book_session, set_status
 from sessions.bookings.models import RecordingSession, Status, WorkedHours
 from sessions.bookings.padding import Padding
 from sessions.bookings.worked_hours import write_hours
 from sessions.money.actions import issue_paper
+from sessions.money.cancellations.actions import cancel_session
 from sessions.money.models import MoneyPaper, PaperKind
-from tests.measure.money.charges import Card, Charged, Thing, charged
+from tests.measure.money.books import ZERO
+from tests.measure.money.charges import Card, Charged, Terms, Thing, charged
 from tests.measure.money.world import ZONE, World, days_of
 
 Stretch = tuple[datetime, datetime]
 Kind = WorkedHours.Kind
+
+
+class Paper(NamedTuple):
+    """A work order or the charge of a cancellation, by its key, and what it must charge."""
+
+    key: int
+    charged: Charged
+    kind: str
 
 
 @dataclass(eq=False)
@@ -28,12 +41,13 @@ class Job:
     things: list[Thing]
     discount: Fraction
     set_up: int
-    grace: int | None  # None without terms
+    terms: Terms | None
     worked: list[Stretch] = field(default_factory=list)
     planned: list[Stretch] = field(default_factory=list)
     quote: tuple[int, Charged] | None = None
     quotes: list[int] = field(default_factory=list)  # their papers
-    papers: list[tuple[int, Charged]] = field(default_factory=list)
+    papers: list[Paper] = field(default_factory=list)
+    is_void: bool = False  # the newest paper: its session was reopened
 
     @property
     def key(self) -> int:
@@ -67,15 +81,43 @@ class Job:
         return self.charged_for(self.planned if self.session.lockout else whole)
 
     @property
+    def has_price(self) -> bool:
+        """Nothing that it takes is charged by hours that nobody planned."""
+        if self.planned or not self.session.lockout:
+            return True
+        return not any(
+            {"hour", "day"} & thing.prices.keys() and "lockout" not in thing.prices
+            for thing in self.things
+        )
+
+    def as_cancelled(self, at: datetime) -> Charged | None:
+        """What the terms ask at that moment, of the newest quote, or else of what is planned; None where
+        they give no amount."""
+        if self.terms is None:
+            return None
+        notice = Fraction((self.session.starts_at - at) / timedelta(hours=1))
+        percent, of = self.terms.charge(max(notice, ZERO))
+        if not percent:
+            return Charged(self.card.currency, {}, ZERO)
+        if not self.quote and not self.has_price:
+            return None
+        fee = self.quote[1] if self.quote else self.as_planned
+        share = fee.deposit if of == "deposit" else fee.total
+        return fee.part(share, percent)
+
+    @property
+    def older(self) -> list[Paper]:
+        """Those of the kind of the newest that it replaces."""
+        return [each for each in self.papers[:-1] if each.kind == self.papers[-1].kind]
+
+    @property
     def as_worked(self) -> Charged:
         """By terms, time counts from the booked start where work began later than the grace."""
         began = min(starts_at for starts_at, _ in self.worked)
         late = began - self.session.starts_at
         waited = []
-        if self.grace is not None and not self.session.lockout:
-            waited = (
-                [(self.session.starts_at, began)] if late > timedelta(minutes=self.grace) else []
-            )
+        if self.terms and not self.session.lockout and late > timedelta(minutes=self.terms.grace):
+            waited = [(self.session.starts_at, began)]
         return self.charged_for([*waited, *self.worked])
 
 
@@ -133,7 +175,7 @@ class Jobs:
             things,
             Fraction(discount),
             padding.before + padding.after,
-            terms.grace_minutes if terms else None,
+            world.charges[terms.pk] if terms else None,
         )
         self.all.append(job)
         return job
@@ -176,5 +218,20 @@ class Jobs:
 
     def order(self, job: Job) -> MoneyPaper:
         paper = issue_paper(job.session, kind=PaperKind.WORK_ORDER, by=self.world.manager)
-        job.papers.append((paper.pk, job.as_worked))
+        job.papers.append(Paper(paper.pk, job.as_worked, paper.kind))
+        job.is_void = False
         return paper
+
+    def cancel(self, job: Job) -> MoneyPaper | None:
+        charged = job.as_cancelled(timezone.now())
+        paper = cancel_session(job.session, by=self.world.manager)
+        if paper:
+            job.papers.append(Paper(paper.pk, charged, paper.kind))
+            job.is_void = False
+        return paper
+
+    def reopen(self, job: Job) -> None:
+        """Its charge is void, and it is booked as before."""
+        for to in (Status.ENQUIRY, Status.CONFIRMED):
+            set_status(job.session, to=to, by=self.world.manager)
+        job.is_void = bool(job.papers and job.papers[-1].kind == PaperKind.CANCELLATION)

@@ -16,6 +16,7 @@ from sessions.terms.models import CancellationTerms, RateCard
 from studio.models import User
 from studio.roles import Role
 from tests.factories import (
+    CancellationStepFactory,
     CancellationTermsFactory,
     ClientFactory,
     PersonFactory,
@@ -27,7 +28,7 @@ from tests.factories import (
     UserFactory,
 )
 from tests.measure.money.books import PLACES
-from tests.measure.money.charges import Card, Thing
+from tests.measure.money.charges import Card, Terms, Thing
 
 ZONE = ZoneInfo(settings.TIME_ZONE)
 # Over both changes of the clocks of a year.
@@ -40,9 +41,16 @@ BASES = {  # of a kind of thing, one of these sets of prices
 }
 
 
+STEPS = (  # of two kinds of terms: grace, and least hours of notice, per cent, of what
+    (0, ((240, "0", "fee"), (48, "100", "deposit"), (0, "50", "fee"))),
+    (15, ((24, "25", "fee"), (0, "33.33", "fee"))),
+)
+
+
 @dataclass(frozen=True)
 class World:
-    """`cards` by their keys, as the bookkeeper has them; `things` by card and by thing."""
+    """`rules` and `charges` are cards and terms by their keys, as the bookkeeper has them; `things` by
+    card and by thing."""
 
     chance: random.Random
     clients: list[Client]
@@ -55,6 +63,7 @@ class World:
     manager: User
     rules: dict[int, Card] = field(default_factory=dict)
     things: dict[tuple, Thing] = field(default_factory=dict)
+    charges: dict[int, Terms] = field(default_factory=dict)
 
     @classmethod
     def make(cls, chance: random.Random) -> "World":
@@ -68,13 +77,31 @@ class World:
             rooms=RoomFactory.create_batch(2),
             people=PersonFactory.create_batch(3, bookable=True),
             units=UnitFactory.create_batch(3),
-            terms=[CancellationTermsFactory(grace_minutes=each) for each in (0, 15)],
+            terms=[],
             cards=[],
             manager=UserFactory(role=Role.MANAGER),
         )
         for currency in (*PLACES, "GBP"):
             world.add_card(currency)
+        for grace, steps in STEPS:
+            world.add_terms(grace, steps)
         return world
+
+    def add_terms(self, grace: int, steps: tuple[tuple[int, str, str], ...]) -> None:
+        terms = CancellationTermsFactory(grace_minutes=grace)
+        self.terms.append(terms)
+        below = None
+        for least, percent, of in steps:
+            CancellationStepFactory(
+                terms=terms,
+                notice_from=least,
+                notice_below=below,
+                percent=Decimal(percent),
+                charge_of=of,
+            )
+            below = least
+        exact = tuple((least, Fraction(percent), of) for least, percent, of in steps)
+        self.charges[terms.pk] = Terms(grace, exact)
 
     def add_card(self, currency: str) -> None:
         some = self.chance.choice
