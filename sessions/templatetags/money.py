@@ -8,6 +8,8 @@ from django.utils import timezone
 from sessions.clients.models import Client
 from sessions.money.invoices.models import Invoice
 from sessions.money.payments.accounts import accounts_of, state_of
+from sessions.money.payments.letters import reminded_on
+from sessions.money.payments.models import Payment
 from sessions.terms import currencies
 
 register = template.Library()
@@ -36,4 +38,22 @@ def money_of(context, client: Client) -> dict:
         "accounts": accounts,
         "sees_money": sees_money,
         "pages_open": context["pages_open"],
+    }
+
+
+@register.inclusion_tag("sessions/money/payments/_of_invoice.html", takes_context=True)
+def paid_of(context, invoice: Invoice) -> dict:
+    """What of an invoice is open, and what was paid of it by which payments. Five queries."""
+    invoice = Invoice.objects.with_balance().select_related("client").get(pk=invoice.pk)
+    rows = invoice.allocations.select_related("payment")
+    payments: dict[Payment, Decimal] = {}
+    for row in rows:
+        payments[row.payment] = payments.get(row.payment, Decimal(0)) + row.amount
+    today = timezone.localdate()
+    return {
+        "invoice": invoice,
+        "state": state_of(invoice, today),
+        "payments": [(payment, amount) for payment, amount in payments.items() if amount],
+        "may_be_reminded_of": invoice.balance > 0 and invoice.due_on < today,
+        "reminded": reminded_on([invoice.pk]).get(invoice.pk),
     }
