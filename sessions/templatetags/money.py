@@ -28,13 +28,14 @@ def state(invoice: Invoice) -> str:
 
 
 @register.inclusion_tag("sessions/money/payments/_of_client.html", takes_context=True)
-def money_of(context, client: Client) -> dict:
-    """What a client owes, for those who see money. Two queries."""
+def money_of(context, client: Client, invoices) -> dict:
+    """What a client owes, and all `invoices` there ever were, for those who see money. Two queries."""
     user = context["request"].user
     sees_money = user.has_perm("studio_sessions.see_money")
     accounts = accounts_of(client, timezone.localdate()) if sees_money else []
     return {
         "client": client,
+        "invoices": invoices,
         "accounts": accounts,
         "sees_money": sees_money,
         "pages_open": context["pages_open"],

@@ -19,6 +19,7 @@ from studio.demo.equipment import fill_equipment
 from studio.demo.invoices import fill_invoices
 from studio.demo.letters import let_one_fail, say_sent
 from studio.demo.money import fill_money
+from studio.demo.payments import fill_payments
 from studio.demo.people import PASSWORD, STAFF, USERNAMES, fill_people, fill_projects
 from studio.demo.photographs import fill_photographs
 from studio.demo.sign_offs import fill_sign_offs
@@ -136,6 +137,7 @@ def fill() -> None:
     fill_money()
     fill_sign_offs()
     fill_invoices()
+    fill_payments()
     hold_one_back()
     fill_photographs()
     say_sent()

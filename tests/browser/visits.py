@@ -22,6 +22,7 @@ from sessions.deliveries.models import ApprovedRecipient, Delivery
 from sessions.letters.models import Letter, LetterState
 from sessions.money.invoices.models import Invoice, InvoiceKind
 from sessions.money.models import MoneyPaper
+from sessions.money.payments.models import Method, Payment
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
 from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneMix
@@ -157,6 +158,14 @@ VISITS = [
     ("invoices:create", MANAGER, ""),
     ("invoices:deposit", MANAGER, ""),
     ("invoices:credit", MANAGER, ""),
+    ("payments:list", MANAGER, ""),
+    ("payments:detail", MANAGER, ""),
+    ("payments:what_for", MANAGER, ""),
+    ("payments:strike", MANAGER, ""),
+    ("payments:create", MANAGER, ""),
+    ("payments:refund", MANAGER, ""),
+    ("payments:account", MANAGER, ""),
+    ("payments:accountant", MANAGER, ""),
     ("sign_off:session", ENGINEER, ""),
     ("sign_off:hours_create", ENGINEER, ""),
     ("sign_off:sign", ENGINEER, ""),
@@ -327,6 +336,9 @@ RATHER = {
     "money:session": "wrapped session",
     "invoices:create": "client to bill",
     "money:hours_delete": "actual hours",
+    "payments:create": "paying client",
+    "payments:refund": "paying client",
+    "payments:account": "paying client",
     "sign_off:session": "signed session",
     "sign_off:work_order_pdf": "signed work order",
     "rebuild:report": "finished rebuild",
@@ -363,6 +375,9 @@ TAKES_ONLY_DATA = {
     "feeds:create",
     "money:issue",
     "invoices:send",
+    "payments:credit",
+    "payments:send",
+    "payments:reminder",
     "sign_off:issue",
     "sign_off:send",
     "setups:reserve",
@@ -407,6 +422,9 @@ FILES = {
     "label_copy:project_csv",
     "label_copy:project_pdf",
     "money:paper_pdf",
+    "payments:statement_pdf",
+    "payments:statement_csv",
+    "payments:accountant_csv",
     "invoices:pdf",
     "sign_off:work_order_pdf",
     "sign_off:house_copy_pdf",
@@ -544,6 +562,8 @@ def demo_rows() -> dict:
         "terms": CancellationTerms.objects.get(),
         "step": CancellationStep.objects.first(),
         "paper": MoneyPaper.objects.get(session=sessions["Carols, second half"]),
+        "payment": Payment.objects.get(method=Method.CARD),
+        "paying client": Payment.objects.get(method=Method.CARD).client,
         "actual hours": WorkedHours.objects.get(
             session=sessions["Band day"], kind=WorkedHours.Kind.ACTUAL
         ),

@@ -14,6 +14,7 @@ from sessions.letters.models import Letter
 from sessions.letters.outbox import Draft, post, replace
 from sessions.letters.text import LetterText
 from sessions.money.invoices.models import Invoice
+from sessions.money.invoices.sending import paper_of
 from sessions.money.payments.papers import statement_pdf
 from sessions.money.payments.statement import Statement
 from sessions.rooms.models import Studio
@@ -50,6 +51,7 @@ def remind(invoice: Invoice, *, by) -> list[Letter]:
         client=client,
         subject=f"Overdue since {date_format(invoice.due_on)}: {invoice}",
         text=text,
+        files_to_make=(paper_of(invoice),),
     )
     forget_reminders([invoice.pk])
     return post(invoice, kind=REMINDER, drafts=[draft], sender=studio.writes_as, by=by)

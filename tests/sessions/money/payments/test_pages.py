@@ -230,6 +230,7 @@ def test_overdue_invoice_is_reminded_of_once_and_no_longer_once_it_is_paid(web, 
     waiting = Letter.objects.waiting()
     assert [each.subject for each in waiting] == ["Overdue since Thu 12 Nov 2026: Invoice 1"]
     assert "100.00 GBP of it are still open" in waiting.get().text
+    assert waiting.get().files.get().name == "invoice-1.pdf"
 
     web.post(reverse("payments:create", args=[neap.pk]), typed())
 
