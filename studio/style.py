@@ -6,6 +6,7 @@ from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
 
+from sessions.editing.picking import PickSeveral
 from sessions.signing.forms import SignatureForm
 from sessions.signing.models import Signature
 from sessions.signing.statement import Statement
@@ -52,6 +53,16 @@ class SampleForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
         required=False,
         help_text="Whoever plays on this one.",
+    )
+    gear = forms.MultipleChoiceField(
+        label="Gear",
+        choices=[
+            (tag, f"Spare lead ({tag})")
+            for tag in ("L-1", "L-2", "L-3", "L-4", "L-5", "L-6", "L-7")
+        ],
+        widget=PickSeveral,
+        required=False,
+        initial=["L-2"],
     )
     pop_filter = forms.BooleanField(label="Pop filter in place", required=False)
     photo = forms.FileField(label="Photo", required=False)

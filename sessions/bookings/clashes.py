@@ -1,6 +1,6 @@
 """Who has a room, a person or a unit already, and what to say about it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 from typing import NamedTuple
 
@@ -31,9 +31,9 @@ class SessionInTheWay(NamedTuple):
     project: str
     client: str
 
-    def has(self, resource: Model, rank: int) -> str:
+    def has(self, resource: Model | str, rank: int, verb: str = "is") -> str:
         return (
-            f"{resource} is taken by “{self.title}” ({self.project}, {self.client}), "
+            f"{resource} {verb} taken by “{self.title}” ({self.project}, {self.client}), "
             f"{standing_in_words(self.status, rank)}"
         )
 
@@ -45,8 +45,10 @@ class BlockInTheWay(NamedTuple):
     title: str
     kind: str
 
-    def has(self, resource: Model, rank: int) -> str:
-        return f"{resource} is blocked for “{self.title}” ({BlockKind(self.kind).label.lower()})"
+    def has(self, resource: Model | str, rank: int, verb: str = "is") -> str:
+        return (
+            f"{resource} {verb} blocked for “{self.title}” ({BlockKind(self.kind).label.lower()})"
+        )
 
 
 class Clash(NamedTuple):
@@ -65,6 +67,22 @@ class Clash(NamedTuple):
         """Who, what and when, the time in the studio's zone."""
         period = period_in_words(self.starts_at, self.ends_at)
         return f"{self.by.has(self.resource, self.rank)}: {period}."
+
+
+def in_sentences(clashes: Iterable[Clash]) -> list[str]:
+    """A sentence for each that has something, and when; what it has alike stands together."""
+    alike: dict[tuple, list[Clash]] = {}
+    for clash in clashes:
+        key = clash.by, clash.rank, clash.starts_at, clash.ends_at
+        alike.setdefault(key, []).append(clash)
+    sentences = []
+    for (by, rank, starts_at, ends_at), those in alike.items():
+        *names, last = [str(each.resource) for each in those]
+        said = (
+            by.has(f"{', '.join(names)} and {last}", rank, "are") if names else by.has(last, rank)
+        )
+        sentences.append(f"{said}: {period_in_words(starts_at, ends_at)}.")
+    return sentences
 
 
 class BookingRefused(ValidationError):

@@ -26,6 +26,10 @@ def arguments() -> argparse.ArgumentParser:
     booking = add("booking", "the clash check and the schedule, at several numbers of sessions", 40)
     sizes = [1_000, 10_000, 100_000]
     booking.add_argument("--sizes", type=_from(TWO_WEEKS), nargs="+", default=sizes)
+    desk = add("desk", "the booking form and the schedule of a large house, against the demo’s", 9)
+    desk.add_argument("--sessions", type=_from(1), default=20_000)
+    desk.add_argument("--units", type=_from(50), default=150)
+    desk.add_argument("--people", type=_from(10), default=60)
     add("setups", "a page of chains of 58 controls, shown and saved", 15)
     takes = add("takes", "pages of takes, with very many of them in the database", 15)
     takes.add_argument("--takes", type=_from(1_000), default=1_000_000)

@@ -8,7 +8,13 @@ from functools import cached_property
 from django.db.models import Model
 
 from sessions.bookings.all_clashes import all_clashes
-from sessions.bookings.clashes import BookingRefused, Clash, ClashError, SessionInTheWay
+from sessions.bookings.clashes import (
+    BookingRefused,
+    Clash,
+    ClashError,
+    SessionInTheWay,
+    in_sentences,
+)
 from sessions.bookings.models import (
     BlockKind,
     RecordingSession,
@@ -82,6 +88,10 @@ class Live:
     @cached_property
     def clashes(self) -> list[Clash]:
         return [clash for each in self.chosen for clash in self.taken.get(each, ())]
+
+    @property
+    def in_the_way(self) -> list[str]:
+        return [*in_sentences(self.clashes), *map(str, self.outside_chosen)]
 
     @cached_property
     def refusal(self) -> BookingRefused | None:

@@ -57,6 +57,7 @@ form.addEventListener("click", (event) => {
 
 function fill(name, values) {
   const field = form.elements[name.replace(/^\+/, "")];
+  if (!field) return;
   const boxes = field instanceof RadioNodeList ? [...field] : [field];
   for (const box of boxes) {
     if (box.type === "checkbox" && box.value !== "on") {

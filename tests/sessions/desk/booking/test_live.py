@@ -103,6 +103,18 @@ def test_touching_ends_are_free_and_padding_is_not(client_of, manager, asked, br
     ]
 
 
+def test_what_one_session_has_stands_in_one_sentence(client_of, manager, asked, bread_room):
+    ulric = PersonFactory(name="Ulric Yarrell", bookable=True)
+    other = booked(manager, rooms=[bread_room], people=[ulric])
+
+    live = live_of(client_of(manager), asked | {"people": [ulric.pk]})
+
+    assert live.in_the_way == [
+        f"Bread Room and Ulric Yarrell are taken by “Overdubs” ({other.project}, "
+        f"{other.project.client}), first hold: Mon 1 Jun 2026, 11:00 to 15:00."
+    ]
+
+
 def test_a_clash_is_said_with_other_ways_and_a_second_hold(client_of, manager, asked, bread_room):
     RoomFactory(name="Rope Floor")
     booked(manager, rooms=[bread_room])
