@@ -8,7 +8,7 @@ from django.db.models import Model, QuerySet
 
 from sessions.bookings.actions.checks import LONGEST
 from sessions.bookings.clashes import BlockInTheWay, Clash, SessionInTheWay
-from sessions.bookings.models import RecordingSession, Reservation
+from sessions.bookings.models import Block, RecordingSession, Reservation
 from sessions.bookings.padding import LONGEST_MINUTES
 from sessions.periods import Period
 from sessions.rooms.resources import KINDS
@@ -42,7 +42,10 @@ def all_clashes(
     ):
         found_of = SessionInTheWay(key, title, status, project, client)
         _note(found, resources, wanted, row, found_of)
-    for *row, key, title, kind in _rows(standing.of(wanted), "block", OF_BLOCK):
+    # Blocks are few, and may be a year long: they are found by themselves, not by what they take.
+    of_time = Block.objects.filter(starts_at__lt=until, ends_at__gt=since)
+    blocks = standing.filter(block__in=of_time.values("pk"))
+    for *row, key, title, kind in _rows(blocks, "block", OF_BLOCK):
         _note(found, resources, wanted, row, BlockInTheWay(key, title, kind))
     return {
         each: sorted(clashes, key=lambda clash: clash.starts_at) for each, clashes in found.items()

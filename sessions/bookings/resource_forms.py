@@ -26,7 +26,7 @@ class ResourcesForm(forms.Form):
     unit_states = (UnitState.IN_SERVICE,)
     rooms = SeveralField(Room.objects.all())
     people = SeveralField(Person.objects.select_related("client"))
-    units = SeveralField(Unit.objects.for_list(), label="Gear")
+    units = SeveralField(Unit.objects.for_choices(), label="Gear")
 
     def start_from(self, reservations: Iterable[Reservation]) -> None:
         for kind, field in FIELDS.items():

@@ -34,6 +34,10 @@ class UnitQuerySet(models.QuerySet):
             "model__category", "model__maker", "model__name", "asset_tag"
         )
 
+    def for_choices(self):
+        """As lists have them, without what only lists show."""
+        return self.for_list().select_related(None).select_related("model")
+
     def home_rooms(self):
         """The rooms that units are at home in, each once, in order."""
         rooms = self.exclude(home_room="").order_by("home_room")

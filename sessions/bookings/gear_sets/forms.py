@@ -5,7 +5,7 @@ from sessions.editing.retiring import RetirableForm
 
 
 class GearSetForm(RetirableForm):
-    units = SeveralField(Unit.objects.for_list(), label="Gear")
+    units = SeveralField(Unit.objects.for_choices(), label="Gear")
 
     class Meta:
         model = GearSet
