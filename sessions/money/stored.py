@@ -12,7 +12,7 @@ from sessions.money.session_costs import SessionCosts
 from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.rooms.models import Studio
 from sessions.signing.models import Signature
-from sessions.terms.price_words import without_charge
+from sessions.terms.price_words import is_free, without_charge
 
 
 def _kind(name: str, papers: QuerySet, *, page: str, for_the_house: bool = False) -> PaperKind:
@@ -22,8 +22,8 @@ def _kind(name: str, papers: QuerySet, *, page: str, for_the_house: bool = False
             "paper": paper,
             "work_order": paper.kind == models.PaperKind.WORK_ORDER,
             "is_charge": paper.kind == models.PaperKind.CANCELLATION,
-            "lines": [line for line in paper.lines if not _is_free(line)],
-            "free": without_charge(line for line in paper.lines if _is_free(line)),
+            "lines": [line for line in paper.lines if not is_free(line)],
+            "free": without_charge(line for line in paper.lines if is_free(line)),
             "signed": signed.select_related("signature__taken_by").first(),
             "overtime": _overtime(paper),
             "why_void": _why_void(paper),
@@ -43,10 +43,6 @@ def _kind(name: str, papers: QuerySet, *, page: str, for_the_house: bool = False
         contents=contents,
         for_client=not for_the_house,
     )
-
-
-def _is_free(line: dict[str, str]) -> bool:
-    return bool(line["amount"]) and not set(line["amount"]) - set("0.")
 
 
 def _why_void(paper: models.MoneyPaper) -> str:

@@ -53,6 +53,11 @@ def without_charge(lines: Iterable[dict[str, str]]) -> WithoutCharge | None:
     )
 
 
+def is_free(line: dict[str, str]) -> bool:
+    """Whether a line in figures charges nothing; one without a price is not free."""
+    return bool(line["amount"]) and not set(line["amount"]) - set("0.")
+
+
 def _counted(count: int, words: tuple[str, str]) -> str:
     return f"{count} {words[count != 1]}"
 

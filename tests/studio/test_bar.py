@@ -41,6 +41,8 @@ NOT_LINKED |= {"imported:new_project", "imported:new_song"}  # from a sheet that
 NOT_LINKED |= {"rooms:logo_picture"}  # drawn on the page of the studio
 NOT_LINKED |= {"letters:html"}  # in a frame of the letter’s page
 NOT_LINKED |= {"sign_off:sign"}  # from a work order that still says what is charged
+NOT_LINKED |= {"money:agree_charge"}  # from the charge of a session that is cancelled
+NOT_LINKED |= {"deliveries:release"}  # from a delivery that waits for payment
 NOT_LINKED |= {"nulling:detail"}  # from the page of stems, where the walk opens a rough mix
 
 

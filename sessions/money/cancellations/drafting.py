@@ -10,7 +10,11 @@ from sessions.money.session_costs import SessionCosts
 from sessions.periods import moment_in_words
 from sessions.rooms.models import HouseRules
 from sessions.terms.cancellation import Charge
-from sessions.terms.cancellation_words import step_charge_in_words, terms_in_words
+from sessions.terms.cancellation_words import (
+    notice_in_words,
+    step_charge_in_words,
+    terms_in_words,
+)
 from sessions.terms.currencies import figures, plain, rounded
 from sessions.terms.models import ChargeOf
 from sessions.terms.taxes import TaxRow, tax_on, taxes_of
@@ -32,7 +36,9 @@ def by_terms(costs: SessionCosts, charge: Charge) -> MoneyPaper:
         )
         for part in charge.parts
     ]
-    said = f"Notice of {charge.span.words}: {step_charge_in_words(step)}."
+    words = charge.span.words
+    notice = words.capitalize() if words == notice_in_words("", "") else f"Notice of {words}"
+    said = f"{notice}: {step_charge_in_words(step)}."
     return _paper(costs, currency, [part.taxed for part in charge.parts], lines, said)
 
 

@@ -3,6 +3,7 @@
 from sessions.money.models import MoneyPaper
 from sessions.signing.statement import Statement
 from sessions.terms.currencies import figures
+from sessions.terms.price_words import is_free, without_charge
 
 
 def order_statement(paper: MoneyPaper) -> Statement:
@@ -10,6 +11,7 @@ def order_statement(paper: MoneyPaper) -> Statement:
     signature besides."""
     said = paper.as_issued
     hours = "; ".join(f"{day}: {worked}" for day, _, worked, *_ in said["hours"])
+    free = without_charge(line for line in paper.lines if is_free(line))
     return Statement(
         title=str(paper),
         facts=(
@@ -18,8 +20,9 @@ def order_statement(paper: MoneyPaper) -> Statement:
             *(
                 (line["what"], _line(line, paper.currency))
                 for line in paper.lines
-                if line["amount"]
+                if line["amount"] and not is_free(line)
             ),
+            *((("Without charge", free.in_words),) if free else ()),
             *(("Overtime", each["words"]) for each in said.get("overtime", [])),
             *(tuple(each) for each in said["sums"]),
             *((("Note", paper.note),) if paper.note else ()),

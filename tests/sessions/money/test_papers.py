@@ -3,10 +3,12 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
+from sessions.bookings.actions import set_status
 from sessions.bookings.models import Status
 from sessions.money.actions import issue_paper
+from sessions.money.cancellations.actions import cancel_session
 from sessions.money.models import PaperKind
-from tests.factories import CancellationStepFactory, RateFactory, ReservationFactory
+from tests.factories import CancellationStepFactory, RateFactory, ReservationFactory, UnitFactory
 from tests.printed import accessibility_errors, text_of
 from tests.sessions.money.priced import priced_session, worked
 
@@ -71,3 +73,35 @@ def test_sums_stand_once_below_the_lines_of_a_long_quote(web, manager):
     assert text.count("45.00 180.00") == 41
     assert text.count("Total, GBP") == 1
     assert text.rindex("45.00 180.00") < text.index("Total, GBP")
+
+
+def test_paper_only_counts_what_is_without_charge(web, manager):
+    session = priced_session()
+    for _ in range(8):
+        unit = ReservationFactory(session=session, room=None, unit=UnitFactory()).unit
+        RateFactory(card=session.rate_card, room=None, unit=unit, basis="session", amount=0)
+    paper = issue_paper(session, kind=QUOTE, by=manager)
+
+    text = text_of(web.get(reverse("money:paper_pdf", args=[paper.pk])).getvalue())
+
+    assert "8 units without charge." in text
+    assert " 0.00" not in text
+
+
+def test_charge_of_a_cancellation_on_paper_and_void_once_reopened(web, manager):
+    step = CancellationStepFactory(notice_below=None, percent=50)
+    session = priced_session(status=Status.CONFIRMED, cancellation_terms=step.terms)
+    paper = cancel_session(session, by=manager)
+    address = reverse("money:paper_pdf", args=[paper.pk])
+
+    pdf = web.get(address).getvalue()
+    set_status(session, to=Status.ENQUIRY, by=manager)
+    reopened = text_of(web.get(address).getvalue())
+
+    assert accessibility_errors(pdf) == []
+    text = text_of(pdf)
+    for said in ("Cancellation charge 1", "50 % 180.00 90.00", "VAT, 20 % 18.00", "108.00"):
+        assert said in text
+    assert "Any notice: 50 % of the fee." in text
+    assert "Agreed" not in text
+    assert "Void: The session was reopened since." in reopened
