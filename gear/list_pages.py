@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from gear.asked import all_rows, in_pages
 from gear.comma_separated import csv_answer
-from gear.tables import ListTable
+from gear.tables import Listing, ListTable
 
 AT_ONCE = 500  # rows in memory, however long the list
 
@@ -29,16 +29,17 @@ def list_page(
     return TemplateResponse(request, template, context)
 
 
-def csv_asked(request: HttpRequest, *tables: ListTable) -> StreamingHttpResponse | None:
+def csv_asked(request: HttpRequest, *tables: ListTable | Listing) -> StreamingHttpResponse | None:
     """The file of that list which the address asks for: all that the list shows, in its order,
     written as it is read. None where it asks for none."""
     for table in tables:
         if table.csv_field in request.GET:
-            columns, rows = table.csv_columns(), _few_at_once(all_rows(request, table))
-            values = ([read(row) for read in columns.values()] for row in rows)
+            columns = table.csv_columns()
+            values = ([read(row) for read in columns.values()] for row in _rows(request, table))
             return csv_answer(f"{table.csv_name}-{timezone.localdate()}.csv", columns, values)
     return None
 
 
-def _few_at_once(rows) -> Iterator:
+def _rows(request: HttpRequest, table: ListTable | Listing) -> Iterator:
+    rows = table.rows if isinstance(table, Listing) else all_rows(request, table)
     return rows.iterator(chunk_size=AT_ONCE) if isinstance(rows, QuerySet) else iter(rows)

@@ -24,3 +24,18 @@ class BayTable(ListTable):
             "points": lambda bay: bay.point_count,
             "note": lambda bay: bay.note,
         }
+
+
+#: Of points `with_links`.
+POINT_COLUMNS: Columns = {
+    "row": lambda point: point.row,
+    "column": lambda point: point.column,
+    "label": lambda point: point.label,
+    "level": lambda point: point.get_level_display(),
+    "side": lambda point: point.get_side_display(),
+    "unit": lambda point: point.unit,
+    "channel": lambda point: point.channel,
+    "socket": lambda point: point.socket,
+    "normal": lambda point: point.normal_text,
+    "mult": lambda point: point.mult,
+}

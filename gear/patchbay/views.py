@@ -7,7 +7,7 @@ from django.views.decorators.http import require_safe
 from gear.editing.form_pages import create_page, edit_page, trail
 from gear.editing.versions import differences
 from gear.equipment.cautions import PATCHING
-from gear.list_pages import list_page
+from gear.list_pages import csv_asked, list_page
 from gear.patchbay.actions import save_row, set_normals
 from gear.patchbay.forms import (
     BayForm,
@@ -19,7 +19,8 @@ from gear.patchbay.forms import (
 )
 from gear.patchbay.grid import grid_of, next_row
 from gear.patchbay.models import Bay
-from gear.patchbay.tables import BayTable
+from gear.patchbay.tables import POINT_COLUMNS, BayTable
+from gear.tables import Listing
 
 BAYS = ("Patch bays", "patchbay:list")
 
@@ -33,12 +34,13 @@ def bay_list(request: HttpRequest) -> HttpResponse:
 @require_safe
 def bay_detail(request: HttpRequest, pk: int) -> HttpResponse:
     bay = get_object_or_404(Bay, pk=pk)
-    grid = grid_of(bay.points.with_links())
-    return TemplateResponse(
-        request,
-        "gear/patchbay/bay_detail.html",
-        {"bay": bay, "grid": grid, "next_row": next_row(grid.rows), "cautions": [PATCHING]},
-    )
+    points = Listing(f"Points of {bay}", POINT_COLUMNS, bay.points.with_links())
+    if file := csv_asked(request, points):
+        return file
+    grid = grid_of(points.rows)
+    context = {"bay": bay, "grid": grid, "points": points, "next_row": next_row(grid.rows)}
+    context["cautions"] = [PATCHING]
+    return TemplateResponse(request, "gear/patchbay/bay_detail.html", context)
 
 
 def bay_create(request: HttpRequest) -> HttpResponse:

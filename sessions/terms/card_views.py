@@ -1,5 +1,7 @@
 """Pages of rate cards and their rates."""
 
+from decimal import Decimal
+
 from django.contrib import messages
 from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
@@ -7,9 +9,10 @@ from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 
 from gear.editing.form_pages import confirm_page, create_page, edit_page, trail
-from gear.list_pages import list_page
+from gear.list_pages import csv_asked, list_page
+from gear.tables import Listing
 from sessions.rooms.models import HouseRules
-from sessions.terms.currencies import figures, plain
+from sessions.terms.currencies import figures, plain, rounded
 from sessions.terms.forms import CardForm, RateForm
 from sessions.terms.models import Rate, RateCard
 from sessions.terms.price_words import rules_in_words
@@ -48,11 +51,15 @@ def card_detail(request: HttpRequest, pk: int) -> HttpResponse:
     """A card with its prices, and folded away what it names as free."""
     card = get_object_or_404(RateCard, pk=pk)
     rates = sorted(
-        card.rates.select_related(*THINGS),
+        card.rates.select_related("card", *THINGS),
         key=lambda rate: (list(KINDS).index(rate.key[0]), str(rate.thing), rate.basis),
     )
+    prices = Listing(f"Rates of {card}", RATE_COLUMNS, rates)
+    if file := csv_asked(request, prices):
+        return file
     context = {
         "card": card,
+        "prices": prices,
         "rates": [_in_figures(rate, card) for rate in rates if rate.amount],
         "free": [_in_figures(rate, card) for rate in rates if not rate.amount],
         "rules": rules_in_words(card),
@@ -61,10 +68,24 @@ def card_detail(request: HttpRequest, pk: int) -> HttpResponse:
     return TemplateResponse(request, "sessions/terms/card_detail.html", context)
 
 
+RATE_COLUMNS = {
+    "what it is for": lambda rate: rate.thing,
+    "kind": lambda rate: KINDS[rate.key[0]],
+    "basis": lambda rate: rate.get_basis_display(),
+    "currency": lambda rate: rate.card.currency,
+    "amount": lambda rate: rounded(rate.amount, rate.card.currency),
+    "tax, per cent": lambda rate: _tax_percent(rate, rate.card),
+}
+
+
+def _tax_percent(rate: Rate, card: RateCard) -> Decimal:
+    return card.tax_percent if rate.tax_percent is None else rate.tax_percent
+
+
 def _in_figures(rate: Rate, card: RateCard) -> tuple[Rate, str, str, str]:
     """With its kind, its amount and its rate of tax."""
-    percent = card.tax_percent if rate.tax_percent is None else rate.tax_percent
-    return rate, KINDS[rate.key[0]], figures(rate.amount, card.currency), f"{plain(percent)} %"
+    percent = plain(_tax_percent(rate, card))
+    return rate, KINDS[rate.key[0]], figures(rate.amount, card.currency), f"{percent} %"
 
 
 def card_edit(request: HttpRequest, pk: int) -> HttpResponse:

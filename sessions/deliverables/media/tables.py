@@ -31,3 +31,19 @@ class MediumTable(ListTable):
             "retired": lambda medium: medium.retired,
             "note": lambda medium: medium.note,
         }
+
+
+#: Of copies `for_list`, by project or by medium.
+COPY_COLUMNS: Columns = {
+    "project": lambda copy: copy.project,
+    "medium": lambda copy: copy.medium,
+    "place": lambda copy: copy.medium.place,
+    "what": lambda copy: copy.what,
+    "folder": lambda copy: copy.folder,
+    "verified": lambda copy: copy.verified_at,
+    "verified by": lambda copy: copy.verified_by,
+    "kept until": lambda copy: copy.kept_until,
+    "client told": lambda copy: copy.told_at,
+    "removed": lambda copy: copy.removed_at,
+    "note": lambda copy: copy.note,
+}

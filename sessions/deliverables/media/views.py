@@ -8,7 +8,8 @@ from django.urls import reverse
 
 from gear.editing.form_pages import Crumbs, create_page, edit_page, form_page, trail
 from gear.editing.versions import EditedMeanwhile, version_in
-from gear.list_pages import list_page
+from gear.list_pages import csv_asked, list_page
+from gear.tables import Listing
 from sessions.clients.models import Project
 from sessions.deliverables.media.actions import (
     hand_over,
@@ -26,7 +27,7 @@ from sessions.deliverables.media.forms import (
     VerifyForm,
 )
 from sessions.deliverables.media.models import Handover, MediaCopy, Medium
-from sessions.deliverables.media.tables import MediumTable
+from sessions.deliverables.media.tables import COPY_COLUMNS, MediumTable
 from sessions.letters.outbox import warning_of_unsent_letters
 
 MEDIA = ("Media", "media:list")
@@ -46,9 +47,13 @@ def medium_create(request: HttpRequest) -> HttpResponse:
 def medium(request: HttpRequest, pk: int) -> HttpResponse:
     """What is on it, by project."""
     medium = get_object_or_404(Medium.objects.for_list(), pk=pk)
+    listing = Listing(f"Copies on {medium}", COPY_COLUMNS, medium.copies.for_list())
+    if file := csv_asked(request, listing):
+        return file
     context = {
         "medium": medium,
-        "copies": medium.copies.for_list(),
+        "copies": listing.rows,
+        "listing": listing,
         "handovers": medium.handovers.select_related("project", "handed_by"),
         "crumbs": [*trail(MEDIA), (str(medium), "")],
     }
@@ -78,8 +83,12 @@ def project_media(request: HttpRequest, pk: int) -> HttpResponse:
     """Where a project's audio lives, and how safe that is."""
     project = _project_of(request, pk)
     copies = list(project.copies.for_list())
+    listing = Listing(f"Copies of {project}", COPY_COLUMNS, copies)
+    if file := csv_asked(request, listing):
+        return file
     context = {
         "project": project,
+        "listing": listing,
         "files": project.workstation_files.select_related("song"),
         "copies": copies,
         "warnings": warnings_about_copies(copies),

@@ -10,7 +10,7 @@ from sessions.desk.calendar_import.child import events_in
 from sessions.desk.calendar_import.importing import Wanted
 from sessions.desk.calendar_import.matching import ALL_ROOMS, As, label_of
 from sessions.desk.calendar_import.reading import LARGEST_CALENDAR, MOST_EVENTS, NotACalendar
-from sessions.periods import period_in_words
+from sessions.periods import days_in_words
 from sessions.rooms.models import Room
 
 DAY = forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
@@ -88,7 +88,7 @@ class EventForm(forms.Form):
             ]
         except ValidationError:
             return ""
-        return period_in_words(*period) if all(period) else ""
+        return days_in_words(*period) if all(period) else ""
 
     def clean(self):
         facts = super().clean()

@@ -3,6 +3,7 @@
 from datetime import time
 
 import pytest
+from django.db import IntegrityError, transaction
 from django.urls import reverse
 
 from gear.editing.versions import EditedMeanwhile
@@ -10,6 +11,7 @@ from sessions.clients.models import Client, Person
 from sessions.desk.merging.actions import MergeRefused, merge
 from sessions.desk.merging.duplicates import pairs_of
 from sessions.desk.merging.pointing import links_to, pointers_to, reasons_against, what_moves
+from sessions.money.invoices.models import Invoice
 from sessions.rooms.models import WeeklyHours
 from sessions.terms.agreements.models import Agreement
 from tests.factories import (
@@ -146,6 +148,23 @@ def test_what_only_one_can_have_is_said_first_and_nothing_moves(manager):
     with pytest.raises(MergeRefused):
         merged(kept, other, manager)
     assert list(Person.objects.filter(client=other)) == members
+
+
+@pytest.mark.parametrize(
+    "facts",
+    [{"total": 1}, {"number": 2}, {"due_on": None}, {"note": "Other"}, {"as_issued": {"to": "x"}}],
+)
+def test_invoice_comes_to_another_client_and_stays_what_it_was(facts):
+    invoice, other = InvoiceFactory(), ClientFactory()
+    these = Invoice.objects.filter(pk=invoice.pk)
+
+    with pytest.raises(IntegrityError, match="invoice_issued"), transaction.atomic():
+        these.update(client=other, **facts)
+    with pytest.raises(IntegrityError, match="invoice_issued"), transaction.atomic():
+        these.update(**facts)
+    these.update(client=other)
+
+    assert these.get().client == other
 
 
 def test_merge_of_what_was_edited_meanwhile_does_nothing(manager):
