@@ -139,11 +139,15 @@ def _add_paper(draft: Draft, paper: MoneyPaper) -> None:
 
 
 def _parts_of(paper: MoneyPaper) -> Iterable[str]:
-    """The lines of the paper that charge something, and its discount."""
+    """Why it is charged, of a cancellation; the lines that charge something; the discount."""
+    if why := paper.as_issued.get("why"):
+        yield why
     for line in paper.lines:
         if line["amount"] not in NONE:
-            times = f"{line['quantity']} at {line['rate']}"
-            yield f"{line['what']}, {line['basis'].lower()}: {times}, {line['amount']}"
+            basis = line["basis"][:1].lower() + line["basis"][1:]
+            joined = "of" if line["quantity"].endswith("%") else "at"
+            times = f"{line['quantity']} {joined} {line['rate']}"
+            yield f"{line['what']}, {basis}: {times}, {line['amount']}"
     for name, amount in paper.as_issued.get("sums", []):
         if name.startswith("Discount"):
             yield f"{name}: {amount}"

@@ -25,11 +25,13 @@ from tests.factories import (
     InvoiceFactory,
     InvoiceLineFactory,
     ProjectFactory,
+    RateFactory,
+    ReservationFactory,
     UserFactory,
     WorkedHoursFactory,
 )
 from tests.sessions.money.invoices.billed import money, quote, sums, work_order, wrapped
-from tests.sessions.money.priced import ACTUAL
+from tests.sessions.money.priced import ACTUAL, priced_session
 
 pytestmark = pytest.mark.django_db
 
@@ -274,6 +276,7 @@ def test_the_deposit_of_a_cancelled_session_is_deducted_from_its_charge(manager)
 
     invoice = issue_invoice(client_of_paper(charge), papers=[charge], by=manager)
     assert sums(invoice) == money("90.00", "18.00", "108.00")
+    assert "of the fee before tax: 100 % of 180.00, 180.00" in invoice.lines.first().detail
 
 
 def test_of_two_managers_at_one_moment_one_bills_it(on_postgresql, real_database):
@@ -299,3 +302,24 @@ def test_of_two_managers_at_one_moment_one_bills_it(on_postgresql, real_database
 
     assert [type(error) for error in refused] == [InvoiceRefused]
     assert Invoice.objects.get().total == paper.total
+
+
+def test_a_deposit_is_shared_out_over_the_rates_of_its_quote_and_deducted_at_each(manager):
+    """180.00 at 20 % and 180.00 at 5 % come to 405.00; half of that is 108.00 of one and 94.50 of the
+    other, with 18.00 and 4.50 of tax in them."""
+    session = priced_session()
+    room = ReservationFactory(session=session).room
+    RateFactory(card=session.rate_card, room=room, tax_percent=5)
+    asked = issue_paper(session, kind=PaperKind.QUOTE, by=manager)
+
+    deposit = issue_deposit_invoice(asked, by=manager)
+    assert [(row.net, row.tax) for row in deposit.taxes] == [
+        money("90.00", "18.00"),
+        money("90.00", "4.50"),
+    ]
+
+    invoice = issue_invoice(client_of_paper(asked), papers=[wrapped(asked, by=manager)], by=manager)
+    lines = invoice.lines.all()
+    assert [line.net for line in lines] == list(money("180.00", "180.00", "-90.00", "-90.00"))
+    assert "by the hour; VAT 5 %: 4 h at 45.00, 180.00" in lines[0].detail
+    assert sums(invoice) == money("180.00", "22.50", "202.50")

@@ -2,6 +2,7 @@
 
 import csv
 import io
+from datetime import date
 from decimal import Decimal
 
 import pytest
@@ -215,13 +216,18 @@ def test_the_list_asks_as_much_however_long_it_is(
     [
         ({"q": "2"}, ["Invoice 2"]),
         ({"q": "fanfare"}, ["Credit note 1"]),
-        ({"kind": "invoice", "sort": "invoice"}, ["Invoice 1", "Invoice 2"]),
+        ({"kind": "invoice", "sort": "invoice"}, ["Invoice 1", "Invoice 2", "Invoice 3"]),
         ({"since": "2050-01-01"}, []),
+        ({"state": "open", "sort": "invoice"}, ["Invoice 1", "Invoice 2"]),
+        ({"state": "overdue"}, ["Invoice 2"]),
+        ({"state": "settled"}, ["Invoice 3"]),
     ],
 )
 def test_invoices_are_found(client_of, manager, asked, found):
-    first, _ = (InvoiceFactory(client__name=name) for name in ("Neap", "Spring"))
-    InvoiceFactory(kind="credit_note", credits=first, client__name="Fanfare Ltd")
+    InvoiceFactory(client__name="Neap")
+    InvoiceFactory(client__name="Spring", dated=date(2020, 6, 1))
+    credited = InvoiceFactory(client__name="Ebb")
+    InvoiceFactory(kind="credit_note", credits=credited, client__name="Fanfare Ltd")
 
     page = client_of(manager).get(reverse("invoices:list"), asked)
 
