@@ -25,9 +25,10 @@ from sessions.bookings.padding import usual_padding
 from sessions.bookings.pages import above, session_of
 from sessions.bookings.telling import Choices, telling
 from sessions.desk.schedule.undoing import forget, keep, still_to_undo
-from sessions.periods import period_in_words, typed
+from sessions.periods import Period, period_in_words, typed
 from sessions.rooms.resources import KINDS
 
+MAY_WAIT = "A hold may stand behind: put it there, and you are asked."
 MODELS = {kind: model for model, kind in KINDS.items()}
 
 
@@ -118,6 +119,7 @@ def move(request: HttpRequest, pk: int) -> HttpResponse:
         save=save,
         compare=form.differences,
         title="Move",
+        action="Move",
         then="Moved.",
         to=back,
         crumbs=above(session),
@@ -160,18 +162,18 @@ def _problems(
     session: RecordingSession, starts_at: datetime, ends_at: datetime, swap: Swap | None
 ) -> list[str]:
     """As the move itself would be refused, but that what is inside the session is not looked at."""
-    wanted: dict[Model, tuple[datetime, datetime]] = {}
-    grown = {}
+    wanted: dict[Model, Period] = {}
     for each in session.reservations.all():
-        resource, padding = each.resource, each.padding
-        if swap and resource == swap.old:
-            resource, padding = swap.new, usual_padding(swap.new)
-        wanted[resource] = padding.around(starts_at, ends_at)
-        if not (each.starts_at <= wanted[resource][0] and wanted[resource][1] <= each.ends_at):
-            grown[resource] = [wanted[resource]]
+        if swap and each.resource == swap.old:
+            wanted[swap.new] = usual_padding(swap.new).around(starts_at, ends_at)
+            continue
+        period = each.padding.around(starts_at, ends_at)
+        if not (each.starts_at <= period[0] and period[1] <= each.ends_at):
+            wanted[each.resource] = period  # what stays within its time keeps its place
     clashes = find_clashes(wanted, ignoring=session) if session.takes_time else []
-    outside = [] if session.lockout else outside_hours(grown)
-    return [str(each) for each in [*clashes, *outside]]
+    outside = {} if session.lockout else {each: [period] for each, period in wanted.items()}
+    said = [str(each) for each in [*clashes, *outside_hours(outside)]]
+    return [*said, MAY_WAIT] if clashes and session.status == Status.HELD else said
 
 
 @require_POST

@@ -11,6 +11,7 @@ from sessions.calendar.schedule.diary import Entry, Line
 from sessions.periods import comes_twice, typed
 
 SIDE_BY_SIDE = 6  # lines that a tablet and a sheet of paper have room for; more go below
+ON_A_PAGE = 24  # lines of a day or a week; the next page has the next
 ALL_SHOWN = 12  # of more people or rooms, those that have something on
 
 

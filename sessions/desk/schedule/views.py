@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from math import ceil
 
 from django.db.models import Model
 from django.http import HttpRequest, HttpResponse, QueryDict
@@ -11,6 +12,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
 
+from gear.asked import whole_number
 from sessions.calendar.schedule.days import (
     ONE_DAY,
     clock_change,
@@ -24,7 +26,7 @@ from sessions.desk.schedule.columns import KINDS, Kind, offered
 from sessions.desk.schedule.day_sheet import day_sheet
 from sessions.desk.schedule.forms import ScheduleForm
 from sessions.desk.schedule.month_sheet import month_day
-from sessions.desk.schedule.shown import ALL_SHOWN, side_by_side
+from sessions.desk.schedule.shown import ALL_SHOWN, ON_A_PAGE, side_by_side
 from sessions.desk.schedule.undoing import still_to_undo
 from sessions.desk.schedule.week_sheet import week_sheet
 
@@ -47,7 +49,12 @@ class Turn:
         return KINDS[self.show]
 
     def to(
-        self, span: str = "", day: date | None = None, show: str = "", unfolded: bool | None = None
+        self,
+        span: str = "",
+        day: date | None = None,
+        show: str = "",
+        unfolded: bool | None = None,
+        part: int = 0,
     ) -> str:
         """The address of another page of the schedule; one room is not looked for among people."""
         query = QueryDict(mutable=True)
@@ -57,6 +64,8 @@ class Turn:
             query["only"] = self.only
         if self.unfolded if unfolded is None else unfolded:
             query["hours"] = ALL_HOURS
+        if part:
+            query["part"] = part
         return f"{reverse(f'schedule:{span or self.span}')}?{query.urlencode()}"
 
 
@@ -121,9 +130,14 @@ def _opened(
     form.offer(turn.show, resources)
     some = turn.show == "equipment" or len(resources) > ALL_SHOWN
     shown = [each for each in resources if _is_shown(each, turn, found if some else None)]
-    lines = lines_of(turn.kind.field, shown, found, period)
     left_out = [each for each in resources if each not in shown]
+    parts = range(ceil(len(shown) / ON_A_PAGE))
+    part = whole_number(request.GET.get("part")) or 0
+    here = shown if span == "month" else shown[part * ON_A_PAGE : (part + 1) * ON_A_PAGE]
+    lines = lines_of(turn.kind.field, here, found, period)
     context = {"form": form, "now": now, "today": today} | _counted(turn, left_out)
+    if len(parts) > 1 and span != "month":
+        context["parts"] = [(each + 1, turn.to(part=each), each == part) for each in parts]
     return turn, lines, context
 
 

@@ -1,23 +1,19 @@
 """The sheet of a week: days and the lines of a diary down, the hours of the clock across, each as
 wide as the next."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
-from itertools import groupby
-from math import ceil
+from datetime import date, datetime
 
 from sessions.calendar.schedule.days import (
     A_DAY,
     ClockChange,
-    Period,
     clock_change,
     minute_of,
     period_of,
 )
 from sessions.calendar.schedule.diary import Line
 from sessions.calendar.schedule.layout import Cell, laid_out
-from sessions.desk.schedule.folding import AT_LEAST, NIGHT, is_endless
 from sessions.desk.schedule.shown import (
     SIDE_BY_SIDE,
     Free,
@@ -26,52 +22,9 @@ from sessions.desk.schedule.shown import (
     includes,
     shown_on,
 )
+from sessions.desk.schedule.week_axis import Axis, axis_of
 
 CLOSED, FOLDED, PAST = "closed", "folded", "past"
-HOUR = timedelta(hours=1)
-QUARTERS, FOLD_QUARTERS = 4, 2  # columns of an hour, and of a fold
-
-
-@dataclass(frozen=True)
-class Stretch:
-    """An hour across the page, or hours that are folded: minutes of the clock, and its columns."""
-
-    starts: int
-    ends: int
-    columns: int
-    folded: bool = False
-
-    @property
-    def words(self) -> str:
-        """ "09", and of a fold "00–09"."""
-        first, last = self.starts // 60, self.ends // 60
-        return f"{first:02}–{last:02}" if self.folded else f"{first:02}"
-
-    @property
-    def minutes(self) -> int:
-        return self.ends - self.starts
-
-
-@dataclass(frozen=True)
-class Axis:
-    stretches: tuple[Stretch, ...]
-
-    def column(self, minute: int) -> int:
-        """Where a minute of the clock lies, to the nearest column."""
-        before = 0
-        for each in self.stretches:
-            if minute < each.ends:
-                part = (minute - each.starts) / each.minutes * each.columns
-                return before + int(part + 0.5)
-            before += each.columns
-        return before
-
-    @property
-    def folds(self) -> Iterator[tuple[int, int]]:
-        """The columns of each fold."""
-        for each in self.stretches:
-            if each.folded:
-                yield self.column(each.starts), self.column(each.ends)
 
 
 @dataclass(frozen=True)
@@ -124,41 +77,8 @@ def week_sheet(
     days: Sequence[date], lines: Sequence[Line], now: datetime, *, unfolded: bool = False
 ) -> WeekSheet:
     """Of more lines than stand side by side, each day names those that have something on."""
-    axis = _axis(days, lines, unfolded=unfolded)
+    axis = axis_of(days, lines, unfolded=unfolded)
     return WeekSheet(axis, [_week_day(day, lines, axis, now) for day in days])
-
-
-def _axis(days: Sequence[date], lines: Sequence[Line], *, unfolded: bool) -> Axis:
-    """One for the whole week: an hour is folded if nobody wants it on any of its days."""
-    wanted = set(range(24)) if unfolded else _wanted_hours(days, lines)
-    stretches: list[Stretch] = []
-    for is_wanted, run in groupby(range(24), key=lambda hour: hour in wanted):
-        hours = list(run)
-        if is_wanted or len(hours) * HOUR < AT_LEAST:
-            stretches += [Stretch(hour * 60, (hour + 1) * 60, QUARTERS) for hour in hours]
-        else:
-            stretches.append(
-                Stretch(hours[0] * 60, (hours[-1] + 1) * 60, FOLD_QUARTERS, folded=True)
-            )
-    return Axis(tuple(stretches))
-
-
-def _wanted_hours(days: Sequence[date], lines: Sequence[Line]) -> set[int]:
-    """The hours of the clock in which anything is on, or open, on any of the days."""
-    wanted: set[int] = set()
-    for line in lines:
-        for day in days:
-            within = period_of(day)
-            for entry in line.entries_within(*within):
-                wanted |= _hours_of(day, entry.period)
-            for opened in line.open_within(*within):
-                wanted |= _hours_of(day, opened) - (set(NIGHT) if is_endless(opened) else set())
-    return wanted
-
-
-def _hours_of(day: date, period: Period) -> set[int]:
-    start, end = (minute_of(day, at) for at in period)
-    return set(range(start // 60, ceil(end / 60)))
 
 
 def _week_day(day: date, lines: Sequence[Line], axis: Axis, now: datetime) -> WeekDay:

@@ -80,10 +80,8 @@ export class Sheet {
   }
 }
 
-export const sheets = [...document.querySelectorAll("[data-sheet]")].map((table) => new Sheet(table));
-
 export function sheetOf(element) {
-  return sheets.find((sheet) => sheet.table.contains(element));
+  return new Sheet(element.closest("[data-sheet]"));
 }
 
 export const toStep = (minute) => Math.round(minute / STEP) * STEP;

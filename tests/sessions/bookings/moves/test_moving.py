@@ -25,6 +25,7 @@ from sessions.bookings.moves.actions import (
     undo_move,
 )
 from sessions.bookings.telling import Choices, telling
+from sessions.bookings.worked_hours import write_hours
 from sessions.letters.models import Letter, LetterState
 from sessions.tasks.models import Worker
 from tests.factories import (
@@ -113,6 +114,20 @@ def test_another_room_is_taken_in_the_place_of_one_and_given_back_with_its_paddi
     undo_move(stored(move), by=manager)
 
     assert standing() == before
+
+
+def test_planned_hours_go_with_the_move_and_come_back(manager):
+    session = booked(manager, start=10, end=34, lockout=True)
+    starts_at, ends_at = hours(12, 18)
+    planned = write_hours(session, kind="planned", starts_at=starts_at, ends_at=ends_at, by=manager)
+
+    move = moved(session, 34, 58, by=manager)
+    planned.refresh_from_db()
+    assert (planned.starts_at, planned.ends_at) == hours(36, 42)
+    undo_move(stored(move), by=manager)
+
+    planned.refresh_from_db()
+    assert (planned.starts_at, planned.ends_at) == hours(12, 18)
 
 
 def test_move_is_refused_as_an_edit_is(manager):

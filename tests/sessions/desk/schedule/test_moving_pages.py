@@ -8,6 +8,7 @@ import time_machine
 from django.urls import reverse
 
 from sessions.bookings.models import RecordingSession, Status
+from sessions.desk.schedule.moving import MAY_WAIT
 from sessions.editing.presses import new_number
 from sessions.letters.models import Letter, LetterState
 from sessions.rooms.models import WeeklyHours
@@ -125,6 +126,8 @@ def test_hold_may_stand_behind_and_closed_time_be_booked_anyway(client_of, manag
     held = booked(manager, rooms=[room], start=8, end=10)
     web = client_of(manager)
 
+    assert asked(web, held, "09:00", "10:30")["problems"] == []  # it stays within its time
+    assert asked(web, held, "14:00", "16:00")["problems"][1] == MAY_WAIT
     assert "Hold behind whoever has it" in dropped(web, held, "14:00", "16:00").text
     dropped(web, held, "14:00", "16:00", queue_behind="on")
     assert held.reservations.get().rank == 2

@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from gear.equipment.models import UnitState
 from sessions.bookings.models import Block, BlockKind, Status, WorkedHours
+from sessions.desk.schedule.shown import ON_A_PAGE
 from sessions.rooms.models import WeeklyHours
 from tests.factories import (
     PersonFactory,
@@ -333,6 +334,18 @@ def test_only_one_room_is_shown_if_asked(client_of, engineer):
     assert f"only={wanted.pk}" in page.context["after"]
     assert all("only=" not in address for kind, address, current in page.context["kinds"][1:])
     assert "Nothing to show" in opened(web, only=999).text
+
+
+def test_very_many_lines_go_on_on_another_page(client_of, engineer):
+    booked = session()
+    for _ in range(ON_A_PAGE + 2):
+        reserved(booked, unit=UnitFactory())
+    web = client_of(engineer)
+
+    first, second = (opened(web, show="equipment", part=part) for part in (0, 1))
+
+    assert [page.text.count("data-resource") for page in (first, second)] == [ON_A_PAGE, 2]
+    assert [address for _, address, _ in first.context["parts"]][1].endswith("&part=1")
 
 
 def test_equipment_shows_what_is_reserved_and_counts_the_rest(client_of, engineer):
