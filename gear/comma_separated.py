@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from django.http import StreamingHttpResponse
 from django.utils import timezone
+from django.utils.http import content_disposition_header
 
 # What a spreadsheet takes for the beginning of a formula, also as letters of full width.
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
@@ -39,7 +40,7 @@ def csv_answer(
     return StreamingHttpResponse(
         lines_of(head, rows),
         content_type="text/csv; charset=utf-8",
-        headers={"Content-Disposition": f'attachment; filename="{filename}"'},
+        headers={"Content-Disposition": content_disposition_header(True, filename)},
     )
 
 

@@ -68,11 +68,8 @@ class EventForm(forms.Form):
 
     def __init__(self, *args, rooms: list[Room], projects: dict[str, Project], **kwargs):
         super().__init__(*args, **kwargs)
-        self.rooms, self.projects, self.wanted = (
-            {str(each.pk): each for each in rooms},
-            projects,
-            None,
-        )
+        self.rooms, self.projects = {str(each.pk): each for each in rooms}, projects
+        self.wanted = None
         choices = [("", "Choose …"), *((key, room.name) for key, room in self.rooms.items())]
         self.fields["room"].choices = [*choices, (ALL_ROOMS, "All rooms")]
 
@@ -82,10 +79,9 @@ class EventForm(forms.Form):
 
     @property
     def when(self) -> str:
+        ends = ("starts_at", "ends_at")
         try:
-            period = [
-                self.fields[name].to_python(self[name].value()) for name in ("starts_at", "ends_at")
-            ]
+            period = [self.fields[end].to_python(self[end].value()) for end in ends]
         except ValidationError:
             return ""
         return days_in_words(*period) if all(period) else ""
@@ -94,27 +90,27 @@ class EventForm(forms.Form):
         facts = super().clean()
         if self.errors or facts["kind"] == As.NOTHING:
             return facts
-        for name, what in (("title", "Say what it is."), ("room", "Choose the room.")):
-            if not facts[name]:
-                self.add_error(name, what)
-        project = None
-        if facts["kind"] != As.BLOCK:
-            project = self.projects.get(facts["project"])
-            if project is None:
-                known = (
-                    "There is no such project here: choose one of the list."
-                    if facts["project"]
-                    else ""
-                )
-                self.add_error("project", known or "Choose the project.")
+        is_block, project = facts["kind"] == As.BLOCK, self.projects.get(facts["project"])
+        if not facts["title"]:
+            self.add_error("title", "Say what it is.")
+        if not facts["room"]:
+            self.add_error("room", "Choose the room.")
+        if not is_block and not facts["project"]:
+            self.add_error("project", "Choose the project.")
+        elif not is_block and project is None:
+            self.add_error("project", "There is no such project here: choose one of the list.")
         if not self.errors:
-            rooms = (
-                self.rooms.values() if facts["room"] == ALL_ROOMS else [self.rooms[facts["room"]]]
+            self.wanted = Wanted(
+                title=facts["title"],
+                period=(facts["starts_at"], facts["ends_at"]),
+                rooms=self._rooms(facts["room"]),
+                project=None if is_block else project,
+                status=None if is_block else Status(facts["kind"]),
             )
-            kind = None if facts["kind"] == As.BLOCK else Status(facts["kind"])
-            period = facts["starts_at"], facts["ends_at"]
-            self.wanted = Wanted(facts["title"], period, tuple(rooms), project, kind)
         return facts
+
+    def _rooms(self, chosen: str) -> tuple[Room, ...]:
+        return tuple(self.rooms.values()) if chosen == ALL_ROOMS else (self.rooms[chosen],)
 
 
 class TellForm(forms.Form):

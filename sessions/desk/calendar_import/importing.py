@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from gear.acting import action
-from sessions.bookings.actions import book_session
+from sessions.bookings.actions import book_session, check_not_over
 from sessions.bookings.blocks.actions import make_block
 from sessions.bookings.clashes import BookingRefused
 from sessions.bookings.models import BlockKind, Status
@@ -72,6 +72,7 @@ def _book(wanted: Wanted, by) -> None:
     if wanted.status is None:
         make_block(**period, rooms=wanted.rooms, title=wanted.title, kind=BlockKind.HOUSE, by=by)
         return
+    check_not_over(wanted.status, ends_at)
     book_session(
         wanted.project,
         **period,

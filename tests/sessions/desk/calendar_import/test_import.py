@@ -256,6 +256,24 @@ def test_what_cannot_be_is_said_beside_its_event(client_of, manager, room):
     assert not RecordingSession.objects.exists()
 
 
+@pytest.mark.parametrize(("status", "reasons"), [("TENTATIVE", 1), ("CONFIRMED", 0)])
+def test_hold_on_time_that_is_over_is_refused(client_of, manager, project, status, reasons):
+    RoomFactory()
+    file = calendar(
+        event(
+            "SUMMARY:Ninth Tide EP",
+            f"STATUS:{status}",
+            "DTSTART:20260420T100000",
+            "DTEND:20260420T120000",
+        )
+    )
+    web = client_of(manager)
+
+    checked = web.post(PAGE, typed(web.post(PAGE, sent(file, "2026-04-01", "2026-04-30"))))
+
+    assert [len(each) for _, each in checked.context["rows"]] == [reasons]
+
+
 @pytest.mark.parametrize(
     ("content", "said"),
     [
