@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 from django.db.models import QuerySet
 
-from gear.equipment.models import GearModel
-from sessions.clients.models import Project
+from gear.equipment.models import GearModel, Unit
+from sessions.clients.models import Person, Project
 from sessions.rooms.models import Room
 from sessions.terms.models import RateCard
 
@@ -49,9 +49,9 @@ EMPTY = {
         "Nothing is blocked: no leave, no maintenance.", "blocks:create", "New block"
     ),
     "equipment:list": NextStep(
-        "No unit yet. A unit is one of a model; a list brings both.",
-        "equipment:import_units",
-        "Import CSV",
+        "No unit yet. A unit is one of a model: models come first, one by one or by list.",
+        "equipment:models",
+        "Models",
     ),
     "equipment:models": NextStep("No model yet.", "equipment:model_create", "New model"),
     "patchbay:list": NextStep("No patch bay yet.", "patchbay:bay_create", "New bay"),
@@ -78,47 +78,73 @@ EMPTY = {
 }
 
 Lack = tuple[Callable[[], QuerySet], NextStep]
-LACKS: dict[str, Lack] = {
-    "bookings:create": (
-        Room.objects.current,
-        NextStep("No room is listed yet: a session takes one.", *NEW_ROOM),
-    ),
-    "free:search": (
-        Room.objects.current,
-        NextStep("No room is listed yet, so there is no free time to find.", *NEW_ROOM),
-    ),
-    "blocks:create": (
-        Room.objects.current,
-        NextStep(
-            "No room is listed yet: what is blocked is a room, a person or a unit.", *NEW_ROOM
+
+LACKS: dict[str, list[Lack]] = {
+    "bookings:create": [
+        (
+            Room.objects.current,
+            NextStep("No room is listed yet: a session takes one.", *NEW_ROOM),
         ),
-    ),
-    "equipment:unit_create": (
-        GearModel.objects.all,
-        NextStep(
-            "A unit is one of a model, and no model is listed yet.",
-            "equipment:model_create",
-            "New model",
+        (
+            Person.objects.bookable,
+            NextStep("Nobody is listed who can be booked.", "clients:person_create", "New person"),
         ),
-    ),
-    "terms:rate_create": (
-        Room.objects.current,
-        NextStep(
-            "No room is listed yet: what has a price is a room, a person or a unit.", *NEW_ROOM
-        ),
-    ),
-    "money:choose": (
-        RateCard.objects.filter(retired=False).all,
-        NextStep("No rate card is there to choose.", *NEW_CARD),
-    ),
-    "imported:new_song": (
-        Project.objects.current,
-        NextStep("No project yet: a song belongs to one.", "clients:list", "Clients"),
-    ),
+    ],
+    "free:search": [
+        (
+            Room.objects.current,
+            NextStep("No room is listed yet, so there is no free time to find.", *NEW_ROOM),
+        )
+    ],
+    "blocks:create": [
+        (
+            Room.objects.current,
+            NextStep(
+                "No room is listed yet: what is blocked is a room, a person or a unit.", *NEW_ROOM
+            ),
+        )
+    ],
+    "gear_sets:create": [
+        (
+            Unit.objects.in_service,
+            NextStep(
+                "A gear set is of units, and no unit is listed yet.", "equipment:list", "Units"
+            ),
+        )
+    ],
+    "equipment:unit_create": [
+        (
+            GearModel.objects.all,
+            NextStep(
+                "A unit is one of a model, and no model is listed yet.",
+                "equipment:model_create",
+                "New model",
+            ),
+        )
+    ],
+    "terms:rate_create": [
+        (
+            Room.objects.current,
+            NextStep(
+                "No room is listed yet: what has a price is a room, a person or a unit.", *NEW_ROOM
+            ),
+        )
+    ],
+    "money:choose": [
+        (
+            RateCard.objects.filter(retired=False).all,
+            NextStep("No rate card is there to choose.", *NEW_CARD),
+        )
+    ],
+    "imported:new_song": [
+        (
+            Project.objects.current,
+            NextStep("No project yet: a song belongs to one.", "clients:list", "Clients"),
+        )
+    ],
 }
 
 
 def missing_on(page: str) -> NextStep | None:
-    """What must be there first on a page that makes something; a query where it may be missing."""
-    rows, step = LACKS.get(page, (None, None))
-    return step if rows and not rows().exists() else None
+    """What must be there first on a page that makes something; a query for each that may be missing."""
+    return next((step for rows, step in LACKS.get(page, []) if not rows().exists()), None)

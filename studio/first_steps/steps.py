@@ -63,7 +63,11 @@ KINDS = {
         "Engineers and assistants, and who of them signs in.",
         StaffForm,
         "Add person",
-        {"clients:people": "People", "sign_ins": "Sign-ins"},
+        {
+            "clients:people": "People",
+            "clients:import_people": "Import CSV",
+            "sign_ins": "Sign-ins",
+        },
         again=True,
     ),
     "gear": Kind(
@@ -71,7 +75,7 @@ KINDS = {
         "Generic kinds to begin with, or your own list.",
         GenericGearForm,
         "Add gear",
-        {"equipment:import_units": "Import CSV", "equipment:model_create": "New model"},
+        {"equipment:import_models": "Import models", "equipment:import_units": "Import units"},
         can_wait=True,
         again=True,
     ),
@@ -100,7 +104,11 @@ KINDS = {
         "Client and project are made on the way.",
         None,
         "Book a session",
-        {"bookings:create": "Book a session"},
+        {
+            "bookings:create": "Book a session",
+            "clients:import_clients": "Import clients",
+            "calendar_import:page": "Import a calendar",
+        },
     ),
 }
 

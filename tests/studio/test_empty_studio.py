@@ -10,7 +10,7 @@ from studio.bar import BARS
 from studio.next_steps import EMPTY, LACKS
 from studio.roles import Role
 from tests.factories import (
-    ProjectFactory,
+    PersonFactory,
     RecordingSessionFactory,
     RoomFactory,
     SetupFactory,
@@ -66,7 +66,7 @@ def test_where_they_lead_opens(client_of, manager, page):
     ],
 )
 def test_form_that_lacks_something_says_so_and_leads_there(client_of, manager, page):
-    step = LACKS[page][1]
+    step = LACKS[page][0][1]
 
     shown = html.fromstring(client_of(manager).get(reverse(page)).content)
 
@@ -75,9 +75,17 @@ def test_form_that_lacks_something_says_so_and_leads_there(client_of, manager, p
     assert said.xpath(".//a/@href") == [reverse(step.page)]
 
 
+def test_what_is_missing_is_said_one_after_the_other(client_of, manager):
+    RoomFactory()
+
+    assertContains(
+        client_of(manager).get(reverse("bookings:create")), LACKS["bookings:create"][1][1].words
+    )
+
+
 def test_form_that_lacks_nothing_says_nothing(client_of, manager):
     RoomFactory()
-    ProjectFactory()
+    PersonFactory(bookable=True)
 
     page = client_of(manager).get(reverse("bookings:create"))
 

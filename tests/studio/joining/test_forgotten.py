@@ -16,6 +16,7 @@ from sessions.letters.models import Letter
 from sessions.links.models import WRONG_GUESSES
 from sessions.tasks.models import Worker
 from studio.joining.actions import MOST_ASKED
+from studio.logs import public_path
 from studio.models import User
 from studio.password_links import PasswordLink
 from tests.factories import PASSWORD, PersonFactory, UserFactory
@@ -162,6 +163,13 @@ def test_without_a_mail_server_the_page_says_whom_to_ask(settings, client):
     settings.EMAIL_BACKEND = CONSOLE
 
     assertContains(client.get(reverse("password_forgotten")), "Ask the studio manager")
+
+
+def test_link_is_never_logged(ulric):
+    ask()
+    address = link_in(0)
+
+    assert public_path(address) == "/choose-password/-/"
 
 
 def test_page_of_a_link_is_kept_nowhere(ulric):
