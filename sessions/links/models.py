@@ -77,7 +77,8 @@ class WrongGuessQuerySet(models.QuerySet):
 
 
 class WrongGuess(models.Model):
-    """Somebody at that network address tried a link that never was."""
+    """Somebody tried a link that never was, or what else is counted at a door: `client` is the network
+    address, alone or behind what was tried there."""
 
     client = models.CharField(max_length=45)
     at = models.DateTimeField()
