@@ -51,6 +51,27 @@ def test_pages_are_turned_and_a_booking_begun_by_key(manager_page):
     assert f"starts={today + day}T23:00" in page.url
 
 
+def test_session_is_dragged_to_another_day_of_the_month(manager_page):
+    first = timezone.localdate().replace(day=1)
+    year, month = divmod(first.year * 12 + first.month, 12)  # the next one, all of which is to come
+    day = first.replace(year=year, month=month + 1, day=10)
+    session = RecordingSessionFactory(
+        title="Choir",
+        status=Status.CONFIRMED,
+        starts_at=midnight(day) + timedelta(hours=10),
+        ends_at=midnight(day) + timedelta(hours=14),
+    )
+    ReservationFactory(session=session, room=RoomFactory(name="Bread Room"))
+    page = manager_page
+    page.goto(f"/schedule/month/?day={day}")
+
+    page.get_by_text("10:00 to 14:00").drag_to(page.locator(f'[data-day="{day.replace(day=19)}"]'))
+    page.get_by_text("“Choir” is now").wait_for()
+
+    assert when(session) == (10, 14, "Bread Room")
+    assert timezone.localdate(session.starts_at) == day.replace(day=19)
+
+
 @pytest.fixture
 def overdubs():
     """In the Bread Room of the day after tomorrow, 10 to 14; brass has the Rope Floor from 15 to 18."""

@@ -2,11 +2,12 @@
 // arrows were pressed, by the arrow keys, by buttons and by a finger. While it hangs in the air the server
 // is asked what it would clash with there. What is put down is posted to its page for moving, which does
 // it or says why not, and which needs none of this.
-import { clockOf, minuteOf, sheetOf, STEP, toStep, typedOf } from "./schedule_sheet.js";
+import { clockOf, dayOf, minuteOf, sheetOf, STEP, toStep, typedOf } from "./schedule_sheet.js";
 
 const SLACK = 5; // pixels that a hand moves while it clicks
 const EDGE = 8; // pixels at the end of a session that make it longer
 const ASK_AFTER = 120; // milliseconds
+const DAY = 24 * 60;
 const LAST = "schedule-moved";
 
 const bar = document.querySelector("[data-move-bar]");
@@ -19,8 +20,8 @@ function take(cell) {
   leave();
   const { session, title, seen, starts, ends, of } = cell.dataset;
   const sheet = sheetOf(cell).measure();
-  const day = cell.closest("tr").dataset.day ?? sheet.table.dataset.day;
-  const track = sheet.tracks.find((each) => each.resource === of && each.day === day);
+  const day = dayOf(cell);
+  const track = sheet.tracks.find((each) => each.day === day && (!of || each.resource === of));
   const period = { starts: minuteOf(starts), ends: minuteOf(ends) };
   move = { cell, sheet, session, title, seen, of, track, ...period, from: { track, ...period } };
   show();
@@ -57,7 +58,7 @@ async function ask() {
 
 function wanted({ sheet, starts, ends, of, track }) {
   const facts = { starts_at: typedOf(starts), ends_at: typedOf(ends) };
-  if (track.resource === of) return facts;
+  if (!of || track.resource === of) return facts;
   return { ...facts, kind: sheet.table.dataset.kind, old: of, new: track.resource };
 }
 
@@ -159,7 +160,8 @@ function grab(event, part) {
 // Which edge of the session lies under the pointer, if it is long enough to have edges.
 function edgeOf(cell, event) {
   const sheet = sheetOf(cell).measure();
-  const midnight = minuteOf(`${cell.closest("tr").dataset.day ?? sheet.table.dataset.day}T00:00`);
+  if (!sheet.stretches) return ""; // a month shows no hours
+  const midnight = minuteOf(`${dayOf(cell)}T00:00`);
   const [starts, ends] = [cell.dataset.starts, cell.dataset.ends].map((each) => sheet.pixelOf(minuteOf(each) - midnight));
   const along = sheet.across ? event.clientX : event.clientY;
   if (ends - starts < 4 * EDGE) return "";
@@ -190,13 +192,30 @@ document.addEventListener("click", (event) => {
   ghost.focus({ preventScroll: true });
 });
 
+// On a month a step is a day, and the row above is the week before.
+function days(count) {
+  const wanted = new Date(Date.parse(move.track.day) + count * DAY * 60_000).toISOString().slice(0, 10);
+  const track = move.sheet.tracks.find((each) => each.day === wanted);
+  if (track) to(track);
+}
+
+function sideways(count) {
+  if (move.sheet.stretches) beside(count);
+  else days(7 * count);
+}
+
+function along(count) {
+  if (move.sheet.stretches) shift(count * STEP);
+  else days(count);
+}
+
 const STEPS = {
-  earlier: () => shift(-STEP),
-  later: () => shift(STEP),
+  earlier: () => along(-1),
+  later: () => along(1),
   shorter: () => stretch(-STEP),
   longer: () => stretch(STEP),
-  before: () => beside(-1),
-  after: () => beside(1),
+  before: () => sideways(-1),
+  after: () => sideways(1),
   put,
   leave,
 };
@@ -205,11 +224,11 @@ bar.addEventListener("click", (event) => STEPS[event.target.closest("[data-step]
 function stepOf({ key, shiftKey }) {
   if (key === "Enter") return "put";
   if (key === "Escape") return "leave";
-  const along = { ArrowUp: false, ArrowDown: false, ArrowLeft: true, ArrowRight: true }[key];
-  if (along === undefined) return "";
+  const across = { ArrowUp: false, ArrowDown: false, ArrowLeft: true, ArrowRight: true }[key];
+  if (across === undefined) return "";
   const onwards = key === "ArrowDown" || key === "ArrowRight";
-  if (along !== move.sheet.across) return onwards ? "after" : "before";
-  if (shiftKey) return onwards ? "longer" : "shorter";
+  if (across !== move.sheet.across) return onwards ? "after" : "before";
+  if (shiftKey && move.sheet.stretches) return onwards ? "longer" : "shorter";
   return onwards ? "later" : "earlier";
 }
 ghost.addEventListener("keydown", (event) => {

@@ -1,4 +1,4 @@
-// Where times and places lie on a sheet of the schedule. The axis is made of stretches of the clock
+// Where times and places lie on a sheet of the schedule: on a month only the days do. The axis is made of stretches of the clock
 // (rows of a day, hours of a week), which carry data-minute and data-length; a track is a column of a
 // day, or the rows of one line on one day of a week. Moments are minutes of the studio's clock, counted
 // from 1970 without its offset: the server knows which instant a clock means.
@@ -13,7 +13,7 @@ export class Sheet {
   constructor(table) {
     this.table = table;
     this.holder = table.closest(".sheet-holder");
-    this.across = table.dataset.sheet === "x";
+    this.across = table.dataset.sheet !== "y";
   }
 
   // As the page lies now: where each stretch of the axis begins and ends, and each track.
@@ -80,8 +80,38 @@ export class Sheet {
   }
 }
 
-export function sheetOf(element) {
-  return new Sheet(element.closest("[data-sheet]"));
+// A month: its tracks are the days, and a moment on one is its midnight.
+class Month extends Sheet {
+  measure() {
+    this.tracks = [...this.table.querySelectorAll("[data-day]")].map((each) => {
+      const { left, right, top, bottom } = each.getBoundingClientRect();
+      return { day: each.dataset.day, name: "", left, right, top, bottom };
+    });
+    return this;
+  }
+
+  at({ clientX, clientY }) {
+    const far = ({ left, right, top, bottom }) =>
+      Math.max(left - clientX, clientX - right, 0) + Math.max(top - clientY, clientY - bottom, 0);
+    const track = this.tracks.reduce((best, each) => (far(each) < far(best) ? each : best));
+    return { track, minute: minuteOf(`${track.day}T00:00`) };
+  }
+
+  lay(element, track) {
+    const holder = this.holder.getBoundingClientRect();
+    element.style.left = `${track.left - holder.left}px`;
+    element.style.top = `${track.top - holder.top}px`;
+    element.style.width = `${track.right - track.left}px`;
+    element.style.height = `${track.bottom - track.top}px`;
+    if (element.parentElement !== this.holder) this.holder.append(element);
+  }
 }
+
+export function sheetOf(element) {
+  const table = element.closest("[data-sheet]");
+  return table.dataset.sheet === "days" ? new Month(table) : new Sheet(table);
+}
+
+export const dayOf = (cell) => (cell.closest("[data-day]") ?? cell.closest("[data-sheet]")).dataset.day;
 
 export const toStep = (minute) => Math.round(minute / STEP) * STEP;
