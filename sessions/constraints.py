@@ -309,9 +309,9 @@ ALLOCATION = "studio_sessions_allocation"
 PAYMENT_KEPT = (
     "payment_kept: what was received stays as it was entered, and is struck out by another"
 )
-ALLOCATION_KEPT = "allocation_kept: what money was used for stays, and is taken back by another row"
+ALLOCATION_KEPT = "allocation_kept: what money was used for stays, and is undone by another row"
 ALLOCATED = "allocation_within_payment: no more is used than was received"
-TAKEN_BACK = "allocation_taken_back: no more is taken back than was used"
+UNDONE = "allocation_undone: no more is undone than was used"
 OVERPAID = "allocation_within_invoice: no more is used for an invoice than it asks"
 OF_ONE_CLIENT = (
     "allocation_of_one_client: money is used for invoices of whoever paid it, in one currency"
@@ -356,12 +356,12 @@ PAID = [
         ALLOCATED,
     ),
     Trigger(
-        "rule_allocation_taken_back",
+        "rule_allocation_undone",
         ALLOCATION,
         "INSERT",
         f"NEW.invoice_id IS NOT NULL AND {_cents(_used('payment_id invoice_id'))} < 0 "
         "OR NEW.refund_id IS NOT NULL AND NEW.amount < 0",
-        TAKEN_BACK,
+        UNDONE,
     ),
     Trigger(
         "rule_allocation_within_invoice",

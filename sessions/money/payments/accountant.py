@@ -106,7 +106,7 @@ USED: Meant = {
     ),
     "currency": ("By ISO 4217.", lambda row: row.payment.currency),
     "amount": (
-        "Below 0 where an earlier row is taken back.",
+        "Below 0 where an earlier row is undone.",
         lambda row: figure(row.amount, row.payment.currency),
     ),
     "entered": (

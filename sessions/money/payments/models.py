@@ -98,7 +98,7 @@ class Payment(models.Model):
 class Allocation(models.Model):
     """What of a payment went where: to an invoice, or back to the client by a refund.
 
-    A row never changes: a negative one takes back what an earlier one of the same payment and the
+    A row never changes: a negative one undoes what an earlier one of the same payment and the
     same invoice said.
     """
 

@@ -146,7 +146,7 @@ NOT_MET = {
     constraints.PAYMENT_KEPT: "no page changes it",
     constraints.ALLOCATION_KEPT: "no page changes it",
     constraints.ALLOCATED: LOCKED,
-    constraints.TAKEN_BACK: LOCKED,
+    constraints.UNDONE: LOCKED,
     constraints.OVERPAID: LOCKED,
     constraints.OF_ONE_CLIENT: LOCKED,
     constraints.INVOICE_ISSUED: "no page changes it",

@@ -81,12 +81,12 @@ def test_no_more_is_used_than_an_invoice_asks():
         used(received(client, "2.00"), "1.01", invoice=invoice)
 
 
-def test_no_more_is_taken_back_than_was_used():
+def test_no_more_is_undone_than_was_used():
     client = ClientFactory()
     payment, invoice = received(client, "5.00"), asked(client, "5.00")
     used(payment, "3.00", invoice=invoice)
 
-    with pytest.raises(IntegrityError, match="allocation_taken_back"):
+    with pytest.raises(IntegrityError, match="allocation_undone"):
         used(payment, "-3.01", invoice=invoice)
 
 
