@@ -16,8 +16,9 @@ from sessions.terms.agreements.models import Agreement
 
 #: Where both have such rows, those of the one who is kept stand.
 KEPT_ALONE = {WeeklyHours, Agreement}
-#: What a page calls rows of tables whose own word is none; what was told to whom is nobody's to see.
-WORDS = {Person: "people", WeeklyHours: "working hours", Told: ""}
+#: What a page calls one and more rows of tables whose own words are none.
+WORDS = {Person: ("person", "people"), WeeklyHours: ("day of working hours",) * 2}
+UNSEEN = {Told}  # what was told to whom is nobody's to see
 
 
 @dataclass(frozen=True)
@@ -29,10 +30,6 @@ class Pointer:
     @property
     def model(self) -> type[Model]:
         return self.field.model
-
-    @property
-    def word(self) -> str:
-        return WORDS.get(self.model, str(self.model._meta.verbose_name_plural))
 
     def rows_of(self, thing: Model) -> QuerySet:
         return self.model._base_manager.filter(**{self.field.name: thing})
@@ -129,14 +126,22 @@ def move_all(*, of: Model, to: Model, by) -> None:
 
 def what_moves(thing: Model) -> list[str]:
     """In words, how much points to it: "3 reservations". A query for each table."""
-    counts = [(each.rows_of(thing).count(), each.word) for each in pointers_to(type(thing))]
+    found = [
+        (each.rows_of(thing), _words_of(each.model))
+        for each in pointers_to(type(thing))
+        if each.model not in UNSEEN
+    ]
     for field in links_to(type(thing)):
         linked = field.model._base_manager.filter(**{field.name: thing})
-        counts.append(
-            (linked.count(), f"{field.model._meta.verbose_name_plural} ({field.verbose_name})")
-        )
-    counts.append((_topics_of(thing).count(), "letters about it"))
-    return [f"{count} × {word}" for count, word in counts if count and word]
+        found.append((linked, _words_of(field.model)))
+    found.append((_topics_of(thing), ("letter about it", "letters about it")))
+    counts = [(rows.count(), words) for rows, words in found]
+    return [f"{count} {words[count > 1]}" for count, words in counts if count]
+
+
+def _words_of(model: type[Model]) -> tuple[str, str]:
+    own = str(model._meta.verbose_name), str(model._meta.verbose_name_plural)
+    return WORDS.get(model, own)
 
 
 def reasons_against(kept: Model, other: Model) -> list[str]:

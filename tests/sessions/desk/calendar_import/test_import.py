@@ -222,7 +222,7 @@ def test_session_takes_what_the_calendar_says_and_is_told_only_if_asked(
     )
     web = client_of(manager)
     checked = web.post(PAGE, typed(web.post(PAGE, sent(file))))
-    assert "1 letter would be written" in checked.content.decode()
+    assert "1 letter would be written, if that is ticked" in checked.content.decode()
 
     web.post(PAGE, typed(checked, **{"import": "1"}, **tell))
 

@@ -115,7 +115,13 @@ def test_people_become_one_with_all_that_they_have(manager):
     heard = HeadphoneMixFactory()
     heard.listeners.add(other)
 
-    assert "1 × working hours" in what_moves(other)
+    assert what_moves(other) == [
+        "1 day of working hours",
+        "1 credit",
+        "1 reservation",
+        "1 project",
+        "1 headphone mix",
+    ]
     merged(kept, other, manager, user=other.user, bookable=True)
 
     reservation.refresh_from_db()
@@ -147,7 +153,7 @@ def test_what_only_one_can_have_is_said_first_and_nothing_moves(manager):
     assert at_once == f"{members[0]} is booked at the time of Strings, for which {members[1]} is."
     with pytest.raises(MergeRefused):
         merged(kept, other, manager)
-    assert list(Person.objects.filter(client=other)) == members
+    assert set(Person.objects.filter(client=other)) == set(members)
 
 
 @pytest.mark.parametrize(
