@@ -113,7 +113,11 @@ class RecordingSession(Versioned):
             ),
         ]
         ordering = ["starts_at", "pk"]
-        indexes = [models.Index(fields=["starts_at", "ends_at"], name="session_period")]
+        indexes = [
+            models.Index(fields=["starts_at", "ends_at"], name="session_period"),
+            # Today asks of the few that are not over: a house has tens of thousands that are.
+            models.Index(fields=["status", "ends_at"], name="session_status_end"),
+        ]
 
     def __str__(self) -> str:
         return self.title

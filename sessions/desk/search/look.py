@@ -5,15 +5,17 @@ which a house has tens of thousands, by the database. A constant number of queri
 """
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 
 from django.db.models import Case, F, Q, QuerySet, When
+from django.urls import reverse
 from django.utils import timezone
 
 from gear.equipment.models import GearModel, Unit
 from sessions.bookings.models import RecordingSession
 from sessions.clients.models import Client, Person, Project
 from sessions.desk.search.papers import papers
-from sessions.desk.search.words import Typed
+from sessions.desk.search.words import Typed, folded
 from sessions.recall.finding.hits import Group, Hit, joined
 from sessions.songs.models import Song
 
@@ -25,18 +27,36 @@ def look(text: str, user, *, most: int) -> list[Group]:
     typed = Typed.of(text)
     if len(typed.text) < SHORTEST:
         return _shown([("Papers", papers(typed, user))], most)
-    projects = list(Project.objects.visible_to(user).select_related("client"))
+    projects = _known_projects(user)
+    titled = _titled(typed, projects)
     groups = [("Papers", papers(typed, user))]
     if user.has_perm("studio_sessions.see_contacts"):
         groups += [("Clients", _clients(typed)), ("People", _people(typed))]
     groups += [
-        ("Sessions", _sessions(typed, user, projects, most)),
+        ("Sessions", _sessions(titled, user, most)),
         ("Projects", _projects(typed, projects)),
-        ("Songs", _songs(typed, user, projects, most)),
+        ("Songs", _songs(typed, titled, user, most)),
         ("Units", _units(typed)),
         ("Models", _models(typed)),
     ]
     return _shown(groups, most)
+
+
+@dataclass(frozen=True)
+class KnownProject:
+    """What a project is found by, without all else that is on its row: a house has thousands."""
+
+    pk: int
+    name: str
+    artist: str
+    client: str
+    retired: bool
+
+
+def _known_projects(user) -> list[KnownProject]:
+    rows = Project.objects.visible_to(user).order_by("name", "pk")
+    fields = ("pk", "name", "artist", "client__name", "retired")
+    return [KnownProject(*row) for row in rows.values_list(*fields)]
 
 
 def _shown(groups: Iterable[tuple[str, list[Hit]]], most: int) -> list[Group]:
@@ -70,17 +90,24 @@ def _people(typed: Typed) -> list[Hit]:
     )
 
 
-def _projects(typed: Typed, projects: Iterable[Project]) -> list[Hit]:
-    found = [each for each in projects if typed.is_in(each.name, each.artist, each.client.name)]
-    return _hits(typed, found, lambda each: joined(each.artist, each.client.name, _retired(each)))
+def _projects(typed: Typed, projects: Iterable[KnownProject]) -> list[Hit]:
+    found = [each for each in projects if typed.is_in(each.name, each.artist, each.client)]
+    return [
+        Hit(
+            each.name,
+            joined(each.artist, each.client, _retired(each)),
+            reverse("clients:project_detail", args=[each.pk]),
+        )
+        for each in typed.nearest_first(found, lambda each: each.name)
+    ]
 
 
-def _sessions(typed: Typed, user, projects: Iterable[Project], most: int) -> list[Hit]:
+def _sessions(titled: Q, user, most: int) -> list[Hit]:
     """The next first, then those that are over, the last first."""
     now = timezone.now()
     found = (
         RecordingSession.objects.visible_to(user)
-        .filter(_titled(typed, projects))
+        .filter(titled)
         .select_related("project")
         .annotate(to_come=Case(When(ends_at__gt=now, then=F("starts_at"))))
         .order_by(F("to_come").asc(nulls_last=True), "-starts_at", "pk")
@@ -95,20 +122,18 @@ def _sessions(typed: Typed, user, projects: Iterable[Project], most: int) -> lis
     ]
 
 
-def _songs(typed: Typed, user, projects: Iterable[Project], most: int) -> list[Hit]:
-    songs: QuerySet[Song] = Song.objects.visible_to(user).filter(_titled(typed, projects))
+def _songs(typed: Typed, titled: Q, user, most: int) -> list[Hit]:
+    songs: QuerySet[Song] = Song.objects.visible_to(user).filter(titled)
     found = songs.select_related("project").order_by("title", "pk")[: most + 1]
     return _hits(typed, found, lambda each: joined(each.project.artist, each.project))
 
 
-def _titled(typed: Typed, projects: Iterable[Project]) -> Q:
+def _titled(typed: Typed, projects: Iterable[KnownProject]) -> Q:
     """Whatever holds each word in its title, or in the names of its project."""
-    named = [
-        (each.pk, Typed.of(f"{each.name} {each.artist} {each.client.name}")) for each in projects
-    ]
+    named = [(each.pk, folded(f"{each.name} {each.artist} {each.client}")) for each in projects]
     found = Q()
     for word in typed.words:
-        of_projects = [key for key, names in named if word in names.text]
+        of_projects = [key for key, names in named if word in names]
         found &= Q(title__icontains=word) | Q(project__in=of_projects)
     return found
 

@@ -1,10 +1,13 @@
-"""Quotes, work orders and invoices by their numbers: "7", "quote 7", "invoice 7 thole"."""
+"""Quotes, work orders and invoices by their numbers: "7", "quote 7", "invoice 7 thole".
+
+All kinds are named in the queries, because the numbers stand in an index behind them.
+"""
 
 from django.urls import reverse
 
 from sessions.desk.search.words import Typed
-from sessions.money.invoices.models import Invoice
-from sessions.money.models import MoneyPaper
+from sessions.money.invoices.models import Invoice, InvoiceKind
+from sessions.money.models import MoneyPaper, PaperKind
 from sessions.recall.finding.hits import Hit, day_of, joined
 from sessions.terms.currencies import figures
 
@@ -17,7 +20,9 @@ def papers(typed: Typed, user) -> list[Hit]:
 
 
 def _invoices(typed: Typed, user) -> list[Hit]:
-    invoices = Invoice.objects.visible_to(user).filter(number__in=typed.numbers)
+    invoices = Invoice.objects.visible_to(user).filter(
+        kind__in=InvoiceKind.values, number__in=typed.numbers
+    )
     return [
         Hit(
             str(each),
@@ -30,7 +35,9 @@ def _invoices(typed: Typed, user) -> list[Hit]:
 
 
 def _money_papers(typed: Typed, user) -> list[Hit]:
-    found = MoneyPaper.objects.visible_to(user).filter(number__in=typed.numbers)
+    found = MoneyPaper.objects.visible_to(user).filter(
+        kind__in=PaperKind.values, number__in=typed.numbers
+    )
     hits = []
     for each in found.select_related("session__project__client"):
         session, client = each.session, each.session.project.client

@@ -1,10 +1,13 @@
 """What was typed, taken apart once: words without case and accents, and digits."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from sessions.desk.search.phones import Digits, digits_of
 from sessions.recall.finding.words import fold
+
+folded = lru_cache(maxsize=32_768)(fold)  # the same names are compared with every letter typed
 
 
 @dataclass(frozen=True)
@@ -17,27 +20,26 @@ class Typed:
 
     @classmethod
     def of(cls, text: str) -> "Typed":
-        folded = fold(text)
-        return cls(" ".join(folded.split()), tuple(folded.split()), digits_of(text.strip()))
+        words = fold(text).split()
+        return cls(" ".join(words), tuple(words), digits_of(text.strip()))
 
     @property
     def numbers(self) -> list[int]:
         return [int(word) for word in self.words if word.isdecimal() and len(word) < 9]
 
     def is_in(self, *texts: object) -> bool:
-        held = fold(" ".join(str(text) for text in texts if text))
+        held = folded(" ".join(str(text) for text in texts if text))
         return all(word in held for word in self.words)
 
     def is_phone_of(self, *phones: str) -> bool:
         return self.phone is not None and any(map(self.phone.are_in, phones))
 
-    def nearest_first(self, rows: Iterable) -> list:
+    def nearest_first(self, rows: Iterable, name: Callable[..., str] = str) -> list:
         """What is called just so, then what begins with it, then what has a word that does; each as it
         came, what is retired last of all."""
-        return sorted(rows, key=self._distance)
+        return sorted(rows, key=lambda row: self._distance(row, folded(name(row))))
 
-    def _distance(self, row) -> tuple[bool, int]:
-        name = fold(str(row))
+    def _distance(self, row, name: str) -> tuple[bool, int]:
         begins = [name == self.text, name.startswith(self.text), f" {self.text}" in f" {name}"]
         return getattr(row, "retired", False), next(
             (place for place, is_so in enumerate(begins) if is_so), len(begins)

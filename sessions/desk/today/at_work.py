@@ -29,15 +29,19 @@ def what_is_missing(coming_up: Sequence[RecordingSession]) -> list[Missing]:
 def bare_takes(sessions: QuerySet, now: datetime) -> list[RecordingSession]:
     """Sessions of the last weeks with takes that no chain was logged for, as `bare_count`."""
     bare = Take.objects.without_chain().filter(session=OuterRef("pk"))
-    recent = sessions.filter(Exists(bare), ends_at__gt=now - timedelta(days=DAYS_BACK))
+    recent = sessions.filter(
+        Exists(bare),
+        status__in=(Status.CONFIRMED, Status.UNDER_WAY, Status.WRAPPED),
+        ends_at__gt=now - timedelta(days=DAYS_BACK),
+    )
+    found = list(recent.order_by("-starts_at", "-pk"))
     counts = dict(
         Take.objects.without_chain()
-        .filter(session__in=recent)
+        .filter(session__in=[each.pk for each in found])
         .order_by()
         .values_list("session")
         .annotate(Count("pk"))
     )
-    found = list(recent.order_by("-starts_at", "-pk"))
     for each in found:
         each.bare_count = counts[each.pk]
     return found
