@@ -31,13 +31,13 @@ def look(text: str, user, *, most: int) -> list[Group]:
     titled = _titled(typed, projects)
     groups = [("Papers", papers(typed, user))]
     if user.has_perm("studio_sessions.see_contacts"):
-        groups += [("Clients", _clients(typed)), ("People", _people(typed))]
+        groups += [("Clients", _clients(typed, most)), ("People", _people(typed, most))]
     groups += [
         ("Sessions", _sessions(titled, user, most)),
-        ("Projects", _projects(typed, projects)),
+        ("Projects", _projects(typed, projects, most)),
         ("Songs", _songs(typed, titled, user, most)),
-        ("Units", _units(typed)),
-        ("Models", _models(typed)),
+        ("Units", _units(typed, most)),
+        ("Models", _models(typed, most)),
     ]
     return _shown(groups, most)
 
@@ -63,20 +63,22 @@ def _shown(groups: Iterable[tuple[str, list[Hit]]], most: int) -> list[Group]:
     return [Group.of(name, hits, most=most) for name, hits in groups if hits]
 
 
-def _hits(typed: Typed, rows: Iterable, detail: Callable[..., str]) -> list[Hit]:
-    return [Hit(str(row), detail(row), row.get_absolute_url()) for row in typed.nearest_first(rows)]
+def _hits(typed: Typed, rows: Iterable, most: int, detail: Callable[..., str]) -> list[Hit]:
+    """One more than are shown, which says that there are more."""
+    nearest = typed.nearest_first(rows)[: most + 1]
+    return [Hit(str(row), detail(row), row.get_absolute_url()) for row in nearest]
 
 
-def _clients(typed: Typed) -> list[Hit]:
+def _clients(typed: Typed, most: int) -> list[Hit]:
     found = [
         client
         for client in Client.objects.all()
         if typed.is_in(client.name, client.email) or typed.is_phone_of(client.phone)
     ]
-    return _hits(typed, found, lambda each: joined(each.phone, each.email, _retired(each)))
+    return _hits(typed, found, most, lambda each: joined(each.phone, each.email, _retired(each)))
 
 
-def _people(typed: Typed) -> list[Hit]:
+def _people(typed: Typed, most: int) -> list[Hit]:
     found = [
         person
         for person in Person.objects.select_related("client")
@@ -86,11 +88,12 @@ def _people(typed: Typed) -> list[Hit]:
     return _hits(
         typed,
         found,
+        most,
         lambda each: joined(each.does, each.client, each.phone, each.email, _retired(each)),
     )
 
 
-def _projects(typed: Typed, projects: Iterable[KnownProject]) -> list[Hit]:
+def _projects(typed: Typed, projects: Iterable[KnownProject], most: int) -> list[Hit]:
     found = [each for each in projects if typed.is_in(each.name, each.artist, each.client)]
     return [
         Hit(
@@ -98,7 +101,7 @@ def _projects(typed: Typed, projects: Iterable[KnownProject]) -> list[Hit]:
             joined(each.artist, each.client, _retired(each)),
             reverse("clients:project_detail", args=[each.pk]),
         )
-        for each in typed.nearest_first(found, lambda each: each.name)
+        for each in typed.nearest_first(found, lambda each: each.name)[: most + 1]
     ]
 
 
@@ -125,7 +128,7 @@ def _sessions(titled: Q, user, most: int) -> list[Hit]:
 def _songs(typed: Typed, titled: Q, user, most: int) -> list[Hit]:
     songs: QuerySet[Song] = Song.objects.visible_to(user).filter(titled)
     found = songs.select_related("project").order_by("title", "pk")[: most + 1]
-    return _hits(typed, found, lambda each: joined(each.project.artist, each.project))
+    return _hits(typed, found, most, lambda each: joined(each.project.artist, each.project))
 
 
 def _titled(typed: Typed, projects: Iterable[KnownProject]) -> Q:
@@ -138,7 +141,7 @@ def _titled(typed: Typed, projects: Iterable[KnownProject]) -> Q:
     return found
 
 
-def _units(typed: Typed) -> list[Hit]:
+def _units(typed: Typed, most: int) -> list[Hit]:
     found = [
         unit
         for unit in Unit.objects.for_list()
@@ -147,17 +150,18 @@ def _units(typed: Typed) -> list[Hit]:
     return _hits(
         typed,
         found,
+        most,
         lambda each: joined(each.model.get_category_display(), each.home, each.standing),
     )
 
 
-def _models(typed: Typed) -> list[Hit]:
+def _models(typed: Typed, most: int) -> list[Hit]:
     found = [
         model
         for model in GearModel.objects.all()
         if typed.is_in(model, model.get_category_display())
     ]
-    return _hits(typed, found, lambda each: each.get_category_display())
+    return _hits(typed, found, most, lambda each: each.get_category_display())
 
 
 def _retired(row) -> str:
