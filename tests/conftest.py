@@ -42,6 +42,7 @@ ONE_ENGINE = (
     "tests/sessions/desk/session_pages/",
     "tests/sessions/desk/today/",
     "tests/sessions/letters/test_mime.py",
+    "tests/sessions/money/invoices/test_pages.py",
     "tests/sessions/money/test_papers.py",
     "tests/sessions/papers/stored/test_noticed.py",
     "tests/sessions/papers/test_",
