@@ -10,6 +10,7 @@ from tests.factories import (
     CancellationTermsFactory,
     ClientFactory,
     GearModelFactory,
+    GearSetFactory,
     HeadphoneMixFactory,
     MediumFactory,
     MixSetupFactory,
@@ -91,6 +92,14 @@ def room():
     return (
         (reverse("rooms:create"), {"name": "Bread Room"}),
         lambda: RoomFactory(name="Bread Room"),
+        "That name is taken",
+    )
+
+
+def gear_set():
+    return (
+        (reverse("gear_sets:create"), {"name": "Brass line", "units": UnitFactory().pk}),
+        lambda: GearSetFactory(name="Brass line"),
         "That name is taken",
     )
 
@@ -262,6 +271,7 @@ MET = {
     "song_once_a_project": song,
     "part_once_a_song": part,
     "Room.name": room,
+    "GearSet.name": gear_set,
     "RateCard.name": rate_card,
     "CancellationTerms.name": cancellation_terms,
     "rate_room_once": rate("room", RoomFactory),
