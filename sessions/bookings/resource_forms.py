@@ -43,9 +43,9 @@ class ResourcesForm(forms.Form):
         units = self._offered("units", lambda unit: unit.state in self.unit_states)
         self.offered: list[Model] = [*rooms, *people, *units]
         self.fields["rooms"].choices = _choices(rooms)
-        self.fields["people"].choices = grouped(
-            people, lambda person: str(person.client or "Studio and freelancers")
-        )
+        of_clients = grouped(people, lambda person: str(person.client or "Studio and freelancers"))
+        # The house’s own need no heading where nobody else is listed.
+        self.fields["people"].choices = of_clients if len(of_clients) > 1 else _choices(people)
         self.fields["units"].choices = grouped(
             units, lambda unit: unit.model.get_category_display()
         )

@@ -172,10 +172,11 @@ class Picker {
 
   chip(each) {
     const words = make("span", { textContent: each.label });
-    const press = make("button", { type: "button", className: `pick ${each.state ?? ""}` }, words);
-    if (each.state) press.append(make("span", { className: "pick-state", textContent: each.state }));
+    const state = each.state === "free" ? "" : (each.state ?? "");
+    const press = make("button", { type: "button", className: `pick ${state}` }, words);
+    if (state) press.append(make("span", { className: "pick-state", textContent: state }));
     press.append(make("span", { ariaHidden: "true", textContent: "×" }));
-    press.setAttribute("aria-label", `Remove ${each.label}${each.state ? `, ${each.state} then` : ""}`);
+    press.setAttribute("aria-label", `Remove ${each.label}${state ? `, ${state} then` : ""}`);
     press.addEventListener("click", () => {
       this.source.choose(each);
       this.field.focus();
