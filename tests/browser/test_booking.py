@@ -75,7 +75,7 @@ def test_from_a_slot_of_the_schedule_in_thirty_keys(desk, keys):
     while page.evaluate("document.activeElement.ariaLabel") != "People: type to find":
         keys(page, "Tab")
     keys(page, "ul", "Enter", "Enter")
-    page.wait_for_url(r"**/sessions/*/")
+    page.get_by_text("Vox booked: first hold.").wait_for()  # on the day that it was booked from
 
     session = RecordingSession.objects.get()
     assert session.title == "Vox"
