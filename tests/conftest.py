@@ -44,6 +44,7 @@ ONE_ENGINE = (
     "tests/sessions/letters/test_mime.py",
     "tests/sessions/money/invoices/test_pages.py",
     "tests/sessions/money/test_papers.py",
+    "tests/sessions/money/test_quotes.py",
     "tests/sessions/papers/stored/test_noticed.py",
     "tests/sessions/papers/test_",
     "tests/sessions/recall/blind/",

@@ -54,8 +54,13 @@ class CardForm(UnitsForm, RetirableForm):
             "retired",
         ]
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}
+        help_texts = {
+            "set_up_percent": "Of the hourly rate of rooms and people, for the minutes that are "
+            "reserved around a session. 0: not billed. 100: in full.",
+        }
         labels = {
             "day_minutes": "Hours of a day rate, h",
+            "set_up_percent": "Load-in and teardown, per cent",
             "overtime_after_minutes": "Overtime after, h",
         }
         field_classes = {"day_minutes": HoursField, "overtime_after_minutes": HoursField}

@@ -326,7 +326,8 @@ def test_set_up_within_a_lockout_rate_is_not_billed():
 
 
 def test_each_rate_of_tax_is_worked_out_once_on_all_that_is_taxed_at_it():
-    """By hand: 200.00 + 33.33 and 10.00 less 10 % are 210.00 (233.33 − 23.33) and 9.00; 20 % of
+    """EN 16931-1, BR-CO-17 (from memory): per rate, taxable amount × rate, rounded to two places.
+    By hand: 200.00 + 33.33 and 10.00 less 10 % are 210.00 (233.33 − 23.33) and 9.00; 20 % of
     210.00 is 42.00, 5 % of 9.00 is 0.45."""
     hires = [
         room(hour="100"),
