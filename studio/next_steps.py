@@ -69,6 +69,11 @@ EMPTY = {
         "usage:unbilled",
         "Unbilled sessions",
     ),
+    "payments:list": NextStep(
+        "No payment yet: it is recorded on its client’s page, or on that of the invoice.",
+        "invoices:list",
+        "Invoices",
+    ),
     "terms:cards": NextStep("No rate card yet. A session without one has no price.", *NEW_CARD),
     "terms:list": NextStep(
         "No terms yet. Without them a cancellation costs whatever you agree.",

@@ -32,6 +32,7 @@ NOTHING_MISSING = {
     "usage:months",
     "usage:lapsed",
     "usage:unbilled",
+    "payments:accountant",
     "sign_ins",
 }
 PAGES = {role: [tab for entry in BARS[role] for tab in entry.tabs] for role in Role}
