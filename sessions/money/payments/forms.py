@@ -68,13 +68,9 @@ class ReceiptForm(forms.Form):
 
     received_on = DayField(label="Received on")
     amount = AmountField()
-    currency = forms.CharField(
-        max_length=3, validators=[CURRENCY], help_text="Three letters by ISO 4217: GBP, EUR, USD …"
-    )
+    currency = forms.CharField(max_length=3, validators=[CURRENCY])
     method = forms.ChoiceField(choices=Method, initial=Method.TRANSFER)
-    reference = forms.CharField(
-        max_length=80, required=False, help_text="As the bank or the receipt has it."
-    )
+    reference = forms.CharField(max_length=80, required=False)
     note = forms.CharField(max_length=200, required=False)
 
     def refuse(self, refusal: ValidationError) -> None:
