@@ -25,9 +25,14 @@ class InvoiceTable(ListTable):
         "Open", attrs=FIGURE, empty_values=[0], default="", order_by=("currency", "balance", "pk")
     )
 
+    state = tables.TemplateColumn(
+        "{% load look money %}{% if not record.is_credit_note %}{% badge record|state %}{% endif %}",
+        orderable=False,
+    )
+
     class Meta:
         model = Invoice
-        fields = ["invoice", "dated", "client", "due_on", "total", "balance"]
+        fields = ["invoice", "dated", "client", "due_on", "state", "total", "balance"]
         empty_text = "No invoices match."
 
     def render_invoice(self, record):

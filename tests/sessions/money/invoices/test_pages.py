@@ -209,6 +209,7 @@ def test_the_list_asks_as_much_however_long_it_is(
         page = client.get(reverse("invoices:list")).text
 
     assert page.count("120.00 GBP") == count
+    assert page.count("unpaid") == count
 
 
 @pytest.mark.parametrize(
