@@ -31,12 +31,13 @@ def skip_or_fail(reason: str) -> None:
 
 #: Here the database is only what a page, a paper or a measurement is filled from.
 ONE_ENGINE = (
-    "tests/gear/patchbay/",
     "tests/gear/panels/",
+    "tests/gear/patchbay/",
     "tests/measure/",
     "tests/served/",
     "tests/sessions/deliverables/listening/",
     "tests/sessions/deliverables/test_measuring",
+    "tests/sessions/desk/calendar_import/",
     "tests/sessions/desk/schedule/",
     "tests/sessions/desk/series_pages/",
     "tests/sessions/desk/session_pages/",
@@ -74,6 +75,7 @@ ONE_ENGINE = (
     "tests/studio/test_fuzz.py",
     "tests/studio/test_presses.py",
     "tests/studio/test_storage.py",
+    "tests/studio/test_tables.py",
 )
 
 
