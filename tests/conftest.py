@@ -69,6 +69,7 @@ ONE_ENGINE = (
     "tests/sessions/setups/warnings/",
     "tests/sessions/takes/files/test_matching.py",
     "tests/sessions/takes/sheets/",
+    "tests/studio/first_steps/",
     "tests/studio/test_access.py",
     "tests/studio/test_bar.py",
     "tests/studio/test_empty_studio.py",
