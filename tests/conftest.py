@@ -37,6 +37,7 @@ ONE_ENGINE = (
     "tests/served/",
     "tests/sessions/deliverables/listening/",
     "tests/sessions/deliverables/test_measuring",
+    "tests/sessions/desk/booking/",
     "tests/sessions/desk/calendar_import/",
     "tests/sessions/desk/schedule/",
     "tests/sessions/desk/series_pages/",

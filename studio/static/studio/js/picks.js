@@ -229,7 +229,9 @@ class Picker {
     row.setAttribute("aria-selected", String(Boolean(each.chosen)));
     const beside = [each.group, each.said ?? each.state].filter(Boolean).join(" · ");
     if (beside) row.append(make("span", { className: "soft", textContent: beside }));
-    if (each.state) row.prepend(make("span", { className: "pick-state", textContent: each.state }));
+    if (each.state) {
+      row.prepend(make("span", { className: `pick-state ${each.state}`, textContent: each.state }));
+    }
     return row;
   }
 

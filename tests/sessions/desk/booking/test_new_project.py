@@ -3,11 +3,19 @@
 from datetime import UTC, datetime
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from sessions.bookings.models import RecordingSession
 from sessions.clients.models import Client, Project
-from tests.factories import ClientFactory, ProjectFactory, RoomFactory
+from tests.factories import (
+    ClientFactory,
+    PersonFactory,
+    ProjectFactory,
+    RoomFactory,
+    UnitFactory,
+)
 from tests.sessions.bookings.days import booked
 
 pytestmark = pytest.mark.django_db
@@ -175,3 +183,20 @@ def test_finds_projects_and_clients_by_words(client_of, manager):
         f'<option value="{found.pk}">Ninth Tide EP</option></optgroup>'
     )
     assert clients.text.count("<option") == 2
+
+
+@pytest.mark.parametrize("number", [1, 3])
+def test_form_costs_the_same_for_one_and_for_three(client_of, manager, room, number):
+    for _ in range(number):
+        booked(manager, rooms=[RoomFactory()], people=[PersonFactory(bookable=True)])
+        UnitFactory()
+    client = client_of(manager)
+    client.get(reverse("bookings:create"), {"room": room.pk, "starts": "2026-06-02T11:00"})
+
+    with CaptureQueriesContext(connection) as queries:
+        page = client.get(
+            reverse("bookings:create"), {"room": room.pk, "starts": "2026-06-02T11:00"}
+        )
+
+    assert page.text.count('name="people"') == number
+    assert len(queries) == 12
