@@ -263,7 +263,13 @@ def test_free_time_is_a_door_to_a_booking_that_starts_there(client_of, manager):
     [address] = re.findall(r'href="(/sessions/new/[^"]*T14:00&amp;next=[^"]*)"', page.text)
     booking = web.get(address.replace("&amp;", "&"))
     form = booking.context["form"]
-    assert booking.context["back"] == "/schedule/day/?day=2026-06-01&show=rooms"
+    here = "/schedule/day/?day=2026-06-01&show=rooms"
+    assert booking.context["back"] == here
+    wish = {"project": ProjectFactory().pk, "title": "Brass", "status": "held", "rooms": [room.pk]}
+    wish |= {"starts_at": "2026-06-01T14:00", "ends_at": "2026-06-01T18:00"}
+    answer = web.post(address.replace("&amp;", "&"), wish)
+    assert (answer.status_code, answer.url) == (302, here)
+    assert "Brass" in text_of(web.get(here))
     assert form["starts_at"].value() == "2026-06-01T14:00"
     assert [str(key) for key in form["rooms"].value()] == [str(room.pk)]
 
