@@ -144,15 +144,15 @@ def _used(since: date, until: date) -> QuerySet:
 
 
 LISTS = {
-    "invoices": ("Invoices and credit notes, by their dates", INVOICES, _invoices),
-    "lines": ("Their lines", LINES, _lines),
-    "tax": ("Their tax by rate", TAXES, _taxes),
+    "invoices": ("Invoices", INVOICES, _invoices),
+    "lines": ("Lines", LINES, _lines),
+    "tax": ("Tax by rate", TAXES, _taxes),
     "payments": (
-        "Payments and refunds, by the days on which money came or went",
+        "Payments",
         PAYMENTS,
         _payments,
     ),
-    "used": ("What those payments were used for", USED, _used),
+    "used": ("Uses of payments", USED, _used),
 }
 
 
