@@ -4,6 +4,9 @@ import pytest
 from django.utils import timezone
 
 from sessions.deliverables.media.stored import RECEIPT
+from sessions.money.invoices.actions import issue_invoice
+from sessions.money.invoices.models import Invoice
+from sessions.money.invoices.stored import INVOICE
 from sessions.money.models import MoneyPaper
 from sessions.money.stored import HOUSE_COPY, MONEY_PAPER, WORK_ORDER
 from sessions.papers.pdf import PaperSize, render_pdf
@@ -19,7 +22,7 @@ from tests.sessions.papers.every_paper import KINDS, day_of, subject_of
 from tests.sessions.setups.photos.pictures import camera_jpeg
 
 pytestmark = pytest.mark.django_db
-ALL = (*KINDS, RECEIPT, WORK_ORDER, HOUSE_COPY)
+ALL = (*KINDS, RECEIPT, WORK_ORDER, HOUSE_COPY, INVOICE)
 FOR_CLIENTS = [kind for kind in ALL if kind.for_client]
 HOST = "studio.quay-steps.example"
 LETTERHEAD = "Sluice Gate Rooms 4 Sluice Gate, Oakum 01632 960 211 · hello@sluice-gate.example"
@@ -51,6 +54,10 @@ def printed(kind, session, *, size=PaperSize.A4) -> bytes:
         subject = kind.subjects.get(pk=HandoverFactory(project=session.project).pk)
     elif kind in (WORK_ORDER, HOUSE_COPY):
         subject = MoneyPaper.objects.first() or subject_of(MONEY_PAPER, session)
+    elif kind == INVOICE:
+        order = MoneyPaper.objects.first() or subject_of(MONEY_PAPER, session)
+        client, by = session.project.client, order.issued_by
+        subject = Invoice.objects.first() or issue_invoice(client, papers=[order], by=by)
     else:
         subject = subject_of(kind, session)
     address = kind.whole_address(subject, f"https://{HOST}/")
