@@ -1,9 +1,10 @@
-"""What is still to be billed, session by session."""
+"""What is still to be billed or credited, session by session."""
 
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet, Subquery
 
-from sessions.bookings.models import Status, StatusStep
-from sessions.money.invoices.billing import papers_to_bill
+from sessions.bookings.models import RecordingSession, Status, StatusStep
+from sessions.money.invoices.billing import lines_to_credit, papers_to_bill
+from sessions.money.invoices.models import InvoiceLine
 from sessions.money.models import MoneyPaper, PaperKind
 
 
@@ -21,13 +22,40 @@ def without_paper(sessions: QuerySet) -> QuerySet:
     )
 
 
+def deposits_to_settle() -> QuerySet[InvoiceLine]:
+    """Of sessions that are over, and with nothing more to bill: what was asked ahead and no invoice took
+    off. It is credited, or taken off an invoice of another session."""
+    over = Q(money_paper__session__status__in=(Status.CANCELLED, Status.WRAPPED))
+    to_bill = papers_to_bill().filter(session=OuterRef("money_paper__session"))
+    found = InvoiceLine.objects.deposits().filter(over & ~Exists(to_bill))
+    waiting = without_paper(RecordingSession.objects.all())
+    return found.exclude(money_paper__session__in=waiting.values("pk")).with_something_left()
+
+
 def unbilled(sessions: QuerySet) -> QuerySet:
-    """Of these sessions, those that are not billed: without such a paper, or with one that no invoice
-    bills, net of credit notes."""
+    """Of these sessions, those of which an invoice or a credit note is still to be issued: without such
+    a paper, or with one that no invoice bills, net of credit notes; or billed by, or with a deposit of,
+    what is no longer charged."""
     papers = papers_to_bill().filter(session=OuterRef("pk"))
-    return sessions.filter(Exists(papers) | Q(pk__in=without_paper(sessions).values("pk")))
+    return sessions.filter(
+        Exists(papers)
+        | Q(pk__in=without_paper(sessions).values("pk"))
+        | Q(pk__in=lines_to_credit().values("money_paper__session"))
+        | Q(pk__in=deposits_to_settle().values("money_paper__session"))
+    )
 
 
 def with_what_is_to_bill(sessions: QuerySet) -> QuerySet:
-    """`to_bill` of each are its papers that no invoice bills. A query."""
-    return sessions.prefetch_related(Prefetch("money_papers", papers_to_bill(), to_attr="to_bill"))
+    """`to_bill` of each are its papers that no invoice bills; `over_billed` and `with_deposit` those of
+    which the invoices of `to_credit` and of `to_settle` are to be credited. Five queries."""
+    return sessions.prefetch_related(
+        Prefetch("money_papers", papers_to_bill(), to_attr="to_bill"),
+        _papers_of(lines_to_credit(), to_attr="over_billed", lines="to_credit"),
+        _papers_of(deposits_to_settle(), to_attr="with_deposit", lines="to_settle"),
+    )
+
+
+def _papers_of(found: QuerySet, *, to_attr: str, lines: str) -> Prefetch:
+    loaded = Prefetch("invoice_lines", found.select_related("invoice"), to_attr=lines)
+    papers = MoneyPaper.objects.filter(pk__in=found.values("money_paper"))
+    return Prefetch("money_papers", papers.prefetch_related(loaded), to_attr=to_attr)

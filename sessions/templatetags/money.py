@@ -23,7 +23,7 @@ def figures(amount: Decimal, currency: str) -> str:
 
 @register.filter
 def state(invoice: Invoice) -> str:
-    """Unpaid, part paid, overdue, paid or credited, today; of one that comes with its balance."""
+    """Unpaid, part paid, overdue, paid, credited or nothing to pay, today; of one that comes with its balance."""
     return state_of(invoice, timezone.localdate())
 
 

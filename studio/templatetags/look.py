@@ -48,6 +48,7 @@ STATES = {
     "unpaid": ("circle-dashed", "dashed"),
     "part paid": ("circle-dashed", "solid"),
     "paid": ("check", "good"),
+    "nothing to pay": ("check", "good"),
     "overdue": ("triangle-alert", "bad"),
     "credited": ("undo-2", "struck"),
 }

@@ -2,6 +2,7 @@
 
 from django.db.models import Exists, OuterRef, QuerySet, Subquery
 
+from sessions.bookings.models import Status
 from sessions.clients.models import Client
 from sessions.money.invoices.models import InvoiceLine
 from sessions.money.models import MoneyPaper, PaperKind
@@ -12,20 +13,20 @@ CHARGED = (PaperKind.WORK_ORDER, PaperKind.CANCELLATION)  # what says what is to
 def papers_to_bill() -> QuerySet[MoneyPaper]:
     """Work orders and charges of cancellations that no invoice bills, net of credit notes.
 
-    Only the newest of its kind for a session counts. `billed_before` is the key of the invoice that
-    bills an older one, which is to be credited first; else None.
+    Only the newest of its kind for a session counts, and of a cancelled session none but the charge
+    for that. `billed_before` is the key of an invoice that bills the session by another of them, which
+    is to be credited first; else None.
     """
     same = MoneyPaper.objects.filter(session=OuterRef("session"), kind=OuterRef("kind"))
     billing = InvoiceLine.objects.billing().standing()
-    older = billing.filter(
-        money_paper__session=OuterRef("session"), money_paper__kind=OuterRef("kind")
-    )
+    others = billing.filter(money_paper__session=OuterRef("session"))
     return (
         MoneyPaper.objects.filter(kind__in=CHARGED, total__gt=0)
         .not_taken_back()
+        .exclude(kind=PaperKind.WORK_ORDER, session__status=Status.CANCELLED)
         .exclude(Exists(same.filter(number__gt=OuterRef("number"))))
         .exclude(Exists(billing.filter(money_paper=OuterRef("pk"))))
-        .annotate(billed_before=Subquery(older.values("invoice")[:1]))
+        .annotate(billed_before=Subquery(others.values("invoice")[:1]))
         .select_related("session__project__client")
     )
 
@@ -34,6 +35,20 @@ def billed_by(papers: QuerySet[MoneyPaper]) -> dict[int, InvoiceLine]:
     """By the key of a paper, a line that bills it or asks for its deposit, net of credit notes."""
     lines = InvoiceLine.objects.filter(money_paper__in=papers).standing().select_related("invoice")
     return {line.money_paper_id: line for line in lines}
+
+
+def lines_to_credit() -> QuerySet[InvoiceLine]:
+    """Those that bill what is no longer charged: another paper was issued in the place of theirs, or the
+    session was reopened, or cancelled, since."""
+    same = MoneyPaper.objects.filter(
+        session=OuterRef("money_paper__session"), kind=OuterRef("money_paper__kind")
+    )
+    replaced = Exists(same.filter(number__gt=OuterRef("money_paper__number")))
+    charged = MoneyPaper.objects.not_taken_back().exclude(
+        kind=PaperKind.WORK_ORDER, session__status=Status.CANCELLED
+    )
+    void = ~Exists(charged.filter(pk=OuterRef("money_paper")))
+    return InvoiceLine.objects.billing().filter(replaced | void).standing()
 
 
 def deposits_left(client: Client) -> QuerySet[InvoiceLine]:

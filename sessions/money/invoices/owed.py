@@ -67,7 +67,7 @@ def obstacles(papers: Sequence[MoneyPaper]) -> dict[int, str]:
         [paper.billed_before for paper in papers if paper.billed_before]
     )
     found = {
-        paper.pk: f"{older[paper.billed_before]} bills an earlier one than {paper}: credit that first."
+        paper.pk: f"{older[paper.billed_before]} bills the session as it stood before {paper}: credit that first."
         for paper in papers
         if paper.billed_before
     }

@@ -60,6 +60,8 @@ def _account(currency: str, invoices: list[Invoice], credit: Decimal, on: date) 
 def state_of(invoice: Invoice, on: date) -> str:
     """In words, of an invoice that comes with its balance; overdue begins the day after it was due."""
     if invoice.balance <= 0:
+        if not invoice.total:
+            return "nothing to pay"  # the deposit covers it
         return "paid" if invoice.paid > 0 else "credited"
     if invoice.due_on < on:
         return "overdue"

@@ -1,15 +1,27 @@
 """Which sessions are not billed: until an invoice bills what they are charged."""
 
+from decimal import Decimal
+
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from sessions.bookings.actions import set_status
 from sessions.bookings.models import RecordingSession, Status
 from sessions.money.actions import issue_paper
 from sessions.money.cancellations.actions import cancel_session
-from sessions.money.invoices.actions import issue_credit_note, issue_invoice
+from sessions.money.invoices.actions import (
+    issue_credit_note,
+    issue_deposit_invoice,
+    issue_invoice,
+)
+from sessions.money.invoices.billing import papers_to_bill
+from sessions.money.invoices.drafting import InvoiceRefused
 from sessions.money.models import PaperKind
 from sessions.money.unbilled import unbilled, without_paper
 from tests.factories import CancellationStepFactory
+from tests.sessions.money.invoices.billed import quote
 from tests.sessions.money.priced import priced_session, worked
 
 pytestmark = pytest.mark.django_db
@@ -65,3 +77,96 @@ def test_list_says_what_is_to_be_done_next(web, manager, wrapped):
     text = web.get(page).text
     assert f"?paper={order.pk}" in text
     assert "216.00 GBP" in text
+
+
+def test_what_was_billed_before_a_cancellation_is_credited_before_its_charge_is_billed(
+    web, manager, wrapped
+):
+    """A wrapped session that was opened again and cancelled: one or the other is charged."""
+    order = issue_paper(wrapped, kind=PaperKind.WORK_ORDER, by=manager)
+    client = wrapped.project.client
+    invoice = issue_invoice(client, papers=[order], by=manager)
+    wrapped.cancellation_terms = CancellationStepFactory(notice_below=None, percent=50).terms
+    wrapped.status = Status.CONFIRMED
+    wrapped.save()
+    wrapped.status_steps.create(status=Status.CONFIRMED)
+    charge = cancel_session(wrapped, by=manager)
+
+    with pytest.raises(InvoiceRefused, match="Invoice 1 bills the session as it stood before"):
+        issue_invoice(client, papers=[charge], by=manager)
+    assert f"Credit {invoice}" in web.get(reverse("usage:unbilled")).text
+
+    issue_credit_note(invoice, by=manager)
+    assert list(papers_to_bill()) == [charge]  # and not the work order
+
+
+def test_charge_that_was_billed_is_credited_before_the_reopened_session_is_billed(web, manager):
+    step = CancellationStepFactory(notice_below=None, percent=50)
+    session = priced_session(status=Status.CONFIRMED, cancellation_terms=step.terms)
+    session.status_steps.create(status=Status.CONFIRMED)
+    charge = cancel_session(session, by=manager)
+    invoice = issue_invoice(session.project.client, papers=[charge], by=manager)
+
+    set_status(session, to=Status.ENQUIRY, by=manager)
+    assert not_billed() == [session]
+    assert f"Credit {invoice}" in web.get(reverse("usage:unbilled")).text
+
+    session.status = Status.WRAPPED
+    session.save()
+    worked(session)
+    order = issue_paper(session, kind=PaperKind.WORK_ORDER, by=manager)
+    with pytest.raises(InvoiceRefused, match="Invoice 1 bills the session as it stood before"):
+        issue_invoice(session.project.client, papers=[order], by=manager)
+
+    issue_credit_note(invoice, by=manager)
+    assert issue_invoice(session.project.client, papers=[order], by=manager).total == order.total
+
+
+def test_deposit_of_a_session_that_was_cancelled_for_nothing_is_listed_until_it_is_credited(
+    web, manager
+):
+    terms = CancellationStepFactory(notice_below=None, percent=0).terms
+    asked = quote(by=manager, cancellation_terms=terms, status=Status.CONFIRMED)
+    asked.session.status_steps.create(status=Status.CONFIRMED)
+    deposit = issue_deposit_invoice(asked, by=manager)
+    assert not_billed() == []
+
+    cancel_session(asked.session, by=manager)
+    assert not_billed() == [asked.session]
+    assert f"Credit {deposit}" in web.get(reverse("usage:unbilled")).text
+
+    issue_credit_note(deposit, by=manager)
+    assert not_billed() == []
+
+
+def test_what_a_charge_leaves_of_a_deposit_is_listed_until_it_is_credited(manager):
+    """108.00 were asked for ahead, of which the charge takes a quarter of 216.00: 54.00 are left."""
+    terms = CancellationStepFactory(notice_below=None, percent=25).terms
+    asked = quote(by=manager, cancellation_terms=terms, status=Status.CONFIRMED)
+    asked.session.status_steps.create(status=Status.CONFIRMED)
+    deposit = issue_deposit_invoice(asked, by=manager)
+    charge = cancel_session(asked.session, by=manager)
+    invoice = issue_invoice(asked.session.project.client, papers=[charge], by=manager)
+    assert (invoice.total, not_billed()) == (0, [asked.session])
+
+    assert issue_credit_note(deposit, by=manager).total == Decimal("54.00")
+    assert not_billed() == []
+
+
+def test_list_asks_as_much_however_long_it_is(web, manager, django_assert_num_queries):
+    def another():
+        terms = CancellationStepFactory(notice_below=None, percent=0).terms
+        asked = quote(by=manager, cancellation_terms=terms, status=Status.CONFIRMED)
+        asked.session.status_steps.create(status=Status.CONFIRMED)
+        issue_deposit_invoice(asked, by=manager)
+        cancel_session(asked.session, by=manager)
+
+    page = reverse("usage:unbilled")
+    another()
+    web.get(page)
+    with CaptureQueriesContext(connection) as one:
+        web.get(page)
+    another()
+    another()
+    with django_assert_num_queries(len(one)):
+        web.get(page)

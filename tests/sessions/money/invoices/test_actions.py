@@ -86,7 +86,9 @@ def test_a_new_work_order_waits_until_the_old_ones_invoice_is_credited(manager):
     newer = issue_paper(paper.session, kind=PaperKind.WORK_ORDER, by=manager)
     assert [(each, each.billed_before) for each in papers_to_bill()] == [(newer, invoice.pk)]
 
-    with pytest.raises(InvoiceRefused, match="Invoice 1 bills an earlier"):
+    with pytest.raises(
+        InvoiceRefused, match="Invoice 1 bills the session as it stood before Work order 2"
+    ):
         issue_invoice(client, papers=[newer], by=manager)
 
     issue_credit_note(invoice, by=manager)

@@ -72,3 +72,11 @@ def test_state_in_words(pays, credits, on, state):
 
     assert state_of(found, day(on)) == state
     assert balance_of(invoice) == found.balance
+
+
+def test_invoice_that_a_deposit_covers_was_not_credited():
+    asked(client := ClientFactory(), "0.00", due=15)
+
+    [found] = client.invoices.charging().with_balance()
+
+    assert state_of(found, day(16)) == "nothing to pay"
