@@ -1,6 +1,7 @@
 """What is still to be billed or credited, session by session."""
 
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet, Subquery
+from django.db.models.functions import JSONObject
 
 from sessions.bookings.models import RecordingSession, Status, StatusStep
 from sessions.money.invoices.billing import lines_to_credit, papers_to_bill
@@ -46,16 +47,15 @@ def unbilled(sessions: QuerySet) -> QuerySet:
 
 
 def with_what_is_to_bill(sessions: QuerySet) -> QuerySet:
-    """`to_bill` of each are its papers that no invoice bills; `over_billed` and `with_deposit` those of
-    which the invoices of `to_credit` and of `to_settle` are to be credited. Five queries."""
-    return sessions.prefetch_related(
-        Prefetch("money_papers", papers_to_bill(), to_attr="to_bill"),
-        _papers_of(lines_to_credit(), to_attr="over_billed", lines="to_credit"),
-        _papers_of(deposits_to_settle(), to_attr="with_deposit", lines="to_settle"),
-    )
+    """`to_bill` of each are its papers that no invoice bills; `over_billed` the first invoice to be credited
+    since that is no longer charged, `with_deposit` a deposit invoice, as pk and number. A query more."""
+    return sessions.annotate(
+        over_billed=_first_invoice(lines_to_credit()),
+        with_deposit=_first_invoice(deposits_to_settle()),
+    ).prefetch_related(Prefetch("money_papers", papers_to_bill(), to_attr="to_bill"))
 
 
-def _papers_of(found: QuerySet, *, to_attr: str, lines: str) -> Prefetch:
-    loaded = Prefetch("invoice_lines", found.select_related("invoice"), to_attr=lines)
-    papers = MoneyPaper.objects.filter(pk__in=found.values("money_paper"))
-    return Prefetch("money_papers", papers.prefetch_related(loaded), to_attr=to_attr)
+def _first_invoice(lines: QuerySet) -> Subquery:
+    named = JSONObject(pk="invoice", number="invoice__number")
+    mine = lines.filter(money_paper__session=OuterRef("pk")).order_by("pk")
+    return Subquery(mine.values(named=named)[:1])
