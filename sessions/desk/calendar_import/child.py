@@ -29,8 +29,9 @@ class Event:
     ends_at: datetime
 
 
-def events_in(file: File, first: date, last: date) -> tuple[list[Event], int]:
-    """The events between the two days, and how many more than can be asked about. Raises NotACalendar."""
+def events_in(file: File, first: date, last: date) -> tuple[list[Event], int, int]:
+    """The events between the two days, how many more than can be asked about, and how many of the
+    calendar have no time that can be read. Raises NotACalendar."""
     try:
         written = run_limited(
             "sessions.desk.calendar_import.reading",
@@ -56,4 +57,4 @@ def events_in(file: File, first: date, last: date) -> tuple[list[Event], int]:
         )
         for each in answer["events"]
     ]
-    return events, answer["more"]
+    return events, answer["more"], answer["unread"]

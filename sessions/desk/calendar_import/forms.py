@@ -17,7 +17,8 @@ DAY = forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
 
 
 class CalendarForm(forms.Form):
-    """The file and the days that are wanted; once valid, `events` and how many `more` there are."""
+    """The file and the days that are wanted; once valid, `events`, how many `more` there
+    are, and how many are `unread`."""
 
     file = forms.FileField(
         label="Calendar",
@@ -48,7 +49,8 @@ class CalendarForm(forms.Form):
             self.add_error("last", "Import at most three years at a time.")
         else:
             try:
-                self.events, self.more = events_in(facts["file"], facts["first"], facts["last"])
+                found = events_in(facts["file"], facts["first"], facts["last"])
+                self.events, self.more, self.unread = found
             except NotACalendar as problem:
                 self.add_error("file", str(problem))
         return facts

@@ -16,6 +16,12 @@ from sessions.limited import limit_this_process
 LARGEST_CALENDAR = 3_000_000  # bytes
 MOST_EVENTS = 100  # as many as one page can ask about
 LONGEST_TITLE, LONGEST_TEXT = 120, 500
+FIRST_YEAR, LAST_YEAR = 1900, 9000
+TIMES = {"DTSTART", "DTEND", "DURATION", "RRULE", "RDATE", "EXDATE", "RECURRENCE-ID"}
+NO_CALENDAR = (
+    "This is no calendar file, or only a part of one. Export the calendar as iCalendar, whose name ends "
+    "in .ics."
+)
 
 
 class NotACalendar(Exception):
@@ -23,15 +29,18 @@ class NotACalendar(Exception):
 
 
 def read_calendar(content: bytes, zone: ZoneInfo, first: date, last: date) -> dict:
-    """The first `MOST_EVENTS` events that begin or go on between the two days, by their start, and how
-    many `more` there are. Times without a zone, and whole days, are the studio’s. Raises NotACalendar.
+    """The first `MOST_EVENTS` events that begin or go on between the two days, by their start, how many
+    `more` there are, and how many of any day are `unread`, since nobody can say when they are. Times
+    without a zone, and whole days, are the studio’s. Raises NotACalendar.
     """
     try:
-        calendars = Calendar.from_ical(content, multiple=True)
+        read = Calendar.from_ical(content, multiple=True)
     except (ValueError, IndexError) as error:
-        raise NotACalendar(
-            "This is no calendar file. Export the calendar as iCalendar, whose name ends in .ics."
-        ) from error
+        raise NotACalendar(NO_CALENDAR) from error
+    calendars = [each for each in read if isinstance(each, Calendar)]
+    if not calendars:
+        raise NotACalendar(NO_CALENDAR)
+    unread = sum(_take_out_unreadable(calendar) for calendar in calendars)
     events = [
         event
         for calendar in calendars
@@ -39,10 +48,33 @@ def read_calendar(content: bytes, zone: ZoneInfo, first: date, last: date) -> di
             datetime.combine(first, time(), zone),
             datetime.combine(last + timedelta(days=1), time(), zone),
         )
-        if event.get("summary") is not None or event.get("dtstart") is not None
     ]
     found = sorted((_event(event, zone) for event in events), key=lambda each: each["starts_at"])
-    return {"events": found[:MOST_EVENTS], "more": max(0, len(found) - MOST_EVENTS)}
+    more = max(0, len(found) - MOST_EVENTS)
+    return {"events": found[:MOST_EVENTS], "more": more, "unread": unread}
+
+
+def _take_out_unreadable(calendar: Calendar) -> int:
+    """One event that says nothing of its time, or of years with which nobody reckons, would stop all
+    others. How many those were."""
+    events = [each for each in calendar.subcomponents if isinstance(each, Event)]
+    unreadable = {id(each) for each in events if not _is_readable(each)}
+    calendar.subcomponents = [
+        each for each in calendar.subcomponents if id(each) not in unreadable
+    ]
+    return len(unreadable)
+
+
+def _is_readable(event: Event) -> bool:
+    """Whether its times and repeats were understood, each stands there once, and their years are such
+    that a week more or less is a date."""
+    if any(name in TIMES for name, _ in event.errors):
+        return False
+    try:
+        starts, ends = event.start, event.end
+    except (ValueError, AttributeError, TypeError, OverflowError):
+        return False
+    return all(FIRST_YEAR <= each.year <= LAST_YEAR for each in (starts, ends))
 
 
 def _event(event: Event, zone: ZoneInfo) -> dict:
@@ -59,7 +91,9 @@ def _event(event: Event, zone: ZoneInfo) -> dict:
 
 
 def _text(event: Event, name: str) -> str:
-    return " ".join(str(event.get(name, "")).replace("\0", "").split())
+    said = event.get(name, "")
+    first = said[0] if isinstance(said, list) else said  # of several, which none may have
+    return " ".join(str(first).replace("\0", "").split())
 
 
 def _instant(at: date | datetime, zone: ZoneInfo) -> str:

@@ -33,7 +33,14 @@ def import_page(request: HttpRequest) -> HttpResponse:
     forms = EventForms(initial=guesses, form_kwargs=known)
     for row, guess in zip(forms, guesses, strict=True):
         row.is_here = guess["is_here"]
-    return _page(request, forms, TellForm(), {}, more=form.more)
+    return _page(request, forms, TellForm(), {}, more=form.more, unread=_left_out(form.unread))
+
+
+def _left_out(count: int) -> str:
+    if not count:
+        return ""
+    events = f"{count} events of the calendar have" if count > 1 else "One event of the calendar has"
+    return f"{events} no time that can be read, and will be missing here. Enter what it was by hand."
 
 
 def _asked(request: HttpRequest) -> HttpResponse:
@@ -52,7 +59,7 @@ def _asked(request: HttpRequest) -> HttpResponse:
     return redirect("bookings:list")
 
 
-def _page(request, forms, tell, reasons, *, more=0, checked=(), letters=0) -> HttpResponse:
+def _page(request, forms, tell, reasons, *, more=0, unread="", checked=(), letters=0) -> HttpResponse:
     """`checked` are the events that were tried, whose `reasons` say what is in the way."""
     context = {
         "title": TITLE,
@@ -61,6 +68,7 @@ def _page(request, forms, tell, reasons, *, more=0, checked=(), letters=0) -> Ht
         "rows": [(row, reasons.get(number, [])) for number, row in enumerate(forms)],
         "tell": tell,
         "more": more,
+        "unread": unread,
         "letters": letters,
         "refused": len(reasons),
         "ready": len(checked) if checked and not reasons else 0,

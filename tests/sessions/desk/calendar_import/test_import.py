@@ -290,6 +290,37 @@ def test_what_is_no_calendar_is_refused_beside_the_file(client_of, manager, cont
     assert said in page.context["form"].errors["file"][0]
 
 
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ["SUMMARY:Open"],
+        ["SUMMARY:Open", "DTSTART:00010101T000000Z", "DTEND:20261231T000000Z"],
+        ["SUMMARY:Open", "DTSTART;VALUE=DATE:20260601", "DTEND;VALUE=DATE:99991231"],
+        ["SUMMARY:Open", "DTSTART:20261331T100000Z"],
+        ["SUMMARY:Open", "DTSTART:20260601T100000Z", "DTSTART:20260602T100000Z"],
+        ["SUMMARY:Open", "DTSTART:20200101T100000Z", "RRULE:FREQ=NEVER"],
+    ],
+)
+def test_one_event_without_a_time_that_can_be_read_stops_no_others(client_of, manager, lines):
+    """RFC 5545, 3.6.1: DTSTART is required and stands once. Years 1 and 9999 stand for “always”."""
+    good = event("SUMMARY:Brass", "DTSTART:20260601T110000", "DTEND:20260601T150000")
+
+    page = client_of(manager).post(PAGE, sent(calendar(event(*lines), good)))
+
+    assert [row["title"] for row in rows(page)] == ["Brass"]
+    assert "One event of the calendar has no time that can be read" in page.text
+
+
+@pytest.mark.parametrize("cut", ["END:VCALENDAR", "SUMMARY"])
+def test_calendar_that_was_cut_off_is_not_an_empty_one(client_of, manager, cut):
+    whole = calendar(event("SUMMARY:Brass", "DTSTART:20260601T110000", "DTEND:20260601T150000"))
+    part = whole.read().partition(cut.encode())[0]
+
+    page = client_of(manager).post(PAGE, sent(SimpleUploadedFile("calendar.ics", part)))
+
+    assert "only a part of one" in page.text
+
+
 def test_calendar_that_never_ends_is_cut_off(client_of, manager):
     file = calendar(
         event(
