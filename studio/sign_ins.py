@@ -86,8 +86,11 @@ def sign_in_invite(request: HttpRequest) -> HttpResponse:
     asked = {"person": request.GET.get("person")}
     form = InvitationForm(request.POST or None, initial=asked)
     if form.is_valid():
-        invite_by(request, form)
-        return redirect("sign_ins")
+        try:
+            invite_by(request, form)
+            return redirect("sign_ins")
+        except ValidationError as refusal:  # somebody else invited them meanwhile
+            form.add_error(None, refusal)
     return form_page(
         request, form, title="Invite to sign in", crumbs=trail(SIGN_INS), action="Invite"
     )
@@ -150,17 +153,24 @@ def sign_in_password(request: HttpRequest, pk: int) -> HttpResponse:
     user = get_object_or_404(User, pk=pk)
     form = SetPasswordForm(user, request.POST or None)
     if form.is_valid():
-        form.save()
+        _save_password(form)
         reset(username=user.username)
         messages.success(request, f"New password set for {user}.")
         return redirect("sign_ins")
     return form_page(request, form, title=f"New password for {user}", crumbs=trail(SIGN_INS))
 
 
+def _save_password(form: SetPasswordForm) -> User:
+    """Whoever has an older letter cannot change it once more (OWASP, Forgot Password Cheat Sheet)."""
+    user = form.save()
+    user.password_links.revoke(timezone.now())
+    return user
+
+
 def own_password(request: HttpRequest) -> HttpResponse:
     form = PasswordChangeForm(request.user, request.POST or None)
     if form.is_valid():
-        update_session_auth_hash(request, form.save())
+        update_session_auth_hash(request, _save_password(form))
         messages.success(request, "Password changed.")
         return redirect("home")
     crumbs = trail(("Today", "home"))

@@ -59,9 +59,7 @@ def _take_out_unreadable(calendar: Calendar) -> int:
     others. How many those were."""
     events = [each for each in calendar.subcomponents if isinstance(each, Event)]
     unreadable = {id(each) for each in events if not _is_readable(each)}
-    calendar.subcomponents = [
-        each for each in calendar.subcomponents if id(each) not in unreadable
-    ]
+    calendar.subcomponents = [each for each in calendar.subcomponents if id(each) not in unreadable]
     return len(unreadable)
 
 

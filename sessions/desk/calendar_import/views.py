@@ -39,8 +39,12 @@ def import_page(request: HttpRequest) -> HttpResponse:
 def _left_out(count: int) -> str:
     if not count:
         return ""
-    events = f"{count} events of the calendar have" if count > 1 else "One event of the calendar has"
-    return f"{events} no time that can be read, and will be missing here. Enter what it was by hand."
+    events = (
+        f"{count} events of the calendar have" if count > 1 else "One event of the calendar has"
+    )
+    return (
+        f"{events} no time that can be read, and will be missing here. Enter what it was by hand."
+    )
 
 
 def _asked(request: HttpRequest) -> HttpResponse:
@@ -59,7 +63,9 @@ def _asked(request: HttpRequest) -> HttpResponse:
     return redirect("bookings:list")
 
 
-def _page(request, forms, tell, reasons, *, more=0, unread="", checked=(), letters=0) -> HttpResponse:
+def _page(
+    request, forms, tell, reasons, *, more=0, unread="", checked=(), letters=0
+) -> HttpResponse:
     """`checked` are the events that were tried, whose `reasons` say what is in the way."""
     context = {
         "title": TITLE,

@@ -123,6 +123,22 @@ def test_new_password_signs_out_everywhere(client_of, ulric):
     assert web.get(reverse("home")).status_code == 302
 
 
+@pytest.mark.parametrize("how", ["their own page", "a manager"])
+def test_password_set_elsewhere_ends_the_link(client_of, manager, ulric, how):
+    """Whoever can read an older letter could undo what was done because of that."""
+    ask()
+    if how == "a manager":
+        client_of(manager).post(reverse("sign_in_password", args=[ulric.pk]), TYPED)
+    else:
+        client_of(ulric).post(reverse("password"), {"old_password": PASSWORD} | TYPED)
+
+    answer = Client().get(link_in(0))
+
+    ulric.refresh_from_db()
+    assert ulric.check_password(NEW)
+    assert answer.status_code == 410
+
+
 def test_link_opens_for_two_hours(ulric):
     ask()
 
