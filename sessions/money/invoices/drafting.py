@@ -48,6 +48,7 @@ class Draft:
 
     def add(self, **facts) -> None:
         line = InvoiceLine(invoice=self.invoice, position=len(self.lines) + 1, **facts)
+        line.net = rounded(line.net, self.invoice.currency)  # a sum in SQL has more places
         self.lines.append(line)
 
     def sum_up(self, taxes: list[TaxRow] | None = None) -> "Draft":

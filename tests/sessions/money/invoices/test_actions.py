@@ -150,6 +150,7 @@ def test_a_deposit_is_asked_for_once_and_taken_off_the_invoice(manager):
 
     invoice = issue_invoice(client, papers=[wrapped(asked, by=manager)], by=manager)
     assert sums(invoice) == money("90.00", "18.00", "108.00")
+    assert invoice.tax_rows == [{"name": "VAT", "percent": "20", "net": "90.00", "tax": "18.00"}]
     assert list(deposits_left(client)) == []
     with pytest.raises(InvoiceRefused, match="Nothing of that is left of Deposit invoice 1"):
         issue_credit_note(deposit, by=manager)
