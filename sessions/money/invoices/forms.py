@@ -1,9 +1,11 @@
 """Forms of what is to be issued. Nothing of them is saved: what they ask for is drafted, shown, issued."""
 
 from collections.abc import Collection
+from datetime import date
 from decimal import Decimal
 
 from django import forms
+from django.utils import timezone
 
 from gear.editing.figures import FigureField
 from sessions.bookings.filters import DAY
@@ -15,7 +17,7 @@ from sessions.money.invoices.models import Invoice, InvoiceLine
 from sessions.money.invoices.owed import obstacles
 from sessions.money.models import MoneyPaper
 from sessions.rooms.models import HouseRules
-from sessions.terms.currencies import figures, plain
+from sessions.terms.currencies import figures, plain, rounded
 
 
 class PapersField(forms.ModelMultipleChoiceField):
@@ -47,8 +49,16 @@ def _note(label: str, help_text: str, **more) -> forms.CharField:
 
 def _due_on() -> forms.DateField:
     return forms.DateField(
-        label="Due", error_messages={"invalid": "Enter a day, such as 2026-06-01."}, **DAY
+        label="Due",
+        error_messages={"invalid": "Enter a day, such as 2026-06-01."},
+        **DAY | {"validators": [*DAY["validators"], _not_over]},
     )
+
+
+def _not_over(due_on: date) -> None:
+    """What is issued is dated today."""
+    if due_on < timezone.localdate():
+        raise forms.ValidationError("This day is over: enter today or a later one.")
 
 
 class OtherLineForm(forms.Form):
@@ -132,6 +142,8 @@ class InvoiceForm(forms.Form):
             field.error_messages["invalid_choice"] = "Something chosen was billed meanwhile."
             if not self.is_bound and not field.queryset:
                 del self.fields[name]
+        if "papers" not in self.fields:
+            self.fields["currency"].help_text = ""
         ready = [each for each in papers if each.pk not in refused]
         ready = [each for each in ready if each.pk in asked] if asked else ready
         currency = ready[0].currency if ready else self.rules.currency
@@ -187,7 +199,7 @@ class CreditForm(forms.Form):
                 required=False,
                 max_digits=12,
                 decimal_places=2,
-                initial=f"{line.left:.2f}",
+                initial=rounded(line.left, currency),
                 help_text=f"Before tax, at {line.tax_percent.normalize():f} %. Left to credit: "
                 f"{figures(line.left, currency)} {currency}.",
             )

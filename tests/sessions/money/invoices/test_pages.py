@@ -2,11 +2,12 @@
 
 import csv
 import io
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.module_loading import import_string
 
 from sessions.letters.models import Letter
@@ -18,7 +19,7 @@ from tests.sessions.money.invoices.billed import quote, work_order
 
 pytestmark = pytest.mark.django_db
 
-DUE = {"due_on": "2026-07-01", "currency": "GBP"}
+DUE = {"due_on": "2090-07-01", "currency": "GBP"}
 NO_OTHER_LINES = {"other-TOTAL_FORMS": "0", "other-INITIAL_FORMS": "0"}
 
 
@@ -63,7 +64,7 @@ def test_an_invoice_is_issued_as_chosen(client_of, manager, paper):
     )
 
     invoice = Invoice.objects.get()
-    assert (invoice.total, f"{invoice.due_on}") == (Decimal("279.00"), "2026-07-01")
+    assert (invoice.total, f"{invoice.due_on}") == (Decimal("279.00"), "2090-07-01")
     for said in ("Invoice 1 issued.", "Thank you", "VAT, 5 % of 60.00", "279.00 GBP"):
         assert said in page.text
 
@@ -94,6 +95,16 @@ def test_what_was_billed_meanwhile_is_refused_beside_the_choice(client_of, manag
 
     assert "Something chosen was billed meanwhile" in page
     assert Invoice.objects.count() == 1
+
+
+def test_what_is_issued_today_was_not_due_before(client_of, manager, paper):
+    yesterday = timezone.localdate() - timedelta(days=1)
+    typed = {"papers": paper.pk, "due_on": yesterday, "currency": "GBP", "do": "issue"}
+
+    page = client_of(manager).post(create_page(paper), typed | NO_OTHER_LINES).text
+
+    assert "This day is over" in page
+    assert not Invoice.objects.exists()
 
 
 @pytest.mark.parametrize("count", [1, 3])
