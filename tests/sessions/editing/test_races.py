@@ -3,9 +3,10 @@
 import pytest
 from django.contrib import messages
 from django.contrib.messages.storage.cookie import CookieStorage
+from django.core.exceptions import ObjectDoesNotExist
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import IntegrityError
-from django.http import HttpResponse
+from django.http import Http404, HttpResponse
 from django.test import RequestFactory
 
 from sessions.editing.races import answer_in_words
@@ -48,6 +49,26 @@ def test_view_that_is_refused_again_is_answered_in_words_and_logged(caplog):
     assert list(refused.request._messages) == []
     [logged] = caplog.records
     assert "song_once_a_project" in logged.exc_text
+
+
+def test_what_was_merged_between_reading_and_locking_is_not_there():
+    """The view that is asked again no longer finds it, and says so as it does of anything that is not there."""
+    answers = iter([ObjectDoesNotExist("merged meanwhile"), Http404("Not here.")])
+    request = Refused(0).request
+
+    def view():
+        raise next(answers)
+
+    with pytest.raises(Http404):
+        answer_in_words(request, view)
+
+
+def test_what_is_never_there_is_an_error():
+    def view():
+        raise ObjectDoesNotExist("of our own making")
+
+    with pytest.raises(ObjectDoesNotExist):
+        answer_in_words(Refused(0).request, view)
 
 
 def test_upload_is_not_repeated():
