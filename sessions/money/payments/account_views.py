@@ -41,7 +41,7 @@ def account(request: HttpRequest, pk: int) -> HttpResponse:
         "today": today,
         "statement": found,
         "form": form,
-        "crumbs": account_crumbs(client),
+        "crumbs": [*account_crumbs(client)[:-1], ("Account", "")],
         "query": f"currency={found.currency}&since={found.since}&until={found.until}"
         if found
         else "",

@@ -68,8 +68,9 @@ def income_of_year(year: int) -> list[Income]:
         for name, share in zip(names, shares(amount, len(names), currency), strict=True):
             by_room[currency][name][month - 1] += share
     return [
-        Income(currency, _earned(by_client, currency), _earned(by_room, currency))
+        Income(currency, clients, _earned(by_room, currency))
         for currency in sorted(by_client)
+        if (clients := _earned(by_client, currency))
     ]
 
 
@@ -88,8 +89,12 @@ def _year() -> list[Decimal]:
 
 
 def _earned(found, currency: str) -> tuple[Earned, ...]:
-    """Who brought most comes first."""
-    earned = [Earned(name, tuple(months), currency) for name, months in found[currency].items()]
+    """Who brought most comes first; what was credited whole in its month brought nothing."""
+    earned = [
+        Earned(name, tuple(months), currency)
+        for name, months in found[currency].items()
+        if any(months)
+    ]
     return tuple(sorted(earned, key=lambda each: (-each.total, each.name)))
 
 
