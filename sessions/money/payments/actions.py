@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from django.core.exceptions import ValidationError
 from django.db.models import Sum
+from django.db.models.functions import Round
 from django.utils import timezone
 
 from gear.acting import action
@@ -211,7 +212,9 @@ def _free_what_is_over(client: Client, currency: str, *, by) -> None:
     for invoice in over.filter(balance__lt=0):
         left = -invoice.balance
         used = Payment.objects.filter(allocations__invoice=invoice)
-        for payment in used.annotate(used=Sum("allocations__amount")).in_order().reverse():
+        for payment in (
+            used.annotate(used=Round(Sum("allocations__amount"), 2)).in_order().reverse()
+        ):
             if part := min(left, payment.used):
                 _allocate(payment, -part, invoice=invoice, by=by)
                 left -= part

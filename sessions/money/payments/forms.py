@@ -1,5 +1,6 @@
 """Forms of what was received and given back, and of what it is for."""
 
+import re
 from collections.abc import Iterable
 from datetime import date, timedelta
 from decimal import Decimal
@@ -9,23 +10,27 @@ from django.core.exceptions import ValidationError
 from django.http import HttpRequest
 from django.utils import timezone
 
+from gear.editing.figures import FigureField
 from sessions.editing.rules import CURRENCY
 from sessions.money.invoices.models import Invoice
 from sessions.money.payments.models import Method, Payment
 from sessions.terms.currencies import rounded
 
+#: 1,250 or 1,250.50; in 250,50 the comma is the decimal one.
+THOUSANDS = re.compile(r"\d{1,3}(,\d{3})+(\.\d*)?")
 
-class AmountField(forms.DecimalField):
+
+class AmountField(FigureField):
     """An amount of money; a comma or a space between thousands is no mistake."""
 
     def __init__(self, **kwargs):
         super().__init__(max_digits=12, decimal_places=2, **kwargs)
-        self.widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
-
-    widget = forms.TextInput
 
     def to_python(self, value):
-        return super().to_python(str(value).replace(",", "").replace(" ", "") if value else value)
+        if isinstance(value, str):
+            value = "".join(value.split())
+            value = value.replace(",", "") if THOUSANDS.fullmatch(value) else value
+        return super().to_python(value)
 
 
 class DayField(forms.DateField):

@@ -107,8 +107,8 @@ class Job:
 
     @property
     def older(self) -> list[Paper]:
-        """Those of the kind of the newest that it replaces."""
-        return [each for each in self.papers[:-1] if each.kind == self.papers[-1].kind]
+        """Those in whose place the newest is charged, whatever their kind: a session is charged once."""
+        return self.papers[:-1]
 
     @property
     def as_worked(self) -> Charged:

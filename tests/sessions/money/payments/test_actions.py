@@ -186,6 +186,22 @@ def test_refund_gives_back_what_is_free_and_no_more(client, paid, manager):
         refund(client, received_on=day(21), amount=Decimal("5.01"), currency="GBP", by=manager)
 
 
+def test_money_that_was_used_in_parts_and_freed_again_leaves_nothing_to_free(client, paid, manager):
+    """On SQLite, which adds up floating points, 0.1 + 0.2 − 0.3 and 0.3 − 0.1 − 0.2 are not 0."""
+    invoice = asked(client, "100.00")
+    for steps in (["0.10", "0.30", "0"], ["0.30", "0.20", "0"]):
+        payment = paid("20.00", on=21, to={})
+        for seen, amount in enumerate(steps):
+            say_what_for(payment, to={invoice: Decimal(amount)}, seen=seen, by=manager)
+    paid("90.00", on=20, to={invoice: Decimal(90)})
+    credited(invoice, "50.00")
+
+    refund(client, received_on=day(22), amount=Decimal(80), currency="GBP", by=manager)
+
+    assert balances(client) == ["0.00"]
+    assert {each.payment.amount for each in invoice.allocations.filter(amount=-40)} == {90}
+
+
 def test_payment_entered_by_mistake_is_struck_out(client, paid, manager):
     asked(client, "100.00")
     payment = paid("120.00")

@@ -92,10 +92,28 @@ def test_what_is_refused_is_said_where_it_was_typed(web, neap, facts, field, mes
     assert not Payment.objects.exists()
 
 
-def test_comma_between_thousands_is_no_mistake(web, neap):
-    web.post(reverse("payments:create", args=[neap.pk]), typed(amount="1,250.50"))
+@pytest.mark.parametrize(
+    ("amount", "read"),
+    [
+        ("1,250.50", "1250.50"),
+        ("1,250", "1250.00"),
+        ("1 250.50", "1250.50"),
+        ("250,50", "250.50"),
+        ("0,5", "0.50"),
+    ],
+)
+def test_comma_between_thousands_or_before_decimals_is_no_mistake(web, neap, amount, read):
+    web.post(reverse("payments:create", args=[neap.pk]), typed(amount=amount))
 
-    assert str(Payment.objects.get().amount) == "1250.50"
+    assert str(Payment.objects.get().amount) == read
+
+
+@pytest.mark.parametrize("amount", ["1,25,50", "1.250,50", "1,2.5", "-5", "NaN"])
+def test_amount_that_may_be_read_in_two_ways_is_asked_for_again(web, neap, amount):
+    page = web.post(reverse("payments:create", args=[neap.pk]), typed(amount=amount))
+
+    assert page.context["form"].errors["amount"]
+    assert not Payment.objects.exists()
 
 
 def test_what_it_is_for_is_changed_and_the_second_of_two_is_told(web, neap):
