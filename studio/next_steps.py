@@ -109,6 +109,21 @@ LACKS: dict[str, list[Lack]] = {
             ),
         )
     ],
+    "calendar_import:page": [
+        (
+            Room.objects.current,
+            NextStep("No room is listed yet: whatever is imported takes one.", *NEW_ROOM),
+        ),
+        (
+            Project.objects.current,
+            NextStep(
+                "No project yet: without one only blocks can be imported. Projects are made on the "
+                "pages of clients.",
+                "clients:list",
+                "Clients",
+            ),
+        ),
+    ],
     "gear_sets:create": [
         (
             Unit.objects.in_service,

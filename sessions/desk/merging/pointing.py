@@ -14,8 +14,8 @@ from sessions.letters.models import LetterTopic
 from sessions.rooms.models import WeeklyHours
 from sessions.terms.agreements.models import Agreement
 
-#: Where both have such rows, those of the one who is kept stand.
-KEPT_ALONE = {WeeklyHours, Agreement}
+#: Where both have such rows, those of the one who is kept stand. In words of a page.
+KEPT_ALONE = {WeeklyHours: "Working hours", Agreement: "Agreed rates, terms and days to pay"}
 #: What a page calls one and more rows of tables whose own words are none.
 WORDS = {Person: ("person", "people"), WeeklyHours: ("day of working hours",) * 2}
 UNSEEN = {Told}  # what was told to whom is nobody's to see
@@ -37,7 +37,7 @@ class Pointer:
     def move(self, *, of: Model, to: Model, by) -> None:
         """Let what points to one point to the other; rows with a history say so there."""
         rows = self.rows_of(of)
-        if self.model in KEPT_ALONE and self.rows_of(to).exists():
+        if self.goes(of, to):
             for row in rows:
                 row.delete()
             return
@@ -60,6 +60,10 @@ class Pointer:
             default_change_reason=merged_in_words(of),
             manager=self.model._base_manager,
         )
+
+    def goes(self, of: Model, to: Model) -> bool:
+        """Whether what the other has goes with the other, since only one can have it and has it."""
+        return self.model in KEPT_ALONE and self.rows_of(to).exists() and self.rows_of(of).exists()
 
     def in_the_way(self, kept: Model, other: Model) -> Iterator[str]:
         """Where both have what only one of them can have, in sentences."""
@@ -124,12 +128,18 @@ def move_all(*, of: Model, to: Model, by) -> None:
     _topics_of(of).update(about_id=to.pk)
 
 
-def what_moves(thing: Model) -> list[str]:
-    """In words, how much points to it: "3 reservations". A query for each table."""
+def what_goes(of: Model, to: Model) -> list[str]:
+    """In words, what of the other is kept nowhere."""
+    return [KEPT_ALONE[each.model] for each in pointers_to(type(of)) if each.goes(of, to)]
+
+
+def what_moves(thing: Model, to: Model) -> list[str]:
+    """In words, how much points to it and will point to the other: "3 reservations". A query for each
+    table."""
     found = [
         (each.rows_of(thing), _words_of(each.model))
         for each in pointers_to(type(thing))
-        if each.model not in UNSEEN
+        if each.model not in UNSEEN and not each.goes(thing, to)
     ]
     for field in links_to(type(thing)):
         linked = field.model._base_manager.filter(**{field.name: thing})

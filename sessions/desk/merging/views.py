@@ -14,7 +14,7 @@ from sessions.clients.models import Client, Person
 from sessions.desk.merging.actions import MergeRefused, merge
 from sessions.desk.merging.duplicates import pairs_of
 from sessions.desk.merging.forms import MergeForm, OtherForm
-from sessions.desk.merging.pointing import reasons_against, what_moves
+from sessions.desk.merging.pointing import reasons_against, what_goes, what_moves
 from sessions.desk.merging.tables import PairTable
 
 EDITED = "One of the two was edited meanwhile. Compare them once more."
@@ -89,6 +89,7 @@ def _merge_page(request: HttpRequest, kind: Kind, pk: int) -> HttpResponse:
         kept=kept,
         other=other,
         reasons=reasons_against(kept, other),
-        moves=what_moves(other),
+        moves=what_moves(other, kept),
+        goes=what_goes(other, kept),
         **page,
     )

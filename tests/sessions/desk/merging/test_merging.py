@@ -5,12 +5,19 @@ from datetime import time
 import pytest
 from django.db import IntegrityError, transaction
 from django.urls import reverse
+from pytest_django.asserts import assertContains
 
 from gear.editing.versions import EditedMeanwhile
 from sessions.clients.models import Client, Person
 from sessions.desk.merging.actions import MergeRefused, merge
 from sessions.desk.merging.duplicates import pairs_of
-from sessions.desk.merging.pointing import links_to, pointers_to, reasons_against, what_moves
+from sessions.desk.merging.pointing import (
+    links_to,
+    pointers_to,
+    reasons_against,
+    what_goes,
+    what_moves,
+)
 from sessions.money.invoices.models import Invoice
 from sessions.rooms.models import WeeklyHours
 from sessions.terms.agreements.models import Agreement
@@ -115,8 +122,8 @@ def test_people_become_one_with_all_that_they_have(manager):
     heard = HeadphoneMixFactory()
     heard.listeners.add(other)
 
-    assert what_moves(other) == [
-        "1 day of working hours",
+    assert what_goes(other, kept) == ["Working hours"]
+    assert what_moves(other, kept) == [
         "1 credit",
         "1 reservation",
         "1 project",
@@ -230,3 +237,16 @@ def test_clients_page_books_for_that_client(client_of, manager):
     page = client_of(manager).get(client.get_absolute_url())
 
     assert f'href="{reverse("bookings:create")}?client={client.pk}"' in page.content.decode()
+
+
+def test_page_says_what_goes_with_the_other_and_that_it_cannot_be_undone(client_of, manager):
+    kept, other = ClientFactory(name="Pier"), ClientFactory(name="Pier Records")
+    for client, days in ((kept, 7), (other, 30)):
+        Agreement.objects.create(client=client, due_days=days)
+
+    page = client_of(manager).get(reverse("duplicates:client", args=[kept.pk]), {"with": other.pk})
+
+    assert "agreement" not in page.context["moves"]
+    assertContains(page, "Agreed rates, terms and days to pay: Pier has them")
+    assertContains(page, "so those of Pier Records go.")
+    assertContains(page, "This can’t be undone")
