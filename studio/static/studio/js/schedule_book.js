@@ -34,22 +34,32 @@ document.addEventListener("pointerdown", (event) => {
   const sheet = sheetOf(link).measure();
   const began = sheet.at(event);
   const from = Math.max(Math.floor(began.minute / STEP) * STEP, firstOf(link));
+  let left = false; // by Escape
   const follow = (each) => {
     const far = Math.hypot(each.clientX - event.clientX, each.clientY - event.clientY);
-    if (!wanted && far < SLACK) return;
+    if (left || (!wanted && far < SLACK)) return;
     getSelection().removeAllRanges();
-    const to = Math.max(toStep(sheet.at(each).minute), from + STEP);
-    wanted = { sheet, link, track: began.track, starts: from, ends: to };
+    const to = toStep(sheet.at(each).minute);
+    const [starts, ends] = to < from ? [to, from + STEP] : [from, Math.max(to, from + STEP)];
+    wanted = { sheet, link, track: began.track, starts, ends };
     show();
   };
-  const drop = () => {
+  const leave = (each) => {
+    if (each.key !== "Escape") return;
+    left = true;
+    forget();
+  };
+  const drop = (each) => {
     removeEventListener("pointermove", follow);
     removeEventListener("pointerup", drop);
     removeEventListener("pointercancel", drop);
-    if (!wanted) return;
+    removeEventListener("keydown", leave);
+    if (each.type === "pointercancel") forget();
+    if (!wanted && !left) return;
     addEventListener("click", (click) => click.preventDefault(), { capture: true, once: true });
-    location.assign(addressOf(wanted));
+    if (wanted) location.assign(addressOf(wanted));
   };
+  addEventListener("keydown", leave);
   addEventListener("pointermove", follow);
   addEventListener("pointerup", drop);
   addEventListener("pointercancel", drop);

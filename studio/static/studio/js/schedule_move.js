@@ -126,6 +126,7 @@ function grab(event, part) {
   let offset = null;
   const follow = (each) => {
     if (each.pointerId !== pointerId) return;
+    if (offset !== null && !move) return; // Escape left it in the air
     if (offset === null) {
       if (Math.hypot(each.clientX - start.x, each.clientY - start.y) < SLACK) return;
       if (!move) take(part.cell);
@@ -148,9 +149,9 @@ function grab(event, part) {
   const drop = (each) => {
     if (each.pointerId !== pointerId) return;
     stop(each);
-    if (offset === null || !move) return;
+    if (offset === null) return;
     addEventListener("click", (click) => click.preventDefault(), { capture: true, once: true });
-    if (!chosen) put();
+    if (move && !chosen) put();
   };
   addEventListener("pointermove", follow);
   addEventListener("pointerup", drop);
