@@ -106,8 +106,11 @@ def test_beside_the_form_stand_clash_and_other_ways(desk, keys):
     found = page.get_by_role("option")
     assert found.all_inner_texts()[0].replace("\n", " ").startswith("taken Ada Yarrell")
     people.press("Escape")
-    page.get_by_role("button", name=re.compile("Rope Floor is free then")).click()
+    page.get_by_role("button", name=re.compile("Rope Floor is free then")).press("Enter")
     page.get_by_text("All of it is free then.").first.wait_for()
+    assert (
+        page.evaluate("document.activeElement.className") == "booking-live"
+    )  # the keys go on here
     assert not page.get_by_label("Bread Room").is_checked()
     assert page.get_by_label("Rope Floor").is_checked()
     people.fill("finn")

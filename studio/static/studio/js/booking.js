@@ -53,6 +53,7 @@ form.addEventListener("click", (event) => {
   const taken = new URLSearchParams(press.value);
   for (const name of new Set(taken.keys())) fill(name, taken.getAll(name));
   before = millisecondsOf(starts);
+  press.closest("aside").focus(); // the button goes with the answer: Tab leads on from here
 });
 
 function fill(name, values) {
