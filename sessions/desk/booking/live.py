@@ -87,7 +87,10 @@ class Live:
 
     @cached_property
     def clashes(self) -> list[Clash]:
-        return [clash for each in self.chosen for clash in self.taken.get(each, ())]
+        """Not of what the session goes without already: that stays missing."""
+        missing = {resource for resource, each in self.has.items() if each.missing}
+        chosen = [each for each in self.chosen if each not in missing]
+        return [clash for each in chosen for clash in self.taken.get(each, ())]
 
     @property
     def in_the_way(self) -> list[str]:

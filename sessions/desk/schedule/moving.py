@@ -171,6 +171,8 @@ def _problems(
         if not (each.starts_at <= period[0] and period[1] <= each.ends_at):
             wanted[each.resource] = period  # what stays within its time keeps its place
     clashes = find_clashes(wanted, ignoring=session) if session.takes_time else []
+    missing = {each.resource for each in session.reservations.all() if each.missing}
+    clashes = [each for each in clashes if each.resource not in missing]  # and stays so
     outside = {} if session.lockout else {each: [period] for each, period in wanted.items()}
     said = [str(each) for each in [*clashes, *outside_hours(outside)]]
     return [*said, MAY_WAIT] if clashes and session.status == Status.HELD else said

@@ -262,3 +262,22 @@ def test_costs_the_same_whatever_there_is(client_of, manager, asked, bread_room,
 
 
 QUERIES = 32
+
+
+def test_who_is_missing_already_is_not_in_the_way(client_of, manager, asked, bread_room):
+    piran = PersonFactory(bookable=True)
+    session = booked(manager, rooms=[bread_room], people=[piran])
+    session.reservations.filter(person=piran).update(rank=None, missing=True)
+    ReservationFactory(
+        session=None,
+        block=BlockFactory(kind="leave"),
+        room=None,
+        person=piran,
+        rank=1,
+        starts_at=session.starts_at,
+        ends_at=session.ends_at,
+    )
+
+    live = live_of(client_of(manager), asked | {"session": session.pk, "people": [piran.pk]})
+
+    assert (live.clashes, live.refusal) == ([], None)

@@ -13,7 +13,14 @@ from sessions.editing.presses import new_number
 from sessions.letters.models import Letter, LetterState
 from sessions.rooms.models import WeeklyHours
 from sessions.tasks.models import Worker
-from tests.factories import ClientFactory, PersonFactory, ProjectFactory, RoomFactory
+from tests.factories import (
+    BlockFactory,
+    ClientFactory,
+    PersonFactory,
+    ProjectFactory,
+    ReservationFactory,
+    RoomFactory,
+)
 from tests.sessions.bookings.days import booked, hours
 
 pytestmark = pytest.mark.django_db
@@ -215,3 +222,24 @@ def test_what_is_over_or_wrapped_is_not_offered_to_be_moved(client_of, manager, 
 
     RecordingSession.objects.filter(pk=session.pk).update(status=Status.WRAPPED)
     assert "move-link" not in web.get(DAY).text
+
+
+def test_who_is_missing_already_is_not_said_to_be_in_the_way(client_of, manager):
+    piran = PersonFactory(name="Piran Tolle", bookable=True)
+    session = booked(manager, status=Status.CONFIRMED, people=[piran], title="Overdubs")
+    session.reservations.filter(person=piran).update(rank=None, missing=True)
+    starts_at, ends_at = hours(0, 24)
+    block = BlockFactory(starts_at=starts_at, ends_at=ends_at)
+    ReservationFactory(
+        session=None,
+        block=block,
+        room=None,
+        person=piran,
+        starts_at=starts_at,
+        ends_at=ends_at,
+        rank=1,
+    )
+    web = client_of(manager)
+
+    assert asked(web, session, "15:00", "19:00")["problems"] == []
+    assert dropped(web, session).status_code == 302
