@@ -158,3 +158,9 @@ def test_what_nothing_is_called_is_looked_for_in_lyrics_and_notes_and_forgives_a
 
     assert reverse("recall:song", args=[song.pk]) in page.text
     assert "Read as" in page.text
+
+
+def test_what_holds_no_word_is_said_as_it_was_typed(client_of, manager):
+    page = client_of(manager).get("/search/", {"q": "%"}).content.decode()
+
+    assert "Nothing with “%”" in page
