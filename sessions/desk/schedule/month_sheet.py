@@ -9,6 +9,8 @@ from sessions.calendar.schedule.diary import Line
 from sessions.desk.schedule.shown import Shown, includes, shown_on
 
 ON_A_MONTH_DAY = 4
+NAMED = 2  # of what a session takes
+HIGH = 8  # things below each other, of all weeks, that fill a sheet of paper; more are set smaller
 
 
 @dataclass(frozen=True)
@@ -36,9 +38,21 @@ def month_day(day: date, month: date, lines: Sequence[Line], now: datetime) -> M
         includes(period, now),
         day.month == month.month,
         _counts(things),
-        things[:ON_A_MONTH_DAY],
+        [(shown, _named(takes)) for shown, takes in things[:ON_A_MONTH_DAY]],
         max(0, len(things) - ON_A_MONTH_DAY),
     )
+
+
+def on_paper(weeks: Sequence[Sequence[MonthDay]]) -> str:
+    """How large what is on may be set so that the month fits one sheet of paper."""
+    fullest = sum(max(len(each.things) for each in week) for week in weeks)
+    return "high" if fullest <= HIGH else "low"
+
+
+def _named(takes: list[str]) -> list[str]:
+    """The first of them, and how many more there are, where that is shorter."""
+    more = len(takes) - NAMED
+    return takes if more < 2 else [*takes[:NAMED], f"{more} more"]
 
 
 def _counts(things: list[tuple[Shown, list[str]]]) -> list[str]:

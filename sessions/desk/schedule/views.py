@@ -25,7 +25,7 @@ from sessions.calendar.schedule.diary import Line, entries_of, lines_of
 from sessions.desk.schedule.columns import KINDS, Kind, offered
 from sessions.desk.schedule.day_sheet import day_sheet
 from sessions.desk.schedule.forms import ScheduleForm
-from sessions.desk.schedule.month_sheet import month_day
+from sessions.desk.schedule.month_sheet import month_day, on_paper
 from sessions.desk.schedule.shown import ALL_SHOWN, ON_A_PAGE, side_by_side
 from sessions.desk.schedule.undoing import still_to_undo
 from sessions.desk.schedule.week_sheet import week_sheet
@@ -95,12 +95,14 @@ def week(request: HttpRequest) -> HttpResponse:
 
 def month(request: HttpRequest) -> HttpResponse:
     turn, lines, context = _opened(request, "month", lambda day: sum(month_of(day), []))
-    weeks = month_of(turn.day)
+    weeks = [
+        [month_day(day, turn.day, lines, context["now"]) for day in week]
+        for week in month_of(turn.day)
+    ]
     context |= {
-        "weekdays": weeks[0],
-        "weeks": [
-            [month_day(day, turn.day, lines, context["now"]) for day in week] for week in weeks
-        ],
+        "weekdays": month_of(turn.day)[0],
+        "weeks": weeks,
+        "on_paper": on_paper(weeks),
     }
     before, after = (month_after(turn.day, months) for months in (-1, 1))
     return _page(request, turn, context, before=before, after=after)

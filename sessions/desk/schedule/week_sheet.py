@@ -25,6 +25,7 @@ from sessions.desk.schedule.shown import (
 from sessions.desk.schedule.week_axis import Axis, axis_of
 
 CLOSED, FOLDED, PAST = "closed", "folded", "past"
+HIGH, MIDDLING = 21, 42  # rows that fill a sheet of paper at two sizes; more are set at a third
 
 
 @dataclass(frozen=True)
@@ -71,6 +72,12 @@ class WeekSheet:
     def columns_and_one(self) -> int:
         """All but the day."""
         return 1 + sum(each.columns for each in self.axis.stretches)
+
+    @property
+    def on_paper(self) -> str:
+        """How high a row may be so that the week fits one sheet of paper."""
+        rows = sum(max(len(each.rows), 1) for each in self.days)
+        return "high" if rows <= HIGH else "middling" if rows <= MIDDLING else "low"
 
 
 def week_sheet(
