@@ -2,11 +2,13 @@
 
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet, Subquery
 from django.db.models.functions import JSONObject
+from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession, Status, StatusStep
 from sessions.money.invoices.billing import lines_to_credit, papers_to_bill
 from sessions.money.invoices.models import InvoiceLine
 from sessions.money.models import MoneyPaper, PaperKind
+from sessions.periods import midnight
 
 
 def without_paper(sessions: QuerySet) -> QuerySet:
@@ -36,10 +38,13 @@ def deposits_to_settle() -> QuerySet[InvoiceLine]:
 def unbilled(sessions: QuerySet) -> QuerySet:
     """Of these sessions, those of which an invoice or a credit note is still to be issued: without such
     a paper, or with one that no invoice bills, net of credit notes; or billed by, or with a deposit of,
-    what is no longer charged."""
+    what is no longer charged; or over since yesterday, and neither wrapped nor cancelled."""
     papers = papers_to_bill().filter(session=OuterRef("pk"))
+    is_over = Q(ends_at__lt=midnight(timezone.localdate()))
+    not_settled = is_over & Q(status__in=(Status.CONFIRMED, Status.UNDER_WAY))
     return sessions.filter(
-        Exists(papers)
+        not_settled
+        | Exists(papers)
         | Q(pk__in=without_paper(sessions).values("pk"))
         | Q(pk__in=lines_to_credit().values("money_paper__session"))
         | Q(pk__in=deposits_to_settle().values("money_paper__session"))

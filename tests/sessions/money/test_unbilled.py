@@ -1,11 +1,13 @@
 """Which sessions are not billed: until an invoice bills what they are charged."""
 
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 from sessions.bookings.actions import set_status
 from sessions.bookings.models import RecordingSession, Status
@@ -31,6 +33,12 @@ def not_billed() -> list[RecordingSession]:
     return list(unbilled(RecordingSession.objects))
 
 
+def from_now(**ahead) -> dict:
+    """When a session of four hours is that begins so much later."""
+    starts_at = timezone.now() + timedelta(**ahead)
+    return {"starts_at": starts_at, "ends_at": starts_at + timedelta(hours=4)}
+
+
 @pytest.fixture
 def wrapped():
     """216.00."""
@@ -42,7 +50,7 @@ def wrapped():
 def test_wrapped_session_is_unbilled_until_it_is_invoiced_and_again_once_that_is_credited(
     manager, wrapped
 ):
-    priced_session()  # not over
+    priced_session(**from_now(days=1))  # not over
     issue_paper(wrapped, kind=PaperKind.QUOTE, by=manager)
     assert (not_billed(), list(without_paper(RecordingSession.objects))) == ([wrapped], [wrapped])
 
@@ -66,6 +74,15 @@ def test_cancelled_session_is_unbilled_until_its_charge_is_invoiced(manager):
 
     invoice = issue_invoice(session.project.client, papers=[charge], by=manager)
     assert (not_billed(), invoice.total) == ([], charge.total)
+
+
+@pytest.mark.parametrize("status", [Status.CONFIRMED, Status.UNDER_WAY])
+def test_session_that_is_over_and_neither_wrapped_nor_cancelled_is_listed(web, status):
+    over = priced_session(status=status, **from_now(days=-2))
+    priced_session(status=status, **from_now(days=1))
+
+    assert not_billed() == [over]
+    assert "Wrap or cancel it" in web.get(reverse("usage:unbilled")).text
 
 
 def test_list_says_what_is_to_be_done_next(web, manager, wrapped):
@@ -126,7 +143,8 @@ def test_deposit_of_a_session_that_was_cancelled_for_nothing_is_listed_until_it_
     web, manager
 ):
     terms = CancellationStepFactory(notice_below=None, percent=0).terms
-    asked = quote(by=manager, cancellation_terms=terms, status=Status.CONFIRMED)
+    facts = {"cancellation_terms": terms, "status": Status.CONFIRMED}
+    asked = quote(by=manager, **facts, **from_now(days=3))
     asked.session.status_steps.create(status=Status.CONFIRMED)
     deposit = issue_deposit_invoice(asked, by=manager)
     assert not_billed() == []

@@ -5,6 +5,7 @@ from io import StringIO
 import pytest
 import time_machine
 from django.urls import reverse
+from django.utils import timezone
 
 from sessions.bookings.models import Status
 from sessions.reports.usage.hours import Use
@@ -116,7 +117,10 @@ def test_lapsed_holds_are_listed(client_of, manager):
 def test_wrapped_sessions_without_a_work_order_are_unbilled(client_of, manager):
     billed = RecordingSessionFactory(title="Billed", status=Status.WRAPPED)
     quoted = RecordingSessionFactory(title="Quoted only", status=Status.WRAPPED)
-    RecordingSessionFactory(title="Not over", status=Status.UNDER_WAY)
+    now = timezone.now()
+    RecordingSessionFactory(
+        title="Not over", status=Status.UNDER_WAY, starts_at=now, ends_at=now + timedelta(hours=4)
+    )
     MoneyPaperFactory(session=billed, kind="work_order")
     MoneyPaperFactory(session=billed, kind="quote")
     MoneyPaperFactory(session=quoted, kind="quote", number=2)
