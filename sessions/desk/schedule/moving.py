@@ -107,7 +107,7 @@ def move(request: HttpRequest, pk: int) -> HttpResponse:
             request,
             moved,
             words=f"“{session}” is now {period_in_words(*wanted.values())}.",
-            readers=[each.reader for each in told.letters],
+            letters=told.letters,
         )
         _warn(request, told.planned.unreachable)
         return session

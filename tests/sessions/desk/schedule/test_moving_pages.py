@@ -83,6 +83,16 @@ def test_drop_moves_the_session_and_its_letters_wait_until_it_is_undone(client_o
     assert "data-until" not in web.get(DAY).text
 
 
+def test_without_a_worker_no_letter_is_said_to_wait(client_of, manager):
+    project = ProjectFactory(client=ClientFactory(email="windlass@band.example"))
+    session = booked(manager, project=project, status=Status.CONFIRMED)
+    web = client_of(manager)
+
+    dropped(web, session)
+
+    assert f"1 letter to {project.client} did not wait" in " ".join(web.get(DAY).text.split())
+
+
 def test_drop_that_is_sent_twice_moves_once(client_of, manager, session):
     web, number, seen = client_of(manager), new_number(), session.version
 
