@@ -8,6 +8,8 @@ from sessions.clients.lists.columns import CLIENT, PEOPLE_KNOWN_AS, PERSON_CELLS
 from sessions.clients.lists.twins import Twins
 from sessions.clients.models import Client, Person
 
+MOST_GUESSES = 20
+
 
 def plan_people(text: str, *, lock: bool = False) -> Plan:
     """Two queries at most, however long the list. lock: hold the rows until the transaction ends."""
@@ -33,6 +35,7 @@ class _PeoplePlan:
             self.people[person.name].append(person)
         self.twins = Twins(person for same in self.people.values() for person in same)
         self.lines: dict[Person | tuple[str, str], int] = {}
+        self.unknown: dict[str, str] = {}  # clients, and whom each may mean
 
     def read(self, lines: list[Line]) -> None:
         for line in lines:
@@ -73,10 +76,15 @@ class _PeoplePlan:
             return []
         name, before = line.cells[CLIENT], str(person.client or "")
         if name and name not in self.clients:
-            close = get_close_matches(name, self.clients, 1)
-            meant = f" Is it {close[0]}?" if close else ""
-            sentence = f"There is no such client: import the clients first.{meant}"
+            sentence = f"There is no such client: import the clients first.{self._meant(name)}"
             self.plan.refuse(line.number, CLIENT, name, sentence)
             return []
         person.client = self.clients.get(name)
         return [] if name == before else [in_words(CLIENT, before, name, person)]
+
+    def _meant(self, name: str) -> str:
+        """A guess reads all clients: where very many are unknown, they were forgotten, not misspelt."""
+        if name not in self.unknown:
+            guess = len(self.unknown) < MOST_GUESSES and get_close_matches(name, self.clients, 1)
+            self.unknown[name] = f" Is it {guess[0]}?" if guess else ""
+        return self.unknown[name]

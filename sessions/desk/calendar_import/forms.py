@@ -81,12 +81,21 @@ class EventForm(forms.Form):
 
     @property
     def when(self) -> str:
+        return days_in_words(*self._period) if all(self._period) else ""
+
+    @property
+    def has_no_end(self) -> bool:
+        """A moment, as RFC 5545 (3.6.1) has what names neither an end nor a length."""
+        starts_at, ends_at = self._period
+        return starts_at is not None and starts_at == ends_at
+
+    @property
+    def _period(self) -> list:
         ends = ("starts_at", "ends_at")
         try:
-            period = [self.fields[end].to_python(self[end].value()) for end in ends]
+            return [self.fields[end].to_python(self[end].value()) for end in ends]
         except ValidationError:
-            return ""
-        return days_in_words(*period) if all(period) else ""
+            return [None, None]
 
     def clean(self):
         facts = super().clean()

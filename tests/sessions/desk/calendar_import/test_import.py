@@ -311,6 +311,15 @@ def test_one_event_without_a_time_that_can_be_read_stops_no_others(client_of, ma
     assert "One event of the calendar has no time that can be read" in page.text
 
 
+def test_event_without_an_end_is_left_out_and_says_why(client_of, manager):
+    page = client_of(manager).post(
+        PAGE, sent(calendar(event("SUMMARY:Brass", "DTSTART:20260601T110000")))
+    )
+
+    assert [row["kind"] for row in rows(page)] == ["nothing"]
+    assert "The calendar gives no end: book it by hand." in page.text
+
+
 @pytest.mark.parametrize("cut", ["END:VCALENDAR", "SUMMARY"])
 def test_calendar_that_was_cut_off_is_not_an_empty_one(client_of, manager, cut):
     whole = calendar(event("SUMMARY:Brass", "DTSTART:20260601T110000", "DTEND:20260601T150000"))
