@@ -25,21 +25,31 @@ class Change:
     fields: list[str]
 
 
-@register.inclusion_tag("components/changes.html")
-def changes(thing: Model) -> dict:
-    """The newest changes of `thing`, folded away, in a constant number of queries."""
-    return {"changes": changes_of(thing)}
+@register.inclusion_tag("components/changes.html", takes_context=True)
+def changes(context, thing: Model) -> dict:
+    """The newest changes of `thing`, folded away, in a constant number of queries. Those of its
+    `MONEY_FIELDS` are shown where prices may be seen."""
+    user = context.get("user")
+    sees_all = user is not None and user.has_perm("studio_sessions.see_money")
+    hidden = frozenset() if sees_all else getattr(thing, "MONEY_FIELDS", frozenset())
+    return {"changes": changes_of(thing, hidden=hidden)}
 
 
-def changes_of(thing: Model, newest: int = NEWEST) -> list[Change]:
-    """The newest changes, last first; an entry that changed nothing is left out.
+def changes_of(
+    thing: Model, newest: int = NEWEST, hidden: frozenset[str] = frozenset()
+) -> list[Change]:
+    """The newest changes, last first; an entry that changed nothing, or `hidden` fields alone, is left
+    out.
 
     Costs one query, and one for each many-to-many field whose history is kept.
     """
     entries = list(thing.history.select_related("history_user")[: newest + 1])
     links = _linked_keys(entries)
     befores = [*entries[1:], None]
-    found = [_change(entry, before, links) for entry, before in zip(entries, befores, strict=True)]
+    found = [
+        _change(entry, before, links, hidden)
+        for entry, before in zip(entries, befores, strict=True)
+    ]
     return [change for change in found if change.what or change.fields][:newest]
 
 
@@ -56,13 +66,15 @@ def _linked_keys(entries: list) -> dict[str, dict[int, set[int]]]:
     return linked
 
 
-def _change(entry, before, links) -> Change:
+def _change(entry, before, links, hidden) -> Change:
     fields = []
     if before is not None:
         fields = [
             _in_words(entry, before, field)
             for field in entry.tracked_fields
-            if field.editable and getattr(entry, field.attname) != getattr(before, field.attname)
+            if field.editable
+            and field.name not in hidden
+            and getattr(entry, field.attname) != getattr(before, field.attname)
         ]
         fields += [name for name, keys in links.items() if keys[entry.pk] != keys[before.pk]]
     who = str(entry.history_user) if entry.history_user else "The system"

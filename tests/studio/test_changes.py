@@ -3,7 +3,13 @@ from django.template import Context, Template
 from django.urls import reverse
 
 from studio.templatetags.changes import changes_of
-from tests.factories import ClientFactory, PersonFactory, ProjectFactory, SongFactory
+from tests.factories import (
+    ClientFactory,
+    PersonFactory,
+    ProjectFactory,
+    RecordingSessionFactory,
+    SongFactory,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -105,3 +111,15 @@ def test_changes_stand_folded_on_the_page():
 
     assert shown.startswith('<details class="disclosure changes">')
     assert "Key: D → &lt;E&gt;" in shown
+
+
+@pytest.mark.parametrize(("role", "sees"), [("manager", True), ("engineer", False)])
+def test_discount_of_a_session_is_a_manager_s_to_read(client_of, request, role, sees):
+    session = RecordingSessionFactory()
+    change(session, discount_percent=15)
+    change(session, title="Brass")
+
+    page = client_of(request.getfixturevalue(role)).get(session.get_absolute_url())
+
+    assert "→ Brass" in page.text
+    assert ("Discount, per cent" in page.text.partition("Changes</summary>")[2]) == sees

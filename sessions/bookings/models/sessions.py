@@ -67,6 +67,9 @@ class RecordingSession(Versioned):
     The period is half-open and stored in UTC: a session that ends at 14:00 leaves 14:00 free.
     """
 
+    #: Which of its facts nobody reads who may not see prices.
+    MONEY_FIELDS = frozenset({"rate_card", "cancellation_terms", "discount_percent"})
+
     project = models.ForeignKey(Project, models.PROTECT, related_name="recording_sessions")
     title = models.CharField(max_length=120)
     starts_at = models.DateTimeField("starts")
