@@ -1,4 +1,5 @@
 from django.contrib import messages
+from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.template.response import TemplateResponse
@@ -34,6 +35,9 @@ def _saved(request: HttpRequest, form) -> bool:
         said = form.save(request)
     except EditedMeanwhile as edited:
         form.add_error(None, f"{edited} Look at “The studio” before you save.")
+        return False
+    except ValidationError as refusal:  # somebody else invited them meanwhile
+        form.add_error(None, refusal)
         return False
     if said:
         messages.success(request, said)
