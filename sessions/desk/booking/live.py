@@ -88,9 +88,14 @@ class Live:
     @cached_property
     def clashes(self) -> list[Clash]:
         """Not of what the session goes without already: that stays missing."""
-        missing = {resource for resource, each in self.has.items() if each.missing}
-        chosen = [each for each in self.chosen if each not in missing]
+        chosen = [each for each in self.chosen if each not in self.missing]
         return [clash for each in chosen for clash in self.taken.get(each, ())]
+
+    @cached_property
+    def missing(self) -> list[Model]:
+        """What the session goes without, and would still have to."""
+        has, taken = self.has, self.taken
+        return [each for each in self.chosen if each in taken and each in has and has[each].missing]
 
     @property
     def in_the_way(self) -> list[str]:
@@ -220,6 +225,8 @@ class Live:
             return f"{count} of {len(self.chosen)} {'is' if count == 1 else 'are'} taken then."
         if self.outside_chosen:
             return "Free, but outside its hours."
+        if self.missing:
+            return f"Free, but still missing: {', '.join(map(str, self.missing))}."
         return "All of it is free then."
 
 

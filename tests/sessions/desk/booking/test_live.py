@@ -281,3 +281,4 @@ def test_who_is_missing_already_is_not_in_the_way(client_of, manager, asked, bre
     live = live_of(client_of(manager), asked | {"session": session.pk, "people": [piran.pk]})
 
     assert (live.clashes, live.refusal) == ([], None)
+    assert live.said == f"Free, but still missing: {piran}."
