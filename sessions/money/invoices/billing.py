@@ -17,6 +17,7 @@ def papers_to_bill() -> QuerySet[MoneyPaper]:
     for that. `billed_before` is the key of an invoice that bills the session by another of them, which
     is to be credited first; else None.
     """
+    # Newer by its key, as by its number: SQLite would look through all numbers of the kind.
     same = MoneyPaper.objects.filter(session=OuterRef("session"), kind=OuterRef("kind"))
     billing = InvoiceLine.objects.billing().standing()
     others = billing.filter(money_paper__session=OuterRef("session"))
@@ -24,7 +25,7 @@ def papers_to_bill() -> QuerySet[MoneyPaper]:
         MoneyPaper.objects.filter(kind__in=CHARGED, total__gt=0)
         .not_taken_back()
         .exclude(kind=PaperKind.WORK_ORDER, session__status=Status.CANCELLED)
-        .exclude(Exists(same.filter(number__gt=OuterRef("number"))))
+        .exclude(Exists(same.filter(pk__gt=OuterRef("pk"))))
         .exclude(Exists(billing.filter(money_paper=OuterRef("pk"))))
         .annotate(billed_before=Subquery(others.values("invoice")[:1]))
         .select_related("session__project__client")
@@ -43,7 +44,7 @@ def lines_to_credit() -> QuerySet[InvoiceLine]:
     same = MoneyPaper.objects.filter(
         session=OuterRef("money_paper__session"), kind=OuterRef("money_paper__kind")
     )
-    replaced = Exists(same.filter(number__gt=OuterRef("money_paper__number")))
+    replaced = Exists(same.filter(pk__gt=OuterRef("money_paper")))
     charged = MoneyPaper.objects.not_taken_back().exclude(
         kind=PaperKind.WORK_ORDER, session__status=Status.CANCELLED
     )
