@@ -101,6 +101,7 @@ def django_db_setup(django_db_setup, django_db_blocker):
         recorder.ensure_schema()
         for migration in MigrationLoader(None).disk_migrations:
             recorder.record_applied(*migration)
+        connection.features.supports_json_field  # noqa: B018, asked of SQLite once: no test counts it
 
 
 @pytest.fixture(autouse=True)

@@ -26,6 +26,8 @@ PARTS = {
     "sessions.deliverables.mixes.actions.point_to_newest",
     "sessions.deliveries.letters.invite",
     "sessions.deliveries.letters.tell_withdrawn",
+    "sessions.desk.calendar_import.importing.try_import",
+    "sessions.desk.merging.pointing.move_all",
     "sessions.letters.outbox.post",
     "sessions.setups.chains.actions.pairs.set_alike",
     "sessions.setups.chains.actions.revisions.claim_newest",

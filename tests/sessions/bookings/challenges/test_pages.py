@@ -95,7 +95,7 @@ def test_page_costs_the_same_with_any_line(client_of, manager, count, django_ass
     client = client_of(manager)
     page_of(client, line[0])
 
-    with django_assert_num_queries(17):
+    with django_assert_num_queries(18):
         page = page_of(client, line[0])
 
     assert len(places(page)) == count + 1

@@ -119,7 +119,7 @@ def test_units_are_booked_for_a_day_through_the_booking_form(client_of, manager,
     address = page.context["day"].booking_address
     assert [taken for taken, _when in page.context["day"].taken] == [unit]
     form = client_of(manager).get(address).context["form"]
-    assert form.initial["project"] == str(rebuild.song.project_id)
+    assert form.initial["project"] == rebuild.song.project_id
     assert form.initial["units"] == [str(step.unit_id) for step in rebuild.steps.all()]
     assert form.initial["starts_at"] == f"{day}T10:00"
 
