@@ -26,6 +26,14 @@ def tick(page, *labels: str) -> None:
         page.get_by_label(label, exact=True).check()
 
 
+def find(page, label: str, *names: str) -> None:
+    """Take each by typing its name into a field that looks for it."""
+    box = page.get_by_role("combobox", name=label)
+    for name in names:
+        box.fill(name)
+        box.press("Enter")
+
+
 def press(page, *buttons: str) -> None:
     """Press buttons of these names one after the other, the first of each on its page."""
     for button in buttons:

@@ -14,7 +14,18 @@ from sessions.deliverables.measured import measure
 from sessions.deliverables.models import DeliverableFile
 from studio.demo.equipment import fill_equipment
 from tests import signals
-from tests.browser.forms import choose, field, fill_in, follow, press, sees, strike, tick
+from tests.browser.forms import (
+    choose,
+    field,
+    fill_in,
+    find,
+    follow,
+    has_value,
+    press,
+    sees,
+    strike,
+    tick,
+)
 from tests.drawings import code_says, drawings
 from tests.factories import PersonFactory, RoomFactory
 from tests.printed import page_texts
@@ -113,7 +124,8 @@ def make_client_project_and_song(page) -> None:
 def book_session(page, morning) -> None:
     follow(page, "Ninth Tide EP", "Book a session")
     fill_in(page, {"Title": "Lead vocal", **period(morning, hours=8)})
-    tick(page, "Rope Floor", "Ulric Yarrell", "Confirmed", MICROPHONE, PREAMPLIFIER, COMPRESSOR)
+    tick(page, "Rope Floor", "Ulric Yarrell", "Confirmed")
+    find(page, "Gear", MICROPHONE, PREAMPLIFIER, COMPRESSOR)
     press(page, "Book")
     sees(page, "Who is told", "Thole & Ledger Records, client", "Nothing is saved yet")
     press(page, "Save and send")
@@ -126,9 +138,11 @@ def be_refused_the_same_room(page, morning) -> None:
     typed = {"Title": "Readings", "Note": "Bring the lamp.", **period(afternoon, hours=8)}
 
     follow(page, "Sessions", "Book a session")
-    choose(page, "Project", "Ninth Tide EP")
+    find(page, "Project", "Ninth Tide EP")
+    page.get_by_text("Note and what is left to do").click()
     fill_in(page, typed)
-    tick(page, "Rope Floor", "Confirmed")
+    page.get_by_label("Rope Floor").check()  # who has it stands beside it already
+    tick(page, "Confirmed")
     press(page, "Book")
 
     day = date_format(morning, "D j M Y")
@@ -138,9 +152,9 @@ def be_refused_the_same_room(page, morning) -> None:
     )
     sees(page.locator(".field", has=page.get_by_label("Rope Floor")), reason)
     assert {label: field(page, label).input_value() for label in typed} == typed
-    assert field(page, "Project").locator("option:checked").inner_text() == "Ninth Tide EP"
+    has_value(page.get_by_role("combobox", name="Project"), "Ninth Tide EP")
     assert page.get_by_label("Rope Floor").is_checked()
-    assert page.get_by_label("Confirmed").is_checked()
+    assert page.get_by_label("Confirmed", exact=True).is_checked()
     follow(page, "Sessions")
     assert page.locator("tbody tr").count() == 1
 
@@ -242,7 +256,7 @@ def hand_in_rough_mix(page, folder) -> None:
 def recall(page) -> bytes:
     """The sheet on the page, and the same as PDF."""
     sees(page, "Ready for recall")
-    follow(page, "Recall sheet")
+    follow(page, "Recall sheet of Slow the Lantern")
     sees(page, "Lead vocal, take 3", "Revision 2", "Sheet as PDF")
     assert "evision 1" not in page.locator("main").inner_text()
     knobs = page.get_by_role("img", name=re.compile("^Threshold: −4.0 dBu"))

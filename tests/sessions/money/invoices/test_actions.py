@@ -282,6 +282,7 @@ def test_the_deposit_of_a_cancelled_session_is_deducted_from_its_charge(manager)
     assert "of the fee before tax: 100 % of 180.00, 180.00" in invoice.lines.first().detail
 
 
+@pytest.mark.postgres
 def test_of_two_managers_at_one_moment_one_bills_it(on_postgresql, real_database):
     """Real commits, two threads that start together; SQLite lets one write at a time anyhow."""
     user = UserFactory()
