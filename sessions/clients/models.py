@@ -51,6 +51,11 @@ class Client(Versioned):
     def get_absolute_url(self) -> str:
         return reverse("clients:detail", args=[self.pk])
 
+    @property
+    def address_lines(self) -> list[str]:
+        """As on an envelope."""
+        return [line.strip() for line in self.address.splitlines() if line.strip()]
+
 
 class PersonQuerySet(RetirableQuerySet):
     def bookable(self):

@@ -69,10 +69,9 @@ def new_draft(client: Client, *, kind: str, currency: str, **facts) -> Draft:
     """Without lines. It names client and studio as they call themselves today."""
     today = timezone.localdate()
     facts.setdefault("dated", today)
-    address = [line.strip() for line in client.address.splitlines() if line.strip()]
     said = {
         "studio": Studio.current().as_issued(),
-        "client": {"name": client.name, "address": address, "email": client.email},
+        "client": {"name": client.name, "address": client.address_lines, "email": client.email},
     }
     return Draft(Invoice(kind=kind, client=client, currency=currency, as_issued=said, **facts))
 

@@ -6,8 +6,10 @@ import pytest
 from django.urls import reverse
 
 from sessions.bookings.models import Status
+from sessions.deliveries.actions import release as allow
 from sessions.deliveries.models import Delivery, DeliveryLink
 from sessions.deliveries.payment import still_open, waits_for
+from sessions.deliveries.rules import NotToBeSent
 from sessions.letters.models import Letter
 from sessions.money.actions import issue_paper
 from sessions.money.invoices.actions import issue_invoice
@@ -95,6 +97,14 @@ def test_engineer_sends_it_once_it_is_paid(client_of, waiting, session, engineer
     waiting.refresh_from_db()
     assert (waiting.state, waiting.released_by, waiting.released_why) == ("open", engineer, "")
     assert Letter.objects.get().to == "hesper@tholes.example"
+
+
+def test_what_is_billed_since_the_page_was_opened_is_a_managers_to_allow(waiting, engineer):
+    """The page let the engineer in while nothing was open."""
+    with pytest.raises(NotToBeSent, match="ask a studio manager"):
+        allow(waiting, why="Said so", address_of=str, by=engineer)
+
+    assert Delivery.objects.get().waits
 
 
 def test_manager_allows_it_before_and_says_why(client_of, waiting, manager):

@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 import time_machine
+from django.core.exceptions import ValidationError
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
@@ -12,6 +13,7 @@ from pytest_django.asserts import assertContains, assertNotContains
 
 from sessions.clients.models import Person
 from sessions.letters.models import Letter
+from studio.joining.actions import choose_password
 from studio.models import User
 from studio.password_links import PasswordLink
 from studio.roles import Role
@@ -71,6 +73,20 @@ def test_link_works_once_and_looking_at_it_uses_up_nothing(client_of, manager):
 
     assertContains(again, "This link has been used", status_code=410)
     assert User.objects.get(username="jory").check_password(PASSWORD)
+
+
+def test_of_two_who_follow_a_link_at_one_moment_one_chooses(client_of, manager):
+    """Both pages were let in before either had chosen."""
+    invite(client_of(manager))
+    link = PasswordLink.objects.get()
+
+    user = choose_password(link, password=PASSWORD, username="jory", by=link.user)
+    with pytest.raises(ValidationError, match="used meanwhile"):
+        choose_password(link, password="another-heron", username="other", by=link.user)
+
+    user.refresh_from_db()
+    assert user.username == "jory"
+    assert user.check_password(PASSWORD)
 
 
 def test_nobody_signs_in_before_the_link_was_followed(client_of, manager):
