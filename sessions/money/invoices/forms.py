@@ -185,8 +185,14 @@ class DepositForm(forms.Form):
 
 
 class CreditForm(forms.Form):
-    """An amount for each line of which something is left."""
+    """All that is left of an invoice, or an amount for some of its lines."""
 
+    whole = forms.BooleanField(
+        label="All that is left",
+        required=False,
+        initial=True,
+        help_text="Untick it to credit a part, and enter the amounts.",
+    )
     note = _note("Why", "Printed on the credit note.", required=True)
 
     def __init__(self, lines: list[InvoiceLine], *args, **kwargs):
@@ -199,15 +205,26 @@ class CreditForm(forms.Form):
                 required=False,
                 max_digits=12,
                 decimal_places=2,
-                initial=rounded(line.left, currency),
                 help_text=f"Before tax, at {line.tax_percent.normalize():f} %. Left to credit: "
                 f"{figures(line.left, currency)} {currency}.",
             )
-        self.order_fields([f"line_{line.pk}" for line in lines])
+        self.order_fields(["whole", *(f"line_{line.pk}" for line in lines)])
+
+    def clean(self):
+        if self.cleaned_data.get("whole") and self._typed:
+            self.add_error("whole", "Untick this, or leave the amounts empty.")
+        return super().clean()
 
     @property
     def amounts(self) -> dict[int, Decimal]:
-        given = ((line.pk, self.cleaned_data[f"line_{line.pk}"]) for line in self.lines)
+        """By the keys of the lines."""
+        if self.cleaned_data["whole"]:
+            return {line.pk: rounded(line.left, line.invoice.currency) for line in self.lines}
+        return self._typed
+
+    @property
+    def _typed(self) -> dict[int, Decimal]:
+        given = ((line.pk, self.cleaned_data.get(f"line_{line.pk}")) for line in self.lines)
         return {key: amount for key, amount in given if amount}
 
     def refuse(self, refusal: forms.ValidationError) -> None:

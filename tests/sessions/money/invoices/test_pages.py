@@ -157,7 +157,9 @@ def test_an_invoice_is_credited_in_part_and_then_the_rest(client_of, manager, pa
     assert "180.00 GBP are left to credit" in client.post(page, {field: "200", "note": "x"}).text
     client.post(page, {field: "80", "note": "A broken string"})
     assert "Left to credit: 100.00 GBP." in client.get(page).text
-    client.post(page, {field: "100", "note": "All of it"})
+    both = client.post(page, {"whole": "on", field: "100", "note": "All of it"}).text
+    assert "Untick this, or leave the amounts empty." in both
+    client.post(page, {"whole": "on", "note": "All of it"})
 
     assert client.get(page).url == invoice.get_absolute_url()
     assert [note.total for note in invoice.credit_notes.order_by("number")] == [
