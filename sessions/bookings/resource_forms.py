@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable
 from django import forms
 from django.db.models import Model
 
-from gear.equipment.models import Unit, UnitState
+from gear.equipment.models import Category, Unit, UnitState
 from sessions.bookings.models import Reservation
 from sessions.clients.models import Person
 from sessions.editing.picking import PickSeveral
@@ -47,7 +47,7 @@ class ResourcesForm(forms.Form):
         # The house’s own need no heading where nobody else is listed.
         self.fields["people"].choices = of_clients if len(of_clients) > 1 else _choices(people)
         self.fields["units"].choices = grouped(
-            units, lambda unit: unit.model.get_category_display()
+            units, lambda unit: Category(unit.model.category).label
         )
 
     def _offered(self, name: str, can_be_booked: Callable[[Model], bool]) -> list[Model]:
@@ -60,7 +60,7 @@ class ResourcesForm(forms.Form):
 
 
 def _choices(things: Iterable[Model]) -> list[tuple]:
-    return [(thing.pk, str(thing)) for thing in things]
+    return [(str(thing.pk), str(thing)) for thing in things]
 
 
 def grouped(things: Iterable[Model], group_of: Callable[[Model], str]) -> list[tuple]:
