@@ -8,8 +8,6 @@ from django.utils import timezone
 from sessions.bookings.models import RecordingSession
 from sessions.desk.stored import CALL_SHEET, CALL_SHEET_WITHOUT_PHONES, CONFIRMATION
 from sessions.money.session_costs import SessionCosts
-from sessions.papers.pdf import render_pdf
-from sessions.papers.stored.kinds import PaperKind
 from sessions.terms.currencies import figures
 
 
@@ -32,25 +30,12 @@ def price_of(session: RecordingSession) -> tuple[tuple[str, str], ...]:
 
 
 def confirmation_pdf(key: int) -> bytes:
-    return _pdf(CONFIRMATION, key)
+    return CONFIRMATION.to_send(key)
 
 
 def call_sheet_pdf(key: int) -> bytes:
-    return _pdf(CALL_SHEET, key)
+    return CALL_SHEET.to_send(key)
 
 
 def call_sheet_without_phones_pdf(key: int) -> bytes:
-    return _pdf(CALL_SHEET_WITHOUT_PHONES, key)
-
-
-def _pdf(kind: PaperKind, key: int) -> bytes:
-    """As the session stands when the letter goes; without the address of a page, which its reader may
-    not be able to open."""
-    session = kind.subjects.get(pk=key)
-    return render_pdf(
-        kind.template,
-        kind.contents(session, "").context,
-        title=kind.title(session),
-        base_url="",
-        printed_at=timezone.now(),
-    )
+    return CALL_SHEET_WITHOUT_PHONES.to_send(key)

@@ -1,7 +1,6 @@
 """An invoice as a letter to its client, with the paper attached."""
 
 from django.core.exceptions import ValidationError
-from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.text import slugify
 
@@ -11,7 +10,6 @@ from sessions.letters.outbox import Draft, FileToMake, post
 from sessions.letters.text import LetterText
 from sessions.money.invoices.models import Invoice
 from sessions.money.invoices.stored import INVOICE
-from sessions.papers.pdf import render_pdf
 from sessions.rooms.models import Studio
 
 
@@ -56,12 +54,4 @@ def paper_of(invoice: Invoice) -> FileToMake:
 
 
 def client_copy(key: int) -> bytes:
-    """The paper of the invoice of that key, as PDF."""
-    invoice = INVOICE.subjects.get(pk=key)
-    return render_pdf(
-        INVOICE.template,
-        INVOICE.contents(invoice, "").context,
-        title=INVOICE.title(invoice),
-        base_url="",
-        printed_at=timezone.now(),
-    )
+    return INVOICE.to_send(key)

@@ -1,7 +1,6 @@
 """The client’s copy of what was signed, as a letter with the work order attached."""
 
 from django.core.exceptions import ValidationError
-from django.utils import timezone
 from django.utils.text import slugify
 
 from gear.acting import action
@@ -14,7 +13,6 @@ from sessions.money.overtime.models import Overtime
 from sessions.money.session_costs import SessionCosts
 from sessions.money.sign_off.standing import standing_order
 from sessions.money.stored import WORK_ORDER
-from sessions.papers.pdf import render_pdf
 from sessions.periods import moment_in_words
 from sessions.rooms.models import Studio
 from sessions.signing.models import Signature
@@ -65,15 +63,7 @@ def _paper(paper: MoneyPaper) -> FileToMake:
 
 
 def client_copy(key: int) -> bytes:
-    """The work order of that key as PDF, without the address of a page, which a client can’t open."""
-    paper = WORK_ORDER.subjects.get(pk=key)
-    return render_pdf(
-        WORK_ORDER.template,
-        WORK_ORDER.contents(paper, "").context,
-        title=WORK_ORDER.title(paper),
-        base_url="",
-        printed_at=timezone.now(),
-    )
+    return WORK_ORDER.to_send(key)
 
 
 def _signed_order(session: RecordingSession) -> OrderSignature | None:

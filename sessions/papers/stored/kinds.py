@@ -6,8 +6,9 @@ from urllib.parse import urljoin
 
 from django.db.models import Model, QuerySet
 from django.urls import reverse
+from django.utils import timezone
 
-from sessions.papers.pdf import Enclosure
+from sessions.papers.pdf import Enclosure, render_pdf
 
 
 @dataclass(frozen=True)
@@ -49,3 +50,15 @@ class PaperKind:
     def whole_address(self, subject: Model, root: str) -> str:
         """Of that page, for a studio that is opened at `root`; none on a paper for a client."""
         return "" if self.for_client else urljoin(root, self.address(subject))
+
+    def to_send(self, key: int) -> bytes:
+        """Of the subject of that key as it stands now, as PDF that goes with a letter: without the
+        address of a page, which its reader may not be able to open."""
+        subject = self.subjects.get(pk=key)
+        return render_pdf(
+            self.template,
+            self.contents(subject, "").context,
+            title=self.title(subject),
+            base_url="",
+            printed_at=timezone.now(),
+        )
