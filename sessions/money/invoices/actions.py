@@ -10,6 +10,7 @@ from sessions.money.invoices.crediting import drafted_credit_note
 from sessions.money.invoices.drafting import Draft, drafted_deposit
 from sessions.money.invoices.models import Invoice, InvoiceLine
 from sessions.money.invoices.owed import check_deposit, draft_of_invoice
+from sessions.money.invoices.reminders import forget_reminders_of_settled
 from sessions.money.models import MoneyPaper
 from sessions.money.numbering import one_at_a_time
 
@@ -47,7 +48,9 @@ def issue_credit_note(
     """Credit all that is left of an invoice, or `amounts` before tax of some of its lines, by their
     keys. Raises InvoiceRefused for more than is left."""
     one_at_a_time()
-    return _issue(drafted_credit_note(invoice, amounts=amounts, note=note), by=by)
+    issued = _issue(drafted_credit_note(invoice, amounts=amounts, note=note), by=by)
+    forget_reminders_of_settled([invoice.pk])
+    return issued
 
 
 def _issue(draft: Draft, *, by) -> Invoice:

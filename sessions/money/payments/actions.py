@@ -13,7 +13,7 @@ from django.utils import timezone
 from gear.acting import action
 from sessions.clients.models import Client
 from sessions.money.invoices.models import Invoice
-from sessions.money.payments.letters import forget_reminders
+from sessions.money.invoices.reminders import forget_reminders_of_settled
 from sessions.money.payments.models import Allocation, Payment
 from sessions.terms.currencies import figures, minor_unit, rounded
 
@@ -59,7 +59,7 @@ def record_payment(
         _use(payment, amount, by=by)
     else:
         _say(payment, to, by=by)
-    _forget_reminders_of_what_is_paid(payment)
+    forget_reminders_of_settled(standing(payment))
     return payment
 
 
@@ -77,7 +77,7 @@ def say_what_for(payment: Payment, *, to: Mapping[Invoice, Decimal], seen: int, 
             "stands now."
         )
     _say(payment, to, by=by)
-    _forget_reminders_of_what_is_paid(payment)
+    forget_reminders_of_settled(standing(payment))
 
 
 @action
@@ -89,7 +89,7 @@ def use_credit(client: Client, *, currency: str, by) -> Decimal:
     used = NOTHING
     for payment in Payment.objects.of(client, currency).with_free().filter(free__gt=0).in_order():
         used += _use(payment, payment.free, by=by)
-        _forget_reminders_of_what_is_paid(payment)
+        forget_reminders_of_settled(standing(payment))
     return used
 
 
@@ -226,11 +226,6 @@ def standing(payment: Payment) -> dict[int, Decimal]:
     for row in payment.allocations.filter(invoice__isnull=False):
         sums[row.invoice_id] = sums.get(row.invoice_id, NOTHING) + row.amount
     return {key: amount for key, amount in sums.items() if amount}
-
-
-def _forget_reminders_of_what_is_paid(payment: Payment) -> None:
-    invoices = Invoice.objects.filter(pk__in=standing(payment)).with_balance()
-    forget_reminders(list(invoices.filter(balance__lte=0).values_list("pk", flat=True)))
 
 
 def _given_back(payment: Payment) -> Decimal:

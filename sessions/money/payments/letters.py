@@ -11,16 +11,17 @@ from django.utils.text import slugify
 from gear.acting import action
 from sessions.clients.models import Client
 from sessions.letters.models import Letter
-from sessions.letters.outbox import Draft, post, replace
+from sessions.letters.outbox import Draft, post
 from sessions.letters.text import LetterText
 from sessions.money.invoices.models import Invoice
+from sessions.money.invoices.reminders import REMINDER, forget_reminders
 from sessions.money.invoices.sending import paper_of
 from sessions.money.payments.papers import statement_pdf
 from sessions.money.payments.statement import Statement
 from sessions.rooms.models import Studio
 from sessions.terms.currencies import figures
 
-REMINDER, STATEMENT = "reminder", "statement"
+STATEMENT = "statement"
 
 
 class NotWritten(ValidationError):
@@ -55,11 +56,6 @@ def remind(invoice: Invoice, *, by) -> list[Letter]:
     )
     forget_reminders([invoice.pk])
     return post(invoice, kind=REMINDER, drafts=[draft], sender=studio.writes_as, by=by)
-
-
-def forget_reminders(invoices: list[int]) -> None:
-    """Of these, by their keys: no reminder goes that still waits."""
-    replace(Letter.objects.filter(kind=REMINDER).about_things(Invoice, invoices))
 
 
 @action

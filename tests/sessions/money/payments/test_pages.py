@@ -2,12 +2,15 @@
 
 import csv
 import io
+from decimal import Decimal
 
 import pytest
 import time_machine
 from django.urls import reverse
 
 from sessions.letters.models import Letter
+from sessions.money.invoices.actions import issue_credit_note, issue_invoice
+from sessions.money.invoices.drafting import OtherLine
 from sessions.money.payments.models import Payment
 from tests.factories import ClientFactory, PaymentFactory
 from tests.printed import accessibility_errors, text_of
@@ -251,6 +254,20 @@ def test_overdue_invoice_is_reminded_of_once_and_no_longer_once_it_is_paid(web, 
     assert waiting.get().files.get().name == "invoice-1.pdf"
 
     web.post(reverse("payments:create", args=[neap.pk]), typed())
+
+    assert not Letter.objects.waiting().exists()
+
+
+def test_of_an_invoice_that_is_credited_meanwhile_nobody_is_reminded(web, neap, manager):
+    disk = OtherLine("A disk", Decimal(100), Decimal(20))
+    with time_machine.travel("2026-11-01T10:00Z", tick=False):
+        invoice = issue_invoice(neap, other=[disk], currency="GBP", due_on=day(12), by=manager)
+    web.post(reverse("payments:reminder", args=[invoice.pk]))
+    line = invoice.lines.get()
+
+    issue_credit_note(invoice, amounts={line.pk: line.net / 2}, note="A part", by=manager)
+    assert Letter.objects.waiting().exists()
+    issue_credit_note(invoice, note="The rest", by=manager)
 
     assert not Letter.objects.waiting().exists()
 
