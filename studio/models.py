@@ -5,10 +5,17 @@ from simple_history.models import HistoricalRecords
 
 from gear.editing.versions import Counted
 from sessions.clients.models import Person
+from studio.backups.models import Backup
 from studio.password_links import PasswordLink
 from studio.roles import Role
 
-__all__ = ["PasswordLink", "StaffManager", "Theme", "User"]  # Django looks for models only here
+__all__ = [
+    "Backup",
+    "PasswordLink",
+    "StaffManager",
+    "Theme",
+    "User",
+]  # Django looks for models only here
 
 # What concerns only the person who signs in, and is saved by itself.
 UNRECORDED = {"password", "last_login", "theme", "character_keys", "first_steps_put_away"}
