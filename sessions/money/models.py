@@ -35,7 +35,7 @@ class MoneyPaper(models.Model):
     """A quote, a work order or the charge of a cancellation as it was issued: its lines and sums never
     change afterwards.
 
-    Numbers of a kind run from 1 without a gap. Both are kept by the database: `sessions/constraints.py`.
+    Numbers of a kind run from 1 without a gap. Both are kept by the database: `sessions/constraints/`.
     """
 
     kind = models.CharField(max_length=12, choices=PaperKind)
@@ -99,7 +99,7 @@ class MoneyPaper(models.Model):
 
 class OrderSignature(models.Model):
     """That the client signed a work order. A later change asks for another order and another
-    signature; rows never change (`sessions/constraints.py`)."""
+    signature; rows never change (`sessions/constraints/`)."""
 
     paper = models.OneToOneField(MoneyPaper, models.PROTECT, related_name="signed")
     signature = models.OneToOneField(Signature, models.PROTECT, related_name="work_order")

@@ -10,7 +10,7 @@ from sessions.signing.statement import Statement
 class Signature(models.Model):
     """That somebody signed: who, when, on whose sign-in, and the words that they signed.
 
-    A row never changes and is never deleted, which the database keeps (`sessions/constraints.py`).
+    A row never changes and is never deleted, which the database keeps (`sessions/constraints/`).
     Where what it is under changes afterwards, that needs another signature.
     """
 

@@ -229,6 +229,30 @@ def test_check_names_a_rule_that_is_missing():
     assert constraints.check(databases=["default"]) == []
 
 
+def test_rules_aside_stand_again_with_what_came_meanwhile():
+    stage = StageFactory()
+    fix(stage.revision)
+
+    with constraints.aside(connection):
+        Stage.objects.filter(pk=stage.pk).update(position=7)
+        StageFactory(revision=stage.revision, position=8)
+
+    assert constraints.missing(connection) == set()
+    assert Stage.objects.get(pk=stage.pk).position == 7
+    with pytest.raises(IntegrityError, match="revision_fixed"):
+        Stage.objects.filter(pk=stage.pk).update(position=9)
+
+
+def test_rules_aside_stand_again_after_an_error():
+    stage = StageFactory(position=1)
+    fix(stage.revision)
+
+    with pytest.raises(ZeroDivisionError), constraints.aside(connection):
+        Stage.objects.filter(pk=stage.pk).update(position=1 // 0)
+
+    assert constraints.missing(connection) == set()
+
+
 def test_every_slice_hands_its_models_to_django():
     modules = [found.name for found in pkgutil.walk_packages(sessions.__path__, "sessions.")]
     defined = {

@@ -72,7 +72,7 @@ class Reservation(models.Model):
     The period holds the minutes before and after the session, of which a block has none.
     Rank 1 owns the time, rank 2 is the second hold, and so on; no rank at all takes nothing (an
     enquiry, or released, or `missing`: given up to a block, though the session has its time). That no two of the same resource and rank overlap is kept by the
-    database: `sessions/constraints.py`.
+    database: `sessions/constraints/`.
     """
 
     session = models.ForeignKey(

@@ -67,7 +67,7 @@ class InvoiceQuerySet(models.QuerySet):
 class Invoice(models.Model):
     """An invoice, a deposit invoice or a credit note: neither it nor its lines ever change.
 
-    Numbers of a kind run from 1 without a gap (`sessions/constraints.py` keeps all of it). Amounts are
+    Numbers of a kind run from 1 without a gap (`sessions/constraints/` keeps all of it). Amounts are
     what the client is charged; of a credit note, what they no longer are, so they are positive, too.
     """
 

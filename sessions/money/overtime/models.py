@@ -25,7 +25,7 @@ class Overtime(models.Model):
     """Time beyond what was booked, signed for by the client before or while it is worked.
 
     What was approved never changes, which the database keeps; it may be voided once, by whom and
-    why, and a new one may take its place (`sessions/constraints.py`).
+    why, and a new one may take its place (`sessions/constraints/`).
     """
 
     session = models.ForeignKey(RecordingSession, models.PROTECT, related_name="overtime")

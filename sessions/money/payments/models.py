@@ -45,7 +45,7 @@ class PaymentQuerySet(models.QuerySet):
 class Payment(models.Model):
     """Money received from a client or, where the amount is negative, given back to them.
 
-    A row never changes (`sessions/constraints.py`): one that was entered by mistake is struck out by
+    A row never changes (`sessions/constraints/`): one that was entered by mistake is struck out by
     another against it, which it `reverses`.
     """
 
