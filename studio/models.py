@@ -1,8 +1,8 @@
 from django.contrib.auth.models import AbstractUser, UserManager
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from gear.editing.versions import Counted
 from sessions.clients.models import Person
 from studio.backups.models import Backup
@@ -52,7 +52,7 @@ class User(Counted, AbstractUser):
     first_steps_put_away = models.BooleanField(
         default=False, help_text="Whether Today no longer lists what a new studio needs."
     )
-    history = HistoricalRecords(excluded_fields=list(UNRECORDED))
+    history = History(excluded_fields=list(UNRECORDED))
 
     objects = StaffManager()
 

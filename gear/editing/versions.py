@@ -3,9 +3,9 @@
 from django.db import models
 from django.forms import BaseForm, BoundField, DateTimeField, FileField
 from django.utils.choices import flatten_choices
-from simple_history.models import HistoricalRecords
 
 from gear.asked import whole_number
+from gear.editing.history import History
 
 
 class Counted(models.Model):
@@ -26,7 +26,7 @@ class Counted(models.Model):
 class Versioned(Counted):
     """And whose edits are all kept in its history."""
 
-    history = HistoricalRecords(inherit=True)
+    history = History(inherit=True)
 
     class Meta:
         abstract = True

@@ -1,8 +1,8 @@
 from django.core.exceptions import ValidationError
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from gear.editing.versions import Versioned
 from gear.equipment.models import SignalLevel, Unit
 
@@ -74,7 +74,7 @@ class PatchPoint(models.Model):
         blank=True,
         help_text="Jacks of a bay that name the same mult are joined: one source in, copies out.",
     )
-    history = HistoricalRecords()
+    history = History()
 
     objects = PatchPointQuerySet.as_manager()
 
@@ -119,7 +119,7 @@ class Normal(models.Model):
     source = models.OneToOneField(PatchPoint, models.CASCADE, related_name="normal_to")
     destination = models.OneToOneField(PatchPoint, models.CASCADE, related_name="normal_from")
     kind = models.CharField(max_length=4, choices=NormalKind)
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         constraints = [
@@ -164,7 +164,7 @@ class TieLine(models.Model):
     box = models.CharField(max_length=40)
     line = models.PositiveSmallIntegerField()
     point = models.OneToOneField(PatchPoint, models.PROTECT, related_name="tie_line")
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         constraints = [

@@ -3,8 +3,8 @@ from fractions import Fraction
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from sessions.clients.orders import DeliverableKind
 from sessions.deliverables import formats
 from sessions.songs.models import Song
@@ -65,7 +65,7 @@ class Deliverable(models.Model):
     batch = models.UUIDField(null=True, blank=True, unique=True)  # what was uploaded together
     created_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     created_at = models.DateTimeField(auto_now_add=True)
-    history = HistoricalRecords()
+    history = History()
 
     objects = DeliverableQuerySet.as_manager()
 

@@ -5,8 +5,8 @@ from django.db import models
 from django.db.models import Q
 from django.urls import reverse
 from django.utils import timezone
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from sessions.clients.models import Person, Project
 from sessions.deliverables.models import Deliverable, DeliverableFile
 from sessions.links.models import SecretLink, SecretLinkQuerySet
@@ -21,7 +21,7 @@ class ApprovedRecipient(models.Model):
     person = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
     name = models.CharField(max_length=120, blank=True)
     email = models.EmailField("e-mail", blank=True)
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         constraints = [
@@ -94,7 +94,7 @@ class Delivery(models.Model):
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
     released_why = models.CharField("why it was allowed", max_length=200, blank=True)
-    history = HistoricalRecords(excluded_fields=["password"])
+    history = History(excluded_fields=["password"])
 
     objects = DeliveryQuerySet.as_manager()
 

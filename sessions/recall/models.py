@@ -1,8 +1,8 @@
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
 from gear.panels.models import Panel
@@ -35,7 +35,7 @@ class ImportedSheet(models.Model):
     title = models.CharField("its title there", max_length=200, blank=True)
     imported_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     imported_at = models.DateTimeField(auto_now_add=True)
-    history = HistoricalRecords(excluded_fields=["data"])
+    history = History(excluded_fields=["data"])
 
     objects = ImportedSheetQuerySet.as_manager()
 
@@ -86,7 +86,7 @@ class Rebuild(models.Model):
         Setup, models.PROTECT, null=True, blank=True, related_name="rebuild"
     )
     note = models.TextField(blank=True)
-    history = HistoricalRecords()
+    history = History()
 
     objects = RebuildQuerySet.as_manager()
 

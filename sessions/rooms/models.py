@@ -9,8 +9,8 @@ from uuid import uuid4
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from gear.editing.versions import Versioned
 from sessions.clients.models import Person, RetirableQuerySet
 from sessions.editing.rules import CURRENCY, PERCENT, one_of
@@ -157,7 +157,7 @@ class WeeklyHours(models.Model):
     weekday = models.PositiveSmallIntegerField(choices=Weekday)
     opens = models.TimeField("from")
     closes = models.TimeField("to")
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         constraints = [

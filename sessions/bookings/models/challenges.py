@@ -1,8 +1,8 @@
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from sessions.bookings.models.sessions import RecordingSession
 
 
@@ -49,7 +49,7 @@ class Challenge(models.Model):
         max_length=10, choices=ChallengeOutcome, default=ChallengeOutcome.OPEN
     )
     closed_at = models.DateTimeField(null=True, blank=True)
-    history = HistoricalRecords()
+    history = History()
 
     objects = ChallengeQuerySet.as_manager()
 

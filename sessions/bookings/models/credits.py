@@ -1,8 +1,8 @@
 from collections import defaultdict
 
 from django.db import models
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from gear.editing.versions import Versioned
 from sessions.bookings.models.sessions import RecordingSession
 from sessions.clients.models import Person
@@ -89,7 +89,7 @@ class CreditedOn(models.Model):
     credit = models.ForeignKey(Credit, models.PROTECT, related_name="on")
     song = models.ForeignKey(Song, models.PROTECT, null=True, related_name="credited_on")
     part = models.ForeignKey(Part, models.PROTECT, null=True, related_name="credited_on")
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         constraints = [

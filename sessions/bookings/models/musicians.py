@@ -6,8 +6,8 @@ from django.conf import settings
 from django.db import models
 from django.urls import reverse
 from django.utils import timezone
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from gear.editing.versions import Versioned
 from sessions.bookings.models.sessions import RecordingSession
 from sessions.clients.models import Person
@@ -98,7 +98,7 @@ class AttendanceBreak(models.Model):
     attendance = models.ForeignKey(Attendance, models.PROTECT, related_name="breaks")
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField(null=True, blank=True)
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         constraints = [

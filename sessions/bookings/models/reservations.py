@@ -2,8 +2,8 @@ from datetime import timedelta
 
 from django.core.validators import MinValueValidator
 from django.db import models
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from gear.equipment.models import Unit, UnitState
 from sessions.bookings.models.blocks import Block
 from sessions.bookings.models.sessions import (
@@ -106,7 +106,7 @@ class Reservation(models.Model):
         editable=False,
         help_text="Given up to a block, while its session keeps its time: a stand-in is wanted.",
     )
-    history = HistoricalRecords()
+    history = History()
 
     objects = ReservationQuerySet.as_manager()
 

@@ -3,9 +3,9 @@ from datetime import datetime
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from gear.audio.values import setting_text
+from gear.editing.history import History
 from gear.editing.versions import Versioned
 from gear.panels.models import Control, Kind
 from sessions.clients.models import Project
@@ -145,7 +145,7 @@ class MixRevision(models.Model):
         "printed as", max_length=120, blank=True, help_text="File or track, rate and depth."
     )
     note = models.TextField(blank=True)
-    history = HistoricalRecords()
+    history = History()
 
     objects = MixRevisionQuerySet.as_manager()
 
@@ -201,7 +201,7 @@ class MixStrip(models.Model):
         max_length=40, blank=True, help_text="The bus, by its name; empty: the stereo bus."
     )
     note = models.CharField(max_length=200, blank=True)
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["revision", "position", "pk"]
@@ -240,7 +240,7 @@ class MixInsert(PatchedUnit):
 
     strip = models.ForeignKey(MixStrip, models.CASCADE, related_name="inserts")
     position = models.PositiveSmallIntegerField()
-    history = HistoricalRecords()
+    history = History()
 
     objects = MixInsertQuerySet.as_manager()
 
@@ -265,7 +265,7 @@ class MixSend(models.Model):
     to = models.CharField(max_length=40)
     level = models.CharField(max_length=20, blank=True)
     tap = models.CharField(max_length=4, choices=Tap, default=Tap.POST)
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         constraints = [models.UniqueConstraint("strip", "to", name="mix_send_once")]

@@ -1,7 +1,7 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
 from sessions.clients.models import Person
@@ -80,7 +80,7 @@ class HeadphoneLine(models.Model):
     source = models.CharField(max_length=60, blank=True)
     level = models.CharField(max_length=40)
     pan = models.CharField(max_length=40, blank=True)
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         constraints = [

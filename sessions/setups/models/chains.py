@@ -2,8 +2,8 @@ from itertools import groupby
 
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models.groups import ChainGroup, Seat
 from sessions.setups.models.revisions import Revision
@@ -78,7 +78,7 @@ class Chain(models.Model):
         editable=False,
         help_text="Empty while it is set up: one that another took the place of is not.",
     )
-    history = HistoricalRecords(m2m_fields=[parts], excluded_fields=["pinned"])
+    history = History(m2m_fields=[parts], excluded_fields=["pinned"])
 
     objects = ChainManager()
 

@@ -1,7 +1,7 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from sessions.bookings.models import RecordingSession
 
 FROM_ZERO = [MinValueValidator(0)]
@@ -130,7 +130,7 @@ class Placement(models.Model):
         max_length=40, blank=True, help_text="Which one, or how long: no. 14, blue, 10 m …"
     )
     note = models.TextField(blank=True)
-    history = HistoricalRecords()
+    history = History()
 
     objects = PlacementQuerySet.as_manager()
 

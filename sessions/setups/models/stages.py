@@ -1,8 +1,8 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.functional import cached_property
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from gear.panels.models import Meaning
 from sessions.bookings.models import RecordingSession
 from sessions.setups.models.patched_unit import UNIT_AND_JACKS, PatchedUnit
@@ -52,7 +52,7 @@ class Stage(PatchedUnit):
     planned_reduction_high_db = models.DecimalField(
         "planned gain reduction to, dB", max_digits=4, decimal_places=1, null=True, blank=True
     )
-    history = HistoricalRecords()
+    history = History()
 
     objects = StageQuerySet.as_manager()
 

@@ -1,6 +1,6 @@
 from django.db import models
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from gear.editing.versions import Versioned
 from sessions.songs.models import LyricLine, Part, Section
 
@@ -16,7 +16,7 @@ class CompChoice(models.Model):
         LyricLine, models.PROTECT, null=True, blank=True, related_name="comp_choices"
     )
     take = models.ForeignKey("Take", models.PROTECT, related_name="comp_choices")
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         constraints = [

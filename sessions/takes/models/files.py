@@ -1,7 +1,7 @@
 from django.conf import settings
 from django.db import models
-from simple_history.models import HistoricalRecords
 
+from gear.editing.history import History
 from sessions.bookings.models import RecordingSession
 from sessions.songs.models import Part
 from sessions.takes.models.takes import Take
@@ -70,7 +70,7 @@ class TakeFile(models.Model):
     linked_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
-    history = HistoricalRecords()
+    history = History()
 
     objects = TakeFileQuerySet.as_manager()
 
