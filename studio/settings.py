@@ -49,6 +49,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
+    "studio.writers.WritersMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
@@ -96,6 +97,13 @@ DATABASES = {
 }
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
+else:
+    # Nobody waits for ever: for a lock no longer than on SQLite, for a server that is gone 5 s, or 30 s
+    # where its machine vanished in the middle of an answer.
+    waits = {"options": "-c lock_timeout=60s", "connect_timeout": 5, "tcp_user_timeout": 30_000}
+    DATABASES["default"]["OPTIONS"] = waits | DATABASES["default"].get("OPTIONS", {})
+# Of the 8 threads of a process (studio/serving/gunicorn.conf.py) so many may wait to write.
+WRITERS_AT_ONCE = 6
 # A connection serves many requests: to open one takes longer than most pages do.
 DATABASES["default"] |= {"CONN_MAX_AGE": 600, "CONN_HEALTH_CHECKS": True}
 

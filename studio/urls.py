@@ -60,6 +60,8 @@ PARTS = [
     "gear.patchbay",
 ]
 
+handler500 = "studio.gone.error_page"
+
 urlpatterns = [
     path("", today, name="home"),
     path(
