@@ -30,8 +30,8 @@ def stored(field_file: FieldFile, upload: File, *, ending: str):
     """
     field_file.save(f"{uuid.uuid4().hex}{ending}", upload, save=False)
     try:
-        _reach_disk(field_file.path)
-        _reach_disk(os.path.dirname(field_file.path))
+        reach_disk(field_file.path)
+        reach_disk(os.path.dirname(field_file.path))
         yield
     except BaseException:
         field_file.delete(save=False)
@@ -126,7 +126,8 @@ def _files_below(folder: str) -> Iterator[str]:
         yield from _files_below(f"{folder}/{inner}")
 
 
-def _reach_disk(path: str) -> None:
+def reach_disk(path: str | Path) -> None:
+    """What was written to this file, or into this folder, survives a power cut from here on."""
     descriptor = os.open(path, os.O_RDONLY)
     try:
         os.fsync(descriptor)

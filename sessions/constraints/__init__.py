@@ -20,6 +20,7 @@ constraints can say none of it, so our `migrate` removes and installs them. All 
 `rule_`, by which it finds those of an older version too.
 """
 
+from sessions.constraints.asked import CHANGES, QUESTIONS, broken
 from sessions.constraints.fixed import (
     FIXED,
     MIX_FIXED,

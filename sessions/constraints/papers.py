@@ -29,7 +29,7 @@ INVOICE_FACTS = (
 INVOICE, INVOICE_LINE = "studio_sessions_invoice", "studio_sessions_invoiceline"
 
 
-def _credited(line: str) -> str:
+def credited(line: str) -> str:
     """The sum of what credit notes credit of it."""
     return (
         f"COALESCE((SELECT SUM(c.net) FROM {INVOICE_LINE} c JOIN {INVOICE} n ON n.id = c.invoice_id "
@@ -37,13 +37,18 @@ def _credited(line: str) -> str:
     )
 
 
-# Of the source of a new line, what is left with it; a deposit has what is taken off it added, which is
-# negative, less what of that was credited.
+def left(line: str) -> str:
+    """What is left of it; a deposit has what is taken off it added, which is negative, less what of that
+    was credited."""
+    return (
+        f"{line}.net - {credited(line)} + COALESCE((SELECT SUM(t.net - {credited('t')}) "
+        f"FROM {INVOICE_LINE} t JOIN {INVOICE} f ON f.id = t.invoice_id "
+        f"WHERE t.of_line_id = {line}.id AND f.kind = 'invoice'), 0)"
+    )
+
+
 _LEFT = (
-    f"s.net - {_credited('s')} + COALESCE((SELECT SUM(t.net - {_credited('t')}) "
-    f"FROM {INVOICE_LINE} t JOIN {INVOICE} f ON f.id = t.invoice_id "
-    "WHERE t.of_line_id = s.id AND f.kind = 'invoice'), 0) "
-    f"+ CASE (SELECT i.kind FROM {INVOICE} i WHERE i.id = NEW.invoice_id) "
+    f"{left('s')} + CASE (SELECT i.kind FROM {INVOICE} i WHERE i.id = NEW.invoice_id) "
     "WHEN 'credit_note' THEN -NEW.net ELSE NEW.net END"
 )
 INVOICED = [
@@ -81,7 +86,7 @@ INVOICED = [
         "INSERT",
         f"NEW.money_paper_id IS NOT NULL AND EXISTS (SELECT 1 FROM {INVOICE_LINE} l "
         "WHERE l.money_paper_id = NEW.money_paper_id AND l.invoice_id <> NEW.invoice_id "
-        f"AND ROUND(l.net - {_credited('l')}, 2) <> 0)",
+        f"AND ROUND(l.net - {credited('l')}, 2) <> 0)",
         BILLED_ONCE,
     ),
     Trigger(

@@ -18,7 +18,7 @@ OF_ONE_CLIENT = (
 PAYMENT_FACTS = ("received_on", "amount", "currency", "method", "reference", "note")
 
 
-def _cents(amount: str) -> str:
+def cents(amount: str) -> str:
     """SQLite adds up floating points, which are compared as whole numbers of the smallest part."""
     return f"CAST(ROUND(100 * ({amount})) AS BIGINT)"
 
@@ -51,14 +51,14 @@ PAID = [
         "rule_allocation_within_payment",
         ALLOCATION,
         "INSERT",
-        f"{_cents(_used('payment_id'))} > {_cents(_one_fact('amount', PAYMENT, 'payment_id'))}",
+        f"{cents(_used('payment_id'))} > {cents(_one_fact('amount', PAYMENT, 'payment_id'))}",
         ALLOCATED,
     ),
     Trigger(
         "rule_allocation_undone",
         ALLOCATION,
         "INSERT",
-        f"NEW.invoice_id IS NOT NULL AND {_cents(_used('payment_id invoice_id'))} < 0 "
+        f"NEW.invoice_id IS NOT NULL AND {cents(_used('payment_id invoice_id'))} < 0 "
         "OR NEW.refund_id IS NOT NULL AND NEW.amount < 0",
         UNDONE,
     ),
@@ -66,8 +66,8 @@ PAID = [
         "rule_allocation_within_invoice",
         ALLOCATION,
         "INSERT",
-        f"NEW.invoice_id IS NOT NULL AND NEW.amount > 0 AND {_cents(_used('invoice_id'))} > "
-        f"{_cents(_one_fact('total', INVOICE, 'invoice_id') + ' - ' + CREDITED)}",
+        f"NEW.invoice_id IS NOT NULL AND NEW.amount > 0 AND {cents(_used('invoice_id'))} > "
+        f"{cents(_one_fact('total', INVOICE, 'invoice_id') + ' - ' + CREDITED)}",
         OVERPAID,
     ),
     Trigger(

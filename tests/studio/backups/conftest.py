@@ -1,0 +1,82 @@
+"""A second database beside the tests' own, and backups of what a test has not committed."""
+
+import sqlite3
+from contextlib import contextmanager, nullcontext
+
+import pytest
+from django.core.management import call_command
+from django.db import DEFAULT_DB_ALIAS, connection, connections
+from django.db.backends.sqlite3.base import DatabaseWrapper
+from django.db.migrations.loader import MigrationLoader
+from django.db.migrations.recorder import MigrationRecorder
+from django.test import override_settings
+
+from studio.backups import actions
+from studio.backups.making import write_backup
+from studio.settings import SQLITE_OPTIONS
+
+
+@pytest.fixture
+def backup_of(tmp_path, settings):
+    """`backup_of(connection)` writes one of what that connection sees, and gives its path."""
+    settings.FILE_UPLOAD_TEMP_DIR = tmp_path / "incoming"
+    settings.FILE_UPLOAD_TEMP_DIR.mkdir()
+
+    def write(of=connection, name="backup.zip", **how):
+        with (tmp_path / name).open("w+b") as file:
+            write_backup(file, moment=lambda: nullcontext(of), **how)
+        return tmp_path / name
+
+    return write
+
+
+@pytest.fixture(scope="session")
+def empty_sqlite(tmp_path_factory, django_db_setup, django_db_blocker):
+    """A file with all tables and rules, and no rows; copied by whoever wants one."""
+    path = tmp_path_factory.mktemp("sqlite") / "empty.sqlite3"
+    if connection.vendor == "sqlite":
+        own = sqlite3.connect(connection.settings_dict["NAME"])
+        own.execute("VACUUM INTO ?", [str(path)])
+        own.close()
+        return path
+    with django_db_blocker.unblock(), using(path):
+        call_command("migrate", run_syncdb=True, verbosity=0)
+        note_migrations(connections[DEFAULT_DB_ALIAS])
+    return path
+
+
+def note_migrations(own) -> None:
+    with override_settings(MIGRATION_MODULES={}):
+        recorder = MigrationRecorder(own)
+        recorder.ensure_schema()
+        for migration in MigrationLoader(None).disk_migrations:
+            recorder.record_applied(*migration)
+
+
+@contextmanager
+def using(path):
+    """The SQLite file is the database meanwhile."""
+    own = connections[DEFAULT_DB_ALIAS]
+    facts = own.settings_dict | {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": str(path),
+        "OPTIONS": SQLITE_OPTIONS,
+    }
+    other = DatabaseWrapper(facts, DEFAULT_DB_ALIAS)
+    connections[DEFAULT_DB_ALIAS] = other
+    try:
+        yield other
+    finally:
+        other.close()
+        connections[DEFAULT_DB_ALIAS] = own
+
+
+@pytest.fixture
+def now_is_the_moment(monkeypatch):
+    """Backups see what the test has not committed: they have its own connection."""
+    write = actions.write_backup
+    monkeypatch.setattr(
+        actions,
+        "write_backup",
+        lambda file, **how: write(file, moment=lambda: nullcontext(connection), **how),
+    )
