@@ -4,6 +4,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import Http404
 from django.shortcuts import render
 from django.template.defaultfilters import filesizeformat
+from django.utils.cache import patch_cache_control
 
 from studio.access import (
     BODY_LIMIT,
@@ -34,6 +35,22 @@ class RequestIdMiddleware:
         finally:
             current_request.reset(token)
         response["X-Request-ID"] = request.id
+        return response
+
+
+class CacheMiddleware:
+    """Data is kept by nobody (`no-store`; RFC 9111, 5.2.2.5), so that who comes to the device next, or
+    reads its disk, finds none. An answer that says how it may be kept, as files and papers do whose
+    browser asks again by their validators, is kept by that browser alone (`private`)."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        response = self.get_response(request)
+        response.headers.setdefault("Cache-Control", "no-store")
+        if "no-store" not in response["Cache-Control"]:
+            patch_cache_control(response, private=True)
         return response
 
 

@@ -48,6 +48,7 @@ MIDDLEWARE = [
     "studio.middleware.RequestIdMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "studio.middleware.CacheMiddleware",  # static files were answered before it
     "csp.middleware.CSPMiddleware",
     "studio.writers.WritersMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",

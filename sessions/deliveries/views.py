@@ -119,9 +119,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
         "events": events.select_related("recipient", "file").order_by("-at", "-pk"),
         "crumbs": [*_above(delivery.song), (str(delivery), "")],
     }
-    response = TemplateResponse(request, "sessions/deliveries/delivery_detail.html", context)
-    response["Cache-Control"] = "no-store"
-    return response
+    return TemplateResponse(request, "sessions/deliveries/delivery_detail.html", context)
 
 
 def project_list(request: HttpRequest, pk: int) -> HttpResponse:

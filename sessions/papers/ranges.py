@@ -58,9 +58,9 @@ def file_answer(
     try:
         path = file.path
     except NotImplementedError:
-        said = {"ContentType": content_type} | (
-            {"ContentDisposition": disposition} if disposition else {}
-        )
+        said = {"ContentType": content_type, "CacheControl": "private, no-cache"}
+        if disposition:
+            said["ContentDisposition"] = disposition
         answer = HttpResponseRedirect(file.storage.url(file.name, **said))
         answer["Cache-Control"] = "no-store"
         return answer

@@ -7,6 +7,7 @@ from django.urls import reverse
 from studio.access import PAGES, PUBLIC, may_open
 from studio.roles import Role
 from tests.factories import PersonFactory, ProjectFactory, UserFactory
+from tests.studio.caching import assert_nobody_else_keeps
 from tests.studio.every_page import FURTHER, ROW, address, routes, rows_of
 
 # Rows of a project: a mix engineer sees them only where the project names them.
@@ -47,7 +48,7 @@ OF_A_PROJECT = {
 
 
 def answer_of(client, address) -> int:
-    """The status of a page, posted to where it can't be got; leaves no trace in the rows."""
+    """The status of a page, posted to where it can't be got; leaves no trace in the rows, nor in caches."""
     client.raise_request_exception = False
     with transaction.atomic():
         answer = client.get(address)
@@ -58,6 +59,7 @@ def answer_of(client, address) -> int:
         if answer.streaming:
             b"".join(answer.streaming_content)  # read to its end, a file is closed
         transaction.set_rollback(True)
+    assert_nobody_else_keeps(answer)
     return answer.status_code
 
 

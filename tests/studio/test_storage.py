@@ -128,6 +128,7 @@ def test_download_is_a_signed_address_of_few_minutes(client_of, engineer, mix, s
         assert sent.status == 206
         assert sent.read() == NOISE[65536:65546]
         assert sent.headers["Content-Type"] == mix.format.content_type
+        assert sent.headers["Cache-Control"] == "private, no-cache"
         assert "Neap%20%E2%80%93%20take%202.wav" in sent.headers["Content-Disposition"]
 
 

@@ -56,9 +56,7 @@ def _list_page(request: HttpRequest, form: FeedForm) -> HttpResponse:
         "form": form,
         "address": request.session.pop(MADE_JUST_NOW, ""),
     }
-    response = TemplateResponse(request, "sessions/calendar/feeds/feed_list.html", context)
-    response["Cache-Control"] = "no-store"
-    return response
+    return TemplateResponse(request, "sessions/calendar/feeds/feed_list.html", context)
 
 
 @require_POST

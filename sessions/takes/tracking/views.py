@@ -11,7 +11,6 @@ from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import quote_etag
-from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from gear.asked import way_back, whole_number
@@ -56,7 +55,6 @@ def _session_of(request, pk) -> RecordingSession:
     return get_object_or_404(sessions, pk=pk)
 
 
-@never_cache  # it carries the key to what waits on the device
 def session(request: HttpRequest, pk: int) -> HttpResponse:
     session = _session_of(request, pk)
     return _page(request, session, asked_for(session, request.GET))
@@ -104,7 +102,6 @@ def live(request: HttpRequest, pk: int) -> HttpResponse:
         if now == before:
             break
     answer["ETag"] = _etag(request, before)
-    answer["Cache-Control"] = "no-store"
     return answer
 
 

@@ -17,6 +17,4 @@ def live(request: HttpRequest, pk: int) -> HttpResponse:
     checklist = checklist_of(rebuild)
     context = checklist_context(checklist, stamp)
     context["changes"] = changes_since(Stamp.read(since), checklist)
-    answer = TemplateResponse(request, "sessions/recall/rebuilds/live.html", context)
-    answer["Cache-Control"] = "no-store"
-    return answer
+    return TemplateResponse(request, "sessions/recall/rebuilds/live.html", context)
