@@ -33,8 +33,10 @@ class LetterQuerySet(models.QuerySet):
         return self.waiting().filter(error="")
 
     def due(self, now: datetime):
-        """Without those that are to go later."""
-        return self.filter(Q(not_before=None) | Q(not_before__lte=now))
+        """Without those that are to go later; of those that were written later than now the clock was
+        set back, and nobody knows how long they have waited."""
+        set_back = Q(written_at__gt=now)
+        return self.filter(Q(not_before=None) | Q(not_before__lte=now) | set_back)
 
     def not_sent(self):
         return self.filter(state__in=[LetterState.WAITING, LetterState.FAILED])

@@ -43,7 +43,7 @@ def send(letters: QuerySet[Letter], *, within: timedelta | None = None) -> None:
     """
     began, breaks, connection = monotonic(), 0, None
     due = letters.waiting().due(timezone.now())
-    left = list(due.order_by("may_have_gone", "written_at", "pk"))
+    left = list(due.order_by("may_have_gone", "pk"))
     try:
         for number, letter in enumerate(left):
             if within and monotonic() - began > within.total_seconds():
@@ -73,10 +73,9 @@ def _take_up(letter: Letter) -> bool:
     """Whether it is ours to send now. Where we die before its answer, it may have gone."""
     now = timezone.now()
     free = Q(taken_up_at=None) | Q(taken_up_at__lt=now - GIVEN_UP_AFTER)
-    written_before = Q(written_at__lt=letter.written_at) | Q(
-        written_at=letter.written_at, pk__lt=letter.pk
-    )
-    earlier = Letter.objects.waiting().filter(written_before, to=OuterRef("to"))
+    free |= Q(taken_up_at__gt=now + GIVEN_UP_AFTER)  # the clock was set back since
+    # By the key, not by the time: the clock may have been set back between two letters.
+    earlier = Letter.objects.waiting().filter(pk__lt=letter.pk, to=OuterRef("to"))
     mine = Letter.objects.filter(free, ~Exists(earlier), pk=letter.pk).waiting()
     return bool(mine.update(taken_up_at=now))
 

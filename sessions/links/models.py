@@ -68,12 +68,14 @@ class SecretLink(models.Model):
 
 class WrongGuessQuerySet(models.QuerySet):
     def too_many(self, client: str, now: datetime) -> bool:
-        counted = self.filter(client=client, at__gt=now - COUNTED_FOR)
+        # Of what is still to come the clock was set back since: it would count for as long as that.
+        counted = self.filter(client=client, at__gt=now - COUNTED_FOR, at__lte=now)
         return counted.count() >= WRONG_GUESSES
 
     def forget_old(self, now: datetime) -> int:
         """Delete what counts no more; how many there were. Part of the regular work."""
-        return self.filter(at__lte=now - COUNTED_FOR).delete()[0]
+        counts = models.Q(at__gt=now - COUNTED_FOR, at__lte=now)
+        return self.exclude(counts).delete()[0]
 
 
 class WrongGuess(models.Model):

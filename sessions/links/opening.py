@@ -9,6 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
 from sessions.links.models import COUNTED_FOR, SecretLink, WrongGuess, hash_of
+from sessions.unavailable import if_nobody_waits
 
 
 def opened_by(links: type[SecretLink], *, ended: Callable | None = None) -> Callable:
@@ -29,7 +30,8 @@ def opened_by(links: type[SecretLink], *, ended: Callable | None = None) -> Call
             named = {"token_hash": hash_of(token)}
             if link := links.objects.standing(now).filter(**named).first():
                 response = view(request, link, **kwargs)
-                link.note_use(now)
+                with if_nobody_waits():
+                    link.note_use(now)
             elif link := links.objects.filter(**named).first():
                 if ended is None:
                     raise Http404

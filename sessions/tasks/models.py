@@ -46,8 +46,8 @@ class Worker(models.Model):
     @property
     def is_alive(self) -> bool:
         """Two signs may be missed. On this machine the process itself is looked for, too: who was
-        killed is not waited for."""
-        if self.signed_at < timezone.now() - 2.5 * SIGN_EVERY:
+        killed is not waited for. A sign that is still to come was given before the clock was set back."""
+        if abs(timezone.now() - self.signed_at) > 2.5 * SIGN_EVERY:
             return False
         return self.host != gethostname() or _is_running(self.pid)
 

@@ -3,7 +3,8 @@
 import logging
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
+from time import monotonic
 
 from django.core.management import call_command
 from django.utils import timezone
@@ -23,6 +24,9 @@ from sessions.storing import remove_without_row, sweep_incoming
 from sessions.tasks.models import Worker
 
 OVERLAP = timedelta(minutes=2)  # what was done before a worker began may have been missed
+NEVER = datetime.min.replace(tzinfo=UTC)
+CLOCK_WAS_SET = timedelta(minutes=5)  # so much ahead or behind all at once
+SELDOM = timedelta(hours=1)
 RESULTS_KEPT = 7  # days
 
 logger = logging.getLogger(__name__)
@@ -62,18 +66,31 @@ JOBS = (
 
 class RegularWork:
     def __init__(self, jobs: tuple[Job, ...] = JOBS):
-        self._begun = dict.fromkeys(
-            jobs, datetime.min.replace(tzinfo=timezone.get_default_timezone())
-        )
+        self._begun = dict.fromkeys(jobs, NEVER)
+        self._looked = timezone.now(), monotonic()
+
+    def _time(self) -> datetime:
+        """Now. Where the clock was set meanwhile, what comes round seldom begins to count anew: it removes
+        what is old, and by a clock that was just set nothing can be said to be."""
+        before, ticks = self._looked
+        now = timezone.now()
+        self._looked = now, monotonic()
+        should_be = before + timedelta(seconds=self._looked[1] - ticks)
+        if abs(now - should_be) > CLOCK_WAS_SET:
+            logger.warning("The clock was set from %s to %s", should_be, now)
+            self._begun |= {job: now for job in self._begun if job.every >= SELDOM}
+        return now
 
     def do_due(self, worker_name: str) -> None:
         """A job that fails leaves its trace and is done again in its turn; the others go on."""
-        now = timezone.now()
-        due = [job for job, begun in self._begun.items() if now - begun >= job.every]
+        now = self._time()
+        # One that was begun later than now was begun before the clock was set back.
+        last = {job: begun for job, begun in self._begun.items() if begun <= now}
+        due = [job for job in self._begun if job not in last or now - last[job] >= job.every]
         if not due or not Worker.objects.is_first(worker_name):
             return
         for job in due:
-            since, self._begun[job] = max(self._begun[job], now - OVERLAP), now
+            since, self._begun[job] = max(last.get(job, NEVER), now - OVERLAP), now
             try:
                 job.do(since, now)
             except Exception:

@@ -12,8 +12,10 @@ GIVEN_UP_AFTER = timedelta(minutes=10)  # whoever was to make a paper and did no
 class StoredPaperQuerySet(models.QuerySet):
     def unwanted(self):
         """Which nobody is going to look at soon."""
-        overdue = timezone.now() - GIVEN_UP_AFTER
-        return self.filter(models.Q(wanted_at=None) | models.Q(wanted_at__lt=overdue))
+        now = timezone.now()
+        overdue = models.Q(wanted_at__lt=now - GIVEN_UP_AFTER)
+        set_back = models.Q(wanted_at__gt=now + GIVEN_UP_AFTER)  # the clock was, since
+        return self.filter(models.Q(wanted_at=None) | overdue | set_back)
 
 
 class StoredPaper(models.Model):

@@ -70,7 +70,12 @@ def bring_up_to_date(*, read_again: int = 0) -> None:
     """Make the texts that are lacking or were overtaken, and as many of those that are oldest."""
     now = timezone.now()
     made_until = SearchText.objects.aggregate(latest=Max("read_at"))["latest"]
-    changed = _changed(made_until - OVERLAP) if made_until else {}
+    changed = {}
+    if made_until and made_until > now:  # the clock was set back: what it said then is forgotten
+        changed = _changed(now - OVERLAP, None)
+        SearchText.objects.filter(read_at__gt=now).update(read_at=now)
+    elif made_until:
+        changed = _changed(made_until - OVERLAP, now)
     for kind, model, makes in (
         (Sought.SONG, Song, song_texts),
         (Sought.SESSION, RecordingSession, session_texts),
@@ -93,10 +98,11 @@ def _lacking(model: type[Model], texts: QuerySet) -> set[int]:
     return set(lacking.values_list("pk", flat=True))
 
 
-def _changed(since: datetime) -> dict[Followed, set[int]]:
-    """What was changed since, in one query."""
+def _changed(since: datetime, until: datetime | None) -> dict[Followed, set[int]]:
+    """What was changed since, in one query; where `until` is given no later than that."""
+    within = {"history_date__lte": until} if until else {}
     tells = [
-        followed.model.history.filter(history_date__gt=since)
+        followed.model.history.filter(history_date__gt=since, **within)
         .order_by()
         .values_list(Value(number), F(followed.by))
         for number, followed in enumerate(FOLLOWED)
