@@ -6,11 +6,13 @@ from gear.editing.history import History
 from gear.editing.versions import Counted
 from sessions.clients.models import Person
 from studio.backups.models import Backup
+from studio.erasing.models import Erasure
 from studio.password_links import PasswordLink
 from studio.roles import Role
 
 __all__ = [
     "Backup",
+    "Erasure",
     "PasswordLink",
     "StaffManager",
     "Theme",

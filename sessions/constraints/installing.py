@@ -7,6 +7,7 @@ from django.core.checks import Error
 from django.db import connections, transaction
 
 from sessions.constraints.fixed import FIXED
+from sessions.constraints.histories import ERASURES, history_triggers
 from sessions.constraints.overlaps import EXCLUSIONS, OVERLAPS, RESERVATION
 from sessions.constraints.papers import INVOICED, ISSUED
 from sessions.constraints.payments import PAID
@@ -31,10 +32,10 @@ REMOVING = {
 
 
 def install(connection) -> None:
-    """Install every rule anew whose table is there."""
-    remove(connection)
-    tables = connection.introspection.table_names()
-    with connection.cursor() as cursor:
+    """Install every rule anew whose table is there, all at once."""
+    with transaction.atomic(using=connection.alias), connection.cursor() as cursor:
+        remove(connection)
+        tables = connection.introspection.table_names()
         if connection.vendor == "postgresql" and RESERVATION in tables:
             cursor.execute("CREATE EXTENSION IF NOT EXISTS btree_gist")
             for name, resource in EXCLUSIONS.items():
@@ -99,7 +100,7 @@ def check(app_configs=None, databases=None, **_) -> list[Error]:
 
 
 def triggers(vendor: str) -> list[Trigger]:
-    always = FIXED + TAKES + ISSUED + INVOICED + SIGNED + PAID
+    always = FIXED + TAKES + ISSUED + INVOICED + SIGNED + PAID + ERASURES + history_triggers()
     return always + OVERLAPS if vendor == "sqlite" else always
 
 

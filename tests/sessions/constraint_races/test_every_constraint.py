@@ -154,6 +154,8 @@ NOT_MET = {
     constraints.INVOICE_WHOLE: NEW,
     constraints.BILLED_ONCE: LOCKED,
     constraints.NO_MORE_THAN_LEFT: LOCKED,
+    constraints.HISTORY_KEPT: "no page changes it",
+    constraints.ERASURE_KEPT: "no page changes it",
 }
 MET_BELOW = [
     "one_master_a_part",
@@ -171,7 +173,8 @@ def all_constraints():
                     yield f"{model.__name__}.{field.name}"
             yield from (constraint.name for constraint in model._meta.constraints)
     triggers = constraints.FIXED + constraints.TAKES + constraints.ISSUED + constraints.OVERLAPS
-    triggers += constraints.INVOICED + constraints.PAID
+    triggers += constraints.INVOICED + constraints.PAID + constraints.ERASURES
+    triggers += constraints.history_triggers()
     yield from {trigger.message for trigger in triggers}
 
 

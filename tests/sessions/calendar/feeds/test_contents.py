@@ -436,7 +436,9 @@ def test_last_change_is_no_older_than_the_day(room, feed):
 
 
 def test_reservation_without_history_is_dated_by_the_feed(room, feed, read):
-    session = RecordingSessionFactory()
+    [session] = RecordingSession.objects.bulk_create(
+        [RecordingSessionFactory.build(project=ProjectFactory())]
+    )
     Reservation.objects.bulk_create(
         [
             Reservation(
@@ -448,7 +450,6 @@ def test_reservation_without_history_is_dated_by_the_feed(room, feed, read):
             )
         ]
     )
-    RecordingSession.history.all().delete()
 
     (event,) = read(feed).events
 

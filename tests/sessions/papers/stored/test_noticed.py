@@ -57,6 +57,7 @@ from tests.factories import (
     UserFactory,
     WorkedHoursFactory,
 )
+from tests.histories import date_back
 from tests.sessions.recall.recorded import chain_of, record
 
 pytestmark = pytest.mark.django_db
@@ -284,7 +285,7 @@ def test_change_of_what_it_follows_leads_to_its_subject(kind, session):
     subject = subject_of(kind, session)
     changes = CHANGES | {CompChoice: choose_for_the_comp()}
     for lookup, model in kind.follows.items():
-        model.history.update(history_date=LONG_AGO)
+        date_back(model, to=LONG_AGO)
         changes[model]()
 
         assert subject.pk in changed_subjects(kind, LONG_AGO, timezone.now()), lookup

@@ -35,6 +35,7 @@ from tests.factories import (
     TakeFactory,
     UnitFactory,
 )
+from tests.histories import date_back
 from tests.sessions.recall.recorded import chain_of, record
 
 DAY = TEN_O_CLOCK.date()
@@ -331,8 +332,7 @@ def _long_ago():
     """Nothing was changed for a while: each history is older than what is looked at again."""
     then = timezone.now() - timedelta(days=1)
     DeliverableFile.objects.update(uploaded_at=then)
-    for followed in FOLLOWED:
-        followed.model.history.update(history_date=then)
+    date_back(*(followed.model for followed in FOLLOWED), to=then)
 
 
 def test_page_shows_what_was_found_as_links_by_kind(client_of, engineer, lead):

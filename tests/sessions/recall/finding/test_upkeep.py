@@ -19,6 +19,7 @@ from tests.factories import (
     StageFactory,
     TakeFactory,
 )
+from tests.histories import date_back
 from tests.sessions.recall.recorded import chain_of
 
 NEW = "slipway"
@@ -34,8 +35,7 @@ def recorded(db):
     CreditFactory(session=take.session, person=PersonFactory())
     DeliverableFactory(song=take.song)
     bring_up_to_date()
-    for followed in FOLLOWED:
-        followed.model.history.update(history_date=timezone.now() - timedelta(days=1))
+    date_back(*(each.model for each in FOLLOWED), to=timezone.now() - timedelta(days=1))
     return take, stage
 
 
@@ -102,7 +102,7 @@ def test_unit_that_was_removed_from_a_chain_is_found_in_it_no_more(recorded):
 def test_others_are_left_as_they_are(recorded):
     other = SongFactory(title="Neap and Spring")
     bring_up_to_date()
-    other.history.update(history_date=timezone.now() - timedelta(days=1))
+    date_back(type(other), to=timezone.now() - timedelta(days=1))
     before = SearchText.objects.get(kind=Sought.SONG, subject=other.pk).read_at
 
     change(recorded[0], note=NEW)
