@@ -78,6 +78,12 @@ def _money(count: int, seed: int):
     return prove(count, seed)
 
 
+def _killed(seconds: int, seed: int):
+    from tests.measure.load.killed import kill_at_work
+
+    return kill_at_work(seconds, seed)
+
+
 PARTS = {
     "fuzz": Part(_fuzz, 20_000, 500, "crafted requests to all pages and forms"),
     "race": Part(_race, 600, 6, "seconds in which 32 writers book the same things"),
@@ -88,6 +94,7 @@ PARTS = {
     "money": Part(_money, 1_000, 60, "things done with charges, invoices and payments"),
     "papers": Part(_papers, 20, 3, "times that a worker is killed while it makes a sheet"),
     "sheets": Part(_sheets, 300, 20, "hostile files imported as recall sheets"),
+    "killed": Part(_killed, 300, 4, "seconds of mixed work, in which anything is killed"),
     "uploads": Part(_uploads, 2048, 32, "MiB uploaded over a bad line, and by eight at once"),
 }
 

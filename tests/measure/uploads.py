@@ -98,9 +98,9 @@ class Client:
     port: int
     cookies: dict[str, str]
 
-    def begin(self, song, file: Sent) -> str:
-        facts = metadata(filename="day.zip", kind="session_archive", batch=uuid.uuid4())
-        headers = {"Upload-Length": str(file.size), "Upload-Metadata": facts}
+    def begin(self, song, size: int, **facts) -> str:
+        facts = {"filename": "day.zip", "kind": "session_archive", "batch": uuid.uuid4()} | facts
+        headers = {"Upload-Length": str(size), "Upload-Metadata": metadata(**facts)}
         return self._answer("POST", reverse("uploads:create", args=[song.pk]), headers)["Location"]
 
     def state(self, address: str) -> tuple[int, bool]:
@@ -187,7 +187,7 @@ def _send_through_trouble(
     for kill_at in [*killed_at, None]:
         with served() as (port, _):  # it is killed where this ends
             client = Client(port, signed_in(port))
-            address = address or client.begin(song, file)
+            address = address or client.begin(song, file.size)
             _go_on(client, address, file, left, kill_at, chance)
             if kill_at is None:
                 found = then(client)
@@ -235,7 +235,7 @@ def _send_at_once(client: Client, song, files: list[Sent], pages: list[str]) -> 
 
 
 def _send(client: Client, song, file: Sent) -> None:
-    address, at, landed = client.begin(song, file), 0, False
+    address, at, landed = client.begin(song, file.size), 0, False
     while not landed:
         at, landed = client.send(address, file.piece(at), at)
 

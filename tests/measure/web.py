@@ -30,7 +30,7 @@ CONF = Path(__file__).resolve().parents[2] / "studio" / "serving" / "gunicorn.co
 def served() -> Iterator[tuple[int, Callable[[], None]]]:
     """Its port, and what kills it with all its workers, whatever they are doing: at the end it is
     killed anyway."""
-    port = _free_port()
+    port = free_port()
     server = subprocess.Popen(
         [sys.executable, "-m", "gunicorn", "studio.wsgi", "-c", CONF, "--bind", f"{HOST}:{port}"]
         + ["--log-level", "warning"],
@@ -72,7 +72,7 @@ def memory_mb(command: str) -> float:
     return held / 1024
 
 
-def _free_port() -> int:
+def free_port() -> int:
     with socket.socket() as free:
         free.bind((HOST, 0))
         return free.getsockname()[1]
@@ -91,13 +91,13 @@ def signed_in(port: int, username: str = "odile") -> dict[str, str]:
                 raise
             time.sleep(0.2)
     form = {"username": username, "password": PASSWORD, "csrfmiddlewaretoken": cookies["csrftoken"]}
-    status, cookies, page = ask(port, "POST", address, _as_headers(cookies), form)
+    status, cookies, page = ask(port, "POST", address, as_headers(cookies), form)
     if status != 302:
         raise RuntimeError(f"Nobody could sign in: {status} {page[:200]}")
-    return _as_headers(cookies)
+    return as_headers(cookies)
 
 
-def _as_headers(cookies: dict[str, str]) -> dict[str, str]:
+def as_headers(cookies: dict[str, str]) -> dict[str, str]:
     return {
         "Cookie": "; ".join(f"{name}={value}" for name, value in cookies.items()),
         "X-CSRFToken": cookies["csrftoken"],
