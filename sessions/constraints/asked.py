@@ -13,7 +13,6 @@ from sessions.constraints.papers import (
     INVOICE,
     INVOICE_LINE,
     INVOICE_NUMBER,
-    INVOICE_WHOLE,
     MONEY_PAPER,
     NO_MORE_THAN_LEFT,
     PAPER_NUMBER,
@@ -76,19 +75,11 @@ QUESTIONS = [
         "rule_take_part_of_its_song_",
         "rule_punch_in_",
         "rule_comp_choice_of_its_part_",
+        "rule_invoice_whole_",
         "rule_allocation_of_one_client",
     ),
     Question("rule_money_paper_number_", MONEY_PAPER, _numbers_run_on(MONEY_PAPER), PAPER_NUMBER),
     Question("rule_invoice_number_", INVOICE, _numbers_run_on(INVOICE), INVOICE_NUMBER),
-    Question(
-        "rule_invoice_whole_",
-        INVOICE,
-        f"NEW.line_count <> (SELECT COUNT(*) FROM {INVOICE_LINE} l WHERE l.invoice_id = NEW.id "
-        "AND l.position BETWEEN 1 AND NEW.line_count) "
-        f"OR EXISTS (SELECT 1 FROM {INVOICE_LINE} l WHERE l.invoice_id = NEW.id "
-        "AND l.position NOT BETWEEN 1 AND NEW.line_count)",
-        INVOICE_WHOLE,
-    ),
     Question(
         "rule_billed_once_",
         INVOICE_LINE,

@@ -53,14 +53,15 @@ def _load_table(archive: Archive, model: type[Model], connection, cursor) -> Non
     columns = ", ".join(map(quote, fields))
     into = f"INSERT INTO {quote(table)} ({columns}) VALUES ({', '.join(['%s'] * len(fields))})"
     rows = (
-        [_prepared(field, row[column], connection) for column, field in fields.items()]
+        [prepared(field, row[column], connection) for column, field in fields.items()]
         for row in map(json.loads, archive.lines(table))
     )
     while some := list(islice(rows, AT_ONCE)):
         cursor.executemany(into, some)
 
 
-def _prepared(field: Field, value, connection):
+def prepared(field: Field, value, connection):
+    """As the database takes it, of what stands in a line."""
     if value is None and kind_of(field) == "JSONField" and not field.null:
         return connection.ops.adapt_json_value(None, None)  # a document that is null
     return field.get_db_prep_save(read(field, value), connection)
