@@ -97,7 +97,7 @@ DATABASES = {
     "default": env.dj_db_url("DATABASE_URL", f"sqlite:///{DATA_DIR / 'studio.sqlite3'}"),
 }
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
-    DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
+    DATABASES["default"] |= {"ENGINE": "studio.sqlite3", "OPTIONS": SQLITE_OPTIONS}
 else:
     # Nobody waits for ever: for a lock no longer than on SQLite, for a server that is gone 5 s, or 30 s
     # where its machine vanished in the middle of an answer.

@@ -1,5 +1,6 @@
 """A backup becomes a studio again, on either engine: all of it or nothing."""
 
+import hashlib
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -130,12 +131,11 @@ def _see_that_it_is_empty(connection) -> None:
 def stored_files(archive: Archive, say) -> Iterator[None]:
     """In their places, before the rows that name them; taken away again if those do not come."""
     root = Path(settings.MEDIA_ROOT)
-    if there := next((name for name in archive.manifest.files if (root / name).exists()), None):
-        raise Refused(f"There is a file {root / there} already: name an empty folder by DATA_DIR.")
-    say(f"Writing {len(archive.manifest.files)} files …")
+    wanted = [name for name in archive.manifest.files if not _is_there(archive, name, root / name)]
+    say(f"Writing {len(wanted)} files …")
     written: list[Path] = []
     try:
-        for name in archive.manifest.files:
+        for name in wanted:
             _write(archive, name, root / name, written)
         for folder in {path.parent for path in written}:
             reach_disk(folder)
@@ -145,6 +145,16 @@ def stored_files(archive: Archive, say) -> Iterator[None]:
             with suppress(OSError):
                 path.unlink(missing_ok=True)
         raise
+
+
+def _is_there(archive: Archive, name: str, path: Path) -> bool:
+    """As where a studio moves to another engine on one machine. Raises Refused for another file."""
+    if not path.exists():
+        return False
+    with path.open("rb") as file:
+        if hashlib.file_digest(file, "sha256").hexdigest() != archive.manifest.files[name].sha256:
+            raise Refused(f"Another file stands at {path}: name an empty folder by DATA_DIR.")
+    return True
 
 
 def _write(archive: Archive, name: str, path: Path, written: list[Path]) -> None:

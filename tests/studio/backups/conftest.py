@@ -6,7 +6,6 @@ from contextlib import contextmanager, nullcontext
 import pytest
 from django.core.management import call_command
 from django.db import DEFAULT_DB_ALIAS, connection, connections
-from django.db.backends.sqlite3.base import DatabaseWrapper
 from django.db.migrations.loader import MigrationLoader
 from django.db.migrations.recorder import MigrationRecorder
 from django.test import override_settings
@@ -14,6 +13,7 @@ from django.test import override_settings
 from studio.backups import actions
 from studio.backups.making import write_backup
 from studio.settings import SQLITE_OPTIONS
+from studio.sqlite3.base import DatabaseWrapper
 
 
 @pytest.fixture
@@ -58,7 +58,7 @@ def using(path):
     """The SQLite file is the database meanwhile."""
     own = connections[DEFAULT_DB_ALIAS]
     facts = own.settings_dict | {
-        "ENGINE": "django.db.backends.sqlite3",
+        "ENGINE": "studio.sqlite3",
         "NAME": str(path),
         "OPTIONS": SQLITE_OPTIONS,
     }
