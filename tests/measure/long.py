@@ -84,6 +84,12 @@ def _killed(seconds: int, seed: int):
     return kill_at_work(seconds, seed)
 
 
+def _people(seconds: int, seed: int):
+    from tests.measure.load.people import work_together
+
+    return work_together(seconds, seed)
+
+
 PARTS = {
     "fuzz": Part(_fuzz, 20_000, 500, "crafted requests to all pages and forms"),
     "race": Part(_race, 600, 6, "seconds in which 32 writers book the same things"),
@@ -95,6 +101,7 @@ PARTS = {
     "papers": Part(_papers, 20, 3, "times that a worker is killed while it makes a sheet"),
     "sheets": Part(_sheets, 300, 20, "hostile files imported as recall sheets"),
     "killed": Part(_killed, 300, 4, "seconds of mixed work, in which anything is killed"),
+    "people": Part(_people, 1_200, 6, "seconds in which thirty people work"),
     "uploads": Part(_uploads, 2048, 32, "MiB uploaded over a bad line, and by eight at once"),
 }
 

@@ -78,7 +78,7 @@ class Browser:
                 break
             address = urljoin(address, said)
         if status not in (200, 202, 304):
-            raise Unexpected(f"GET {address} was answered {status}: {_words(said)}")
+            raise Unexpected(f"GET {address} was answered {status}: {words(said)}")
         return Page(address, status, said)
 
     def press(self, address: str, form: Fields, *, what: str) -> str:
@@ -88,7 +88,7 @@ class Browser:
             Thread(target=self._unheard, args=(address, form), daemon=True).start()
         status, said = self.send("POST", address, what=what, form=form)
         if status != 302:
-            raise Unexpected(f"{what}: POST {address} was answered {status}: {_words(said)}")
+            raise Unexpected(f"{what}: POST {address} was answered {status}: {words(said)}")
         return urljoin(address, said)
 
     def send(
@@ -124,7 +124,7 @@ class Browser:
         return status, said
 
 
-def _words(page: str) -> str:
+def words(page: str) -> str:
     """What a page says, shortly: its errors first."""
     if "<" not in page:
         return page[:200]

@@ -8,6 +8,7 @@ import time
 import wave
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import timedelta
 from uuid import uuid4
 
 from django.urls import resolve, reverse
@@ -15,7 +16,7 @@ from django.utils import timezone
 
 from sessions.setups.editor.keys import stage_keys
 from sessions.takes.models import Mark
-from tests.measure.load.browser import Browser, Fields, Unexpected
+from tests.measure.load.browser import Browser, Fields, Page, Unexpected, words
 from tests.measure.load.desks import Desk
 from tests.measure.uploads import Client
 
@@ -51,6 +52,7 @@ class AtWork:
     browser: Browser
     chance: random.Random
     notes: Notes = field(default_factory=Notes)
+    booked: int = 0
 
     def __post_init__(self):
         """Keys are read beforehand: whoever works here has no connection to the database."""
@@ -63,6 +65,7 @@ class AtWork:
         self.gain = float(stage.settings.get(self.desk.control, 0))
         self.notes.gains.append(self.gain)
         self.song = self.desk.part.song
+        self.room = self.desk.session.reservations.get().room_id
 
     # --- in the control room ----------------------------------------------------------------------
 
@@ -171,6 +174,28 @@ class AtWork:
         to, form = self.browser.get(f"{address}?invoice={key}").form(address)
         self.browser.press(to, form | {"reference": reference}, what="payments")
         self.notes.payments.append((reference, key))
+
+    def book(self) -> None:
+        """A session to come in the room of this one, on a day of its own; its client is told."""
+        self.booked += 1
+        day = timezone.localdate() + timedelta(days=30 + self.booked)
+        hour = self.desk.user.pk % 24  # two people work in each room
+        address = reverse("bookings:create")
+        to, form = self.browser.get(address).form()
+        form |= {
+            "project": self.desk.session.project_id,
+            "title": f"Booked by {self.desk.user}, {self.booked}",
+            "status": "confirmed",
+            "starts_at": f"{day}T{hour:02}:00",
+            "ends_at": f"{day}T{hour:02}:45",
+            "rooms": [self.room],
+        }
+        status, said = self.browser.send("POST", to, what="bookings", form=form)
+        if status == 200:  # who will be told what: send it
+            to, form = Page(to, status, said).form()
+            self.browser.press(to, form | {"told": "send"}, what="bookings")
+        elif status != 302:
+            raise Unexpected(f"a booking was answered {status}: {words(said)}")
 
     IN_CONTROL_ROOM: tuple[Callable, ...] = (take, setting, upload)
     IN_OFFICE: tuple[Callable, ...] = (paper, bill, letter, payment)

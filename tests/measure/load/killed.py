@@ -46,13 +46,13 @@ class Verdict:
     def __str__(self) -> str:
         found = "; ".join(self.wrong) or "nothing lost, half saved or doubled, no stray file"
         return (
-            f"{self.deeds.total()} acknowledged: {_counted(self.deeds)}\n"
-            f"{self.kills.total()} killed: {_counted(self.kills)}; {self.again} times sent again, "
+            f"{self.deeds.total()} acknowledged: {counted(self.deeds)}\n"
+            f"{self.kills.total()} killed: {counted(self.kills)}; {self.again} times sent again, "
             f"{self.at_once} times twice at one moment\n{found}\nholds            {self.holds}"
         )
 
 
-def _counted(counter: Counter) -> str:
+def counted(counter: Counter) -> str:
     return ", ".join(f"{name} {count}" for name, count in sorted(counter.items()))
 
 
