@@ -62,5 +62,5 @@ def _at_the_desk(desk: Desk) -> Iterator[str]:
         if may_open(desk.user, name):
             yield reverse(name, args=[thing.pk]) + query
     if may_open(desk.user, "search:results"):
-        yield from (f"{reverse('search:results')}?q={typed}" for typed in ("lan", "pier 1", "vox"))
+        yield from (f"{reverse('search:results')}?q={typed}" for typed in ("lan", "pier", "vox"))
     yield f"{reverse('find:search')}?q=slow+lantern"
