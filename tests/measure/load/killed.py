@@ -59,8 +59,9 @@ def counted(counter: Counter) -> str:
 def kill_at_work(seconds: float, seed: int) -> Verdict:
     """Eight people; the database is spoiled."""
     chance, over = random.Random(seed), Event()
-    with post_office() as post, Processes(SERVING) as studio:
-        people = at_work(ROLES, studio.port, seed)
+    studio = Processes(SERVING)
+    people = at_work(ROLES, studio.port, seed)
+    with post_office() as post, studio:
         deeds, kills = Counter(), Counter()
         with ThreadPoolExecutor(len(people)) as pool:
             works = [pool.submit(_work, each, over, deeds) for each in people]

@@ -93,8 +93,9 @@ def work_together(seconds: float, seed: int) -> Verdict:
     """The database is spoiled."""
     over, errors, held = Event(), [], []
     serving, is_long = SERVING[connection.vendor], seconds >= LONG
-    with post_office() as post, Processes(serving) as studio:
-        people = at_work(ROLES, studio.port, seed)
+    studio = Processes(serving)
+    people = at_work(ROLES, studio.port, seed)
+    with post_office() as post, studio:
         deeds = Counter()
         with ThreadPoolExecutor(len(people)) as pool:
             works = [pool.submit(_a_day, each, over, deeds, errors, is_long) for each in people]
