@@ -1,4 +1,4 @@
-"""Runs a module of ours in a child process with limits on memory and time.
+"""Runs a module of ours in a child process with limits on memory, time and what it writes.
 
 What reads files from outside can be made to hang, to swell or to crash; in a process of its own it
 harms nobody. No Django here, so that a child starts fast.
@@ -12,10 +12,13 @@ import sys
 import tempfile
 from collections import deque
 from collections.abc import Callable, Iterable
+from functools import partial
 from pathlib import Path
 from threading import Timer
 
 ROOT = Path(__file__).resolve().parents[1]
+LARGEST_ANSWER = 64 << 20  # bytes, and of any file that a child writes unless it says otherwise
+LONGEST_LINE = 4096  # signs; what a child says beyond is taken for a line of its own
 
 
 class ChildFailed(Exception):
@@ -59,7 +62,7 @@ def run_limited(
         clock = Timer(wall_seconds, process.kill)
         clock.start()
         try:
-            for line in process.stderr:
+            for line in iter(partial(process.stderr.readline, LONGEST_LINE), ""):
                 last_lines.append(line)
                 said(line)
             process.wait()
@@ -67,21 +70,25 @@ def run_limited(
             clock.cancel()
             process.kill()
             process.communicate()
+        failed = process.returncode or os.fstat(stdout.fileno()).st_size > LARGEST_ANSWER
         stdout.seek(0)
-        written, complaint = stdout.read(), "".join(last_lines)
+        written, complaint = b"" if failed else stdout.read(), "".join(last_lines)
     if process.returncode in (-signal.SIGXCPU, -signal.SIGKILL):
         raise TookTooLong
     if "MemoryError" in complaint:
         raise TookTooMuchMemory
-    if process.returncode:
+    if failed:
         raise ChildFailed(complaint[-2000:])
     return written
 
 
-def limit_this_process(memory_bytes: str, cpu_seconds: str) -> None:
+def limit_this_process(
+    memory_bytes: str, cpu_seconds: str, *, file_bytes: int = LARGEST_ANSWER
+) -> None:
     limits = {
         resource.RLIMIT_AS: int(memory_bytes),
         resource.RLIMIT_CPU: int(cpu_seconds),
+        resource.RLIMIT_FSIZE: file_bytes,
         resource.RLIMIT_CORE: 0,
     }
     for what, most in limits.items():

@@ -8,6 +8,9 @@ from django.db.backends.base.operations import BaseDatabaseOperations
 from django.db.models import BooleanField, DecimalField, Field, IntegerField, Model, TextField
 
 RANGES = BaseDatabaseOperations.integer_field_ranges
+MOST_PLACES = (
+    30  # before or behind the point: 1e999999 is short, and a megabyte once it is written out
+)
 YES, NO = {"yes", "y", "true", "1"}, {"no", "n", "false", "0"}
 
 
@@ -80,7 +83,9 @@ class Column:
             number = Decimal(cell)
         except ArithmeticError:
             number = None
-        if number is None or not number.is_finite() or (whole and number % 1):
+        if number is not None and (not number.is_finite() or abs(number.adjusted()) >= MOST_PLACES):
+            number = None
+        if number is None or (whole and number != number.to_integral_value()):
             example = "26" if whole else "26 or 4.5"
             raise ValidationError(
                 f"This is not a {'whole number' if whole else 'number'}. Write figures only, such "

@@ -12,6 +12,7 @@ from gear.comma_separated import SEPARATORS, Unreadable, read_lines, separator_o
 from gear.lists.columns import Column
 
 MOST_LINES = 2000
+MOST_COLUMNS = 100  # more than any list has, and few enough to say of each that it is not known
 
 
 @dataclass(frozen=True)
@@ -113,6 +114,9 @@ def read_list(
         plan.refuse(1, "", "", "This list is empty.")
         return []
     (head_line, head), *rest = numbered
+    if len(head) > MOST_COLUMNS:
+        plan.refuse(head_line, "", "", f"A list has at most {MOST_COLUMNS} columns.")
+        return []
     head = [(known_as or {}).get(_words(cell), cell) for cell in head]
     found = _headings(head_line, head, plan, list(headings), list(needed))
     if len(rest) > MOST_LINES:

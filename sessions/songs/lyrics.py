@@ -15,6 +15,7 @@ from sessions.songs.places import read_place
 EXAMPLE = "[Verse 1]"
 LONGEST_NAME = 60
 LONGEST_LINE = 200
+MOST_LINES = 500  # each is compared with those on record
 SAME_LINE = 0.6  # share of equal letters from which a line counts as the old one, put right
 SAME_SECTION = 0.5  # share of equal lines from which a section counts as the old one, renamed
 
@@ -48,10 +49,12 @@ def read_lyrics(text: str) -> list[WrittenSection]:
     """
     sections: list[WrittenSection] = []
     problems = []
-    for number, line in enumerate(text.splitlines(), start=1):
-        line = line.strip()
-        if not line:
-            continue
+    written = [
+        (number, line.strip()) for number, line in enumerate(text.splitlines(), 1) if line.strip()
+    ]
+    if len(written) > MOST_LINES:
+        raise ValidationError(f"A song has at most {MOST_LINES} lines with its sections here.")
+    for number, line in written:
         if re.fullmatch(r"\[[^]]*\]", line):
             sections.append(_read_heading(line))
             problems += _wrong_name(number, sections[-1].name)

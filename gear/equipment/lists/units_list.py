@@ -1,10 +1,10 @@
 """A list of units: a line whose tag a unit carries already changes that unit."""
 
 from dataclasses import replace
-from difflib import get_close_matches
 
 from gear.equipment.lists.columns import UNIT_COLUMNS, UNIT_HEAD
 from gear.equipment.models import Category, GearModel, Unit
+from gear.lists.guesses import Guesses
 from gear.lists.plan import Line, Plan, Row, in_words, read_facts, read_list
 
 NEEDED = ("tag",)
@@ -29,6 +29,7 @@ class _UnitsPlan:
         self.plan = plan
         self.models = {(model.maker, model.name): model for model in GearModel.objects.all()}
         self.units = {unit.asset_tag: unit for unit in units.select_related("model", "supply")}
+        self.guesses = Guesses([str(model) for model in self.models.values()])
         self.lines: dict[str, int] = {}
 
     def read(self, lines: list[Line]) -> None:
@@ -73,9 +74,7 @@ class _UnitsPlan:
             return "A model is given by two columns, maker and model."
         if not all(said):
             return "Give the unit’s model in the columns maker and model."
-        close = get_close_matches(named, [str(model) for model in self.models.values()], 1)
-        meant = f" Is it {close[0]}?" if close else ""
-        return f"There is no such model: import the models first.{meant}"
+        return f"There is no such model: import the models first.{self.guesses.meant(named)}"
 
     def _with_supply(self, row: Row, line: Line) -> Row:
         unit = row.thing

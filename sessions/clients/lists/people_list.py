@@ -1,14 +1,12 @@
 """A list of people: a line changes whoever has its name and its e-mail address, or its name and none."""
 
 from collections import defaultdict
-from difflib import get_close_matches
 
+from gear.lists.guesses import Guesses
 from gear.lists.plan import Line, Plan, Row, check, in_words, read_facts, read_list
 from sessions.clients.lists.columns import CLIENT, PEOPLE_KNOWN_AS, PERSON_CELLS, PERSON_COLUMNS
 from sessions.clients.lists.twins import Twins
 from sessions.clients.models import Client, Person
-
-MOST_GUESSES = 20
 
 
 def plan_people(text: str, *, lock: bool = False) -> Plan:
@@ -35,7 +33,7 @@ class _PeoplePlan:
             self.people[person.name].append(person)
         self.twins = Twins(person for same in self.people.values() for person in same)
         self.lines: dict[Person | tuple[str, str], int] = {}
-        self.unknown: dict[str, str] = {}  # clients, and whom each may mean
+        self.guesses = Guesses(self.clients)
 
     def read(self, lines: list[Line]) -> None:
         for line in lines:
@@ -76,15 +74,10 @@ class _PeoplePlan:
             return []
         name, before = line.cells[CLIENT], str(person.client or "")
         if name and name not in self.clients:
-            sentence = f"There is no such client: import the clients first.{self._meant(name)}"
+            sentence = (
+                f"There is no such client: import the clients first.{self.guesses.meant(name)}"
+            )
             self.plan.refuse(line.number, CLIENT, name, sentence)
             return []
         person.client = self.clients.get(name)
         return [] if name == before else [in_words(CLIENT, before, name, person)]
-
-    def _meant(self, name: str) -> str:
-        """A guess reads all clients: where very many are unknown, they were forgotten, not misspelt."""
-        if name not in self.unknown:
-            guess = len(self.unknown) < MOST_GUESSES and get_close_matches(name, self.clients, 1)
-            self.unknown[name] = f" Is it {guess[0]}?" if guess else ""
-        return self.unknown[name]

@@ -16,6 +16,7 @@ from sessions.limited import limit_this_process
 CODEC = "aac"
 BIT_RATE = 192_000  # of a stereo pair
 RATES = (44_100, 48_000)
+LARGEST_COPY = 4 << 30  # bytes: two days of stereo
 
 
 def encode_light(source: str, copy: str) -> None:
@@ -46,5 +47,5 @@ def _rate(rate: int) -> int:
 
 
 if __name__ == "__main__":
-    limit_this_process(*sys.argv[1:3])
+    limit_this_process(*sys.argv[1:3], file_bytes=LARGEST_COPY)
     encode_light(*sys.argv[3:])

@@ -1,6 +1,7 @@
 """Reads the headers of many files in a process of its own, which may fail without harm."""
 
 import json
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,7 +10,11 @@ from sessions.takes.files.facts import Facts
 
 MEMORY_BYTES = 1 << 29
 CPU_SECONDS = 20
-WALL_SECONDS = 60
+WALL_SECONDS = 60  # also of all that is looked for by halves
+STOPS_ITS_READER = Facts("wav", problems=("The file’s header stops its reader: it is damaged.",))
+NOT_REACHED = Facts(
+    "wav", problems=("Damaged files beside it took all the time: add this one again by itself.",)
+)
 
 
 @dataclass(frozen=True)
@@ -28,9 +33,14 @@ class FoundFile:
 
 
 def facts_of_each(files: Sequence[FoundFile]) -> list[Facts]:
-    """In their order. A file that stops the reader is found by halves, and costs the others nothing."""
-    if not files:
-        return []
+    """In their order. A file that stops the reader is found by halves, and costs the others nothing,
+    unless so many do that there is no time left."""
+    return _facts_of_each(files, time.monotonic() + WALL_SECONDS)
+
+
+def _facts_of_each(files: Sequence[FoundFile], until: float) -> list[Facts]:
+    if not files or time.monotonic() > until:
+        return [NOT_REACHED] * len(files)
     asked = [(len(file.header), file.size, file.sound_bytes) for file in files]
     try:
         answer = run_limited(
@@ -42,7 +52,7 @@ def facts_of_each(files: Sequence[FoundFile]) -> list[Facts]:
         )
     except ChildFailed:
         if len(files) == 1:
-            return [Facts("wav", problems=("The file’s header stops its reader: it is damaged.",))]
+            return [STOPS_ITS_READER]
         half = len(files) // 2
-        return facts_of_each(files[:half]) + facts_of_each(files[half:])
+        return _facts_of_each(files[:half], until) + _facts_of_each(files[half:], until)
     return [Facts(**facts) for facts in json.loads(answer)]

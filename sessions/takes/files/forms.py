@@ -19,6 +19,8 @@ from sessions.takes.files.folders import (
 from sessions.takes.files.notes import LARGEST
 
 LARGEST_UPLOAD = 15 << 20  # a script sends headers only
+MOST_BRACKETS = 10 * MOST_FILES  # one of each file, and those in their names
+TOO_MANY = f"At most {MOST_FILES} files at once: drop a smaller folder."
 
 
 class ManyFiles(forms.FileInput):
@@ -57,13 +59,16 @@ class DropForm(forms.Form):
         return data
 
     def _found_in(self, listed: str, headers) -> list[FoundFile]:
+        if listed.count("[") > MOST_BRACKETS:
+            self.add_error("files", TOO_MANY)
+            return []
         try:
             entries = [_entry(*each) for each in json.loads(listed)]
         except (ValueError, TypeError, RecursionError):
             self.add_error("files", "The list of the files arrived damaged: drop them again.")
             return []
         if len(entries) > MOST_FILES:
-            self.add_error("files", f"At most {MOST_FILES} files at once: drop a smaller folder.")
+            self.add_error("files", TOO_MANY)
             return []
         lengths = sum(length for _, _, length, _ in entries)
         if headers is None or headers.size != lengths or lengths > MOST_HEADER_BYTES:

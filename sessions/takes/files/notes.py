@@ -11,6 +11,7 @@ from wavinfo.wave_ixml_reader import WavIXMLFormat
 
 MOST_TRACKS = 128
 LONGEST_TEXT = 1000
+LONGEST_HISTORY = 10_000  # of the coding, a line for each time that it was recorded anew
 LARGEST = 2**63 - 1  # that a database holds
 
 
@@ -30,7 +31,7 @@ def broadcast_facts(chunk: bytes) -> dict | None:
         "origination_date": _text(bext.originator_date),
         "origination_time": _text(bext.originator_time),
         "time_reference": min(bext.time_reference, LARGEST),
-        "coding_history": _text(bext.coding_history),
+        "coding_history": _text(bext.coding_history)[:LONGEST_HISTORY],
     }
 
 

@@ -115,3 +115,11 @@ def test_section_is_the_same_by_most_of_its_lines():
     assert is_same_section(["a", "b", "c"], ["a", "b", "d"])
     assert not is_same_section(["a", "b", "c"], ["x", "y", "c"])
     assert not is_same_section([], [])
+
+
+def test_text_that_is_no_song_is_refused_before_its_lines_are_compared():
+    song = "[Verse 1]\n" + "The carts are on the hill\n\n" * 499
+    assert len(read_lyrics(song)[0].lines) == 499
+
+    with pytest.raises(ValidationError, match="at most 500 lines"):
+        read_lyrics(song * 100)

@@ -6,7 +6,9 @@ from gear.equipment.lists.models_list import plan_models
 from gear.equipment.lists.units_list import plan_units
 from gear.equipment.models import GearModel, Unit, UnitState
 from gear.lists.actions import NotAsShown, import_list
+from gear.lists.forms import LARGEST_FILE
 from tests.factories import GearModelFactory, MicrophoneModelFactory, UnitFactory
+from tests.watched import watched
 
 pytestmark = pytest.mark.django_db
 
@@ -179,3 +181,53 @@ def test_plans_take_the_same_queries_for_one_line_and_for_three(
     with django_assert_num_queries(1):
         plan_models("maker,model,category\nHobweir,Wrackline 13,Other\n")
     assert GearModel.objects.count() == 1
+
+
+FIGURES = [
+    "1e30",
+    "1e999999",
+    "1e9999999",
+    "-1e999999",
+    "1e-999999",
+    "9" * 100_000,
+    "NaN",
+    "1_0e9_9",
+]
+
+
+@pytest.mark.parametrize("column", ["warm-up min", "nominal level dBu"])
+@pytest.mark.parametrize("figure", FIGURES, ids=lambda figure: figure[:10])
+def test_short_figure_that_would_be_a_megabyte_written_out_is_refused(figure, column):
+    """As it is written out before any rule is asked: decimal.Decimal, "1e999999" as "f"."""
+    plan = plan_models(f"maker,model,category,{column}\nHobweir,Fathom,Preamplifier,{figure}\n")
+
+    assert problems(plan) == [(2, column, figure)]
+    assert "Write figures only" in plan.problems[0].sentence
+
+
+LARGE = {
+    "columns": "tag" + ",x" * 400_000,
+    "lines": "tag\n" + "\n" * 900_000,
+    "cells": "tag\n" + ("," * 490 + "\n") * 1900,
+    "quotation marks": "tag\n" + '""' * 400_000,
+    "an open quotation mark": 'tag\n"' + "x" * 900_000,
+    "figures": "tag,cost of new\n" + "".join(f"U-{line},1e999999\n" for line in range(1900)),
+    "models": "tag,maker,model\n"
+    + "".join(f"U-{line},Hobweir,Wrakcline {line} chanel stirp\n" for line in range(1900)),
+}
+
+
+@pytest.mark.parametrize("of", LARGE)
+def test_list_of_a_megabyte_that_means_harm_is_refused_within_bounds(of):
+    text = LARGE[of]
+    GearModel.objects.bulk_create(
+        GearModel(maker="Hobweir", name=f"Wrackline {each} channel strip") for each in range(300)
+    )
+    assert len(text) <= LARGEST_FILE
+
+    with watched() as taken:
+        plan = plan_units(text)
+
+    assert plan.problems or not plan.rows
+    assert taken.grown < 60 << 20
+    assert taken.seconds < 5

@@ -1,7 +1,6 @@
 """Files that were made to do harm are refused in words, and the server's memory stays as it was."""
 
 import json
-from pathlib import Path
 
 import pytest
 from django.core.files.base import ContentFile
@@ -12,6 +11,7 @@ from sessions.recall.imported.reading import JSON_LIMIT
 from sessions.recall.imported.sense import NotARecall
 from tests.sessions.recall.imported.bombs import pdf_of_bombs
 from tests.sessions.recall.imported.test_reading import RECALL, as_json, pdf_with, stage_with
+from tests.watched import peak_memory, watched
 
 MOST_GROWTH = 50 << 20
 
@@ -25,21 +25,6 @@ BOMBS = {
 }
 
 
-def peak_memory() -> int:
-    """The most bytes that this process ever had in memory since `watch_memory`."""
-    [line] = [
-        line
-        for line in Path("/proc/self/status").read_text().splitlines()
-        if line.startswith("VmHWM")
-    ]
-    return int(line.split()[1]) << 10
-
-
-def watch_memory() -> int:
-    Path("/proc/self/clear_refs").write_text("5")
-    return peak_memory()
-
-
 def refusal(content: bytes) -> str:
     with pytest.raises(NotARecall) as refused:
         read_in_child(ContentFile(content, "recall.pdf"))
@@ -49,12 +34,15 @@ def refusal(content: bytes) -> str:
 @pytest.mark.parametrize("bomb", BOMBS)
 def test_bomb_is_refused_and_the_server_does_not_swell(bomb):
     content = BOMBS[bomb]()
-    before = watch_memory()
 
-    said = refusal(content)
+    with watched() as taken:
+        said = refusal(content)
 
     assert said.endswith(".")
-    assert peak_memory() - before < MOST_GROWTH
+    assert taken.grown < MOST_GROWTH
+    [(memory, seconds)] = taken.children
+    assert memory < child.MEMORY_BYTES + peak_memory()
+    assert seconds < child.CPU_SECONDS
 
 
 def test_sheet_is_read_alike_in_a_process_of_its_own():

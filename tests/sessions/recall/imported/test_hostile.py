@@ -13,7 +13,8 @@ from sessions.recall.imported.sense import NotARecall
 from sessions.recall.imported.shown.sheet import sheet_told
 from sessions.recall.models import ImportedSheet
 from tests.sessions.recall.imported.hostile import KINDS, hostile
-from tests.sessions.recall.imported.test_child import MOST_GROWTH, peak_memory, watch_memory
+from tests.sessions.recall.imported.test_child import MOST_GROWTH
+from tests.watched import peak_memory, watch_memory
 
 SHARE = 40
 MOST_SECONDS = 2
