@@ -27,6 +27,10 @@ PAGES = {
     "login": PUBLIC,
     "logout": ALL,
     "tracking_worker": PUBLIC,  # holds no data
+    # What machines ask: without figures, or with a token of their own
+    "health": PUBLIC,
+    "ready": PUBLIC,
+    "metrics": PUBLIC,
     "home": ALL,
     "theme": ALL,
     "keys": ALL,

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from csp.constants import NONE, SELF
 from django.utils.functional import SimpleLazyObject
-from environs import Env
+from environs import Env, validate
 
 from studio.bucket_address import bucket_options, origin_of
 from studio.private_files import secret_key
@@ -189,10 +189,16 @@ LOGGING = {
     },
 }
 
+METRICS_TOKEN = env.str("METRICS_TOKEN", "")  # who brings it reads the figures; without it nobody
+
 STUDIO_NAME = env.str("STUDIO_NAME", "Quay Steps Studio")
 DJANGO_TABLES2_TEMPLATE = "django_tables2/studio.html"
 
 STYLE_PAGE = DEBUG  # every component in every state, for those who change the code
+
+# What `manage.py serve` runs: processes of the server, and workers for each queue of tasks.
+PROCESSES = env.int("PROCESSES", 2, validate=validate.Range(min=1))
+WORKERS = env.int("WORKERS", 1, validate=validate.Range(min=1))
 
 TASKS = {  # done by `manage.py work`
     "default": {
@@ -217,6 +223,7 @@ CONTENT_SECURITY_POLICY = {
     }
 }
 SECURE_SSL_REDIRECT = env.bool("HTTPS_ONLY", False)
+SECURE_REDIRECT_EXEMPT = [r"^(health/|ready/|metrics)$"]  # asked by machines, within the house
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT
 SECURE_HSTS_SECONDS = 31_536_000 if SECURE_SSL_REDIRECT else 0
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if SECURE_SSL_REDIRECT else None

@@ -7,6 +7,7 @@ from studio import keys, sign_ins, style, theme
 from studio.first_steps import views as first_steps
 from studio.joining import views as joining
 from studio.tracking_worker import tracking_worker
+from studio.watching import views as watching
 
 # Each names its addresses whole: what one is about may begin another (songs/3/deliverables/).
 PARTS = [
@@ -87,6 +88,9 @@ urlpatterns = [
     path("first-steps/put-away/", first_steps.put_away, name="first_steps_put_away"),
     path("theme/", theme.choose_theme, name="theme"),
     path("keys/", keys.choose_keys, name="keys"),
+    path("health/", watching.health, name="health"),
+    path("ready/", watching.ready, name="ready"),
+    path("metrics", watching.metrics, name="metrics"),
     path("tracking-worker.js", tracking_worker, name="tracking_worker"),
     *[path("", include(f"{part}.urls")) for part in PARTS],
 ]

@@ -9,6 +9,7 @@ SIGN_EVERY = timedelta(minutes=1)
 
 # Queues of tasks. Sound takes minutes to hours, papers and letters seconds.
 DEFAULT, SOUND, EVERY = "default", "sound", "*"
+QUEUES = (DEFAULT, SOUND)
 
 
 class WorkerQuerySet(models.QuerySet):

@@ -1,8 +1,5 @@
 import os
 import shutil
-import subprocess
-import sys
-import time
 
 from django.conf import settings
 from django.core.management import call_command
@@ -27,6 +24,8 @@ from studio.demo.songs import fill_songs
 from studio.demo.studio import fill_studio
 from studio.demo.work import Work
 from studio.models import User
+from studio.working.keeping import keep
+from studio.working.lanes import server, workers
 
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 
@@ -99,31 +98,10 @@ class Command(BaseCommand):
         self.stdout.write(f"\nOpen http://{address}/ (Ctrl+C ends it)\n")
         self.stdout.flush()
 
-    def _keep_worker(self) -> None:
-        """In a process of its own, which ends with this one."""
-        server = os.getpid()
-        connection.close()
-        if os.fork():
-            return
-        command = [sys.executable, settings.BASE_DIR / "manage.py", "work"]
-        worker = subprocess.Popen(command)
-        try:
-            while worker.poll() is None and os.getppid() == server:
-                time.sleep(1)
-            worker.terminate()
-            worker.wait()
-        except KeyboardInterrupt:  # the worker gets it, too
-            worker.wait()
-        finally:
-            os._exit(0)
-
     def _serve(self, address: str) -> None:
-        os.environ.setdefault("DJANGO_SETTINGS_MODULE", "studio.settings")
-        self._keep_worker()
-        conf = str(settings.BASE_DIR / "studio" / "serving" / "gunicorn.conf.py")
-        gunicorn = [sys.executable, "-m", "gunicorn", "studio.wsgi", "-c", conf, "--bind", address]
-        gunicorn += ["--log-level", "warning"]
-        os.execv(sys.executable, gunicorn)  # noqa: S606 (no shell, fixed program)
+        connection.close()
+        quietly = ("--log-level", "warning")
+        keep([[*server(processes=2, bind=address), *quietly], *workers(1)])
 
 
 @transaction.atomic

@@ -6,6 +6,6 @@ No process ends after so many requests: it would cut off whoever downloads.
 
 bind = "127.0.0.1:8000"
 worker_class = "gthread"
-workers = 2
+workers = 2  # unless `manage.py serve` says how many
 threads = 8
 timeout = 120  # seconds without a sign of life of a process, not of a request

@@ -1,48 +1,23 @@
-"""A process for each queue, so that nothing waits for a long file."""
+"""What a studio runs: a worker or several for each queue, so that nothing waits for a long file, and the
+server."""
 
-import os
-import signal
-import subprocess
 import sys
-import time
-from contextlib import suppress
 
 from django.conf import settings
 
-from sessions.tasks.models import DEFAULT, SOUND
+from sessions.tasks.models import QUEUES
+from studio.working.keeping import Command
 
-QUEUES = (DEFAULT, SOUND)
-PAUSE = 1  # seconds between two looks whether one has ended
-GRACE = 60  # seconds to end what was begun; the next worker begins the rest anew
+MOST = range(1, 65)  # processes of a kind on one machine
+GUNICORN = (sys.executable, "-m", "gunicorn", "studio.wsgi")
+CONFIG = settings.BASE_DIR / "studio" / "serving" / "gunicorn.conf.py"
 WORK = (sys.executable, settings.BASE_DIR / "manage.py", "work")
 
 
-def keep_lanes(*options: str) -> None:
-    """Start them, and again whenever one ends, until this process is told to end."""
-    signal.signal(signal.SIGTERM, lambda *_: sys.exit())
-    lanes = {}
-    try:
-        while True:
-            for queue in QUEUES:
-                if queue not in lanes or lanes[queue].poll() is not None:
-                    # In a group of its own: Ctrl+C reaches this process, which tells the others once.
-                    lanes[queue] = subprocess.Popen(
-                        [*WORK, "--queue", queue, *options], process_group=0
-                    )
-            time.sleep(PAUSE)
-    except KeyboardInterrupt:
-        pass
-    finally:
-        _end(lanes.values())
+def workers(each: int, *options: str) -> list[Command]:
+    """So many for each queue."""
+    return [[*WORK, "--queue", queue, *options] for queue in QUEUES for _ in range(each)]
 
 
-def _end(lanes) -> None:
-    for lane in lanes:
-        lane.terminate()
-    with suppress(KeyboardInterrupt, SystemExit, subprocess.TimeoutExpired):
-        until = time.monotonic() + GRACE
-        for lane in lanes:
-            lane.wait(max(0, until - time.monotonic()))
-    for lane in lanes:
-        if lane.poll() is None:
-            os.killpg(lane.pid, signal.SIGKILL)  # with the children that measure
+def server(*, processes: int, bind: str) -> Command:
+    return [*GUNICORN, "-c", CONFIG, "--workers", str(processes), "--bind", bind]

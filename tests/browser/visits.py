@@ -413,6 +413,9 @@ FILES = {
     "letters:html",  # in a frame of the page of the letter
     "letters:file",
     "tracking_worker",
+    "health",  # asked by machines
+    "ready",
+    "metrics",
     "bookings:live",  # a part of the booking form
     "bookings:known",
     "musicians:csv",

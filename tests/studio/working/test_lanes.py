@@ -1,21 +1,15 @@
-"""Sound has a process of its own, and both are kept."""
-
-import os
-import signal
-import sys
-import time
+"""Sound has a process of its own, or several."""
 
 import pytest
 from django.core import mail
+from django.core.management import CommandError, call_command
 from django_tasks_db.models import DBTaskResult
 
 from sessions.tasks.models import DEFAULT, SOUND, Worker
-from studio.working import lanes
+from studio.working.lanes import server, workers
 from studio.working.worker import StudioWorker, sign_of_life
 from tests.factories import LetterFactory
 from tests.studio.working import tasks
-
-PATIENCE = 30  # seconds
 
 
 @pytest.mark.django_db
@@ -56,38 +50,38 @@ def test_who_does_sound_is_never_the_one_that_does_the_regular_work():
     assert [worker.name for worker in Worker.objects.alive(SOUND)] == ["sound"]
 
 
-@pytest.fixture
-def _signals_as_before():
-    handler = signal.getsignal(signal.SIGTERM)
-    yield
-    signal.signal(signal.SIGTERM, handler)
+def test_so_many_do_each_queue_and_serve():
+    """Together they are what `manage.py serve` keeps."""
+    queues = [command[-1] for command in workers(3)]
+    asked = [*map(str, server(processes=4, bind="127.0.0.1:8010"))]
+
+    assert sorted(queues) == [DEFAULT] * 3 + [SOUND] * 3
+    assert asked[asked.index("--workers") + 1] == "4"
+    assert asked[asked.index("--bind") + 1] == "127.0.0.1:8010"
 
 
-@pytest.mark.usefixtures("_signals_as_before")
-def test_both_are_kept_and_end_with_whoever_keeps_them(tmp_path, monkeypatch):
-    """One that ends is started again; when the keeper is told to end, so are they."""
-    says = f"""
-import os, sys, time
-open(f"{tmp_path}/{{sys.argv[2]}}-{{os.getpid()}}", "w")
-time.sleep(0 if sys.argv[2] == "default" else 600)
-"""
+@pytest.mark.django_db
+@pytest.mark.parametrize("number", ["0", "-1", "two"])
+@pytest.mark.parametrize(
+    "said", [("serve", "--processes"), ("serve", "--workers"), ("work", "--workers")]
+)
+def test_none_at_all_is_refused_in_words(said, number):
+    with pytest.raises(CommandError, match=f"argument {said[1]}: invalid"):
+        call_command(*said, number)
 
-    def begun(queue):
-        return [int(path.name.rpartition("-")[2]) for path in tmp_path.glob(f"{queue}-*")]
 
-    until, pause = time.monotonic() + PATIENCE, time.sleep
+@pytest.mark.django_db
+def test_worker_of_several_does_what_another_has_not_taken():
+    """The regular work is done by one of them, a task by whoever comes first."""
+    tasks.done.clear()
+    for word in ("first", "second"):
+        tasks.note.enqueue(word)
+    with sign_of_life("one", DEFAULT), sign_of_life("other", DEFAULT):
+        oldest = DBTaskResult.objects.order_by("enqueued_at").first()
+        oldest.claim("one")
 
-    def told_to_end(_):
-        pause(0.01)
-        if len(begun(DEFAULT)) > 1 and begun(SOUND) or time.monotonic() > until:
-            os.kill(os.getpid(), signal.SIGTERM)
+        StudioWorker(DEFAULT, once=True).run()
 
-    monkeypatch.setattr(lanes, "WORK", (sys.executable, "-c", says))
-    monkeypatch.setattr(lanes.time, "sleep", told_to_end)
-    with pytest.raises(SystemExit):
-        lanes.keep_lanes()
-
-    assert len(begun(DEFAULT)) >= 2
-    [sound] = begun(SOUND)
-    with pytest.raises(ProcessLookupError):
-        os.kill(sound, 0)
+        assert tasks.done == ["second"]
+        assert DBTaskResult.objects.running().get() == oldest
+        assert [name for name in ("one", "other") if Worker.objects.is_first(name)] == ["one"]

@@ -1,0 +1,52 @@
+"""Processes that are kept: started again whenever one ends, until whoever keeps them is told to end."""
+
+import ctypes
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Sequence
+from contextlib import suppress
+
+PAUSE = 1  # seconds between two looks whether one has ended
+GRACE = 60  # seconds to end what was begun; the next worker begins the rest anew
+END_WITH_PARENT = 1  # PR_SET_PDEATHSIG, prctl(2)
+
+Command = Sequence[str | os.PathLike]
+
+
+def keep(commands: Sequence[Command]) -> None:
+    """Each in a process of its own. One that is told to end (SIGTERM, Ctrl+C) tells them all; where it is
+    killed instead, so that it cannot, the system tells them."""
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit())
+    kept: dict[int, subprocess.Popen] = {}
+    try:
+        while True:
+            for number, command in enumerate(commands):
+                if number not in kept or kept[number].poll() is not None:
+                    # In a group of its own: Ctrl+C reaches this process, which tells the others once.
+                    kept[number] = subprocess.Popen(
+                        command, process_group=0, preexec_fn=_end_with_parent
+                    )
+            time.sleep(PAUSE)
+    except KeyboardInterrupt:
+        pass
+    finally:
+        _end(kept.values())
+
+
+def _end_with_parent() -> None:
+    ctypes.CDLL(None).prctl(END_WITH_PARENT, signal.SIGTERM)
+
+
+def _end(processes) -> None:
+    for process in processes:
+        process.terminate()
+    with suppress(KeyboardInterrupt, SystemExit, subprocess.TimeoutExpired):
+        until = time.monotonic() + GRACE
+        for process in processes:
+            process.wait(max(0, until - time.monotonic()))
+    for process in processes:
+        if process.poll() is None:
+            os.killpg(process.pid, signal.SIGKILL)  # with the children that measure
