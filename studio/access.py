@@ -38,6 +38,9 @@ PAGES = {
     "password": ALL,
     "first_steps": MANAGER,
     "first_steps_put_away": MANAGER,
+    # Backups
+    "backups": MANAGER,
+    "back_up_now": MANAGER,
     # Who may sign in
     "sign_ins": MANAGER,
     "sign_in_invite": MANAGER,

@@ -112,6 +112,7 @@ STUDIO = Entry(
         "usage:months": "Usage",
         "usage:lapsed": "Lapsed holds",
         "sign_ins": "Sign-ins",
+        "backups": "Backups",
     },
     frozenset(
         {"rooms", "blocks", "feeds", "usage"}
@@ -123,7 +124,7 @@ STUDIO = Entry(
             "clients:person_detail",
             "clients:person_edit",
         }
-        | {"first_steps", "first_steps_put_away"}
+        | {"first_steps", "first_steps_put_away", "back_up_now"}
         | {"sign_in_invite", "sign_in_edit", "sign_in_password", "sign_in_link", "sign_in_revoke"}
     ),
 )

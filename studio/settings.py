@@ -189,6 +189,12 @@ LOGGING = {
     },
 }
 
+# Where the worker puts backups, how often, and how many of them stay, how long (0: no matter).
+BACKUP_FOLDER = env.str("BACKUP_FOLDER", "")
+BACKUP_EVERY_HOURS = env.int("BACKUP_EVERY_HOURS", 24, validate=validate.Range(min=1))
+BACKUP_KEEP = env.int("BACKUP_KEEP", 14, validate=validate.Range(min=0))
+BACKUP_DAYS = env.int("BACKUP_DAYS", 0, validate=validate.Range(min=0))
+
 METRICS_TOKEN = env.str("METRICS_TOKEN", "")  # who brings it reads the figures; without it nobody
 
 STUDIO_NAME = env.str("STUDIO_NAME", "Quay Steps Studio")

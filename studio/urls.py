@@ -4,6 +4,7 @@ from django.urls import include, path
 
 from sessions.desk.today.views import today
 from studio import keys, sign_ins, style, theme
+from studio.backups import views as backups
 from studio.first_steps import views as first_steps
 from studio.joining import views as joining
 from studio.tracking_worker import tracking_worker
@@ -84,6 +85,8 @@ urlpatterns = [
     path("password/forgotten/", joining.forgotten, name="password_forgotten"),
     path("password/asked/", joining.asked, name="password_asked"),
     path("choose-password/<str:token>/", joining.choose, name="choose_password"),
+    path("backups/", backups.backups, name="backups"),
+    path("backups/now/", backups.back_up_now, name="back_up_now"),
     path("first-steps/", first_steps.first_steps, name="first_steps"),
     path("first-steps/put-away/", first_steps.put_away, name="first_steps_put_away"),
     path("theme/", theme.choose_theme, name="theme"),

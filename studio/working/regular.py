@@ -22,6 +22,7 @@ from sessions.papers.stored.upkeep import follow_changes, remove_leftovers
 from sessions.recall.finding.upkeep import READ_AGAIN, bring_up_to_date
 from sessions.storing import remove_without_row, sweep_incoming
 from sessions.tasks.models import Worker
+from studio.backups.regular import want_due
 
 OVERLAP = timedelta(minutes=2)  # what was done before a worker began may have been missed
 NEVER = datetime.min.replace(tzinfo=UTC)
@@ -58,6 +59,7 @@ JOBS = (
     Job(timedelta(seconds=10), lambda since, now: bring_up_to_date()),
     Job(timedelta(minutes=1), lambda since, now: lapse_due(now)),
     Job(timedelta(minutes=1), lambda since, now: remind_due(now)),
+    Job(timedelta(minutes=5), lambda since, now: want_due(now)),
     Job(timedelta(minutes=5), lambda since, now: send(Letter.objects.all())),
     Job(timedelta(hours=1), lambda since, now: bring_up_to_date(read_again=READ_AGAIN)),
     Job(timedelta(hours=1), tidy),

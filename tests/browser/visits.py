@@ -47,6 +47,7 @@ VISITS = [
     ("password", ASSISTANT, ""),
     ("first_steps", MANAGER, ""),
     ("sign_ins", MANAGER, ""),
+    ("backups", MANAGER, ""),
     ("sign_in_invite", MANAGER, ""),
     ("sign_in_edit", MANAGER, ""),
     ("sign_in_password", MANAGER, ""),
@@ -353,6 +354,7 @@ RATHER = {
 TAKES_ONLY_DATA = {
     "first_steps_put_away",
     "sign_in_link",
+    "back_up_now",
     "sign_in_revoke",
     "schedule:undo",
     "letters:again",
