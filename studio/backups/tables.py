@@ -8,7 +8,9 @@ class BackupTable(ListTable):
     caption = "Backups"
     made_at = tables.DateTimeColumn(verbose_name="Made")
     file = tables.TemplateColumn(template_name="studio/backups/_file.html", orderable=False)
-    size = tables.TemplateColumn("{{ value|filesizeformat }}", verbose_name="Size", attrs=FIGURE)
+    size = tables.TemplateColumn(
+        "{% if value %}{{ value|filesizeformat }}{% endif %}", verbose_name="Size", attrs=FIGURE
+    )
     holds = tables.TemplateColumn(
         template_name="studio/backups/_holds.html", verbose_name="Holds", orderable=False
     )

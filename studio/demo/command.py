@@ -24,6 +24,7 @@ from studio.demo.songs import fill_songs
 from studio.demo.studio import fill_studio
 from studio.demo.work import Work
 from studio.models import User
+from studio.private_files import make_data_folder
 from studio.working.keeping import keep
 from studio.working.lanes import server, workers
 
@@ -100,6 +101,9 @@ class Command(BaseCommand):
 
     def _serve(self, address: str) -> None:
         connection.close()
+        backups = settings.DATA_DIR / "backups"
+        make_data_folder(backups)
+        os.environ.setdefault("BACKUP_FOLDER", str(backups))
         quietly = ("--log-level", "warning")
         keep([[*server(processes=2, bind=address), *quietly], *workers(1)])
 
