@@ -1,7 +1,8 @@
 """How the studio stands with its backups: what the page says, and Today where something is to be done."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
+from functools import cached_property
 from pathlib import Path
 
 from django.conf import settings
@@ -14,12 +15,26 @@ TOO_OLD = 2  # periods without a good one
 
 @dataclass(frozen=True)
 class Standing:
-    """`failed` is the newest one, where it failed."""
+    """`newest` is the last one that ended, well or not."""
 
     now: datetime
-    last: Backup | None
-    failed: Backup | None
-    is_under_way: bool
+    newest: Backup | None
+
+    @cached_property
+    def last(self) -> Backup | None:
+        """The last good one; asks only where that is not the newest."""
+        if self.newest is None or (not self.newest.failure and not self.newest.removed_at):
+            return self.newest
+        return Backup.objects.last_good()
+
+    @property
+    def failed(self) -> Backup | None:
+        """The newest, if it failed."""
+        return self.newest if self.newest and self.newest.failure else None
+
+    @cached_property
+    def is_under_way(self) -> bool:
+        return is_being_made()
 
     @property
     def is_set_up(self) -> bool:
@@ -27,30 +42,19 @@ class Standing:
 
     @property
     def is_old(self) -> bool:
-        return self.last is not None and self.age > TOO_OLD * period()
-
-    @property
-    def age(self) -> timedelta:
-        return self.now - self.last.made_at
+        return self.last is not None and self.now - self.last.made_at > TOO_OLD * period()
 
     @property
     def wants_somebody(self) -> bool:
-        """Whether there is none, or only an old one; not before the worker had time for the first."""
+        """Whether there is none, nor one on the way, or only an old one."""
         return self.is_old or (self.last is None and not self.is_under_way)
 
     @property
     def is_beside_the_data(self) -> bool:
         """Whether one broken disk would take the data and their backups."""
-        folder = Path(settings.BACKUP_FOLDER)
-        data = Path(settings.DATA_DIR)
+        folder, data = Path(settings.BACKUP_FOLDER), Path(settings.DATA_DIR)
         return self.is_set_up and folder.is_dir() and folder.stat().st_dev == data.stat().st_dev
 
 
 def standing(now: datetime) -> Standing:
-    newest = Backup.objects.first()
-    return Standing(
-        now=now,
-        last=Backup.objects.last_good(),
-        failed=newest if newest and newest.failure else None,
-        is_under_way=is_being_made(),
-    )
+    return Standing(now, Backup.objects.first())

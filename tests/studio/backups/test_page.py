@@ -122,5 +122,5 @@ def test_queries_do_not_grow_with_the_list(client_of, manager, folder, django_as
     for count in (1, 2):
         for _ in range(count):
             made(folder, 3, made_by=manager)
-        with django_assert_num_queries(7):
+        with django_assert_num_queries(6):
             web.get(PAGE)

@@ -107,7 +107,7 @@ def busy_day(project, by):
     [
         (
             "manager",
-            26,  # two of them for the first steps
+            28,  # two of them for the first steps, two for backups
             ("on_now", "challenges", "holds_near", "needs", "faulty", "not_told", "verdicts"),
         ),
         (
