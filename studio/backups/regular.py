@@ -6,6 +6,7 @@ In the queue of sound, where what takes long holds up no letter and no paper.
 from datetime import datetime, timedelta
 
 from django.conf import settings
+from django.contrib.auth import get_user_model
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 from django_tasks import TaskResultStatus, task
@@ -16,7 +17,6 @@ from sessions.tasks.models import SOUND
 from studio.backups.actions import BeingMade, back_up
 from studio.backups.keeping import prune
 from studio.backups.models import Backup
-from studio.models import User
 
 AGAIN_AFTER = timedelta(hours=1)  # where one failed
 AT_WORK = (TaskResultStatus.READY, TaskResultStatus.RUNNING)
@@ -48,7 +48,7 @@ def is_being_made() -> bool:
 
 
 @action
-def ask_for_backup(*, by: User) -> None:
+def ask_for_backup(*, by) -> None:
     """Have one made now."""
     if not settings.BACKUP_FOLDER:
         raise ValidationError("No folder is set for backups: BACKUP_FOLDER.")
@@ -61,7 +61,7 @@ def ask_for_backup(*, by: User) -> None:
 def make_backup(by: int | None) -> None:
     """Make one and remove what is not kept; how it ended stands in its row. Run twice, there are two."""
     try:
-        made = back_up(settings.BACKUP_FOLDER, by=User.objects.filter(pk=by).first())
+        made = back_up(settings.BACKUP_FOLDER, by=get_user_model().objects.filter(pk=by).first())
     except BeingMade:
         return
     if not made.failure:
