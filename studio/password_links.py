@@ -4,6 +4,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import OuterRef, Q, Subquery
 
+from gear.editing.history import update_with_history
 from sessions.links.models import SecretLink, SecretLinkQuerySet
 
 
@@ -24,7 +25,7 @@ class PasswordLinkQuerySet(SecretLinkQuerySet):
 
     def revoke(self, now: datetime) -> int:
         """End those of them that still open; how many there were."""
-        return self.filter(revoked_at=None).update(revoked_at=now)
+        return update_with_history(self.filter(revoked_at=None), revoked_at=now)
 
 
 def invited_until(now: datetime) -> Subquery:

@@ -4,7 +4,8 @@
 """
 
 from django.apps import apps
-from django.db.models import PROTECT, Model
+from django.db import transaction
+from django.db.models import PROTECT, Model, QuerySet
 from simple_history.models import HistoricalRecords
 
 
@@ -16,6 +17,17 @@ class History(HistoricalRecords):
         fields = super()._get_history_user_fields()
         fields["history_user"].remote_field.on_delete = PROTECT
         return fields
+
+
+@transaction.atomic
+def update_with_history(rows: QuerySet, **facts) -> int:
+    """An UPDATE of which the history of each row tells; how many rows there were."""
+    model = rows.model
+    keys = list(rows.order_by().select_for_update(no_key=True).values_list("pk", flat=True))
+    changed = model._base_manager.filter(pk__in=keys)
+    changed.update(**facts)
+    model.history.bulk_history_create(list(changed), update=True)
+    return len(keys)
 
 
 def history_models() -> list[type[Model]]:

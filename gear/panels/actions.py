@@ -2,10 +2,12 @@ from collections.abc import Sequence
 
 from django.contrib.auth.models import AbstractBaseUser
 
-from gear.acting import action
+from gear.acting import action, set_facts
 from gear.editing.versions import claim_version
 from gear.equipment.models import GearModel
 from gear.panels.models import Control, Panel
+
+LAST_PLACE = 10_000  # behind all that a panel has
 
 
 @action
@@ -24,8 +26,7 @@ def revise_panel(
     if current and _same(current, controls):
         return current
     target = _open_version(model, current)
-    target.controls.all().delete()
-    Control.objects.bulk_create(_placed(controls, target))
+    _write(controls, target)
     _note(model, target)
     return target
 
@@ -42,11 +43,22 @@ def _open_version(model: GearModel, current: Panel | None) -> Panel:
     return Panel.objects.create(model=model, version=current.version + 1 if current else 1)
 
 
-def _placed(controls: Sequence[Control], panel: Panel) -> list[Control]:
-    return [
-        Control(panel=panel, position=number, **control.facts())
-        for number, control in enumerate(controls, start=1)
-    ]
+def _write(controls: Sequence[Control], panel: Panel) -> None:
+    """A control that was there, by its key, stays the same row, and is left alone where nothing of it
+    changes, so that the history says what did."""
+    wanted = {control.key: (number, control) for number, control in enumerate(controls, start=1)}
+    there = {control.key: control for control in panel.controls.all()}
+    for key in there.keys() - wanted.keys():
+        there.pop(key).delete()
+    moved = [key for key, old in there.items() if old.position != wanted[key][0]]
+    for key in moved:  # no two may share a place, so all that move wait behind the last
+        place = LAST_PLACE + wanted[key][0]
+        Control.objects.filter(pk=there[key].pk).update(position=place)
+    for key, (number, control) in wanted.items():
+        old = there.get(key) or Control(panel=panel)
+        if old.pk is None or key in moved or old.facts() != control.facts():
+            set_facts(old, position=number, **control.facts())
+            old.save()
 
 
 def _note(model: GearModel, panel: Panel) -> None:

@@ -3,6 +3,7 @@ from django.db import models
 from gear.audio.dial import DETENTED, Dial, Mark
 from gear.audio.marks import marks_to_text
 from gear.audio.values import setting_text
+from gear.editing.history import History
 
 
 class Panel(models.Model):
@@ -16,6 +17,7 @@ class Panel(models.Model):
     version = models.PositiveSmallIntegerField(default=1)
     fixed_at = models.DateTimeField(null=True, blank=True, editable=False)
     note = models.TextField(blank=True)
+    history = History()
 
     class Meta:
         constraints = [
@@ -98,6 +100,7 @@ class Control(models.Model):
         help_text="One for the whole unit, such as a stereo link or a meter selector.",
     )
     tolerance_degrees = models.DecimalField(max_digits=4, decimal_places=1, default=5)
+    history = History()
 
     class Meta:
         constraints = [

@@ -11,6 +11,7 @@ from django.utils import timezone
 from django_tasks import TaskResultStatus, task
 from django_tasks_db.models import DBTaskResult
 
+from gear.editing.history import update_with_history
 from sessions.deliverables.measuring import UnmeasurableFile, measure_in_child
 from sessions.deliverables.models import SOUND_KINDS, DeliverableFile, FileState
 from sessions.storing import local_copy
@@ -37,10 +38,10 @@ def measure(key: int) -> None:
     except UnmeasurableFile as refusal:
         stored = file.file.name
         facts = {"state": FileState.REFUSED, "refusal": str(refusal), "file": ""}
-        if unfinished.update(**facts, measured_at=timezone.now()):
+        if update_with_history(unfinished, **facts, measured_at=timezone.now()):
             file.file.storage.delete(stored)
     else:
-        unfinished.update(**facts)
+        update_with_history(unfinished, **facts)
 
 
 def measure_forgotten() -> None:

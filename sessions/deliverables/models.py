@@ -101,6 +101,23 @@ def _to_a_tenth(value: float | None) -> float | None:
     return None if value is None else round(value, 1) + 0.0  # never "-0.0"
 
 
+#: What is measured at length, or as it goes on: the history keeps what a file is, and its verdict.
+UNRECORDED = [
+    "progress_percent",
+    "dc_offsets",
+    "clipped_runs",
+    "silent_frames_at_start",
+    "silent_frames_at_end",
+    "dead_channels",
+    "identical_channels",
+    "antiphase_channels",
+    "waveform",
+    "bext",
+    "ixml",
+    "notes",
+]
+
+
 class DeliverableFileQuerySet(models.QuerySet):
     def visible_to(self, user):
         return self.filter(deliverable__song__in=Song.objects.visible_to(user))
@@ -160,6 +177,7 @@ class DeliverableFile(models.Model):
     ixml = models.JSONField(null=True, blank=True)
     notes = models.JSONField(default=list, blank=True)
     measured_at = models.DateTimeField(null=True, blank=True)
+    history = History(excluded_fields=UNRECORDED)
 
     objects = DeliverableFileQuerySet.as_manager()
 

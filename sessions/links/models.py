@@ -8,6 +8,8 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 
+from gear.editing.history import History, update_with_history
+
 TOKEN_BYTES = 32  # as many as the hash keeps: guessing one is out of reach
 WRONG_GUESSES = 20  # from one address, within:
 COUNTED_FOR = timedelta(minutes=15)
@@ -39,6 +41,8 @@ class SecretLink(models.Model):
     revoked_at = models.DateTimeField(null=True, blank=True)
     last_used_at = models.DateTimeField(null=True, blank=True)
     times_used = models.PositiveIntegerField(default=0)
+    # Who made and revoked it: neither the secret nor how often it was used.
+    history = History(inherit=True, excluded_fields=["token_hash", "last_used_at", "times_used"])
 
     objects = SecretLinkQuerySet.as_manager()
 
@@ -59,7 +63,8 @@ class SecretLink(models.Model):
 
     def revoke(self, now: datetime) -> None:
         """From now on the address is not there. One that is revoked already keeps its time."""
-        type(self).objects.filter(pk=self.pk, revoked_at=None).update(revoked_at=now)
+        standing = type(self).objects.filter(pk=self.pk, revoked_at=None)
+        update_with_history(standing, revoked_at=now)
 
     def note_use(self, now: datetime) -> None:
         uses = type(self).objects.filter(pk=self.pk)

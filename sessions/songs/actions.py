@@ -1,6 +1,7 @@
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from gear.acting import set_facts
 from gear.editing.versions import claim_version
 from sessions.songs.line_places import check_places
 from sessions.songs.lyrics import (
@@ -54,8 +55,7 @@ def _place_sections(
     sections = []
     for index, new in enumerate(written):
         section = matched.get(index) or Section(song=song)
-        section.position, section.name, section.first_bar = index + 1, new.name, new.first_bar
-        section.save()
+        _write(section, position=index + 1, name=new.name, first_bar=new.first_bar)
         sections.append(section)
     return sections, [section for section in old if section not in sections]
 
@@ -77,11 +77,16 @@ def _place_lines(song: Song, written: list[WrittenSection], sections: list[Secti
     )
     for index, (section, position, told) in enumerate(new):
         line = matched.get(index) or LyricLine()
-        line.section, line.position = section, position
-        line.text, line.place = told.text, told.place
-        line.save()
+        _write(line, section=section, position=position, text=told.text, place=told.place)
     kept = {line.pk for line in matched.values()}
     return [line for line in old if line.pk not in kept]
+
+
+def _write(row: Section | LyricLine, **facts) -> None:
+    """What stays as it is is left alone, so that the history says what changed."""
+    if row.pk is None or any(getattr(row, name) != fact for name, fact in facts.items()):
+        set_facts(row, **facts)
+        row.save()
 
 
 def _refuse_chosen(gone: list[Section | LyricLine]) -> None:

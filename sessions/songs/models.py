@@ -2,6 +2,7 @@ from django.db import models
 from django.urls import reverse
 
 from gear.audio.tempo import Timeline
+from gear.editing.history import History
 from gear.editing.versions import Versioned
 from sessions.clients.models import Person, Project
 from sessions.songs import identifiers, tempo
@@ -89,6 +90,7 @@ class Section(models.Model):
     position = models.PositiveSmallIntegerField()
     name = models.CharField(max_length=60)
     first_bar = models.PositiveSmallIntegerField(null=True, blank=True)
+    history = History()
 
     class Meta:
         ordering = ["song", "position", "pk"]
@@ -106,6 +108,7 @@ class LyricLine(models.Model):
         blank=True,
         help_text="Where it is sung from: bar and beat (bar 17, beat 3) or minutes and seconds.",
     )
+    history = History()
 
     class Meta:
         ordering = ["section", "position", "pk"]

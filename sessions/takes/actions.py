@@ -198,8 +198,14 @@ def restore_take(take: Take) -> None:
 @transaction.atomic
 def settle_doubt(doubt: RevisionInDoubt, *, stood: bool) -> None:
     """The chain stood as the revision says when the take was recorded, or it did not."""
+    take = doubt.take
+    through = f"through {doubt.revision}"
+    take._change_reason = f"Said to have been recorded {through}"
     if stood:
-        TakeRevision.objects.create(take=doubt.take, revision=doubt.revision, heard=doubt.heard)
+        TakeRevision.objects.create(take=take, revision=doubt.revision, heard=doubt.heard)
+    else:
+        take._change_reason = f"Said not to have been recorded {through}"
+    take.save()
     doubt.delete()
 
 

@@ -10,6 +10,7 @@ from django.utils.text import slugify
 from django_tasks import task
 
 from gear.acting import action
+from gear.editing.history import update_with_history
 from sessions.clients.models import Person
 from sessions.letters.sending import mail_is_sent
 from sessions.tasks.models import DEFAULT, Worker
@@ -84,7 +85,7 @@ def choose_password(link: PasswordLink, *, password: str, username: str = "", by
     was used meanwhile."""
     now = timezone.now()
     mine = PasswordLink.objects.filter(pk=link.pk, revoked_at=None)
-    if not mine.update(used_at=now, revoked_at=now):
+    if not update_with_history(mine, used_at=now, revoked_at=now):
         raise ValidationError("This link was used meanwhile.")
     user = User.objects.select_for_update(no_key=True).get(pk=link.user_id)
     user.password_links.revoke(now)

@@ -3,6 +3,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils import timezone
 
+from gear.editing.history import History
 from gear.editing.versions import Versioned
 from gear.equipment.models import Fault
 from sessions.clients.models import Project
@@ -179,6 +180,7 @@ class Series(models.Model):
     rule = models.CharField(max_length=200)
     made_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     made_at = models.DateTimeField(auto_now_add=True)
+    history = History()
 
     class Meta:
         verbose_name_plural = "series"

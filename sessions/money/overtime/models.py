@@ -3,6 +3,7 @@
 from django.conf import settings
 from django.db import models
 
+from gear.editing.history import History
 from sessions.bookings.models import RecordingSession
 from sessions.periods import duration_in_words, period_in_words
 from sessions.signing.models import Signature
@@ -45,6 +46,7 @@ class Overtime(models.Model):
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
     void_reason = models.CharField(max_length=200, blank=True)
+    history = History()
 
     objects = OvertimeQuerySet.as_manager()
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 from django.utils import timezone
 
 from gear.acting import action
+from gear.editing.history import update_with_history
 from gear.editing.versions import EditedMeanwhile, claim_version
 from gear.equipment.models import Unit
 from sessions.bookings.actions import book_session
@@ -275,11 +276,11 @@ def _keep(checklist: ChainChecklist, setup: Setup, by) -> Chain:
     )
     if outside := [line.unit_in_words for line in checklist.stages if line.is_from_outside]:
         note = f"{NOT_OF_THE_GEAR} {', '.join(outside)}."
-        chain.revisions.update(note=note)
+        update_with_history(chain.revisions.all(), note=note)
     readings, stale = {}, {each.position for each in checklist.tone.to_read_again}
     for line in [line for line in checklist.stages if line.unit]:
         stage = add_stage(chain, seen=_seen(chain), by=by, **_facts(line))
-        RebuildStep.objects.filter(pk=line.step.pk).update(rebuilt=stage)
+        update_with_history(RebuildStep.objects.filter(pk=line.step.pk), rebuilt=stage)
         if line.step.tone_reading_dbu is not None and line.wanted.position not in stale:
             readings[stage.position] = {"tone_reading_dbu": line.step.tone_reading_dbu}
     if wanted.placement:

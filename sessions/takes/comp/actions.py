@@ -2,6 +2,7 @@ from django.db import transaction
 from django.db.models import F
 
 from gear.acting import set_facts
+from gear.editing.history import update_with_history
 from gear.editing.versions import claim_version
 from sessions.songs.models import LyricLine, Part
 from sessions.takes.actions import TakeRefused
@@ -94,7 +95,8 @@ def split_line(line: LyricLine, *, after: int, version: int) -> LyricLine:
     """
     words = line.text.split()
     claim_version(line.section.song, version)
-    line.section.lines.filter(position__gt=line.position).update(position=F("position") + 1)
+    behind = line.section.lines.filter(position__gt=line.position)
+    update_with_history(behind, position=F("position") + 1)
     rest = LyricLine.objects.create(
         section=line.section, position=line.position + 1, text=" ".join(words[after:])
     )

@@ -3,7 +3,7 @@ from django.utils import timezone
 
 from gear.editing.versions import EditedMeanwhile
 from gear.panels.actions import revise_panel
-from gear.panels.models import Panel
+from gear.panels.models import Control, Panel
 from tests.factories import ControlFactory, GearModelFactory, PanelFactory
 
 pytestmark = pytest.mark.django_db
@@ -88,3 +88,26 @@ def test_who_changed_the_controls_stands_in_the_models_history(engineer):
     latest = model.history.first()
     assert latest.history_user == engineer
     assert latest.history_change_reason == "Controls of panel 1"
+
+
+def test_control_that_stays_is_the_same_row_and_its_change_is_told_from_what_to_what(engineer):
+    panel = revise_panel(
+        Panel(model=GearModelFactory()), controls=described("Gain", "Pad", "Output"), by=engineer
+    )
+    rows = dict(panel.controls.values_list("key", "pk"))
+
+    output, gain = described("Output", "Gain")
+    gain.unit = "dBu"
+    revise_panel(panel, controls=[output, gain], by=engineer)
+
+    assert dict(panel.controls.values_list("key", "pk")) == {
+        "output": rows["output"],
+        "gain": rows["gain"],
+    }
+    assert labels(panel) == [(1, "Output"), (2, "Gain")]
+    kept = Control.history.filter(history_user=engineer)
+    assert list(kept.filter(id=rows["gain"]).values_list("history_type", "position", "unit")) == [
+        ("~", 2, "dBu"),
+        ("+", 1, "dB"),
+    ]
+    assert [each.history_type for each in kept.filter(id=rows["pad"])] == ["-", "+"]

@@ -92,3 +92,17 @@ def test_old_guesses_are_forgotten(client, link):
 
     assert WrongGuess.objects.forget_old(now) == 0
     assert WrongGuess.objects.forget_old(now + COUNTED_FOR) == 2
+
+
+def test_history_says_who_revoked_it_and_keeps_no_secret(client_of, manager, engineer):
+    feed, token = FeedAddress.make(by=engineer, room=RoomFactory())
+    feed.note_use(timezone.now())
+
+    client_of(manager).post(reverse("feeds:revoke", args=[feed.pk]))
+    client_of(manager).post(reverse("feeds:revoke", args=[feed.pk]))
+
+    revoked, made = feed.history.all()
+    assert (revoked.history_type, revoked.history_user) == ("~", manager)
+    assert revoked.revoked_at is not None
+    assert made.history_type == "+"
+    assert not {"token_hash", "times_used"} & {field.name for field in made._meta.fields}

@@ -173,3 +173,14 @@ def test_lyrics_leave_a_trace_in_the_song_s_history(song):
     write(song, TEXT + "\nTurn up together")
 
     assert song.history.latest().history_change_reason == "Lyrics written"
+
+
+def test_history_has_the_lines_that_changed_and_no_other(song):
+    before = LyricLine.history.count()
+
+    write(song, TEXT.replace("on the hill", "on the mill"))
+
+    changed = LyricLine.history.first()
+    assert LyricLine.history.count() == before + 1
+    assert (changed.history_type, changed.text) == ("~", "The carts are on the mill")
+    assert changed.prev_record.text == "The carts are on the hill"

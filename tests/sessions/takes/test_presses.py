@@ -203,6 +203,9 @@ def test_late_press_whose_settings_were_edited_in_place_says_so_and_asks(
     client_of(engineer).post(reverse("takes:settle", args=[doubt.pk]), {"stood": "1"})
 
     assert (gone_through(1), take.in_doubt.exists()) == ([(1, False)], False)
+    settled = take.history.first()
+    assert settled.history_user == engineer
+    assert settled.history_change_reason == f"Said to have been recorded through {doubt.revision}"
 
 
 def test_revision_that_was_not_the_one_is_left_out(press, client_of, setup, chain, engineer):
