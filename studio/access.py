@@ -41,6 +41,9 @@ PAGES = {
     # Backups
     "backups": MANAGER,
     "back_up_now": MANAGER,
+    # Who changed what: of one thing to whoever may open its page (`changes/kinds.py`), of all to a manager
+    "changes:list": MANAGER,
+    "changes:of": ALL,
     # Who may sign in
     "sign_ins": MANAGER,
     "sign_in_invite": MANAGER,

@@ -42,7 +42,7 @@ BY_SESSION = frozenset(
     | {"reports", "sign_off", "overtime", "musicians"}
 )
 
-TODAY = Entry("Today", {"home": "Today"}, frozenset({"search"}))
+TODAY = Entry("Today", {"home": "Today"}, frozenset({"search", "changes"}))
 SCHEDULE = Entry(
     "Schedule",
     {"schedule:week": "Schedule", "free:search": "Free time", "stand_ins:open": "Stand-ins"},
@@ -113,6 +113,7 @@ STUDIO = Entry(
         "usage:lapsed": "Lapsed holds",
         "sign_ins": "Sign-ins",
         "backups": "Backups",
+        "changes:list": "Changes",
     },
     frozenset(
         {"rooms", "blocks", "feeds", "usage"}

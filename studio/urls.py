@@ -60,6 +60,7 @@ PARTS = [
     "gear.equipment",
     "gear.panels",
     "gear.patchbay",
+    "studio.changes",
 ]
 
 handler500 = "studio.gone.error_page"

@@ -55,12 +55,7 @@ def draw(request: HttpRequest) -> HttpResponse:
 def versions(request: HttpRequest, pk: int) -> HttpResponse:
     """How the panel changed, from version to version: who, when, what."""
     model = get_object_or_404(GearModel, pk=pk)
-    edits = model.history.filter(history_change_reason__startswith="Controls of panel ")
-    context = {
-        "model": model,
-        "versions": versions_of(model),
-        "edits": edits.select_related("history_user").order_by("-history_date", "-history_id"),
-    }
+    context = {"model": model, "versions": versions_of(model)}
     return TemplateResponse(request, "gear/panels/versions.html", context)
 
 

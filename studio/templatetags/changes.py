@@ -1,102 +1,28 @@
-"""Who changed what, and when, of anything that keeps a history. `{% load changes %}`."""
-
-from collections import defaultdict
-from dataclasses import dataclass
-from datetime import datetime
+"""Who changed what, and when, of a thing and its parts, on its page. `{% load changes %}`."""
 
 from django import template
-from django.db.models import Field, JSONField, Model
-from django.utils.text import capfirst
+from django.db.models import Model
+from django.forms import BaseForm
+from django.urls import reverse
+
+from studio.changes.kinds import KINDS
 
 register = template.Library()
-
-NEWEST = 20
-LONGEST_VALUE = 40  # characters; of longer texts the page says only that they changed
-KINDS = {"+": "created", "~": "", "-": "deleted"}
+#: The kind that is meant where no other is named.
+_OF = {kind.model: name for name, kind in reversed(KINDS.items()) if kind.itself}
 
 
-@dataclass(frozen=True)
-class Change:
-    """One entry of a history: what was done in a word or sentence, and each field that changed."""
-
-    who: str
-    when: datetime
-    what: str
-    fields: list[str]
+@register.inclusion_tag("components/changes.html")
+def changes(thing: Model, kind: str = "", heading: str = "Changes") -> dict:
+    """Folded away; what it unfolds is asked for then, so that the page costs nothing more."""
+    address = reverse("changes:of", args=[kind or _OF[type(thing)], thing.pk])
+    return {"address": address, "heading": heading}
 
 
-@register.inclusion_tag("components/changes.html", takes_context=True)
-def changes(context, thing: Model) -> dict:
-    """The newest changes of `thing`, folded away, in a constant number of queries. Those of its
-    `MONEY_FIELDS` are shown where prices may be seen."""
-    user = context.get("user")
-    sees_all = user is not None and user.has_perm("studio_sessions.see_money")
-    hidden = frozenset() if sees_all else getattr(thing, "MONEY_FIELDS", frozenset())
-    return {"changes": changes_of(thing, hidden=hidden)}
-
-
-def changes_of(
-    thing: Model, newest: int = NEWEST, hidden: frozenset[str] = frozenset()
-) -> list[Change]:
-    """The newest changes, last first; an entry that changed nothing, or `hidden` fields alone, is left
-    out.
-
-    Costs one query, and one for each many-to-many field whose history is kept.
-    """
-    entries = list(thing.history.select_related("history_user")[: newest + 1])
-    links = _linked_keys(entries)
-    befores = [*entries[1:], None]
-    found = [
-        _change(entry, before, links, hidden)
-        for entry, before in zip(entries, befores, strict=True)
-    ]
-    return [change for change in found if change.what or change.fields][:newest]
-
-
-def _linked_keys(entries: list) -> dict[str, dict[int, set[int]]]:
-    """For each many-to-many field: entry -> keys of what it was linked to."""
-    linked = {}
-    for field in entries[0]._history_m2m_fields if entries else ():
-        kept = getattr(entries[0], field.name).model
-        rows = kept.objects.filter(history__in=[entry.pk for entry in entries])
-        keys = defaultdict(set)
-        for entry, key in rows.values_list("history_id", field.m2m_reverse_field_name()):
-            keys[entry].add(key)
-        linked[capfirst(field.verbose_name)] = keys
-    return linked
-
-
-def _change(entry, before, links, hidden) -> Change:
-    fields = []
-    if before is not None:
-        fields = [
-            _in_words(entry, before, field)
-            for field in entry.tracked_fields
-            if field.editable
-            and field.name not in hidden
-            and getattr(entry, field.attname) != getattr(before, field.attname)
-        ]
-        fields += [name for name, keys in links.items() if keys[entry.pk] != keys[before.pk]]
-    who = str(entry.history_user) if entry.history_user else "The system"
-    what = entry.history_change_reason or KINDS[entry.history_type]
-    return Change(who, entry.history_date, what, fields)
-
-
-def _in_words(entry, before, field: Field) -> str:
-    """The field's name, with old and new value where both are short and say something by themselves."""
-    name = capfirst(field.verbose_name)
-    if field.is_relation or isinstance(field, JSONField):
-        return name
-    old, new = _value(before, field), _value(entry, field)
-    if max(len(old), len(new)) > LONGEST_VALUE:
-        return name
-    return f"{name}: {old or 'empty'} → {new or 'empty'}"
-
-
-def _value(entry, field: Field) -> str:
-    if field.choices:
-        return str(getattr(entry, f"get_{field.name}_display")())
-    value = getattr(entry, field.name)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return "" if value is None else str(value)
+@register.inclusion_tag("components/changes_of_form.html", takes_context=True)
+def changes_of_form(context, form: BaseForm) -> dict:
+    """Below a form that is the page of a thing, the changes of that thing."""
+    thing, here = getattr(form, "instance", None), context["request"].resolver_match
+    name = _OF.get(type(thing)) if thing is not None and not thing._state.adding else None
+    is_its_page = name and here and here.view_name == KINDS[name].page
+    return {"thing": thing if is_its_page else None}

@@ -46,6 +46,8 @@ VISITS = [
     ("style", MANAGER, ""),
     ("password", ASSISTANT, ""),
     ("first_steps", MANAGER, ""),
+    ("changes:list", MANAGER, ""),
+    ("changes:of", MANAGER, ""),
     ("sign_ins", MANAGER, ""),
     ("backups", MANAGER, ""),
     ("sign_in_invite", MANAGER, ""),

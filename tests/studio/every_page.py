@@ -60,6 +60,7 @@ from tests.factories import (
 
 # What the number in a page's address stands for.
 ROW = {
+    "changes:of": "song",
     "sign_in_edit": "user",
     "sign_in_password": "user",
     "sign_in_link": "user",
@@ -357,6 +358,7 @@ ROW = {
 }
 SECRET = "moored-at-the-third-bollard"
 FURTHER = {  # what else an address holds
+    "changes:of": {"kind": "song"},
     "patchbay:row_edit": {"row": "A"},
     "payments:accountant_csv": {"name": "invoices"},
     "feeds:calendar": {"token": SECRET},

@@ -34,7 +34,6 @@ from sessions.bookings.telling.asking import asking, asks_who_is_told
 from sessions.bookings.worked_hours import outside_hours_of
 from sessions.deliverables.media.checks import doubts_about_wrapping
 from sessions.desk.session_pages.forms import CreditForm
-from sessions.desk.session_pages.history import reservation_changes
 from sessions.desk.session_pages.in_series import place_in_series, verb_for_rest
 from sessions.desk.session_pages.moment import moment_of
 from sessions.desk.session_pages.standing import standing_of
@@ -69,7 +68,6 @@ def _detail_page(request, session: RecordingSession, credit_form: CreditForm) ->
         "status_steps": session.status_steps.select_related("by"),
         "credits": session.credits.for_list(),
         "credit_form": credit_form,
-        "reservation_changes": reservation_changes(session),
         "letters": letters,
         "not_told": lambda: [
             each for each in letters if each.is_not_told

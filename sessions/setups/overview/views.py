@@ -4,7 +4,7 @@ from django.template.response import TemplateResponse
 
 from gear.asked import in_pages
 from gear.equipment.models import Unit
-from gear.equipment.record import record_of
+from gear.equipment.times_away import times_away
 from gear.list_pages import csv_asked
 from gear.patchbay.wiring import load_wiring
 from sessions.bookings.models import RecordingSession, Reservation
@@ -123,6 +123,6 @@ def for_unit(request: HttpRequest, pk: int) -> HttpResponse:
         "table": table,
         "reserved": reserved,
         "faults": unit.faults.select_related("reported_by"),
-        "record": record_of(unit),
+        "away": times_away(unit),
     }
     return TemplateResponse(request, "sessions/setups/overview/for_unit.html", context)

@@ -119,7 +119,6 @@ def photo(request: HttpRequest, pk: int) -> HttpResponse:
         "crumbs": [*_crumbs(photo.setup), (str(photo), "")],
         "reads": [control for control in controls if control.key in photo.reads],
         "shown": _shown(photo),
-        "edits": photo.history.select_related("history_user"),
     }
     return TemplateResponse(request, "sessions/setups/photos/photo.html", context)
 

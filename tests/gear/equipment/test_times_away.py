@@ -3,7 +3,7 @@ from django.urls import reverse
 
 from gear.equipment.actions import report_fault, work_on_fault
 from gear.equipment.models import UnitState
-from gear.equipment.record import record_of
+from gear.equipment.times_away import times_away
 from tests.factories import GearModelFactory, ReservationFactory, UnitFactory
 
 pytestmark = pytest.mark.django_db
@@ -31,24 +31,9 @@ def unit(engineer):
     return unit
 
 
-def test_record_says_who_changed_what(unit, django_assert_num_queries):
-    with django_assert_num_queries(2):  # it has no supply to name
-        record = record_of(unit)
-
-    assert [(edit.who, edit.what) for edit in record.edits] == [
-        (
-            "Ulric Yarrell",
-            "Asset tag: QS-1 → QS-9; Model: Hobweir Wrackline 12 → Hobweir Wrackline 14; "
-            "Note changed",
-        ),
-        ("Ulric Yarrell", "State: On the bench → In service"),
-        ("Ulric Yarrell", "State: In service → On the bench"),
-        ("The system", "created"),
-    ]
-
-
-def test_record_says_when_it_was_out_of_service(unit):
-    [bench] = record_of(unit).away
+def test_history_says_when_it_was_out_of_service(unit, django_assert_num_queries):
+    with django_assert_num_queries(1):
+        [bench] = times_away(unit)
 
     assert (bench.state, bench.who, bench.until > bench.since) == (
         "On the bench",
@@ -58,7 +43,7 @@ def test_record_says_when_it_was_out_of_service(unit):
 
     unit.state = UnitState.RETIRED
     unit.save()
-    retired, _ = record_of(unit).away
+    retired, _ = times_away(unit)
 
     assert (retired.state, retired.until) == ("Retired", None)
 
@@ -66,7 +51,10 @@ def test_record_says_when_it_was_out_of_service(unit):
 def test_page_holds_all_of_it(client_of, engineer, unit):
     reservation = ReservationFactory(unit=unit, room=None)
 
-    text = client_of(engineer).get(reverse("setups:for_unit", args=[unit.pk])).content.decode()
+    text = client_of(engineer).get(reverse("setups:for_unit", args=[unit.pk])).text
+    text += client_of(engineer).get(reverse("changes:of", args=["unit", unit.pk])).text
 
     for said in (reservation.session.title, "Hums", "Earthed", "On the bench from ", "QS-1 → QS-9"):
+        assert said in text
+    for said in ("Model: Hobweir Wrackline 12 → Hobweir Wrackline 14", "Remedy: empty → Earthed"):
         assert said in text
