@@ -12,8 +12,17 @@ from studio.backups.manifest import Manifest, read_manifest
 
 BLOCK = 1 << 20
 LONGEST_LINE = 256 << 20  # bytes; a letter's file of 25 MB stands in one
-LONGEST_MANIFEST = 1 << 30
-UNREADABLE = (BadZipFile, Deflated, EOFError, KeyError, NotImplementedError, ValueError)
+LONGEST_MANIFEST = 256 << 20  # bytes; of a million files
+LONGEST_SETTINGS = 1 << 20
+UNREADABLE = (
+    BadZipFile,
+    Deflated,
+    EOFError,
+    KeyError,
+    NotImplementedError,
+    RecursionError,  # JSON that goes too deep
+    ValueError,
+)
 
 
 class Damaged(Exception):
@@ -26,16 +35,19 @@ class Archive:
     def __init__(self, zipped: ZipFile):
         self.zipped = zipped
         with _told_as("manifest.json"):
-            if zipped.getinfo("manifest.json").file_size > LONGEST_MANIFEST:
-                raise Damaged("It is no backup: its manifest is too long.")
-            self.manifest: Manifest = read_manifest(zipped.read("manifest.json"))
+            self.manifest: Manifest = read_manifest(self._whole("manifest.json", LONGEST_MANIFEST))
+
+    def _whole(self, name: str, longest: int) -> bytes:
+        if self.zipped.getinfo(name).file_size > longest:
+            raise Damaged(f"It is no backup: {name} is too long.")
+        return self.zipped.read(name)
 
     def lines(self, table: str) -> Iterator[bytes]:
         """Of the table, once each of them was read; at the end it is said if they are others."""
         said = self.manifest.tables[table]
         rows, length, summed = 0, 0, sha256()
         with _told_as(f"tables/{table}.jsonl"), self.zipped.open(f"tables/{table}.jsonl") as file:
-            while line := file.readline(LONGEST_LINE):
+            while line := file.readline(min(LONGEST_LINE, said.bytes - length + 1)):
                 rows, length = rows + 1, length + len(line)
                 if length > said.bytes:
                     break
@@ -60,7 +72,7 @@ class Archive:
 
     def settings(self) -> bytes:
         with _told_as("settings.json"):
-            said = self.zipped.read("settings.json")
+            said = self._whole("settings.json", LONGEST_SETTINGS)
         if sha256(said).hexdigest() != self.manifest.settings_sha256:
             raise Damaged("The settings are not those that were backed up.")
         return said

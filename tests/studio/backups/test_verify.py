@@ -11,6 +11,7 @@ from django.core.management import CommandError, call_command
 from sessions import constraints
 from studio.backups.reading import Damaged, opened
 from tests.factories import DeliverableFileFactory, PersonFactory
+from tests.watched import watched
 
 pytestmark = pytest.mark.django_db
 
@@ -44,8 +45,8 @@ def entries(path) -> dict[str, bytes]:
         return {name: file.read(name) for name in file.namelist()}
 
 
-def written(path, content: dict[str, bytes]):
-    with zipfile.ZipFile(path, "w") as file:
+def written(path, content: dict[str, bytes], how: int = zipfile.ZIP_STORED):
+    with zipfile.ZipFile(path, "w", how) as file:
         for name, said in content.items():
             file.writestr(name, said)
     return path
@@ -104,6 +105,27 @@ def test_whatever_was_changed_is_told(backup):
             continue
         unnoticed.append(what)
     assert unnoticed == []
+
+
+MUCH = b" " * (100 << 20)
+BOMBS = {
+    "settings": lambda content: content.update({"settings.json": MUCH}),
+    "a row": lambda content: content.update({PEOPLE: content[PEOPLE] + MUCH}),
+    "a file": lambda content: content.update({_stored(content): MUCH}),
+    "depth": lambda content: content.update({"manifest.json": b"[" * 100_000}),
+}
+
+
+def test_what_swells_once_it_is_unpacked_is_told_before_it_does(backup):
+    whole, seen = entries(backup), {}
+    for what, bomb in BOMBS.items():
+        content = dict(whole)
+        bomb(content)
+        written(backup, content, zipfile.ZIP_DEFLATED)
+        with watched() as taken, pytest.raises(CommandError, match="is damaged"):
+            verify(backup)
+        seen[what] = taken.grown < 32 << 20
+    assert seen == dict.fromkeys(BOMBS, True)
 
 
 def test_every_byte_that_is_cut_or_turned_is_noticed(backup, tmp_path):
