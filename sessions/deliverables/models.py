@@ -6,6 +6,7 @@ from django.urls import reverse
 
 from gear.editing.history import History
 from sessions.clients.orders import DeliverableKind
+from sessions.clients.visible import OfAProject
 from sessions.deliverables import formats
 from sessions.songs.models import Song
 
@@ -36,9 +37,8 @@ UNFINISHED = (FileState.WAITING, FileState.MEASURING)
 READY = (FileState.MEASURED, FileState.AS_IS)  # to be sent
 
 
-class DeliverableQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(song__in=Song.objects.visible_to(user))
+class DeliverableQuerySet(OfAProject):
+    to_project = "song__project"
 
     def for_list(self):
         return self.select_related(
@@ -118,9 +118,8 @@ UNRECORDED = [
 ]
 
 
-class DeliverableFileQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(deliverable__song__in=Song.objects.visible_to(user))
+class DeliverableFileQuerySet(OfAProject):
+    to_project = "deliverable__song__project"
 
     def unfinished(self):
         return self.filter(state__in=UNFINISHED)

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from gear.editing.history import History
 from sessions.clients.models import Person, Project
+from sessions.clients.visible import OfAProject
 from sessions.deliverables.models import Deliverable, DeliverableFile
 from sessions.links.models import SecretLink, SecretLinkQuerySet
 from sessions.songs.models import Song
@@ -51,9 +52,8 @@ class Paper(models.TextChoices):
     COMP_SHEETS = "comp", "Comp sheets"
 
 
-class DeliveryQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(song__in=Song.objects.visible_to(user))
+class DeliveryQuerySet(OfAProject):
+    to_project = "song__project"
 
     def for_list(self):
         return self.select_related(

@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from sessions.bookings.models import RecordingSession, Status
+from sessions.clients.visible import OfAProject
 from sessions.signing.models import Signature
 from sessions.terms.currencies import figures
 from sessions.terms.taxes import TaxRow, read_taxes
@@ -21,9 +22,8 @@ class PaperKind(models.TextChoices):
 ISSUED_AT_WILL = (PaperKind.QUOTE, PaperKind.WORK_ORDER)  # the other comes of a cancellation
 
 
-class MoneyPaperQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(session__in=RecordingSession.objects.visible_to(user))
+class MoneyPaperQuerySet(OfAProject):
+    to_project = "session__project"
 
     def not_taken_back(self):
         """All but charges of cancellations whose session was reopened since."""

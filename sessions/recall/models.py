@@ -6,6 +6,7 @@ from gear.editing.history import History
 from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
 from gear.panels.models import Panel
+from sessions.clients.visible import OfAProject
 from sessions.setups.models import Setup, Stage
 from sessions.songs.models import Song
 
@@ -49,9 +50,8 @@ class ImportedSheet(models.Model):
         return reverse("imported:detail", args=[self.pk])
 
 
-class RebuildQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(song__in=Song.objects.visible_to(user))
+class RebuildQuerySet(OfAProject):
+    to_project = "song__project"
 
     def with_names(self):
         """Rebuilds with everything that their own pages name."""

@@ -5,12 +5,12 @@ from gear.audio.tempo import Timeline
 from gear.editing.history import History
 from gear.editing.versions import Versioned
 from sessions.clients.models import Person, Project
+from sessions.clients.visible import OfAProject
 from sessions.songs import identifiers, tempo
 
 
-class SongQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(project__in=Project.objects.visible_to(user))
+class SongQuerySet(OfAProject):
+    to_project = "project"
 
     def for_list(self):
         """Songs with project and client loaded, and counts of parts and takes."""
@@ -134,9 +134,8 @@ class Relation(models.TextChoices):
 SPOILT, MASTER = ("false_start", "long_false_start", "no_good"), "master"
 
 
-class PartQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(song__in=Song.objects.visible_to(user))
+class PartQuerySet(OfAProject):
+    to_project = "song__project"
 
     def with_state(self):
         """Parts with performer and `state`; takes that were withdrawn count for nothing. What it asks

@@ -1,7 +1,7 @@
 """Pages of takes with a million of them in the database: against the same pages with a hundredth of
 them there, and against the bare SQL of each."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from time import perf_counter, process_time
 
@@ -9,6 +9,7 @@ from django.db import connection
 from django.urls import reverse
 
 from sessions.bookings.models import RecordingSession
+from sessions.clients.models import Project
 from sessions.songs.models import Part, Song
 from sessions.takes.actions import log_take
 from sessions.takes.models import Mark, Take
@@ -85,7 +86,10 @@ def filled(takes: int) -> Pages:
     band, session = recorded_band(house)
     like = Take.objects.get(song=band[0].song, number=1)
     choir, at_length = sung_for_weeks(max(A_PAGE, min(MANY * takes // 100, LATEST)), like)
-    _sung_elsewhere(house, takes - Take.objects.count(), like)
+    elsewhere = takes - Take.objects.count()
+    calendar = Calendar(house)
+    calendar.book(max(SESSIONS_EACH, elsewhere // EACH))
+    sing_elsewhere(calendar.projects, elsewhere, like)
     write_histories(by=house.manager)
     vacuum()
 
@@ -135,10 +139,9 @@ def _written(session: RecordingSession, title: str, lines: int) -> Song:
     return song
 
 
-def _sung_elsewhere(house: House, takes: int, like: Take) -> None:
-    calendar = Calendar(house)
-    calendar.book(max(SESSIONS_EACH, takes // EACH))
-    songs = write_songs(calendar.projects, 1)
+def sing_elsewhere(projects: Sequence[Project], takes: int, like: Take) -> None:
+    """So many takes over all sessions of these projects, in songs of their own."""
+    songs = write_songs(projects, 1)
     works = []
     for session in RecordingSession.objects.filter(project__in=songs).order_by("pk"):
         works += [(session, songs[session.project_id][len(works) % SONGS])]

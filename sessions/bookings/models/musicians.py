@@ -11,6 +11,7 @@ from gear.editing.history import History
 from gear.editing.versions import Versioned
 from sessions.bookings.models.sessions import RecordingSession
 from sessions.clients.models import Person
+from sessions.clients.visible import OfAProject
 from sessions.periods import duration_in_words
 from sessions.signing.models import Signature
 
@@ -120,9 +121,8 @@ class AttendanceBreak(models.Model):
         return f"{clock(self.starts_at)} {ends}"
 
 
-class ReleaseQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(session__in=RecordingSession.objects.visible_to(user))
+class ReleaseQuerySet(OfAProject):
+    to_project = "session__project"
 
 
 class Release(Versioned):

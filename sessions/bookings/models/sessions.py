@@ -7,6 +7,7 @@ from gear.editing.history import History
 from gear.editing.versions import Versioned
 from gear.equipment.models import Fault
 from sessions.clients.models import Project
+from sessions.clients.visible import OfAProject
 from sessions.editing.rules import PERCENT
 from sessions.periods import duration_in_words, period_briefly, period_in_words
 from sessions.terms.models import CancellationTerms, RateCard
@@ -34,9 +35,8 @@ def unanswered(hold) -> models.Exists:
     return models.Exists(challenges.due(timezone.now()).filter(hold=hold))
 
 
-class RecordingSessionQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(project__in=Project.objects.visible_to(user))
+class RecordingSessionQuerySet(OfAProject):
+    to_project = "project"
 
     def past(self, now):
         return self.filter(ends_at__lte=now)

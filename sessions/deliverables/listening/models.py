@@ -7,17 +7,17 @@ from django.urls import reverse
 
 from gear.editing.versions import Versioned
 from sessions.clients.orders import MIX_KINDS
+from sessions.clients.visible import OfAProject
 from sessions.deliverables import formats
 from sessions.deliverables.models import SOUND_KINDS, Deliverable, DeliverableFile, FileState
-from sessions.songs.models import LyricLine, Section, Song
+from sessions.songs.models import LyricLine, Section
 from sessions.songs.places import Place
 
 PLAYED_BY_BROWSERS = [name for name, known in formats.FORMATS.items() if known.in_browsers]
 
 
-class LightCopyQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(source__deliverable__song__in=Song.objects.visible_to(user))
+class LightCopyQuerySet(OfAProject):
+    to_project = "source__deliverable__song__project"
 
     def made(self):
         return self.exclude(made_at=None)
@@ -73,9 +73,8 @@ class NoteState(models.TextChoices):
     DONE = "done", "Done"
 
 
-class MixNoteQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(deliverable__song__in=Song.objects.visible_to(user))
+class MixNoteQuerySet(OfAProject):
+    to_project = "deliverable__song__project"
 
     def in_order(self):
         """By the time in the mix, those about the whole of it first."""
@@ -152,9 +151,8 @@ class Choice(models.TextChoices):
     CHANGES_WANTED = "changes_wanted", "Changes wanted"
 
 
-class VerdictQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(deliverable__song__in=Song.objects.visible_to(user))
+class VerdictQuerySet(OfAProject):
+    to_project = "deliverable__song__project"
 
     def that_count(self):
         """The newest of each deliverable."""

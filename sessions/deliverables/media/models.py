@@ -8,6 +8,7 @@ from django.utils import timezone
 from gear.editing.versions import Versioned
 from sessions.bookings.models import RecordingSession
 from sessions.clients.models import Client, Person, Project, RetirableQuerySet
+from sessions.clients.visible import OfAProject
 from sessions.deliverables.models import Deliverable
 from sessions.songs.models import Song
 
@@ -237,9 +238,8 @@ class IncomingMaterial(Versioned):
         return f"{self.what} from {self.sender}"
 
 
-class HandoverQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(project__in=Project.objects.visible_to(user))
+class HandoverQuerySet(OfAProject):
+    to_project = "project"
 
 
 class Handover(models.Model):

@@ -9,6 +9,7 @@ from gear.editing.history import History
 from gear.editing.versions import Versioned
 from gear.panels.models import Control, Kind
 from sessions.clients.models import Project
+from sessions.clients.visible import OfAProject
 from sessions.setups.models.patched_unit import UNIT_AND_JACKS, PatchedUnit
 from sessions.songs.models import Song
 
@@ -46,9 +47,8 @@ def pan_text(pan: float) -> str:
     return f"{side}{abs(pan):g}" if 0 < abs(pan) < 100 else side
 
 
-class MixSetupQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(project__in=Project.objects.visible_to(user))
+class MixSetupQuerySet(OfAProject):
+    to_project = "project"
 
     def for_list(self):
         newest = MixRevision.objects.newest().select_related("created_by")
@@ -87,9 +87,8 @@ class MixSetup(Versioned):
         return self.revisions.newest().with_strips().get()
 
 
-class MixRevisionQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(setup__in=MixSetup.objects.visible_to(user))
+class MixRevisionQuerySet(OfAProject):
+    to_project = "setup__project"
 
     def newest(self):
         """Of each setup, the revision with the highest number."""
@@ -227,9 +226,8 @@ class MixStrip(models.Model):
         return "" if self.kind == StripKind.STEREO_BUS else self.feeds or "Stereo bus"
 
 
-class MixInsertQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(strip__revision__in=MixRevision.objects.visible_to(user))
+class MixInsertQuerySet(OfAProject):
+    to_project = "strip__revision__setup__project"
 
     def for_list(self):
         return self.select_related(*UNIT_AND_JACKS).prefetch_related("panel__controls")

@@ -4,9 +4,9 @@ from django.conf import settings
 from django.db import models
 from django.urls import reverse
 
+from sessions.clients.visible import OfAProject
 from sessions.deliverables.models import Deliverable, DeliverableFile
 from sessions.deliverables.nulling.words import Words
-from sessions.songs.models import Song
 
 
 class NullTestState(models.TextChoices):
@@ -16,9 +16,8 @@ class NullTestState(models.TextChoices):
     FAILED = "failed", "Failed"
 
 
-class NullTestQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(stems__song__in=Song.objects.visible_to(user))
+class NullTestQuerySet(OfAProject):
+    to_project = "stems__song__project"
 
     def under_way(self):
         return self.filter(state__in=[NullTestState.WAITING, NullTestState.RUNNING])

@@ -7,6 +7,7 @@ from django.db import models
 from django.urls import reverse
 
 from sessions.clients.orders import DeliverableKind
+from sessions.clients.visible import OfAProject
 from sessions.deliverables.models import Deliverable, DeliverableFile, Limiting
 from sessions.songs.models import Song
 
@@ -20,10 +21,12 @@ class UploadState(models.TextChoices):
     REFUSED = "refused", "Refused"
 
 
-class UploadQuerySet(models.QuerySet):
+class UploadQuerySet(OfAProject):
+    to_project = "song__project"
+
     def visible_to(self, user):
         """One's own, of songs that one still sees."""
-        return self.filter(by=user, song__in=Song.objects.visible_to(user))
+        return super().visible_to(user).filter(by=user)
 
     def arriving(self):
         return self.filter(state=UploadState.ARRIVING)

@@ -5,14 +5,14 @@ from django.db import models
 
 from gear.editing.history import History
 from sessions.bookings.models import RecordingSession
+from sessions.clients.visible import OfAProject
 from sessions.periods import duration_in_words, period_in_words
 from sessions.signing.models import Signature
 from sessions.terms.currencies import figures
 
 
-class OvertimeQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(session__in=RecordingSession.objects.visible_to(user))
+class OvertimeQuerySet(OfAProject):
+    to_project = "session__project"
 
     def standing(self):
         """Those that were not voided."""

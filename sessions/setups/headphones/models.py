@@ -5,12 +5,12 @@ from gear.editing.history import History
 from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
 from sessions.clients.models import Person
+from sessions.clients.visible import OfAProject
 from sessions.setups.models import Chain, Setup
 
 
-class HeadphoneMixQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(setup__in=Setup.objects.visible_to(user))
+class HeadphoneMixQuerySet(OfAProject):
+    to_project = "setup__session__project"
 
     def for_list(self):
         """Mixes with all that a page or sheet prints, in a constant number of queries."""

@@ -4,7 +4,7 @@ from django.db import models
 from django.urls import reverse
 
 from gear.editing.history import History
-from sessions.bookings.models import RecordingSession
+from sessions.clients.visible import OfAProject
 from sessions.setups.models.groups import ChainGroup, Seat
 from sessions.setups.models.revisions import Revision
 from sessions.setups.models.sources import Source
@@ -13,9 +13,8 @@ from sessions.songs.models import Part
 ARROW = " →\u00a0"  # leads on to what follows it, on the same line
 
 
-class ChainQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(setup__session__in=RecordingSession.objects.visible_to(user))
+class ChainQuerySet(OfAProject):
+    to_project = "setup__session__project"
 
     def with_newest_revision(self):
         """Chains whose `newest_revision()` costs no query, with all its stages."""

@@ -6,7 +6,7 @@ from django.urls import reverse
 
 from gear.audio.values import number_text
 from gear.editing.versions import Versioned
-from sessions.bookings.models import RecordingSession
+from sessions.clients.visible import OfAProject
 
 
 class Arrangement(models.TextChoices):
@@ -29,9 +29,8 @@ class Seat(models.TextChoices):
     CENTRE = "centre", "Centre"
 
 
-class ChainGroupQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(setup__session__in=RecordingSession.objects.visible_to(user))
+class ChainGroupQuerySet(OfAProject):
+    to_project = "setup__session__project"
 
 
 class ChainGroup(Versioned):

@@ -7,7 +7,7 @@ from django.urls import reverse
 from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
 from gear.patchbay.models import Bay
-from sessions.bookings.models import RecordingSession
+from sessions.clients.visible import OfAProject
 
 
 class Subject(models.TextChoices):
@@ -25,9 +25,8 @@ class Subject(models.TextChoices):
 OF_A_CHAIN = (Subject.UNIT, Subject.PLACEMENT, Subject.SOURCE)
 
 
-class PhotoQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(setup__session__in=RecordingSession.objects.visible_to(user))
+class PhotoQuerySet(OfAProject):
+    to_project = "setup__session__project"
 
     def for_list(self):
         return self.select_related("setup", "revision", "unit", "bay", "taken_by")

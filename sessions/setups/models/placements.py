@@ -2,16 +2,13 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
 from gear.editing.history import History
-from sessions.bookings.models import RecordingSession
+from sessions.clients.visible import OfAProject
 
 FROM_ZERO = [MinValueValidator(0)]
 
 
-class PlacementQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(
-            revision__chain__setup__session__in=RecordingSession.objects.visible_to(user)
-        )
+class PlacementQuerySet(OfAProject):
+    to_project = "revision__chain__setup__session__project"
 
 
 class Orientation(models.TextChoices):

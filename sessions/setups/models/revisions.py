@@ -11,7 +11,7 @@ from gear.audio.values import number_text
 from gear.editing.versions import Versioned
 from gear.equipment.models import Category, Unit
 from gear.panels.models import Control
-from sessions.bookings.models import RecordingSession
+from sessions.clients.visible import OfAProject
 from sessions.setups.models.groups import GroupFacts
 from sessions.setups.models.photos import Photo, in_force
 from sessions.setups.models.recording_format import RecordingFormat
@@ -21,9 +21,8 @@ from sessions.setups.models.stages import Stage
 from sessions.songs.models import Part
 
 
-class RevisionQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(chain__setup__session__in=RecordingSession.objects.visible_to(user))
+class RevisionQuerySet(OfAProject):
+    to_project = "chain__setup__session__project"
 
     def newest(self, at: datetime | None = None):
         """Of each chain, the revision with the highest number, of those that were there `at` a moment."""

@@ -6,14 +6,14 @@ from gear.audio.values import format_value
 from gear.editing.versions import Versioned
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession
+from sessions.clients.visible import OfAProject
 from sessions.setups.models.chains import Chain
 from sessions.setups.models.revisions import Revision
 from sessions.setups.models.stages import Stage
 
 
-class SetupQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(session__in=RecordingSession.objects.visible_to(user))
+class SetupQuerySet(OfAProject):
+    to_project = "session__project"
 
     def with_chains(self):
         """Setups with their chains as they stand now, in a constant number of queries."""

@@ -11,15 +11,14 @@ from gear.audio.values import format_value
 from gear.editing.versions import Versioned
 from gear.equipment.models import Category, Unit
 from gear.panels.models import Control, Panel
-from sessions.bookings.models import RecordingSession
 from sessions.clients.models import Person
+from sessions.clients.visible import OfAProject
 from sessions.setups.models.settings import PanelSettings
 from sessions.setups.models.snapshot import UnitFacts
 
 
-class SourceQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(setup__session__in=RecordingSession.objects.visible_to(user))
+class SourceQuerySet(OfAProject):
+    to_project = "setup__session__project"
 
     def for_list(self):
         """Sources with all that a page or sheet says of them, in a constant number of queries."""

@@ -4,7 +4,7 @@ from django.utils.functional import cached_property
 
 from gear.editing.history import History
 from gear.panels.models import Meaning
-from sessions.bookings.models import RecordingSession
+from sessions.clients.visible import OfAProject
 from sessions.setups.models.patched_unit import UNIT_AND_JACKS, PatchedUnit
 from sessions.setups.models.photos import Photo
 
@@ -16,11 +16,8 @@ class Path(models.TextChoices):
     MONITOR_ONLY = "monitor", "Monitor only"
 
 
-class StageQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(
-            revision__chain__setup__session__in=RecordingSession.objects.visible_to(user)
-        )
+class StageQuerySet(OfAProject):
+    to_project = "revision__chain__setup__session__project"
 
     def for_list(self):
         """Stages with all that a page or sheet prints."""

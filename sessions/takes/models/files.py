@@ -3,13 +3,13 @@ from django.db import models
 
 from gear.editing.history import History
 from sessions.bookings.models import RecordingSession
+from sessions.clients.visible import OfAProject
 from sessions.songs.models import Part
 from sessions.takes.models.takes import Take
 
 
-class TakeFileQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(session__in=RecordingSession.objects.visible_to(user))
+class TakeFileQuerySet(OfAProject):
+    to_project = "session__project"
 
     def waiting(self):
         """Those that nobody has linked to a take yet."""

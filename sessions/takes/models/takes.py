@@ -6,6 +6,7 @@ from django.utils import timezone
 
 from gear.editing.versions import Versioned
 from sessions.bookings.models import RecordingSession
+from sessions.clients.visible import OfAProject
 from sessions.setups.models import Revision
 from sessions.songs.models import Part, Song
 from sessions.songs.places import Place, place_text, read_place
@@ -34,9 +35,8 @@ class TakeKind(models.TextChoices):
     PUNCH_IN = "punch_in", "Punch-in"
 
 
-class TakeQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(song__in=Song.objects.visible_to(user))
+class TakeQuerySet(OfAProject):
+    to_project = "song__project"
 
     def for_list(self):
         """Takes with all that a page lists of them, in a constant number of queries."""
@@ -241,9 +241,8 @@ class Take(Versioned):
         return ""
 
 
-class TakePartQuerySet(models.QuerySet):
-    def visible_to(self, user):
-        return self.filter(take__in=Take.objects.visible_to(user))
+class TakePartQuerySet(OfAProject):
+    to_project = "take__song__project"
 
     def in_order(self):
         """As the song lists its parts, with part and performer loaded."""

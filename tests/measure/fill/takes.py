@@ -83,6 +83,7 @@ def _likewise(setup: Setup, works: Sequence[Work], shares: Iterator[int]) -> Non
     new = copy_setup(setup, [session for session, _ in works], [song.parts for _, song in works])
     heard = new[MixSnapshot].popitem()[1]
     numbers = _numbers(works)
+    so_far = Counter({part: sum(c <= n for c in CHOSEN) for part, n in numbers["part"].items()})
     made = [
         (part, revision, heard[n])
         for n, (session, song) in enumerate(works)
@@ -98,7 +99,6 @@ def _likewise(setup: Setup, works: Sequence[Work], shares: Iterator[int]) -> Non
         for part, revision, mixes in made
     )
     sections = {part.pk: song.sections for _, song in works for part in song.parts}
-    so_far = Counter()
     chosen = []
     for part, _, _ in made:
         if part.circled:
