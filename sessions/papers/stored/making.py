@@ -43,7 +43,8 @@ def bring_up_to_date(key: int) -> None:
 
 
 def make(paper: StoredPaper, draft: Draft, *, at: datetime) -> None:
-    """Print the draft, which was put together `at` the time that the paper will name."""
+    """Print the draft, which was put together `at` the time that the paper will name. Of two who make one
+    at once the later draft stays on record, whoever comes to the end first."""
     pdf = render_pdf(
         paper.paper_kind.template,
         draft.contents.context,
@@ -55,4 +56,7 @@ def make(paper: StoredPaper, draft: Draft, *, at: datetime) -> None:
     )
     paper.key, paper.made_at, paper.error = draft.key, at, ""
     paper.file.save(f"{draft.key}.pdf", ContentFile(pdf), save=False)
-    paper.save(update_fields=["key", "made_at", "error", "file"])
+    # What another worker put together later stands; this file is without a row then, and is swept up.
+    StoredPaper.objects.filter(pk=paper.pk).exclude(made_at__gt=at).update(
+        key=paper.key, made_at=at, error="", file=paper.file.name
+    )

@@ -378,3 +378,28 @@ def test_stored_sheet_says_when_it_was_made(client, address):
 
     made_at = timezone.localtime(StoredPaper.objects.get().made_at)
     assert f"Made on {made_at:%a} {made_at.day} {made_at:%b %Y, %H:%M}" in text_of(pdf)
+
+
+def test_of_two_workers_who_print_one_paper_the_later_draft_stays(
+    client, address, song, monkeypatch
+):
+    """The slower one began first: while it prints, the title is changed and another is done with it."""
+    printing = []
+
+    def print_slowly(*_, **facts):
+        printing.append(facts["title"])
+        if len(printing) == 1:
+            song.title = "Neap and Spring, slower"
+            song.save()
+            making.bring_up_to_date.call(StoredPaper.objects.get().pk)
+        return f"%PDF {facts['title']}".encode()
+
+    monkeypatch.setattr(making, "render_pdf", print_slowly)
+    fetched(client, address)
+
+    paper = StoredPaper.objects.get()
+    assert len(set(printing)) == 2
+    with paper.file.open() as file:
+        assert file.read() == f"%PDF {printing[1]}".encode()
+    assert b"slower" in fetched(client, address).body
+    assert len(printing) == 2
