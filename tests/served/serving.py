@@ -1,4 +1,4 @@
-"""The studio behind a gunicorn of its own, in a process whose umask shuts nobody out."""
+"""The studio behind a server of its own, in processes whose umask shuts nobody out."""
 
 import http.client
 import os
@@ -23,13 +23,17 @@ def free_port() -> int:
 
 
 class Served:
-    def __init__(self, folder, database_url, *, workers=1, **environment):
+    """By gunicorn alone, or as `serve` says by `manage.py serve`, with its workers."""
+
+    def __init__(self, folder, database_url, *, workers=1, serve=(), **environment):
         self.cookies = {}
         self.data, self.log = folder / "data", folder / "log"
         self.port = free_port()
-        command = [sys.executable, "-m", "gunicorn", "studio.wsgi"]
+        command = [sys.executable, "-m", "gunicorn", "studio.wsgi", "--workers", str(workers)]
         command += ["-c", ROOT / "studio/serving/gunicorn.conf.py", "--log-level", "warning"]
-        command += ["--bind", f"{HOST}:{self.port}", "--workers", str(workers)]
+        if serve:
+            command = [sys.executable, ROOT / "manage.py", "serve", *serve]
+        command += ["--bind", f"{HOST}:{self.port}"]
         facts = {"DJANGO_SETTINGS_MODULE": "tests.served.settings", "DATA_DIR": str(self.data)}
         with self.log.open("wb") as log:
             self.server = subprocess.Popen(
@@ -70,7 +74,8 @@ class Served:
         headers["Cookie"] = "; ".join(f"{name}={value}" for name, value in self.cookies.items())
         web.request(method or ("GET" if facts is None else "POST"), address, facts or body, headers)
         answer = web.getresponse()
-        answer.text = answer.read().decode()
+        answer.content = answer.read()
+        answer.text = answer.content.decode(errors="replace")
         for cookie in answer.headers.get_all("Set-Cookie") or ():
             name, value = re.match(r"(\w+)=([^;]*)", cookie).groups()
             self.cookies[name] = value
