@@ -25,6 +25,7 @@ PUBLIC = frozenset({"public"})  # no sign-in
 
 PAGES = {
     "login": PUBLIC,
+    "sign_in_code": PUBLIC,  # by the right password, in the same browser
     "logout": ALL,
     "tracking_worker": PUBLIC,  # holds no data
     # What machines ask: without figures, or with a token of their own
@@ -36,6 +37,10 @@ PAGES = {
     "keys": ALL,
     "style": ALL,
     "password": ALL,
+    "second_factor": ALL,
+    "signed_in": ALL,
+    "signed_in_end": ALL,
+    "not_sent": ALL,
     "first_steps": MANAGER,
     "first_steps_put_away": MANAGER,
     # Backups
@@ -51,6 +56,8 @@ PAGES = {
     "sign_in_password": MANAGER,
     "sign_in_link": MANAGER,
     "sign_in_revoke": MANAGER,
+    "sign_in_end": MANAGER,
+    "sign_in_factor_remove": MANAGER,
     "password_forgotten": PUBLIC,
     "password_asked": PUBLIC,
     "choose_password": PUBLIC,  # the secret in the address is what opens it
@@ -439,6 +446,12 @@ PAGES = {
     "usage:lapsed": MANAGER,
     "usage:unbilled": MANAGER,
 }
+
+# What pages ask by themselves while nobody does anything: it keeps nobody signed in. A whole page that
+# a script or htmx asks for again sends the header By-Itself.
+BY_ITSELF = frozenset({"takes:live", "rebuild:live", "deliverables:progress"})
+# What is open to a manager before the second factor that the house asks for.
+BEFORE_ALL_ELSE = frozenset({"second_factor", "logout", "theme", "keys"})
 
 # What a page takes in one request, in bytes: one of these a file of that size, every other no more
 # than fits into memory, and where nobody has signed in a form.

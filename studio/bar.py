@@ -127,6 +127,7 @@ STUDIO = Entry(
         }
         | {"first_steps", "first_steps_put_away", "back_up_now"}
         | {"sign_in_invite", "sign_in_edit", "sign_in_password", "sign_in_link", "sign_in_revoke"}
+        | {"sign_in_end", "sign_in_factor_remove"}
     ),
 )
 

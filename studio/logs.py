@@ -9,7 +9,7 @@ from django.urls import Resolver404, resolve
 from django.utils.encoding import escape_uri_path
 
 current_request = ContextVar("current_request", default=None)
-SECRET_FIELDS = ("password", "token", "secret")
+SECRET_FIELDS = ("password", "token", "secret", "code")
 
 
 def request_id() -> str:

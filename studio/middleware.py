@@ -1,7 +1,8 @@
 import secrets
 
+from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.core.exceptions import PermissionDenied
-from django.http import Http404
+from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.template.defaultfilters import filesizeformat
 from django.utils.cache import patch_cache_control
@@ -52,6 +53,16 @@ class CacheMiddleware:
         if "no-store" not in response["Cache-Control"]:
             patch_cache_control(response, private=True)
         return response
+
+
+class SignInRequiredMiddleware(LoginRequiredMiddleware):
+    """Whoever has not signed in is led to do so; a piece of a page that a script asks for says so,
+    and what is on the page stays there."""
+
+    def handle_no_permission(self, request, view_func):
+        if request.headers.get("HX-Request"):
+            return HttpResponse(status=401, headers={"WWW-Authenticate": "Cookie"})
+        return super().handle_no_permission(request, view_func)
 
 
 class AccessMiddleware:

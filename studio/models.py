@@ -7,13 +7,17 @@ from gear.editing.versions import Counted
 from sessions.clients.models import Person
 from studio.backups.models import Backup
 from studio.erasing.models import Erasure
+from studio.known_devices import KnownDevice
 from studio.password_links import PasswordLink
 from studio.roles import Role
+from studio.signed_in import SignedIn
 
 __all__ = [
     "Backup",
     "Erasure",
+    "KnownDevice",
     "PasswordLink",
+    "SignedIn",
     "StaffManager",
     "Theme",
     "User",
@@ -54,6 +58,12 @@ class User(Counted, AbstractUser):
     first_steps_put_away = models.BooleanField(
         default=False, help_text="Whether Today no longer lists what a new studio needs."
     )
+    second_factor_since = models.DateTimeField(
+        null=True,
+        blank=True,
+        editable=False,
+        help_text="Since when a code is asked for at the sign-in: see signing_in/second_factor.py.",
+    )
     history = History(excluded_fields=list(UNRECORDED))
 
     objects = StaffManager()
@@ -79,3 +89,7 @@ class User(Counted, AbstractUser):
 
     def get_absolute_url(self) -> str:
         return reverse("sign_in_edit", args=[self.pk])
+
+    def letters_to(self) -> str:
+        """Their e-mail address, or that of the person that they are; empty without. Up to a query."""
+        return self.email or getattr(getattr(self, "person", None), "email", "")

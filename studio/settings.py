@@ -26,7 +26,6 @@ INSTALLED_APPS = [
     "sessions",
     "django.contrib.auth",
     "django.contrib.contenttypes",
-    "django.contrib.sessions",
     "django.contrib.messages",
     "whitenoise.runserver_nostatic",
     "django.contrib.staticfiles",
@@ -35,6 +34,9 @@ INSTALLED_APPS = [
     "django.forms",  # its widget templates, for FORM_RENDERER
     "django_filters",
     "django_htmx",
+    "django_otp",
+    "django_otp.plugins.otp_static",
+    "django_otp.plugins.otp_totp",
     "django_tables2",
     "django_tasks",
     "django_tasks_db",
@@ -54,7 +56,8 @@ MIDDLEWARE = [
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
-    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "studio.signing_in.limits.SignInLimitsMiddleware",
+    "studio.middleware.SignInRequiredMiddleware",
     "studio.middleware.AccessMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
@@ -124,11 +127,22 @@ AUTH_PASSWORD_VALIDATORS = [
 LOGIN_URL = "login"
 LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "login"
+SESSION_ENGINE = "studio.session_store"
+SESSION_COOKIE_AGE = 366 * 24 * 3600  # seconds; house rules end it before (`signing_in/limits.py`)
+# Wrong passwords and codes on devices where that user never signed in, by name and address; known
+# devices have counts of their own (`known_devices.py`).
 AXES_FAILURE_LIMIT = 8
 AXES_COOLOFF_TIME = 0.25  # hours
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False  # a pause ends, whoever types meanwhile
+AXES_DISABLE_ACCESS_LOG = True  # who is signed in where has rows of ours (`signed_in.py`)
+AXES_SENSITIVE_PARAMETERS = ["username", "ip_address", "code"]
+AXES_WHITELIST_CALLABLE = "studio.signing_in.trying.is_known"
 AXES_LOCKOUT_TEMPLATE = "registration/locked.html"
 AXES_CLIENT_IP_CALLABLE = "studio.sign_ins.client_address"
+# The counts above hold for codes, too. The library's own would let whoever has the password keep its
+# owner out.
+OTP_TOTP_THROTTLE_FACTOR = OTP_STATIC_THROTTLE_FACTOR = 0
 TRUSTED_PROXIES = env.list("TRUSTED_PROXIES", [])  # whose X-Forwarded-For is believed
 
 LANGUAGE_CODE = "en-gb"

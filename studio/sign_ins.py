@@ -8,7 +8,7 @@ from django import forms
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
-from django.contrib.auth.forms import PasswordChangeForm, SetPasswordForm
+from django.contrib.auth.forms import SetPasswordForm
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
@@ -24,6 +24,7 @@ from studio.joining.views import address_of
 from studio.models import User
 from studio.password_links import PasswordLink, invited_until
 from studio.roles import Role
+from studio.signing_in.forms import ChangeOwnPassword
 from studio.tables import SignInTable
 
 SIGN_INS = ("Sign-ins", "sign_ins")
@@ -62,11 +63,6 @@ class SignInForm(forms.ModelForm):
         if closed or "email" in self.changed_data:
             user.password_links.revoke(timezone.now())
         return user
-
-
-def nobody_signs_in() -> bool:
-    """As on the first start: the sign-in page says how the first manager is made."""
-    return not User.objects.filter(is_active=True).exists()
 
 
 def sign_in_list(request: HttpRequest) -> HttpResponse:
@@ -122,6 +118,8 @@ def sign_in_edit(request: HttpRequest, pk: int) -> HttpResponse:
         template="studio/sign_in.html",
         sign_in=user,
         links=PasswordLink.objects.standing(timezone.now()).filter(user=user),
+        devices=user.signed_in.standing(timezone.now()),
+        here=request.session.session_key,
     )
 
 
@@ -164,11 +162,12 @@ def _save_password(form: SetPasswordForm) -> User:
     """Whoever has an older letter cannot change it once more (OWASP, Forgot Password Cheat Sheet)."""
     user = form.save()
     user.password_links.revoke(timezone.now())
+    user.signed_in.all().end()
     return user
 
 
 def own_password(request: HttpRequest) -> HttpResponse:
-    form = PasswordChangeForm(request.user, request.POST or None)
+    form = ChangeOwnPassword(request.user, request.POST or None)
     if form.is_valid():
         update_session_auth_hash(request, _save_password(form))
         messages.success(request, "Password changed.")

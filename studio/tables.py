@@ -15,6 +15,7 @@ class SignInTable(ListTable):
     username = tables.Column("Signs in as", attrs={"td": {"class": "mono"}})
     person = tables.Column("Person", accessor="person__name", default="none")
     last_login = tables.DateTimeColumn(verbose_name="Last signed in", default="never")
+    second_factor_since = tables.DateTimeColumn(verbose_name="Second factor since", default="none")
     is_active = tables.TemplateColumn(
         template_name="studio/_sign_in_state.html",
         verbose_name="State",
@@ -28,7 +29,10 @@ class SignInTable(ListTable):
 
     class Meta:
         model = User
-        fields = ["name", "username", "role", "person", "last_login", "is_active", "password"]
+        fields = [
+            *("name", "username", "role", "person"),
+            *("last_login", "second_factor_since", "is_active", "password"),
+        ]
         row_attrs = {"class": lambda record: "" if record.is_active else "retired"}
 
     def render_name(self, record):
@@ -41,5 +45,6 @@ class SignInTable(ListTable):
             "role": lambda user: user.get_role_display(),
             "person": lambda user: getattr(user, "person", None),
             "last signed in": lambda user: user.last_login,
+            "second factor since": lambda user: user.second_factor_since,
             "may sign in": lambda user: user.is_active,
         }

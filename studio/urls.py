@@ -1,5 +1,5 @@
 from django.conf import settings
-from django.contrib.auth.views import LoginView, LogoutView
+from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 
 from sessions.desk.today.views import today
@@ -7,6 +7,8 @@ from studio import keys, sign_ins, style, theme
 from studio.backups import views as backups
 from studio.first_steps import views as first_steps
 from studio.joining import views as joining
+from studio.signing_in import device_views, factor_views
+from studio.signing_in import views as signing_in
 from studio.tracking_worker import tracking_worker
 from studio.watching import views as watching
 
@@ -67,15 +69,13 @@ handler500 = "studio.gone.error_page"
 
 urlpatterns = [
     path("", today, name="home"),
-    path(
-        "sign-in/",
-        LoginView.as_view(
-            redirect_authenticated_user=True,
-            extra_context={"nobody_signs_in": sign_ins.nobody_signs_in},
-        ),
-        name="login",
-    ),
+    path("sign-in/", signing_in.SignInView.as_view(), name="login"),
+    path("sign-in/code/", signing_in.sign_in_code, name="sign_in_code"),
     path("sign-out/", LogoutView.as_view(), name="logout"),
+    path("devices/", device_views.signed_in, name="signed_in"),
+    path("devices/sign-out/", device_views.signed_in_end, name="signed_in_end"),
+    path("not-sent/", device_views.not_sent, name="not_sent"),
+    path("second-factor/", factor_views.second_factor, name="second_factor"),
     path("password/", sign_ins.own_password, name="password"),
     path("sign-ins/", sign_ins.sign_in_list, name="sign_ins"),
     path("sign-ins/invite/", sign_ins.sign_in_invite, name="sign_in_invite"),
@@ -83,6 +83,12 @@ urlpatterns = [
     path("sign-ins/<int:pk>/password/", sign_ins.sign_in_password, name="sign_in_password"),
     path("sign-ins/<int:pk>/link/", sign_ins.sign_in_link, name="sign_in_link"),
     path("sign-ins/<int:pk>/revoke/", sign_ins.sign_in_revoke, name="sign_in_revoke"),
+    path("sign-ins/<int:pk>/sign-out/", device_views.sign_in_end, name="sign_in_end"),
+    path(
+        "sign-ins/<int:pk>/second-factor/remove/",
+        factor_views.sign_in_factor_remove,
+        name="sign_in_factor_remove",
+    ),
     path("password/forgotten/", joining.forgotten, name="password_forgotten"),
     path("password/asked/", joining.asked, name="password_asked"),
     path("choose-password/<str:token>/", joining.choose, name="choose_password"),

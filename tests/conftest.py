@@ -167,6 +167,8 @@ def client_of(client):
     """`client_of(manager)` is a web client on which that person has signed in."""
 
     def sign_in(user):
+        if client.cookies:
+            client.logout()  # a sign-in of its own each time, with its own limits
         client.force_login(user, backend="studio.backends.RoleBackend")
         return client
 

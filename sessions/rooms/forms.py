@@ -110,6 +110,9 @@ class HouseRulesForm(UnitsForm):
             "tax_name",
             "tax_percent",
             "release_wording",
+            "second_factor_for_managers",
+            "idle_hours",
+            "signed_in_days",
         ]
         widgets = {
             "currency": forms.TextInput(attrs={"class": "short"}),

@@ -220,6 +220,25 @@ class HouseRules(Versioned):
         help_text="What a musician signs at a session, as your lawyer worded it. Empty: releases are "
         "signed on paper, and logged here.",
     )
+    second_factor_for_managers = models.BooleanField(
+        "managers sign in with a second factor",
+        default=False,
+        help_text="A code from an authenticator app, beside the password. Whoever has none yet sets it "
+        "up at their next page.",
+    )
+    idle_hours = models.PositiveSmallIntegerField(
+        "sign-out without use, hours",
+        default=12,
+        validators=[MaxValueValidator(31 * 24)],
+        help_text="Of a device on which nobody does anything; not while a session that they are booked "
+        "for is under way. 0: never.",
+    )
+    signed_in_days = models.PositiveSmallIntegerField(
+        "sign-out in any case, days after the sign-in",
+        default=30,  # NIST SP 800-63B, 4.1.3: at least once in 30 days, for the lowest of its levels
+        validators=[MaxValueValidator(365)],
+        help_text="0: never.",
+    )
     # The names of our events in the calendars of others are made of it: see feeds/names.py.
     calendar_namespace = models.UUIDField(default=uuid4, editable=False)
 

@@ -63,7 +63,7 @@ def send_link(user: User, *, address_of: AddressOf, by) -> str:
     link, token = PasswordLink.make(
         by=by, expires_at=now + OPENS_FOR[purpose], user=user, purpose=purpose
     )
-    address, to = address_of(token), _email_of(user)
+    address, to = address_of(token), user.letters_to()
     if not to or not mail_is_sent():
         return address
     write(link, to=to, address=address, by=by)
@@ -83,12 +83,7 @@ def revoke_links(user: User, *, by) -> int:
 def choose_password(link: PasswordLink, *, password: str, username: str = "", by: User) -> User:
     """What the link is for; it and all others of its user end with it. Raises ValidationError if it
     was used meanwhile."""
-    now = timezone.now()
-    mine = PasswordLink.objects.filter(pk=link.pk, revoked_at=None)
-    if not update_with_history(mine, used_at=now, revoked_at=now):
-        raise ValidationError("This link was used meanwhile.")
-    user = User.objects.select_for_update(no_key=True).get(pk=link.user_id)
-    user.password_links.revoke(now)
+    user = _use_up(link)
     user.set_password(password)
     if link.purpose == Purpose.INVITATION:
         user.username, user.is_active = username or user.username, True
@@ -96,7 +91,25 @@ def choose_password(link: PasswordLink, *, password: str, username: str = "", by
         user.save()
     else:
         user.save(update_fields=["password"])
+    user.signed_in.all().end()
     transaction.on_commit(lambda: reset(username=user.username))
+    return user
+
+
+@action
+def keep_password(link: PasswordLink, *, by: User) -> User:
+    """What the link is for was not needed; it is used up all the same. Raises ValidationError if it
+    was meanwhile."""
+    return _use_up(link)
+
+
+def _use_up(link: PasswordLink) -> User:
+    now = timezone.now()
+    mine = PasswordLink.objects.filter(pk=link.pk, revoked_at=None)
+    if not update_with_history(mine, used_at=now, revoked_at=now):
+        raise ValidationError("This link was used meanwhile.")
+    user = User.objects.select_for_update(no_key=True).get(pk=link.user_id)
+    user.password_links.revoke(now)
     return user
 
 
@@ -129,12 +142,7 @@ def _send_asked(user: User, pattern: str) -> None:
     link, token = PasswordLink.make(
         by=user, expires_at=expires_at, user=user, purpose=Purpose.RESET
     )
-    write(link, to=_email_of(user), address=pattern.replace("TOKEN", token), by=None)
-
-
-def _email_of(user: User) -> str:
-    person = Person.objects.filter(user=user).first()
-    return user.email or (person.email if person else "")
+    write(link, to=user.letters_to(), address=pattern.replace("TOKEN", token), by=None)
 
 
 def _free_username(name: str) -> str:

@@ -2,7 +2,6 @@
 
 from axes.helpers import get_client_ip_address
 from django.contrib import messages
-from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.forms import SetPasswordForm
 from django.core.exceptions import ValidationError
@@ -18,11 +17,11 @@ from sessions.letters.sending import mail_is_sent
 from sessions.links.models import WrongGuess
 from sessions.links.opening import opened_by
 from sessions.rooms.models import Studio
-from studio.joining.actions import answer_forgotten, choose_password
+from studio.joining.actions import answer_forgotten, choose_password, keep_password
 from studio.joining.forms import ForgottenForm, JoinForm
 from studio.password_links import PasswordLink, Purpose
+from studio.signing_in.entering import enter, make_known
 
-BACKEND = "studio.backends.RoleBackend"
 TEMPLATES = "studio/joining"
 
 
@@ -46,9 +45,12 @@ def _ended(request: HttpRequest, link: PasswordLink) -> HttpResponse:
 @cache_control(private=True, no_store=True)
 @opened_by(PasswordLink, ended=_ended)
 def choose(request: HttpRequest, link: PasswordLink) -> HttpResponse:
-    """Opening it uses up nothing: mail programs look at what they show."""
+    """Opening it uses up nothing: mail programs look at what they show. Whoever goes on has the letter,
+    so their device is one of the user's from then on."""
     user, invited = link.user, _invites(link)
     data = request.POST or None
+    if data and "keep" in data and not invited:
+        return _keep(request, link)
     form = (
         JoinForm(user, data, initial={"username": user.username})
         if invited
@@ -63,12 +65,23 @@ def choose(request: HttpRequest, link: PasswordLink) -> HttpResponse:
             return _ended(request, link)
         if not invited:
             messages.success(request, f"Password changed. You sign in as {user.username}.")
-            return redirect("login")
-        login(request, user, BACKEND)
+            return make_known(request, user, redirect("login"))
+        response = enter(request, user, redirect("home"))
         messages.success(request, f"Welcome. From now on you sign in as {user.username}.")
-        return redirect("home")
+        return response
     context = {"form": form, "link": link, "invited": invited, "studio": Studio.current()}
     return TemplateResponse(request, f"{TEMPLATES}/choose.html", context)
+
+
+def _keep(request: HttpRequest, link: PasswordLink) -> HttpResponse:
+    """Nothing but strangers' wrong passwords is forgotten: the password is still asked for."""
+    try:
+        user = keep_password(link, by=link.user)
+    except ValidationError:
+        link.refresh_from_db()
+        return _ended(request, link)
+    messages.success(request, f"This device is let in. You sign in as {user.username}.")
+    return make_known(request, user, redirect("login"))
 
 
 def _invites(link: PasswordLink) -> bool:

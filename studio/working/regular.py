@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from time import monotonic
 
+from axes.models import AccessAttempt
 from django.core.management import call_command
 from django.utils import timezone
 
@@ -23,6 +24,8 @@ from sessions.recall.finding.upkeep import READ_AGAIN, bring_up_to_date
 from sessions.storing import remove_without_row, sweep_incoming
 from sessions.tasks.models import Worker
 from studio.backups.regular import want_due
+from studio.known_devices import KnownDevice
+from studio.signed_in import SignedIn
 
 OVERLAP = timedelta(minutes=2)  # what was done before a worker began may have been missed
 NEVER = datetime.min.replace(tzinfo=UTC)
@@ -40,7 +43,9 @@ class Job:
 
 
 def tidy(since: datetime, now: datetime) -> None:
-    call_command("clearsessions")
+    SignedIn.objects.filter(expire_date__lt=now).delete()
+    KnownDevice.objects.forget_old(now)
+    AccessAttempt.objects.filter(attempt_time__lt=now - timedelta(days=1)).delete()
     call_command("prune_db_task_results", queue_name="*", min_age_days=RESULTS_KEPT, verbosity=0)
     remove_leftovers()
     remove_without_row(now)

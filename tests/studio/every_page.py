@@ -65,6 +65,8 @@ ROW = {
     "sign_in_password": "user",
     "sign_in_link": "user",
     "sign_in_revoke": "user",
+    "sign_in_end": "user",
+    "sign_in_factor_remove": "user",
     "clients:detail": "client",
     "clients:edit": "client",
     "clients:person_edit": "person",

@@ -43,6 +43,7 @@ NOT_LINKED |= {"letters:html"}  # in a frame of the letter’s page
 NOT_LINKED |= {"sign_off:sign"}  # from a work order that still says what is charged
 NOT_LINKED |= {"money:agree_charge"}  # from the charge of a session that is cancelled
 NOT_LINKED |= {"deliveries:release"}  # from a delivery that waits for payment
+NOT_LINKED |= {"not_sent"}  # from the sign-in, where a form came too late
 NOT_LINKED |= {"nulling:detail"}  # from the page of stems, where the walk opens a rough mix
 
 
@@ -66,6 +67,10 @@ def test_every_page_belongs_under_an_entry_and_every_tab_may_be_opened(role):
         "keys",
         "style",
         "password",
+        "second_factor",
+        "signed_in",
+        "signed_in_end",
+        "not_sent",
         "find:search",
     }
     assert {tab for entry in BARS[role] for tab in entry.tabs} <= opened

@@ -19,6 +19,7 @@ TYPED = {
     "sign_in_invite": {"name": "Neap", "email": ""},
     "password": {"old_password": PASSWORD, "new_password1": "four more steps"}
     | {"new_password2": "four more steps"},
+    "second_factor": {"password": PASSWORD},
     "bookings:create": {"rooms": "{room}"},
     "bookings:edit": {"rooms": "{room}", "lockout": "on"},
     "rebuild:units": {"day": "2030-05-06"},

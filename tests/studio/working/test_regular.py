@@ -4,11 +4,11 @@ from datetime import timedelta
 
 import pytest
 import time_machine
-from django.contrib.sessions.models import Session
 from django.utils import timezone
 from django_tasks_db.models import DBTaskResult
 
 from sessions.tasks.models import Worker
+from studio.models import SignedIn
 from studio.working.regular import Job, RegularWork
 from studio.working.worker import StudioWorker
 from tests.factories import TEN_O_CLOCK
@@ -65,12 +65,12 @@ def test_what_is_old_is_tidied_away(caplog):
     StudioWorker(once=True).run()
     DBTaskResult.objects.update(finished_at=timezone.now() - timedelta(days=8))
     tasks.note.enqueue("just now")
-    Session.objects.create(session_key="old", expire_date=timezone.now() - MINUTE)
+    SignedIn.objects.create(session_key="old", expire_date=timezone.now() - MINUTE)
     Worker.objects.create(name="dead", pid=1, signed_at=timezone.now() - timedelta(days=2))
 
     StudioWorker(once=True).run()
 
     assert DBTaskResult.objects.count() == 1
-    assert not Session.objects.exists()
+    assert not SignedIn.objects.exists()
     assert not Worker.objects.exists()
     assert caplog.text == ""

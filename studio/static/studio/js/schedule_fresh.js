@@ -7,7 +7,7 @@ async function refresh() {
   const busy = sheets.contains(document.activeElement) || document.querySelector(".ghost, [data-move-bar]:not([hidden])");
   if (document.hidden || busy) return;
   try {
-    const answer = await fetch(location.href);
+    const answer = await fetch(location.href, { headers: { "By-Itself": "yes" } });
     if (!answer.ok || answer.redirected) return;
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     const fresh = page.querySelector("[data-sheets]");

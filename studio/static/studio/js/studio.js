@@ -1,14 +1,26 @@
-// htmx sends Django's CSRF token, and says so when the server cannot be reached.
+// htmx sends Django's CSRF token, the one of today where somebody signed in again in another window, and
+// says so when the server cannot be reached. What it asks for again and again is no use of the page.
 const token = document.querySelector('meta[name="csrf-token"]');
 
 document.body.addEventListener("htmx:configRequest", (event) => {
-  if (token) event.detail.headers["X-CSRFToken"] = token.content;
+  const { detail, target } = event;
+  const now = document.cookie.match(/(?:^|; )csrftoken=([^;]+)/)?.[1];
+  if (now ?? token) detail.headers["X-CSRFToken"] = now ?? token.content;
+  if (target.getAttribute("hx-trigger")?.startsWith("every ")) detail.headers["By-Itself"] = "yes";
 });
 
 function sayNotSaved(event) {
+  if (event.detail.xhr?.status === 401) return sayNotSignedIn();
   if (event.target.closest("[data-finds], [data-asks]")) return; // nothing was to be saved
   const notice = document.querySelector("#not-saved");
   if (notice) notice.hidden = false;
+}
+
+function sayNotSignedIn() {
+  const notice = document.querySelector("#not-signed-in");
+  if (!notice?.hidden) return; // once is enough
+  notice.querySelector("a").search = new URLSearchParams({ next: location.pathname + location.search });
+  notice.hidden = false;
 }
 
 document.body.addEventListener("htmx:sendError", sayNotSaved);
