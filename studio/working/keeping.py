@@ -8,6 +8,7 @@ import sys
 import time
 from collections.abc import Sequence
 from contextlib import suppress
+from functools import partial
 
 PAUSE = 1  # seconds between two looks whether one has ended
 GRACE = 60  # seconds to end what was begun; the next worker begins the rest anew
@@ -21,13 +22,14 @@ def keep(commands: Sequence[Command]) -> None:
     killed instead, so that it cannot, the system tells them."""
     signal.signal(signal.SIGTERM, lambda *_: sys.exit())
     kept: dict[int, subprocess.Popen] = {}
+    end_with_keeper = partial(_end_with, os.getpid())
     try:
         while True:
             for number, command in enumerate(commands):
                 if number not in kept or kept[number].poll() is not None:
                     # In a group of its own: Ctrl+C reaches this process, which tells the others once.
                     kept[number] = subprocess.Popen(
-                        command, process_group=0, preexec_fn=_end_with_parent
+                        command, process_group=0, preexec_fn=end_with_keeper
                     )
             time.sleep(PAUSE)
     except KeyboardInterrupt:
@@ -36,8 +38,10 @@ def keep(commands: Sequence[Command]) -> None:
         _end(kept.values())
 
 
-def _end_with_parent() -> None:
+def _end_with(parent: int) -> None:
     ctypes.CDLL(None).prctl(END_WITH_PARENT, signal.SIGTERM)
+    if os.getppid() != parent:  # killed in between: nobody would be told any more
+        os._exit(1)
 
 
 def _end(processes) -> None:

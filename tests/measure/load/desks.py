@@ -4,6 +4,7 @@ of their own through a chain of their own."""
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
+from django.contrib.auth.hashers import make_password
 from django.db import transaction
 from django.utils import timezone
 
@@ -15,6 +16,7 @@ from sessions.songs.models import Part
 from studio.models import User
 from studio.roles import Role
 from tests.factories import (
+    PASSWORD,
     ClientFactory,
     LyricLineFactory,
     PartFactory,
@@ -27,7 +29,6 @@ from tests.factories import (
     RoomFactory,
     SectionFactory,
     SongFactory,
-    UserFactory,
 )
 from tests.measure.fill.chains import set_up
 from tests.measure.fill.house import Booth, furnish
@@ -64,13 +65,13 @@ def desks_for(roles: list[Role]) -> list[Desk]:
     """One for each of an even number of people."""
     house = furnish(rooms=1, chains=len(roles))
     [booth] = house.booths
-    card = RateCardFactory()
+    card, password = RateCardFactory(), make_password(PASSWORD)  # one hash: each takes long
     found = []
     for place in range(0, len(roles), 2):
         session = _session(card, place // 2)
         song = _song(session.project)
         for number, role in enumerate(roles[place : place + 2], place):
-            user = UserFactory(username=f"user{number}", role=role)
+            user = User.objects.create(username=f"user{number}", role=role, password=password)
             part = PartFactory(song=song, name=f"Voice {number}", position=number)
             own = replace(booth, chains=[booth.chains[number]])
             found.append(_desk(user, session, part, own, house.manager))

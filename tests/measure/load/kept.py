@@ -19,7 +19,7 @@ from django_tasks_db.models import DBTaskResult
 
 from sessions.constraints import broken, missing
 from sessions.deliverables.models import DeliverableFile, FileState
-from sessions.deliverables.uploads.models import Upload
+from sessions.deliverables.uploads.models import KEPT, Upload
 from sessions.letters.models import Letter, LetterState
 from sessions.letters.sending import GIVEN_UP_AFTER
 from sessions.money.invoices.models import Invoice
@@ -31,19 +31,19 @@ from sessions.takes.models import RevisionInDoubt, Take, TakePress
 from studio.working.regular import tidy
 from tests.mail_server import MailServer
 from tests.measure.load.deeds import AtWork
-from tests.measure.load.processes import WORK
+from tests.measure.load.processes import MANAGE
 
 TOTAL = Decimal("72.00")  # of every invoice, with tax
 
 
 def finish_what_waits() -> None:
-    """As the worker does within the next hours: who took a letter up and was killed is given up after
-    ten minutes, an upload that nobody goes on with after a day."""
+    """As the worker does within the next week: who took a letter up and was killed is given up after
+    ten minutes, an upload that nobody goes on with after seven days."""
     long_ago = timezone.now() - GIVEN_UP_AFTER - timedelta(minutes=1)
     Letter.objects.exclude(taken_up_at=None).update(taken_up_at=long_ago)
-    subprocess.run([*WORK, "--once"], check=True)
+    subprocess.run([*MANAGE, "work", "--once"], check=True)
     now = timezone.now()
-    tidy(now, now + timedelta(days=2))
+    tidy(now, now + KEPT + timedelta(days=1))
 
 
 def wrong(people: list[AtWork], post: MailServer) -> Iterator[str]:

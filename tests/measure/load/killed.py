@@ -22,6 +22,7 @@ from tests.measure.load.processes import Processes
 ROLES = [Role.MANAGER, Role.ENGINEER] * 4
 SERVING = 2  # processes
 BETWEEN = (0.5, 6.0)  # seconds from one kill to the next
+TOO_SOON = 0.3  # of the kills come while others still start again
 AT_MOST = 60  # seconds longer, until each kind of deed was done
 
 
@@ -71,7 +72,7 @@ def kill_at_work(seconds: float, seed: int) -> Verdict:
             finally:
                 over.set()
         said = [error for work in works for error in work.result()]
-        said += [f"process {pid} goes on without its keeper" for pid in studio.left_alone()]
+        said += [f"this goes on without its keeper: {each}" for each in studio.left_alone()]
     finish_what_waits()
     again, at_once = (
         sum(getattr(each.browser, name) for each in people) for name in ("again", "at_once")
@@ -124,6 +125,8 @@ def _kill(studio: Processes, chance: random.Random, kills: Counter, *, until: fl
         kind = chance.choice(list(Processes.KINDS))
         Processes.KINDS[kind](studio, chance)
         kills[kind] += 1
+        if chance.random() > TOO_SOON:
+            studio.wait_until_served()
 
 
 def _wait_for_each_kind(deeds: Counter, works) -> None:

@@ -14,7 +14,7 @@ from studio.roles import Role
 from tests.measure.load.deeds import AtWork
 from tests.measure.load.kept import finish_what_waits, wrong
 from tests.measure.load.killed import at_work, counted, post_office
-from tests.measure.load.processes import Processes, held_mb
+from tests.measure.load.processes import Processes
 from tests.measure.load.rounds import pages_of
 
 ROLES = [Role.MANAGER, Role.ENGINEER, Role.ASSISTANT, Role.ENGINEER, Role.MIX_ENGINEER] * 6
@@ -102,7 +102,7 @@ def work_together(seconds: float, seed: int) -> Verdict:
             try:
                 until = time.monotonic() + seconds
                 while time.monotonic() < until:
-                    held.append((held_mb(studio.server), held_mb(studio.worker)))
+                    held.append(studio.held_mb())
                     time.sleep(min(LOOK_EVERY, max(0.0, until - time.monotonic())))
             finally:
                 over.set()

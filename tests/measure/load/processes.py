@@ -1,4 +1,4 @@
-"""The processes that serve a studio and work for it, any of which may be killed at any moment."""
+"""A studio as one command runs it (`manage.py serve`): any of its processes may be killed at any moment."""
 
 import os
 import random
@@ -7,30 +7,34 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field
+from http.client import HTTPException
 from pathlib import Path
 
+from django.conf import settings
 from django.urls import reverse
 
-from tests.measure.web import CONF, HOST, PATIENCE, ask, free_port
+from tests.measure.web import HOST, ask, free_port
 
-LONGEST_END = 30  # seconds in which a lane ends what it is at
-WORK = [sys.executable, "-m", "django", "work"]
+MANAGE = [sys.executable, str(settings.BASE_DIR / "manage.py")]
+PATIENCE = 120  # seconds until it answers, on a busy machine
+LONGEST_END = 60  # seconds in which those end whose keeper was killed
+SERVER, LANE = "gunicorn", "work --queue"  # in their command lines
 
 
 @dataclass
 class Processes:
-    """A server of so many processes at one address for ever, and the two lanes of its worker."""
+    """A server of so many processes at one address for ever, so many workers for each queue, and the
+    one that keeps them all."""
 
     serving: int
+    workers: int = 1
     port: int = field(default_factory=free_port)
     begun: list[subprocess.Popen] = field(default_factory=list)
 
     def __enter__(self) -> "Processes":
-        self.start_server()
-        self.start_worker()
+        self.start()
         self.wait_until_served()
         return self
 
@@ -38,76 +42,85 @@ class Processes:
         for begun in self.begun:
             kill_all(begun)
 
-    def start_server(self) -> None:
-        gunicorn = [sys.executable, "-m", "gunicorn", "studio.wsgi", "-c", CONF]
-        said = ["--workers", str(self.serving), "--log-level", "error"]
-        self.server = self._begun([*gunicorn, "--bind", f"{HOST}:{self.port}", *said])
-
-    def start_worker(self) -> None:
-        self.worker = self._begun(WORK)
-
-    def _begun(self, command: list) -> subprocess.Popen:
-        self.begun.append(subprocess.Popen(command, start_new_session=True))
-        return self.begun[-1]
+    def start(self) -> None:
+        each = ["--processes", str(self.serving), "--workers", str(self.workers)]
+        serve = [*MANAGE, "serve", *each, "--bind", f"{HOST}:{self.port}"]
+        self.begun.append(subprocess.Popen(serve, start_new_session=True))
 
     def wait_until_served(self) -> None:
         until = time.monotonic() + PATIENCE
-        while True:
-            with suppress(OSError):
+        while time.monotonic() < until:
+            with suppress(OSError, HTTPException):
                 ask(self.port, "GET", reverse("login"))
                 return
-            if time.monotonic() > until:
-                raise RuntimeError(f"The server did not answer within {PATIENCE} seconds.")
             time.sleep(0.1)
+        raise RuntimeError(f"The server did not answer within {PATIENCE} seconds.")
 
-    def left_alone(self) -> list[int]:
-        """Processes whose keeper was killed, and that go on for long after it."""
+    @property
+    def keeper(self) -> subprocess.Popen:
+        return self.begun[-1]
+
+    def held_mb(self) -> tuple[float, float]:
+        """What the server holds in memory, and what its workers and their children do."""
+        of_server = [pid for pid in of_session(self.keeper.pid) if SERVER in _command_of(pid)]
+        others = set(of_session(self.keeper.pid)) - set(of_server)
+        return sum(map(_held_kb, of_server)) / 1024, sum(map(_held_kb, others)) / 1024
+
+    def left_alone(self) -> list[str]:
+        """What goes on for long after its keeper was killed."""
         until = time.monotonic() + LONGEST_END
         while True:
-            gone = [each for each in self.begun if each not in (self.server, self.worker)]
-            left = [pid for each in gone for pid in of_session(each.pid)]
+            left = [pid for each in self.begun[:-1] for pid in of_session(each.pid)]
             if not left or time.monotonic() > until:
-                return left
+                return [_command_of(pid) for pid in left]
             time.sleep(0.2)
 
     # --- what may be killed -----------------------------------------------------------------------
 
-    def kill_server(self, chance: random.Random) -> None:
-        """All of it; somebody starts it again."""
-        kill_all(self.server)
-        self.start_server()
-
-    def kill_process(self, chance: random.Random) -> None:
-        """One of those that answer, which the server replaces."""
-        _kill_one_of(self.server, chance)
-
-    def kill_worker(self, chance: random.Random) -> None:
-        kill_all(self.worker)
-        self.start_worker()
-
-    def kill_lane(self, chance: random.Random) -> None:
-        """One of the two, or a child in which a file is read."""
-        _kill_one_of(self.worker, chance)
+    def kill_everything(self, chance: random.Random) -> None:
+        """As when the machine goes off; somebody starts it again."""
+        kill_all(self.keeper)
+        self.start()
 
     def kill_keeper(self, chance: random.Random) -> None:
-        """Who keeps the lanes: they end what they are at, while others begin already."""
-        self.worker.kill()
-        self.worker.wait()
-        self.start_worker()
+        """The others are told to end, and end what they are at, while it is started again."""
+        self.keeper.kill()
+        self.keeper.wait()
+        self.start()
+
+    def kill_server(self, chance: random.Random) -> None:
+        """The process that the others of the server are children of."""
+        self._kill_one(chance, SERVER, of=self.keeper.pid)
+
+    def kill_process(self, chance: random.Random) -> None:
+        """One of those that answer."""
+        self._kill_one(chance, SERVER)
+
+    def kill_worker(self, chance: random.Random) -> None:
+        self._kill_one(chance, LANE)
 
     KINDS = {
+        "everything": kill_everything,
+        "keeper": kill_keeper,
         "server": kill_server,
         "process": kill_process,
         "worker": kill_worker,
-        "lane": kill_lane,
-        "keeper": kill_keeper,
     }
+
+    def _kill_one(self, chance: random.Random, what: str, of: int | None = None) -> None:
+        """One that is running, if there is any: of a parent, or of any but the keeper."""
+        found = [pid for pid in of_session(self.keeper.pid) if what in _command_of(pid)]
+        if of:
+            found = [pid for pid in found if _stat_of(pid)[1:2] == [of]]
+        if found:
+            _kill(chance.choice(found))
 
 
 def of_session(leader: int) -> list[int]:
     """The processes of a session (setsid(2)) besides the one that began it: its children, theirs, and
     those whose parent is gone."""
-    return [pid for pid in _all_pids() if pid != leader and _session_of(pid) == leader]
+    pids = (int(folder.name) for folder in Path("/proc").glob("[0-9]*"))
+    return sorted(pid for pid in pids if pid != leader and _stat_of(pid)[3:] == [leader])
 
 
 def kill_all(begun: subprocess.Popen) -> None:
@@ -119,33 +132,24 @@ def kill_all(begun: subprocess.Popen) -> None:
         time.sleep(0.01)
 
 
-def held_mb(begun: subprocess.Popen) -> float:
-    """What it and its children hold in memory, together."""
-    return sum(map(_held_kb, [begun.pid, *of_session(begun.pid)])) / 1024
-
-
-def _kill_one_of(begun: subprocess.Popen, chance: random.Random) -> None:
-    if others := of_session(begun.pid):
-        _kill(chance.choice(sorted(others)))
-
-
 def _kill(pid: int) -> None:
     with suppress(ProcessLookupError):
         os.kill(pid, signal.SIGKILL)
 
 
-def _all_pids() -> Iterator[int]:
-    return (int(folder.name) for folder in Path("/proc").glob("[0-9]*"))
-
-
-def _session_of(pid: int) -> int | None:
-    """None for one that is gone, or dead and not yet waited for."""
+def _stat_of(pid: int) -> list:
+    """State, parent, group and session; nothing of one that is gone, or dead and not yet waited for."""
     with suppress(OSError):
-        state, _parent, _group, session = (
-            Path(f"/proc/{pid}/stat").read_text().rpartition(") ")[2].split()[:4]
-        )
-        return None if state == "Z" else int(session)
-    return None
+        stat = Path(f"/proc/{pid}/stat").read_text()
+        state, *numbers = stat.rpartition(") ")[2].split()[:4]
+        return [] if state == "Z" else [state, *map(int, numbers)]
+    return []
+
+
+def _command_of(pid: int) -> str:
+    with suppress(OSError):
+        return Path(f"/proc/{pid}/cmdline").read_bytes().replace(b"\0", b" ").decode().strip()
+    return ""
 
 
 def _held_kb(pid: int) -> int:
