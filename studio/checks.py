@@ -1,5 +1,6 @@
 """What `manage.py check` says about how the studio is set up."""
 
+import os
 from pathlib import Path
 
 from django.conf import settings
@@ -10,6 +11,7 @@ from django.core.files.storage import default_storage
 from studio.private_files import OTHERS
 
 PROBE = "probe/of-manage-py-check"
+SHORTEST_TOKEN = 24  # signs
 
 
 @register()
@@ -51,6 +53,26 @@ def _of_the_proxy() -> dict[Path, int]:
 
 def _mode(path: Path) -> int:
     return path.stat().st_mode & 0o777
+
+
+@register()
+def backups_have_a_place(app_configs, **kwargs) -> list[Warning]:
+    """Whether the worker can put backups where it is told to."""
+    folder = settings.BACKUP_FOLDER
+    if not folder or os.access(folder, os.W_OK | os.X_OK):
+        return []
+    why = "this account may not write there" if Path(folder).is_dir() else "there is no such folder"
+    said = f"No backup can be put into BACKUP_FOLDER, {folder}: {why}."
+    return [Warning(said, id="studio.W004")]
+
+
+@register(Tags.security, deploy=True)
+def token_is_long(app_configs, **kwargs) -> list[Warning]:
+    """METRICS_TOKEN stands between the figures and anybody who guesses."""
+    if not settings.METRICS_TOKEN or len(settings.METRICS_TOKEN) >= SHORTEST_TOKEN:
+        return []
+    said = f"METRICS_TOKEN has fewer than {SHORTEST_TOKEN} signs, and nobody counts guesses."
+    return [Warning(said, hint="openssl rand -hex 32", id="studio.W005")]
 
 
 @register(Tags.security, deploy=True)

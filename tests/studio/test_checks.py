@@ -1,6 +1,13 @@
 import pytest
 
-from studio.checks import nobody_else_may_read, proxies_are_named, proxy_may_read
+from studio import checks
+from studio.checks import (
+    backups_have_a_place,
+    nobody_else_may_read,
+    proxies_are_named,
+    proxy_may_read,
+    token_is_long,
+)
 
 
 @pytest.fixture
@@ -52,3 +59,26 @@ def test_deploy_check_asks_for_the_proxy(settings, header, trusted, said):
     settings.SECURE_PROXY_SSL_HEADER, settings.TRUSTED_PROXIES = header, trusted
 
     assert [warning.id for warning in proxies_are_named(None)] == said
+
+
+def test_folder_that_takes_no_backup_is_named_at_once(settings, tmp_path, monkeypatch):
+    said = []
+    for folder in ("", str(tmp_path), str(tmp_path / "not mounted")):
+        settings.BACKUP_FOLDER = folder
+        said += [warning.msg for warning in backups_have_a_place(None)]
+    settings.BACKUP_FOLDER = str(tmp_path)
+    monkeypatch.setattr(checks.os, "access", lambda path, mode: False)  # root may write anywhere
+    said += [warning.msg for warning in backups_have_a_place(None)]
+
+    into = f"No backup can be put into BACKUP_FOLDER, {tmp_path}"
+    assert said == [
+        f"{into}/not mounted: there is no such folder.",
+        f"{into}: this account may not write there.",
+    ]
+
+
+@pytest.mark.parametrize(("token", "said"), [("", []), ("a" * 64, []), ("a" * 23, ["studio.W005"])])
+def test_deploy_check_wants_a_token_that_nobody_guesses(settings, token, said):
+    settings.METRICS_TOKEN = token
+
+    assert [warning.id for warning in token_is_long(None)] == said
