@@ -9,6 +9,7 @@ from django.db.models import Model
 from studio.backups.canonical import fields_of, line, lines_of
 from studio.backups.contents import models
 from studio.backups.reading import Archive
+from studio.models import Erasure
 
 SHOWN = 20  # faults that are told of a table
 
@@ -27,7 +28,7 @@ def compare(archive: Archive, connection) -> Compared:
     `erase_person` changed, which is told."""
     found = Compared()
     today = {model._meta.db_table: model for model in models()}
-    erased = erased_rows()
+    erased = Erasure.objects.rows()
     for table, said in sorted(archive.manifest.tables.items()):
         if not said.history:
             continue
@@ -35,7 +36,7 @@ def compare(archive: Archive, connection) -> Compared:
             found.told.append(f"{table} is no table any more and was not compared.")
             continue
         found.rows += said.rows
-        _compare_table(archive, today[table], connection, erased.get(table, {}), found)
+        _compare_table(archive, today[table], connection, erased, found)
     return found
 
 
@@ -50,8 +51,8 @@ def _compare_table(archive, model: type[Model], connection, erased: dict, found:
             number, row = next(present, (None, None))
         if number == wanted and _same(row, then, shared):
             continue
-        if wanted in erased:
-            found.told.append(f"{table} {wanted} was erased on {erased[wanted]:%Y-%m-%d}.")
+        if number == wanted and (at := erased.get((table, str(wanted)))):
+            found.told.append(f"{table} {wanted}: personal data was erased on {at:%Y-%m-%d}.")
             continue
         faults += 1
         if faults <= SHOWN:
@@ -69,8 +70,3 @@ def _same(one: dict, other: dict, columns: set[str]) -> bool:
     return line({name: one[name] for name in columns}) == line(
         {name: other[name] for name in columns}
     )
-
-
-def erased_rows() -> dict[str, dict]:
-    """By table and key, when `erase_person` changed the row."""
-    return {}
