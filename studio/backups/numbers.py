@@ -14,7 +14,7 @@ def last_number(model: type[Model], connection) -> int | None:
         if connection.vendor == "sqlite":
             cursor.execute("SELECT seq FROM sqlite_sequence WHERE name = %s", [table])
             row = cursor.fetchone()
-            return row and row[0]
+            return (row and row[0]) or None  # 0 where the table was made anew, empty
         cursor.execute("SELECT pg_get_serial_sequence(%s, %s)", [f'"{table}"', key.column])
         [sequence] = cursor.fetchone()
         cursor.execute(f"SELECT last_value, is_called FROM {sequence}")
