@@ -19,8 +19,8 @@ UNREADABLE = (
     Deflated,
     EOFError,
     KeyError,
-    NotImplementedError,
-    RecursionError,  # JSON that goes too deep
+    OverflowError,
+    RuntimeError,  # JSON that goes too deep; a byte that says that it is encrypted
     ValueError,
 )
 
