@@ -34,7 +34,7 @@ def restore(archive: Archive, *, say: Callable[[str], None]) -> None:
     say("Reading all of the backup …")
     archive.see_that_it_is_whole()
     registry = tables_for(archive, say)
-    held = models(registry)
+    held = tables_held(archive, registry)
     see_that_they_fit(archive, held)
     with stored_files(archive, say):
         say(f"Loading {archive.manifest.rows} rows …")
@@ -44,6 +44,14 @@ def restore(archive: Archive, *, say: Callable[[str], None]) -> None:
                 see_that_rules_hold()
         else:
             _restore_older(archive, held, say)
+
+
+def tables_held(archive: Archive, registry) -> list:
+    """Their models; what that version left out stays empty."""
+    held = {model._meta.db_table: model for model in models(registry)}
+    if unknown := sorted(set(archive.manifest.tables) - set(held)):
+        raise Refused(f"Nobody knows its table {unknown[0]}.")
+    return [held[table] for table in sorted(archive.manifest.tables)]
 
 
 def see_that_they_fit(archive: Archive, held: list) -> None:
