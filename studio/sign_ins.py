@@ -71,7 +71,6 @@ def sign_in_list(request: HttpRequest) -> HttpResponse:
     table = SignInTable(users.annotate(invited_until=invited_until(timezone.now())))
     context = {"link": request.session.get(MADE_JUST_NOW)}
     response = list_page(request, table, "studio/sign_ins.html", context)
-    response["Cache-Control"] = "no-store"
     if context["link"] and not response.streaming:
         del request.session[MADE_JUST_NOW]
     return response

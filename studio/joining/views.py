@@ -10,7 +10,6 @@ from django.shortcuts import redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_http_methods
 
 from sessions.letters.sending import mail_is_sent
@@ -42,7 +41,6 @@ def _ended(request: HttpRequest, link: PasswordLink) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-@cache_control(private=True, no_store=True)
 @opened_by(PasswordLink, ended=_ended)
 def choose(request: HttpRequest, link: PasswordLink) -> HttpResponse:
     """Opening it uses up nothing: mail programs look at what they show. Whoever goes on has the letter,

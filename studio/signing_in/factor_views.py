@@ -53,7 +53,6 @@ def _page(request: HttpRequest, password_form=None, code_form=None) -> HttpRespo
         "go_on": inside(request.session.get(AFTER_SET_UP, ""), ""),
     }
     response = TemplateResponse(request, "studio/signing_in/second_factor.html", context)
-    response["Cache-Control"] = "no-store"
     if context["codes"] and request.method == "GET":
         del request.session[CODES]
     return response

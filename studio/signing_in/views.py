@@ -10,7 +10,6 @@ from django.shortcuts import redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
@@ -72,7 +71,6 @@ class SignInView(LoginView):
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-@never_cache
 @sensitive_post_parameters("code")
 @login_not_required
 def sign_in_code(request: HttpRequest) -> HttpResponse:

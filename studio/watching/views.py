@@ -7,7 +7,6 @@ from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.utils.crypto import constant_time_compare
-from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 from prometheus_client.openmetrics.exposition import CONTENT_TYPE_LATEST
 
@@ -16,7 +15,6 @@ from studio.watching.readiness import parts
 
 
 @require_safe
-@never_cache
 @login_not_required
 def health(request: HttpRequest) -> HttpResponse:
     """Whether this process answers at all: asks nothing of the database."""
@@ -24,7 +22,6 @@ def health(request: HttpRequest) -> HttpResponse:
 
 
 @require_safe
-@never_cache
 @login_not_required
 def ready(request: HttpRequest) -> HttpResponse:
     """Whether everything that the work needs is there; 503 where a part is not."""
@@ -34,7 +31,6 @@ def ready(request: HttpRequest) -> HttpResponse:
 
 
 @require_safe
-@never_cache
 @login_not_required
 def metrics(request: HttpRequest) -> HttpResponse:
     """Only for who brings `METRICS_TOKEN` (RFC 6750, 2.1); without one there is no such page."""

@@ -61,6 +61,11 @@ def core_audio_chunks(count: int) -> bytes:
     return b"caff\0\1\0\0" + (b"free" + bytes(8)) * count
 
 
+def tag_of_music(kilobytes: int) -> bytes:
+    """A tag that says it is of 256 MB, before what is no sound (ID3v2.4, 3.1)."""
+    return b"ID3\x04\0\0\x7f\x7f\x7f\x7f" + bytes(kilobytes << 10)
+
+
 def calendar(*lines: str) -> bytes:
     said = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//bombs//", *lines, "END:VCALENDAR", ""]
     return "\r\n".join(said).encode()

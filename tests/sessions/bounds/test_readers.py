@@ -15,8 +15,10 @@ from django.http import QueryDict
 from django.urls import reverse
 from django.utils.datastructures import MultiValueDict
 
-from sessions.deliverables.measuring import UnmeasurableFile
+from sessions.deliverables.measuring import UnmeasurableFile, measure_in_child
+from sessions.deliverables.measuring.child import GIBIBYTE
 from sessions.deliverables.measuring.header import read_header
+from sessions.deliverables.uploads.arriving import refuse_what_is_no_sound
 from sessions.desk.calendar_import import child as calendars
 from sessions.desk.calendar_import.reading import LARGEST_CALENDAR, NotACalendar
 from sessions.limited import ChildFailed, run_limited
@@ -113,6 +115,23 @@ def test_first_look_at_an_upload_ends_however_many_pieces_it_is_made_of(tmp_path
         read_header(path)
 
     assert_within(taken)
+
+
+def test_sound_that_is_none_is_measured_and_looked_at_within_bounds(tmp_path):
+    empty, tag = tmp_path / "empty.m4a", tmp_path / "tag.mp3"
+    empty.write_bytes(bombs.boxes(200_000))
+    tag.write_bytes(bombs.tag_of_music(2000))
+
+    with watched() as taken:
+        with pytest.raises(UnmeasurableFile, match="file is damaged"):
+            measure_in_child(empty, cpu_seconds=20)
+        with pytest.raises(UnmeasurableFile, match="not a sound file"):
+            refuse_what_is_no_sound(tag)
+
+    assert len(taken.children) == 2
+    assert taken.grown < SERVER_BYTES
+    assert max(memory for memory, _ in taken.children) < GIBIBYTE
+    assert max(seconds for _, seconds in taken.children) < 20
 
 
 def test_box_that_leads_out_of_the_file_is_found_among_the_first(tmp_path):
