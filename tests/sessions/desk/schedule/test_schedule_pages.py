@@ -208,9 +208,9 @@ def test_longest_session_with_the_longest_padding_is_shown_to_its_last_minute(cl
 
 def test_present_moment_is_marked_with_its_time(client_of, engineer):
     reserved(session(), room=RoomFactory())
-    web = client_of(engineer)
 
     with time_machine.travel(ARRIVING, tick=False):
+        web = client_of(engineer)
         today, tomorrow = opened(web), opened(web, day="2026-06-02")
         week, month = opened(web, "week"), opened(web, "month")
 
