@@ -6,7 +6,7 @@ from gear.editing.history import History
 from gear.editing.versions import Counted
 from sessions.clients.models import Person
 from studio.backups.models import Backup
-from studio.erasing.models import Erasure
+from studio.erasures import Erasure
 from studio.known_devices import KnownDevice
 from studio.password_links import PasswordLink
 from studio.roles import Role

@@ -1,6 +1,6 @@
 """History as it might have been: only an open erasure may change it."""
 
-from studio.erasing.models import Erasure
+from studio.erasures import Erasure
 
 
 def date_back(*models, to) -> None:

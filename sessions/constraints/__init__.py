@@ -13,7 +13,9 @@
    which can only be voided, and that a work order was signed.
 7. What was received and what it was used for stays as it was entered; nothing is used twice, and
    nothing for more than an invoice asks.
-8. History stays as it was written, but for what an erasure of personal data takes out.
+8. History stays as it was written.
+
+Of the second and the last, what an erasure of personal data takes out of texts is let through.
 
 SQLite has triggers for all; PostgreSQL has exclusion constraints for the first, which also hold
 between transactions that run at the same time, and triggers for the others. Django's own model

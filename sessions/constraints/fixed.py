@@ -5,6 +5,7 @@ from sessions.constraints.triggers import (
     triggers_of,
     triggers_of_fixed,
     triggers_of_rows,
+    unless_erasing,
 )
 
 
@@ -52,7 +53,7 @@ PHOTO_MOVED = "photo_moved: a photograph stays one of what it was taken of"
 PHOTO = "studio_sessions_photo"
 PANEL_FIXED = "panel_fixed: a fixed revision was set on it"
 
-FIXED = [
+_FIXED = [
     *triggers_of("studio_sessions_stage", "stage", _revision_is_fixed, REVISION_FIXED),
     *triggers_of("studio_sessions_placement", "placement", _revision_is_fixed, REVISION_FIXED),
     *triggers_of_fixed("studio_sessions_revision", "revision", REVISION_FIXED),
@@ -93,3 +94,5 @@ FIXED = [
         for event in ("INSERT", "UPDATE")
     ],
 ]
+# What was written of somebody in a note of then is taken out with all else.
+FIXED = unless_erasing(_FIXED)

@@ -1,6 +1,9 @@
 """A rule as a trigger, and the three kinds of them that several tables have."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+ERASURE = "studio_erasure"
+ERASING = f"EXISTS (SELECT 1 FROM {ERASURE} e WHERE e.still_open_id IS NOT NULL)"
 
 
 @dataclass(frozen=True)
@@ -43,4 +46,15 @@ def triggers_of_rows(table: str, short: str, message: str) -> list[Trigger]:
     return [
         Trigger(f"rule_{short}_{event.lower()}", table, event, "1 = 1", message)
         for event in ("UPDATE", "DELETE")
+    ]
+
+
+def unless_erasing(rules: list[Trigger]) -> list[Trigger]:
+    """Rows may be changed by an erasure of personal data (`studio/erasing/`), while it is open, which it
+    cannot stay."""
+    return [
+        replace(rule, condition=f"({rule.condition}) AND NOT {ERASING}")
+        if rule.event == "UPDATE"
+        else rule
+        for rule in rules
     ]

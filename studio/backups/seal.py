@@ -9,7 +9,7 @@ from django.db.models import Model
 from studio.backups.canonical import fields_of, line, lines_of
 from studio.backups.contents import models
 from studio.backups.reading import Archive
-from studio.erasing.models import Erasure
+from studio.erasures import Erasure
 
 SHOWN = 20  # faults that are told of a table
 

@@ -7,7 +7,7 @@ from gear.editing.history import history_models
 from sessions import constraints
 from sessions.clients.models import Person
 from sessions.setups.models import Chain
-from studio.erasing.models import Erasure
+from studio.erasures import Erasure
 from tests.factories import PartFactory, PersonFactory, RevisionFactory
 
 pytestmark = pytest.mark.django_db

@@ -2,6 +2,7 @@
 
 import json
 import zipfile
+from datetime import date
 from io import StringIO
 
 import pytest
@@ -9,6 +10,7 @@ from django.core.files.base import ContentFile
 from django.core.management import CommandError, call_command
 
 from sessions import constraints
+from sessions.clients.models import Person
 from studio.backups.reading import Damaged, opened
 from tests.factories import DeliverableFileFactory, PersonFactory
 from tests.watched import watched
@@ -168,10 +170,18 @@ class TestAgainstTheDatabase:
 
         assert "unaltered" in verify(backup, "--against-database")
 
+    def test_what_erase_person_took_out_is_told_and_no_fault(self, backup):
+        person = Person.objects.get(name="Jory Penhale")
+        row = person.history.get()
+
+        call_command("erase_person", person.pk, yes=True, stdout=StringIO())
+
+        said = verify(backup, "--against-database")
+        assert f"studio_sessions_historicalperson {row.pk} was erased on {date.today()}." in said
+        assert "unaltered" in said
+
     def test_row_of_history_that_was_altered_or_removed_is_told(self, backup, capsys):
         from django.db import connection
-
-        from sessions.clients.models import Person
 
         row = Person.history.get(name="Jory Penhale")
         with constraints.aside(connection):

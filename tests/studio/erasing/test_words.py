@@ -1,0 +1,80 @@
+import pytest
+
+from studio.erasing.words import words_of
+
+
+def words(**facts):
+    nothing = {"names": [], "emails": [], "phones": [], "places": []}
+    return words_of(
+        **nothing | {"instead": "Erased person 7", "address": "person-7-{}@erased.invalid"} | facts
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "erased"),
+    [
+        ("Ysolde Farrant sings", "Erased person 7 sings"),
+        ("YSOLDE  FARRANT,\nvocals", "Erased person 7,\nvocals"),
+        ("told ysolde\nfarrant’s sister", "told Erased person 7’s sister"),
+        ("Ysolde Farrantly, Aysolde Farrant", "Ysolde Farrantly, Aysolde Farrant"),
+        ("Ysolde", "Ysolde"),
+        ("", ""),
+    ],
+)
+def test_name_is_replaced_as_whole_words_however_written(text, erased):
+    assert words(names=["Ysolde Farrant"]).erased(text) == erased
+
+
+def test_of_a_name_within_a_name_nothing_is_left():
+    both = words(names=["Ysolde Farrant", "Ysolde Farrant Trio"])
+
+    assert both.erased("The Ysolde Farrant Trio") == "The Erased person 7"
+
+
+def test_documents_are_replaced_in_keys_and_values():
+    told = {"Ysolde Farrant": [{"who": "Ysolde Farrant", "at": 3}], "else": None}
+
+    erased = words(names=["Ysolde Farrant"]).erased(told)
+
+    assert erased == {"Erased person 7": [{"who": "Erased person 7", "at": 3}], "else": None}
+
+
+def test_addresses_that_differed_go_on_to_differ():
+    erased = words(emails=["y@farrant.example", "Y@Farrant.example", "ysolde@quay.example"]).erased
+
+    assert erased("Y@FARRANT.EXAMPLE, ysolde@quay.example") == (
+        "person-7-1@erased.invalid, person-7-2@erased.invalid"
+    )
+
+
+def test_no_address_that_stands_instead_can_be_written_to():
+    """RFC 6761, 6.4: names under .invalid never resolve."""
+    erased = words(emails=["y@farrant.example"]).erased("y@farrant.example")
+
+    assert erased.endswith("@erased.invalid")
+
+
+def test_what_others_are_called_as_well_is_replaced_only_in_their_rows():
+    """One word, and an address that is also somebody else’s."""
+    some = words(
+        names=["Moll"], emails=["office@farrant.example"], shared=["Office@farrant.example"]
+    )
+
+    assert some.erased("Moll, office@farrant.example") == "Moll, office@farrant.example"
+    assert some.erased("Moll, office@farrant.example", theirs=True) == (
+        "Erased person 7, person-7-1@erased.invalid"
+    )
+
+
+def test_short_number_is_no_telephone_number():
+    some = words(phones=["12", "01632 960123", "+44 1632 960 124"])
+
+    assert (
+        some.erased("Room 12, 01632 960123 or +44 1632 960 124") == "Room 12, (erased) or (erased)"
+    )
+
+
+def test_text_that_stands_instead_is_taken_as_it_is():
+    assert (
+        words(names=["Ysolde Farrant"], instead=r"\1 \g<0>").erased("Ysolde Farrant") == r"\1 \g<0>"
+    )
