@@ -1,4 +1,5 @@
 import getpass
+from collections import defaultdict
 
 from django.core.management.base import BaseCommand, CommandError
 
@@ -58,8 +59,8 @@ class Command(BaseCommand):
             self.stdout.write(f"Others have these, too, so elsewhere they stay: {said}.")
         if not planned:
             self.stdout.write("No row says anything of them.")
-        for model, keys in planned.items():
-            self.stdout.write(f"  {len(keys)} {_words_of(model, len(keys))}")
+        for words, (now, then) in sorted(_counted(planned).items()):
+            self.stdout.write(f"  {words}: {now}" + (f", and {then} in history" if then else ""))
         self.stdout.write(
             f"{papers().count()} stored papers are deleted, and made anew when asked for."
         )
@@ -99,9 +100,13 @@ def _found(key, username):
     return {"person": None, "user": user}
 
 
-def _words_of(model, count):
-    meta = model._meta
-    return str(meta.verbose_name if count == 1 else meta.verbose_name_plural)
+def _counted(planned):
+    """By what a model’s rows are called, how many as they are, and how many of their history."""
+    counts = defaultdict(lambda: [0, 0])
+    for model, keys in planned.items():
+        of = getattr(model, "instance_type", model)
+        counts[str(of._meta.verbose_name_plural)][of is not model] += len(keys)
+    return counts
 
 
 def _on_one_line(text):
