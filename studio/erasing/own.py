@@ -18,6 +18,8 @@ def own_facts(whom: Whom, model: type[Model]) -> Iterator[tuple[object, dict]]:
         User: (_of_user, whom.users),
         Client: (_of_client, [each.pk for each in whom.clients]),
     }.get(of, (None, []))
+    if not keys:
+        return
     for row in model._base_manager.filter(id__in=keys):
         facts = facts_of(whom, row.id)
         if not is_history:

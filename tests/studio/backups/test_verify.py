@@ -2,7 +2,6 @@
 
 import json
 import zipfile
-from datetime import date
 from io import StringIO
 
 import pytest
@@ -177,7 +176,7 @@ class TestAgainstTheDatabase:
         call_command("erase_person", person.pk, yes=True, stdout=StringIO())
 
         said = verify(backup, "--against-database")
-        assert f"studio_sessions_historicalperson {row.pk} was erased on {date.today()}." in said
+        assert f"studio_sessions_historicalperson {row.pk}: personal data was erased on" in said
         assert "unaltered" in said
 
     def test_row_of_history_that_was_altered_or_removed_is_told(self, backup, capsys):

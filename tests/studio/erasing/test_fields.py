@@ -18,7 +18,8 @@ REPLACED = """
     HeadphoneMix.name ImportedSheet.file_name IncomingMaterial.sender Letter.sender Letter.to
     LetterFile.name Medium.name MixNote.said_by MixSend.to MixSetup.name MixStrip.name NullTest.names Part.name
     Person.credited_as Person.email Person.name Person.phone Project.artist
-    Project.name RateCard.name RateCard.tax_name Room.name Section.name Setup.name Song.writers Source.name Told.address
+    Project.name RateCard.name RateCard.tax_name Room.name Section.name Setup.name Song.writers Source.name
+    StaticDevice.name TOTPDevice.name Told.address
     Upload.original_name User.email User.first_name User.last_name User.username Verdict.said_by
     Worker.name WorkstationFile.name
 """
