@@ -66,7 +66,7 @@ class AgreementFactory(DjangoModelFactory):
 
 
 class MoneyPaperFactory(DjangoModelFactory):
-    """A quote that says nothing; the first of its kind, since numbers have no gap."""
+    """A quote that says nothing, with the next number of its kind, since those have no gap."""
 
     class Meta:
         model = MoneyPaper
@@ -83,7 +83,9 @@ class MoneyPaperFactory(DjangoModelFactory):
         )
 
     kind = PaperKind.QUOTE
-    number = 1
+    number = factory.LazyAttribute(
+        lambda made: 1 + MoneyPaper.objects.filter(kind=made.kind).count()
+    )
     session = factory.SubFactory(RecordingSessionFactory)
     issued_by = factory.SubFactory(UserFactory)
     currency = "GBP"

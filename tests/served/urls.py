@@ -2,6 +2,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.urls import path
 
 from studio.access import ALL, PAGES, PUBLIC
+from studio.urls import handler500  # noqa: F401, as the studio has it
 from studio.urls import urlpatterns as studio_pages
 
 

@@ -8,43 +8,7 @@ from studio.access import PAGES, PUBLIC, may_open
 from studio.roles import Role
 from tests.factories import PersonFactory, ProjectFactory, UserFactory
 from tests.studio.caching import assert_nobody_else_keeps
-from tests.studio.every_page import FURTHER, ROW, address, routes, rows_of
-
-# Rows of a project: a mix engineer sees them only where the project names them.
-OF_A_PROJECT = {
-    "headphone mix",
-    "group",
-    "source",
-    "project",
-    "song",
-    "part",
-    "session",
-    "series",
-    "credit",
-    "challenge",
-    "setup",
-    "chain",
-    "revision",
-    "stage",
-    "photo",
-    "take",
-    "take file",
-    "revision in doubt",
-    "lyric line",
-    "deliverable",
-    "mix setup",
-    "mix revision",
-    "mix insert",
-    "file",
-    "delivery",
-    "delivery recipient",
-    "mix note",
-    "stems",
-    "null test",
-    "rebuild",
-    "rebuild step",
-    "imported sheet",
-}
+from tests.studio.every_page import FURTHER, OF_A_PROJECT, ROW, address, routes, rows_of
 
 
 # What they answer says how the studio is: tests/studio/watching/.
