@@ -47,6 +47,7 @@ METHODS = (*READING, "POST", "PUT", "PATCH", "DELETE", "TRACE")
 FORGED = "forged POST"  # without the token that a page of ours would send
 ANOTHERS = "Kept From Others"  # in the name of all that is another's
 NOT_THEIRS = {"letter", "letter file", "feed", "upload"}  # are somebody's own, in the house, too
+SAYS_WHAT_IT_TAKES = {"uploads:create", "uploads:pieces"}  # tus: to whoever may use the page
 #: What asking may leave behind: none of it is the studio's record.
 LEFT_BY_READING = {
     "studio_sessions_storedpaper": "a paper is made when somebody asks for it",
@@ -152,17 +153,18 @@ class World:
     def ask(self, case: Case) -> tuple[int, list[str]]:
         """The status, and what is wrong with the answer."""
         forged = case.method == FORGED
+        client = self.clients[case.who, forged]
+        cookies = client.cookies.copy()  # a sign-out ends this request's, not the next one's
         method = "POST" if forged else case.method
         written = []
         with transaction.atomic():
             self._end_links(case.of)
             address = self._address(case)
             with connection.execute_wrapper(_noting(written)):
-                answer = self.clients[case.who, forged].generic(
-                    method, address, headers={"Tus-Resumable": "1.0.0"}
-                )
+                answer = client.generic(method, address, headers={"Tus-Resumable": "1.0.0"})
                 body = b"".join(answer.streaming_content) if answer.streaming else answer.content
             transaction.set_rollback(True)
+        client.cookies = cookies
         return answer.status_code, list(
             _holes(case, answer, body.decode(errors="replace"), written)
         )
@@ -228,7 +230,12 @@ def _holes(case: Case, answer, body: str, written: list[str]) -> Iterator[str]:
     wanted = _refusal(case, roles)
     if status >= 500 or (wanted and status not in wanted):
         yield f"wanted {sorted(wanted) if wanted else 'an answer'}"
-    if status == 302 and wanted and not answer.url.startswith(reverse("login")):
+    if (
+        status == 302
+        and case.who is None
+        and roles is not PUBLIC
+        and not answer.url.startswith(reverse("login"))
+    ):
         yield f"led to {answer.url}"
     if case.of in ("another’s", "revoked", "expired") and ANOTHERS in body:
         yield "showed what is another’s"
@@ -251,6 +258,8 @@ def _refusal(case: Case, roles) -> set[int] | None:
         return {404, 405}
     if case.of in ("revoked", "expired"):
         return {404, 410, 405}
+    if case.method == "OPTIONS" and case.page in SAYS_WHAT_IT_TAKES:
+        return None
     if case.of in ("nobody’s", "another’s"):
         # Whoever opened no link is led to its door, which says nothing of what stands behind it.
         return {404, 405} | ({302} if roles is PUBLIC else set())

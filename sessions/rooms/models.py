@@ -4,11 +4,12 @@ from base64 import b64encode
 from decimal import Decimal
 from email.headerregistry import Address
 from email.utils import parseaddr
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils.crypto import salted_hmac
 
 from gear.editing.history import History
 from gear.editing.versions import Versioned
@@ -256,5 +257,16 @@ class HouseRules(Versioned):
 
     @classmethod
     def current(cls) -> "HouseRules":
-        """The one row, made with its defaults where there is none. Costs a query."""
-        return cls.objects.get_or_create(pk=1)[0]
+        """The one row, or what stands for it until it is saved first. Writes nothing; a query."""
+        return cls.objects.filter(pk=1).first() or cls(pk=1, **cls._of_its_own())
+
+    @classmethod
+    def to_edit(cls) -> "HouseRules":
+        """The one row, made with its defaults where there is none."""
+        return cls.objects.get_or_create(pk=1, defaults=cls._of_its_own())[0]
+
+    @staticmethod
+    def _of_its_own() -> dict:
+        """What differs between studios, the same until it is saved: calendars are read before that."""
+        digest = salted_hmac("calendar namespace", "", algorithm="sha256").digest()
+        return {"calendar_namespace": UUID(bytes=digest[:16], version=4)}

@@ -31,7 +31,8 @@ def room_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def house_rules(request: HttpRequest) -> HttpResponse:
-    form = HouseRulesForm(request.POST or None, instance=HouseRules.current())
+    rules = HouseRules.to_edit() if request.method == "POST" else HouseRules.current()
+    form = HouseRulesForm(request.POST or None, instance=rules)
     crumbs, then = trail(ROOMS), "House rules saved."
     return edit_page(
         request,

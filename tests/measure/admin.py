@@ -4,6 +4,7 @@ from django.contrib.admin import AdminSite, ModelAdmin
 from django.urls import path
 
 from sessions.bookings.models import RecordingSession
+from studio.urls import handler500  # noqa: F401, as the studio has it
 from studio.urls import urlpatterns as studio_urlpatterns
 
 

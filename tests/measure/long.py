@@ -48,6 +48,12 @@ def _access(count: int, seed: int):
     return walk(count, seed)
 
 
+def _faults(seconds: int, seed: int):
+    from tests.measure.faults.proof import prove
+
+    return prove(seconds, seed)
+
+
 def _files(count: int, seed: int):
     from tests.sessions.takes.files.damage import read_damaged
 
@@ -99,6 +105,7 @@ def _people(seconds: int, seed: int):
 PARTS = {
     "fuzz": Part(_fuzz, 20_000, 500, "crafted requests to all pages and forms"),
     "access": Part(_access, 100_000, 300, "pages by role, method and whose row it is, at most"),
+    "faults": Part(_faults, 70, 1, "seconds that each fault lasts while people work"),
     "race": Part(_race, 600, 6, "seconds in which 32 writers book the same things"),
     "kill": Part(_kill, 100, 2, "times that a server is killed while 16 clients book"),
     "files": Part(_files, 2_000, 200, "damaged sound files whose headers are read"),

@@ -67,7 +67,7 @@ class World:
 
     @classmethod
     def make(cls, chance: random.Random) -> "World":
-        HouseRules.current()
+        HouseRules.to_edit()
         Studio.to_edit()
         clients = [ClientFactory() for _ in range(3)]
         world = cls(

@@ -190,7 +190,7 @@ def test_sequence_is_its_own_sessions(session):
 def test_message_costs_the_same_queries_for_any_number_of_rows(
     session, rows, django_assert_num_queries
 ):
-    HouseRules.current()
+    HouseRules.to_edit()
     for _ in range(rows):
         ReservationFactory(session=session)
         CreditFactory(session=session)

@@ -72,6 +72,7 @@ def test_reminder_brings_the_call_sheet_and_no_calendar_file(session):
 
 
 def test_rule_of_no_hours_reminds_nobody(session):
+    HouseRules.to_edit()
     HouseRules.objects.update(reminder_hours=0)
 
     assert reminded(STARTS_AT - HOUR) == {}
