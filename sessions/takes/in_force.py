@@ -2,6 +2,7 @@ from collections.abc import Collection
 from datetime import datetime
 
 from django.db.models import Q
+from django.utils import timezone
 
 from sessions.setups.models import Placement, Revision, Setup, Stage
 from sessions.songs.models import Part, Song
@@ -35,12 +36,13 @@ def revisions_in_force(
 
 def changed_in_place(revisions: Collection[Revision], *, after: datetime) -> set[int]:
     """The keys of those whose units or placement were edited since: how they stood before is not
-    known any more."""
+    known any more. What was edited later than now was so before the clock was set back."""
     keys = [revision.pk for revision in revisions]
+    since = {"history_date__gt": after, "history_date__lte": timezone.now()}
     return {
         key
         for thing in (Stage, Placement)
-        for key in thing.history.filter(revision__in=keys, history_date__gt=after).values_list(
+        for key in thing.history.filter(revision__in=keys, **since).values_list(
             "revision", flat=True
         )
     }

@@ -12,9 +12,17 @@ from sessions.links.models import WRONG_GUESSES, WrongGuess
 from sessions.papers.stored.models import StoredPaper
 from sessions.recall.finding.models import SearchText
 from sessions.recall.finding.upkeep import bring_up_to_date
+from sessions.setups.models import Revision
+from sessions.takes.in_force import changed_in_place
 from sessions.tasks.models import Worker
 from studio.working.regular import Job, RegularWork
-from tests.factories import TEN_O_CLOCK, LetterFactory, SongFactory
+from tests.factories import (
+    TEN_O_CLOCK,
+    LetterFactory,
+    RevisionFactory,
+    SongFactory,
+    StageFactory,
+)
 
 pytestmark = pytest.mark.django_db
 DAY, MINUTE = timedelta(days=1), timedelta(minutes=1)
@@ -146,6 +154,16 @@ def test_what_is_sought_follows_changes(clock):
     bring_up_to_date()
 
     assert "bells" in sought(song)
+
+
+def test_take_that_came_late_goes_through_what_stood_before_the_clock_was_set_back(clock):
+    stage = StageFactory(revision__number=1)
+    newest = RevisionFactory(chain=stage.revision.chain, number=2)
+    clock.shift(-DAY)
+    pressed = TEN_O_CLOCK - DAY - MINUTE
+
+    assert Revision.objects.newest(pressed).get() == newest
+    assert changed_in_place([stage.revision], after=pressed) == set()
 
 
 def sought(song) -> str:

@@ -4,6 +4,7 @@ from decimal import Decimal
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils import timezone
 from django.urls import reverse
 from django.utils.functional import cached_property
 
@@ -25,8 +26,10 @@ class RevisionQuerySet(OfAProject):
     to_project = "chain__setup__session__project"
 
     def newest(self, at: datetime | None = None):
-        """Of each chain, the revision with the highest number, of those that were there `at` a moment."""
-        there = models.Q(created_at__lte=at) if at else models.Q()
+        """Of each chain, the revision with the highest number, of those that were there `at` a moment: one
+        that is later than now was made before the clock was set back."""
+        set_back = models.Q(created_at__gt=timezone.now())
+        there = models.Q(created_at__lte=at) | set_back if at else models.Q()
         newer = Revision.objects.filter(
             there, chain=models.OuterRef("chain"), number__gt=models.OuterRef("number")
         )

@@ -135,7 +135,6 @@ class Things:
 
     def _again(self) -> None:
         self.studio.kill_server(None)
-        self.studio.kill_worker(None)
         self.studio.wait_until_served()
 
 
