@@ -10,7 +10,6 @@ from tests.factories import PersonFactory, ProjectFactory, UserFactory
 from tests.studio.caching import assert_nobody_else_keeps
 from tests.studio.every_page import FURTHER, OF_A_PROJECT, ROW, address, routes, rows_of
 
-
 # What they answer says how the studio is: tests/studio/watching/.
 OF_MACHINES = {"ready", "metrics"}
 

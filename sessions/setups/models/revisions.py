@@ -4,8 +4,8 @@ from decimal import Decimal
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
-from django.utils import timezone
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.functional import cached_property
 
 from gear.audio.values import number_text

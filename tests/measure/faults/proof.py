@@ -69,6 +69,7 @@ class Faulted:
 
     name: str
     answers: Counter = field(default_factory=Counter)
+    written: Counter = field(default_factory=Counter)  # of a form that was posted meanwhile
     longest: float = 0.0
     back_after: float = 0.0
     wrong: list[str] = field(default_factory=list)
@@ -76,9 +77,12 @@ class Faulted:
     def __str__(self) -> str:
         if not self.answers:
             return f"{self.name}: {'; '.join(self.wrong) or 'not tried'}"
-        answers = ", ".join(f"{n} of {status}" for status, n in sorted(self.answers.items()))
+        read, written = (
+            ", ".join(f"{n} of {status}" for status, n in sorted(each.items()))
+            for each in (self.answers, self.written)
+        )
         return (
-            f"{self.name}: read {answers}, at most {self.longest:.1f} s; "
+            f"{self.name}: read {read}, at most {self.longest:.1f} s; posted {written}; "
             f"all went on after {self.back_after:.1f} s" + "".join(f"\n    {w}" for w in self.wrong)
         )
 
@@ -170,19 +174,24 @@ class Team:
         return time.monotonic() - began
 
 
-def _fault(name: str, world: Things, team: Team, works, seconds: int) -> Faulted:
+def _fault(name: str, world: Things, team: Team, works, seconds: float) -> Faulted:
     found, over = Faulted(name), Event()
+    writers = WRITERS if name == "held" else 1
     headers = team.people[0].browser.headers
     try:
         with getattr(world, name)():
             readers = [Thread(target=_read, args=(world, headers, found, over)) for _ in range(2)]
-            writers = [Thread(target=_write, args=(world, headers, over)) for _ in range(WRITERS)]
-            for thread in readers + writers * (name == "held"):
+            crowd = [
+                Thread(target=_write, args=(world, headers, found, over)) for _ in range(writers)
+            ]
+            for thread in readers + crowd:
                 thread.start()
             time.sleep(seconds)
             over.set()
             for thread in readers:
                 thread.join()
+        for thread in crowd:
+            thread.join()
     except NotHere as why:
         return Faulted(f"{name}: not tried, {why}")
     found.back_after = team.wait_for_all(works)
@@ -193,6 +202,8 @@ def _fault(name: str, world: Things, team: Team, works, seconds: int) -> Faulted
             found.wrong.append("not every page was shown")
     elif set(found.answers) - {200, 503}:
         found.wrong.append("answered neither by the page nor in words")
+    if set(found.written) - ({503} if name == "read_only" else {302, 503}):
+        found.wrong.append("a form was answered neither by what it does nor in words")
     if found.longest > READ_WITHIN and name in ("held", "read_only"):
         found.wrong.append("readers waited")
     return found
@@ -210,7 +221,7 @@ def _read(world: Things, headers: dict, found: Faulted, over: Event) -> None:
     while not over.is_set():
         for page in pages:
             asked = time.monotonic()
-            status = _status(world.studio.port, "GET", page, headers)
+            status = _status(world.port, "GET", page, headers)
             if asked - began > FIRST or found.name != "held":
                 found.longest = max(found.longest, time.monotonic() - asked)
             found.answers[status] += 1
@@ -218,11 +229,10 @@ def _read(world: Things, headers: dict, found: Faulted, over: Event) -> None:
                 return
 
 
-def _write(world: Things, headers: dict, over: Event) -> None:
+def _write(world: Things, headers: dict, found: Faulted, over: Event) -> None:
+    form = {"theme": "dark", "next": "/"}
     while not over.is_set():
-        _status(
-            world.studio.port, "POST", reverse("theme"), headers, {"theme": "dark", "next": "/"}
-        )
+        found.written[_status(world.port, "POST", reverse("theme"), headers, form)] += 1
         over.wait(1)
 
 

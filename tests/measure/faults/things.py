@@ -16,6 +16,7 @@ from django.db import connection, connections
 
 from tests.mail_server import MailServer
 from tests.measure.load.processes import Processes
+from tests.measure.web import served
 
 ROOM = "400m"  # of the disk that is filled: uploads leave 256 MB free
 
@@ -29,6 +30,10 @@ class Things:
     studio: Processes
     post: MailServer
     clock: Path
+    port: int = 0  # of the server whose pages are looked at
+
+    def __post_init__(self):
+        self.port = self.studio.port
 
     # --- the database -----------------------------------------------------------------------------
 
@@ -48,9 +53,10 @@ class Things:
 
     @contextmanager
     def read_only(self) -> Iterator[None]:
-        """PostgreSQL takes nothing but questions, as one that follows another does; SQLite is opened so."""
+        """PostgreSQL takes nothing but questions, as one that follows another does; SQLite is opened so by
+        another server."""
         if connection.vendor == "sqlite":
-            with self._served_anew(STUDIO_MEASURE_READ_ONLY="1"):
+            with self._another_server(STUDIO_MEASURE_READ_ONLY="1"):
                 yield
             return
         with _another_database() as (server, name):
@@ -122,20 +128,18 @@ class Things:
             self.post.start()
 
     @contextmanager
-    def _served_anew(self, **environment) -> Iterator[None]:
+    def _another_server(self, **environment: str) -> Iterator[None]:
+        """The pages are asked of it meanwhile."""
         before = dict(os.environ)
+        os.environ |= environment
         try:
-            os.environ |= environment
-            self._again()
-            yield
+            with served() as (self.port, _):
+                Processes.wait_until_served(self)
+                yield
         finally:
             os.environ.clear()
             os.environ |= before
-            self._again()
-
-    def _again(self) -> None:
-        self.studio.kill_server(None)
-        self.studio.wait_until_served()
+            self.port = self.studio.port
 
 
 @contextmanager
