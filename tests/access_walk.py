@@ -48,6 +48,7 @@ FORGED = "forged POST"  # without the token that a page of ours would send
 ANOTHERS = "Kept From Others"  # in the name of all that is another's
 NOT_THEIRS = {"letter", "letter file", "feed", "upload"}  # are somebody's own, in the house, too
 SAYS_WHAT_IT_TAKES = {"uploads:create", "uploads:pieces"}  # tus: to whoever may use the page
+FOR_A_TOKEN = {"metrics"}  # that is sent in a header; there is none
 #: What asking may leave behind: none of it is the studio's record.
 LEFT_BY_READING = {
     "studio_sessions_storedpaper": "a paper is made when somebody asks for it",
@@ -252,6 +253,8 @@ def _refusal(case: Case, roles) -> set[int] | None:
         return {302}
     if roles is not PUBLIC and case.who not in roles:
         return {403}
+    if case.page in FOR_A_TOKEN:
+        return {403, 404, 405}
     if case.method == FORGED:
         return {403, 405}
     if case.of == "unknown":

@@ -20,7 +20,7 @@ TIMES = """9999-12-31 0001-01-01 0000-00-00 1900-02-29 2026-02-30 2026-13-01 226
     FREQ=WEEKLY;INTERVAL=0 FREQ=MONTHLY;BYDAY=9MO FREQ=YEARLY;BYMONTH=13"""
 WORDS = """[] {} [1,2 {"a":1} null true on off x y None undefined ' " \\ % %s %00 %d {{1}} {0} <b> &
     ../../etc/passwd /// //evil.example /[ /a%0d%0ab /\\\\x http://[ http://[::1 javascript:1 mailto:a ? # ; , | * . - --
-    a=b&c=d é ﬁ 😀 ‮ \ufffe \u2028 ǅ İ ß U+0000 manager printed held wrapped complete master next"""
+    a=b&c=d é ﬁ 😀 ‮ \ufffe \u2028 ǅ İ ß U+0000 manager printed held wrapped complete master next <script>oakum"""
 ODD = [
     *NUMBERS.split(),
     *TIMES.split(),

@@ -1,4 +1,6 @@
-"""Crafted requests to every page and by every form. Whatever is sent, no answer is a 500.
+"""Crafted requests to every page and by every form. Whatever is sent, no answer is a 500, and none leaks: how the
+program or the machine looks inside, a secret, another’s project, or what was sent as a script (OWASP Web
+Security Testing Guide, 4.8).
 
 fuzz(count, seed)            on the database at hand, which is as before afterwards
 python -m tests.measure long fuzz --count 20000 --seed 7
@@ -15,6 +17,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import parse_qsl, quote_plus, urlencode, urlsplit
 
+from django.conf import settings
+from django.contrib.auth import get_user_model
 from django.core.files.uploadedfile import SimpleUploadedFile, UploadedFile
 from django.core.signals import got_request_exception
 from django.db import transaction
@@ -26,9 +30,11 @@ from lxml import html
 from studio.access import PAGES, PUBLIC
 from studio.roles import Role
 from tests.crafted import HEADERS, ODD, RAW, ROOT, USUAL, Form, names_in_code, page_of, read_form
-from tests.factories import PersonFactory, ProjectFactory, UserFactory
+from tests.factories import PersonFactory, ProjectFactory, SongFactory, UserFactory
 from tests.studio.every_page import FURTHER, ROW, routes, rows_of
 
+ANOTHERS = "Kept From Others"  # of a project that names no mix engineer
+SCRIPT = "<script>oakum"
 SLOW = re.compile(r"pdf|confirmation|call_sheet|tone$|upload")  # pages that take a second or so
 
 
@@ -90,6 +96,9 @@ class Fuzzer:
             project.mix_engineers.add(PersonFactory(user=user))
             self.clients[role] = Client(raise_request_exception=False, SERVER_NAME="localhost")
             self.clients[role].force_login(user, backend="studio.backends.RoleBackend")
+        kept = ProjectFactory(name=ANOTHERS, client__name=ANOTHERS)
+        SongFactory(project=kept, title=ANOTHERS)
+        self.secrets = self._secrets()
         self.stranger = Client(raise_request_exception=False, SERVER_NAME="localhost")
         self.rows = rows_of(project)
         left_out = ("logout", "ready")  # that one says 503 where no worker is there
@@ -100,6 +109,21 @@ class Fuzzer:
             names_in_code() | {name for names in self.links.values() for name in names}
         )
         got_request_exception.connect(self._note)
+
+    def _secrets(self) -> list[str]:
+        hashes = get_user_model().objects.values_list("password", flat=True)
+        inside = ["Traceback (most recent call last)", f"{ROOT}/", "site-packages"]
+        return [*inside, str(settings.SECRET_KEY), *hashes, SCRIPT]
+
+    def _leaked(self, role: Role, page: str, answer) -> str | None:
+        """What an answer shows that nobody, or not this role, may see."""
+        if answer.streaming or not answer.headers.get("Content-Type", "").startswith("text/"):
+            return None
+        text = answer.content.decode(errors="replace")
+        if SCRIPT in text and not answer.headers["Content-Type"].startswith("text/html"):
+            text = text.replace(SCRIPT, "")
+        anothers = [ANOTHERS] if role is Role.MIX_ENGINEER and PAGES[page] is not PUBLIC else []
+        return next((secret for secret in [*self.secrets, *anothers] if secret in text), None)
 
     def _note(self, **signal) -> None:
         self.errors.append(traceback.format_exc().strip().splitlines())
@@ -153,8 +177,13 @@ class Fuzzer:
         with transaction.atomic():
             for _ in range(times):
                 self.errors.clear()
-                status = self._send(client, method, address, sent, headers)
+                answer = self._send(client, method, address, sent, headers)
+                status = answer.status_code
                 fuzzed.statuses[status] += 1
+                if leaked := self._leaked(role, page, answer):
+                    request = f"{role} {method} {address} {_shown(sent)} {headers or ''}"
+                    failure = Failure(page, f"it leaks {leaked}", request[:1500])
+                    fuzzed.failures.setdefault(f"{page} leaks {leaked}", failure)
                 if status >= 500 or self.errors:
                     lines = self.errors[0] if self.errors else [f"answered {status}"]
                     where = _last_of_ours(lines)
@@ -163,7 +192,7 @@ class Fuzzer:
                     fuzzed.failures.setdefault(f"{where} {lines[-1].split(':')[0]}", failure)
             transaction.set_rollback(True)
 
-    def _send(self, client, method, address, sent, headers) -> int:
+    def _send(self, client, method, address, sent, headers):
         how = dict(headers)
         body, content_type = encode_multipart(BOUNDARY, sent), MULTIPART_CONTENT
         if not any(isinstance(value, UploadedFile) for values in sent.values() for value in values):
@@ -180,7 +209,7 @@ class Fuzzer:
                 b"".join(answer.streaming_content)
             except Exception:
                 self.errors.append(traceback.format_exc().strip().splitlines())
-        return answer.status_code
+        return answer
 
     def _bent(self, page: str):
         """Method, address with its query, fields and headers of a request to the page."""
