@@ -5,7 +5,7 @@ from gear.editing.history import history_models
 from sessions.constraints.triggers import ERASURE, Trigger, unless_erasing
 
 HISTORY_KEPT = "history_kept: history stays as it was written"
-ERASURE_KEPT = "erasure_kept: that personal data was erased stays on record"
+ERASURE_KEPT = "erasure_kept: that personal data was erased is kept for good"
 ERASURES = [
     Trigger("rule_erasure_update", ERASURE, "UPDATE", "OLD.still_open_id IS NULL", ERASURE_KEPT),
     Trigger("rule_erasure_delete", ERASURE, "DELETE", "1 = 1", ERASURE_KEPT),

@@ -12,7 +12,7 @@ KEPT = {
     "studio_sessions.payment": "payments as they were entered",
     "studio_sessions.overtime": "approved overtime",
     "studio_sessions.signature": "signatures, with the words that were signed",
-    "studio_sessions.handover": "receipts for media that were handed over",
+    "studio_sessions.handover": "receipts for media that were given out",
 }
 #: What says who the house itself is.
 OF_THE_HOUSE = {"studio_sessions.studio", "studio_sessions.houserules", "studio.backup"}

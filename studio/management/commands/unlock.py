@@ -9,7 +9,7 @@ from studio.signing_in.unlocking import no_manager_is_left, unlock
 
 class Command(BaseCommand):
     help = (
-        "Let somebody in again who can't sign in: lifts pauses after wrong passwords, takes the second "
+        "Let somebody in again who can’t sign in: lifts pauses after wrong passwords, takes the second "
         "factor away, and gives a link under which they choose a new password. If the house has no "
         "manager left who may sign in, they become one."
     )
@@ -19,7 +19,7 @@ class Command(BaseCommand):
         parser.add_argument(
             "--address",
             default=_address(),
-            help="of the studio's pages, for the link (%(default)s)",
+            help="of the studio’s pages, for the link (%(default)s)",
         )
 
     def handle(self, *, username, address, **options):
