@@ -14,9 +14,10 @@ from tests.shared_database import ROOT
 PATIENCE = 30  # seconds
 KEEP = """
 import sys
-from studio.working.keeping import keep
+from studio.working import keeping
+keeping.PAUSE = 0.05
 says = "import os, sys, time; open(sys.argv[1] + '-' + str(os.getpid()), 'w'); time.sleep(float(sys.argv[2]))"
-keep([[sys.executable, "-c", says, sys.argv[1] + "/" + name, seconds] for name, seconds in
+keeping.keep([[sys.executable, "-c", says, sys.argv[1] + "/" + name, seconds] for name, seconds in
       (("ends", "0"), ("stays", "600"), ("stays too", "600"))])
 """
 
