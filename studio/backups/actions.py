@@ -58,6 +58,9 @@ def back_up(folder: Path | str, *, by=None, with_secrets: bool = False) -> Backu
         except DatabaseError as error:
             logger.exception("No backup was made")
             row.failure = f"The database did not answer to the end ({error}): no backup was kept."
+        except Exception as error:  # the page says so, and the next one is tried when it is due
+            logger.exception("No backup was made")
+            row.failure = f"An error of the program ({error}): no backup was kept."
     row.save()
     return row
 

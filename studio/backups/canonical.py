@@ -62,6 +62,8 @@ def writer_of(field: Field):
     nobody has thought of yet."""
     if kind_of(field) == "DecimalField":
         return _decimal(field.decimal_places)
+    if kind_of(field) == "JSONField" and field.encoder:
+        return lambda value: document(json.loads(json.dumps(value, cls=field.encoder)))
     return WRITTEN[kind_of(field)]
 
 

@@ -102,7 +102,16 @@ def _people(seconds: int, seed: int):
     return work_together(seconds, seed)
 
 
+def _backup(seconds: int, seed: int):
+    from tests.measure.load.carried import carry
+
+    return carry(seconds, seed)
+
+
 PARTS = {
+    "backup": Part(
+        _backup, 60, 3, "seconds of work, backed up, carried to the other engine and on"
+    ),
     "fuzz": Part(_fuzz, 20_000, 500, "crafted requests to all pages and forms"),
     "access": Part(_access, 100_000, 300, "pages by role, method and whose row it is, at most"),
     "faults": Part(_faults, 70, 1, "seconds that each fault lasts while people work"),

@@ -1,19 +1,15 @@
 """A second database beside the tests' own, and backups of what a test has not committed."""
 
 import sqlite3
-from contextlib import contextmanager, nullcontext
+from contextlib import nullcontext
 
 import pytest
 from django.core.management import call_command
 from django.db import DEFAULT_DB_ALIAS, connection, connections
-from django.db.migrations.loader import MigrationLoader
-from django.db.migrations.recorder import MigrationRecorder
-from django.test import override_settings
 
 from studio.backups import actions
 from studio.backups.making import write_backup
-from studio.settings import SQLITE_OPTIONS
-from studio.sqlite3.base import DatabaseWrapper
+from tests.studio.backups.others import note_migrations, using
 
 
 @pytest.fixture
@@ -43,32 +39,6 @@ def empty_sqlite(tmp_path_factory, django_db_setup, django_db_blocker):
         call_command("migrate", run_syncdb=True, verbosity=0)
         note_migrations(connections[DEFAULT_DB_ALIAS])
     return path
-
-
-def note_migrations(own) -> None:
-    with override_settings(MIGRATION_MODULES={}):
-        recorder = MigrationRecorder(own)
-        recorder.ensure_schema()
-        for migration in MigrationLoader(None).disk_migrations:
-            recorder.record_applied(*migration)
-
-
-@contextmanager
-def using(path):
-    """The SQLite file is the database meanwhile."""
-    own = connections[DEFAULT_DB_ALIAS]
-    facts = own.settings_dict | {
-        "ENGINE": "studio.sqlite3",
-        "NAME": str(path),
-        "OPTIONS": SQLITE_OPTIONS,
-    }
-    other = DatabaseWrapper(facts, DEFAULT_DB_ALIAS)
-    connections[DEFAULT_DB_ALIAS] = other
-    try:
-        yield other
-    finally:
-        other.close()
-        connections[DEFAULT_DB_ALIAS] = own
 
 
 @pytest.fixture

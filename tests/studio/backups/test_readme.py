@@ -14,7 +14,7 @@ from django.db import connection
 
 from sessions.clients.models import Person
 from tests.factories import DeliverableFileFactory, PersonFactory
-from tests.studio.backups.conftest import using
+from tests.studio.backups.others import using
 
 pytestmark = pytest.mark.django_db
 

@@ -4,6 +4,7 @@ import shutil
 
 import pytest
 from django.contrib.contenttypes.models import ContentType
+from django.contrib.messages.storage.base import Message
 from django.core.files.base import ContentFile
 from django.core.management import CommandError, call_command
 from django.db import connection
@@ -12,6 +13,7 @@ from sessions import constraints
 from sessions.bookings.models import Reservation
 from sessions.clients.models import Person
 from sessions.deliverables.models import DeliverableFile
+from sessions.editing.presses import Press
 from sessions.letters.models import Letter, LetterTopic
 from sessions.takes.models import TakePart
 from studio.backups.reading import opened
@@ -25,8 +27,9 @@ from tests.factories import (
     PersonFactory,
     ReservationFactory,
     TakeFactory,
+    UserFactory,
 )
-from tests.studio.backups.conftest import using
+from tests.studio.backups.others import using
 
 pytestmark = pytest.mark.django_db
 
@@ -57,6 +60,8 @@ def test_all_comes_back_with_its_files_keys_and_rules(backup_of, fresh, capsys):
     row.save()
     uploaded_at = row.uploaded_at
     histories = Person.history.count()
+    said = Message(20, "Session booked.")
+    Press.objects.create(user=UserFactory(), key="k" * 64, location="/", messages=[said])
     path = backup_of()
 
     with fresh() as other:
@@ -67,6 +72,7 @@ def test_all_comes_back_with_its_files_keys_and_rules(backup_of, fresh, capsys):
         with back.file.open() as file:
             assert file.read() == b"RIFF"
         assert LetterTopic.objects.get(pk=about.pk).about == reservation.session
+        assert Press.objects.get().messages == [said]
         assert Person.history.count() == histories  # nothing ran that writes one
         assert Person.objects.create(name="Senara Tolle").pk > gone.pk
         assert constraints.missing(other) == set()
@@ -160,3 +166,39 @@ def test_content_types_are_those_of_the_backup(backup_of, fresh):
         assert Letter.objects.count() == 1
         assert other.vendor == "sqlite"
     ContentType.objects.clear_cache()
+
+
+NEXT_MIGRATION = """
+from django.db import migrations
+
+def know(apps, schema_editor):
+    apps.get_model("studio_sessions", "Person").objects.update(does="known to the next version")
+
+class Migration(migrations.Migration):
+    dependencies = [("studio", "{last}"), ("studio_sessions", "{last_of_sessions}")]
+    operations = [migrations.RunPython(know)]
+"""
+
+
+def last_of(migrations) -> str:
+    return max(migrations.glob("0*.py")).stem
+
+
+def test_backup_of_an_older_version_is_brought_up_to_date(
+    backup_of, fresh, tmp_path, settings, monkeypatch
+):
+    """The program is a later one here, with one migration more."""
+    PersonFactory(name="Jory Penhale")
+    path = backup_of()
+    own = settings.BASE_DIR / "studio" / "migrations"
+    later = tmp_path / "later_migrations"
+    shutil.copytree(own, later)
+    of_sessions = last_of(settings.BASE_DIR / "sessions" / "migrations")
+    said = NEXT_MIGRATION.format(last=last_of(own), last_of_sessions=of_sessions)
+    (later / "9999_knows_people.py").write_text(said)
+    monkeypatch.syspath_prepend(tmp_path)
+    with fresh() as other:
+        settings.MIGRATION_MODULES = {"studio": "later_migrations"}
+        call_command("restore", str(path))
+        assert Person.objects.get(name="Jory Penhale").does == "known to the next version"
+        assert constraints.missing(other) == set()

@@ -11,8 +11,8 @@ from sessions import constraints
 from studio.backups.contents import models
 from studio.backups.loading import load
 from studio.backups.reading import opened
-from tests.studio.backups.conftest import using
 from tests.studio.backups.odd_rows import fill, values
+from tests.studio.backups.others import using
 
 pytestmark = [pytest.mark.django_db, pytest.mark.postgres]
 
