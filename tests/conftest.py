@@ -75,6 +75,7 @@ ONE_ENGINE = (
     "tests/studio/backups/test_fitting.py",
     "tests/studio/backups/test_keeping.py",
     "tests/studio/backups/test_page.py",
+    "tests/studio/erasing/test_command",
     "tests/studio/first_steps/",
     "tests/studio/test_access",
     "tests/studio/test_caches.py",

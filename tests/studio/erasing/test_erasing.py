@@ -126,10 +126,11 @@ def test_nothing_opens_to_them_any_more(client_of, ysolde):
     feed = FeedAddressFactory(person=ysolde)
     link = DeliveryLinkFactory(recipient__person=ysolde, recipient__email=ysolde.email)
     PasswordLinkFactory(user=ysolde.user)
+    assert client.get(reverse("password")).status_code == 200
 
     erased(ysolde)
 
-    assert client.get(reverse("home")).status_code == 302
+    assert client.get(reverse("password")).status_code == 302
     for each in (feed, link):
         each.refresh_from_db()
         assert each.revoked_at
