@@ -9,3 +9,6 @@ worker_class = "gthread"
 workers = 2  # unless `manage.py serve` says how many
 threads = 8
 timeout = 120  # seconds without a sign of life of a process, not of a request
+control_socket_disable = (
+    True  # `manage.py serve` steers it; the studios of one account would share one
+)

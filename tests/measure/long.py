@@ -123,8 +123,8 @@ PARTS = {
     "money": Part(_money, 1_000, 60, "things done with charges, invoices and payments"),
     "papers": Part(_papers, 20, 3, "times that a worker is killed while it makes a sheet"),
     "sheets": Part(_sheets, 300, 20, "hostile files imported as recall sheets"),
-    "killed": Part(_killed, 300, 4, "seconds of mixed work, in which anything is killed"),
-    "people": Part(_people, 1_200, 6, "seconds in which thirty people work"),
+    "killed": Part(_killed, 300, 3, "seconds of mixed work, in which anything is killed"),
+    "people": Part(_people, 1_200, 4, "seconds in which thirty people work"),
     "uploads": Part(_uploads, 2048, 32, "MiB uploaded over a bad line, and by eight at once"),
 }
 
