@@ -103,7 +103,12 @@ def test_form_is_sent_as_a_browser_sends_it():
 
 def verdict(*server, is_long=True, **facts):
     held = [(megabytes, 100.0) for megabytes in server]
-    facts = {"deeds": Counter(take=1), "waits": {"pages": [0.1, 0.2]}, "errors": []} | facts
+    facts = {
+        "deeds": Counter(take=1),
+        "waits": {"pages": [0.1, 0.2]},
+        "slowest": [],
+        "errors": [],
+    } | facts
     return Verdict(people=30, serving=1, held=held, is_long=is_long, **facts)
 
 

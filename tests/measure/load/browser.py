@@ -29,6 +29,10 @@ class Unexpected(Exception):
     """An answer that nobody should get."""
 
 
+class NotNow(OSError):
+    """The studio says that it cannot at this moment, and saved nothing."""
+
+
 @dataclass(frozen=True)
 class Page:
     address: str
@@ -52,12 +56,14 @@ class Page:
 
 @dataclass
 class Browser:
-    """`waits` are seconds by what was asked for, `again` how often something was sent once more."""
+    """`waits` are seconds by what was asked for, `pages` those of each address, `again` how often
+    something was sent once more, and `at_once` how often twice at one moment."""
 
     port: int
     headers: dict[str, str]
     chance: random.Random
     waits: dict[str, list[float]] = field(default_factory=dict)
+    pages: dict[str, list[float]] = field(default_factory=dict)
     again: int = 0
     at_once: int = 0
 
@@ -72,6 +78,7 @@ class Browser:
 
     def get(self, address: str, *, what: str = "pages", **headers) -> Page:
         """A page; where it leads elsewhere, that."""
+        began, asked = time.monotonic(), address
         for _ in range(5):
             status, said = self.send("GET", address, what=what, headers=headers)
             if status not in (301, 302):
@@ -79,6 +86,7 @@ class Browser:
             address = urljoin(address, said)
         if status not in (200, 202, 304):
             raise Unexpected(f"GET {address} was answered {status}: {words(said)}")
+        self.pages.setdefault(asked, []).append(time.monotonic() - began)
         return Page(address, status, said)
 
     def press(self, address: str, form: Fields, *, what: str) -> str:
@@ -108,7 +116,7 @@ class Browser:
                 answer = send()
             except (OSError, http.client.HTTPException) as error:
                 if time.monotonic() > until:
-                    raise Unexpected(f"{what} had no answer for {PATIENCE} seconds") from error
+                    raise Unexpected(f"{what}: no answer for {PATIENCE} s: {error!r}") from error
                 self.again += 1
                 time.sleep(AGAIN)
                 continue
@@ -120,7 +128,10 @@ class Browser:
             self._once("POST", address, {}, form)
 
     def _once(self, method, address, headers, form) -> tuple[int, str]:
+        """Raises NotNow for a page that asks to be sent again, which nobody has to do by hand here."""
         status, _, said = ask(self.port, method, address, self.headers | (headers or {}), form)
+        if status == 503:
+            raise NotNow(words(said))
         return status, said
 
 

@@ -71,7 +71,7 @@ def desks_for(roles: list[Role]) -> list[Desk]:
         session = _session(card, place // 2)
         song = _song(session.project)
         for number, role in enumerate(roles[place : place + 2], place):
-            user = User.objects.create(username=f"user{number}", role=role, password=password)
+            user = User.objects.create(username=f"person{number}", role=role, password=password)
             part = PartFactory(song=song, name=f"Voice {number}", position=number)
             own = replace(booth, chains=[booth.chains[number]])
             found.append(_desk(user, session, part, own, house.manager))

@@ -1,5 +1,6 @@
 """Thirty people at work: pages, takes, settings, uploads, bookings, papers, invoices, letters, payments."""
 
+import re
 import time
 from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
@@ -26,6 +27,7 @@ READS = 0.75  # of what is done is only looked at
 LOOK_EVERY = 5  # seconds, at the memory
 WARM_UP = 0.3  # of the time
 FLAT = 0.05
+SHOWN = 6
 
 
 @dataclass
@@ -37,6 +39,7 @@ class Verdict:
     serving: int
     deeds: Counter
     waits: dict[str, list[float]]
+    slowest: list[str]
     held: list[tuple[float, float]]
     is_long: bool
     errors: list[str]
@@ -65,6 +68,7 @@ class Verdict:
             f"{counted(self.deeds)}; {len(self.errors)} errors",
             _waited("all that was asked", [*chain(*self.waits.values())]),
             *(_waited(what, seconds) for what, seconds in sorted(self.waits.items())),
+            f"slowest pages by their medians: {', '.join(self.slowest)}",
             self._memory(),
             found,
             f"holds            {self.holds}",
@@ -78,7 +82,8 @@ class Verdict:
         )
         if not self.is_long:
             return f"{said}; too short to say whether it grows"
-        return f"{said}; after the warm-up the server's changed by {self.grown:+.1%}"
+        minutes = ", ".join(f"{held:.0f}" for held in server[:: 60 // LOOK_EVERY])
+        return f"{said}; after the warm-up the server's changed by {self.grown:+.1%}; by the minute {minutes}"
 
 
 def _waited(what: str, seconds: list[float]) -> str:
@@ -112,13 +117,25 @@ def work_together(seconds: float, seed: int) -> Verdict:
     waits: dict[str, list[float]] = {}
     for what, each in (pair for person in people for pair in person.browser.waits.items()):
         waits.setdefault(what, []).extend(each)
+    pages: dict[str, list[float]] = {}
+    for address, each in (pair for person in people for pair in person.browser.pages.items()):
+        pages.setdefault(re.sub(r"\d+", "n", address), []).extend(each)
+    slowest = sorted(pages, key=lambda address: median(pages[address]), reverse=True)[:SHOWN]
     errors += [
         f"{person.desk.user} had no answer {person.browser.again} times"
         for person in people
         if person.browser.again
     ]
     return Verdict(
-        len(people), serving, deeds, waits, held, is_long, errors, list(wrong(people, post))
+        len(people),
+        serving,
+        deeds,
+        waits,
+        [f"{address} {median(pages[address]) * 1e3:.0f} ms" for address in slowest],
+        held,
+        is_long,
+        errors,
+        list(wrong(people, post)),
     )
 
 
