@@ -191,6 +191,7 @@ OPENERS = {
     "sessions/ical/events.py": "writes",
     "sessions/ical/zones.py": "writes",
     "sessions/papers/pdf.py": "writes",
+    "studio/erasing/letter_files.py": "a command, papers of ours",
     "gear/panels/generic_kinds.py": "a file of ours",
     "gear/comma_separated.py": "by lines, 1 MB at most: tests/gear/equipment/lists",
 }
