@@ -4,12 +4,12 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from django.apps import apps
 from django.db.models import Model
 
 from studio.backups.canonical import fields_of, line, lines_of
 from studio.backups.contents import models
 from studio.backups.reading import Archive
+from studio.erasures import Erasure
 
 SHOWN = 20  # faults that are told of a table
 
@@ -28,7 +28,7 @@ def compare(archive: Archive, connection) -> Compared:
     `erase_person` changed, which is told."""
     found = Compared()
     today = {model._meta.db_table: model for model in models()}
-    erased = apps.get_model("studio", "Erasure").objects.rows()
+    erased = Erasure.objects.rows()
     for table, said in sorted(archive.manifest.tables.items()):
         if not said.history:
             continue
