@@ -77,6 +77,8 @@ ONE_ENGINE = (
     "tests/studio/backups/test_page.py",
     "tests/studio/erasing/test_command",
     "tests/studio/first_steps/",
+    "tests/studio/signing_in/test_limits.py",
+    "tests/studio/signing_in/test_signed_in.py",
     "tests/studio/test_access",
     "tests/studio/test_caches.py",
     "tests/studio/test_bar.py",

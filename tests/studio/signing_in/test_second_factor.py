@@ -10,12 +10,14 @@ import pytest
 import time_machine
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 from django_otp.oath import hotp
 from django_otp.plugins.otp_static.models import StaticToken
 from django_otp.plugins.otp_totp.models import TOTPDevice
 from pytest_django.asserts import assertContains, assertNotContains, assertRedirects
 
 from sessions.letters.models import Letter
+from sessions.links.models import WRONG_GUESSES, WrongGuess
 from sessions.rooms.models import HouseRules
 from studio.models import User
 from studio.signing_in import second_factor
@@ -184,8 +186,11 @@ def test_nothing_changes_by_a_device_that_was_left_signed_in(client_of, with_fac
     """Whoever sits down at it does not know the password, and may not guess it for long."""
     app, codes = with_factor(engineer)
     web = client_of(engineer)
-    for _ in range(20):
-        page = web.post(PAGE, {"do": do, "password": "guesswork"})
+    WrongGuess.objects.bulk_create(
+        WrongGuess(client=f"password of {engineer.pk}", at=timezone.now())
+        for _ in range(WRONG_GUESSES - 1)
+    )
+    page = web.post(PAGE, {"do": do, "password": "guesswork"})
     late = web.post(PAGE, {"do": do, "password": PASSWORD})
 
     assertContains(page, "This is not your password.")
