@@ -57,7 +57,7 @@ LEFT_BY_READING = {
     "studio_sessions_deliverylink": "when it was last used",
     "studio_passwordlink": "when it was last used",
     "studio_sessions_wrongguess": "who guesses is counted",
-    "django_session": "the visit of who opens a delivery",
+    "studio_signedin": "when the device was last used, and the visit of who opens a delivery",
 }
 
 

@@ -5,6 +5,7 @@ import logging
 from django.utils.module_loading import import_string
 
 from sessions.letters.models import Letter, LetterFile
+from sessions.unavailable import unavailable
 
 logger = logging.getLogger(__name__)
 
@@ -18,7 +19,9 @@ def files_of(letter: Letter) -> list[LetterFile]:
 def _make(file: LetterFile) -> bool:
     try:
         file.content = import_string(file.made_by)(file.made_of)
-    except Exception:
+    except Exception as error:
+        if unavailable(error):
+            raise  # it can be made once the database or the disk is back
         logger.exception("%s cannot be made for letter %s", file.name, file.letter_id)
         return False
     file.save(update_fields=["content"])

@@ -17,6 +17,7 @@ from django.utils import timezone
 
 from sessions.letters.mime import as_message
 from sessions.letters.models import Letter, LetterState
+from sessions.unavailable import unavailable
 
 REFUSED = (SMTPRecipientsRefused, SMTPSenderRefused, SMTPDataError, SMTPNotSupportedError)
 GIVEN_UP_AFTER = timedelta(minutes=10)  # whoever took a letter up and did not finish is gone
@@ -98,6 +99,8 @@ def _send_one(letter: Letter, connection) -> None:
     except OSError:
         raise
     except Exception as error:  # it cannot be written as a mail: the others can
+        if unavailable(error):
+            raise  # nor can anything be read: whoever takes it up after this one sends it
         logger.exception("Letter %s cannot be sent", letter.pk)
         _fail(letter, error)
     else:

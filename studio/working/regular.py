@@ -8,6 +8,7 @@ from time import monotonic
 
 from axes.models import AccessAttempt
 from django.core.management import call_command
+from django.db import connection
 from django.utils import timezone
 
 from sessions.bookings.challenges.actions import lapse_due
@@ -102,3 +103,4 @@ class RegularWork:
                 job.do(since, now)
             except Exception:
                 logger.exception("Regular work failed")
+                connection.close_if_unusable_or_obsolete()

@@ -56,6 +56,7 @@ class StudioWorker(db_worker.Worker):
                     idle = not self._turn(regular)
                 except Error:
                     logger.exception("The database failed: what was begun will be done again")
+                    connection.close_if_unusable_or_obsolete()
                     idle = True
                 if idle and self.running and not self.once:
                     time.sleep(PAUSE)

@@ -7,16 +7,19 @@ from contextlib import contextmanager
 from threading import Thread
 
 import pytest
-from django.db import connection, transaction
+from django.db import Error, connection, transaction
 from django.test import RequestFactory
 from django.urls import reverse
 from lxml import html
 
 from sessions.clients.models import Client as House
 from sessions.editing.presses import FIELD, new_number
+from sessions.letters.models import Letter, LetterState
+from sessions.letters.sending import send
 from sessions.unavailable import Unavailable
 from studio.gone import error_page
 from studio.writers import Places, WritersMiddleware
+from tests.factories import LetterFactory, LetterFileFactory
 
 ODDEST = '\r\n  Cordage & <b>\r\nSons "’𝄞 \r\n'
 
@@ -106,6 +109,22 @@ def test_page_says_so_without_the_database(lenient, monkeypatch, django_assert_n
         page = error_page(request)
 
     assert b'href="/songs/?page=2"' in page.content
+
+
+def test_letter_waits_where_its_file_cannot_be_made_for_want_of_a_database(db, mailoutbox):
+    letter = LetterFactory()
+    LetterFileFactory(letter=letter, content=b"", made_by=f"{__name__}.made_nowhere", made_of=1)
+
+    with pytest.raises(Error):
+        send(Letter.objects.all())
+
+    letter.refresh_from_db()
+    assert (letter.state, letter.error, mailoutbox) == (LetterState.WAITING, "", [])
+
+
+def made_nowhere(key):
+    with read_only(), transaction.atomic():
+        House.objects.create(name="Hawser & Sons")
 
 
 # --- who waits to write ---------------------------------------------------------------------------

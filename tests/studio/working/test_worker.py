@@ -2,7 +2,7 @@
 
 import pytest
 from django.core import mail
-from django.db import OperationalError
+from django.db import OperationalError, connection
 from django_tasks import TaskResultStatus
 from django_tasks_db.management.commands import db_worker
 from django_tasks_db.models import DBTaskResult
@@ -125,6 +125,28 @@ def test_database_that_fails_for_a_while_does_not_end_the_worker(monkeypatch, do
 
     assert (done, pauses) == (["in the end"], [worker.PAUSE])
     assert "database is locked" in caplog.text
+
+
+@pytest.mark.postgres
+def test_connection_that_the_server_ended_is_opened_anew(
+    on_postgresql, real_database, monkeypatch, done
+):
+    tasks.note.enqueue("in the end")
+    run, ended = db_worker.Worker.run, []
+
+    def end_once(self):
+        if not ended:
+            ended.append(True)
+            with connection.cursor() as cursor:
+                cursor.execute("SELECT pg_terminate_backend(pg_backend_pid())")
+        run(self)
+
+    monkeypatch.setattr(db_worker.Worker, "run", end_once)
+    monkeypatch.setattr(worker.time, "sleep", lambda seconds: None)
+
+    StudioWorker(max_tasks=1).run()
+
+    assert (done, ended) == (["in the end"], [True])
 
 
 def test_task_that_takes_too_long_is_given_up(monkeypatch):
