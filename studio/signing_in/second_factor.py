@@ -83,9 +83,10 @@ def remove(user: User, *, why: str = "Second factor removed", by) -> bool:
     """The password alone is enough from now on; whether it was not before."""
     removed, _ = TOTPDevice.objects.devices_for_user(user).delete()
     StaticDevice.objects.devices_for_user(user).delete()
-    if removed:
+    asked = bool(removed) or user.second_factor_since is not None
+    if asked:
         _note(user, since=None, why=why)
-    return bool(removed)
+    return asked
 
 
 def takes(user: User, code: str) -> bool:
