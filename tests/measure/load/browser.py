@@ -84,7 +84,7 @@ class Browser:
             if status not in (301, 302):
                 break
             address = urljoin(address, said)
-        if status not in (200, 202, 304):
+        if status not in (200, 202, 304, 405):  # the last where an address is only posted to
             raise Unexpected(f"GET {address} was answered {status}: {words(said)}")
         self.pages.setdefault(asked, []).append(time.monotonic() - began)
         return Page(address, status, said)
