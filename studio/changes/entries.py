@@ -19,6 +19,7 @@ from sessions.money.models import MoneyPaper
 from sessions.money.payments.models import Allocation, Payment
 from sessions.signing.models import Signature
 from studio.changes.kinds import Kind, Part
+from studio.erasing.models import Erasure
 from studio.models import User
 
 
@@ -55,6 +56,7 @@ ONCE = {
     Payment: ("recorded_at", "recorded_by"),
     Allocation: ("made_at", "made_by"),
     Letter: ("written_at", "written_by"),
+    Erasure: ("at", ""),
 }
 
 

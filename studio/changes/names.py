@@ -8,16 +8,19 @@ from django.db.models import Field, Model
 
 from gear.equipment.models import Fault, Unit
 from gear.panels.models import Control, Panel
-from gear.patchbay.models import Normal, PatchPoint, TieLine
+from gear.patchbay.models import Bay, Normal, PatchPoint
 from sessions.bookings.models import (
     Attendance,
     AttendanceBreak,
     Challenge,
     Credit,
     CreditedOn,
+    RecordingSession,
     Release,
     Reservation,
+    Series,
 )
+from sessions.bookings.series.rules import Rule
 from sessions.calendar.feeds.models import FeedAddress
 from sessions.deliverables.listening.models import MixNote, Verdict
 from sessions.deliverables.media.models import MediaCopy
@@ -33,12 +36,14 @@ from sessions.money.invoices.models import Invoice
 from sessions.money.models import MoneyPaper
 from sessions.money.payments.models import Allocation, Payment
 from sessions.recall.models import Rebuild, RebuildStep, Tick
+from sessions.rooms.models import HouseRules
 from sessions.setups.headphones.models import HeadphoneLine
 from sessions.setups.models import Chain, Placement, Revision, Stage
 from sessions.songs.models import LyricLine, Part
-from sessions.takes.models import CompChoice, CompGrade, TakePart
+from sessions.takes.models import CompChoice, CompGrade, Take, TakePart
 from sessions.terms.agreements.models import Agreement
 from sessions.terms.models import Rate
+from studio.erasing.models import Erasure
 from studio.models import User
 from studio.password_links import PasswordLink
 
@@ -49,7 +54,6 @@ READS = {
     Panel: ("model",),
     PatchPoint: ("bay",),
     Normal: ("source", "destination"),
-    TieLine: ("room",),
     Attendance: ("person",),
     Challenge: ("challenger", "hold"),
     Credit: ("person",),
@@ -77,6 +81,7 @@ READS = {
     Part: ("song",),
     CompChoice: ("section", "line", "take"),
     CompGrade: ("section", "line"),
+    Take: ("song",),
     TakePart: ("part", "take"),
     Agreement: ("client", "project"),
     Rate: ("room", "person", "unit", "gear_model"),
@@ -86,8 +91,15 @@ READS = {
 CALLED: dict[type[Model], Callable[[Model], str]] = {
     Delivery: lambda delivery: f"delivery of “{delivery.song}”",
     Placement: lambda placement: "",
+    HouseRules: lambda rules: "",
+    FeedAddress: lambda feed: f"of {feed.of}",
+    DeliveryLink: lambda link: f"of {link.recipient}",
+    Take: lambda take: f"{take} of “{take.song}”",
+    RebuildStep: lambda step: f"chain {step.chain_number}, unit {step.position}",
+    Series: lambda series: Rule.read(series.rule).in_words.lower(),
     Deliverable: lambda deliverable: f"{deliverable} of “{deliverable.song}”",
     LyricLine: lambda line: f"“{line.text}”",
+    Erasure: lambda erasure: "names and addresses replaced",
     Tick: lambda tick: tick.key.replace("_", " "),
     HeadphoneLine: lambda line: line.heard,
 }
@@ -99,13 +111,23 @@ _KINDS = {
     CreditedOn: ("credited on", "songs and parts credited on"),
     FeedAddress: ("calendar feed", "calendar feeds"),
     User: ("sign-in", "sign-ins"),
+    Erasure: ("personal data:", "erasures of personal data"),
     Delivery: ("", "deliveries"),
+    RecordingSession: ("session", "sessions"),
+    Bay: ("", "patch bays"),
+    Panel: ("", "panels"),
+    Revision: ("", "revisions of chains"),
+    MixRevision: ("", "revisions of mix setups"),
+    MixNote: ("", "notes on mixes"),
+    Rebuild: ("", "rebuilds"),
+    Take: ("", "takes"),
+    TakePart: ("", "parts of takes"),
     Attendance: ("", "in and out of musicians"),
     AttendanceBreak: ("break", "breaks of musicians"),
     Release: ("", "releases"),
     Agreement: ("", "agreed rates and terms"),
     Tick: ("ticked", "ticks of rebuilds"),
-    RebuildStep: ("rebuild,", "units of rebuilds"),
+    RebuildStep: ("", "units of rebuilds"),
     MoneyPaper: ("", "quotes and work orders"),
     Invoice: ("", "invoices and credit notes"),
     Payment: ("", "payments and refunds"),

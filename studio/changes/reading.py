@@ -162,7 +162,7 @@ class _Entry:
 
     @property
     def _who(self) -> str:
-        said = getattr(self.row, "said_by", "")
+        said = getattr(self.row, "said_by", "") or getattr(self.row, "ran_as", "")
         by = getattr(self.row, self.noted.by, None) if self.noted.by else None
         return str(by or said or BY_THE_STUDIO)
 

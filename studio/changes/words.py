@@ -33,16 +33,32 @@ from sessions.setups.models import Photo
 from sessions.songs.models import Song
 from sessions.songs.tempo import tempo_text
 from studio.changes.names import Names
+from studio.models import User
 
 LONGEST = 120  # characters of a text; of a longer one, what differs
 AROUND = 3  # words that are left standing around that
 MOST_FACTS = 8  # of a row that is new
 EMPTY, ARROW = "empty", "→"
 SETTINGS, COPIED = "settings", "not_yet_set"
+UNITS = SHORT | {"degrees": "°", "db": "dB", "cm": "cm", "hz": "Hz", "seconds": "s"}
 MONEY = ("amount", "total", "net", "tax")
 #: What a machine keeps for itself, or what another field says.
 UNTOLD = frozenset(
-    {"batch", "sha256", "shown", "bext", "ixml", "width", "height", "html", "password"}
+    {
+        "batch",
+        "file",
+        "frames",
+        "time_reference",
+        "size_bytes",
+        "sha256",
+        "shown",
+        "bext",
+        "ixml",
+        "width",
+        "height",
+        "html",
+        "password",
+    }
 )
 #: Told although no form shows it.
 TOLD = frozenset({COPIED, "fixed_at", "struck_at", "lapsed_at"})
@@ -69,6 +85,9 @@ def given(entry: Model, hidden: frozenset[str], via: str) -> list[Field]:
         field
         for field in entry.tracked_fields
         if told(field)
+        and not (
+            field.related_model is User and getattr(entry, field.attname) == entry.history_user_id
+        )
         and not (field.primary_key or field.name in (via, "position", *hidden))
         and getattr(entry, field.attname) not in ("", None, [], {}, False)
         and getattr(entry, field.attname) != field.get_default()
@@ -76,8 +95,18 @@ def given(entry: Model, hidden: frozenset[str], via: str) -> list[Field]:
 
 
 def label_of(field: Field) -> str:
+    return capfirst(_label_and_unit(field)[0])
+
+
+def _label_and_unit(field: Field) -> tuple[str, str]:
+    """“distance, cm”, and what is named for its column: “fader db”."""
     name = str(field.verbose_name)
-    return capfirst(name.partition(", ")[0] if _is_figure(field) else name)
+    if not _is_figure(field):
+        return name, ""
+    label, comma, unit = name.partition(", ")
+    if not comma and name.rpartition(" ")[2] in UNITS:
+        label, _, unit = name.rpartition(" ")
+    return label, UNITS.get(unit, unit)
 
 
 def from_to(entry: Model, before: Model | None, field: Field, names: Names) -> Iterator[str]:
@@ -132,12 +161,13 @@ def _plain(field: Field, value) -> str:
         return date_format(value, "DATE_FORMAT")
     if isinstance(value, time):
         return f"{value:%H:%M}"
+    if field.name == "sample_rate":
+        return f"{value / 1000:g} kHz"
     if isinstance(value, Decimal) and field.name in MONEY:
         return f"{value:f}".replace("-", MINUS)
     if _is_figure(field):
-        _, _, unit = str(field.verbose_name).partition(", ")
-        return number_text(value, SHORT.get(unit, unit))
-    return str(value)
+        return number_text(value, _label_and_unit(field)[1])
+    return ", ".join(str(value).splitlines())
 
 
 def _is_figure(field: Field) -> bool:
@@ -188,7 +218,8 @@ def _rules(entry, rules: dict) -> str:
         said.append(f"{order.bit_depth} bit")
     said.append(" or ".join(Container(each).label for each in order.containers))
     if order.true_peak_ceiling_dbtp is not None:
-        said.append(f"true peak up to {number_text(order.true_peak_ceiling_dbtp, 'dBTP')}")
+        ceiling = f"{order.true_peak_ceiling_dbtp:.1f}".replace("-", MINUS)
+        said.append(f"true peak up to {ceiling} dBTP")
     if order.stems:
         said.append(f"stems {', '.join(order.stems)}")
     return "; ".join(filter(None, [*said, *order.set_rules]))

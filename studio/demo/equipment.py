@@ -1,6 +1,7 @@
 """The studio's equipment, filled into the inventory."""
 
 from django.utils.text import slugify
+from simple_history.utils import bulk_create_with_history
 
 from gear.audio.marks import marks_from_text
 from gear.equipment.models import GearModel, Unit, UnitState
@@ -15,7 +16,9 @@ def fill_equipment() -> None:
     """Makes all models, panels, units, the patch bays and their tie lines."""
     for row in [*MICROPHONES, *OUTBOARD]:
         _make_model(row)
-    Unit.objects.filter(asset_tag="MV-01").update(supply=Unit.objects.get(asset_tag="SU-01"))
+    supplied = Unit.objects.get(asset_tag="MV-01")
+    supplied.supply = Unit.objects.get(asset_tag="SU-01")
+    supplied.save()
     to_the_bench = Unit.objects.get(asset_tag="CO-02")
     to_the_bench.state = UnitState.ON_THE_BENCH
     to_the_bench.save()
@@ -28,7 +31,7 @@ def _make_model(row: M) -> None:
     )
     if row.controls:
         panel = Panel.objects.create(model=model)
-        Control.objects.bulk_create(
+        controls = [
             Control(
                 panel=panel,
                 position=position,
@@ -47,7 +50,8 @@ def _make_model(row: M) -> None:
                 ],
             )
             for position, control in enumerate(row.controls, 1)
-        )
+        ]
+        bulk_create_with_history(controls, Control)
     for tag in row.tags:
         Unit.objects.create(
             model=model,

@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 
+from gear.editing.history import update_with_history
 from sessions.bookings.actions import give_credit
 from sessions.bookings.models import Credit, CreditRole, RecordingSession
 from sessions.bookings.musicians.actions import (
@@ -74,7 +75,7 @@ def _note_names(work) -> None:
     speaker.credited_as = "Old Bram Hawse"
     speaker.save()
     songs = Song.objects.filter(project__name="Ninth Tide EP")
-    songs.update(writers="Ada Fenwright (music), Bram Hawse (words)")
+    update_with_history(songs, writers="Ada Fenwright (music), Bram Hawse (words)")
 
 
 def _was_there(session, person, came: int, left: int, *, by) -> None:

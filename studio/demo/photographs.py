@@ -7,6 +7,7 @@ from io import BytesIO
 from django.core.files.base import ContentFile
 from PIL import Image, ImageDraw, ImageFilter
 
+from gear.editing.history import update_with_history
 from sessions.setups.models import Photo, Setup, Subject
 from sessions.setups.photos.actions import take_photo
 from sessions.setups.photos.subjects import subjects_of
@@ -36,7 +37,7 @@ def fill_photographs() -> None:
     stage = max(stages, key=lambda stage: len(_missing(stage)))
     subjects = {key: photo for setup in recorded for key, photo in subjects_of(setup).items()}
     _take(subjects[stage.photo_key], _panels(1), "Settings as they stood")
-    Photo.objects.exclude(unit=None).update(reads=_missing(stage)[:2])
+    update_with_history(Photo.objects.exclude(unit=None), reads=_missing(stage)[:2])
     for photo in Photo.objects.select_related("setup__session"):
         ended = photo.setup.session.ends_at - timedelta(minutes=10)
         Photo.objects.filter(pk=photo.pk).update(taken_at=ended)

@@ -11,6 +11,7 @@ from django.db import IntegrityError, OperationalError, connection
 from django.utils import timezone
 
 from sessions.deliverables.actions import hand_in
+from sessions.deliverables.measured import measure
 from sessions.deliverables.measuring import UnmeasurableFile
 from sessions.deliverables.models import Deliverable, DeliverableFile, DeliverableKind
 from sessions.storing import sweep_incoming
@@ -175,3 +176,15 @@ def test_sweep_removes_what_a_killed_process_left(folders):
     sweep_incoming(timezone.now())
 
     assert {path.name for path in (folders / "incoming").iterdir()} == {young.name, other.name}
+
+
+def test_history_of_a_file_says_what_was_measured_but_not_how_it_went_on(wav):
+    with wav.open("rb") as opened:
+        file = hand_in_rough_mix(SongFactory(), File(opened, name=wav.name)).files.get()
+    DeliverableFile.objects.filter(pk=file.pk).update(state="waiting", progress_percent=0)
+
+    measure.call(file.pk)
+
+    measured = file.history.first()
+    assert (measured.history_type, measured.state, measured.codec) == ("~", "measured", file.codec)
+    assert not hasattr(measured, "waveform")

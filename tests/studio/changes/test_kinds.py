@@ -42,6 +42,7 @@ LEFT_OUT = {
 }
 #: Noted, but on no page of its own: a page says who issued or wrote it, and it never changes.
 ON_CHANGES_ONLY = {
+    "Erasure",
     "Allocation",
     "Invoice",
     "Letter",
