@@ -96,7 +96,7 @@ CALLED: dict[type[Model], Callable[[Model], str]] = {
     DeliveryLink: lambda link: f"of {link.recipient}",
     Take: lambda take: f"{take} of “{take.song}”",
     RebuildStep: lambda step: f"chain {step.chain_number}, unit {step.position}",
-    Series: lambda series: Rule.read(series.rule).in_words.lower(),
+    Series: lambda series: Rule.parse(series.rule).in_words.lower(),
     Deliverable: lambda deliverable: f"{deliverable} of “{deliverable.song}”",
     LyricLine: lambda line: f"“{line.text}”",
     Erasure: lambda erasure: "names and addresses replaced",

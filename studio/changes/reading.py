@@ -10,7 +10,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.text import capfirst
 
+from sessions.bookings.models import RecordingSession
 from sessions.periods import moment_in_words
+from sessions.songs.models import Song
 from studio.changes.entries import Noted, Place, loaded, newest
 from studio.changes.kinds import KINDS
 from studio.changes.names import Names, kind_of
@@ -51,6 +53,11 @@ class Change:
     @property
     def time(self) -> str:
         return self.moment.rpartition(", ")[2]
+
+    @property
+    def lines(self) -> list[str]:
+        """One for each fact that changed; what is new, or no more, is said in one."""
+        return [self.in_words] if self.what else self.facts
 
     @property
     def in_words(self) -> str:
@@ -209,9 +216,9 @@ def _load_links(entries: list[_Entry], names: Names) -> None:
 @cache
 def _part_of() -> dict[type[Model], str]:
     """By which key the rows of a model belong to what they are a part of."""
-    return {
-        part.model: part.via for kind in reversed(KINDS.values()) for part in kind.parts if part.via
-    }
+    parts = [part for kind in reversed(KINDS.values()) for part in kind.parts if part.via]
+    in_projects = {RecordingSession: "project", Song: "project"}
+    return {part.model: part.via for part in parts} | in_projects
 
 
 @cache

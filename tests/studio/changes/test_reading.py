@@ -66,7 +66,7 @@ def test_changes_are_in_the_words_of_the_page(manager):
 
     rules, formats, _ = facts("project", project, manager)
 
-    assert rules == ["Delivery rules: Rough mix → Stems; true peak up to −1 dBTP"]
+    assert rules == ["Delivery rules: Rough mix → Stems; true peak up to −1.0 dBTP"]
     assert formats == [
         "Sample rate: 48 kHz → 96 kHz",
         "Analogue level of full scale: +18.0 dBu → +24.0 dBu",

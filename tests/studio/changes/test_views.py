@@ -72,7 +72,12 @@ def test_changes_go_out_as_csv_all_of_them(client_of, manager, engineer, song, m
 
     assert head == ["When", "Who", "What", "Of", "Change"]
     assert len(lines) == 7
-    assert lines[0][1:] == ["Ulric Yarrell", "Song =Neap 4", "", "Title: =Neap 3 → =Neap 4"]
+    assert lines[0][1:] == [
+        "Ulric Yarrell",
+        "Song =Neap 4",
+        str(song.project),
+        "Title: =Neap 3 → =Neap 4",
+    ]
 
 
 def test_only_a_manager_reads_them(client_of, engineer):
