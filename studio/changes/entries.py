@@ -19,7 +19,7 @@ from sessions.money.models import MoneyPaper
 from sessions.money.payments.models import Allocation, Payment
 from sessions.signing.models import Signature
 from studio.changes.kinds import Kind, Part
-from studio.erasing.models import Erasure
+from studio.erasures import Erasure
 from studio.models import User
 
 

@@ -43,7 +43,7 @@ from sessions.songs.models import LyricLine, Part
 from sessions.takes.models import CompChoice, CompGrade, Take, TakePart
 from sessions.terms.agreements.models import Agreement
 from sessions.terms.models import Rate
-from studio.erasing.models import Erasure
+from studio.erasures import Erasure
 from studio.models import User
 from studio.password_links import PasswordLink
 
