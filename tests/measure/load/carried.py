@@ -164,7 +164,10 @@ def other_engine() -> Iterator[None]:
     server = os.environ.get("OTHER_DATABASE_URL", "") if own.vendor == "sqlite" else ""
     os.environ["DATABASE_URL"] = server
     with empty_database() as (folder, url):
-        os.environ |= {"DATABASE_URL": url, "DATA_DIR": folder}
+        key = str(
+            settings.SECRET_KEY
+        )  # whoever signs in from here is known to the server's processes
+        os.environ |= {"DATABASE_URL": url, "DATA_DIR": folder, "SECRET_KEY": key}
         for name in ("static", "incoming"):
             os.mkdir(f"{folder}/{name}", 0o700)
         facts = own.settings_dict | dj_database_url.parse(url) | {"OPTIONS": {}}
