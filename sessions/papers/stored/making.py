@@ -10,6 +10,7 @@ from django_tasks import task
 from sessions.papers.pdf import PaperSize, render_pdf
 from sessions.papers.stored.drafts import Draft, draft_of
 from sessions.papers.stored.models import StoredPaper, StoredPaperQuerySet
+from sessions.unavailable import unavailable
 
 SOMEBODY_WAITS = 10  # before papers that nobody has asked for yet
 
@@ -38,6 +39,8 @@ def bring_up_to_date(key: int) -> None:
         try:
             make(paper, draft, at=at)
         except Exception as error:
+            if unavailable(error):
+                raise  # whoever looks for it once the disk or the database is back has it made
             papers.update(key=draft.key, error=str(error) or type(error).__name__)
             raise
 
