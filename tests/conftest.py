@@ -76,6 +76,8 @@ ONE_ENGINE = (
     "tests/studio/backups/test_keeping.py",
     "tests/studio/backups/test_page.py",
     "tests/studio/erasing/test_command",
+    "tests/studio/changes/test_kinds.py",
+    "tests/studio/changes/test_views.py",
     "tests/studio/first_steps/",
     "tests/studio/signing_in/test_limits.py",
     "tests/studio/signing_in/test_signed_in.py",
