@@ -60,7 +60,7 @@ def test_client_page_costs_the_same_at_any_length(
         RecordingSessionFactory(project=ProjectFactory(client=house))
     client = client_of(engineer)
 
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(7):
         page = client.get(house.get_absolute_url())
 
     assert len(page.context["sessions"]) == rows
@@ -77,7 +77,7 @@ def test_project_page_costs_the_same_at_any_length(
         project.mix_engineers.add(PersonFactory())
     client = client_of(engineer)
 
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(6):
         page = client.get(project.get_absolute_url())
 
     assert len(page.context["songs"]) == rows
@@ -329,9 +329,11 @@ def test_project_page_opens_no_door_to_contacts_for_a_mix_engineer(
 
 
 def test_project_page_shows_the_house_what_was_changed(client_of, engineer, mixed_project):
-    page = client_of(engineer).get(mixed_project.get_absolute_url())
+    client = client_of(engineer)
+    address = f"/changes/project/{mixed_project.pk}/"
 
-    assert "Mix engineers</span>" in page.text
+    assert f'hx-get="{address}"' in client.get(mixed_project.get_absolute_url()).text
+    assert "Mix engineers" in client.get(address).text
 
 
 def test_project_page_states_the_format(client_of):
