@@ -18,7 +18,7 @@ from lxml import html
 from tests.measure.web import as_headers, ask
 
 AGAIN = 0.2  # seconds until it is sent again
-PATIENCE = 120  # seconds until somebody gives up: a server must be back by then
+PATIENCE = 300  # seconds until somebody gives up: a server must be back by then
 AT_ONCE = 0.05  # of what is pressed is pressed twice at one moment
 
 Fields = dict[str, object]

@@ -100,9 +100,9 @@ def work_together(seconds: float, seed: int) -> Verdict:
     serving, is_long = SERVING[connection.vendor], seconds >= LONG
     studio = Processes(serving)
     people = at_work(ROLES, studio.port, seed)
-    with post_office() as post, studio:
-        deeds = Counter()
-        with ThreadPoolExecutor(len(people)) as pool:
+    with post_office() as post:
+        with studio, ThreadPoolExecutor(len(people)) as pool:
+            deeds = Counter()
             works = [pool.submit(_a_day, each, over, deeds, errors, is_long) for each in people]
             try:
                 until = time.monotonic() + seconds
@@ -111,9 +111,9 @@ def work_together(seconds: float, seed: int) -> Verdict:
                     time.sleep(min(LOOK_EVERY, max(0.0, until - time.monotonic())))
             finally:
                 over.set()
-        for work in works:
-            work.result()
-    finish_what_waits()
+            for work in works:
+                work.result()
+        finish_what_waits()
     waits: dict[str, list[float]] = {}
     for what, each in (pair for person in people for pair in person.browser.waits.items()):
         waits.setdefault(what, []).extend(each)
