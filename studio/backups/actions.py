@@ -88,10 +88,12 @@ def _owners_alone(path: str, flags: int) -> int:
 
 @contextmanager
 def _only_one() -> Iterator[None]:
-    """Whoever is killed lets go of it."""
-    with open(Path(settings.FILE_UPLOAD_TEMP_DIR) / "backup.lock", "w") as file:
-        try:
-            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            raise BeingMade("A backup is being made already.") from None
+    """The folder of what comes in is locked meanwhile; whoever is killed lets go of it."""
+    folder = os.open(settings.FILE_UPLOAD_TEMP_DIR, os.O_RDONLY)
+    try:
+        fcntl.flock(folder, fcntl.LOCK_EX | fcntl.LOCK_NB)
         yield
+    except BlockingIOError:
+        raise BeingMade("A backup is being made already.") from None
+    finally:
+        os.close(folder)

@@ -149,9 +149,10 @@ def _restored(backup: Path) -> list[str]:
 def _differences(one: Path, other: Path) -> Iterator[str]:
     with opened(one) as first, opened(other) as second:
         then, now = first.manifest, second.manifest
-    for table in then.tables:
-        if then.tables[table] != now.tables[table]:
-            yield f"{table}: {then.tables[table]} became {now.tables[table]}"
+    for table, was in then.tables.items():
+        held = now.tables[table]
+        if (was.rows, was.sha256) != (held.rows, held.sha256):
+            yield f"{table}: {was} became {held}"
     if (then.files, then.history) != (now.files, now.history):
         yield "other files, or another history"
 

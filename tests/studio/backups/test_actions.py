@@ -82,12 +82,14 @@ def test_what_a_killed_process_left_is_removed(folder):
 
 
 def test_only_one_is_made_at_a_time(folder):
-    with open(folder.parent / "incoming" / "backup.lock", "w") as file:
-        fcntl.flock(file, fcntl.LOCK_EX)
-        with pytest.raises(BeingMade):
-            back_up(folder)
-        with pytest.raises(CommandError, match="being made already"):
-            call_command("backup", to=folder)
+    incoming = os.open(folder.parent / "incoming", os.O_RDONLY)
+    fcntl.flock(incoming, fcntl.LOCK_EX)
+    with pytest.raises(BeingMade):
+        back_up(folder)
+    with pytest.raises(CommandError, match="being made already"):
+        call_command("backup", to=folder)
+    os.close(incoming)
+    assert not back_up(folder).failure
 
 
 def test_file_that_a_sweep_takes_meanwhile_is_in_it(folder, monkeypatch):
