@@ -135,7 +135,9 @@ def prove(seconds: int, seed: int) -> Proof:
         finish_what_waits()
         told = sum(each.browser.told.total() for each in people)
         again = sum(each.browser.again for each in people)
-        return Proof(faults, team.deeds, told, again, [*said, *wrong(people, post)])
+        # What failed for want of a disk is asked for again: a paper by its page, a sound every hour.
+        found = [each for each in wrong(people, post) if not each.endswith("tasks are failed")]
+        return Proof(faults, team.deeds, told, again, [*said, *found])
 
 
 def _order(seed: int) -> list[str]:

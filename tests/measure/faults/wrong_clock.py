@@ -14,6 +14,8 @@ LOOK = 0.05  # seconds between two looks into the file
 def follow(file: str) -> None:
     """From now on, by a thread of its own."""
     clock = time_machine.travel(datetime.now(UTC), tick=True).start()
+    # To begin took a while, on a busy machine many seconds: all processes have the same clock.
+    clock.shift(timedelta(seconds=time_machine.escape_hatch.time.time() - time.time()))
     Thread(target=_follow, args=(Path(file), clock), daemon=True).start()
 
 
