@@ -7,7 +7,6 @@ import time
 from collections import Counter
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import ExitStack
 from dataclasses import dataclass, field
 from threading import Event, Thread
 from urllib.parse import urlencode
@@ -109,35 +108,36 @@ class Proof:
 
 def prove(seconds: int, seed: int) -> Proof:
     """Each fault lasts so many seconds. The database is spoiled."""
-    with ExitStack() as stack:
-        stack.enter_context(small_disk())
-        clock = stack.enter_context(clock_to_set())
-        post = stack.enter_context(post_office())
-        studio = stack.enter_context(Processes(SERVING))
+    with small_disk(), clock_to_set() as clock, post_office() as post:
         # A clock a day ahead is a day in which nobody did anything: people would sign in again.
         HouseRules.to_edit()
         HouseRules.objects.update(idle_hours=0)
-        people = at_work(ROLES, studio.port, seed)
-        for each in people:
-            mine = each.browser
-            each.browser = Patient(mine.port, mine.headers, mine.chance)
-        world = Things(studio, post, clock)
-        team = Team(people)
-        with ThreadPoolExecutor(len(people)) as pool:
-            works = [pool.submit(team.work, each) for each in people]
-            try:
-                team.wait_for_all(works)
-                faults = [_fault(name, world, team, works, seconds) for name in _order(seed)]
-                _wait_for_letters(seconds)
-            finally:
-                team.over.set()
-        said = [error for work in works for error in work.result()]
+        with Processes(SERVING) as studio:
+            people = at_work(ROLES, studio.port, seed)
+            for each in people:
+                mine = each.browser
+                each.browser = Patient(mine.port, mine.headers, mine.chance)
+            team = Team(people)
+            faults, said = _one_after_the_other(Things(studio, post, clock), team, seconds, seed)
         finish_what_waits()
         told = sum(each.browser.told.total() for each in people)
         again = sum(each.browser.again for each in people)
         # What failed for want of a disk is asked for again: a paper by its page, a sound every hour.
         found = [each for each in wrong(people, post) if not each.endswith("tasks are failed")]
         return Proof(faults, team.deeds, told, again, [*said, *found])
+
+
+def _one_after_the_other(world: Things, team: "Team", seconds: int, seed: int):
+    """What is found of each fault, and what those who worked met with."""
+    with ThreadPoolExecutor(len(team.people)) as pool:
+        works = [pool.submit(team.work, each) for each in team.people]
+        try:
+            team.wait_for_all(works)
+            faults = [_fault(name, world, team, works, seconds) for name in _order(seed)]
+            _wait_for_letters(seconds)
+        finally:
+            team.over.set()
+    return faults, [error for work in works for error in work.result()]
 
 
 def _order(seed: int) -> list[str]:
