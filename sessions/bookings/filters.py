@@ -2,7 +2,7 @@ from datetime import date, timedelta
 
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
-from django.db.models import Q
+from django.db.models import Exists, OuterRef, Q
 from django.forms import BoundField
 from django.utils import timezone
 from django_filters import CharFilter, ChoiceFilter, DateFilter, FilterSet, ModelChoiceFilter
@@ -10,6 +10,7 @@ from django_filters import CharFilter, ChoiceFilter, DateFilter, FilterSet, Mode
 from gear.equipment.models import Unit
 from sessions.bookings.models import RecordingSession, Reservation, Status
 from sessions.clients.models import Client, Person, Project
+from sessions.clients.offered import newest, newest_projects
 from sessions.periods import midnight
 from sessions.rooms.models import Room
 
@@ -25,26 +26,20 @@ DAY = {
 SELDOM = {"since", "until", "person", "unit", "client", "project"}  # folded away until asked for
 
 
-def _visible(request):
-    return RecordingSession.objects.visible_to(request.user)
-
-
 def _booked(model, kind: str):
     """Offer only what a session that the user may see has reserved: names are the house's business."""
 
     def offered(request):
-        reservations = Reservation.objects.filter(session__in=_visible(request))
-        return model.objects.filter(pk__in=reservations.values(kind))
+        reservations = Reservation.objects.visible_to(request.user)
+        return model.objects.filter(Exists(reservations.filter(**{kind: OuterRef("pk")})))
 
     return offered
 
 
 def _clients(request):
-    return Client.objects.filter(projects__in=Project.objects.visible_to(request.user)).distinct()
-
-
-def _projects(request):
-    return Project.objects.visible_to(request.user)
+    projects = Project.objects.visible_to(request.user)
+    seen = Client.objects.filter(Exists(projects.filter(client=OuterRef("pk"))))
+    return newest(seen, request, "client")
 
 
 class SessionFilter(FilterSet):
@@ -79,7 +74,7 @@ class SessionFilter(FilterSet):
     client = ModelChoiceFilter(
         queryset=_clients, field_name="project__client", empty_label="Any client", label="Client"
     )
-    project = ModelChoiceFilter(queryset=_projects, empty_label="Any project")
+    project = ModelChoiceFilter(queryset=newest_projects, empty_label="Any project")
 
     class Meta:
         model = RecordingSession

@@ -1,16 +1,12 @@
 from django_filters import CharFilter, FilterSet, ModelChoiceFilter
 
-from sessions.clients.models import Project
+from sessions.clients.offered import newest_projects
 from sessions.songs.models import Song
-
-
-def _projects(request):
-    return Project.objects.visible_to(request.user)
 
 
 class SongFilter(FilterSet):
     q = CharFilter("title", lookup_expr="icontains", label="Title")
-    project = ModelChoiceFilter(queryset=_projects, empty_label="Any project")
+    project = ModelChoiceFilter(queryset=newest_projects, empty_label="Any project")
 
     class Meta:
         model = Song

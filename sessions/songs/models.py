@@ -13,11 +13,18 @@ class SongQuerySet(OfAProject):
     to_project = "project"
 
     def for_list(self):
-        """Songs with project and client loaded, and counts of parts and takes."""
+        """Songs with project and client loaded, and counts of parts and takes, which are counted
+        for those alone that are shown."""
         return self.select_related("project__client").annotate(
-            part_count=models.Count("parts", distinct=True),
-            take_count=models.Count("takes", distinct=True),
+            part_count=_counted("parts"), take_count=_counted("takes")
         )
+
+
+def _counted(what: str) -> models.Subquery:
+    counted = (
+        Song.objects.filter(pk=models.OuterRef("pk")).order_by().annotate(n=models.Count(what))
+    )
+    return models.Subquery(counted.values("n"))
 
 
 class Song(Versioned):

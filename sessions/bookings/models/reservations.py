@@ -14,13 +14,20 @@ from sessions.bookings.models.sessions import (
 )
 from sessions.bookings.padding import Padding
 from sessions.clients.models import Person
+from sessions.clients.visible import OfAProject
 from sessions.editing.rules import one_of
 from sessions.periods import period_in_words
 from sessions.rooms.models import Room
 from sessions.rooms.resources import by_kind
 
 
-class ReservationQuerySet(models.QuerySet):
+class ReservationQuerySet(OfAProject):
+    to_project = "session__project"
+
+    def visible_to(self, user):
+        """Of sessions that the user sees, and of no block."""
+        return super().visible_to(user).filter(session__isnull=False)
+
     def of(self, resources):
         """Reservations of any of these rooms, people and units."""
         wanted = models.Q(pk__in=[])

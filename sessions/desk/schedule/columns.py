@@ -3,10 +3,10 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.db.models import Model, Q, QuerySet
+from django.db.models import Model, Q
 
 from gear.equipment.models import Unit, UnitState
-from sessions.bookings.models import RecordingSession, Reservation
+from sessions.bookings.models import Reservation
 from sessions.clients.models import Person
 from sessions.rooms.models import Room
 
@@ -41,11 +41,6 @@ def offered(kind: Kind, reserved: Iterable[int], user) -> list[Model]:
     """
     found = kind.model.objects.filter(kind.current | Q(pk__in=list(reserved)))
     if not user.has_perm("studio_sessions.view_all_projects"):
-        found = found.filter(pk__in=_reserved_by(RecordingSession.objects.visible_to(user), kind))
+        seen = Reservation.objects.visible_to(user).filter(**{f"{kind.field}__isnull": False})
+        found = found.filter(pk__in=seen.values(kind.field))
     return list(found.for_list() if kind.model is Unit else found.order_by("name"))
-
-
-def _reserved_by(sessions: QuerySet, kind: Kind) -> QuerySet:
-    return Reservation.objects.filter(
-        session__in=sessions, **{f"{kind.field}__isnull": False}
-    ).values(kind.field)

@@ -10,6 +10,7 @@ from gear.editing.names import named_once
 from gear.equipment.models import Category, Unit
 from sessions.clients.models import Person
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
+from sessions.songs.models import Part
 
 #: Sources that are no chain: as many as fit on the page, the usual ones named as examples.
 USUAL_SOURCES = ("Click", "Playback", "Reverb", "Talkback", "", "")
@@ -167,16 +168,15 @@ class HeadphoneMixForm(forms.ModelForm):
 def people_about(mix: HeadphoneMix):
     """Those who have to do with the session or its project, and those who are chosen already."""
     session = mix.setup.session
+    parts = Part.objects.filter(song__project=session.project_id)
     about = (
-        Q(credits__session=session)
-        | Q(reservations__session=session)
-        | Q(parts__song__project=session.project_id)
+        Q(pk__in=session.credits.values("person"))
+        | Q(pk__in=session.reservations.values("person"))
+        | Q(pk__in=parts.values("performer"))
         | Q(client=session.project.client_id)
     )
-    chosen = Q(headphone_mixes=mix.pk) if mix.pk else Q(pk__in=[])
-    return (
-        Person.objects.filter((about & Q(retired=False)) | chosen).distinct().order_by("name", "pk")
-    )
+    chosen = Q(pk__in=mix.listeners.values("pk")) if mix.pk else Q(pk__in=[])
+    return Person.objects.filter((about & Q(retired=False)) | chosen).order_by("name", "pk")
 
 
 def _boxes(mix: HeadphoneMix):

@@ -107,9 +107,9 @@ def for_unit(request: HttpRequest, pk: int) -> HttpResponse:
         .select_related("revision__chain__setup__session", "revision__chain__source")
         .order_by("-revision__chain__setup__session__starts_at", "-revision__number")
     )
-    sessions = RecordingSession.objects.visible_to(request.user)
     reserved = ReservedForTable(
-        Reservation.objects.filter(unit=unit, session__in=sessions)
+        Reservation.objects.visible_to(request.user)
+        .filter(unit=unit)
         .select_related("session")
         .order_by("-starts_at", "-pk"),
         prefix="reserved-",

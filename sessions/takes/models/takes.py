@@ -81,7 +81,9 @@ class TakeQuerySet(OfAProject):
 
     def chosen(self):
         """Takes of which a part is chosen."""
-        return self.filter(pk__in=TakePart.objects.chosen().values("take"))
+        return self.filter(
+            models.Exists(TakePart.objects.chosen().filter(take=models.OuterRef("pk")))
+        )
 
 
 class Take(Versioned):

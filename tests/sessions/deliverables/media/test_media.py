@@ -192,5 +192,5 @@ def test_project_page_costs_the_same_queries(
 
     with django_assert_num_queries(7):
         client.get(page("project", project))
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(5):
         client.get(page("medium", copy.medium))

@@ -297,7 +297,7 @@ def test_pages_cost_the_same_queries(
         MixSendFactory(strip=strip)
     client = client_of(engineer)
 
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(10):
         client.get(squeezed.get_absolute_url())
     with django_assert_num_queries(15):
         client.get(page("edit", squeezed.setup))

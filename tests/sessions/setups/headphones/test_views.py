@@ -152,5 +152,5 @@ def test_form_costs_the_same_queries(client_of, engineer, django_assert_num_quer
         UnitFactory(model=GearModelFactory(category=Category.HEADPHONES))
     client = client_of(engineer)
 
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(8):
         client.get(page("edit", mix))

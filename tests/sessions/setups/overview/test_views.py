@@ -175,7 +175,7 @@ def test_unit_page_lists_where_it_was_used_in_the_same_queries(
         FaultFactory(unit=pre, reported_by=engineer)
     client = client_of(engineer)
 
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(9):
         html = client.get(page("for_unit", pre)).content.decode()
 
     assert all(page("revision", revision) in html for revision in revisions)
