@@ -6,6 +6,8 @@ a person sees is decided by `visible_to(user)` in the models (a row that is not 
 a page that their role may not use answers 403.
 """
 
+from functools import cache
+
 from django.conf import settings
 
 from gear.lists.forms import LARGEST_FILE
@@ -474,13 +476,19 @@ PUBLIC_BODY_LIMIT = 64 << 10
 
 def may_open(user, page: str) -> bool:
     """Whether the user's role may use the page of that URL name; a page without a row is nobody's."""
-    roles = PAGES.get(page, frozenset())
-    return roles is PUBLIC or (user.is_authenticated and user.is_active and user.role in roles)
+    return page in _open_to(_role_of(user))
 
 
 def pages_open(request) -> dict:
     """Context: the URL names this user may open, so that a page offers no door that is shut."""
     user = getattr(request, "user", None)
-    if user is None:
-        return {"pages_open": frozenset()}
-    return {"pages_open": frozenset(page for page in PAGES if may_open(user, page))}
+    return {"pages_open": frozenset() if user is None else _open_to(_role_of(user))}
+
+
+def _role_of(user) -> str | None:
+    return user.role if user.is_authenticated and user.is_active else None
+
+
+@cache  # every part of a page that has a context of its own asks
+def _open_to(role: str | None) -> frozenset[str]:
+    return frozenset(page for page, roles in PAGES.items() if roles is PUBLIC or role in roles)
