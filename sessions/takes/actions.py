@@ -2,7 +2,7 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import F, Max
 from django.utils import timezone
 from django.utils.formats import date_format
 from simple_history.utils import bulk_create_with_history
@@ -167,7 +167,12 @@ def _go_on_through(take: Take) -> None:
     if not take.started_at:
         return
     between = (take.started_at, take.ended_at)
-    missed = Revision.objects.filter(chain__revisions__takes=take, created_at__range=between)
+    # Newer ones alone: where the clock was put right meanwhile, a day of them lies between.
+    missed = Revision.objects.filter(
+        chain__revisions__takes=take,
+        number__gt=F("chain__revisions__number"),
+        created_at__range=between,
+    )
     for revision in missed.exclude(takes=take).distinct().order_by("created_at", "pk"):
         fix_revisions([revision], at=take.ended_at)
         heard = take.through.first().heard

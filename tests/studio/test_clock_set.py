@@ -13,12 +13,14 @@ from sessions.papers.stored.models import StoredPaper
 from sessions.recall.finding.models import SearchText
 from sessions.recall.finding.upkeep import bring_up_to_date
 from sessions.setups.models import Revision
+from sessions.takes.actions import end_take, log_take
 from sessions.takes.in_force import changed_in_place
 from sessions.tasks.models import Worker
 from studio.working.regular import Job, RegularWork
 from tests.factories import (
     TEN_O_CLOCK,
     LetterFactory,
+    PartFactory,
     RevisionFactory,
     SongFactory,
     StageFactory,
@@ -164,6 +166,21 @@ def test_take_that_came_late_goes_through_what_stood_before_the_clock_was_set_ba
 
     assert Revision.objects.newest(pressed).get() == newest
     assert changed_in_place([stage.revision], after=pressed) == set()
+
+
+def test_take_that_rolls_while_the_clock_is_put_right_goes_through_no_older_revision(clock):
+    clock.shift(-DAY / 2)
+    chain = RevisionFactory(number=1).chain
+    RevisionFactory(chain=chain, number=2)
+    clock.shift(-DAY / 2)
+    session = chain.setup.session
+    part = PartFactory(song__project=session.project)
+    take = log_take(part, session=session, setup=chain.setup, rolling=True)
+    clock.shift(DAY)
+
+    end_take(take)
+
+    assert [each.revision.number for each in take.through.all()] == [2]
 
 
 def sought(song) -> str:
