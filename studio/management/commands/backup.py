@@ -1,8 +1,11 @@
+from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
+from django.db import connection
 from django.utils import timezone
 
 from studio.backups.actions import BeingMade, back_up
 from studio.backups.keeping import prune
+from studio.backups.models import Backup
 
 
 class Command(BaseCommand):
@@ -26,6 +29,11 @@ class Command(BaseCommand):
         )
 
     def handle(self, *, to, with_secrets, keep, days, **options):
+        if Backup._meta.db_table not in connection.introspection.table_names():
+            raise CommandError(
+                f"No studio is here: DATA_DIR is {settings.DATA_DIR}, and the database is empty. Name the "
+                "studio’s own DATA_DIR and DATABASE_URL."
+            )
         try:
             made = back_up(to, with_secrets=with_secrets)
         except BeingMade as error:

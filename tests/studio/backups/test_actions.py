@@ -18,6 +18,7 @@ from studio.backups.models import Backup
 from studio.backups.own_settings import NAMES, own_settings
 from studio.backups.reading import opened
 from tests.factories import DeliverableFileFactory, TakeFileFactory
+from tests.studio.backups.others import using
 
 pytestmark = pytest.mark.django_db
 
@@ -43,6 +44,13 @@ def test_command_makes_one_and_keeps_so_many(folder):
     assert second.stat().st_mode & 0o777 == 0o600
     assert f"SHA-256 {last.sha256}" in out.getvalue()
     assert f"{first} is removed" in out.getvalue()
+
+
+def test_database_without_a_studio_is_said_in_words(folder, tmp_path):
+    with using(tmp_path / "none.sqlite3"), pytest.raises(CommandError, match="No studio is here"):
+        call_command("backup", to=folder)
+
+    assert [*folder.iterdir()] == []
 
 
 @pytest.mark.parametrize(

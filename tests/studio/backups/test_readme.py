@@ -1,5 +1,5 @@
-"""Each line that README.md gives for backing up, restoring and moving is run as it stands there, by
-the command that it names; only the folders are others."""
+"""Each line that README.md gives for installing, backing up, restoring, moving and upgrading is run as
+it stands there, by the command that it names; only the folders are others, and nobody is asked."""
 
 import re
 import shutil
@@ -13,6 +13,8 @@ from django.core.management import call_command
 from django.db import connection
 
 from sessions.clients.models import Person
+from studio.models import User
+from studio.roles import Role
 from tests.factories import DeliverableFileFactory, PersonFactory
 from tests.studio.backups.others import using
 
@@ -21,13 +23,25 @@ pytestmark = pytest.mark.django_db
 MANAGE = ".venv/bin/python manage.py "
 #: What these lines do is run by `.ci/run` itself, and by tests/sessions/test_upgrade.py.
 ELSEWHERE = {"git pull", "sh .ci/install", f"{MANAGE}migrate"}
+#: What the command would ask for.
+UNASKED = {
+    "createsuperuser": (
+        "--noinput",
+        "--username=odile",
+        "--first_name=Odile",
+        "--last_name=Marrack",
+        "--email=odile@quay-steps.example",
+    )
+}
 
 
 def lines_under(heading: str) -> list[str]:
     readme = (studio.BASE_DIR / "README.md").read_text()
-    part = readme.split(f"\n### {heading}\n")[1].split("\n### ")[0]
+    part = re.split(rf"\n##+ {heading}\n", readme)[1].split("\n### ")[0]
     lines = [
-        line for block in re.findall(r"```sh\n(.*?)```", part, re.S) for line in block.splitlines()
+        line.strip()
+        for block in re.findall(r"```sh\n(.*?)```", part, re.S)
+        for line in block.strip().splitlines()
     ]
     assert lines
     return lines
@@ -43,7 +57,8 @@ class Shell:
         for line in lines:
             here = line.replace("/var/backups/studio", str(self.backups))
             if here.startswith(MANAGE) and line not in ELSEWHERE:
-                call_command(*self._words(here.removeprefix(MANAGE)))
+                words = self._words(here.removeprefix(MANAGE))
+                call_command(*words, *UNASKED.get(words[0], ()))
             elif re.match(r"(export )?\w+=", here):
                 self.set.append(here)
             else:
@@ -74,6 +89,16 @@ def fill_a_little() -> None:
     row.save()
 
 
+def test_install_makes_the_first_manager(shell, empty_sqlite, tmp_path, monkeypatch):
+    monkeypatch.setenv("DJANGO_SUPERUSER_PASSWORD", "twelve-bollards-of-rope")
+    shutil.copy(empty_sqlite, tmp_path / "own.sqlite3")
+    with using(tmp_path / "own.sqlite3"):
+        shell.run(lines_under("Into production"))
+
+        assert User.objects.get().role == Role.MANAGER
+    assert (studio.STATIC_ROOT / "studio").is_dir()
+
+
 def test_back_up_and_restore_on_a_fresh_machine(shell, empty_sqlite, tmp_path, settings, capsys):
     fill_a_little()
     shell.run(lines_under("Back up"))
@@ -101,7 +126,9 @@ def test_move_from_sqlite_to_postgresql(shell, on_postgresql, empty_sqlite, tmp_
     assert Person.objects.filter(name="Jory Penhale").exists()
 
 
-def test_upgrade_begins_with_a_backup(shell):
-    shell.run(lines_under("Upgrade")[:-1])
+def test_upgrade_begins_with_a_backup(shell, empty_sqlite, tmp_path):
+    shutil.copy(empty_sqlite, tmp_path / "own.sqlite3")
+    with using(tmp_path / "own.sqlite3"):
+        shell.run(lines_under("Upgrade"))
 
     assert list(shell.backups.iterdir())
