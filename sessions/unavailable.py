@@ -3,6 +3,7 @@ the code is wrong; and what is written only where nobody has to wait for it."""
 
 import errno
 import logging
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from enum import StrEnum
@@ -53,10 +54,18 @@ DISK = {
 
 
 def unavailable(error: BaseException | None) -> Unavailable | None:
-    """Why nothing can be kept, by an error of Django's or of the disk; None for every other error."""
+    """Why nothing can be kept, by an error of Django's, of the disk or of the bucket; None for every other error."""
     if isinstance(error, Error):
         return _of_database(error.__cause__)
-    return DISK.get(error.errno) if isinstance(error, OSError) else None
+    if isinstance(error, OSError):
+        return DISK.get(error.errno)
+    return Unavailable.AWAY if _is_of_bucket(error) else None
+
+
+def _is_of_bucket(error: BaseException | None) -> bool:
+    """That it does not answer; the package is loaded only where files are kept in one."""
+    loaded = sys.modules.get("botocore.exceptions")
+    return bool(loaded) and isinstance(error, (loaded.ConnectionError, loaded.HTTPClientError))
 
 
 def _of_database(cause: BaseException | None) -> Unavailable | None:

@@ -7,6 +7,7 @@ from urllib.parse import parse_qs, quote, unquote, urlsplit
 from urllib.request import Request, urlopen
 
 import pytest
+from botocore.exceptions import EndpointConnectionError
 from django.core.exceptions import ImproperlyConfigured
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
@@ -17,6 +18,7 @@ from moto.server import ThreadedMotoServer
 from sessions.deliverables.models import DeliverableFile, FileState
 from sessions.storing import local_copy, remove_without_row
 from sessions.tasks.models import Worker
+from sessions.unavailable import Unavailable, unavailable
 from studio import storage
 from studio.bucket_address import bucket_options
 from studio.checks import bucket_keeps_files
@@ -110,6 +112,39 @@ def test_whoever_is_killed_while_moving_has_lost_nothing(bucket, db):
         assert move_all() == 4 - steps
         assert (here(mix), mix.file.size) == (False, len(NOISE))
     assert list(bucket.multipart_uploads.all()) == []
+
+
+def not_there(request):
+    raise EndpointConnectionError(endpoint_url=request.url)
+
+
+def test_bucket_that_is_gone_and_back_has_lost_nothing(
+    client_of, engineer, mix, server, monkeypatch
+):
+    """In the middle of moving; and a file that is there already. No page waits for it."""
+    there = DeliverableFileFactory(file__data=NOISE)
+    move_all()
+    half = DeliverableFileFactory(file__data=NOISE)
+    move_next_part()
+    client, gone = client_of(engineer), default_storage.remote.connection.meta.client
+    download = reverse("deliverables:download", args=[there.pk])
+
+    with monkeypatch.context() as away:
+        away.setattr(gone._endpoint.http_session, "send", not_there)
+        with pytest.raises(EndpointConnectionError) as error:
+            move_next_part()
+        assert unavailable(error.value) == Unavailable.AWAY
+        assert client.get(download).status_code == 302
+        with local_copy(half.file) as path:
+            assert path.read_bytes() == NOISE
+        with pytest.raises(EndpointConnectionError), local_copy(there.file):
+            pass
+
+    move_all()
+    assert not here(half)
+    for file in (mix, there, half):
+        with local_copy(file.file) as path:
+            assert path.read_bytes() == NOISE
 
 
 def test_download_is_a_signed_address_of_few_minutes(client_of, engineer, mix, server):
