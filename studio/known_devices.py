@@ -34,8 +34,10 @@ class KnownDeviceQuerySet(models.QuerySet):
 
     def remember(self, user, token: str) -> str:
         """A sign-in by the user on a device, whose cookie holds the token, if any; gives the token
-        that it is known by from now on. Nothing that strangers or this device typed counts more."""
-        token = token or token_urlsafe(TOKEN_BYTES)
+        that it is known by from now on: a new one where none was given by us. Nothing that strangers or
+        this device typed counts more."""
+        if not token or not self.filter(secret_hash=hash_of(token)).exists():
+            token = token_urlsafe(TOKEN_BYTES)
         now = timezone.now()
         facts = {"failures": 0, "failed_at": None, "signed_in_at": now}
         self.update_or_create(user=user, secret_hash=hash_of(token), defaults=facts)

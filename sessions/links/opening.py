@@ -16,8 +16,9 @@ def opened_by(links: type[SecretLink], *, ended: Callable | None = None) -> Call
     """Hands a view the link whose `token` stands in its address; nobody signs in.
 
     Unknown, revoked, expired and misspelt addresses are all simply not there; `ended` is a view for
-    one that did open once. Where too many that never were have been tried from one place, none
-    opens for it for a while.
+    one that did open once. Where too many that never were have been tried from one place, no more are
+    counted for it for a while; a right one opens, or whoever guesses would keep others in the same house
+    from theirs. Guessing one is out of reach (`TOKEN_BYTES`).
     """
 
     def behind_the_door(view: Callable) -> Callable:
@@ -25,8 +26,6 @@ def opened_by(links: type[SecretLink], *, ended: Callable | None = None) -> Call
         @wraps(view)
         def opened(request: HttpRequest, token: str, **kwargs) -> HttpResponse:
             now, client = timezone.now(), get_client_ip_address(request) or ""
-            if WrongGuess.objects.too_many(client, now):
-                return _wait()
             named = {"token_hash": hash_of(token)}
             if link := links.objects.standing(now).filter(**named).first():
                 response = view(request, link, **kwargs)
@@ -36,6 +35,8 @@ def opened_by(links: type[SecretLink], *, ended: Callable | None = None) -> Call
                 if ended is None:
                     raise Http404
                 response = ended(request, link)
+            elif WrongGuess.objects.too_many(client, now):
+                return _wait()
             else:
                 WrongGuess.objects.create(client=client, at=now)
                 raise Http404

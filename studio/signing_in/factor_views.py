@@ -76,6 +76,8 @@ def _confirm(request: HttpRequest) -> HttpResponse:
             if codes:
                 tell_of_factor(request.user, what="set up", by=request.user)
         if codes:
+            # Elsewhere nobody gave a code of it: where they signed in before it, the code is asked for now.
+            request.user.signed_in.all().end(but=request.session.session_key)
             request.session[CODES] = codes
             messages.success(request, "Second factor set up.")
             return redirect("second_factor")

@@ -47,7 +47,7 @@ class SignInView(LoginView):
         return super().get_context_data(**context, **more)
 
     def post(self, request, *args, **kwargs):
-        username = request.POST.get("username", "")
+        username = self._named()
         if until := paused_until(request, username, timezone.now()):
             return paused_page(request, until)
         form = self.get_form()
@@ -57,10 +57,18 @@ class SignInView(LoginView):
             note_failure(request, username)
         return self.form_invalid(form)
 
+    def _named(self) -> str:
+        """As the form reads what was typed, without spaces around it and in one form of each letter: whose
+        password is compared is whose tries are counted."""
+        return self.form_class.base_fields["username"].to_python(
+            self.request.POST.get("username", "")
+        )
+
     def form_valid(self, form) -> HttpResponse:
         user = form.get_user()
         if user.second_factor_since is None:
             return enter(self.request, user, redirect(self.get_success_url()))
+        self.request.session.cycle_key()  # whoever knew the key before knows nothing of this step
         self.request.session[STEP] = {
             "user": user.pk,
             "password": user.get_session_auth_hash(),

@@ -10,6 +10,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from sessions.links.models import WRONG_GUESSES
 from studio.known_devices import FAILURES, LONGEST_WAIT, STRANGERS, STRANGERS_FAILURES, KnownDevice
 from studio.signing_in.trying import COOKIE
 from tests.factories import PASSWORD
@@ -85,6 +86,31 @@ def test_known_device_has_a_count_of_its_own(sign_in, engineer):
     assert elsewhere.url == after.url == reverse("home")
 
 
+@pytest.mark.parametrize("written", [" {}", "{} ", "{}\u2003"])
+def test_name_written_otherwise_is_counted_as_the_same(sign_in, engineer, written):
+    """The form takes spaces away, and other forms of a letter: so do the counts."""
+    tablet, _ = sign_in(engineer)
+    tablet.post(reverse("logout"))
+    typed = {"username": written.format(engineer.username)}
+    for _ in range(FAILURES):
+        sign_in(engineer, "guesswork", web=tablet, typed=typed)
+        sign_in(engineer, "guesswork", typed=typed)
+
+    assert sign_in(engineer, web=tablet, typed=typed)[1].status_code == 429
+    assert sign_in(engineer, web=tablet)[1].status_code == 429
+    assert KnownDevice.objects.get(user=engineer, secret_hash=STRANGERS).failures == FAILURES
+
+
+def test_cookie_that_somebody_made_up_is_not_taken_over(sign_in, engineer):
+    """OWASP, Session Management: an identifier that the server did not give is never accepted."""
+    planted = Client()
+    planted.cookies[COOKIE] = "known to whoever planted it"
+    web, _ = sign_in(engineer, web=planted)
+
+    assert web.cookies[COOKIE].value != "known to whoever planted it"
+    assert KnownDevice.objects.of(engineer.username, "known to whoever planted it") is None
+
+
 def test_strange_cookie_is_no_known_device(sign_in, engineer):
     web, _ = sign_in(engineer)
     cookie = web.cookies[COOKIE]
@@ -112,6 +138,18 @@ def test_link_by_mail_lets_a_new_device_in_during_an_attack(sign_in, engineer):
     assert new.get(reverse("home")).status_code == 302  # the password is asked for all the same
     assert sign_in(engineer, web=new)[1].url == reverse("home")
     assert again.status_code == 410
+
+
+def test_link_by_mail_opens_though_others_guess_links_from_there(sign_in, engineer):
+    engineer.email = "ulric@quay-steps.example"
+    engineer.save()
+    new = Client()
+    new.post(reverse("password_forgotten"), {"email": engineer.email})
+    for number in range(WRONG_GUESSES + 1):
+        guess = Client().get(reverse("choose_password", args=[f"guess-{number}"]))
+
+    assert guess.status_code == 429
+    assert new.post(link_in(0), {"keep": "1"}).url == reverse("login")
 
 
 def test_pause_ends_though_the_attack_goes_on(sign_in, engineer):

@@ -181,6 +181,28 @@ def test_it_is_set_up_by_the_password_and_a_code(client_of, engineer):
     assert parse_qs(address.query)["issuer"] == ["Quay Steps Studio"]
 
 
+def test_whoever_signed_in_before_it_elsewhere_is_asked_for_a_code(sign_in, engineer, assistant):
+    before, _ = sign_in(engineer)
+    other, _ = sign_in(assistant)
+    web, _ = sign_in(engineer)
+    web.post(PAGE, {"do": "begin", "password": PASSWORD})
+    app = second_factor.app_of(engineer, confirmed=False)
+    web.post(PAGE, {"do": "confirm", "code": code_of(app)})
+
+    assert [is_signed_in(each) for each in (before, other, web)] == [False, True, True]
+
+
+def test_first_step_gives_a_new_key(sign_in, with_factor, engineer):
+    """Whoever planted the key in that browser would need only the code (OWASP, Session Management Cheat
+    Sheet: renew the session ID after any change of what it may do)."""
+    with_factor(engineer)
+    web, _ = sign_in(engineer)
+    planted = web.cookies["sessionid"].value
+    sign_in(engineer, web=web)
+
+    assert web.cookies["sessionid"].value != planted
+
+
 @pytest.mark.parametrize("do", ["begin", "renew", "remove"])
 def test_nothing_changes_by_a_device_that_was_left_signed_in(client_of, with_factor, engineer, do):
     """Whoever sits down at it does not know the password, and may not guess it for long."""
