@@ -452,6 +452,7 @@ PAGES = {
 # What pages ask by themselves while nobody does anything: it keeps nobody signed in. A whole page that
 # a script or htmx asks for again sends the header By-Itself.
 BY_ITSELF = frozenset({"takes:live", "rebuild:live", "deliverables:progress"})
+ASKED_AGAIN = "asked"  # in the address that a page with `http-equiv="refresh"` asks for, until its paper is made
 # What is open to a manager before the second factor that the house asks for.
 BEFORE_ALL_ELSE = frozenset({"second_factor", "logout", "theme", "keys"})
 

@@ -146,8 +146,11 @@ def sign_in_revoke(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def sign_in_password(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give somebody who forgot theirs a new password, which works at once."""
+    """Give somebody who forgot theirs a new password, which works at once. One's own is asked for first,
+    as everywhere: whoever finds a manager's device signed in takes nothing over."""
     user = get_object_or_404(User, pk=pk)
+    if user == request.user:
+        return redirect("password")
     form = SetPasswordForm(user, request.POST or None)
     if form.is_valid():
         _save_password(form)

@@ -114,8 +114,11 @@ def _remove(request: HttpRequest) -> HttpResponse:
 
 @require_POST
 def sign_in_factor_remove(request: HttpRequest, pk: int) -> HttpResponse:
-    """Of somebody who lost both their app and their recovery codes."""
+    """Of somebody who lost both their app and their recovery codes. One's own goes by one's password, on
+    the page that asks for it."""
     user = get_object_or_404(User, pk=pk)
+    if user == request.user:
+        return redirect("second_factor")
     with warning_of_unsent_letters(request):
         if removed := factor.remove(user, by=request.user):
             tell_of_factor(user, what="removed", by=request.user)

@@ -18,7 +18,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession, Status
-from studio.access import BEFORE_ALL_ELSE, BY_ITSELF, PAGES, PUBLIC
+from studio.access import ASKED_AGAIN, BEFORE_ALL_ELSE, BY_ITSELF, PAGES, PUBLIC
 from studio.models import User
 from studio.roles import Role
 from studio.signed_in import SignedIn
@@ -69,7 +69,7 @@ class SignInLimitsMiddleware:
         if PAGES.get(page) is PUBLIC or not request.user.is_authenticated:
             return None
         device, now = request.session.row, timezone.now()
-        used = page not in BY_ITSELF and "By-Itself" not in request.headers
+        used = not _is_asked_by_itself(request, page)
         if is_over(device, request.user, now):
             ago = _counted(request.user.signed_in_days, "day")
             return _sign_out(request, f"You were signed out, as you signed in {ago} ago.")
@@ -84,6 +84,11 @@ class SignInLimitsMiddleware:
             return _lead_to_set_up(request)
         forget_sent(request)
         return None
+
+
+def _is_asked_by_itself(request: HttpRequest, page: str) -> bool:
+    again = request.method == "GET" and ASKED_AGAIN in request.GET
+    return again or page in BY_ITSELF or "By-Itself" in request.headers
 
 
 def _counted(number: int, unit: str) -> str:

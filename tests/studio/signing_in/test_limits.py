@@ -97,7 +97,7 @@ def test_clock_set_back_signs_nobody_out(clock, sign_in, engineer):
     assert is_in(web)
 
 
-@pytest.mark.parametrize("how", ["page of its own", "header"])
+@pytest.mark.parametrize("how", ["page of its own", "header", "paper that is waited for"])
 def test_what_a_page_asks_by_itself_is_no_use(clock, client_of, engineer, how):
     session = RecordingSessionFactory()
     web = client_of(engineer)
@@ -105,6 +105,8 @@ def test_what_a_page_asks_by_itself_is_no_use(clock, client_of, engineer, how):
         clock.shift(HOUR / 6)
         if how == "header":
             web.get(PAGE, headers={"By-Itself": "yes"})
+        elif how == "paper that is waited for":
+            web.get(PAGE, {"asked": "1790000000.000"})
         else:
             web.get(reverse("takes:live", args=[session.pk]))
 

@@ -221,6 +221,20 @@ def test_nothing_changes_by_a_device_that_was_left_signed_in(client_of, with_fac
     assert second_factor.takes(engineer, codes[0])
 
 
+def test_managers_own_page_is_no_way_round_their_password(client_of, with_factor, manager):
+    app, _ = with_factor(manager)
+    web = client_of(manager)
+    new = "eleven-yards-of-tarred-twine"
+
+    removed = web.post(reverse("sign_in_factor_remove", args=[manager.pk]))
+    typed = {"new_password1": new, "new_password2": new}
+    changed = web.post(reverse("sign_in_password", args=[manager.pk]), typed)
+
+    assert (removed.url, changed.url) == (PAGE, reverse("password"))
+    assert list(TOTPDevice.objects.all()) == [app]
+    assert User.objects.get(pk=manager.pk).check_password(PASSWORD)
+
+
 def test_new_recovery_codes_end_those_before(client_of, with_factor, engineer):
     _, before = with_factor(engineer)
 
