@@ -90,11 +90,13 @@ TEMPLATES = [
 FORM_RENDERER = "studio.forms.StudioRenderer"
 
 # SQLite: writes begin IMMEDIATE so that two bookings queue instead of deadlocking, and every
-# commit reaches the disk before it is acknowledged (synchronous=FULL).
+# commit reaches the disk before it is acknowledged (synchronous=FULL). What an INSERT OR REPLACE
+# takes away is deleted, for the rules too (recursive_triggers).
 SQLITE_OPTIONS = {
     "transaction_mode": "IMMEDIATE",
     "timeout": 60,  # seconds that a writer waits for those before it; sixteen at once take turns
-    "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
+    "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; "
+    "PRAGMA recursive_triggers=ON;",
 }
 DATABASES = {
     "default": env.dj_db_url("DATABASE_URL", f"sqlite:///{DATA_DIR / 'studio.sqlite3'}"),

@@ -30,5 +30,5 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"] |= {
         "TEST": {"NAME": f"{folder}/tests.sqlite3"},
         "OPTIONS": SQLITE_OPTIONS
-        | {"init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=OFF;"},
+        | {"init_command": SQLITE_OPTIONS["init_command"].replace("FULL", "OFF")},
     }

@@ -7,6 +7,7 @@ has nothing to ask of one that stands: `CHANGES` names those, so that a new rule
 
 from dataclasses import dataclass
 
+from sessions.constraints.histories import ERASURE_KEPT
 from sessions.constraints.installing import triggers
 from sessions.constraints.papers import (
     BILLED_ONCE,
@@ -27,6 +28,7 @@ from sessions.constraints.payments import (
     UNDONE,
     cents,
 )
+from sessions.constraints.triggers import ERASURE
 
 SHOWN = 5  # keys of rows that break a rule
 
@@ -115,10 +117,11 @@ QUESTIONS = [
         f"{_amount(INVOICE, 'total', 'invoice_id')}",
         OVERPAID,
     ),
+    Question("rule_erasure_open_insert", ERASURE, "NEW.still_open_id IS NOT NULL", ERASURE_KEPT),
 ]
 
 #: How names of rules begin or end that say how a row may change.
-CHANGES = ("_update", "_delete", "_fixed_insert")
+CHANGES = ("_update", "_delete", "_truncate", "_fixed_insert")
 
 
 def broken(connection) -> list[str]:

@@ -7,7 +7,7 @@ from django.core.checks import Error
 from django.db import connections, transaction
 
 from sessions.constraints.fixed import FIXED
-from sessions.constraints.histories import ERASURES, history_triggers
+from sessions.constraints.histories import ERASURES, history_triggers, truncations
 from sessions.constraints.overlaps import EXCLUSIONS, OVERLAPS, RESERVATION
 from sessions.constraints.papers import INVOICED, ISSUED
 from sessions.constraints.payments import PAID
@@ -101,7 +101,7 @@ def check(app_configs=None, databases=None, **_) -> list[Error]:
 
 def triggers(vendor: str) -> list[Trigger]:
     always = FIXED + TAKES + ISSUED + INVOICED + SIGNED + PAID + ERASURES + history_triggers()
-    return always + OVERLAPS if vendor == "sqlite" else always
+    return always + (OVERLAPS if vendor == "sqlite" else truncations())
 
 
 def _create_statements(trigger: Trigger, vendor: str) -> list[str]:
@@ -110,10 +110,11 @@ def _create_statements(trigger: Trigger, vendor: str) -> list[str]:
             f"CREATE TRIGGER {trigger.name} BEFORE {trigger.event} ON {trigger.table} "
             f"WHEN {trigger.condition} BEGIN SELECT RAISE(ABORT, '{trigger.message}'); END"
         ]
+    each = "STATEMENT" if trigger.event == "TRUNCATE" else "ROW"
     return [
         f"CREATE FUNCTION {trigger.name}() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN "
         f"IF {trigger.condition} THEN RAISE EXCEPTION '{trigger.message}' USING ERRCODE = '23000'; "
         "END IF; IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW; END $$",
         f"CREATE TRIGGER {trigger.name} BEFORE {trigger.event} ON {trigger.table} "
-        f"FOR EACH ROW EXECUTE FUNCTION {trigger.name}()",
+        f"FOR EACH {each} EXECUTE FUNCTION {trigger.name}()",
     ]

@@ -4,6 +4,7 @@ import json
 from hashlib import sha256
 from itertools import islice
 
+from django.core.exceptions import ValidationError
 from django.db.models import Field, Model
 
 from studio.backups.canonical import fields_of, kind_of, lines_of, read
@@ -56,8 +57,11 @@ def _load_table(archive: Archive, model: type[Model], connection, cursor) -> Non
         [prepared(field, row[column], connection) for column, field in fields.items()]
         for row in map(json.loads, archive.lines(table))
     )
-    while some := list(islice(rows, AT_ONCE)):
-        cursor.executemany(into, some)
+    try:
+        while some := list(islice(rows, AT_ONCE)):
+            cursor.executemany(into, some)
+    except (KeyError, TypeError, ValueError, ArithmeticError, ValidationError) as error:
+        raise NotAsBackedUp(f"A row of {table} can’t be read: {error}.") from error
 
 
 def prepared(field: Field, value, connection):

@@ -87,8 +87,22 @@ def read_manifest(said: bytes) -> Manifest:
                 "listed": [ListedFile(**file) for file in data["listed"]],
             }
         )
+        _see_that_numbers_are_some(manifest)
     except (KeyError, TypeError, AttributeError) as error:
         raise ValueError(f"its manifest is none: {error}") from error
     if manifest.history != seal:
         raise ValueError("the seal of its history is not that of its tables")
     return manifest
+
+
+def _see_that_numbers_are_some(manifest: Manifest) -> None:
+    """Raises TypeError: nothing is counted or measured below nothing, nor in words."""
+    counts = [(table.rows, table.bytes) for table in manifest.tables.values()]
+    counts += [(file.bytes,) for file in manifest.files.values()]
+    for count in (each for some in counts for each in some):
+        if type(count) is not int or count < 0:
+            raise TypeError(f"{count} is no number of rows or bytes")
+    for migration in manifest.migrations:
+        application, name = migration
+        if not (isinstance(application, str) and isinstance(name, str)):
+            raise TypeError(f"{migration} is no migration")

@@ -4,6 +4,7 @@ nothing is believed, and no more is read than it says that there is."""
 from collections.abc import Iterator
 from contextlib import contextmanager
 from hashlib import sha256
+from lzma import LZMAError
 from pathlib import Path, PurePosixPath
 from zipfile import BadZipFile, ZipFile
 from zlib import error as Deflated
@@ -19,6 +20,7 @@ UNREADABLE = (
     Deflated,
     EOFError,
     KeyError,
+    LZMAError,
     OverflowError,
     RuntimeError,  # JSON that goes too deep; a byte that says that it is encrypted
     ValueError,

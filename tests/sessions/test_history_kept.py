@@ -64,6 +64,37 @@ def test_only_an_open_erasure_changes_history():
     refused(lambda: Erasure.objects.all()._raw_delete("default"), "erasure_kept")
 
 
+def test_no_erasure_is_open_to_itself_or_another_which_could_be_committed():
+    with Erasure.opened() as closed:
+        own = closed.pk
+        refused(lambda: Erasure.objects.filter(pk=own).update(still_open=own), "erasure_kept")
+    new = own + 1
+
+    refused(lambda: Erasure.objects.create(pk=new, still_open_id=new), "erasure_kept")
+    refused(lambda: Erasure.objects.create(still_open=closed), "erasure_kept")
+    refused(lambda: Erasure.objects.create(pk=0), "erasure_kept")
+    with Erasure.opened() as open_one:
+        to_none = Erasure.objects.filter(pk=open_one.pk)
+        refused(lambda: to_none.update(id=0), "erasure_kept")
+
+
+def test_history_is_not_written_over():
+    """INSERT OR REPLACE on SQLite, TRUNCATE on PostgreSQL."""
+    person = PersonFactory(name="Ysolde Farrant")
+    table = Person.history.model._meta.db_table
+    over = {
+        "sqlite": f"INSERT OR REPLACE INTO {table} SELECT * FROM {table}",  # noqa: S608
+        "postgresql": f"TRUNCATE {table}",
+    }
+    with connection.cursor() as cursor:
+        refused(lambda: cursor.execute(over[connection.vendor]))
+
+    assert person.history.get().name == "Ysolde Farrant"
+    names = [rule.name for rule in constraints.triggers("postgresql")]
+    assert max(map(len, names)) <= 63
+    assert len(names) == len(set(names))
+
+
 def test_erasure_that_stays_open_is_not_committed(real_database):
     with pytest.raises(IntegrityError), transaction.atomic():
         Erasure.objects.create(still_open_id=0)

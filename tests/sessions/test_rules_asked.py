@@ -15,6 +15,7 @@ from sessions.money.payments.models import Allocation
 from sessions.setups.headphones.models import MixSnapshot
 from sessions.setups.models import Revision
 from sessions.takes.models import CompChoice, Take, TakeKind, TakePart, TakeRevision
+from studio.erasures import Erasure
 from tests.factories import (
     TEN_O_CLOCK,
     AllocationFactory,
@@ -99,6 +100,14 @@ def test_deliverable_through_an_open_mix(broken):
     Deliverable.objects.filter(pk=DeliverableFactory().pk).update(mix_revision=revision)
 
     assert "mix_open" in broken()[0]
+
+
+def test_erasure_that_is_open(broken):
+    """Which would let history be changed for good."""
+    erasure = Erasure.objects.create()
+    Erasure.objects.filter(pk=erasure.pk).update(still_open=erasure)
+
+    assert "erasure_kept" in broken()[0]
 
 
 def test_part_of_another_song(broken):

@@ -63,6 +63,8 @@ NOT_MET = {
     "reservation_unit_once": LOCKED,
     "worked_hours_end_after_they_start": OF_ONE_ROW,
     "PasswordLink.token_hash": RANDOM,
+    "SignedIn.number": RANDOM,
+    "known_device_once": AGAIN,
     "FeedAddress.token_hash": RANDOM,
     "feed_of_room_person_or_house": OF_ONE_ROW,
     "source_has_one_amplifier": OF_ONE_ROW,

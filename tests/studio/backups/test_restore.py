@@ -16,6 +16,7 @@ from sessions.deliverables.models import DeliverableFile
 from sessions.editing.presses import Press
 from sessions.letters.models import Letter, LetterTopic
 from sessions.takes.models import TakePart
+from studio.backups import canonical
 from studio.backups.reading import opened
 from studio.models import User
 from tests.factories import (
@@ -133,6 +134,22 @@ def test_rows_that_break_a_rule_are_told_and_all_is_taken_back(backup_of, fresh,
         assert not Reservation.objects.exists()
         assert constraints.missing(other) == set()
     assert [each for each in (tmp_path / "other").rglob("*") if each.is_file()] == []
+
+
+def test_row_that_lacks_a_column_is_told_and_all_is_taken_back(backup_of, fresh, monkeypatch):
+    """Of a file that somebody wrote, with sums that fit."""
+    PersonFactory()
+    write = canonical.line
+    monkeypatch.setattr(
+        canonical,
+        "line",
+        lambda row: write({key: value for key, value in row.items() if key != "credited_as"}),
+    )
+    path = backup_of()
+    with fresh():
+        with pytest.raises(CommandError, match="Nothing was restored. A row of studio_sessions_"):
+            call_command("restore", str(path))
+        assert not Person.objects.exists()
 
 
 def test_key_that_points_nowhere_is_refused(backup_of, fresh):

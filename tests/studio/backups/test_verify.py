@@ -11,7 +11,8 @@ from django.core.management import CommandError, call_command
 from sessions import constraints
 from sessions.clients.models import Person
 from studio.backups.reading import Damaged, opened
-from tests.factories import DeliverableFileFactory, PersonFactory
+from studio.erasures import Erasure
+from tests.factories import TEN_O_CLOCK, DeliverableFileFactory, PersonFactory
 from tests.watched import watched
 
 pytestmark = pytest.mark.django_db
@@ -72,6 +73,18 @@ def _name_that_leads_out(content):
     content["manifest.json"] = json.dumps(said).encode()
 
 
+def _length_below_nothing(content):
+    """Which would have a line be read without a bound."""
+    said = json.loads(content["manifest.json"])
+    said["tables"]["studio_sessions_person"]["bytes"] = -2
+    content["manifest.json"] = json.dumps(said).encode()
+
+
+def _migrations_that_are_none(content):
+    said = json.loads(content["manifest.json"]) | {"migrations": [5]}
+    content["manifest.json"] = json.dumps(said).encode()
+
+
 def _stored(content) -> str:
     return next(name for name in content if name.startswith("files/"))
 
@@ -91,6 +104,8 @@ CHANGES = {
     ),
     "the seal is another": _another_seal,
     "a name leads out of the store": _name_that_leads_out,
+    "a length is below nothing": _length_below_nothing,
+    "migrations are none": _migrations_that_are_none,
 }
 
 
@@ -178,6 +193,23 @@ class TestAgainstTheDatabase:
         said = verify(backup, "--against-database")
         assert f"studio_sessions_historicalperson {row.pk}: personal data was erased on" in said
         assert "unaltered" in said
+
+    def test_erasure_excuses_nothing_else(self, backup, backup_of):
+        """Neither what it does not take out, nor what is altered after the next backup."""
+        person = Person.objects.get(name="Jory Penhale")
+        call_command("erase_person", person.pk, yes=True, stdout=StringIO())
+        after = backup_of(name="after.zip")
+        altered = {"name": "Davy Penhale"}, {"history_date": TEN_O_CLOCK}
+        for path, facts in zip([after, backup], altered, strict=True):
+            verify(path, "--against-database")
+            with Erasure.opened():
+                first = person.history.last()
+                as_it_was = {name: getattr(first, name) for name in facts}
+                person.history.filter(pk=first.pk).update(**facts)
+            with pytest.raises(CommandError, match="is not the one"):
+                verify(path, "--against-database")
+            with Erasure.opened():
+                person.history.filter(pk=first.pk).update(**as_it_was)
 
     def test_row_of_history_that_was_altered_or_removed_is_told(self, backup, capsys):
         from django.db import connection
