@@ -32,8 +32,9 @@ def rows_with(
         for key, *values in some.iterator(chunk_size=500):
             facts = {}
             for each, value in zip(fields, values, strict=True):
-                erased = words.erased(value, theirs=theirs)
-                if erased != value:
+                said = _plain(each, value)
+                erased = words.erased(said, theirs=theirs)
+                if erased != said:
                     facts[each.name] = _fitted(each, erased)
             if facts:
                 yield key, facts
@@ -74,6 +75,12 @@ def _as_stored(part: str) -> set[str]:
     """SQLite knows capitals of ASCII only, and keeps JSON with all other letters escaped."""
     written = {part} if part.isascii() else {part, part.lower(), part.upper(), part.capitalize()}
     return written | {json.dumps(each)[1:-1] for each in written}
+
+
+def _plain(field: Field, value):
+    """As it is stored, where a JSON field makes objects of it."""
+    encoder = getattr(field, "encoder", None)
+    return json.loads(json.dumps(value, cls=encoder)) if encoder else value
 
 
 def _fitted(field: Field, value):

@@ -7,6 +7,20 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 SHORTEST_PHONE = 6  # digits
+SPACE, SPACE_IN_PHONE = r"\s+", r"[\s().-]*"
+#: Signs that a text may have otherwise: apostrophes, and what a letter in HTML or a calendar escapes.
+OTHERWISE = {
+    **dict.fromkeys("'’", "(?:['’]|&#x27;|&#39;|&rsquo;)"),
+    '"': '(?:"|&quot;|&#34;)',
+    "&": "(?:&|&amp;)",
+    "<": "(?:<|&lt;)",
+    ">": "(?:>|&gt;)",
+    ",": r"\\?,",
+    ";": r"\\?;",
+}
+BETWEEN = re.compile(
+    r"[\s'’\"&<>,;\\]+"
+)  # what is written alike in every text stands between these
 
 
 @dataclass(frozen=True)
@@ -15,16 +29,22 @@ class Word:
 
     text: str
     instead: str
+    space: str = SPACE
 
     @cached_property
     def pattern(self) -> re.Pattern:
-        """As whole words, in capitals or not, however it is spaced."""
-        spaced = r"\s+".join(map(re.escape, self.text.split()))
+        """As whole words, in capitals or not, however it is spaced, and in HTML, too."""
+        parts = self.text.split()
+        spaced = self.space.join("".join(map(_however_written, part)) for part in parts)
         return re.compile(rf"(?<!\w){spaced}(?!\w)", re.IGNORECASE)
 
     @cached_property
     def longest_part(self) -> str:
-        return max(self.text.split(), key=len)
+        return max(BETWEEN.split(self.text), key=len)
+
+
+def _however_written(sign: str) -> str:
+    return OTHERWISE.get(sign, re.escape(sign))
 
 
 @dataclass(frozen=True)
@@ -71,7 +91,7 @@ def words_of(
     for number, email in enumerate(_distinct(emails), start=1):
         found.append(Word(email, address.format(number)))
     found += [
-        Word(phone, "(erased)")
+        Word(phone, "(erased)", SPACE_IN_PHONE)
         for phone in _distinct(phones)
         if sum(map(str.isdigit, phone)) >= SHORTEST_PHONE
     ]

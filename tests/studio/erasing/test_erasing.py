@@ -3,6 +3,7 @@
 from io import BytesIO
 
 import pytest
+from django.contrib.messages.storage.base import Message
 from django.core.files.base import ContentFile
 from django.urls import reverse
 from django.utils import timezone
@@ -11,6 +12,7 @@ from pytest_django.asserts import assertContains, assertNotContains
 from sessions.bookings.musicians.release import RELEASE
 from sessions.clients.models import Client, Person
 from sessions.desk.merging.actions import merge
+from sessions.editing.presses import Press
 from sessions.letters.models import LetterState
 from sessions.papers.stored.models import StoredPaper
 from sessions.recall.finding.models import SearchText
@@ -60,6 +62,21 @@ def ysolde():
 def erased(person=None, user=None):
     them = whom(person=person, user=user)
     return erase(them, plan(them))
+
+
+def test_what_was_said_after_a_press_and_in_html_goes_too(db):
+    person = PersonFactory(name="Ysolde O'Farrant")
+    said = Message(25, "Ysolde O'Farrant was booked.", "safe")
+    press = Press.objects.create(user=UserFactory(), key="k", location="/", messages=[said])
+    letter = LetterFactory(text="Hello", html="<p>Hello Ysolde O&#x27;Farrant</p>")
+
+    erased(person)
+
+    press.refresh_from_db()
+    name = f"Erased person {person.pk}"
+    assert press.messages == [Message(25, f"{name} was booked.", "safe")]
+    letter.refresh_from_db()
+    assert letter.html == f"<p>Hello {name}</p>"
 
 
 def test_person_and_user_are_others_now_and_all_of_their_history(ysolde, manager):

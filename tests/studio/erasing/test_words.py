@@ -25,6 +25,34 @@ def test_name_is_replaced_as_whole_words_however_written(text, erased):
     assert words(names=["Ysolde Farrant"]).erased(text) == erased
 
 
+@pytest.mark.parametrize(
+    "text",
+    ["Ysolde O'Farrant", "ysolde o’farrant", "Ysolde O&#x27;Farrant", "Ysolde\nO&rsquo;Farrant"],
+)
+@pytest.mark.parametrize("name", ["Ysolde O’Farrant", "Ysolde O'Farrant"])
+def test_name_with_an_apostrophe_is_replaced_in_html_too(name, text):
+    sought = words(names=[name])
+
+    assert sought.erased(text) == "Erased person 7"
+    assert sought.anywhere[0].longest_part in ("Farrant", "Ysolde")
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [("Hob & Gill", "Hob &amp; Gill"), ("Farrant, Ysolde", r"FARRANT\, Ysolde")],
+)
+def test_name_is_replaced_where_a_letter_or_a_calendar_escapes_it(name, text):
+    assert words(names=[name]).erased(f"SUMMARY:{text}.") == "SUMMARY:Erased person 7."
+
+
+@pytest.mark.parametrize("text", ["01632 960987", "01632960987", "(01632) 960987", "01632-960987"])
+def test_telephone_number_is_replaced_however_it_is_spaced(text):
+    sought = words(phones=["01632 960987"])
+
+    assert "960987" not in sought.erased(f"Ring {text}.")
+    assert sought.erased("Order 101632 9609871.") == "Order 101632 9609871."
+
+
 def test_of_a_name_within_a_name_nothing_is_left():
     both = words(names=["Ysolde Farrant", "Ysolde Farrant Trio"])
 
