@@ -42,8 +42,18 @@ class Backup(models.Model):
 
     @property
     def is_there(self) -> bool:
-        """Whether its file lies where it was put: asks the disk."""
-        return bool(self.file) and Path(self.file).is_file()
+        """Whether its file lies where it was put, as long as it was: asks the disk."""
+        return self._length == self.size
+
+    @property
+    def is_torn(self) -> bool:
+        """Whether it lies there, but shorter or longer than it was: asks the disk."""
+        return self._length not in (None, self.size)
+
+    @property
+    def _length(self) -> int | None:
+        path = Path(self.file)
+        return path.stat().st_size if self.file and path.is_file() else None
 
     def remove(self, now: datetime) -> None:
         """Delete its file; the row stays and says so."""

@@ -36,7 +36,11 @@ def own_settings(*, with_secrets: bool) -> dict[str, str]:
 
 def _without_secrets(address: str) -> str:
     parts = urlsplit(address)
-    return parts._replace(netloc=parts.netloc.rpartition("@")[2]).geturl()
+    options = [
+        each for each in parts.query.split("&") if "pass" not in each.partition("=")[0].lower()
+    ]
+    netloc = parts.netloc.rpartition("@")[2]
+    return parts._replace(netloc=netloc, query="&".join(options)).geturl()
 
 
 def lines_for_the_environment(said: bytes, manifest: Manifest) -> str:

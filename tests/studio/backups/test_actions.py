@@ -189,3 +189,14 @@ def test_every_setting_is_thought_of(settings):
 
     assert set(NAMES) == read
     assert set(own_settings(with_secrets=False)) <= read
+
+
+def test_no_password_of_an_address_is_told_without_being_asked(monkeypatch):
+    monkeypatch.setenv("DATABASE_URL", "postgres://u:hush@h/d?sslmode=require&password=hush")
+    monkeypatch.setenv("FILES_URL", "s3://KEY:hush@bucket?endpoint=https://s3.example&region=x")
+
+    told = own_settings(with_secrets=False)
+
+    assert told["DATABASE_URL"] == "postgres://h/d?sslmode=require"
+    assert told["FILES_URL"] == "s3://bucket?endpoint=https://s3.example&region=x"
+    assert "hush" in own_settings(with_secrets=True)["DATABASE_URL"]

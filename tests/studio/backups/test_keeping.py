@@ -44,6 +44,16 @@ def test_too_many_and_too_old_go(made, tmp_path, keep, days, stay):
     assert {backup.removed_at for backup in gone} <= {TEN_O_CLOCK}
 
 
+def test_torn_file_is_no_good_one(made, tmp_path):
+    made(0, 90)
+    (tmp_path / "0.zip").write_bytes(b"P")
+
+    prune(keep=1, days=5, now=TEN_O_CLOCK)
+
+    assert left(tmp_path) == [0, 90]
+    assert [each.is_torn for each in Backup.objects.all()] == [True, False]
+
+
 def test_last_good_one_stays_whatever_its_age(made, tmp_path):
     made(90, 400)
     made(1, failure="The disk is full.")
