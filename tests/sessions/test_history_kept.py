@@ -86,6 +86,7 @@ def test_history_is_not_written_over():
         "sqlite": f"INSERT OR REPLACE INTO {table} SELECT * FROM {table}",  # noqa: S608
         "postgresql": f"TRUNCATE {table}",
     }
+    connection.check_constraints()  # PostgreSQL empties no table whose keys are still to be checked
     with connection.cursor() as cursor:
         refused(lambda: cursor.execute(over[connection.vendor]))
 
