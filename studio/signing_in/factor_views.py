@@ -77,9 +77,12 @@ def _confirm(request: HttpRequest) -> HttpResponse:
                 tell_of_factor(request.user, what="set up", by=request.user)
         if codes:
             # Elsewhere nobody gave a code of it: where they signed in before it, the code is asked for now.
-            request.user.signed_in.all().end(but=request.session.session_key)
+            ended = request.user.signed_in.all().end(but=request.session.session_key)
             request.session[CODES] = codes
-            messages.success(request, "Second factor set up.")
+            elsewhere = (
+                " Wherever else you were signed in, a code is asked for now." if ended else ""
+            )
+            messages.success(request, f"Second factor set up.{elsewhere}")
             return redirect("second_factor")
         form.add_error("code", factor.WRONG)
     return _page(request, code_form=form)
