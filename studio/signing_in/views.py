@@ -19,6 +19,7 @@ from studio.signing_in.forms import SignInCodeForm
 from studio.signing_in.limits import ENDED
 from studio.signing_in.second_factor import codes_left, takes
 from studio.signing_in.trying import (
+    forget_what_is_to_come,
     may_try_code,
     note_failure,
     note_wrong_code,
@@ -48,6 +49,7 @@ class SignInView(LoginView):
 
     def post(self, request, *args, **kwargs):
         username = self._named()
+        forget_what_is_to_come(timezone.now())
         if until := paused_until(request, username, timezone.now()):
             return paused_page(request, until)
         form = self.get_form()

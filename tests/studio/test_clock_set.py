@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 import time_machine
+from django.urls import reverse
 
 from sessions.letters.models import Letter, LetterState
 from sessions.letters.sending import send
@@ -16,8 +17,10 @@ from sessions.setups.models import Revision
 from sessions.takes.actions import end_take, log_take
 from sessions.takes.in_force import changed_in_place
 from sessions.tasks.models import Worker
+from studio.joining.actions import MOST_ASKED, send_forgotten
 from studio.working.regular import Job, RegularWork
 from tests.factories import (
+    PASSWORD,
     TEN_O_CLOCK,
     LetterFactory,
     PartFactory,
@@ -139,6 +142,31 @@ def test_wrong_guesses_lock_nobody_out_for_a_day(clock):
 
     assert not WrongGuess.objects.too_many("192.0.2.7", TEN_O_CLOCK - DAY)
     assert WrongGuess.objects.forget_old(TEN_O_CLOCK - DAY) == WRONG_GUESSES
+
+
+def test_wrong_passwords_pause_nobody_for_a_day(clock, client, engineer, settings):
+    settings.AXES_ENABLED = True
+    facts = {"username": engineer.username, "password": PASSWORD}
+    for _ in range(settings.AXES_FAILURE_LIMIT):
+        last = client.post(reverse("login"), facts | {"password": "guesswork"})
+    assert last.status_code == 429
+
+    clock.shift(-DAY)
+
+    assert client.post(reverse("login"), facts).url == reverse("home")
+
+
+def test_link_can_be_asked_for_after_the_clock_was_set_back(clock, engineer):
+    engineer.email = "ulric@quay-steps.example"
+    engineer.save()
+    for _ in range(MOST_ASKED + 1):
+        send_forgotten.call(engineer.email, "https://studio.example/TOKEN")
+    assert engineer.password_links.count() == MOST_ASKED
+
+    clock.shift(-DAY)
+    send_forgotten.call(engineer.email, "https://studio.example/TOKEN")
+
+    assert engineer.password_links.count() == MOST_ASKED + 1
 
 
 def test_what_is_sought_follows_changes(clock):
