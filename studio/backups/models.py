@@ -55,6 +55,9 @@ class Backup(models.Model):
         path = Path(self.file)
         return path.stat().st_size if self.file and path.is_file() else None
 
+    def lies_in(self, folder: Path) -> bool:
+        return Path(self.file).parent == folder
+
     def remove(self, now: datetime) -> None:
         """Delete its file; the row stays and says so."""
         Path(self.file).unlink(missing_ok=True)

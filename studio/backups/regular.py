@@ -65,4 +65,5 @@ def make_backup(by: int | None) -> None:
     except BeingMade:
         return
     if not made.failure:
-        prune(keep=settings.BACKUP_KEEP, days=settings.BACKUP_DAYS, now=timezone.now())
+        kept = {"keep": settings.BACKUP_KEEP, "days": settings.BACKUP_DAYS}
+        prune(settings.BACKUP_FOLDER, **kept, now=timezone.now())

@@ -74,14 +74,19 @@ def _restore_older(archive: Archive, held: list, say) -> None:
     with transaction.atomic():
         load(archive, held, connection)
     say("Bringing the tables up to date …")
-    call_command("migrate", verbosity=0)
     try:
+        call_command("migrate", verbosity=0)
         see_that_rules_hold()
-    except Refused:
-        with constraints.aside(connection), connection.cursor() as cursor:
-            for model in models():
-                cursor.execute(f"DELETE FROM {model._meta.db_table}")
+    except BaseException:  # also a migration that fails, or PostgreSQL’s own rule of what overlaps
+        _empty_again()
         raise
+
+
+def _empty_again() -> None:
+    there = set(connection.introspection.table_names())
+    with constraints.aside(connection), connection.cursor() as cursor:
+        for table in there & {model._meta.db_table for model in models()}:
+            cursor.execute(f"DELETE FROM {table}")
 
 
 # --- tables ---------------------------------------------------------------------------------------

@@ -22,10 +22,18 @@ class Command(BaseCommand):
             help="also the signing key, and the passwords in DATABASE_URL, EMAIL_URL and FILES_URL",
         )
         parser.add_argument(
-            "--keep", type=int, default=0, metavar="N", help="remove all but the newest N files"
+            "--keep",
+            type=int,
+            default=0,
+            metavar="N",
+            help="remove all but the newest N files of the folder",
         )
         parser.add_argument(
-            "--days", type=int, default=0, metavar="N", help="remove files older than N days"
+            "--days",
+            type=int,
+            default=0,
+            metavar="N",
+            help="remove files of the folder older than N days",
         )
 
     def handle(self, *, to, with_secrets, keep, days, **options):
@@ -51,5 +59,5 @@ class Command(BaseCommand):
         for what, count in (("missing", holds["missing"]), ("damaged", holds["damaged"])):
             if count:
                 self.stderr.write(f"{count} stored files are {what}: verify names them.")
-        for gone in prune(keep=keep, days=days, now=timezone.now()):
+        for gone in prune(to, keep=keep, days=days, now=timezone.now()):
             self.stdout.write(f"{gone.file} is removed.")

@@ -5,6 +5,7 @@ import shutil
 import pytest
 from django.contrib.contenttypes.models import ContentType
 from django.contrib.messages.storage.base import Message
+from django.core.exceptions import FieldDoesNotExist
 from django.core.files.base import ContentFile
 from django.core.management import CommandError, call_command
 from django.db import connection
@@ -219,3 +220,22 @@ def test_backup_of_an_older_version_is_brought_up_to_date(
         call_command("restore", str(path))
         assert Person.objects.get(name="Jory Penhale").does == "known to the next version"
         assert constraints.missing(other) == set()
+
+
+def test_backup_of_an_older_version_that_cannot_be_brought_up_leaves_nothing(
+    backup_of, fresh, tmp_path, settings, monkeypatch
+):
+    PersonFactory()
+    path = backup_of()
+    own = settings.BASE_DIR / "studio" / "migrations"
+    later = tmp_path / "failing_migrations"
+    shutil.copytree(own, later)
+    of_sessions = last_of(settings.BASE_DIR / "sessions" / "migrations")
+    said = NEXT_MIGRATION.format(last=last_of(own), last_of_sessions=of_sessions)
+    (later / "9999_fails.py").write_text(said.replace("does=", "no_such_field="))
+    monkeypatch.syspath_prepend(tmp_path)
+    with fresh():
+        settings.MIGRATION_MODULES = {"studio": "failing_migrations"}
+        with pytest.raises(FieldDoesNotExist):
+            call_command("restore", str(path))
+        assert not Person.objects.exists()
