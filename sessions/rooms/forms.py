@@ -118,6 +118,13 @@ class HouseRulesForm(UnitsForm):
             "currency": forms.TextInput(attrs={"class": "short"}),
             "tax_name": forms.TextInput(attrs={"class": "medium"}),
         }
+        help_texts = {
+            "signed_in_days": "After so many days from the sign-in, in use or not. 0: never."
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.units["signed_in_days"] = "days"  # the longer one leaves no room for the figure
 
 
 class StudioForm(forms.ModelForm):

@@ -5,6 +5,8 @@ from collections.abc import Callable, Iterable
 
 from django.core.exceptions import ObjectDoesNotExist
 from django.db.models import Field, Model
+from django.utils.formats import date_format
+from django.utils.timezone import localdate
 
 from gear.equipment.models import Fault, Unit
 from gear.panels.models import Control, Panel
@@ -96,11 +98,12 @@ CALLED: dict[type[Model], Callable[[Model], str]] = {
     DeliveryLink: lambda link: f"of {link.recipient}",
     Take: lambda take: f"{take} of “{take.song}”",
     RebuildStep: lambda step: f"chain {step.chain_number}, unit {step.position}",
+    # Of one series, of one name: told apart by their day.
+    RecordingSession: lambda session: f"{session}, {date_format(localdate(session.starts_at))}",
     Series: lambda series: Rule.parse(series.rule).in_words.lower(),
     Deliverable: lambda deliverable: f"{deliverable} of “{deliverable.song}”",
     LyricLine: lambda line: f"“{line.text}”",
     Erasure: lambda erasure: "names and addresses replaced",
-    Tick: lambda tick: tick.key.replace("_", " "),
     HeadphoneLine: lambda line: line.heard,
 }
 
@@ -140,6 +143,11 @@ def kind_of(model: type[Model]) -> str:
 
 def kinds_of(model: type[Model]) -> str:
     return _KINDS[model][1] if model in _KINDS else str(model._meta.verbose_name_plural)
+
+
+def spoken(key: str) -> str:
+    """Of a control that is on no panel any more."""
+    return key.replace("-", " ").replace("_", " ")
 
 
 class Names:
@@ -182,6 +190,8 @@ class Names:
         self._found[model] |= dict.fromkeys(keys) | found
         for row in found.values():
             self.want_words_of(row)
+            if model is RebuildStep:
+                self.want_controls(row.panel_id)
 
     def is_there(self, model: type[Model], key: int | None) -> bool:
         return self._found[model].get(key) is not None and key not in self._gone[model]
@@ -196,6 +206,9 @@ class Names:
     def words_of(self, row: Model) -> str:
         self._complete(row)
         model = type(row)
+        if model is Tick:
+            control = self.ticked(row.step_id, row.key)
+            return control.label if control else spoken(row.key)
         try:
             return CALLED[model](row) if model in CALLED else str(row)
         except (ObjectDoesNotExist, AttributeError):  # it reads what is no more
@@ -208,6 +221,11 @@ class Names:
                 if other is not None:
                     self._complete(other)
                 setattr(row, field.name, other)
+
+    def ticked(self, step: int, key: str) -> Control | None:
+        """The control of that key on the panel of a step; None for what is on no panel."""
+        row = self._found[RebuildStep].get(step)
+        return self.controls_of(row.panel_id).get(key) if row else None
 
     def controls_of(self, panel: int | None) -> dict[str, Control]:
         return self._controls[panel] if panel else {}

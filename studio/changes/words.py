@@ -14,6 +14,7 @@ from django.db.models import (
     IntegerField,
     JSONField,
     Model,
+    SlugField,
 )
 from django.utils.formats import date_format
 from django.utils.text import capfirst
@@ -27,12 +28,15 @@ from gear.panels.models import Control
 from sessions.bookings.models import ORDINALS, Reservation
 from sessions.clients.models import Project
 from sessions.clients.orders import Container, DeliverableKind, Order
+from sessions.deliverables.listening.models import MixNote, time_in_words
 from sessions.deliveries.models import Delivery, Paper
 from sessions.periods import moment_in_words
+from sessions.recall.models import Tick
 from sessions.setups.models import Photo
 from sessions.songs.models import Song
 from sessions.songs.tempo import tempo_text
-from studio.changes.names import Names
+from sessions.takes.models import TakeFile
+from studio.changes.names import Names, spoken
 from studio.models import User
 
 LONGEST = 120  # characters of a text; of a longer one, what differs
@@ -40,7 +44,18 @@ AROUND = 3  # words that are left standing around that
 MOST_FACTS = 8  # of a row that is new
 EMPTY, ARROW = "empty", "→"
 SETTINGS, COPIED = "settings", "not_yet_set"
-UNITS = SHORT | {"degrees": "°", "db": "dB", "cm": "cm", "hz": "Hz", "seconds": "s"}
+UNITS = SHORT | {
+    "degrees": "°",
+    "db": "dB",
+    "dbu": "dBu",
+    "dbfs": "dBFS",
+    "dbtp": "dBTP",
+    "lufs": "LUFS",
+    "lu": "LU",
+    "cm": "cm",
+    "hz": "Hz",
+    "seconds": "s",
+}
 MONEY = ("amount", "total", "net", "tax")
 #: What a machine keeps for itself, or what another field says.
 UNTOLD = frozenset(
@@ -65,7 +80,9 @@ TOLD = frozenset({COPIED, "fixed_at", "struck_at", "lapsed_at"})
 
 
 def told(field: Field) -> bool:
-    return (field.editable or field.name in TOLD) and field.name not in UNTOLD
+    """A slug is how programs call something."""
+    is_for_people = field.name not in UNTOLD and not isinstance(field, SlugField)
+    return is_for_people and (field.editable or field.name in TOLD)
 
 
 def changed(entry: Model, before: Model, hidden: frozenset[str]) -> list[Field]:
@@ -99,14 +116,14 @@ def label_of(field: Field) -> str:
 
 
 def _label_and_unit(field: Field) -> tuple[str, str]:
-    """“distance, cm”, and what is named for its column: “fader db”."""
+    """“distance, cm”, and what is named for its column: “fader db”, or “seconds” alone for a place."""
     name = str(field.verbose_name)
     if not _is_figure(field):
         return name, ""
     label, comma, unit = name.partition(", ")
     if not comma and name.rpartition(" ")[2] in UNITS:
         label, _, unit = name.rpartition(" ")
-    return label, UNITS.get(unit, unit)
+    return label or "at", UNITS.get(unit, unit)
 
 
 def from_to(entry: Model, before: Model | None, field: Field, names: Names) -> Iterator[str]:
@@ -140,7 +157,9 @@ def in_words(entry: Model, field: Field, names: Names) -> str:
         return names.of(field.related_model, value)
     if field.name == COPIED:
         controls = names.controls_of(entry.panel_id)
-        return ", ".join(controls[key].label if key in controls else key for key in value)
+        return ", ".join(controls[key].label if key in controls else spoken(key) for key in value)
+    if field.model is Tick:
+        return _setting(names.ticked(entry.step_id, entry.key), value)
     if words := WORDS.get((field.model, field.name)):
         return words(entry, value)
     if field.choices:
@@ -185,7 +204,7 @@ def _settings(entry, before, names) -> Iterator[str]:
         if old.get(key) == new.get(key):
             continue
         control = controls.get(key) or old_controls.get(key)
-        label = control.label if control else key.replace("_", " ")
+        label = control.label if control else spoken(key)
         after = _setting(controls.get(key), new.get(key))
         if before is None:
             yield f"{label}: {after}"
@@ -235,7 +254,9 @@ WORDS = {
     (Song, "tempo_map"): lambda entry, value: tempo_text(value),
     (Project, "delivery_rules"): _rules,
     (Control, "marks"): _marks,
-    (Photo, "reads"): lambda entry, keys: ", ".join(key.replace("_", " ") for key in keys),
+    (MixNote, "seconds"): lambda entry, seconds: time_in_words(seconds),
+    (Photo, "reads"): lambda entry, keys: ", ".join(map(spoken, keys)),
+    (TakeFile, "problems"): lambda entry, problems: " ".join(problems),
     (Delivery, "papers"): lambda entry, papers: ", ".join(Paper(each).label for each in papers),
 }
 

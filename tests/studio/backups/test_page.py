@@ -53,7 +53,7 @@ def test_list_says_what_became_of_each(client_of, manager, folder, tmp_path):
         "7 more only listed",
         "The disk of /b is full",
         "removed",
-        "carried away",
+        "not there now",
         f"manage.py restore {last.file}",
         "on the same disk as the studio’s data",
     ):

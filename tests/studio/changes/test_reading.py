@@ -1,8 +1,13 @@
 import pytest
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from gear.acting import action
+from sessions.bookings.models import Series
+from sessions.deliverables.listening.models import MixNote
+from sessions.deliverables.models import DeliverableFile
+from sessions.recall.models import RebuildStep, Tick
 from sessions.setups.chains.actions import Seen, change_stage
 from sessions.songs.actions import write_lyrics
 from sessions.songs.lyrics import read_lyrics
@@ -10,12 +15,14 @@ from studio.access import may_open
 from studio.changes.entries import Place, noted_in
 from studio.changes.kinds import KINDS
 from studio.changes.reading import changes
+from studio.changes.words import label_of
 from tests.factories import (
     ClientFactory,
     ControlFactory,
     LyricLineFactory,
     PersonFactory,
     ProjectFactory,
+    RebuildStepFactory,
     RecordingSessionFactory,
     ReservationFactory,
     SongFactory,
@@ -141,6 +148,37 @@ def test_settings_are_told_control_by_control_as_they_are_engraved(manager, engi
 
     assert change.facts == ["Input gain: 30 dB → 36 dB", "Note: empty → For the loud verse"]
     assert (change.who, change.thing) == ("Ulric Yarrell", f"Unit {stage.position}. {stage.unit}")
+
+
+def test_ticks_of_a_rebuild_are_told_as_the_control_is_engraved(manager):
+    control = ControlFactory(key="input-gain", label="Input gain", unit="dB")
+    step = RebuildStepFactory(panel=control.panel, tone_reading_dbu="-13.8")
+    Tick.objects.create(step=step, key="input-gain", value=30, ticked_by=manager)
+
+    change = next(each for each in told("rebuild", step.rebuild, manager) if "icked" in each.kind)
+
+    assert (change.name, change.facts[0]) == ("Input gain", "Value: 30 dB")
+
+
+def test_units_of_columns_and_places_are_told_as_units():
+    labels = {
+        field.name: label_of(field)
+        for model in (RebuildStep, DeliverableFile, MixNote)
+        for field in model._meta.fields
+    }
+
+    assert labels["tone_reading_dbu"] == "Tone reading"
+    assert labels["true_peak_dbtp"] == "True peak"
+    assert labels["seconds"] == "At"
+
+
+def test_sessions_of_one_name_are_told_apart_by_their_day(manager):
+    series = Series.objects.create(rule="FREQ=WEEKLY;COUNT=2", made_by=manager)
+    session = RecordingSessionFactory(series=series, title="Strings")
+
+    [change] = told("series", series, manager)[:1]
+
+    assert change.name == f"Strings, {date_format(timezone.localdate(session.starts_at))}"
 
 
 def test_parts_of_a_thing_are_told_on_its_page(manager):
