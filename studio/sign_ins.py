@@ -10,6 +10,7 @@ from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
 from django.contrib.auth.forms import SetPasswordForm
 from django.core.exceptions import ValidationError
+from django.db import connection
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
@@ -47,14 +48,20 @@ class SignInForm(forms.ModelForm):
         """The house keeps a manager who can sign in, or nobody could let anyone in again."""
         data = super().clean()
         stays = data.get("role") == Role.MANAGER and data.get("is_active")
-        others = User.objects.filter(role=Role.MANAGER, is_active=True).exclude(pk=self.instance.pk)
-        if not stays and not any(other.has_usable_password() for other in others):
+        if not stays and not self._other_manager_stays():
             field = "is_active" if data.get("role") == Role.MANAGER else "role"
             self.add_error(
                 field,
                 "This is the last studio manager who may sign in: add another one first.",
             )
         return data
+
+    def _other_manager_stays(self) -> bool:
+        """Whoever takes another one out in the same moment waits here, and then sees what is left."""
+        managers = User.objects.filter(role=Role.MANAGER, is_active=True).order_by("pk")
+        if connection.in_atomic_block:
+            managers = managers.select_for_update(no_key=True)
+        return any(each.has_usable_password() for each in managers if each.pk != self.instance.pk)
 
     def save(self, commit=True):
         """A link that went to another address, or to somebody who is to stay out, opens no more."""

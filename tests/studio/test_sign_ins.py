@@ -6,7 +6,9 @@ from django.urls import reverse
 
 from studio.models import User
 from studio.roles import Role
+from tests.conftest import PressingClient
 from tests.factories import PASSWORD, PersonFactory, UserFactory
+from tests.sessions.setups.chains.test_races import at_once
 
 pytestmark = pytest.mark.django_db
 
@@ -149,3 +151,22 @@ def test_list_costs_the_same_for_any_number(client_of, manager, count, django_as
 
     with django_assert_num_queries(4):
         web.get(reverse("sign_ins"))
+
+
+@pytest.mark.postgres
+@pytest.mark.usefixtures("on_postgresql", "real_database")
+def test_of_two_managers_who_close_each_other_one_stays():
+    """On PostgreSQL, where both would look before either has saved."""
+    ones, others = UserFactory.create_batch(2, role=Role.MANAGER)
+    jobs = [closing(ones, others), closing(others, ones)]
+
+    answers = at_once(*jobs)
+
+    assert sorted(answer.status_code for answer in answers) in ([200, 302], [302, 302])
+    assert User.objects.filter(role=Role.MANAGER, is_active=True).count() == 1
+
+
+def closing(by, whom):
+    web = PressingClient()
+    web.force_login(by, backend="studio.backends.RoleBackend")
+    return lambda: web.post(reverse("sign_in_edit", args=[whom.pk]), facts(whom, is_active=""))
