@@ -19,7 +19,9 @@ from tests.mail_server import MailServer
 from tests.measure.load.processes import Processes
 from tests.measure.web import served
 
-ROOM = "400m"  # of the disk that is filled: uploads leave 256 MB free
+ROOM = (
+    "900m"  # of the disk that is filled: uploads leave 256 MB free, and come to as much in an hour
+)
 
 
 class NotHere(Exception):
