@@ -152,7 +152,7 @@ def linked(label: str, old: set[str], new: set[str]) -> str:
 def in_words(entry: Model, field: Field, names: Names) -> str:
     value = getattr(entry, field.attname)
     if value is None or value == "":
-        return ""
+        return WITHOUT.get((field.model, field.name), "")
     if field.is_relation:
         return names.of(field.related_model, value)
     if field.name == COPIED:
@@ -249,6 +249,7 @@ def _marks(entry, marks: list) -> str:
     return marks_to_text(made, entry.kind, entry.unit)
 
 
+WITHOUT = {(Reservation, "rank"): "reserves nothing"}
 WORDS = {
     (Reservation, "rank"): _rank,
     (Song, "tempo_map"): lambda entry, value: tempo_text(value),

@@ -479,6 +479,7 @@ FILES = {
     "reports:session_pdf",
     "feeds:calendar",
     "choose_password",
+    "sign_in_code",  # by the right password, just now
     "deliveries:pack",
     "deliveries:song_pack",
     "deliveries:open",

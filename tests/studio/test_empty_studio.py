@@ -34,6 +34,7 @@ NOTHING_MISSING = {
     "usage:unbilled",
     "payments:accountant",
     "sign_ins",
+    "changes:list",  # of all that there is
     "backups",  # how they are made stands there
 }
 PAGES = {role: [tab for entry in BARS[role] for tab in entry.tabs] for role in Role}

@@ -11,7 +11,7 @@ pytestmark = pytest.mark.django_db
 # who is signed in (2), the model, its panel, and the controls
 EDIT_QUERIES = 5
 # who is signed in (2), the model, its panels with their controls, and who edited them
-VERSION_QUERIES = 6
+VERSION_QUERIES = 5
 
 
 @pytest.fixture

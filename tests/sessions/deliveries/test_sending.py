@@ -58,10 +58,10 @@ def test_pressed_twice_is_sent_once(send, engineer, hesper):
     assert Delivery.objects.count() == 1
 
 
-def test_address_is_shown_once_and_kept_nowhere(client_of, send, engineer, hesper):
+def test_address_is_shown_once_and_kept_nowhere(send, engineer, hesper):
     answer = send(engineer, to=[hesper])
 
-    web = client_of(engineer)
+    web = answer.client
     shown, again = web.get(answer.url), web.get(answer.url)
 
     ((name, address),) = shown.context["addresses"]

@@ -46,7 +46,7 @@ def test_song_page_costs_the_same_at_any_length(
         DeliverableFactory(song=song)
     client = client_of(engineer)
 
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(10):
         page = client.get(song.get_absolute_url())
 
     assert len(page.context["takes"]) == rows

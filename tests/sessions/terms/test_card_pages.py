@@ -238,7 +238,7 @@ def test_card_page_costs_the_same_however_many_rates(web, django_assert_num_quer
     for _ in range(count):
         RateFactory(card=card)
 
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(4):
         page = web.get(card.get_absolute_url())
 
     assert len(page.context["rates"]) == count

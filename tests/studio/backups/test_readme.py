@@ -91,6 +91,7 @@ def fill_a_little() -> None:
 
 def test_install_makes_the_first_manager(shell, empty_sqlite, tmp_path, monkeypatch):
     monkeypatch.setenv("DJANGO_SUPERUSER_PASSWORD", "twelve-bollards-of-rope")
+    monkeypatch.delenv("DJANGO_ALLOW_ASYNC_UNSAFE", raising=False)  # of tests in a browser
     shutil.copy(empty_sqlite, tmp_path / "own.sqlite3")
     with using(tmp_path / "own.sqlite3"):
         shell.run(lines_under("Into production"))
@@ -113,6 +114,7 @@ def test_back_up_and_restore_on_a_fresh_machine(shell, empty_sqlite, tmp_path, s
         assert words in said
 
 
+@pytest.mark.postgres
 def test_move_from_sqlite_to_postgresql(shell, on_postgresql, empty_sqlite, tmp_path):
     """The address in the README is one of a server that is not here: its database is the tests'."""
     shutil.copy(empty_sqlite, tmp_path / "own.sqlite3")

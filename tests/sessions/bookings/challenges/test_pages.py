@@ -95,7 +95,7 @@ def test_page_costs_the_same_with_any_line(client_of, manager, count, django_ass
     client = client_of(manager)
     page_of(client, line[0])
 
-    with django_assert_num_queries(18):
+    with django_assert_num_queries(16):
         page = page_of(client, line[0])
 
     assert len(places(page)) == count + 1
@@ -188,10 +188,10 @@ def test_page_that_is_read_changes_nothing_after_the_deadline(client_of, manager
 
 def test_pages_say_by_the_clock_that_a_hold_has_lapsed(client_of, manager, line):
     challenge_hold(line[0], challenger=line[1], by=manager)
-    client = client_of(manager)
 
-    before = page_of(client, line[0]).text
+    before = page_of(client_of(manager), line[0]).text
     with at(DEADLINE):
+        client = client_of(manager)
         after = page_of(client, line[0]).text
         listed = client.get(reverse("bookings:list")).text
 
@@ -211,9 +211,9 @@ def test_time_of_a_hold_that_has_lapsed_may_be_confirmed_at_once(client_of, mana
 
 def test_pages_say_that_a_hold_lapsed_and_who_has_to_confirm(client_of, manager, line):
     challenge_hold(line[0], challenger=line[1], by=manager)
-    client = client_of(manager)
 
     with at(DEADLINE):
+        client = client_of(manager)
         lapse_due(DEADLINE)
         lapsed, winner = page_of(client, line[0]), page_of(client, line[1])
 
@@ -257,6 +257,8 @@ RULES = {
     "currency": "EUR",
     "tax_name": "VAT",
     "tax_percent": "19.5",
+    "idle_hours": "12",
+    "signed_in_days": "30",
 }
 
 
