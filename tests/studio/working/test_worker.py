@@ -132,6 +132,7 @@ def test_connection_that_the_server_ended_is_opened_anew(
     on_postgresql, real_database, monkeypatch, done
 ):
     tasks.note.enqueue("in the end")
+    monkeypatch.delattr(connection, "close")  # as it is where no test runs
     run, ended = db_worker.Worker.run, []
 
     def end_once(self):
