@@ -203,7 +203,7 @@ def restore_take(take: Take) -> None:
 @transaction.atomic
 def settle_doubt(doubt: RevisionInDoubt, *, stood: bool) -> None:
     """The chain stood as the revision says when the take was recorded, or it did not."""
-    take = doubt.take
+    take = Take.objects.select_for_update(no_key=True).get(pk=doubt.take_id)  # saved whole
     through = f"through {doubt.revision}"
     take._change_reason = f"Said to have been recorded {through}"
     if stood:
