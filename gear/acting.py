@@ -19,7 +19,7 @@ def action(verb: Callable) -> Callable:
 
     @wraps(verb)
     def acted(*args, by, **kwargs):
-        with transaction.atomic(), _ending(), _acting(by):
+        with transaction.atomic(), _ending(), acting(by):
             return verb(*args, by=by, **kwargs)
 
     return acted
@@ -56,7 +56,7 @@ def _ending() -> Iterator[None]:
 
 
 @contextmanager
-def _acting(by) -> Iterator[None]:
+def acting(by) -> Iterator[None]:
     """The history takes its user from the request that is being answered: this stands in for it."""
     context = HistoricalRecords.context
     outer = getattr(context, "request", None)

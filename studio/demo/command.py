@@ -6,6 +6,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection, transaction
 
+from gear.acting import acting
 from sessions.management.commands.migrate import is_from_before_first_release
 from sessions.papers.stored.making import want
 from sessions.papers.stored.models import StoredPaper
@@ -111,16 +112,18 @@ class Command(BaseCommand):
 @transaction.atomic
 def fill() -> None:
     """The whole demo or nothing of it; nobody is written to."""
-    fill_equipment()
     people = fill_people()
-    fill_studio(User.objects.get(username="odile"))
-    projects = fill_projects(people)
-    Work(people, projects, fill_songs(projects, people)).fill()
-    fill_money()
-    fill_sign_offs()
-    fill_invoices()
-    fill_payments()
-    hold_one_back()
-    fill_photographs()
-    say_sent()
-    let_one_fail()
+    manager = User.objects.get(username="odile")
+    with acting(manager):
+        fill_equipment()
+        fill_studio(manager)
+        projects = fill_projects(people)
+        Work(people, projects, fill_songs(projects, people)).fill()
+        fill_money()
+        fill_sign_offs()
+        fill_invoices()
+        fill_payments()
+        hold_one_back()
+        fill_photographs()
+        say_sent()
+        let_one_fail()

@@ -2,6 +2,7 @@
 
 from datetime import datetime, timedelta
 
+from gear.acting import acting
 from gear.equipment.models import Fault, Unit
 from sessions.bookings.actions import book_session
 from sessions.bookings.models import RecordingSession
@@ -50,25 +51,26 @@ class Work:
         )
 
     def fill(self) -> None:
-        invite_assistant(by=self.manager)
-        earlier_sessions(self)
-        band = band_day(self)
-        today = overdubs(self, rebuilt=fill_rebuilds)
-        choose_lines(self)
-        prepare_narration(self)
-        book_what_is_to_come(self)
-        self._faults(band)
-        log_rough_mix(self)
-        hand_in_rough_mixes(self)
-        hand_in_stems(self)
-        fill_media(self, band)
-        listen_to_rough_mixes(self)
-        send_rough_mixes(self)
-        add_sound_files(self, today)
-        import_from_oriel_yard(self, today)
-        write_summary(band, by=self.engineer)
-        keep_house(self)
-        want_stand_ins(self)
+        with acting(self.engineer):
+            invite_assistant(by=self.manager)
+            earlier_sessions(self)
+            band = band_day(self)
+            today = overdubs(self, rebuilt=fill_rebuilds)
+            choose_lines(self)
+            prepare_narration(self)
+            book_what_is_to_come(self)
+            self._faults(band)
+            log_rough_mix(self)
+            hand_in_rough_mixes(self)
+            hand_in_stems(self)
+            fill_media(self, band)
+            listen_to_rough_mixes(self)
+            send_rough_mixes(self)
+            add_sound_files(self, today)
+            import_from_oriel_yard(self, today)
+            write_summary(band, by=self.engineer)
+            keep_house(self)
+            want_stand_ins(self)
 
     def book(self, project, title, starts_at, ends_at, status, room, tags=(), **more):
         session = book_session(
@@ -108,7 +110,14 @@ class Work:
         `chosen` grades the parts that were circled, by their names."""
         began = session.starts_at + timedelta(minutes=minutes)
         with as_of(began):
-            take = log_take(*parts, session=session, setup=setup, rolling=True, **facts)
+            take = log_take(
+                *parts,
+                session=session,
+                setup=setup,
+                started_by=self.engineer,
+                rolling=True,
+                **facts,
+            )
         with as_of(began + timedelta(minutes=lasts / 2)):
             meanwhile()
         with as_of(began + timedelta(minutes=lasts)):
