@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from django.db.models import Model, QuerySet
+from django.urls import reverse
 
 from gear.equipment.models import Fault, GearModel, Unit
 from gear.panels.models import Control, Panel
@@ -84,13 +85,14 @@ class Part:
 
 @dataclass(frozen=True)
 class Kind:
-    """`page` shows the thing; without `itself` only its parts are told of. `visible` to a user are
-    those of the model that say so, else all."""
+    """`page` shows the thing, without its key where there is but one `alone`; without `itself` only its
+    parts are told of. `visible` to a user are those of the model that say so, else all."""
 
     model: type[Model]
     page: str
     parts: tuple[Part, ...] = ()
     itself: bool = True
+    alone: bool = False
     visible: Callable[[User], QuerySet] | None = None
 
     def visible_to(self, user: User) -> QuerySet:
@@ -98,6 +100,9 @@ class Kind:
             return self.visible(user)
         rows = self.model._default_manager.all()
         return rows.visible_to(user) if hasattr(rows, "visible_to") else rows
+
+    def address(self, key: int) -> str:
+        return reverse(self.page, args=[] if self.alone else [key])
 
 
 SECTIONS, PANELS, POINTS = Part(Section, "song"), Part(Panel, "model"), Part(PatchPoint, "bay")
@@ -253,13 +258,14 @@ KINDS = {
     "rebuild": Kind(Rebuild, "rebuild:detail", (STEPS, Part(Tick, "step", of=STEPS))),
     "imported": Kind(ImportedSheet, "imported:detail"),
     "room": Kind(Room, "rooms:edit", (Part(WeeklyHours, "room", page="rooms:hours"),)),
-    "studio": Kind(Studio, "rooms:studio"),
-    "house-rules": Kind(HouseRules, "rooms:house_rules"),
+    "studio": Kind(Studio, "rooms:studio", alone=True),
+    "house-rules": Kind(HouseRules, "rooms:house_rules", alone=True),
     "rates": Kind(RateCard, "terms:card", (Part(Rate, "card"),)),
     "terms": Kind(CancellationTerms, "terms:detail", (Part(CancellationStep, "terms"),)),
     "agreed": Kind(
         Agreement,
         "terms:agreed_house",
+        alone=True,
         visible=lambda user: Agreement.objects.filter(client=None, project=None),
     ),
     "gear-set": Kind(GearSet, "gear_sets:edit"),
@@ -271,6 +277,7 @@ KINDS = {
         "feeds:list",
         (Part(FeedAddress, "", among=lambda user: FeedAddress.objects.visible_to(user)),),
         itself=False,
+        alone=True,
         visible=lambda user: User.objects.filter(pk=user.pk),
     ),
 }

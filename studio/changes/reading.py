@@ -4,17 +4,18 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cache
+from operator import attrgetter
 
-from django.db.models import Model
-from django.urls import reverse
+from django.db.models import Field, Model
 from django.utils import timezone
 from django.utils.text import capfirst
 
 from sessions.bookings.models import RecordingSession
 from sessions.periods import moment_in_words
 from sessions.songs.models import Song
+from sessions.terms.agreements.models import Agreement
 from studio.changes.entries import Noted, Place, loaded, newest
-from studio.changes.kinds import KINDS
+from studio.changes.kinds import KINDS, Kind
 from studio.changes.names import Names, kind_of
 from studio.changes.words import MOST_FACTS, changed, from_to, given, label_of, linked
 from studio.models import User
@@ -107,14 +108,15 @@ class _Entry:
         self.noted, self.place, self.row, self.before = noted, place, row, before
         self.model, self.links = noted.model, {}
         self.type = row.history_type if noted.is_history else "+"
-        self.via = _part_of().get(noted.model, "")
+        keys = (field for field in _owners().get(noted.model, ()) if getattr(row, field.attname))
+        self.owner = next(keys, None)
         hidden = getattr(self.model, "MONEY_FIELDS", frozenset())
         hidden = frozenset() if sees_money else hidden
         self.fields = []
         if noted.is_history and self.type == "~" and before is not None:
             self.fields = changed(row, before, hidden)
         elif noted.is_history and self.type == "+":
-            self.fields = given(row, hidden, self.via)
+            self.fields = given(row, hidden, self.owner)
         self.thing = row.instance if noted.is_history else row
 
     def want(self, names: Names) -> None:
@@ -124,9 +126,8 @@ class _Entry:
                 if field.is_relation:
                     names.want(field.related_model, [getattr(each, field.attname)])
             names.want_controls(getattr(each, "panel_id", None))
-        if self.via:
-            field = self.model._meta.get_field(self.via)
-            names.want(field.related_model, [getattr(self.row, field.attname)])
+        if self.owner:
+            names.want(self.owner.related_model, [getattr(self.row, self.owner.attname)])
         names.want(self.model, [self.thing.pk])
         for target, old, new in self.links.values():
             names.want(target, old | new)
@@ -174,23 +175,21 @@ class _Entry:
         return str(by or said or BY_THE_STUDIO)
 
     def _of(self, names: Names, about: Model | None) -> str:
-        if not self.via:
+        if not self.owner:
             return ""
-        field = self.model._meta.get_field(self.via)
-        key = getattr(self.row, field.attname)
-        is_it = isinstance(about, field.related_model) and about.pk == key
-        return "" if is_it else names.of(field.related_model, key)
+        model, key = self.owner.related_model, getattr(self.row, self.owner.attname)
+        is_it = isinstance(about, model) and about.pk == key
+        return "" if is_it else names.of(model, key)
 
     def _address(self, names: Names) -> str:
         """Of the page that shows the thing, or what it is a part of, if that is still there."""
-        if self.model in _pages() and names.is_there(self.model, self.thing.pk):
-            return reverse(_pages()[self.model], args=[self.thing.pk])
-        if not self.via:
-            return ""
-        field = self.model._meta.get_field(self.via)
-        key, owner = getattr(self.row, field.attname), field.related_model
-        is_one = owner in _pages() and names.is_there(owner, key)
-        return reverse(_pages()[owner], args=[key]) if is_one else ""
+        of = [(self.model, self.thing.pk)]
+        if self.owner:
+            of.append((self.owner.related_model, getattr(self.row, self.owner.attname)))
+        for model, key in of:
+            if model in _pages() and names.is_there(model, key):
+                return _pages()[model].address(key)
+        return ""
 
 
 def _load_links(entries: list[_Entry], names: Names) -> None:
@@ -214,17 +213,20 @@ def _load_links(entries: list[_Entry], names: Names) -> None:
 
 
 @cache
-def _part_of() -> dict[type[Model], str]:
-    """By which key the rows of a model belong to what they are a part of."""
-    parts = [part for kind in reversed(KINDS.values()) for part in kind.parts if part.via]
-    in_projects = {RecordingSession: "project", Song: "project"}
-    return {part.model: part.via for part in parts} | in_projects
+def _owners() -> dict[type[Model], list[Field]]:
+    """The keys by which the rows of a model belong to what they are a part of: hours to a room or to
+    a person. The first that leads anywhere counts."""
+    names = defaultdict(list, {RecordingSession: ["project"], Song: ["project"]})
+    for kind in KINDS.values():
+        for part in filter(attrgetter("via"), kind.parts):
+            names[part.model].append(part.via)
+    return {model: [*map(model._meta.get_field, some)] for model, some in names.items()}
 
 
 @cache
-def _pages() -> dict[type[Model], str]:
-    """The page of each model whose rows have one, told by nothing but their key."""
-    alone = {"agreed", "studio", "house-rules", "feeds"}
-    return {
-        kind.model: kind.page for name, kind in KINDS.items() if kind.itself and name not in alone
-    }
+def _pages() -> dict[type[Model], Kind]:
+    """Of each model whose rows have a page, the kind that has it; an agreement has one of its own only
+    where it is the house’s."""
+    found = {kind.model: kind for kind in KINDS.values() if kind.itself}
+    del found[Agreement]
+    return found

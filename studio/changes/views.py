@@ -6,7 +6,6 @@ from django.db.models import Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.template.response import TemplateResponse
-from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from gear.list_pages import csv_asked
@@ -37,7 +36,7 @@ def of_thing(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
         behind=_behind(request),
         about=thing,
     )
-    context = {"thing": thing, "changes": told, "older": older, "page_of": _page_of(known, thing)}
+    context = {"thing": thing, "changes": told, "older": older, "page": known.address(thing.pk)}
     template = "_list.html" if request.htmx else "of_thing.html"
     return TemplateResponse(request, f"studio/changes/{template}", context)
 
@@ -57,13 +56,6 @@ def of_all(request: HttpRequest) -> HttpResponse:
 
 def _behind(request: HttpRequest) -> Place | None:
     return Place.read(request.GET.get("before", ""))
-
-
-def _page_of(kind, thing) -> str:
-    """The address of the page that shows the thing; of the house there is but one each."""
-    page = kind.page
-    alone = {"rooms:studio", "rooms:house_rules", "terms:agreed_house", "feeds:list"}
-    return reverse(page, args=() if page in alone else (thing.pk,))
 
 
 def _noted(form: ChangesForm) -> list[Noted]:

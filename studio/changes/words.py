@@ -96,8 +96,9 @@ def changed(entry: Model, before: Model, hidden: frozenset[str]) -> list[Field]:
     ]
 
 
-def given(entry: Model, hidden: frozenset[str], via: str) -> list[Field]:
-    """The fields that say something of a row that is new: neither empty nor as they would be anyway."""
+def given(entry: Model, hidden: frozenset[str], owner: Field | None) -> list[Field]:
+    """The fields that say something of a row that is new: neither empty nor as they would be anyway, nor
+    the key of its `owner`."""
     return [
         field
         for field in entry.tracked_fields
@@ -105,7 +106,7 @@ def given(entry: Model, hidden: frozenset[str], via: str) -> list[Field]:
         and not (
             field.related_model is User and getattr(entry, field.attname) == entry.history_user_id
         )
-        and not (field.primary_key or field.name in (via, "position", *hidden))
+        and not (field.primary_key or field == owner or field.name in ("position", *hidden))
         and getattr(entry, field.attname) not in ("", None, [], {}, False)
         and getattr(entry, field.attname) != field.get_default()
     ]

@@ -103,18 +103,18 @@ def rows(db):
 
 
 @pytest.mark.parametrize("role", Role)
-def test_changes_open_to_whom_the_page_of_the_thing_opens(client_of, rows, role):
+def test_page_of_a_thing_unfolds_its_changes_which_open_to_whom_it_opens(client_of, rows, role):
     user = UserFactory(role=role)
     mine = rows | {"feeds": user}
     client, wrong = client_of(user), {}
     for name, kind in KINDS.items():
         thing = mine[ROWS[name]]
-        at_home = {"feeds:list", "rooms:studio", "rooms:house_rules", "terms:agreed_house"}
-        page = client.get(reverse(kind.page, args=() if kind.page in at_home else (thing.pk,)))
-        answer = client.get(reverse("changes:of", args=[name, thing.pk]))
-        expected = 200 if page.status_code == 302 else page.status_code
-        if answer.status_code != expected:
-            wrong[name] = (page.status_code, answer.status_code)
+        address = reverse("changes:of", args=[name, thing.pk])
+        page = client.get(kind.address(thing.pk), follow=True)
+        answer = client.get(address)
+        unfolds = f'hx-get="{address}"' in page.text
+        if (answer.status_code, unfolds) != (page.status_code, page.status_code == 200):
+            wrong[name] = (page.status_code, answer.status_code, unfolds)
 
     assert wrong == {}
 
@@ -141,18 +141,3 @@ def test_every_thing_is_named_without_further_queries(rows, manager, django_asse
     nameless = {each.kind for each in told if not each.name}
     assert nameless <= {"placement", "house rules"}
     assert not [each for each in told if "<" in each.in_words or "None" in each.in_words]
-
-
-def test_every_page_that_has_them_unfolds_its_own(client_of, rows, manager):
-    """The page of each kind asks for its changes, at the address that has them."""
-    missing = []
-    for name, kind in KINDS.items():
-        thing = manager if name == "feeds" else rows[ROWS[name]]
-        at_home = {"feeds:list", "rooms:studio", "rooms:house_rules", "terms:agreed_house"}
-        page = reverse(kind.page, args=() if kind.page in at_home else (thing.pk,))
-        address = reverse("changes:of", args=[name, thing.pk])
-        answer = client_of(manager).get(page, follow=True)
-        if f'hx-get="{address}"' not in answer.text:
-            missing.append(name)
-
-    assert missing == []

@@ -1,22 +1,27 @@
+from datetime import time
+
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.formats import date_format
 
 from gear.acting import action
-from sessions.bookings.models import Series
+from sessions.bookings.models import Reservation, Series
+from sessions.clients.models import Person
 from sessions.deliverables.listening.models import MixNote
 from sessions.deliverables.models import DeliverableFile
 from sessions.recall.models import RebuildStep, Tick
+from sessions.rooms.models import WeeklyHours
 from sessions.setups.chains.actions import Seen, change_stage
 from sessions.songs.actions import write_lyrics
 from sessions.songs.lyrics import read_lyrics
 from studio.access import may_open
-from studio.changes.entries import Place, noted_in
+from studio.changes.entries import Place, noted_in, noted_of
 from studio.changes.kinds import KINDS
 from studio.changes.reading import changes
 from studio.changes.words import label_of
 from tests.factories import (
+    BlockFactory,
     ClientFactory,
     ControlFactory,
     LyricLineFactory,
@@ -25,6 +30,7 @@ from tests.factories import (
     RebuildStepFactory,
     RecordingSessionFactory,
     ReservationFactory,
+    RoomFactory,
     SongFactory,
     StageFactory,
     UserFactory,
@@ -210,6 +216,26 @@ def test_part_that_was_removed_is_still_told(manager):
     assert (removed.thing, removed.what) == ("Reservation Sail Loft", "removed")
     assert made.what == "created"
     assert "Rank: has the time" in made.facts
+
+
+def test_row_says_which_of_two_things_it_is_a_part_of(manager):
+    """Hours of a room or of a person, and what a session or a block takes."""
+    loft, block = RoomFactory(name="Sail Loft"), BlockFactory(title="Piano tuned")
+    WeeklyHours.objects.create(room=loft, weekday=0, opens=time(9), closes=time(12))
+    WeeklyHours.objects.create(
+        person=PersonFactory(name="Piran Tolle"), weekday=0, opens=time(9), closes=time(12)
+    )
+    times = {"starts_at": block.starts_at, "ends_at": block.ends_at}
+    ReservationFactory(session=None, block=block, room=loft, **times)
+    noted = [noted_of(WeeklyHours), noted_of(Reservation)]
+
+    told, _ = changes(noted, manager, limit=3)
+
+    assert {(each.of, each.address) for each in told} == {
+        ("Sail Loft", reverse("rooms:edit", args=[loft.pk])),
+        ("Piran Tolle", reverse("clients:person_detail", args=[Person.objects.get().pk])),
+        ("Piano tuned", reverse("blocks:edit", args=[block.pk])),
+    }
 
 
 def test_save_that_changed_nothing_is_left_out_and_a_reason_is_told(manager):
