@@ -1,5 +1,7 @@
 import os
+from contextlib import suppress
 from datetime import timedelta
+from pathlib import Path
 from socket import gethostname
 
 from django.db import models
@@ -54,10 +56,13 @@ class Worker(models.Model):
 
 
 def _is_running(pid: int) -> bool:
+    """Nor is one that was killed and that nobody has waited for yet (a zombie, proc(5))."""
     try:
         os.kill(pid, 0)
     except ProcessLookupError:
         return False
     except PermissionError:  # another account's
         pass
+    with suppress(OSError):
+        return Path(f"/proc/{pid}/stat").read_text().rpartition(") ")[2][:1] != "Z"
     return True

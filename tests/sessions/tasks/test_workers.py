@@ -43,6 +43,15 @@ def test_worker_of_this_machine_whose_process_ended_is_dead_at_once():
     assert not worker(pid=ended_process()).is_alive
 
 
+def test_worker_that_was_killed_is_dead_before_anybody_has_waited_for_it():
+    process = subprocess.Popen(["/bin/true"])
+    os.waitid(os.P_PID, process.pid, os.WEXITED | os.WNOWAIT)
+
+    assert not worker(pid=process.pid).is_alive
+
+    process.wait()
+
+
 def test_process_of_another_machine_cannot_be_looked_for():
     assert worker(pid=ended_process(), host="elsewhere").is_alive
 
