@@ -10,7 +10,7 @@ from datetime import datetime
 from pathlib import Path
 
 from django.conf import settings
-from django.db import DatabaseError
+from django.db import Error, connection
 from django.utils import timezone
 
 from sessions.storing import reach_disk
@@ -33,10 +33,14 @@ class BeingMade(Exception):
     """Another one is being made at the moment."""
 
 
+class NotNoted(Exception):
+    """The database is away: how it ended stands in no row, but in the text."""
+
+
 def back_up(folder: Path | str, *, by=None, with_secrets: bool = False) -> Backup:
     """Make one in the folder, under a name that is its time; the row says how it ended, also if badly.
 
-    Under its final name a file is whole and on the disk. Raises BeingMade.
+    Under its final name a file is whole and on the disk. Raises BeingMade, and NotNoted.
     """
     folder = Path(folder).absolute()
     made_at = timezone.now()
@@ -55,14 +59,27 @@ def back_up(folder: Path | str, *, by=None, with_secrets: bool = False) -> Backu
             logger.exception("No backup was made")
             words = IN_WORDS.get(error.errno, "No backup was kept: {error}.")
             row.failure = words.format(folder=folder, error=error.strerror or error)
-        except DatabaseError as error:
+        except Error as error:
             logger.exception("No backup was made")
             row.failure = f"The database did not answer to the end ({error}): no backup was kept."
         except Exception as error:  # the page says so, and the next one is tried when it is due
             logger.exception("No backup was made")
             row.failure = f"An error of the program ({error}): no backup was kept."
-    row.save()
+    _note(row)
     return row
+
+
+def _note(row: Backup) -> None:
+    if not connection.in_atomic_block:
+        connection.close()  # a server that was started anew while it took so long does not know it
+    try:
+        row.save()
+    except Error as error:
+        raise NotNoted(
+            row.failure
+            or f"{row.file} is whole, but the database is away: no list has it, and it stays until "
+            "somebody removes it."
+        ) from error
 
 
 def _make(folder: Path, made_at: datetime, with_secrets: bool):

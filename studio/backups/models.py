@@ -1,3 +1,4 @@
+import os
 from datetime import datetime
 from pathlib import Path
 
@@ -13,8 +14,13 @@ class BackupQuerySet(models.QuerySet):
         """Whose files nobody has removed."""
         return self.good().filter(removed_at=None)
 
+    def until(self, now: datetime):
+        """Without those that were made by a clock that was ahead."""
+        return self.filter(made_at__lte=now)
+
     def last_good(self) -> "Backup | None":
-        return self.kept().select_related("made_by").first()
+        """The newest whose file lies in place: asks the disk."""
+        return next((each for each in self.kept() if each.is_there), None)
 
 
 class Backup(models.Model):
@@ -52,8 +58,10 @@ class Backup(models.Model):
 
     @property
     def _length(self) -> int | None:
-        path = Path(self.file)
-        return path.stat().st_size if self.file and path.is_file() else None
+        try:
+            return os.stat(self.file).st_size
+        except OSError:  # gone, or on a disk that is not here
+            return None
 
     def lies_in(self, folder: Path) -> bool:
         return Path(self.file).parent == folder

@@ -34,10 +34,11 @@ def want_due(now: datetime) -> None:
 
 def _is_due(now: datetime) -> bool:
     """By the last good one of any folder; after one that failed it is tried again soon."""
-    last = Backup.objects.good().first()
+    made = Backup.objects.until(now)
+    last = made.good().first()
     if last and now - last.made_at < period():
         return False
-    newest = Backup.objects.first()
+    newest = made.first()
     return newest is None or newest == last or now - newest.made_at >= min(period(), AGAIN_AFTER)
 
 

@@ -22,10 +22,10 @@ class Standing:
 
     @cached_property
     def last(self) -> Backup | None:
-        """The last good one; asks only where that is not the newest."""
-        if self.newest is None or (not self.newest.failure and not self.newest.removed_at):
+        """The last good one that lies in place; asks the database only where that is not the newest."""
+        if self.newest is None or (not self.newest.removed_at and self.newest.is_there):
             return self.newest
-        return Backup.objects.last_good()
+        return Backup.objects.until(self.now).last_good()
 
     @property
     def failed(self) -> Backup | None:
@@ -57,4 +57,4 @@ class Standing:
 
 
 def standing(now: datetime) -> Standing:
-    return Standing(now, Backup.objects.first())
+    return Standing(now, Backup.objects.until(now).first())

@@ -1,9 +1,9 @@
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
-from django.db import connection
+from django.db import Error, connection
 from django.utils import timezone
 
-from studio.backups.actions import BeingMade, back_up
+from studio.backups.actions import BeingMade, NotNoted, back_up
 from studio.backups.keeping import prune
 from studio.backups.models import Backup
 
@@ -37,14 +37,18 @@ class Command(BaseCommand):
         )
 
     def handle(self, *, to, with_secrets, keep, days, **options):
-        if Backup._meta.db_table not in connection.introspection.table_names():
+        try:
+            tables = connection.introspection.table_names()
+        except Error as error:
+            raise CommandError(f"The database does not answer: {error}") from error
+        if Backup._meta.db_table not in tables:
             raise CommandError(
                 f"No studio is here: DATA_DIR is {settings.DATA_DIR}, and the database is empty. Name the "
                 "studio’s own DATA_DIR and DATABASE_URL."
             )
         try:
             made = back_up(to, with_secrets=with_secrets)
-        except BeingMade as error:
+        except (BeingMade, NotNoted) as error:
             raise CommandError(str(error)) from error
         if made.failure:
             raise CommandError(made.failure)

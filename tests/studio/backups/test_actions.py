@@ -11,6 +11,7 @@ import pytest
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.core.management import CommandError, call_command
+from django.db import OperationalError
 
 from studio.backups import making, pinned
 from studio.backups.actions import BeingMade, back_up
@@ -73,6 +74,24 @@ def test_failure_is_told_in_words_and_leaves_nothing(folder, monkeypatch, number
     assert not (folder.parent / "incoming" / pinned.PINNED).exists()
     assert words in Backup.objects.get().failure
     assert Backup.objects.last_good() is None
+
+
+def test_whole_file_is_told_where_the_database_is_away_at_its_end(folder, monkeypatch):
+    def away(*_, **how):
+        raise OperationalError("the connection is lost")
+
+    monkeypatch.setattr(Backup, "save", away)
+    with pytest.raises(CommandError, match="is whole, but the database is away") as told:
+        call_command("backup", to=folder)
+
+    [made] = folder.iterdir()
+    assert str(made) in str(told.value)
+    call_command("verify", made)
+
+    monkeypatch.setattr(making, "_write_table", away)
+    with pytest.raises(CommandError, match="did not answer to the end .* no backup was kept"):
+        call_command("backup", to=folder)
+    assert [*folder.iterdir()] == [made]
 
 
 def test_folder_that_is_not_there_is_named(folder):

@@ -25,7 +25,7 @@ def made(folder, hours_ago=0, **facts):
     at = timezone.now() - timedelta(hours=hours_ago)
     path = folder / f"{hours_ago}.zip"
     path.write_bytes(b"PK")
-    facts = {"file": path, "size": 2048, "holds": {"rows": 12345, "files": 1, "listed": 7}} | facts
+    facts = {"file": path, "size": 2, "holds": {"rows": 12345, "files": 1, "listed": 7}} | facts
     return Backup.objects.create(made_at=at, **facts)
 
 
@@ -60,6 +60,29 @@ def test_list_says_what_became_of_each(client_of, manager, folder, tmp_path):
         assertContains(page, words)
     assertNotContains(page, "older than two")
     assert str(away) in page.text
+
+
+@pytest.mark.parametrize("spoil", [lambda file: file.unlink(), lambda file: file.write_bytes(b"P")])
+def test_one_that_is_gone_or_torn_is_not_called_good(client_of, manager, folder, spoil):
+    older, newest = made(folder, 5), made(folder, 3)
+    spoil(newest.file)
+
+    page = client_of(manager).get(PAGE)
+    assertContains(page, "5\xa0hours ago")
+    assertContains(page, f"manage.py restore {older.file}")
+
+    spoil(older.file)
+    page = client_of(manager).get(PAGE)
+    assertContains(page, "None of them is in place.")
+    assertContains(page, "manage.py restore FILE")
+    assertContains(client_of(manager).get("/"), "the file of the last one is gone or damaged")
+
+
+def test_one_of_a_clock_that_was_ahead_is_not_the_last(client_of, manager, folder):
+    made(folder, -24 * 365)
+    made(folder, 3)
+
+    assertContains(client_of(manager).get(PAGE), "3\xa0hours ago")
 
 
 def test_asked_for_now_it_is_made_by_the_worker_once(client_of, manager, folder):

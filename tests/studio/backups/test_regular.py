@@ -53,6 +53,8 @@ def made(hours_ago, **facts):
         ([(24, ""), (1, "The disk is full.")], True),
         ([(0.5, "The disk is full.")], False),
         ([(23, ""), (2, "The disk is full.")], False),
+        ([(24, ""), (-24 * 365, "")], True),  # by a clock that was ahead
+        ([(23, ""), (-24 * 365, "The disk is full.")], False),
     ],
 )
 def test_one_is_made_when_the_last_good_one_is_a_period_old(earlier, is_due):
