@@ -476,8 +476,9 @@ PUBLIC_BODY_LIMIT = 64 << 10
 
 
 def may_open(user, page: str) -> bool:
-    """Whether the user's role may use the page of that URL name; a page without a row is nobody's."""
-    return page in _open_to(_role_of(user))
+    """Whether the user's role may use the page of that URL name; a page without a row is nobody's. What is
+    public asks nothing of the user, who may not be had where the database is away."""
+    return PAGES.get(page) is PUBLIC or page in _open_to(_role_of(user))
 
 
 def pages_open(request) -> dict:

@@ -59,6 +59,11 @@ class SignInRequiredMiddleware(LoginRequiredMiddleware):
     """Whoever has not signed in is led to do so; a piece of a page that a script asks for says so,
     and what is on the page stays there."""
 
+    def process_view(self, request, view_func, view_args, view_kwargs):
+        if not getattr(view_func, "login_required", True):
+            return None  # Django would ask the database who it is all the same
+        return super().process_view(request, view_func, view_args, view_kwargs)
+
     def handle_no_permission(self, request, view_func):
         if request.headers.get("HX-Request"):
             return HttpResponse(status=401, headers={"WWW-Authenticate": "Cookie"})

@@ -37,7 +37,12 @@ def asked(client) -> tuple[int, dict]:
     return answer.status_code, said["parts"]
 
 
-def test_alive_asks_nothing_of_the_database(client, django_assert_num_queries):
+@pytest.mark.parametrize("asks", ["a machine", "a browser that is signed in"])
+def test_alive_asks_nothing_of_the_database(
+    client, client_of, engineer, asks, django_assert_num_queries
+):
+    if asks != "a machine":
+        client = client_of(engineer)
     with django_assert_num_queries(0):
         answer = client.get("/health/")
 
