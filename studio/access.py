@@ -28,7 +28,7 @@ PUBLIC = frozenset({"public"})  # no sign-in
 PAGES = {
     "login": PUBLIC,
     "sign_in_code": PUBLIC,  # by the right password, in the same browser
-    "logout": ALL,
+    "logout": PUBLIC,  # also whoever a limit has signed out meanwhile
     "tracking_worker": PUBLIC,  # holds no data
     # What machines ask: without figures, or with a token of their own
     "health": PUBLIC,
@@ -454,7 +454,7 @@ PAGES = {
 BY_ITSELF = frozenset({"takes:live", "rebuild:live", "deliverables:progress"})
 ASKED_AGAIN = "asked"  # in the address that a page with `http-equiv="refresh"` asks for, until its paper is made
 # What is open to a manager before the second factor that the house asks for.
-BEFORE_ALL_ELSE = frozenset({"second_factor", "logout", "theme", "keys"})
+BEFORE_ALL_ELSE = frozenset({"second_factor", "theme", "keys"})
 
 # What a page takes in one request, in bytes: one of these a file of that size, every other no more
 # than fits into memory, and where nobody has signed in a form.

@@ -1,4 +1,5 @@
 from django.conf import settings
+from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 
@@ -71,7 +72,7 @@ urlpatterns = [
     path("", today, name="home"),
     path("sign-in/", signing_in.SignInView.as_view(), name="login"),
     path("sign-in/code/", signing_in.sign_in_code, name="sign_in_code"),
-    path("sign-out/", LogoutView.as_view(), name="logout"),
+    path("sign-out/", login_not_required(LogoutView.as_view()), name="logout"),
     path("devices/", device_views.signed_in, name="signed_in"),
     path("devices/sign-out/", device_views.signed_in_end, name="signed_in_end"),
     path("not-sent/", device_views.not_sent, name="not_sent"),

@@ -62,7 +62,6 @@ def test_every_page_belongs_under_an_entry_and_every_tab_may_be_opened(role):
     opened = {page for page, roles in PAGES.items() if roles is not PUBLIC and may_open(user, page)}
 
     assert {page for page in opened if not entry_of(page, BARS[role])} <= {
-        "logout",
         "theme",
         "keys",
         "style",

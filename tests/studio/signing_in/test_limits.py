@@ -229,6 +229,16 @@ def test_form_of_another_site_is_not_kept(clock, manager):
     assert "form_not_sent" not in web.session
 
 
+def test_whoever_wants_to_sign_out_is_signed_out_and_nothing_waits(clock, sign_in, engineer):
+    web, _ = sign_in(engineer)
+    clock.shift(2 * HOUR)
+
+    answers = [web.post(reverse("logout")).url for _ in range(2)]
+
+    assert answers == [reverse("login")] * 2
+    assert not web.session.session_key
+
+
 def test_script_is_told_and_the_page_stays_as_it_is(clock, client_of, manager):
     web = client_of(manager)
     clock.shift(2 * HOUR)
