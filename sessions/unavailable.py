@@ -86,10 +86,10 @@ def if_nobody_waits() -> Iterator[None]:
     read-only or away: for notes beside a page that is read, which is shown all the same. Not within a
     transaction."""
     sqlite = connection.vendor == "sqlite"
+    if sqlite:
+        with connection.cursor() as cursor:
+            cursor.execute("PRAGMA busy_timeout = 0")
     try:
-        if sqlite:
-            with connection.cursor() as cursor:
-                cursor.execute("PRAGMA busy_timeout = 0")
         yield
     except Error as error:
         if unavailable(error) is None:

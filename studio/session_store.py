@@ -8,7 +8,7 @@ from django.contrib.auth import SESSION_KEY
 from django.contrib.sessions.backends import db
 from django.http import HttpRequest
 
-from studio.signed_in import SignedIn
+from studio.signed_in import SignedIn, browser_of
 
 NOBODYS = 24 * 3600  # seconds that a session lasts in which nobody has signed in
 FACTS = ("signed_in_at", "signed_in_from", "used_at", "used_from", "browser")
@@ -28,12 +28,8 @@ class SessionStore(db.SessionStore):
 
     def note_where(self, request: HttpRequest, address: str) -> None:
         """Whoever signs in now does so from there."""
-        browser = request.headers.get("User-Agent", "")[:255]
-        self.came_from = {
-            "signed_in_from": address,
-            "used_from": address,
-            "browser": browser.replace("\0", ""),
-        }
+        browser = browser_of(request)
+        self.came_from = {"signed_in_from": address, "used_from": address, "browser": browser}
 
     def create_model_instance(self, data):
         """Another key for the same user (a new password) is the same sign-in still."""

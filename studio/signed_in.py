@@ -8,6 +8,7 @@ from uuid import uuid4
 from django.conf import settings
 from django.contrib.sessions.base_session import AbstractBaseSession, BaseSessionManager
 from django.db import models
+from django.http import HttpRequest
 from django.utils import timezone
 
 # The first that is found in what a browser says of itself: most also name those they descend from.
@@ -70,6 +71,11 @@ class SignedIn(AbstractBaseSession):
     @classmethod
     def get_session_store_class(cls):
         return import_module(settings.SESSION_ENGINE).SessionStore
+
+
+def browser_of(request: HttpRequest) -> str:
+    """What the browser that asks says of itself, as there is room for it and PostgreSQL takes it."""
+    return request.headers.get("User-Agent", "")[:255].replace("\0", "")
 
 
 def device_in_words(browser: str) -> str:

@@ -4,13 +4,11 @@ OWASP Session Management Cheat Sheet: an idle and an absolute limit, both kept b
 house rules. What a page asks by itself is no use of it (`studio/access.py: BY_ITSELF`).
 """
 
-from contextlib import contextmanager
 from datetime import datetime, timedelta
 
 from axes.helpers import get_client_ip_address
 from django.contrib.auth.models import AnonymousUser
 from django.contrib.auth.views import redirect_to_login
-from django.db import DatabaseError, connection
 from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -18,10 +16,11 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sessions.bookings.models import RecordingSession, Status
+from sessions.unavailable import if_nobody_waits
 from studio.access import ASKED_AGAIN, BEFORE_ALL_ELSE, BY_ITSELF, PAGES, PUBLIC
 from studio.models import User
 from studio.roles import Role
-from studio.signed_in import SignedIn
+from studio.signed_in import SignedIn, browser_of
 from studio.signing_in.not_sent import forget_sent, is_form, keep, sent_form
 
 NOTED_EVERY = timedelta(minutes=1)
@@ -124,28 +123,9 @@ def _lead_to_set_up(request: HttpRequest) -> HttpResponse:
 def _note_use(request: HttpRequest, device: SignedIn, now: datetime) -> None:
     """No page waits for it or fails by it: while somebody else writes, a later request notes it."""
     facts = {"used_at": now, "used_from": get_client_ip_address(request) or ""}
-    if browser := request.headers.get("User-Agent", "")[:255]:
-        facts["browser"] = browser.replace("\0", "")
-    try:
-        with _without_waiting():
-            SignedIn.objects.filter(pk=device.pk).update(**facts)
-    except DatabaseError:
-        pass
-    else:
+    if browser := browser_of(request):
+        facts["browser"] = browser
+    with if_nobody_waits():
+        SignedIn.objects.filter(pk=device.pk).update(**facts)
         for name, value in facts.items():
             setattr(device, name, value)
-
-
-@contextmanager
-def _without_waiting():
-    """On SQLite one writes at a time, and others wait up to the `timeout` of its options."""
-    if connection.vendor != "sqlite":
-        yield
-        return
-    with connection.cursor() as cursor:
-        cursor.execute("PRAGMA busy_timeout = 0")
-        try:
-            yield
-        finally:
-            seconds = connection.settings_dict["OPTIONS"].get("timeout", 5)
-            cursor.execute(f"PRAGMA busy_timeout = {int(seconds * 1000)}")

@@ -1,20 +1,22 @@
 """How long somebody stays signed in. Outside: OWASP Session Management Cheat Sheet (idle and absolute
 limits are the server's, and both end the session there)."""
 
+import sqlite3
 from datetime import UTC, datetime, timedelta
 
 import pytest
 import time_machine
-from django.db import DatabaseError
+from django.db import OperationalError
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 from pytest_django.asserts import assertContains
 
 from sessions.bookings.models import Status
 from sessions.editing.presses import FIELD, new_number
 from sessions.rooms.models import HouseRules, Room
 from studio.models import SignedIn
-from studio.signing_in import limits
+from studio.signed_in import SignedInQuerySet
 from tests.factories import (
     CreditFactory,
     PersonFactory,
@@ -157,12 +159,17 @@ def test_page_does_not_fail_where_use_cannot_be_written(clock, client_of, engine
     web = client_of(engineer)
     clock.shift(HOUR / 2)
 
-    def locked():
-        raise DatabaseError("database is locked")
+    def held(*_, **__):
+        busy = sqlite3.OperationalError("database is locked")
+        busy.sqlite_errorcode = sqlite3.SQLITE_BUSY
+        raise OperationalError(*busy.args) from busy
 
-    monkeypatch.setattr(limits, "_without_waiting", locked)
-
-    assert web.get(reverse("songs:list")).status_code == 200
+    with monkeypatch.context() as others_write:
+        others_write.setattr(SignedInQuerySet, "update", held)
+        assert is_in(web)
+        assert SignedIn.objects.get(user=engineer).used_at == timezone.now() - HOUR / 2
+    assert is_in(web)
+    assert SignedIn.objects.get(user=engineer).used_at == timezone.now()
 
 
 def test_form_posted_too_late_is_seen_again_and_happens_once(clock, sign_in, manager):
