@@ -27,12 +27,17 @@ class Known:
 
 @dataclass(frozen=True)
 class Notice:
-    """What one reader is told at once, and the letters that it takes the place of."""
+    """What one reader is told at once, and the letters that it takes the place of.
+
+    `if_left_out`: where those promise what is off, what goes instead to a reader who is told nothing
+    of the change: all else that they told of.
+    """
 
     reader: Reader
     tidings: tuple[Tidings, ...]
     known: tuple[Known, ...]
     replaces: frozenset[int] = frozenset()
+    if_left_out: "Notice | None" = None
 
     @property
     def key(self) -> str:
@@ -101,22 +106,35 @@ class Own:
         touched = [session for session in self.now if session.pk in keys]
         if not any(self._failed(session) or self._tidings(session) for session in touched):
             return None
-        replaces = {
+        replaces = frozenset(
             row.letter_id
             for session in touched
             for row in self.rows[session]
             if row.letter_id in replaceable
-        }
-        sessions = [
-            session
+        )
+        said = {
+            session: [row.facts for row in self.rows[session] if row.letter_id in replaces]
             for session in self.now
-            if session.pk in keys or any(row.letter_id in replaces for row in self.rows[session])
-        ]
+        }
+        notice = self._of(
+            [session for session in self.now if session.pk in keys or said[session]],
+            reader,
+            replaces,
+        )
+        off = {each for each, facts in said.items() if self.now[each] is None and any(facts)}
+        if not off:
+            return notice
+        rest = [session for session, facts in said.items() if facts and session not in off]
+        return replace(notice, if_left_out=self._of(rest, reader, replaces))
+
+    def _of(
+        self, sessions: list[RecordingSession], reader: Reader, replaces: frozenset[int]
+    ) -> Notice:
         return Notice(
             reader,
             tuple(each for session in sessions for each in self._tidings(session, replaces)),
             tuple(Known(session, self.now[session]) for session in sessions),
-            frozenset(replaces),
+            replaces,
         )
 
     def knows(self, session: RecordingSession, without: Iterable[int] = ()) -> Facts | None:

@@ -34,13 +34,17 @@ def write(planned: Plan, choices: Choices, *, by) -> list[Letter]:
     if not planned.notices:
         return []
     house, letters = House.current(), []
-    for notice in planned.notices:
+    for planned_notice in planned.notices:
+        notice, chosen, among = planned_notice, choices, planned.notices
         if choices.leave_out(notice.reader.address):
-            if all(each.after is None for each in notice.tidings):
-                _replace(notice)  # whoever is told nothing is not promised what is off, either
-            continue
+            # Whoever is told nothing is not promised what is off, either; the rest of it goes.
+            if notice.if_left_out is None:
+                continue
+            notice, chosen, among = notice.if_left_out, NONE, ()
         _replace(notice)
-        draft = _draft(notice, choices, house, among=planned.notices, by=by)
+        if not notice.tidings:
+            continue
+        draft = _draft(notice, chosen, house, among=among, by=by)
         [letter] = post(
             draft.about,
             kind=kind_of(notice),

@@ -330,6 +330,68 @@ def test_letter_that_waits_promises_nothing_that_was_cancelled_without_a_word(ma
     assert waiting() == {}
 
 
+@pytest.fixture
+def two(manager, project, ed):
+    """Two sessions of one day, of which one letter that waits tells."""
+    with telling(by=manager):
+        return [
+            booked(
+                manager,
+                title="Sea songs",
+                project=project,
+                status=Status.CONFIRMED,
+                start=hour,
+                end=hour + 2,
+                people=[ed],
+            )
+            for hour in (8, 6)
+        ]
+
+
+@pytest.mark.parametrize("word", ["Booked", "Session cancelled"])
+def test_rest_of_a_letter_that_waits_goes_where_one_is_called_off_without_a_word(
+    word, manager, two
+):
+    first, second = two
+    if word == "Session cancelled":
+        sent()
+        with telling(by=manager):
+            set_status(first, to=Status.CANCELLED, by=manager)
+            changed(second, manager, ends_at=second.ends_at + timedelta(hours=1))
+    assert letter_to(ED).topics.count() == 2
+
+    with telling(by=manager, choices=Choices(nobody=True, added_line="Not for Ed")):
+        set_status(second, to=Status.CANCELLED, by=manager)
+
+    assert waiting()[ED] == f"{word}: Sea songs, Mon 1 Jun 2026, 09:00"
+    letter = letter_to(ED)
+    assert [topic.about for topic in letter.topics.all()] == [first]
+    assert calendar_of(letter)[0] == ("REQUEST" if word == "Booked" else "CANCEL")
+    assert "Not for Ed" not in letter.text
+
+
+def test_rest_of_a_letter_that_waits_tells_nothing_of_what_it_did_not_tell(manager, session, two):
+    """Of one press: one that waits to be told is called off, and another moved."""
+    first, second = two
+
+    with telling(by=manager, choices=TELL_NOBODY):
+        set_status(second, to=Status.CANCELLED, by=manager)
+        changed(session, manager, rooms=[RoomFactory(name="Rope Floor")])
+
+    assert [topic.about for topic in letter_to(ED).topics.all()] == [first]
+
+
+def test_letter_that_failed_to_tell_that_it_is_off_stays_where_nobody_is_told(manager, session):
+    set_status(session, to=Status.CANCELLED, by=manager)
+    Letter.objects.waiting().update(state=LetterState.FAILED)
+
+    with telling(by=manager, choices=TELL_NOBODY) as told:
+        told.touched(session)
+
+    assert set(Letter.objects.waiting()) == set()
+    assert Letter.objects.filter(state=LetterState.FAILED).count() == 2
+
+
 def test_letter_that_waits_goes_where_only_what_came_after_it_is_told_to_nobody(
     manager, session, ed
 ):
