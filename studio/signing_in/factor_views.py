@@ -5,9 +5,11 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
+from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
+from django_otp.plugins.otp_totp.models import TOTPDevice
 
 from gear.asked import inside
 from sessions.letters.outbox import warning_of_unsent_letters
@@ -18,7 +20,8 @@ from studio.signing_in.forms import AppCodeForm, OwnPassword
 from studio.signing_in.letters import tell_of_factor
 from studio.signing_in.limits import AFTER_SET_UP, must_set_up_factor
 
-CODES = "recovery_codes_made_just_now"  # in the web session, until they were shown
+# In the web session: the key of the app that is being set up there, and the codes until they were shown.
+BEGUN, CODES = "second_factor_begun", "recovery_codes_made_just_now"
 
 
 @sensitive_post_parameters("password", "code")
@@ -37,9 +40,8 @@ def second_factor(request: HttpRequest) -> HttpResponse:
 
 
 def _page(request: HttpRequest, password_form=None, code_form=None) -> HttpResponse:
-    user, app = request.user, None
-    if not request.session.get(CODES):
-        app = factor.app_of(user, confirmed=False)
+    user = request.user
+    app = None if request.session.get(CODES) else _begun(request)
     context = {
         "password_form": password_form or OwnPassword(user),
         "code_form": code_form or AppCodeForm(),
@@ -62,13 +64,22 @@ def _begin(request: HttpRequest) -> HttpResponse:
     form = OwnPassword(request.user, request.POST)
     if not form.is_valid():
         return _page(request, password_form=form)
-    factor.begin(request.user, by=request.user)
+    request.session[BEGUN] = factor.begin(request.user, by=request.user).pk
     return redirect("second_factor")
 
 
+def _begun(request: HttpRequest) -> TOTPDevice | None:
+    """The app that is being set up in this browser. Its secret stands on the page, so that it is gone for
+    whoever finds the device signed in later, and was never there for any other."""
+    return factor.being_set_up(request.user, request.session.get(BEGUN), timezone.now())
+
+
 def _confirm(request: HttpRequest) -> HttpResponse:
-    app, form = factor.app_of(request.user, confirmed=False), AppCodeForm(request.POST)
+    app, form = _begun(request), AppCodeForm(request.POST)
     if app is None:
+        messages.warning(
+            request, "This was begun too long ago, or elsewhere since: begin once more."
+        )
         return redirect("second_factor")
     if form.is_valid():
         with warning_of_unsent_letters(request):

@@ -3,6 +3,7 @@ it is lost. Secrets, codes and their arithmetic are django-otp's."""
 
 import re
 from base64 import b32encode
+from datetime import datetime, timedelta
 from hashlib import sha256
 from secrets import token_bytes
 from urllib.parse import quote
@@ -18,6 +19,7 @@ from sessions.rooms.models import Studio
 from studio.models import User
 
 RECOVERY_CODES = 10
+SET_UP_WITHIN = timedelta(minutes=15)  # common practice, no source
 CODE_BYTES = 10  # 16 letters and digits; NIST SP 800-63B, 5.1.2.2, asks for 20 bits at least
 WRONG = (
     "This code is wrong, or was used already. Wait for the next one; the clock of the telephone must be "
@@ -25,9 +27,15 @@ WRONG = (
 )
 
 
-def app_of(user: User, *, confirmed: bool = True) -> TOTPDevice | None:
-    """The authenticator app whose codes are asked for, or the one that is being set up."""
-    return TOTPDevice.objects.devices_for_user(user, confirmed=confirmed).order_by("-pk").first()
+def app_of(user: User) -> TOTPDevice | None:
+    """The authenticator app whose codes are asked for."""
+    return TOTPDevice.objects.devices_for_user(user, confirmed=True).first()
+
+
+def being_set_up(user: User, key: int | None, now: datetime) -> TOTPDevice | None:
+    """The app of that key, begun not long ago: whoever finds the page later is not shown its secret."""
+    apps = TOTPDevice.objects.devices_for_user(user, confirmed=False)
+    return apps.filter(pk=key, created_at__range=(now - SET_UP_WITHIN, now)).first()
 
 
 def codes_left(user: User) -> int:

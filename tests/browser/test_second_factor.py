@@ -7,6 +7,7 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 import zxingcpp
 from django_otp.oath import TOTP
+from django_otp.plugins.otp_totp.models import TOTPDevice
 from PIL import Image
 
 from sessions.rooms.models import HouseRules
@@ -43,7 +44,7 @@ def test_second_factor_is_set_up_and_asked_for(new_page, manager):
     page.get_by_label("Your password").fill(PASSWORD)
     page.get_by_role("button", name="Set up").click()
     [read] = zxingcpp.read_barcodes(Image.open(BytesIO(page.locator(".qr-code").screenshot())))
-    app = second_factor.app_of(manager, confirmed=False)
+    app = TOTPDevice.objects.get(user=manager, confirmed=False)
     page.get_by_label("Code").fill(code_of(app, -1))
     page.get_by_label("Code").press("Enter")
     page.get_by_text("Your recovery codes").wait_for()

@@ -160,7 +160,7 @@ def test_it_is_set_up_by_the_password_and_a_code(client_of, engineer):
     engineer.save()
     web = client_of(engineer)
     web.post(PAGE, {"do": "begin", "password": PASSWORD})
-    app = second_factor.app_of(engineer, confirmed=False)
+    app = TOTPDevice.objects.get(user=engineer, confirmed=False)
     page = web.get(PAGE)
     wrong = web.post(PAGE, {"do": "confirm", "code": "000000"})
     before = User.objects.get(pk=engineer.pk).second_factor_since
@@ -181,12 +181,34 @@ def test_it_is_set_up_by_the_password_and_a_code(client_of, engineer):
     assert parse_qs(address.query)["issuer"] == ["Quay Steps Studio"]
 
 
+@pytest.mark.parametrize("where", ["there, later", "elsewhere"])
+def test_secret_is_shown_to_nobody_who_did_not_type_the_password(
+    client_of, sign_in, engineer, where
+):
+    """Whoever finds the page of one that was begun would set up an app of their own (OWASP, Multifactor
+    Authentication Cheat Sheet: the password once more before factors change)."""
+    web = client_of(engineer)
+    web.post(PAGE, {"do": "begin", "password": PASSWORD})
+    app = TOTPDevice.objects.get(user=engineer, confirmed=False)
+    begun, late = web.get(PAGE), timezone.now() + second_factor.SET_UP_WITHIN
+    if where == "elsewhere":
+        late, web = timezone.now(), sign_in(engineer)[0]
+    with time_machine.travel(late, tick=False):
+        page = web.get(PAGE)
+        refused = web.post(PAGE, {"do": "confirm", "code": code_of(app)}, follow=True)
+
+    assertContains(begun, second_factor.secret_of(app))
+    assertNotContains(page, second_factor.secret_of(app))
+    assertContains(refused, "begin once more")
+    assert User.objects.get(pk=engineer.pk).second_factor_since is None
+
+
 def test_whoever_signed_in_before_it_elsewhere_is_asked_for_a_code(sign_in, engineer, assistant):
     before, _ = sign_in(engineer)
     other, _ = sign_in(assistant)
     web, _ = sign_in(engineer)
     web.post(PAGE, {"do": "begin", "password": PASSWORD})
-    app = second_factor.app_of(engineer, confirmed=False)
+    app = TOTPDevice.objects.get(user=engineer, confirmed=False)
     web.post(PAGE, {"do": "confirm", "code": code_of(app)})
 
     assert [is_signed_in(each) for each in (before, other, web)] == [False, True, True]
@@ -252,7 +274,7 @@ def test_app_before_it_counts_until_another_is_set_up(client_of, with_factor, en
     assert second_factor.takes(engineer, code_of(before))
 
     web.post(PAGE, {"do": "begin", "password": PASSWORD})
-    app = second_factor.app_of(engineer, confirmed=False)
+    app = TOTPDevice.objects.get(user=engineer, confirmed=False)
     web.post(PAGE, {"do": "confirm", "code": code_of(app)})
 
     assert list(TOTPDevice.objects.all()) == [app]
@@ -284,7 +306,7 @@ def test_house_leads_its_managers_to_it_before_anything_else(client_of, asked, m
     led = web.get(reverse("songs:list"))
     by_script = web.get(reverse("songs:list"), headers={"HX-Request": "true"})
     web.post(PAGE, {"do": "begin", "password": PASSWORD})
-    app = second_factor.app_of(manager, confirmed=False)
+    app = TOTPDevice.objects.get(user=manager, confirmed=False)
     made = web.post(PAGE, {"do": "confirm", "code": code_of(app)}, follow=True)
 
     assert led.url == PAGE
