@@ -15,6 +15,7 @@ from tests.factories import UnitFactory
 
 # Parts of verbs, which are called inside their transactions.
 PARTS = {
+    "gear.acting.acting",
     "sessions.bookings.actions.arranging.arrange",
     "sessions.bookings.stand_ins.giving_up.give_up",
     "sessions.bookings.telling.planning.plan",

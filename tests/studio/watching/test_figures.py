@@ -90,11 +90,13 @@ def test_tasks_by_queue_and_state_and_how_long_the_oldest_waits(client):
     assert (read["studio_workers(sound)"], read["studio_workers(default)"]) == (1, 0)
 
 
-def test_backup_has_an_age_once_there_is_a_good_one(client):
+def test_backup_has_an_age_once_there_is_a_good_one(client, tmp_path):
+    good = tmp_path / "a.zip"
+    good.write_bytes(b"-" * 123)
     Backup.objects.create(made_at=TEN_O_CLOCK - 3 * HOUR, failure="The disk is full.")
     assert "studio_backup_age_seconds" not in figures(client)
 
-    Backup.objects.create(made_at=TEN_O_CLOCK - 2 * HOUR, file="/backups/a.zip", size=123)
+    Backup.objects.create(made_at=TEN_O_CLOCK - 2 * HOUR, file=str(good), size=123)
     Backup.objects.create(made_at=TEN_O_CLOCK - HOUR, failure="The disk is full.")
     with time_machine.travel(TEN_O_CLOCK, tick=False):
         read = figures(client)
