@@ -21,6 +21,7 @@ from sessions.money.payments import models as payments
 from sessions.papers.stored import models as stored
 from sessions.recall import models as recall
 from sessions.recall.finding import models as finding
+from sessions.recall.proving import models as proving
 from sessions.rooms import models as rooms
 from sessions.setups import models as setups
 from sessions.setups.headphones import models as headphones

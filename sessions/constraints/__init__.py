@@ -3,7 +3,8 @@
 1. No two reservations of the same resource and rank overlap (half-open periods).
 2. A revision that a take points to is fixed, and so are its stages, its placement and the panels
    that they were set on, its photographs, and what was kept of the headphone mixes. So is a mix
-   revision that a deliverable points to, with its strips, inserts and sends.
+   revision that a deliverable points to, with its strips, inserts and sends. What was measured of
+   a chain stays as it was measured.
 3. The parts of a take are of its song; a punch-in goes into an earlier whole take of its song; a
    comp takes from takes of its part.
 4. A quote or work order that was issued stays as it is, and their numbers have no gap.
@@ -26,6 +27,7 @@ constraints can say none of it, so our `migrate` removes and installs them. All 
 from sessions.constraints.asked import CHANGES, QUESTIONS, broken
 from sessions.constraints.fixed import (
     FIXED,
+    MEASUREMENT_KEPT,
     MIX_FIXED,
     MIX_OPEN,
     PANEL_FIXED,

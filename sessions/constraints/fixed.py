@@ -1,4 +1,5 @@
-"""What a take points to is fixed, and so is a mix that a deliverable was printed through."""
+"""What a take points to is fixed, and so is a mix that a deliverable was printed through; what was
+measured of a chain stays as it was measured."""
 
 from sessions.constraints.triggers import (
     Trigger,
@@ -43,6 +44,13 @@ def _photo_is_kept(row: str) -> str:
     )
 
 
+def _differs(*facts: str) -> str:
+    return " OR ".join(
+        f"NEW.{fact} <> OLD.{fact} OR (NEW.{fact} IS NULL) <> (OLD.{fact} IS NULL)"
+        for fact in facts
+    )
+
+
 MIX_FIXED = "mix_fixed: a deliverable was printed through it"
 MIX_OPEN = "mix_open: fix the mix revision before a deliverable points to it"
 REVISION_FIXED = "revision_fixed: a take was recorded through it"
@@ -52,6 +60,16 @@ PHOTO_KEPT = "photo_kept: takes were recorded through what it shows"
 PHOTO_MOVED = "photo_moved: a photograph stays one of what it was taken of"
 PHOTO = "studio_sessions_photo"
 PANEL_FIXED = "panel_fixed: a fixed revision was set on it"
+
+MEASUREMENT = "studio_sessions_measurement"
+MEASUREMENT_KEPT = "measurement_kept: what was measured stays as it was; it can be undone"
+# Not how far it is, nor its recording, which may go once it is read.
+MEASURED_FACTS = (
+    *("revision_id", "rebuild_id", "chain_number", "unit_id", "channel", "is_cable", "up_to"),
+    *("depth", "plan", "tones", "pad_db", "fed_dbu", "cable_id", "settings_digest", "state"),
+    *("original_name", "result", "refusal", "note", "cautions_by_id", "cautions_at"),
+    *("measured_by_id", "measured_at"),
+)
 
 _FIXED = [
     *triggers_of("studio_sessions_stage", "stage", _revision_is_fixed, REVISION_FIXED),
@@ -81,6 +99,15 @@ _FIXED = [
     *triggers_of("studio_sessions_mixstrip", "mix_strip", _mix_is_fixed, MIX_FIXED),
     *triggers_of("studio_sessions_mixinsert", "mix_insert", _mix_of_strip_is_fixed, MIX_FIXED),
     *triggers_of("studio_sessions_mixsend", "mix_send", _mix_of_strip_is_fixed, MIX_FIXED),
+    Trigger(
+        "rule_measurement_kept_update",
+        MEASUREMENT,
+        "UPDATE",
+        f"OLD.state = 'done' AND ({_differs(*MEASURED_FACTS)}) OR OLD.undone_at IS NOT NULL "
+        f"AND ({_differs('undone_at', 'undone_by_id')})",
+        MEASUREMENT_KEPT,
+    ),
+    Trigger("rule_measurement_kept_delete", MEASUREMENT, "DELETE", "1 = 1", MEASUREMENT_KEPT),
     *[
         Trigger(
             f"rule_deliverable_through_open_mix_{event.lower()}",

@@ -49,6 +49,7 @@ from sessions.deliveries.models import (
 )
 from sessions.money.overtime.models import Overtime
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep, Tick
+from sessions.recall.proving.models import Measurement
 from sessions.rooms.models import HouseRules, Room, Studio, WeeklyHours
 from sessions.setups.headphones.models import HeadphoneLine, HeadphoneMix
 from sessions.setups.models import (
@@ -184,13 +185,14 @@ KINDS = {
             REVISIONS,
             Part(Stage, "revision", of=REVISIONS),
             Part(Placement, "revision", of=REVISIONS),
+            Part(Measurement, "revision", of=REVISIONS),
         ),
     ),
     "source": Kind(Source, "setups:source"),
     "photo": Kind(Photo, "setups:photo"),
     "headphones": Kind(HeadphoneMix, "headphones:edit", (Part(HeadphoneLine, "mix"),)),
     "group": Kind(ChainGroup, "setups:group_edit"),
-    "unit": Kind(Unit, "setups:for_unit", (Part(Fault, "unit"),)),
+    "unit": Kind(Unit, "setups:for_unit", (Part(Fault, "unit"), Part(Measurement, "unit"))),
     "model": Kind(GearModel, "equipment:model_detail", (PANELS, Part(Control, "panel", of=PANELS))),
     "bay": Kind(
         Bay,
@@ -255,7 +257,11 @@ KINDS = {
             Part(DeliveryEvent, "recipient", of=RECIPIENTS),
         ),
     ),
-    "rebuild": Kind(Rebuild, "rebuild:detail", (STEPS, Part(Tick, "step", of=STEPS))),
+    "rebuild": Kind(
+        Rebuild,
+        "rebuild:detail",
+        (STEPS, Part(Tick, "step", of=STEPS), Part(Measurement, "rebuild")),
+    ),
     "imported": Kind(ImportedSheet, "imported:detail"),
     "room": Kind(Room, "rooms:edit", (Part(WeeklyHours, "room", page="rooms:hours"),)),
     "studio": Kind(Studio, "rooms:studio", alone=True),

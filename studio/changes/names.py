@@ -38,6 +38,7 @@ from sessions.money.invoices.models import Invoice
 from sessions.money.models import MoneyPaper
 from sessions.money.payments.models import Allocation, Payment
 from sessions.recall.models import Rebuild, RebuildStep, Tick
+from sessions.recall.proving.models import Measurement
 from sessions.rooms.models import HouseRules
 from sessions.setups.headphones.models import HeadphoneLine
 from sessions.setups.models import Chain, Placement, Revision, Stage
@@ -111,6 +112,7 @@ CALLED: dict[type[Model], Callable[[Model], str]] = {
 #: What one of them and several are called, where the words of the model would not do.
 _KINDS = {
     Stage: ("unit", "units in chains"),
+    Measurement: ("", "measurements"),
     CreditedOn: ("credited on", "songs and parts credited on"),
     FeedAddress: ("calendar feed", "calendar feeds"),
     User: ("sign-in", "sign-ins"),

@@ -77,6 +77,7 @@ from tests.factories.people import (
     ProjectFactory,
     UserFactory,
 )
+from tests.factories.proving import MeasurementFactory, result_of
 from tests.factories.recall import ImportedSheetFactory, RebuildFactory, RebuildStepFactory
 from tests.factories.setups import (
     ChainFactory,
@@ -158,6 +159,8 @@ __all__ = [
     "RateFactory",
     "RebuildFactory",
     "RebuildStepFactory",
+    "MeasurementFactory",
+    "result_of",
     "RecordingSessionFactory",
     "ReservationFactory",
     "RevisionFactory",

@@ -16,7 +16,7 @@ REPLACED = """
     Client.address Client.email Client.name Client.phone Credit.credited_as DeliverableFile.original_name
     DeliveryEvent.said_by DeliveryRecipient.email DeliveryRecipient.name GearModel.name GearSet.name
     HeadphoneMix.name ImportedSheet.file_name IncomingMaterial.sender Letter.sender Letter.to
-    LetterFile.name Medium.name MixNote.said_by MixSend.to MixSetup.name MixStrip.name NullTest.names Part.name
+    LetterFile.name Medium.name MixNote.said_by Measurement.original_name MixSend.to MixSetup.name MixStrip.name NullTest.names Part.name
     Person.credited_as Person.email Person.name Person.phone Project.artist
     Project.name RateCard.name RateCard.tax_name Room.name Section.name Setup.name Song.writers Source.name
     StaticDevice.name TOTPDevice.name Told.address

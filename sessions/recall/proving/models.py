@@ -1,0 +1,216 @@
+from functools import cached_property
+
+from django.conf import settings
+from django.db import models
+from django.urls import reverse
+
+from gear.audio.proving.plan import Plan
+from gear.audio.proving.result import Result
+from gear.editing.history import History
+from gear.equipment.models import Unit
+from sessions.clients.models import Project
+from sessions.recall.models import Rebuild
+from sessions.setups.models import Revision
+
+
+class Depth(models.TextChoices):
+    TONES = "tones", "Three tones"
+    FULL = "full", "Full measurement"
+
+
+class MeasurementState(models.TextChoices):
+    """A test file was made, and its return is read; what failed takes another return."""
+
+    BEGUN = "begun", "Test file made"
+    WAITING = "waiting", "Waiting"
+    RUNNING = "running", "Being read"
+    DONE = "done", "Done"
+    FAILED = "failed", "Not measured"
+
+
+#: What is said as it goes on, or at length: the history keeps what it is of, and what became of it.
+UNRECORDED = ["progress", "plan", "tones", "result", "settings_digest", "recording"]
+
+
+class MeasurementQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        """Those of chains and rebuilds of the projects that the user sees; of units and cables the house."""
+        if user.has_perm("studio_sessions.view_all_projects"):
+            return self
+        projects = Project.objects.visible_to(user)
+        return self.filter(
+            models.Q(revision__chain__setup__session__project__in=projects)
+            | models.Q(rebuild__song__project__in=projects)
+        )
+
+    def with_names(self):
+        """With everything that their own pages name."""
+        return self.select_related(
+            "revision__chain__source",
+            "revision__chain__setup__session__project",
+            "rebuild__song__project",
+            "unit__model",
+            "cable",
+            "cautions_by",
+            "measured_by",
+            "undone_by",
+        )
+
+    def standing(self):
+        """Those that found something and were not undone."""
+        return self.filter(state=MeasurementState.DONE, undone_at=None)
+
+    def under_way(self):
+        return self.filter(state__in=[MeasurementState.WAITING, MeasurementState.RUNNING])
+
+    def full(self):
+        return self.filter(depth=Depth.FULL)
+
+
+class Measurement(models.Model):
+    """What a chain did to a test signal, from where it was fed in: not microphone, placement and room.
+
+    It is of a chain as it stood (`revision`), of one set up again (`rebuild` and `chain_number`), of a
+    unit by itself, or of the cable that goes in place of all of them. `fed_dbu` is what the ceiling
+    of the test file is where it is fed in, behind the pad; `tones` are of depth "tones": {hertz,
+    sent_dbu, read_dbu}. None is deleted, but one may be undone, which strikes it out.
+    """
+
+    revision = models.ForeignKey(
+        Revision, models.PROTECT, null=True, blank=True, related_name="measurements"
+    )
+    rebuild = models.ForeignKey(
+        Rebuild, models.PROTECT, null=True, blank=True, related_name="measurements"
+    )
+    chain_number = models.PositiveSmallIntegerField(
+        null=True, blank=True, help_text="Of the rebuild."
+    )
+    unit = models.ForeignKey(
+        Unit, models.PROTECT, null=True, blank=True, related_name="measurements"
+    )
+    channel = models.PositiveSmallIntegerField(null=True, blank=True, help_text="Of the unit.")
+    is_cable = models.BooleanField(default=False)
+    up_to = models.PositiveSmallIntegerField(
+        null=True,
+        blank=True,
+        help_text="The position of the last stage measured through. Empty: up to the converter.",
+    )
+    depth = models.CharField(max_length=5, choices=Depth)
+    plan = models.JSONField(null=True, blank=True, help_text="Of the test file: Plan.as_json().")
+    tones = models.JSONField(null=True, blank=True)
+    pad_db = models.DecimalField(max_digits=4, decimal_places=1, default=0)
+    fed_dbu = models.DecimalField(max_digits=5, decimal_places=2, null=True, blank=True)
+    cable = models.ForeignKey(
+        "self",
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="taken_from",
+        help_text="Whose latency and gain are taken off.",
+    )
+    settings_digest = models.CharField(
+        max_length=64,
+        blank=True,
+        help_text="Of how its units were set: another one today says that they were changed since.",
+    )
+    state = models.CharField(max_length=7, choices=MeasurementState, default=MeasurementState.BEGUN)
+    progress = models.PositiveSmallIntegerField(default=0)
+    recording = models.FileField(upload_to="measurements", max_length=80, blank=True)
+    is_recording_kept = models.BooleanField(default=False)
+    original_name = models.CharField(max_length=255, blank=True)
+    result = models.JSONField(null=True, blank=True, help_text="Result.as_json().")
+    refusal = models.TextField(blank=True)
+    note = models.TextField(blank=True)
+    cautions_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    cautions_at = models.DateTimeField()
+    measured_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    measured_at = models.DateTimeField(null=True, blank=True)
+    undone_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    undone_at = models.DateTimeField(null=True, blank=True)
+    history = History(excluded_fields=UNRECORDED)
+
+    objects = MeasurementQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=(
+                    models.Q(revision__isnull=False, rebuild=None, unit=None, is_cable=False)
+                    | models.Q(revision=None, rebuild__isnull=False, unit=None, is_cable=False)
+                    | models.Q(revision=None, rebuild=None, unit__isnull=False, is_cable=False)
+                    | models.Q(revision=None, rebuild=None, unit=None, is_cable=True)
+                ),
+                name="measurement_of_one_thing",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(rebuild__isnull=False, chain_number__isnull=False)
+                | models.Q(rebuild=None, chain_number=None),
+                name="measurement_of_a_rebuilt_chain",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(depth=Depth.FULL, plan__isnull=False, fed_dbu__isnull=False)
+                | models.Q(depth=Depth.TONES, plan=None),
+                name="measurement_full_by_its_plan",
+            ),
+            models.CheckConstraint(
+                condition=~models.Q(state=MeasurementState.DONE)
+                | models.Q(measured_by__isnull=False, measured_at__isnull=False)
+                & (models.Q(result__isnull=False) | models.Q(tones__isnull=False)),
+                name="measurement_done_by_somebody",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(undone_by=None, undone_at=None)
+                | models.Q(undone_by__isnull=False, undone_at__isnull=False),
+                name="measurement_undone_by_somebody",
+            ),
+        ]
+        ordering = ["-pk"]
+
+    def __str__(self) -> str:
+        return f"Measurement {self.pk}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("proving:detail", args=[self.pk])
+
+    @property
+    def has_ended(self) -> bool:
+        return self.state in (MeasurementState.DONE, MeasurementState.FAILED)
+
+    @property
+    def is_done(self) -> bool:
+        return self.state == MeasurementState.DONE
+
+    @property
+    def is_under_way(self) -> bool:
+        return self.state in (MeasurementState.WAITING, MeasurementState.RUNNING)
+
+    @property
+    def is_undone(self) -> bool:
+        return self.undone_at is not None
+
+    @cached_property
+    def file_plan(self) -> Plan:
+        """Of the test file. Raises ValueError where another version of the program made it."""
+        return Plan.from_json(self.plan)
+
+    @cached_property
+    def found(self) -> Result | None:
+        """None until it is done, and of depth "tones"."""
+        return None if self.result is None else Result.from_json(self.result)
+
+    @property
+    def full_scale_dbu(self) -> float:
+        """Of the converters, out and in, as they were aligned then."""
+        return float(self.fed_dbu) + float(self.pad_db) - self.plan["ceiling_dbfs"]
+
+    def dbu_in(self, dbfs: float) -> float:
+        """A level of the test file, where it is fed in."""
+        return dbfs + float(self.fed_dbu) - self.plan["ceiling_dbfs"]
+
+    def dbu_out(self, dbfs: float) -> float:
+        """A level of the return, at the converter."""
+        return dbfs + self.full_scale_dbu
