@@ -1,0 +1,164 @@
+"""What a simulated chain does, asked of it directly: without the test file's layout, noise or clock."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from scipy import optimize, signal
+
+from gear.audio.proving.plan import BURST_DB, BURST_S, REST_DB, STAIRS_DB, TONE_HZ, Plan
+from gear.audio.proving.result import HERTZ
+from tests.simulated.chain import INSIDE, Chain
+from tests.simulated.compressor import Compressor
+
+BLOCK_S, SETTLED = 0.1, 30  # a steady sine is asked over the last of so many blocks
+TOLD = 1 - np.exp(-1)  # how far a gain has gone after one time constant
+#: IEC 61672-1's poles.
+POLES_HZ = (20.598997, 107.65265, 737.86223, 12194.217)
+
+
+def truth_of(plan: Plan, chain: Chain) -> "Truth":
+    return Truth(plan, chain)
+
+
+@dataclass(frozen=True)
+class Truth:
+    """Levels in are dBFS of the file, levels out dBFS of the return, of a sine's peak."""
+
+    plan: Plan
+    chain: Chain
+
+    @cached_property
+    def response_db(self) -> np.ndarray:
+        """At HERTZ, the gain with every compressor at rest (make-up counts), not against 1 kHz."""
+        return self._at_rest(np.array(HERTZ))
+
+    @cached_property
+    def at_1_khz_db(self) -> float:
+        return float(self._at_rest(np.array([TONE_HZ]))[0])
+
+    def gain_db(self, in_dbfs: float) -> float:
+        """Of a steady sine of 1 kHz."""
+        return self.steady(in_dbfs)[1] - in_dbfs
+
+    @cached_property
+    def curve(self) -> tuple[tuple[float, float], ...]:
+        """Pairs of level in and out at the plan's stairs."""
+        levels = [self.plan.ceiling_dbfs + stair for stair in STAIRS_DB]
+        return tuple((level, self.steady(level)[1]) for level in levels)
+
+    def harmonic_db(self, in_dbfs: float, number: int) -> float:
+        """Of 1 kHz, against the fundamental; -inf is none."""
+        found = self.steady(in_dbfs)
+        return found[number] - found[1]
+
+    def steady(self, in_dbfs: float) -> np.ndarray:
+        """The levels (dBFS) of direct current and 1 to 10 kHz in what a steady sine becomes."""
+        rate = INSIDE * self.plan.rate_hz
+        count = round(BLOCK_S * rate)
+        block = 10 ** (in_dbfs / 20) * np.sin(2 * np.pi * TONE_HZ * np.arange(count) / rate)
+        hertz = np.arange(count // 2 + 1) / BLOCK_S
+        for stage in self.chain.stages:
+            if hasattr(stage, "response"):
+                block = np.fft.irfft(np.fft.rfft(block) * stage.response(hertz), count)
+            else:
+                block = stage.apply(np.tile(block, SETTLED), rate)[-count:]
+        lines = np.abs(np.fft.rfft(block))[:: round(TONE_HZ * BLOCK_S)][:11] * 2 / count
+        with np.errstate(divide="ignore"):
+            return 20 * np.log10(np.where(lines > 1e-12, lines, 0))
+
+    @cached_property
+    def compressor(self) -> Compressor | None:
+        """The only one, or the first."""
+        found = [stage for stage in self.chain.stages if isinstance(stage, Compressor)]
+        return found[0] if found else None
+
+    @cached_property
+    def compression(self) -> tuple[float, float, float]:
+        """Threshold (as level in), ratio and knee that a sine of 1 kHz meets: the published gain
+        computer fitted to what the loop does, every half decibel up to the ceiling."""
+        levels = self.plan.ceiling_dbfs + np.arange(STAIRS_DB[0], 0.1, 0.5)
+        gains = np.array([self.gain_db(level) for level in levels])
+        named = self.compressor
+        before = self._before(np.array([TONE_HZ]))[0]
+
+        def off(guess):
+            threshold, slope, knee, gain = guess
+            return gain - reduction_db(levels, threshold, slope, knee) - gains
+
+        start = [
+            named.threshold_dbfs - before,
+            1 - 1 / named.ratio,
+            max(named.knee_db, 0.1),
+            gains[0],
+        ]
+        found = optimize.least_squares(
+            off, start, bounds=([-200, 0, 1e-3, -200], [50, 1.2, 60, 200])
+        )
+        threshold, slope, knee, _ = found.x
+        return threshold, 1 / (1 - slope) if slope < 1 else np.inf, knee
+
+    def timing(self, hertz: float) -> tuple[float, float]:
+        """Attack and release in ms on the plan's bursts of this frequency: when the gain has gone
+        1 - 1/e of its way in decibels, read off the gain that the loop makes."""
+        rate = INSIDE * self.plan.rate_hz
+        at = np.arange(round((2 * BURST_S + self.plan.pause_s) * rate)) / rate
+        on, off = BURST_S, 2 * BURST_S
+        level = np.where((at >= on) & (at < off), BURST_DB, REST_DB) + self.plan.ceiling_dbfs
+        samples = 10 ** (level / 20) * np.sin(2 * np.pi * hertz * at)
+        for stage in self.chain.stages:
+            if stage is self.compressor:
+                break
+            samples = _applied(stage, samples, rate)
+        gain = self.compressor.gain_db(samples, rate)
+        start, stop = round(on * rate), round(off * rate)
+        rest, held = gain[start - 1], gain[stop - round(0.01 * rate) : stop].mean()
+        fell = np.argmax(gain[start:] <= rest + TOLD * (held - rest))
+        rose = np.argmax(gain[stop:] >= gain[stop] + TOLD * (rest - gain[stop]))
+        return 1000 * fell / rate, 1000 * rose / rate
+
+    @property
+    def noise_dbfs(self) -> float | None:
+        """From 20 Hz to 20 kHz."""
+        return self.chain.noise_dbfs
+
+    @property
+    def noise_a_dbfs(self) -> float | None:
+        """White noise of 20 Hz to 20 kHz, weighted."""
+        if self.chain.noise_dbfs is None:
+            return None
+        hertz = np.linspace(20, 20_000, 20_000)
+        return self.chain.noise_dbfs + 10 * np.log10(np.mean(10 ** (a_weighting_db(hertz) / 10)))
+
+    def _at_rest(self, hertz: np.ndarray) -> np.ndarray:
+        linear = 20 * np.log10(np.abs(self.chain.response(hertz)))
+        return linear + sum(getattr(stage, "make_up_db", 0) for stage in self.chain.stages)
+
+    def _before(self, hertz: np.ndarray) -> np.ndarray:
+        """The gain ahead of the compressor."""
+        stages = self.chain.stages[: self.chain.stages.index(self.compressor)]
+        return 20 * np.log10(np.abs(Chain(stages).response(hertz)))
+
+
+def reduction_db(levels, threshold, slope, knee):
+    """Giannoulis et al. 2012, equation 4, as what is taken away."""
+    over = np.asarray(levels) - threshold
+    bend = slope * np.clip(over + knee / 2, 0, knee) ** 2 / (2 * knee)
+    return np.where(2 * over >= knee, slope * over, bend)
+
+
+def a_weighting_db(hertz: np.ndarray) -> np.ndarray:
+    """From its analogue poles, by scipy: nothing of the product's."""
+    low, second, third, high = (2 * np.pi * pole for pole in POLES_HZ)
+    poles = [-low, -low, -second, -third, -high, -high]
+    at = 2 * np.pi * np.append(hertz, 1000.0)
+    found = 20 * np.log10(np.abs(signal.freqs_zpk([0] * 4, poles, 1.0, worN=at)[1]))
+    return found[:-1] - found[-1]
+
+
+def _applied(stage, samples, rate):
+    if not hasattr(stage, "response"):
+        return stage.apply(samples, rate)
+    whole = 2 * samples.size
+    hertz = np.fft.rfftfreq(whole, 1 / rate)
+    return np.fft.irfft(np.fft.rfft(samples, whole) * stage.response(hertz), whole)[: samples.size]
