@@ -113,6 +113,7 @@ class HouseRulesForm(UnitsForm):
             "second_factor_for_managers",
             "idle_hours",
             "signed_in_days",
+            "sound_tolerance_db",
         ]
         widgets = {
             "currency": forms.TextInput(attrs={"class": "short"}),

@@ -240,6 +240,14 @@ class HouseRules(Versioned):
         validators=[MaxValueValidator(365)],
         help_text="0: never.",
     )
+    sound_tolerance_db = models.DecimalField(
+        "tolerance of a chain’s sound, dB",
+        max_digits=2,
+        decimal_places=1,
+        default=Decimal("0.5"),
+        validators=[MinValueValidator(Decimal("0.1")), MaxValueValidator(Decimal(3))],
+        help_text="0.1 to 3. A rebuilt chain that measures within it is said to agree with what it was.",
+    )
     # The names of our events in the calendars of others are made of it: see feeds/names.py.
     calendar_namespace = models.UUIDField(default=uuid4, editable=False)
 

@@ -259,6 +259,7 @@ RULES = {
     "tax_percent": "19.5",
     "idle_hours": "12",
     "signed_in_days": "30",
+    "sound_tolerance_db": "0.5",
 }
 
 
