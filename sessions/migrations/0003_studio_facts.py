@@ -16,231 +16,75 @@ def keep_what_house_rules_said(apps, schema_editor):
 
 
 class Migration(migrations.Migration):
+
     dependencies = [
-        ("studio_sessions", "0002_letters_as_data"),
+        ('studio_sessions', '0002_letters_as_data'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name="HistoricalStudio",
+            name='HistoricalStudio',
             fields=[
-                (
-                    "id",
-                    models.BigIntegerField(
-                        auto_created=True, blank=True, db_index=True, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "version",
-                    models.PositiveIntegerField(
-                        default=1,
-                        editable=False,
-                        help_text="Counts the edits, so that two editors notice.",
-                    ),
-                ),
-                (
-                    "name",
-                    models.CharField(help_text="On every page, paper and letter.", max_length=100),
-                ),
-                (
-                    "address",
-                    models.TextField(
-                        blank=True,
-                        help_text="As on an envelope, a line each. On papers and letters.",
-                    ),
-                ),
-                (
-                    "phone",
-                    models.CharField(
-                        blank=True,
-                        help_text="On papers and letters, and told to whoever opens a link that has ended.",
-                        max_length=40,
-                        verbose_name="telephone",
-                    ),
-                ),
-                (
-                    "email",
-                    models.EmailField(
-                        blank=True,
-                        help_text="Where clients write to. On papers and letters.",
-                        max_length=254,
-                        verbose_name="e-mail",
-                    ),
-                ),
-                (
-                    "sender",
-                    models.EmailField(
-                        blank=True,
-                        help_text="Letters and calendar invitations come from this address; answers go to it.",
-                        max_length=254,
-                        verbose_name="sender of letters",
-                    ),
-                ),
-                (
-                    "directions",
-                    models.TextField(
-                        blank=True,
-                        help_text="How to find the door, where to park and unload. On confirmations, call sheets and letters.",
-                    ),
-                ),
-                (
-                    "registration_number",
-                    models.CharField(
-                        blank=True,
-                        help_text="Of the company. At the foot of papers for clients.",
-                        max_length=60,
-                    ),
-                ),
-                (
-                    "tax_number",
-                    models.CharField(
-                        blank=True,
-                        help_text="As invoices must give it, where they must.",
-                        max_length=60,
-                    ),
-                ),
-                (
-                    "bank_details",
-                    models.TextField(
-                        blank=True,
-                        help_text="Where invoices are paid to, a line each. On invoices and statements.",
-                    ),
-                ),
-                ("history_id", models.AutoField(primary_key=True, serialize=False)),
-                ("history_date", models.DateTimeField(db_index=True)),
-                ("history_change_reason", models.CharField(max_length=100, null=True)),
-                (
-                    "history_type",
-                    models.CharField(
-                        choices=[("+", "Created"), ("~", "Changed"), ("-", "Deleted")], max_length=1
-                    ),
-                ),
-                (
-                    "history_user",
-                    models.ForeignKey(
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('name', models.CharField(help_text='On every page, paper and letter.', max_length=100)),
+                ('address', models.TextField(blank=True, help_text='As on an envelope, a line each. On papers and letters.')),
+                ('phone', models.CharField(blank=True, help_text='On papers and letters, and told to whoever opens a link that has ended.', max_length=40, verbose_name='telephone')),
+                ('email', models.EmailField(blank=True, help_text='Where clients write to. On papers and letters.', max_length=254, verbose_name='e-mail')),
+                ('sender', models.EmailField(blank=True, help_text='Letters and calendar invitations come from this address; answers go to it.', max_length=254, verbose_name='sender of letters')),
+                ('directions', models.TextField(blank=True, help_text='How to find the door, where to park and unload. On confirmations, call sheets and letters.')),
+                ('registration_number', models.CharField(blank=True, help_text='Of the company. At the foot of papers for clients.', max_length=60)),
+                ('tax_number', models.CharField(blank=True, help_text='As invoices must give it, where they must.', max_length=60)),
+                ('bank_details', models.TextField(blank=True, help_text='Where invoices are paid to, a line each. On invoices and statements.')),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
+                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
             ],
             options={
-                "verbose_name": "historical studio",
-                "verbose_name_plural": "historical studios",
-                "ordering": ("-history_date", "-history_id"),
-                "get_latest_by": ("history_date", "history_id"),
+                'verbose_name': 'historical studio',
+                'verbose_name_plural': 'historical studios',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name="Studio",
+            name='Studio',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "version",
-                    models.PositiveIntegerField(
-                        default=1,
-                        editable=False,
-                        help_text="Counts the edits, so that two editors notice.",
-                    ),
-                ),
-                (
-                    "name",
-                    models.CharField(help_text="On every page, paper and letter.", max_length=100),
-                ),
-                (
-                    "address",
-                    models.TextField(
-                        blank=True,
-                        help_text="As on an envelope, a line each. On papers and letters.",
-                    ),
-                ),
-                (
-                    "phone",
-                    models.CharField(
-                        blank=True,
-                        help_text="On papers and letters, and told to whoever opens a link that has ended.",
-                        max_length=40,
-                        verbose_name="telephone",
-                    ),
-                ),
-                (
-                    "email",
-                    models.EmailField(
-                        blank=True,
-                        help_text="Where clients write to. On papers and letters.",
-                        max_length=254,
-                        verbose_name="e-mail",
-                    ),
-                ),
-                (
-                    "sender",
-                    models.EmailField(
-                        blank=True,
-                        help_text="Letters and calendar invitations come from this address; answers go to it.",
-                        max_length=254,
-                        verbose_name="sender of letters",
-                    ),
-                ),
-                (
-                    "directions",
-                    models.TextField(
-                        blank=True,
-                        help_text="How to find the door, where to park and unload. On confirmations, call sheets and letters.",
-                    ),
-                ),
-                (
-                    "registration_number",
-                    models.CharField(
-                        blank=True,
-                        help_text="Of the company. At the foot of papers for clients.",
-                        max_length=60,
-                    ),
-                ),
-                (
-                    "tax_number",
-                    models.CharField(
-                        blank=True,
-                        help_text="As invoices must give it, where they must.",
-                        max_length=60,
-                    ),
-                ),
-                (
-                    "bank_details",
-                    models.TextField(
-                        blank=True,
-                        help_text="Where invoices are paid to, a line each. On invoices and statements.",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('name', models.CharField(help_text='On every page, paper and letter.', max_length=100)),
+                ('address', models.TextField(blank=True, help_text='As on an envelope, a line each. On papers and letters.')),
+                ('phone', models.CharField(blank=True, help_text='On papers and letters, and told to whoever opens a link that has ended.', max_length=40, verbose_name='telephone')),
+                ('email', models.EmailField(blank=True, help_text='Where clients write to. On papers and letters.', max_length=254, verbose_name='e-mail')),
+                ('sender', models.EmailField(blank=True, help_text='Letters and calendar invitations come from this address; answers go to it.', max_length=254, verbose_name='sender of letters')),
+                ('directions', models.TextField(blank=True, help_text='How to find the door, where to park and unload. On confirmations, call sheets and letters.')),
+                ('registration_number', models.CharField(blank=True, help_text='Of the company. At the foot of papers for clients.', max_length=60)),
+                ('tax_number', models.CharField(blank=True, help_text='As invoices must give it, where they must.', max_length=60)),
+                ('bank_details', models.TextField(blank=True, help_text='Where invoices are paid to, a line each. On invoices and statements.')),
             ],
             options={
-                "constraints": [
-                    models.CheckConstraint(condition=models.Q(("pk", 1)), name="studio_once")
-                ],
+                'constraints': [models.CheckConstraint(condition=models.Q(('pk', 1)), name='studio_once')],
             },
         ),
         migrations.RunPython(keep_what_house_rules_said, migrations.RunPython.noop),
         migrations.RemoveField(
-            model_name="historicalhouserules",
-            name="phone",
+            model_name='historicalhouserules',
+            name='phone',
         ),
         migrations.RemoveField(
-            model_name="historicalhouserules",
-            name="sender",
+            model_name='historicalhouserules',
+            name='sender',
         ),
         migrations.RemoveField(
-            model_name="houserules",
-            name="phone",
+            model_name='houserules',
+            name='phone',
         ),
         migrations.RemoveField(
-            model_name="houserules",
-            name="sender",
+            model_name='houserules',
+            name='sender',
         ),
     ]

@@ -9,1157 +9,601 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
+
     dependencies = [
-        ("gear", "0001_first_release"),
-        ("studio_sessions", "0003_studio_facts"),
+        ('gear', '0001_first_release'),
+        ('studio_sessions', '0003_studio_facts'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name="Attendance",
+            name='Attendance',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "version",
-                    models.PositiveIntegerField(
-                        default=1,
-                        editable=False,
-                        help_text="Counts the edits, so that two editors notice.",
-                    ),
-                ),
-                ("called_at", models.DateTimeField(blank=True, null=True, verbose_name="call")),
-                ("came_at", models.DateTimeField(blank=True, null=True, verbose_name="in")),
-                ("left_at", models.DateTimeField(blank=True, null=True, verbose_name="out")),
-                ("note", models.CharField(blank=True, max_length=200)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('called_at', models.DateTimeField(blank=True, null=True, verbose_name='call')),
+                ('came_at', models.DateTimeField(blank=True, null=True, verbose_name='in')),
+                ('left_at', models.DateTimeField(blank=True, null=True, verbose_name='out')),
+                ('note', models.CharField(blank=True, max_length=200)),
             ],
             options={
-                "ordering": ["person__name", "called_at", "came_at", "pk"],
+                'ordering': ['person__name', 'called_at', 'came_at', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="AttendanceBreak",
+            name='AttendanceBreak',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("starts_at", models.DateTimeField()),
-                ("ends_at", models.DateTimeField(blank=True, null=True)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('starts_at', models.DateTimeField()),
+                ('ends_at', models.DateTimeField(blank=True, null=True)),
             ],
             options={
-                "ordering": ["starts_at", "pk"],
+                'ordering': ['starts_at', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="CreditedOn",
+            name='CreditedOn',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
             ],
             options={
-                "ordering": ["pk"],
+                'ordering': ['pk'],
             },
         ),
         migrations.CreateModel(
-            name="HistoricalAttendance",
+            name='HistoricalAttendance',
             fields=[
-                (
-                    "id",
-                    models.BigIntegerField(
-                        auto_created=True, blank=True, db_index=True, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "version",
-                    models.PositiveIntegerField(
-                        default=1,
-                        editable=False,
-                        help_text="Counts the edits, so that two editors notice.",
-                    ),
-                ),
-                ("called_at", models.DateTimeField(blank=True, null=True, verbose_name="call")),
-                ("came_at", models.DateTimeField(blank=True, null=True, verbose_name="in")),
-                ("left_at", models.DateTimeField(blank=True, null=True, verbose_name="out")),
-                ("note", models.CharField(blank=True, max_length=200)),
-                ("history_id", models.AutoField(primary_key=True, serialize=False)),
-                ("history_date", models.DateTimeField(db_index=True)),
-                ("history_change_reason", models.CharField(max_length=100, null=True)),
-                (
-                    "history_type",
-                    models.CharField(
-                        choices=[("+", "Created"), ("~", "Changed"), ("-", "Deleted")], max_length=1
-                    ),
-                ),
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('called_at', models.DateTimeField(blank=True, null=True, verbose_name='call')),
+                ('came_at', models.DateTimeField(blank=True, null=True, verbose_name='in')),
+                ('left_at', models.DateTimeField(blank=True, null=True, verbose_name='out')),
+                ('note', models.CharField(blank=True, max_length=200)),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
             ],
             options={
-                "verbose_name": "historical attendance",
-                "verbose_name_plural": "historical attendances",
-                "ordering": ("-history_date", "-history_id"),
-                "get_latest_by": ("history_date", "history_id"),
+                'verbose_name': 'historical attendance',
+                'verbose_name_plural': 'historical attendances',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name="HistoricalAttendanceBreak",
+            name='HistoricalAttendanceBreak',
             fields=[
-                (
-                    "id",
-                    models.BigIntegerField(
-                        auto_created=True, blank=True, db_index=True, verbose_name="ID"
-                    ),
-                ),
-                ("starts_at", models.DateTimeField()),
-                ("ends_at", models.DateTimeField(blank=True, null=True)),
-                ("history_id", models.AutoField(primary_key=True, serialize=False)),
-                ("history_date", models.DateTimeField(db_index=True)),
-                ("history_change_reason", models.CharField(max_length=100, null=True)),
-                (
-                    "history_type",
-                    models.CharField(
-                        choices=[("+", "Created"), ("~", "Changed"), ("-", "Deleted")], max_length=1
-                    ),
-                ),
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('starts_at', models.DateTimeField()),
+                ('ends_at', models.DateTimeField(blank=True, null=True)),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
             ],
             options={
-                "verbose_name": "historical attendance break",
-                "verbose_name_plural": "historical attendance breaks",
-                "ordering": ("-history_date", "-history_id"),
-                "get_latest_by": ("history_date", "history_id"),
+                'verbose_name': 'historical attendance break',
+                'verbose_name_plural': 'historical attendance breaks',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name="HistoricalCreditedOn",
+            name='HistoricalCreditedOn',
             fields=[
-                (
-                    "id",
-                    models.BigIntegerField(
-                        auto_created=True, blank=True, db_index=True, verbose_name="ID"
-                    ),
-                ),
-                ("history_id", models.AutoField(primary_key=True, serialize=False)),
-                ("history_date", models.DateTimeField(db_index=True)),
-                ("history_change_reason", models.CharField(max_length=100, null=True)),
-                (
-                    "history_type",
-                    models.CharField(
-                        choices=[("+", "Created"), ("~", "Changed"), ("-", "Deleted")], max_length=1
-                    ),
-                ),
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
             ],
             options={
-                "verbose_name": "historical credited on",
-                "verbose_name_plural": "historical credited ons",
-                "ordering": ("-history_date", "-history_id"),
-                "get_latest_by": ("history_date", "history_id"),
+                'verbose_name': 'historical credited on',
+                'verbose_name_plural': 'historical credited ons',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name="HistoricalRelease",
+            name='HistoricalRelease',
             fields=[
-                (
-                    "id",
-                    models.BigIntegerField(
-                        auto_created=True, blank=True, db_index=True, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "version",
-                    models.PositiveIntegerField(
-                        default=1,
-                        editable=False,
-                        help_text="Counts the edits, so that two editors notice.",
-                    ),
-                ),
-                (
-                    "covers",
-                    models.CharField(
-                        help_text="The songs, and what they may be used for.",
-                        max_length=200,
-                        verbose_name="for what",
-                    ),
-                ),
-                ("signed_on", models.DateField(verbose_name="signed on")),
-                (
-                    "note",
-                    models.CharField(
-                        blank=True,
-                        help_text="Where the paper is kept, for example.",
-                        max_length=200,
-                    ),
-                ),
-                (
-                    "withdrawn_on",
-                    models.DateField(
-                        blank=True,
-                        help_text="Only where the musician took it back.",
-                        null=True,
-                        verbose_name="withdrawn on",
-                    ),
-                ),
-                (
-                    "recorded_at",
-                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
-                ),
-                ("history_id", models.AutoField(primary_key=True, serialize=False)),
-                ("history_date", models.DateTimeField(db_index=True)),
-                ("history_change_reason", models.CharField(max_length=100, null=True)),
-                (
-                    "history_type",
-                    models.CharField(
-                        choices=[("+", "Created"), ("~", "Changed"), ("-", "Deleted")], max_length=1
-                    ),
-                ),
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('covers', models.CharField(help_text='The songs, and what they may be used for.', max_length=200, verbose_name='for what')),
+                ('signed_on', models.DateField(verbose_name='signed on')),
+                ('note', models.CharField(blank=True, help_text='Where the paper is kept, for example.', max_length=200)),
+                ('withdrawn_on', models.DateField(blank=True, help_text='Only where the musician took it back.', null=True, verbose_name='withdrawn on')),
+                ('recorded_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
             ],
             options={
-                "verbose_name": "historical release",
-                "verbose_name_plural": "historical releases",
-                "ordering": ("-history_date", "-history_id"),
-                "get_latest_by": ("history_date", "history_id"),
+                'verbose_name': 'historical release',
+                'verbose_name_plural': 'historical releases',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name="OrderSignature",
+            name='OrderSignature',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
             ],
         ),
         migrations.CreateModel(
-            name="Overtime",
+            name='Overtime',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("starts_at", models.DateTimeField(verbose_name="from")),
-                ("ends_at", models.DateTimeField(verbose_name="until")),
-                ("currency", models.CharField(blank=True, max_length=3)),
-                (
-                    "total",
-                    models.DecimalField(
-                        blank=True,
-                        decimal_places=2,
-                        help_text="With tax, on top of what was agreed before; empty where no price was stated.",
-                        max_digits=12,
-                        null=True,
-                    ),
-                ),
-                ("voided_at", models.DateTimeField(blank=True, null=True)),
-                ("void_reason", models.CharField(blank=True, max_length=200)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('starts_at', models.DateTimeField(verbose_name='from')),
+                ('ends_at', models.DateTimeField(verbose_name='until')),
+                ('currency', models.CharField(blank=True, max_length=3)),
+                ('total', models.DecimalField(blank=True, decimal_places=2, help_text='With tax, on top of what was agreed before; empty where no price was stated.', max_digits=12, null=True)),
+                ('voided_at', models.DateTimeField(blank=True, null=True)),
+                ('void_reason', models.CharField(blank=True, max_length=200)),
             ],
             options={
-                "verbose_name_plural": "overtime",
-                "ordering": ["starts_at", "pk"],
+                'verbose_name_plural': 'overtime',
+                'ordering': ['starts_at', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="Release",
+            name='Release',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "version",
-                    models.PositiveIntegerField(
-                        default=1,
-                        editable=False,
-                        help_text="Counts the edits, so that two editors notice.",
-                    ),
-                ),
-                (
-                    "covers",
-                    models.CharField(
-                        help_text="The songs, and what they may be used for.",
-                        max_length=200,
-                        verbose_name="for what",
-                    ),
-                ),
-                ("signed_on", models.DateField(verbose_name="signed on")),
-                (
-                    "note",
-                    models.CharField(
-                        blank=True,
-                        help_text="Where the paper is kept, for example.",
-                        max_length=200,
-                    ),
-                ),
-                (
-                    "withdrawn_on",
-                    models.DateField(
-                        blank=True,
-                        help_text="Only where the musician took it back.",
-                        null=True,
-                        verbose_name="withdrawn on",
-                    ),
-                ),
-                (
-                    "recorded_at",
-                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('covers', models.CharField(help_text='The songs, and what they may be used for.', max_length=200, verbose_name='for what')),
+                ('signed_on', models.DateField(verbose_name='signed on')),
+                ('note', models.CharField(blank=True, help_text='Where the paper is kept, for example.', max_length=200)),
+                ('withdrawn_on', models.DateField(blank=True, help_text='Only where the musician took it back.', null=True, verbose_name='withdrawn on')),
+                ('recorded_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
             ],
             options={
-                "ordering": ["-signed_on", "-pk"],
+                'ordering': ['-signed_on', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="Signature",
+            name='Signature',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("name", models.CharField(help_text="As the signer gave it.", max_length=120)),
-                (
-                    "on_behalf_of",
-                    models.CharField(
-                        blank=True, help_text="Empty: for themselves.", max_length=160
-                    ),
-                ),
-                (
-                    "strokes",
-                    models.JSONField(
-                        blank=True,
-                        default=list,
-                        help_text="The lines drawn, on a pad of 1200 × 400. None: signed with the typed name.",
-                    ),
-                ),
-                (
-                    "statement",
-                    models.JSONField(help_text="What was signed: title, facts, sentence."),
-                ),
-                ("signed_at", models.DateTimeField(default=django.utils.timezone.now)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(help_text='As the signer gave it.', max_length=120)),
+                ('on_behalf_of', models.CharField(blank=True, help_text='Empty: for themselves.', max_length=160)),
+                ('strokes', models.JSONField(blank=True, default=list, help_text='The lines drawn, on a pad of 1200 × 400. None: signed with the typed name.')),
+                ('statement', models.JSONField(help_text='What was signed: title, facts, sentence.')),
+                ('signed_at', models.DateTimeField(default=django.utils.timezone.now)),
             ],
             options={
-                "ordering": ["signed_at", "pk"],
+                'ordering': ['signed_at', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="Told",
+            name='Told',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("address", models.EmailField(max_length=254)),
-                ("facts", models.JSONField(blank=True, null=True)),
-                ("at", models.DateTimeField(default=django.utils.timezone.now)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('address', models.EmailField(max_length=254)),
+                ('facts', models.JSONField(blank=True, null=True)),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
             ],
             options={
-                "verbose_name_plural": "told",
-                "ordering": ["pk"],
+                'verbose_name_plural': 'told',
+                'ordering': ['pk'],
             },
         ),
         migrations.RemoveConstraint(
-            model_name="feedaddress",
-            name="feed_of_room_or_person",
+            model_name='feedaddress',
+            name='feed_of_room_or_person',
         ),
         migrations.AddField(
-            model_name="block",
-            name="ill",
-            field=models.BooleanField(
-                default=False,
-                help_text="Only managers are shown this. Everybody else, and every letter, calendar and paper, says leave.",
-            ),
+            model_name='block',
+            name='ill',
+            field=models.BooleanField(default=False, help_text='Only managers are shown this. Everybody else, and every letter, calendar and paper, says leave.'),
         ),
         migrations.AddField(
-            model_name="credit",
-            name="credited_as",
-            field=models.CharField(
-                blank=True,
-                help_text="Where they want another name than on other records.",
-                max_length=120,
-            ),
+            model_name='credit',
+            name='credited_as',
+            field=models.CharField(blank=True, help_text='Where they want another name than on other records.', max_length=120),
         ),
         migrations.AddField(
-            model_name="credit",
-            name="version",
-            field=models.PositiveIntegerField(
-                default=1, editable=False, help_text="Counts the edits, so that two editors notice."
-            ),
+            model_name='credit',
+            name='version',
+            field=models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.'),
         ),
         migrations.AddField(
-            model_name="feedaddress",
-            name="whole_house",
+            model_name='feedaddress',
+            name='whole_house',
             field=models.BooleanField(default=False),
         ),
         migrations.AddField(
-            model_name="historicalblock",
-            name="ill",
-            field=models.BooleanField(
-                default=False,
-                help_text="Only managers are shown this. Everybody else, and every letter, calendar and paper, says leave.",
-            ),
+            model_name='historicalblock',
+            name='ill',
+            field=models.BooleanField(default=False, help_text='Only managers are shown this. Everybody else, and every letter, calendar and paper, says leave.'),
         ),
         migrations.AddField(
-            model_name="historicalcredit",
-            name="credited_as",
-            field=models.CharField(
-                blank=True,
-                help_text="Where they want another name than on other records.",
-                max_length=120,
-            ),
+            model_name='historicalcredit',
+            name='credited_as',
+            field=models.CharField(blank=True, help_text='Where they want another name than on other records.', max_length=120),
         ),
         migrations.AddField(
-            model_name="historicalcredit",
-            name="version",
-            field=models.PositiveIntegerField(
-                default=1, editable=False, help_text="Counts the edits, so that two editors notice."
-            ),
+            model_name='historicalcredit',
+            name='version',
+            field=models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.'),
         ),
         migrations.AddField(
-            model_name="historicalhouserules",
-            name="follow_up_hours",
-            field=models.PositiveSmallIntegerField(
-                default=6,
-                help_text="Client and managers are written to again, if it is not answered. 0: never.",
-                validators=[django.core.validators.MaxValueValidator(23)],
-                verbose_name="follow-up on a challenge, hours before",
-            ),
+            model_name='historicalhouserules',
+            name='follow_up_hours',
+            field=models.PositiveSmallIntegerField(default=6, help_text='Client and managers are written to again, if it is not answered. 0: never.', validators=[django.core.validators.MaxValueValidator(23)], verbose_name='follow-up on a challenge, hours before'),
         ),
         migrations.AddField(
-            model_name="historicalhouserules",
-            name="release_wording",
-            field=models.TextField(
-                blank=True,
-                help_text="What a musician signs at a session, as your lawyer worded it. Empty: releases are signed on paper, and logged here.",
-                verbose_name="wording of releases",
-            ),
+            model_name='historicalhouserules',
+            name='release_wording',
+            field=models.TextField(blank=True, help_text='What a musician signs at a session, as your lawyer worded it. Empty: releases are signed on paper, and logged here.', verbose_name='wording of releases'),
         ),
         migrations.AddField(
-            model_name="historicalhouserules",
-            name="reminder_hours",
-            field=models.PositiveSmallIntegerField(
-                default=24,
-                help_text="To the client and all who come to a confirmed session. 0: none is sent.",
-                validators=[django.core.validators.MaxValueValidator(336)],
-                verbose_name="reminder of a session, hours before",
-            ),
+            model_name='historicalhouserules',
+            name='reminder_hours',
+            field=models.PositiveSmallIntegerField(default=24, help_text='To the client and all who come to a confirmed session. 0: none is sent.', validators=[django.core.validators.MaxValueValidator(336)], verbose_name='reminder of a session, hours before'),
         ),
         migrations.AddField(
-            model_name="historicalperson",
-            name="credited_as",
-            field=models.CharField(
-                blank=True,
-                help_text="The name on records and label copies, where it is another.",
-                max_length=120,
-            ),
+            model_name='historicalperson',
+            name='credited_as',
+            field=models.CharField(blank=True, help_text='The name on records and label copies, where it is another.', max_length=120),
         ),
         migrations.AddField(
-            model_name="historicalreservation",
-            name="missing",
-            field=models.BooleanField(
-                default=False,
-                editable=False,
-                help_text="Given up to a block, while its session keeps its time: a stand-in is wanted.",
-            ),
+            model_name='historicalreservation',
+            name='missing',
+            field=models.BooleanField(default=False, editable=False, help_text='Given up to a block, while its session keeps its time: a stand-in is wanted.'),
         ),
         migrations.AddField(
-            model_name="historicalsong",
-            name="writers",
-            field=models.CharField(
-                blank=True,
-                help_text="As they are to be credited: Ada Fenwright (music), Bram Hawse (words).",
-                max_length=300,
-            ),
+            model_name='historicalsong',
+            name='writers',
+            field=models.CharField(blank=True, help_text='As they are to be credited: Ada Fenwright (music), Bram Hawse (words).', max_length=300),
         ),
         migrations.AddField(
-            model_name="historicalstudio",
-            name="logo",
-            field=models.BinaryField(
-                blank=True, default=bytes, help_text="A PNG that we made of what was uploaded."
-            ),
+            model_name='historicalstudio',
+            name='logo',
+            field=models.BinaryField(blank=True, default=bytes, help_text='A PNG that we made of what was uploaded.'),
         ),
         migrations.AddField(
-            model_name="houserules",
-            name="follow_up_hours",
-            field=models.PositiveSmallIntegerField(
-                default=6,
-                help_text="Client and managers are written to again, if it is not answered. 0: never.",
-                validators=[django.core.validators.MaxValueValidator(23)],
-                verbose_name="follow-up on a challenge, hours before",
-            ),
+            model_name='houserules',
+            name='follow_up_hours',
+            field=models.PositiveSmallIntegerField(default=6, help_text='Client and managers are written to again, if it is not answered. 0: never.', validators=[django.core.validators.MaxValueValidator(23)], verbose_name='follow-up on a challenge, hours before'),
         ),
         migrations.AddField(
-            model_name="houserules",
-            name="release_wording",
-            field=models.TextField(
-                blank=True,
-                help_text="What a musician signs at a session, as your lawyer worded it. Empty: releases are signed on paper, and logged here.",
-                verbose_name="wording of releases",
-            ),
+            model_name='houserules',
+            name='release_wording',
+            field=models.TextField(blank=True, help_text='What a musician signs at a session, as your lawyer worded it. Empty: releases are signed on paper, and logged here.', verbose_name='wording of releases'),
         ),
         migrations.AddField(
-            model_name="houserules",
-            name="reminder_hours",
-            field=models.PositiveSmallIntegerField(
-                default=24,
-                help_text="To the client and all who come to a confirmed session. 0: none is sent.",
-                validators=[django.core.validators.MaxValueValidator(336)],
-                verbose_name="reminder of a session, hours before",
-            ),
+            model_name='houserules',
+            name='reminder_hours',
+            field=models.PositiveSmallIntegerField(default=24, help_text='To the client and all who come to a confirmed session. 0: none is sent.', validators=[django.core.validators.MaxValueValidator(336)], verbose_name='reminder of a session, hours before'),
         ),
         migrations.AddField(
-            model_name="letter",
-            name="told_at",
+            model_name='letter',
+            name='told_at',
             field=models.DateTimeField(blank=True, null=True),
         ),
         migrations.AddField(
-            model_name="letter",
-            name="told_by",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='letter',
+            name='told_by',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="letter",
-            name="told_how",
-            field=models.CharField(
-                blank=True,
-                help_text="Where the letter failed: by telephone, in person.",
-                max_length=120,
-                verbose_name="how they were told",
-            ),
+            model_name='letter',
+            name='told_how',
+            field=models.CharField(blank=True, help_text='Where the letter failed: by telephone, in person.', max_length=120, verbose_name='how they were told'),
         ),
         migrations.AddField(
-            model_name="letterfile",
-            name="made_by",
-            field=models.CharField(
-                blank=True,
-                help_text="Where the function stands that makes its content when the letter goes.",
-                max_length=200,
-            ),
+            model_name='letterfile',
+            name='made_by',
+            field=models.CharField(blank=True, help_text='Where the function stands that makes its content when the letter goes.', max_length=200),
         ),
         migrations.AddField(
-            model_name="letterfile",
-            name="made_of",
+            model_name='letterfile',
+            name='made_of',
             field=models.PositiveBigIntegerField(blank=True, null=True),
         ),
         migrations.AddField(
-            model_name="person",
-            name="credited_as",
-            field=models.CharField(
-                blank=True,
-                help_text="The name on records and label copies, where it is another.",
-                max_length=120,
-            ),
+            model_name='person',
+            name='credited_as',
+            field=models.CharField(blank=True, help_text='The name on records and label copies, where it is another.', max_length=120),
         ),
         migrations.AddField(
-            model_name="reservation",
-            name="missing",
-            field=models.BooleanField(
-                default=False,
-                editable=False,
-                help_text="Given up to a block, while its session keeps its time: a stand-in is wanted.",
-            ),
+            model_name='reservation',
+            name='missing',
+            field=models.BooleanField(default=False, editable=False, help_text='Given up to a block, while its session keeps its time: a stand-in is wanted.'),
         ),
         migrations.AddField(
-            model_name="song",
-            name="writers",
-            field=models.CharField(
-                blank=True,
-                help_text="As they are to be credited: Ada Fenwright (music), Bram Hawse (words).",
-                max_length=300,
-            ),
+            model_name='song',
+            name='writers',
+            field=models.CharField(blank=True, help_text='As they are to be credited: Ada Fenwright (music), Bram Hawse (words).', max_length=300),
         ),
         migrations.AddField(
-            model_name="studio",
-            name="logo",
-            field=models.BinaryField(
-                blank=True, default=bytes, help_text="A PNG that we made of what was uploaded."
-            ),
+            model_name='studio',
+            name='logo',
+            field=models.BinaryField(blank=True, default=bytes, help_text='A PNG that we made of what was uploaded.'),
         ),
         migrations.AlterField(
-            model_name="historicalstudio",
-            name="bank_details",
-            field=models.TextField(
-                blank=True, help_text="Where you are paid, a line each. On quotes and work orders."
-            ),
+            model_name='historicalstudio',
+            name='bank_details',
+            field=models.TextField(blank=True, help_text='Where you are paid, a line each. On quotes and work orders.'),
         ),
         migrations.AlterField(
-            model_name="historicalstudio",
-            name="registration_number",
-            field=models.CharField(
-                blank=True,
-                help_text="Of the company. At the foot of clients’ papers.",
-                max_length=60,
-            ),
+            model_name='historicalstudio',
+            name='registration_number',
+            field=models.CharField(blank=True, help_text='Of the company. At the foot of clients’ papers.', max_length=60),
         ),
         migrations.AlterField(
-            model_name="historicalstudio",
-            name="tax_number",
-            field=models.CharField(
-                blank=True, help_text="At the foot of clients’ papers.", max_length=60
-            ),
+            model_name='historicalstudio',
+            name='tax_number',
+            field=models.CharField(blank=True, help_text='At the foot of clients’ papers.', max_length=60),
         ),
         migrations.AlterField(
-            model_name="letter",
-            name="state",
-            field=models.CharField(
-                choices=[
-                    ("waiting", "Waiting"),
-                    ("sent", "Sent"),
-                    ("failed", "Failed"),
-                    ("replaced", "Replaced"),
-                    ("told", "Told otherwise"),
-                ],
-                default="waiting",
-                max_length=8,
-            ),
+            model_name='letter',
+            name='state',
+            field=models.CharField(choices=[('waiting', 'Waiting'), ('sent', 'Sent'), ('failed', 'Failed'), ('replaced', 'Replaced'), ('told', 'Told otherwise')], default='waiting', max_length=8),
         ),
         migrations.AlterField(
-            model_name="letterfile",
-            name="content",
+            model_name='letterfile',
+            name='content',
             field=models.BinaryField(default=bytes),
         ),
         migrations.AlterField(
-            model_name="storedpaper",
-            name="address",
-            field=models.CharField(
-                help_text="Of the page that it belongs to; empty where whoever has it can’t open that.",
-                max_length=500,
-            ),
+            model_name='storedpaper',
+            name='address',
+            field=models.CharField(help_text='Of the page that it belongs to; empty where whoever has it can’t open that.', max_length=500),
         ),
         migrations.AlterField(
-            model_name="studio",
-            name="bank_details",
-            field=models.TextField(
-                blank=True, help_text="Where you are paid, a line each. On quotes and work orders."
-            ),
+            model_name='studio',
+            name='bank_details',
+            field=models.TextField(blank=True, help_text='Where you are paid, a line each. On quotes and work orders.'),
         ),
         migrations.AlterField(
-            model_name="studio",
-            name="registration_number",
-            field=models.CharField(
-                blank=True,
-                help_text="Of the company. At the foot of clients’ papers.",
-                max_length=60,
-            ),
+            model_name='studio',
+            name='registration_number',
+            field=models.CharField(blank=True, help_text='Of the company. At the foot of clients’ papers.', max_length=60),
         ),
         migrations.AlterField(
-            model_name="studio",
-            name="tax_number",
-            field=models.CharField(
-                blank=True, help_text="At the foot of clients’ papers.", max_length=60
-            ),
+            model_name='studio',
+            name='tax_number',
+            field=models.CharField(blank=True, help_text='At the foot of clients’ papers.', max_length=60),
         ),
         migrations.AddConstraint(
-            model_name="block",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("ill", False), ("kind", "leave"), _connector="OR"),
-                name="block_ill_is_leave",
-            ),
+            model_name='block',
+            constraint=models.CheckConstraint(condition=models.Q(('ill', False), ('kind', 'leave'), _connector='OR'), name='block_ill_is_leave'),
         ),
         migrations.AddConstraint(
-            model_name="feedaddress",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        models.Q(
-                            models.Q(("person__isnull", True), ("room__isnull", False)),
-                            models.Q(("person__isnull", False), ("room__isnull", True)),
-                            _connector="OR",
-                        ),
-                        ("whole_house", False),
-                    ),
-                    models.Q(("person", None), ("room", None), ("whole_house", True)),
-                    _connector="OR",
-                ),
-                name="feed_of_room_person_or_house",
-            ),
+            model_name='feedaddress',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(models.Q(models.Q(('person__isnull', True), ('room__isnull', False)), models.Q(('person__isnull', False), ('room__isnull', True)), _connector='OR'), ('whole_house', False)), models.Q(('person', None), ('room', None), ('whole_house', True)), _connector='OR'), name='feed_of_room_person_or_house'),
         ),
         migrations.AddConstraint(
-            model_name="reservation",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("missing", False),
-                    models.Q(("rank__isnull", True), ("session__isnull", False)),
-                    _connector="OR",
-                ),
-                name="reservation_missing_has_no_rank",
-            ),
+            model_name='reservation',
+            constraint=models.CheckConstraint(condition=models.Q(('missing', False), models.Q(('rank__isnull', True), ('session__isnull', False)), _connector='OR'), name='reservation_missing_has_no_rank'),
         ),
         migrations.AddField(
-            model_name="attendance",
-            name="person",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="attendances",
-                to="studio_sessions.person",
-            ),
+            model_name='attendance',
+            name='person',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='attendances', to='studio_sessions.person'),
         ),
         migrations.AddField(
-            model_name="attendance",
-            name="session",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="attendances",
-                to="studio_sessions.recordingsession",
-            ),
+            model_name='attendance',
+            name='session',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='attendances', to='studio_sessions.recordingsession'),
         ),
         migrations.AddField(
-            model_name="attendancebreak",
-            name="attendance",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="breaks",
-                to="studio_sessions.attendance",
-            ),
+            model_name='attendancebreak',
+            name='attendance',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='breaks', to='studio_sessions.attendance'),
         ),
         migrations.AddField(
-            model_name="creditedon",
-            name="credit",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="on",
-                to="studio_sessions.credit",
-            ),
+            model_name='creditedon',
+            name='credit',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='on', to='studio_sessions.credit'),
         ),
         migrations.AddField(
-            model_name="creditedon",
-            name="part",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="credited_on",
-                to="studio_sessions.part",
-            ),
+            model_name='creditedon',
+            name='part',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='credited_on', to='studio_sessions.part'),
         ),
         migrations.AddField(
-            model_name="creditedon",
-            name="song",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="credited_on",
-                to="studio_sessions.song",
-            ),
+            model_name='creditedon',
+            name='song',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='credited_on', to='studio_sessions.song'),
         ),
         migrations.AddField(
-            model_name="historicalattendance",
-            name="history_user",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='historicalattendance',
+            name='history_user',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="historicalattendance",
-            name="person",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.person",
-            ),
+            model_name='historicalattendance',
+            name='person',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.person'),
         ),
         migrations.AddField(
-            model_name="historicalattendance",
-            name="session",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.recordingsession",
-            ),
+            model_name='historicalattendance',
+            name='session',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.recordingsession'),
         ),
         migrations.AddField(
-            model_name="historicalattendancebreak",
-            name="attendance",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.attendance",
-            ),
+            model_name='historicalattendancebreak',
+            name='attendance',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.attendance'),
         ),
         migrations.AddField(
-            model_name="historicalattendancebreak",
-            name="history_user",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='historicalattendancebreak',
+            name='history_user',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="historicalcreditedon",
-            name="credit",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.credit",
-            ),
+            model_name='historicalcreditedon',
+            name='credit',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.credit'),
         ),
         migrations.AddField(
-            model_name="historicalcreditedon",
-            name="history_user",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='historicalcreditedon',
+            name='history_user',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="historicalcreditedon",
-            name="part",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.part",
-            ),
+            model_name='historicalcreditedon',
+            name='part',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.part'),
         ),
         migrations.AddField(
-            model_name="historicalcreditedon",
-            name="song",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.song",
-            ),
+            model_name='historicalcreditedon',
+            name='song',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.song'),
         ),
         migrations.AddField(
-            model_name="historicalrelease",
-            name="history_user",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='historicalrelease',
+            name='history_user',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="historicalrelease",
-            name="person",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.person",
-            ),
+            model_name='historicalrelease',
+            name='person',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.person'),
         ),
         migrations.AddField(
-            model_name="historicalrelease",
-            name="recorded_by",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                editable=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='historicalrelease',
+            name='recorded_by',
+            field=models.ForeignKey(blank=True, db_constraint=False, editable=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="historicalrelease",
-            name="session",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.recordingsession",
-            ),
+            model_name='historicalrelease',
+            name='session',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.recordingsession'),
         ),
         migrations.AddField(
-            model_name="ordersignature",
-            name="paper",
-            field=models.OneToOneField(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="signed",
-                to="studio_sessions.moneypaper",
-            ),
+            model_name='ordersignature',
+            name='paper',
+            field=models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='signed', to='studio_sessions.moneypaper'),
         ),
         migrations.AddField(
-            model_name="overtime",
-            name="session",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="overtime",
-                to="studio_sessions.recordingsession",
-            ),
+            model_name='overtime',
+            name='session',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='overtime', to='studio_sessions.recordingsession'),
         ),
         migrations.AddField(
-            model_name="overtime",
-            name="voided_by",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='overtime',
+            name='voided_by',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="release",
-            name="person",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="releases",
-                to="studio_sessions.person",
-            ),
+            model_name='release',
+            name='person',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='releases', to='studio_sessions.person'),
         ),
         migrations.AddField(
-            model_name="release",
-            name="recorded_by",
-            field=models.ForeignKey(
-                editable=False,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='release',
+            name='recorded_by',
+            field=models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="release",
-            name="session",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="releases",
-                to="studio_sessions.recordingsession",
-            ),
+            model_name='release',
+            name='session',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='releases', to='studio_sessions.recordingsession'),
         ),
         migrations.AddField(
-            model_name="signature",
-            name="taken_by",
-            field=models.ForeignKey(
-                help_text="On whose sign-in it was given: whoever held out the tablet.",
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='signature',
+            name='taken_by',
+            field=models.ForeignKey(help_text='On whose sign-in it was given: whoever held out the tablet.', on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="release",
-            name="signature",
-            field=models.OneToOneField(
-                editable=False,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to="studio_sessions.signature",
-            ),
+            model_name='release',
+            name='signature',
+            field=models.OneToOneField(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='studio_sessions.signature'),
         ),
         migrations.AddField(
-            model_name="overtime",
-            name="signature",
-            field=models.OneToOneField(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="overtime",
-                to="studio_sessions.signature",
-            ),
+            model_name='overtime',
+            name='signature',
+            field=models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='overtime', to='studio_sessions.signature'),
         ),
         migrations.AddField(
-            model_name="ordersignature",
-            name="signature",
-            field=models.OneToOneField(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="work_order",
-                to="studio_sessions.signature",
-            ),
+            model_name='ordersignature',
+            name='signature',
+            field=models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='work_order', to='studio_sessions.signature'),
         ),
         migrations.AddField(
-            model_name="historicalrelease",
-            name="signature",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                editable=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.signature",
-            ),
+            model_name='historicalrelease',
+            name='signature',
+            field=models.ForeignKey(blank=True, db_constraint=False, editable=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.signature'),
         ),
         migrations.AddField(
-            model_name="told",
-            name="client",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="told_of_sessions",
-                to="studio_sessions.client",
-            ),
+            model_name='told',
+            name='client',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='told_of_sessions', to='studio_sessions.client'),
         ),
         migrations.AddField(
-            model_name="told",
-            name="letter",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.CASCADE,
-                related_name="told_of_sessions",
-                to="studio_sessions.letter",
-            ),
+            model_name='told',
+            name='letter',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='told_of_sessions', to='studio_sessions.letter'),
         ),
         migrations.AddField(
-            model_name="told",
-            name="person",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="told_of_sessions",
-                to="studio_sessions.person",
-            ),
+            model_name='told',
+            name='person',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='told_of_sessions', to='studio_sessions.person'),
         ),
         migrations.AddField(
-            model_name="told",
-            name="session",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="told",
-                to="studio_sessions.recordingsession",
-            ),
+            model_name='told',
+            name='session',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='told', to='studio_sessions.recordingsession'),
         ),
         migrations.AddField(
-            model_name="told",
-            name="user",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='told',
+            name='user',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddConstraint(
-            model_name="attendance",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("called_at__isnull", False), ("came_at__isnull", False), _connector="OR"
-                ),
-                name="attendance_has_a_time",
-            ),
+            model_name='attendance',
+            constraint=models.CheckConstraint(condition=models.Q(('called_at__isnull', False), ('came_at__isnull', False), _connector='OR'), name='attendance_has_a_time'),
         ),
         migrations.AddConstraint(
-            model_name="attendance",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("left_at", None), ("left_at__gt", models.F("came_at")), _connector="OR"
-                ),
-                name="attendance_out_after_in",
-            ),
+            model_name='attendance',
+            constraint=models.CheckConstraint(condition=models.Q(('left_at', None), ('left_at__gt', models.F('came_at')), _connector='OR'), name='attendance_out_after_in'),
         ),
         migrations.AddConstraint(
-            model_name="attendance",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("left_at", None), ("came_at__isnull", False), _connector="OR"),
-                name="attendance_out_needs_in",
-            ),
+            model_name='attendance',
+            constraint=models.CheckConstraint(condition=models.Q(('left_at', None), ('came_at__isnull', False), _connector='OR'), name='attendance_out_needs_in'),
         ),
         migrations.AddConstraint(
-            model_name="attendance",
-            constraint=models.UniqueConstraint(
-                models.F("session"),
-                models.F("person"),
-                condition=models.Q(("came_at__isnull", False), ("left_at", None)),
-                name="musician_is_in_once",
-            ),
+            model_name='attendance',
+            constraint=models.UniqueConstraint(models.F('session'), models.F('person'), condition=models.Q(('came_at__isnull', False), ('left_at', None)), name='musician_is_in_once'),
         ),
         migrations.AddConstraint(
-            model_name="attendancebreak",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("ends_at", None), ("ends_at__gt", models.F("starts_at")), _connector="OR"
-                ),
-                name="break_ends_after_it_starts",
-            ),
+            model_name='attendancebreak',
+            constraint=models.CheckConstraint(condition=models.Q(('ends_at', None), ('ends_at__gt', models.F('starts_at')), _connector='OR'), name='break_ends_after_it_starts'),
         ),
         migrations.AddConstraint(
-            model_name="attendancebreak",
-            constraint=models.UniqueConstraint(
-                models.F("attendance"),
-                condition=models.Q(("ends_at", None)),
-                name="one_break_at_a_time",
-            ),
+            model_name='attendancebreak',
+            constraint=models.UniqueConstraint(models.F('attendance'), condition=models.Q(('ends_at', None)), name='one_break_at_a_time'),
         ),
         migrations.AddConstraint(
-            model_name="creditedon",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("part__isnull", True), ("song__isnull", False)),
-                    models.Q(("part__isnull", False), ("song__isnull", True)),
-                    _connector="OR",
-                ),
-                name="credited_on_song_or_part",
-            ),
+            model_name='creditedon',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('part__isnull', True), ('song__isnull', False)), models.Q(('part__isnull', False), ('song__isnull', True)), _connector='OR'), name='credited_on_song_or_part'),
         ),
         migrations.AddConstraint(
-            model_name="creditedon",
-            constraint=models.UniqueConstraint(
-                models.F("credit"), models.F("song"), name="credited_song_once"
-            ),
+            model_name='creditedon',
+            constraint=models.UniqueConstraint(models.F('credit'), models.F('song'), name='credited_song_once'),
         ),
         migrations.AddConstraint(
-            model_name="creditedon",
-            constraint=models.UniqueConstraint(
-                models.F("credit"), models.F("part"), name="credited_part_once"
-            ),
+            model_name='creditedon',
+            constraint=models.UniqueConstraint(models.F('credit'), models.F('part'), name='credited_part_once'),
         ),
         migrations.AddConstraint(
-            model_name="overtime",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("starts_at__lt", models.F("ends_at"))),
-                name="overtime_ends_after_it_starts",
-            ),
+            model_name='overtime',
+            constraint=models.CheckConstraint(condition=models.Q(('starts_at__lt', models.F('ends_at'))), name='overtime_ends_after_it_starts'),
         ),
         migrations.AddIndex(
-            model_name="told",
-            index=models.Index(fields=["session", "address"], name="told_of_session"),
+            model_name='told',
+            index=models.Index(fields=['session', 'address'], name='told_of_session'),
         ),
     ]

@@ -10,857 +10,418 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
+
     dependencies = [
-        ("gear", "0001_first_release"),
-        ("studio_sessions", "0004_told_and_signed"),
+        ('gear', '0001_first_release'),
+        ('studio_sessions', '0004_told_and_signed'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name="Agreement",
+            name='Agreement',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "version",
-                    models.PositiveIntegerField(
-                        default=1,
-                        editable=False,
-                        help_text="Counts the edits, so that two editors notice.",
-                    ),
-                ),
-                (
-                    "due_days",
-                    models.PositiveSmallIntegerField(
-                        blank=True,
-                        help_text="From the day of the invoice. 0: on the same day.",
-                        null=True,
-                        validators=[django.core.validators.MaxValueValidator(365)],
-                        verbose_name="invoices are due after, days",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('due_days', models.PositiveSmallIntegerField(blank=True, help_text='From the day of the invoice. 0: on the same day.', null=True, validators=[django.core.validators.MaxValueValidator(365)], verbose_name='invoices are due after, days')),
             ],
         ),
         migrations.CreateModel(
-            name="Allocation",
+            name='Allocation',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("amount", models.DecimalField(decimal_places=2, max_digits=12)),
-                ("made_at", models.DateTimeField(auto_now_add=True)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('amount', models.DecimalField(decimal_places=2, max_digits=12)),
+                ('made_at', models.DateTimeField(auto_now_add=True)),
             ],
             options={
-                "ordering": ["pk"],
+                'ordering': ['pk'],
             },
         ),
         migrations.CreateModel(
-            name="GearSet",
+            name='GearSet',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "version",
-                    models.PositiveIntegerField(
-                        default=1,
-                        editable=False,
-                        help_text="Counts the edits, so that two editors notice.",
-                    ),
-                ),
-                ("name", models.CharField(max_length=60, unique=True)),
-                ("note", models.TextField(blank=True)),
-                ("retired", models.BooleanField(default=False)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('name', models.CharField(max_length=60, unique=True)),
+                ('note', models.TextField(blank=True)),
+                ('retired', models.BooleanField(default=False)),
             ],
             options={
-                "ordering": ["name"],
+                'ordering': ['name'],
             },
         ),
         migrations.CreateModel(
-            name="HistoricalAgreement",
+            name='HistoricalAgreement',
             fields=[
-                (
-                    "id",
-                    models.BigIntegerField(
-                        auto_created=True, blank=True, db_index=True, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "version",
-                    models.PositiveIntegerField(
-                        default=1,
-                        editable=False,
-                        help_text="Counts the edits, so that two editors notice.",
-                    ),
-                ),
-                (
-                    "due_days",
-                    models.PositiveSmallIntegerField(
-                        blank=True,
-                        help_text="From the day of the invoice. 0: on the same day.",
-                        null=True,
-                        validators=[django.core.validators.MaxValueValidator(365)],
-                        verbose_name="invoices are due after, days",
-                    ),
-                ),
-                ("history_id", models.AutoField(primary_key=True, serialize=False)),
-                ("history_date", models.DateTimeField(db_index=True)),
-                ("history_change_reason", models.CharField(max_length=100, null=True)),
-                (
-                    "history_type",
-                    models.CharField(
-                        choices=[("+", "Created"), ("~", "Changed"), ("-", "Deleted")], max_length=1
-                    ),
-                ),
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('due_days', models.PositiveSmallIntegerField(blank=True, help_text='From the day of the invoice. 0: on the same day.', null=True, validators=[django.core.validators.MaxValueValidator(365)], verbose_name='invoices are due after, days')),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
             ],
             options={
-                "verbose_name": "historical agreement",
-                "verbose_name_plural": "historical agreements",
-                "ordering": ("-history_date", "-history_id"),
-                "get_latest_by": ("history_date", "history_id"),
+                'verbose_name': 'historical agreement',
+                'verbose_name_plural': 'historical agreements',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name="HistoricalGearSet",
+            name='HistoricalGearSet',
             fields=[
-                (
-                    "id",
-                    models.BigIntegerField(
-                        auto_created=True, blank=True, db_index=True, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "version",
-                    models.PositiveIntegerField(
-                        default=1,
-                        editable=False,
-                        help_text="Counts the edits, so that two editors notice.",
-                    ),
-                ),
-                ("name", models.CharField(db_index=True, max_length=60)),
-                ("note", models.TextField(blank=True)),
-                ("retired", models.BooleanField(default=False)),
-                ("history_id", models.AutoField(primary_key=True, serialize=False)),
-                ("history_date", models.DateTimeField(db_index=True)),
-                ("history_change_reason", models.CharField(max_length=100, null=True)),
-                (
-                    "history_type",
-                    models.CharField(
-                        choices=[("+", "Created"), ("~", "Changed"), ("-", "Deleted")], max_length=1
-                    ),
-                ),
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False, help_text='Counts the edits, so that two editors notice.')),
+                ('name', models.CharField(db_index=True, max_length=60)),
+                ('note', models.TextField(blank=True)),
+                ('retired', models.BooleanField(default=False)),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
             ],
             options={
-                "verbose_name": "historical gear set",
-                "verbose_name_plural": "historical gear sets",
-                "ordering": ("-history_date", "-history_id"),
-                "get_latest_by": ("history_date", "history_id"),
+                'verbose_name': 'historical gear set',
+                'verbose_name_plural': 'historical gear sets',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name="HistoricalGearSet_units",
+            name='HistoricalGearSet_units',
             fields=[
-                (
-                    "id",
-                    models.BigIntegerField(
-                        auto_created=True, blank=True, db_index=True, verbose_name="ID"
-                    ),
-                ),
-                ("m2m_history_id", models.AutoField(primary_key=True, serialize=False)),
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('m2m_history_id', models.AutoField(primary_key=True, serialize=False)),
             ],
             options={
-                "verbose_name": "HistoricalGearSet_units",
+                'verbose_name': 'HistoricalGearSet_units',
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name="Invoice",
+            name='Invoice',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "kind",
-                    models.CharField(
-                        choices=[
-                            ("invoice", "Invoice"),
-                            ("deposit", "Deposit invoice"),
-                            ("credit_note", "Credit note"),
-                        ],
-                        max_length=11,
-                    ),
-                ),
-                ("number", models.PositiveIntegerField()),
-                ("issued_at", models.DateTimeField(auto_now_add=True)),
-                ("dated", models.DateField()),
-                ("due_on", models.DateField(blank=True, null=True, verbose_name="due")),
-                ("currency", models.CharField(max_length=3)),
-                (
-                    "as_issued",
-                    models.JSONField(
-                        default=dict,
-                        help_text="Who it is from and to, as they called themselves that day.",
-                    ),
-                ),
-                (
-                    "tax_rows",
-                    models.JSONField(
-                        default=list, help_text="Taxable amount and tax of each rate."
-                    ),
-                ),
-                ("net", models.DecimalField(decimal_places=2, max_digits=12)),
-                ("tax", models.DecimalField(decimal_places=2, max_digits=12)),
-                ("total", models.DecimalField(decimal_places=2, max_digits=12)),
-                ("line_count", models.PositiveSmallIntegerField()),
-                ("note", models.TextField(blank=True)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('kind', models.CharField(choices=[('invoice', 'Invoice'), ('deposit', 'Deposit invoice'), ('credit_note', 'Credit note')], max_length=11)),
+                ('number', models.PositiveIntegerField()),
+                ('issued_at', models.DateTimeField(auto_now_add=True)),
+                ('dated', models.DateField()),
+                ('due_on', models.DateField(blank=True, null=True, verbose_name='due')),
+                ('currency', models.CharField(max_length=3)),
+                ('as_issued', models.JSONField(default=dict, help_text='Who it is from and to, as they called themselves that day.')),
+                ('tax_rows', models.JSONField(default=list, help_text='Taxable amount and tax of each rate.')),
+                ('net', models.DecimalField(decimal_places=2, max_digits=12)),
+                ('tax', models.DecimalField(decimal_places=2, max_digits=12)),
+                ('total', models.DecimalField(decimal_places=2, max_digits=12)),
+                ('line_count', models.PositiveSmallIntegerField()),
+                ('note', models.TextField(blank=True)),
             ],
             options={
-                "ordering": ["-issued_at", "-pk"],
+                'ordering': ['-issued_at', '-pk'],
             },
         ),
         migrations.CreateModel(
-            name="InvoiceLine",
+            name='InvoiceLine',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("position", models.PositiveSmallIntegerField()),
-                ("what", models.TextField()),
-                ("quantity", models.CharField(blank=True, max_length=60)),
-                (
-                    "detail",
-                    models.TextField(
-                        blank=True, help_text="What the amount is made of, a line each."
-                    ),
-                ),
-                ("tax_name", models.CharField(max_length=20)),
-                ("tax_percent", models.DecimalField(decimal_places=2, max_digits=5)),
-                ("net", models.DecimalField(decimal_places=2, max_digits=12)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('position', models.PositiveSmallIntegerField()),
+                ('what', models.TextField()),
+                ('quantity', models.CharField(blank=True, max_length=60)),
+                ('detail', models.TextField(blank=True, help_text='What the amount is made of, a line each.')),
+                ('tax_name', models.CharField(max_length=20)),
+                ('tax_percent', models.DecimalField(decimal_places=2, max_digits=5)),
+                ('net', models.DecimalField(decimal_places=2, max_digits=12)),
             ],
             options={
-                "ordering": ["invoice", "position"],
+                'ordering': ['invoice', 'position'],
             },
         ),
         migrations.CreateModel(
-            name="Payment",
+            name='Payment',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("received_on", models.DateField(verbose_name="received on")),
-                ("amount", models.DecimalField(decimal_places=2, max_digits=12)),
-                (
-                    "currency",
-                    models.CharField(
-                        max_length=3,
-                        validators=[
-                            django.core.validators.RegexValidator(
-                                "^[A-Z]{3}$",
-                                "Enter the three letters of the currency, such as GBP.",
-                            )
-                        ],
-                    ),
-                ),
-                (
-                    "method",
-                    models.CharField(
-                        choices=[
-                            ("transfer", "Bank transfer"),
-                            ("card", "Card"),
-                            ("cash", "Cash"),
-                            ("cheque", "Cheque"),
-                            ("other", "Other"),
-                        ],
-                        default="transfer",
-                        max_length=8,
-                    ),
-                ),
-                (
-                    "reference",
-                    models.CharField(
-                        blank=True, help_text="As the bank or the receipt has it.", max_length=80
-                    ),
-                ),
-                ("note", models.CharField(blank=True, max_length=200)),
-                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('received_on', models.DateField(verbose_name='received on')),
+                ('amount', models.DecimalField(decimal_places=2, max_digits=12)),
+                ('currency', models.CharField(max_length=3, validators=[django.core.validators.RegexValidator('^[A-Z]{3}$', 'Enter the three letters of the currency, such as GBP.')])),
+                ('method', models.CharField(choices=[('transfer', 'Bank transfer'), ('card', 'Card'), ('cash', 'Cash'), ('cheque', 'Cheque'), ('other', 'Other')], default='transfer', max_length=8)),
+                ('reference', models.CharField(blank=True, help_text='As the bank or the receipt has it.', max_length=80)),
+                ('note', models.CharField(blank=True, max_length=200)),
+                ('recorded_at', models.DateTimeField(auto_now_add=True)),
             ],
             options={
-                "ordering": ["-received_on", "-pk"],
+                'ordering': ['-received_on', '-pk'],
             },
         ),
         migrations.AddField(
-            model_name="delivery",
-            name="held_back",
-            field=models.BooleanField(default=False, verbose_name="waits for payment"),
+            model_name='delivery',
+            name='held_back',
+            field=models.BooleanField(default=False, verbose_name='waits for payment'),
         ),
         migrations.AddField(
-            model_name="delivery",
-            name="released_at",
+            model_name='delivery',
+            name='released_at',
             field=models.DateTimeField(blank=True, null=True),
         ),
         migrations.AddField(
-            model_name="delivery",
-            name="released_by",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='delivery',
+            name='released_by',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="delivery",
-            name="released_why",
-            field=models.CharField(blank=True, max_length=200, verbose_name="why it was allowed"),
+            model_name='delivery',
+            name='released_why',
+            field=models.CharField(blank=True, max_length=200, verbose_name='why it was allowed'),
         ),
         migrations.AddField(
-            model_name="historicaldelivery",
-            name="held_back",
-            field=models.BooleanField(default=False, verbose_name="waits for payment"),
+            model_name='historicaldelivery',
+            name='held_back',
+            field=models.BooleanField(default=False, verbose_name='waits for payment'),
         ),
         migrations.AddField(
-            model_name="historicaldelivery",
-            name="released_at",
+            model_name='historicaldelivery',
+            name='released_at',
             field=models.DateTimeField(blank=True, null=True),
         ),
         migrations.AddField(
-            model_name="historicaldelivery",
-            name="released_by",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='historicaldelivery',
+            name='released_by',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="historicaldelivery",
-            name="released_why",
-            field=models.CharField(blank=True, max_length=200, verbose_name="why it was allowed"),
+            model_name='historicaldelivery',
+            name='released_why',
+            field=models.CharField(blank=True, max_length=200, verbose_name='why it was allowed'),
         ),
         migrations.AddField(
-            model_name="historicalhouserules",
-            name="session_hours",
-            field=models.PositiveSmallIntegerField(
-                default=4,
-                help_text="What a booking starts from, where the client has none before it.",
-                validators=[
-                    django.core.validators.MinValueValidator(1),
-                    django.core.validators.MaxValueValidator(24),
-                ],
-                verbose_name="length of a new session, hours",
-            ),
+            model_name='historicalhouserules',
+            name='session_hours',
+            field=models.PositiveSmallIntegerField(default=4, help_text='What a booking starts from, where the client has none before it.', validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(24)], verbose_name='length of a new session, hours'),
         ),
         migrations.AddField(
-            model_name="historicalrate",
-            name="tax_percent",
-            field=models.DecimalField(
-                blank=True,
-                decimal_places=2,
-                help_text="Empty: as the card’s.",
-                max_digits=5,
-                null=True,
-                validators=[
-                    django.core.validators.MinValueValidator(0),
-                    django.core.validators.MaxValueValidator(100),
-                ],
-                verbose_name="tax, per cent",
-            ),
+            model_name='historicalrate',
+            name='tax_percent',
+            field=models.DecimalField(blank=True, decimal_places=2, help_text='Empty: as the card’s.', max_digits=5, null=True, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)], verbose_name='tax, per cent'),
         ),
         migrations.AddField(
-            model_name="historicalratecard",
-            name="set_up_percent",
-            field=models.DecimalField(
-                decimal_places=2,
-                default=0,
-                help_text="For the minutes that are reserved around a session for rooms and people. 0: they are not billed. 100: in full.",
-                max_digits=5,
-                validators=[
-                    django.core.validators.MinValueValidator(0),
-                    django.core.validators.MaxValueValidator(100),
-                ],
-                verbose_name="load-in and teardown, per cent of the hourly rate",
-            ),
+            model_name='historicalratecard',
+            name='set_up_percent',
+            field=models.DecimalField(decimal_places=2, default=0, help_text='For the minutes that are reserved around a session for rooms and people. 0: they are not billed. 100: in full.', max_digits=5, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)], verbose_name='load-in and teardown, per cent of the hourly rate'),
         ),
         migrations.AddField(
-            model_name="houserules",
-            name="session_hours",
-            field=models.PositiveSmallIntegerField(
-                default=4,
-                help_text="What a booking starts from, where the client has none before it.",
-                validators=[
-                    django.core.validators.MinValueValidator(1),
-                    django.core.validators.MaxValueValidator(24),
-                ],
-                verbose_name="length of a new session, hours",
-            ),
+            model_name='houserules',
+            name='session_hours',
+            field=models.PositiveSmallIntegerField(default=4, help_text='What a booking starts from, where the client has none before it.', validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(24)], verbose_name='length of a new session, hours'),
         ),
         migrations.AddField(
-            model_name="letter",
-            name="not_before",
-            field=models.DateTimeField(
-                blank=True,
-                help_text="It waits until then, so that what it tells can be undone.",
-                null=True,
-            ),
+            model_name='letter',
+            name='not_before',
+            field=models.DateTimeField(blank=True, help_text='It waits until then, so that what it tells can be undone.', null=True),
         ),
         migrations.AddField(
-            model_name="rate",
-            name="tax_percent",
-            field=models.DecimalField(
-                blank=True,
-                decimal_places=2,
-                help_text="Empty: as the card’s.",
-                max_digits=5,
-                null=True,
-                validators=[
-                    django.core.validators.MinValueValidator(0),
-                    django.core.validators.MaxValueValidator(100),
-                ],
-                verbose_name="tax, per cent",
-            ),
+            model_name='rate',
+            name='tax_percent',
+            field=models.DecimalField(blank=True, decimal_places=2, help_text='Empty: as the card’s.', max_digits=5, null=True, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)], verbose_name='tax, per cent'),
         ),
         migrations.AddField(
-            model_name="ratecard",
-            name="set_up_percent",
-            field=models.DecimalField(
-                decimal_places=2,
-                default=0,
-                help_text="For the minutes that are reserved around a session for rooms and people. 0: they are not billed. 100: in full.",
-                max_digits=5,
-                validators=[
-                    django.core.validators.MinValueValidator(0),
-                    django.core.validators.MaxValueValidator(100),
-                ],
-                verbose_name="load-in and teardown, per cent of the hourly rate",
-            ),
+            model_name='ratecard',
+            name='set_up_percent',
+            field=models.DecimalField(decimal_places=2, default=0, help_text='For the minutes that are reserved around a session for rooms and people. 0: they are not billed. 100: in full.', max_digits=5, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)], verbose_name='load-in and teardown, per cent of the hourly rate'),
         ),
         migrations.AlterField(
-            model_name="historicalproject",
-            name="file_naming",
-            field=models.CharField(
-                blank=True,
-                default="{artist}_{song}_{mixer}{revision}_{version}_{rate}k{depth}",
-                help_text="How delivered files are named, as agreed with the client: fields in braces and what stands between, for example {artist}_{song}_{mixer}{revision}_{version}_{rate}k{depth}. Fields: artist, song, mixer, revision, version, part, take, date, rate, depth.",
-                max_length=120,
-                validators=[sessions.clients.models.clean_naming],
-            ),
+            model_name='historicalproject',
+            name='file_naming',
+            field=models.CharField(blank=True, default='{artist}_{song}_{mixer}{revision}_{version}_{rate}k{depth}', help_text='How delivered files are named, as agreed with the client: fields in braces and what stands between, for example {artist}_{song}_{mixer}{revision}_{version}_{rate}k{depth}. Fields: artist, song, mixer, revision, version, part, take, date, rate, depth.', max_length=120, validators=[sessions.clients.models.clean_naming]),
         ),
         migrations.AlterField(
-            model_name="moneypaper",
-            name="kind",
-            field=models.CharField(
-                choices=[
-                    ("quote", "Quote"),
-                    ("work_order", "Work order"),
-                    ("cancellation", "Cancellation charge"),
-                ],
-                max_length=12,
-            ),
+            model_name='moneypaper',
+            name='kind',
+            field=models.CharField(choices=[('quote', 'Quote'), ('work_order', 'Work order'), ('cancellation', 'Cancellation charge')], max_length=12),
         ),
         migrations.AlterField(
-            model_name="project",
-            name="file_naming",
-            field=models.CharField(
-                blank=True,
-                default="{artist}_{song}_{mixer}{revision}_{version}_{rate}k{depth}",
-                help_text="How delivered files are named, as agreed with the client: fields in braces and what stands between, for example {artist}_{song}_{mixer}{revision}_{version}_{rate}k{depth}. Fields: artist, song, mixer, revision, version, part, take, date, rate, depth.",
-                max_length=120,
-                validators=[sessions.clients.models.clean_naming],
-            ),
+            model_name='project',
+            name='file_naming',
+            field=models.CharField(blank=True, default='{artist}_{song}_{mixer}{revision}_{version}_{rate}k{depth}', help_text='How delivered files are named, as agreed with the client: fields in braces and what stands between, for example {artist}_{song}_{mixer}{revision}_{version}_{rate}k{depth}. Fields: artist, song, mixer, revision, version, part, take, date, rate, depth.', max_length=120, validators=[sessions.clients.models.clean_naming]),
         ),
         migrations.AddIndex(
-            model_name="recordingsession",
-            index=models.Index(fields=["status", "ends_at"], name="session_status_end"),
+            model_name='recordingsession',
+            index=models.Index(fields=['status', 'ends_at'], name='session_status_end'),
         ),
         migrations.AddField(
-            model_name="agreement",
-            name="cancellation_terms",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="agreements",
-                to="studio_sessions.cancellationterms",
-            ),
+            model_name='agreement',
+            name='cancellation_terms',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='agreements', to='studio_sessions.cancellationterms'),
         ),
         migrations.AddField(
-            model_name="agreement",
-            name="client",
-            field=models.OneToOneField(
-                blank=True,
-                editable=False,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="agreement",
-                to="studio_sessions.client",
-            ),
+            model_name='agreement',
+            name='client',
+            field=models.OneToOneField(blank=True, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='agreement', to='studio_sessions.client'),
         ),
         migrations.AddField(
-            model_name="agreement",
-            name="project",
-            field=models.OneToOneField(
-                blank=True,
-                editable=False,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="agreement",
-                to="studio_sessions.project",
-            ),
+            model_name='agreement',
+            name='project',
+            field=models.OneToOneField(blank=True, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='agreement', to='studio_sessions.project'),
         ),
         migrations.AddField(
-            model_name="agreement",
-            name="rate_card",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="agreements",
-                to="studio_sessions.ratecard",
-            ),
+            model_name='agreement',
+            name='rate_card',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='agreements', to='studio_sessions.ratecard'),
         ),
         migrations.AddField(
-            model_name="allocation",
-            name="made_by",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='allocation',
+            name='made_by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="gearset",
-            name="units",
-            field=models.ManyToManyField(
-                related_name="gear_sets", to="gear.unit", verbose_name="gear"
-            ),
+            model_name='gearset',
+            name='units',
+            field=models.ManyToManyField(related_name='gear_sets', to='gear.unit', verbose_name='gear'),
         ),
         migrations.AddField(
-            model_name="historicalagreement",
-            name="cancellation_terms",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.cancellationterms",
-            ),
+            model_name='historicalagreement',
+            name='cancellation_terms',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.cancellationterms'),
         ),
         migrations.AddField(
-            model_name="historicalagreement",
-            name="client",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                editable=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.client",
-            ),
+            model_name='historicalagreement',
+            name='client',
+            field=models.ForeignKey(blank=True, db_constraint=False, editable=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.client'),
         ),
         migrations.AddField(
-            model_name="historicalagreement",
-            name="history_user",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='historicalagreement',
+            name='history_user',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="historicalagreement",
-            name="project",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                editable=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.project",
-            ),
+            model_name='historicalagreement',
+            name='project',
+            field=models.ForeignKey(blank=True, db_constraint=False, editable=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.project'),
         ),
         migrations.AddField(
-            model_name="historicalagreement",
-            name="rate_card",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.ratecard",
-            ),
+            model_name='historicalagreement',
+            name='rate_card',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.ratecard'),
         ),
         migrations.AddField(
-            model_name="historicalgearset",
-            name="history_user",
-            field=models.ForeignKey(
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='historicalgearset',
+            name='history_user',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="historicalgearset_units",
-            name="gearset",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                db_tablespace="",
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="studio_sessions.gearset",
-            ),
+            model_name='historicalgearset_units',
+            name='gearset',
+            field=models.ForeignKey(blank=True, db_constraint=False, db_tablespace='', null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.gearset'),
         ),
         migrations.AddField(
-            model_name="historicalgearset_units",
-            name="history",
-            field=models.ForeignKey(
-                db_constraint=False,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                to="studio_sessions.historicalgearset",
-            ),
+            model_name='historicalgearset_units',
+            name='history',
+            field=models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, to='studio_sessions.historicalgearset'),
         ),
         migrations.AddField(
-            model_name="historicalgearset_units",
-            name="unit",
-            field=models.ForeignKey(
-                blank=True,
-                db_constraint=False,
-                db_tablespace="",
-                null=True,
-                on_delete=django.db.models.deletion.DO_NOTHING,
-                related_name="+",
-                to="gear.unit",
-            ),
+            model_name='historicalgearset_units',
+            name='unit',
+            field=models.ForeignKey(blank=True, db_constraint=False, db_tablespace='', null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='gear.unit'),
         ),
         migrations.AddField(
-            model_name="invoice",
-            name="client",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="invoices",
-                to="studio_sessions.client",
-            ),
+            model_name='invoice',
+            name='client',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='invoices', to='studio_sessions.client'),
         ),
         migrations.AddField(
-            model_name="invoice",
-            name="credits",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="credit_notes",
-                to="studio_sessions.invoice",
-            ),
+            model_name='invoice',
+            name='credits',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='credit_notes', to='studio_sessions.invoice'),
         ),
         migrations.AddField(
-            model_name="invoice",
-            name="issued_by",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='invoice',
+            name='issued_by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="allocation",
-            name="invoice",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="allocations",
-                to="studio_sessions.invoice",
-            ),
+            model_name='allocation',
+            name='invoice',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='allocations', to='studio_sessions.invoice'),
         ),
         migrations.AddField(
-            model_name="invoiceline",
-            name="invoice",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="lines",
-                to="studio_sessions.invoice",
-            ),
+            model_name='invoiceline',
+            name='invoice',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='studio_sessions.invoice'),
         ),
         migrations.AddField(
-            model_name="invoiceline",
-            name="money_paper",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="invoice_lines",
-                to="studio_sessions.moneypaper",
-            ),
+            model_name='invoiceline',
+            name='money_paper',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='invoice_lines', to='studio_sessions.moneypaper'),
         ),
         migrations.AddField(
-            model_name="invoiceline",
-            name="of_line",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="against",
-                to="studio_sessions.invoiceline",
-            ),
+            model_name='invoiceline',
+            name='of_line',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='against', to='studio_sessions.invoiceline'),
         ),
         migrations.AddField(
-            model_name="payment",
-            name="client",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="payments",
-                to="studio_sessions.client",
-            ),
+            model_name='payment',
+            name='client',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='payments', to='studio_sessions.client'),
         ),
         migrations.AddField(
-            model_name="payment",
-            name="recorded_by",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="+",
-                to=settings.AUTH_USER_MODEL,
-            ),
+            model_name='payment',
+            name='recorded_by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
-            model_name="payment",
-            name="reverses",
-            field=models.OneToOneField(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="reversed_by",
-                to="studio_sessions.payment",
-            ),
+            model_name='payment',
+            name='reverses',
+            field=models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='reversed_by', to='studio_sessions.payment'),
         ),
         migrations.AddField(
-            model_name="allocation",
-            name="payment",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="allocations",
-                to="studio_sessions.payment",
-            ),
+            model_name='allocation',
+            name='payment',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='allocations', to='studio_sessions.payment'),
         ),
         migrations.AddField(
-            model_name="allocation",
-            name="refund",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="taken_from",
-                to="studio_sessions.payment",
-            ),
+            model_name='allocation',
+            name='refund',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='taken_from', to='studio_sessions.payment'),
         ),
         migrations.AddConstraint(
-            model_name="agreement",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("client__isnull", True), ("project__isnull", True), _connector="OR"
-                ),
-                name="agreement_of_one_thing",
-            ),
+            model_name='agreement',
+            constraint=models.CheckConstraint(condition=models.Q(('client__isnull', True), ('project__isnull', True), _connector='OR'), name='agreement_of_one_thing'),
         ),
         migrations.AddConstraint(
-            model_name="agreement",
-            constraint=models.UniqueConstraint(
-                django.db.models.functions.comparison.Coalesce("client", 0),
-                django.db.models.functions.comparison.Coalesce("project", 0),
-                name="agreement_once",
-            ),
+            model_name='agreement',
+            constraint=models.UniqueConstraint(django.db.models.functions.comparison.Coalesce('client', 0), django.db.models.functions.comparison.Coalesce('project', 0), name='agreement_once'),
         ),
         migrations.AddConstraint(
-            model_name="invoice",
-            constraint=models.UniqueConstraint(
-                models.F("kind"), models.F("number"), name="invoice_number_once"
-            ),
+            model_name='invoice',
+            constraint=models.UniqueConstraint(models.F('kind'), models.F('number'), name='invoice_number_once'),
         ),
         migrations.AddConstraint(
-            model_name="invoice",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("credits__isnull", False), ("kind", "credit_note")),
-                    models.Q(
-                        models.Q(("kind", "credit_note"), _negated=True), ("credits__isnull", True)
-                    ),
-                    _connector="OR",
-                ),
-                name="credit_note_credits_an_invoice",
-            ),
+            model_name='invoice',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('credits__isnull', False), ('kind', 'credit_note')), models.Q(models.Q(('kind', 'credit_note'), _negated=True), ('credits__isnull', True)), _connector='OR'), name='credit_note_credits_an_invoice'),
         ),
         migrations.AddConstraint(
-            model_name="invoiceline",
-            constraint=models.UniqueConstraint(
-                models.F("invoice"), models.F("position"), name="invoice_line_position_once"
-            ),
+            model_name='invoiceline',
+            constraint=models.UniqueConstraint(models.F('invoice'), models.F('position'), name='invoice_line_position_once'),
         ),
         migrations.AddConstraint(
-            model_name="invoiceline",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("money_paper__isnull", True), ("of_line__isnull", True), _connector="OR"
-                ),
-                name="invoice_line_of_one_source",
-            ),
+            model_name='invoiceline',
+            constraint=models.CheckConstraint(condition=models.Q(('money_paper__isnull', True), ('of_line__isnull', True), _connector='OR'), name='invoice_line_of_one_source'),
         ),
         migrations.AddIndex(
-            model_name="payment",
-            index=models.Index(fields=["client", "currency"], name="payment_of_client"),
+            model_name='payment',
+            index=models.Index(fields=['client', 'currency'], name='payment_of_client'),
         ),
         migrations.AddConstraint(
-            model_name="payment",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("amount", 0), _negated=True), name="payment_of_something"
-            ),
+            model_name='payment',
+            constraint=models.CheckConstraint(condition=models.Q(('amount', 0), _negated=True), name='payment_of_something'),
         ),
         migrations.AddConstraint(
-            model_name="allocation",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("amount", 0), _negated=True), name="allocation_of_something"
-            ),
+            model_name='allocation',
+            constraint=models.CheckConstraint(condition=models.Q(('amount', 0), _negated=True), name='allocation_of_something'),
         ),
         migrations.AddConstraint(
-            model_name="allocation",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("invoice__isnull", False), ("refund__isnull", True)),
-                    models.Q(("invoice__isnull", True), ("refund__isnull", False)),
-                    _connector="OR",
-                ),
-                name="allocation_to_invoice_or_refund",
-            ),
+            model_name='allocation',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('invoice__isnull', False), ('refund__isnull', True)), models.Q(('invoice__isnull', True), ('refund__isnull', False)), _connector='OR'), name='allocation_to_invoice_or_refund'),
         ),
     ]

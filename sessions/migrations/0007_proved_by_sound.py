@@ -7,419 +7,109 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
+
     dependencies = [
-        ("gear", "0002_trust"),
-        ("studio_sessions", "0006_trust"),
+        ('gear', '0002_trust'),
+        ('studio_sessions', '0006_trust'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name="Measurement",
+            name='Measurement',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "chain_number",
-                    models.PositiveSmallIntegerField(
-                        blank=True, help_text="Of the rebuild.", null=True
-                    ),
-                ),
-                (
-                    "channel",
-                    models.PositiveSmallIntegerField(
-                        blank=True, help_text="Of the unit.", null=True
-                    ),
-                ),
-                ("is_cable", models.BooleanField(default=False)),
-                (
-                    "up_to",
-                    models.PositiveSmallIntegerField(
-                        blank=True,
-                        help_text="The position of the last stage measured through. Empty: up to the converter.",
-                        null=True,
-                    ),
-                ),
-                (
-                    "depth",
-                    models.CharField(
-                        choices=[("tones", "Three tones"), ("full", "Full measurement")],
-                        max_length=5,
-                    ),
-                ),
-                (
-                    "plan",
-                    models.JSONField(
-                        blank=True, help_text="Of the test file: Plan.as_json().", null=True
-                    ),
-                ),
-                ("tones", models.JSONField(blank=True, null=True)),
-                ("pad_db", models.DecimalField(decimal_places=1, default=0, max_digits=4)),
-                (
-                    "fed_dbu",
-                    models.DecimalField(blank=True, decimal_places=2, max_digits=5, null=True),
-                ),
-                (
-                    "settings_digest",
-                    models.CharField(
-                        blank=True,
-                        help_text="Of how its units were set: another one today says that they were changed since.",
-                        max_length=64,
-                    ),
-                ),
-                (
-                    "state",
-                    models.CharField(
-                        choices=[
-                            ("begun", "Test file made"),
-                            ("waiting", "Waiting"),
-                            ("running", "Being read"),
-                            ("done", "Done"),
-                            ("failed", "Not measured"),
-                        ],
-                        default="begun",
-                        max_length=7,
-                    ),
-                ),
-                ("progress", models.PositiveSmallIntegerField(default=0)),
-                (
-                    "recording",
-                    models.FileField(blank=True, max_length=80, upload_to="measurements"),
-                ),
-                ("is_recording_kept", models.BooleanField(default=False)),
-                ("original_name", models.CharField(blank=True, max_length=255)),
-                ("result", models.JSONField(blank=True, help_text="Result.as_json().", null=True)),
-                ("refusal", models.TextField(blank=True)),
-                ("note", models.TextField(blank=True)),
-                ("cautions_at", models.DateTimeField()),
-                ("measured_at", models.DateTimeField(blank=True, null=True)),
-                ("undone_at", models.DateTimeField(blank=True, null=True)),
-                (
-                    "cable",
-                    models.ForeignKey(
-                        blank=True,
-                        help_text="Whose latency and gain are taken off.",
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="taken_from",
-                        to="studio_sessions.measurement",
-                    ),
-                ),
-                (
-                    "cautions_by",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "measured_by",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "rebuild",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="measurements",
-                        to="studio_sessions.rebuild",
-                    ),
-                ),
-                (
-                    "revision",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="measurements",
-                        to="studio_sessions.revision",
-                    ),
-                ),
-                (
-                    "undone_by",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "unit",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="measurements",
-                        to="gear.unit",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('chain_number', models.PositiveSmallIntegerField(blank=True, help_text='Of the rebuild.', null=True)),
+                ('channel', models.PositiveSmallIntegerField(blank=True, help_text='Of the unit.', null=True)),
+                ('is_cable', models.BooleanField(default=False)),
+                ('up_to', models.PositiveSmallIntegerField(blank=True, help_text='The position of the last stage measured through. Empty: up to the converter.', null=True)),
+                ('depth', models.CharField(choices=[('tones', 'Three tones'), ('full', 'Full measurement')], max_length=5)),
+                ('plan', models.JSONField(blank=True, help_text='Of the test file: Plan.as_json().', null=True)),
+                ('tones', models.JSONField(blank=True, null=True)),
+                ('pad_db', models.DecimalField(decimal_places=1, default=0, max_digits=4)),
+                ('fed_dbu', models.DecimalField(blank=True, decimal_places=2, max_digits=5, null=True)),
+                ('settings_digest', models.CharField(blank=True, help_text='Of how its units were set: another one today says that they were changed since.', max_length=64)),
+                ('state', models.CharField(choices=[('begun', 'Test file made'), ('waiting', 'Waiting'), ('running', 'Being read'), ('done', 'Done'), ('failed', 'Not measured')], default='begun', max_length=7)),
+                ('progress', models.PositiveSmallIntegerField(default=0)),
+                ('recording', models.FileField(blank=True, max_length=80, upload_to='measurements')),
+                ('is_recording_kept', models.BooleanField(default=False)),
+                ('original_name', models.CharField(blank=True, max_length=255)),
+                ('result', models.JSONField(blank=True, help_text='Result.as_json().', null=True)),
+                ('refusal', models.TextField(blank=True)),
+                ('note', models.TextField(blank=True)),
+                ('cautions_at', models.DateTimeField()),
+                ('measured_at', models.DateTimeField(blank=True, null=True)),
+                ('undone_at', models.DateTimeField(blank=True, null=True)),
+                ('cable', models.ForeignKey(blank=True, help_text='Whose latency and gain are taken off.', null=True, on_delete=django.db.models.deletion.PROTECT, related_name='taken_from', to='studio_sessions.measurement')),
+                ('cautions_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('measured_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('rebuild', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='measurements', to='studio_sessions.rebuild')),
+                ('revision', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='measurements', to='studio_sessions.revision')),
+                ('undone_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('unit', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='measurements', to='gear.unit')),
             ],
             options={
-                "ordering": ["-pk"],
+                'ordering': ['-pk'],
             },
         ),
         migrations.CreateModel(
-            name="HistoricalMeasurement",
+            name='HistoricalMeasurement',
             fields=[
-                (
-                    "id",
-                    models.BigIntegerField(
-                        auto_created=True, blank=True, db_index=True, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "chain_number",
-                    models.PositiveSmallIntegerField(
-                        blank=True, help_text="Of the rebuild.", null=True
-                    ),
-                ),
-                (
-                    "channel",
-                    models.PositiveSmallIntegerField(
-                        blank=True, help_text="Of the unit.", null=True
-                    ),
-                ),
-                ("is_cable", models.BooleanField(default=False)),
-                (
-                    "up_to",
-                    models.PositiveSmallIntegerField(
-                        blank=True,
-                        help_text="The position of the last stage measured through. Empty: up to the converter.",
-                        null=True,
-                    ),
-                ),
-                (
-                    "depth",
-                    models.CharField(
-                        choices=[("tones", "Three tones"), ("full", "Full measurement")],
-                        max_length=5,
-                    ),
-                ),
-                ("pad_db", models.DecimalField(decimal_places=1, default=0, max_digits=4)),
-                (
-                    "fed_dbu",
-                    models.DecimalField(blank=True, decimal_places=2, max_digits=5, null=True),
-                ),
-                (
-                    "state",
-                    models.CharField(
-                        choices=[
-                            ("begun", "Test file made"),
-                            ("waiting", "Waiting"),
-                            ("running", "Being read"),
-                            ("done", "Done"),
-                            ("failed", "Not measured"),
-                        ],
-                        default="begun",
-                        max_length=7,
-                    ),
-                ),
-                ("is_recording_kept", models.BooleanField(default=False)),
-                ("original_name", models.CharField(blank=True, max_length=255)),
-                ("refusal", models.TextField(blank=True)),
-                ("note", models.TextField(blank=True)),
-                ("cautions_at", models.DateTimeField()),
-                ("measured_at", models.DateTimeField(blank=True, null=True)),
-                ("undone_at", models.DateTimeField(blank=True, null=True)),
-                ("history_id", models.AutoField(primary_key=True, serialize=False)),
-                ("history_date", models.DateTimeField(db_index=True)),
-                ("history_change_reason", models.CharField(max_length=100, null=True)),
-                (
-                    "history_type",
-                    models.CharField(
-                        choices=[("+", "Created"), ("~", "Changed"), ("-", "Deleted")], max_length=1
-                    ),
-                ),
-                (
-                    "cautions_by",
-                    models.ForeignKey(
-                        blank=True,
-                        db_constraint=False,
-                        null=True,
-                        on_delete=django.db.models.deletion.DO_NOTHING,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "history_user",
-                    models.ForeignKey(
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "measured_by",
-                    models.ForeignKey(
-                        blank=True,
-                        db_constraint=False,
-                        null=True,
-                        on_delete=django.db.models.deletion.DO_NOTHING,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "rebuild",
-                    models.ForeignKey(
-                        blank=True,
-                        db_constraint=False,
-                        null=True,
-                        on_delete=django.db.models.deletion.DO_NOTHING,
-                        related_name="+",
-                        to="studio_sessions.rebuild",
-                    ),
-                ),
-                (
-                    "revision",
-                    models.ForeignKey(
-                        blank=True,
-                        db_constraint=False,
-                        null=True,
-                        on_delete=django.db.models.deletion.DO_NOTHING,
-                        related_name="+",
-                        to="studio_sessions.revision",
-                    ),
-                ),
-                (
-                    "undone_by",
-                    models.ForeignKey(
-                        blank=True,
-                        db_constraint=False,
-                        null=True,
-                        on_delete=django.db.models.deletion.DO_NOTHING,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "unit",
-                    models.ForeignKey(
-                        blank=True,
-                        db_constraint=False,
-                        null=True,
-                        on_delete=django.db.models.deletion.DO_NOTHING,
-                        related_name="+",
-                        to="gear.unit",
-                    ),
-                ),
-                (
-                    "cable",
-                    models.ForeignKey(
-                        blank=True,
-                        db_constraint=False,
-                        help_text="Whose latency and gain are taken off.",
-                        null=True,
-                        on_delete=django.db.models.deletion.DO_NOTHING,
-                        related_name="+",
-                        to="studio_sessions.measurement",
-                    ),
-                ),
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('chain_number', models.PositiveSmallIntegerField(blank=True, help_text='Of the rebuild.', null=True)),
+                ('channel', models.PositiveSmallIntegerField(blank=True, help_text='Of the unit.', null=True)),
+                ('is_cable', models.BooleanField(default=False)),
+                ('up_to', models.PositiveSmallIntegerField(blank=True, help_text='The position of the last stage measured through. Empty: up to the converter.', null=True)),
+                ('depth', models.CharField(choices=[('tones', 'Three tones'), ('full', 'Full measurement')], max_length=5)),
+                ('pad_db', models.DecimalField(decimal_places=1, default=0, max_digits=4)),
+                ('fed_dbu', models.DecimalField(blank=True, decimal_places=2, max_digits=5, null=True)),
+                ('state', models.CharField(choices=[('begun', 'Test file made'), ('waiting', 'Waiting'), ('running', 'Being read'), ('done', 'Done'), ('failed', 'Not measured')], default='begun', max_length=7)),
+                ('is_recording_kept', models.BooleanField(default=False)),
+                ('original_name', models.CharField(blank=True, max_length=255)),
+                ('refusal', models.TextField(blank=True)),
+                ('note', models.TextField(blank=True)),
+                ('cautions_at', models.DateTimeField()),
+                ('measured_at', models.DateTimeField(blank=True, null=True)),
+                ('undone_at', models.DateTimeField(blank=True, null=True)),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.CharField(max_length=100, null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
+                ('cautions_by', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('measured_by', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('rebuild', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.rebuild')),
+                ('revision', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.revision')),
+                ('undone_by', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('unit', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='gear.unit')),
+                ('cable', models.ForeignKey(blank=True, db_constraint=False, help_text='Whose latency and gain are taken off.', null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='studio_sessions.measurement')),
             ],
             options={
-                "verbose_name": "historical measurement",
-                "verbose_name_plural": "historical measurements",
-                "ordering": ("-history_date", "-history_id"),
-                "get_latest_by": ("history_date", "history_id"),
+                'verbose_name': 'historical measurement',
+                'verbose_name_plural': 'historical measurements',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.AddConstraint(
-            model_name="measurement",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("is_cable", False),
-                        ("rebuild", None),
-                        ("revision__isnull", False),
-                        ("unit", None),
-                    ),
-                    models.Q(
-                        ("is_cable", False),
-                        ("rebuild__isnull", False),
-                        ("revision", None),
-                        ("unit", None),
-                    ),
-                    models.Q(
-                        ("is_cable", False),
-                        ("rebuild", None),
-                        ("revision", None),
-                        ("unit__isnull", False),
-                    ),
-                    models.Q(
-                        ("is_cable", True), ("rebuild", None), ("revision", None), ("unit", None)
-                    ),
-                    _connector="OR",
-                ),
-                name="measurement_of_one_thing",
-            ),
+            model_name='measurement',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('is_cable', False), ('rebuild', None), ('revision__isnull', False), ('unit', None)), models.Q(('is_cable', False), ('rebuild__isnull', False), ('revision', None), ('unit', None)), models.Q(('is_cable', False), ('rebuild', None), ('revision', None), ('unit__isnull', False)), models.Q(('is_cable', True), ('rebuild', None), ('revision', None), ('unit', None)), _connector='OR'), name='measurement_of_one_thing'),
         ),
         migrations.AddConstraint(
-            model_name="measurement",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("chain_number__isnull", False), ("rebuild__isnull", False)),
-                    models.Q(("chain_number", None), ("rebuild", None)),
-                    _connector="OR",
-                ),
-                name="measurement_of_a_rebuilt_chain",
-            ),
+            model_name='measurement',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('chain_number__isnull', False), ('rebuild__isnull', False)), models.Q(('chain_number', None), ('rebuild', None)), _connector='OR'), name='measurement_of_a_rebuilt_chain'),
         ),
         migrations.AddConstraint(
-            model_name="measurement",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("depth", "full"), ("fed_dbu__isnull", False), ("plan__isnull", False)
-                    ),
-                    models.Q(("depth", "tones"), ("plan", None)),
-                    _connector="OR",
-                ),
-                name="measurement_full_by_its_plan",
-            ),
+            model_name='measurement',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('depth', 'full'), ('fed_dbu__isnull', False), ('plan__isnull', False)), models.Q(('depth', 'tones'), ('plan', None)), _connector='OR'), name='measurement_full_by_its_plan'),
         ),
         migrations.AddConstraint(
-            model_name="measurement",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("state", "done"), _negated=True),
-                    models.Q(
-                        ("measured_at__isnull", False),
-                        ("measured_by__isnull", False),
-                        models.Q(
-                            ("result__isnull", False), ("tones__isnull", False), _connector="OR"
-                        ),
-                    ),
-                    _connector="OR",
-                ),
-                name="measurement_done_by_somebody",
-            ),
+            model_name='measurement',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('state', 'done'), _negated=True), models.Q(('measured_at__isnull', False), ('measured_by__isnull', False), models.Q(('result__isnull', False), ('tones__isnull', False), _connector='OR')), _connector='OR'), name='measurement_done_by_somebody'),
         ),
         migrations.AddConstraint(
-            model_name="measurement",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("undone_at", None), ("undone_by", None)),
-                    models.Q(("undone_at__isnull", False), ("undone_by__isnull", False)),
-                    _connector="OR",
-                ),
-                name="measurement_undone_by_somebody",
-            ),
+            model_name='measurement',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('undone_at', None), ('undone_by', None)), models.Q(('undone_at__isnull', False), ('undone_by__isnull', False)), _connector='OR'), name='measurement_undone_by_somebody'),
         ),
     ]
