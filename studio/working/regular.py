@@ -22,6 +22,7 @@ from sessions.letters.sending import send
 from sessions.links.models import WrongGuess
 from sessions.papers.stored.upkeep import follow_changes, remove_leftovers
 from sessions.recall.finding.upkeep import READ_AGAIN, bring_up_to_date
+from sessions.recall.proving.running import read_forgotten
 from sessions.storing import remove_without_row, sweep_incoming
 from sessions.tasks.models import Worker
 from studio.backups.regular import want_due
@@ -53,6 +54,7 @@ def tidy(since: datetime, now: datetime) -> None:
     sweep_incoming(now)
     tidy_uploads(now)
     measure_forgotten()
+    read_forgotten()
     Press.objects.forget_old(now)
     WrongGuess.objects.forget_old(now)
     Worker.objects.filter(signed_at__lt=now - timedelta(days=1)).delete()

@@ -4,6 +4,7 @@ from django.conf import settings
 from django.db import models
 from django.urls import reverse
 
+from gear.audio.proving.in_dbu import in_dbu
 from gear.audio.proving.plan import Plan
 from gear.audio.proving.result import Result
 from gear.editing.history import History
@@ -207,10 +208,10 @@ class Measurement(models.Model):
         """Of the converters, out and in, as they were aligned then."""
         return float(self.fed_dbu) + float(self.pad_db) - self.plan["ceiling_dbfs"]
 
-    def dbu_in(self, dbfs: float) -> float:
-        """A level of the test file, where it is fed in."""
-        return dbfs + float(self.fed_dbu) - self.plan["ceiling_dbfs"]
-
-    def dbu_out(self, dbfs: float) -> float:
-        """A level of the return, at the converter."""
-        return dbfs + self.full_scale_dbu
+    @cached_property
+    def found_in_dbu(self) -> Result | None:
+        """What it found, with levels in dBu where they say dBFS: see `in_dbu`."""
+        if self.found is None:
+            return None
+        sent = float(self.fed_dbu) - self.plan["ceiling_dbfs"]
+        return in_dbu(self.found, sent_full_scale_dbu=sent, read_full_scale_dbu=self.full_scale_dbu)

@@ -173,6 +173,7 @@ OPENERS = {
     "sessions/pictures/decoding.py": "child",
     "sessions/recall/imported/pictures.py": "child",
     "sessions/recall/imported/reading.py": "child",
+    "sessions/recall/proving/recording.py": "child",
     "sessions/takes/files/notes.py": "child",
     "sessions/desk/calendar_import/reading.py": "child",
     "sessions/deliverables/listening/encoding.py": "child",

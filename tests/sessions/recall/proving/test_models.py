@@ -30,13 +30,14 @@ def test_result_comes_back_as_it_was_kept():
     assert measurement.file_plan.rate_hz == 48_000
 
 
-def test_levels_of_file_and_return_in_dbu():
-    """0 dBFS is +18 dBu; a file with its ceiling at -10 dBFS, by a pad of 20 dB, comes to -12 dBu."""
-    measurement = MeasurementFactory()
+def test_levels_are_told_in_dbu():
+    """0 dBFS is +18 dBu; a file with its ceiling at -10 dBFS, by a pad of 20 dB, comes to -12 dBu: its
+    full scale is -2 dBu there."""
+    found = MeasurementFactory().found_in_dbu
 
-    assert measurement.full_scale_dbu == 18
-    assert measurement.dbu_in(-10) == -12
-    assert measurement.dbu_out(-20) == -2
+    assert found.gain_db == 22
+    assert found.curve[0] == (-52, -30)
+    assert found.noise_dbfs == -72
 
 
 @pytest.mark.parametrize(

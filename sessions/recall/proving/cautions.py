@@ -1,0 +1,121 @@
+"""What has to be seen to before a test file is played, each thing confirmed by whoever plays it."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from gear.equipment.phantom import PASSES_ON, Place
+from gear.panels.models import Meaning
+from sessions.recall.proving.feeding import Feed
+from sessions.setups.chains.phantom import line_of, mates_of, place_of, ruling_on_switch
+from sessions.setups.models import Revision, Stage
+
+
+@dataclass(frozen=True)
+class Caution:
+    """What is confirmed, and what our record says against it, or to be minded with it."""
+
+    key: str
+    text: str
+    said: tuple[str, ...] = ()
+
+
+def cautions(
+    *, phantom: Iterable[str] = (), path: Iterable[str] = (), into: str = ""
+) -> list[Caution]:
+    """phantom, path: what the record says at those two. into: the input that the file is fed into."""
+    at = f" at {into}" if into else " at that input"
+    return [
+        Caution(
+            "monitors",
+            "Monitors are muted. The file sweeps from 8 Hz to 20.5 kHz and can harm ears and "
+            "loudspeakers.",
+        ),
+        Caution(
+            "headphones",
+            "Headphone amplifiers are unplugged from what plays the file and from what records it.",
+        ),
+        Caution(
+            "phantom",
+            f"Phantom power (48 V) is off{at} and has died away. It can damage the output that the "
+            "file is played from.",
+            tuple(phantom),
+        ),
+        Caution(
+            "path",
+            "No microphone and no speaker is in the path: the file goes in by cable.",
+            tuple(path),
+        ),
+        Caution(
+            "loop",
+            "The track that records the return is not heard through the output that plays the file: "
+            "it would go round and howl.",
+        ),
+    ]
+
+
+def chain_cautions(revision: Revision, feed: Feed, beside: Iterable[Revision]) -> list[Caution]:
+    """By today's record of all that is up in the session (`beside`, loaded `with_stages`)."""
+    beside = list(beside)
+    return cautions(
+        phantom=dict.fromkeys(_phantom(revision, feed, beside)),
+        path=_path(feed),
+        into=f"{feed.entry.facts.unit.tag}" if feed.entry else "",
+    )
+
+
+def _phantom(revision: Revision, feed: Feed, beside: list[Revision]) -> Iterator[str]:
+    """48 V reaches where the file is fed in if that unit has the switch, or lets through what one
+    behind it, or of another line of the same splitter, gives."""
+    if feed.entry is None:
+        return
+    entry = place_of(feed.entry)
+    others = [each for each in beside if each.pk != revision.pk]
+    for stage in _switches(entry, revision, others):
+        yield from _is_on(stage)
+        ruling = ruling_on_switch(stage, beside)
+        ours = {each.unit for each in feed.before}
+        needed = [f"{unit}" for unit in ruling.needed_by if unit not in ours]
+        if needed:
+            yield (
+                f"The same switch gives 48 V to {' and '.join(needed)}: mute those channels and tell "
+                "whoever is there before you switch it off."
+            )
+        for mate in mates_of(revision, others):
+            for each in mate.stages.all():
+                if place_of(each).switches and place_of(each).banks & place_of(stage).banks:
+                    yield from _is_on(each)
+
+
+def _switches(entry: Place, revision: Revision, others: list[Revision]) -> Iterator[Stage]:
+    passes = entry.unit.model.category in PASSES_ON
+    lines = [line_of(each) for each in (revision, *others)]
+    banks = line_of(revision).hangs_on(lines) if passes else entry.banks
+    for each in (revision, *others) if passes else (revision,):
+        for stage in each.stages.all():
+            place = place_of(stage)
+            if place.switches and place.banks & banks:
+                yield stage
+
+
+def _is_on(stage: Stage) -> Iterator[str]:
+    for switch in stage.controls_for(Meaning.PHANTOM):
+        if (stage.setting(switch) or 0) > 0:
+            yield (
+                f"Logged as on at {stage.unit}{_channel(stage)} (“{stage.revision.chain}”): mute it, "
+                "switch it off, and wait until it has died away."
+            )
+        elif stage.setting(switch) is None:
+            yield f"Whether it is on at {stage.unit}{_channel(stage)} is not logged: look there."
+
+
+def _channel(stage: Stage) -> str:
+    return f", channel {stage.channel}" if stage.channel else ""
+
+
+def _path(feed: Feed) -> Iterator[str]:
+    for stage in feed.before:
+        if stage.unit.model.own_supply or stage.unit.model.is_valve_microphone:
+            yield (
+                f"{stage.unit} has a supply with high voltage on its cable: leave that cable as it is, "
+                "and unplug what leads from the supply to the preamplifier only."
+            )
