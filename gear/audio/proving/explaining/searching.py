@@ -1,0 +1,169 @@
+"""Which few controls, moved, make the model differ as the chain does: sets of one, two and three, each
+fitted, the promising ones extended."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from gear.audio.proving.explaining.coordinates import positions
+from gear.audio.proving.explaining.difference import Rows
+from gear.audio.proving.explaining.fitting import least_squares
+from gear.audio.proving.explaining.predicting import ELSEWHERE, Predictor
+
+#: At most so many controls are named; so many sets of a size are extended, each by so many controls.
+MOST, KEPT, TRIED = 3, 10, 7
+#: What a move changes less than this is not named.
+LEAST_EFFECT_DB = 0.35
+#: How far from where it stood a control is looked for at first, in its coordinate.
+_STARTS = {
+    "band_frequency": (0.1, 0.3, 0.7, 1.4),
+    "filter_frequency": (0.1, 0.3, 0.7, 1.4),
+    "band_q": (0.2, 0.6),
+    "ratio": (0.07, 0.2),
+}
+_STARTS_DB = (0.5, 1.5, 3.0, 6.0)
+#: Of a model whose laws aren't known, so much of the difference is not made by moves as it says.
+_ROUGH_SHARE = 0.05
+_ROUGH_Q = 0.25
+_ELSEWHERE_DB = 0.1
+
+
+@dataclass(frozen=True)
+class Fit:
+    """moved: the slots that were moved, x where all stand then; cost is the sum of the squared errors."""
+
+    moved: frozenset[int]
+    x: np.ndarray
+    cost: float
+
+
+class Search:
+    """start: the model's coordinates as it was calibrated."""
+
+    def __init__(self, predict: Predictor, rows: Rows, start: np.ndarray, *, is_rough: bool):
+        self.predict, self.rows, self.start, self.is_rough = predict, rows, start, is_rough
+        self.before = predict(start)
+        self.low, self.high = predict.bounds
+        off = start - predict.logged
+        self.low, self.high = self.low + np.minimum(off, 0), self.high + np.maximum(off, 0)
+        by = abs(rows.centred(rows.by, rows.sure))[rows.sure > 0].max()
+        rough = _ROUGH_SHARE * by if is_rough else 0.0
+        known = rows.sure > 0
+        self.sure = np.where(known, 1 / np.hypot(1 / np.where(known, rows.sure, 1), rough), 0.0)
+
+    @cached_property
+    def candidates(self) -> list[int]:
+        """Slots of controls, and the level that is none's."""
+        named = [
+            n
+            for n, slot in enumerate(self.predict.slots)
+            if (slot.knob and slot.low < slot.high) or slot.key == ELSEWHERE
+        ]
+        return [n for n in named if self._changes(n)]
+
+    def run(self) -> list[list[Fit]]:
+        """The fits of each size, from nothing moved on, the best first."""
+        found = [[self.fitted((), self.start)]]
+        for _ in range(MOST):
+            made: dict[frozenset[int], Fit] = {}
+            for fit in found[-1][:KEPT]:
+                for n, start in self._extensions(fit):
+                    moved = fit.moved | {n}
+                    better = self.fitted(moved, start)
+                    if moved not in made or better.cost < made[moved].cost:
+                        made[moved] = better
+            found.append(sorted(made.values(), key=lambda each: each.cost))
+        return found
+
+    def fitted(self, moved: Iterable[int], start: np.ndarray) -> Fit:
+        """Stepped controls stay where the start has them; the others, and what gives way with them,
+        settle where the errors are least."""
+        moved = frozenset(moved)
+        giving = self._giving(moved)
+        free = [n for n in moved if not self._is_held(n)] + list(giving)
+        centre = self.start[list(giving)]
+        spread = np.array(list(giving.values()))
+
+        def residuals(at: np.ndarray) -> np.ndarray:
+            x = start.copy()
+            x[free] = at
+            prior = (at[len(free) - len(giving) :] - centre) / spread
+            return np.concatenate([self._error(x), prior])
+
+        at, cost = least_squares(residuals, start[free], self.low[free], self.high[free])
+        x = start.copy()
+        x[free] = at
+        return Fit(moved, x, cost)
+
+    def effect_db(self, x: np.ndarray, n: int) -> float:
+        """The most that a slot's move changes, at any frequency or level that is known."""
+        without = x.copy()
+        without[n] = self.start[n]
+        change = self.predict(x) - self.predict(without)
+        return float(abs(change[self.rows.sure > 0]).max())
+
+    def left(self, x: np.ndarray) -> np.ndarray:
+        """What the model doesn't explain of the difference, in dB."""
+        return self.rows.by - (self.predict(x) - self.before)
+
+    def _error(self, x: np.ndarray) -> np.ndarray:
+        return self.rows.centred(self.left(x), self.sure) * self.sure
+
+    def _is_held(self, n: int) -> bool:
+        knob = self.predict.slots[n].knob
+        return knob is not None and knob.is_stepped
+
+    def _changes(self, n: int) -> bool:
+        slot = self.predict.slots[n]
+        if slot.meaning.startswith("band_"):
+            return True  # even if its band is flat: another control of it may be moved, too
+        return any(
+            abs(self.predict(x) - self.before).max() > LEAST_EFFECT_DB
+            for x in self._moves(self.start, n)
+        )
+
+    def _giving(self, moved: frozenset[int]) -> dict[int, float]:
+        """What is not moved but may give way, and how far: the level a little, and of bands whose law
+        isn't known the Q."""
+        last = len(self.predict.slots) - 1
+        giving = {} if last in moved else {last: _ELSEWHERE_DB}
+        if self.is_rough:
+            for n in moved:
+                for q in self.predict.beside(n):
+                    if q not in moved and not self._is_held(q):
+                        giving[q] = _ROUGH_Q
+        return giving
+
+    def _moves(self, x: np.ndarray, n: int) -> list[np.ndarray]:
+        slot = self.predict.slots[n]
+        if self._is_held(n):
+            off = self.start[n] - slot.x
+            places = [at + off for _, at in positions(slot.knob)]
+        else:
+            starts = _STARTS.get(slot.meaning, _STARTS_DB)
+            places = [x[n] + way * by for by in starts for way in (1, -1)]
+        made = []
+        for place in sorted({min(max(at, self.low[n]), self.high[n]) for at in places}):
+            if abs(place - x[n]) > 1e-9:
+                moved = x.copy()
+                moved[n] = place
+                made.append(moved)
+        return made
+
+    def _extensions(self, fit: Fit) -> list[tuple[int, np.ndarray]]:
+        """The slots that promise most beside those moved, each from its two best starts."""
+        promising = []
+        for n in self.candidates:
+            if n in fit.moved:
+                continue
+            starts = []
+            for x in self._moves(fit.x, n):
+                error = self._error(x)
+                starts.append((float(error @ error), x))
+            starts.sort(key=lambda pair: pair[0])
+            if starts:
+                promising.append((starts[0][0], n, [x for _, x in starts[:2]]))
+        promising.sort(key=lambda each: each[0])
+        return [(n, x) for _, n, starts in promising[:TRIED] for x in starts]
