@@ -10,11 +10,11 @@ MOST_STATED = 8
 
 
 def chosen(search: Search, sizes: list[list[Fit]]) -> list[Fit]:
-    """The best, then its alternatives, the likeliest first; empty where moving nothing does as well."""
+    """The best, then its alternatives, the likeliest first; nothing moved where that does as well."""
     fits = [fit for each in sizes[1:] for fit in each if _all_matter(search, fit)]
     fits.sort(key=_score)
     if not fits or _score(fits[0]) >= _score(sizes[0][0]):
-        return []
+        return sizes[0]
     best = fits[0]
     stated = [best]
     for fit in fits[1:]:

@@ -51,5 +51,5 @@ def value_near(knob: Knob, x: float) -> float:
     low, high = ends(knob)
     value = figure_at(knob.meaning, min(max(x, low), high))
     marks = [mark.value for mark in knob.dial.marks]
-    value = min(max(value, min(marks)), max(marks))
+    value = float(min(max(value, min(marks)), max(marks)))
     return knob.dial.read_at(knob.dial.angle_of(value))

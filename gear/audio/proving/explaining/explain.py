@@ -6,14 +6,20 @@ from gear.audio.proving.explaining.calibrating import calibrated
 from gear.audio.proving.explaining.choosing import chosen
 from gear.audio.proving.explaining.difference import Rows, remainder, rows_of
 from gear.audio.proving.explaining.model import Model
-from gear.audio.proving.explaining.predicting import ELSEWHERE, Predictor
-from gear.audio.proving.explaining.proposal import Explanation, Move, Proposal, Reason
-from gear.audio.proving.explaining.searching import Fit, Search
+from gear.audio.proving.explaining.predicting import Predictor
+from gear.audio.proving.explaining.proposal import (
+    Explanation,
+    Move,
+    Proposal,
+    Reason,
+    Remainder,
+)
+from gear.audio.proving.explaining.searching import ANY_DB, FED_DB, Fit, Search
 from gear.audio.proving.explaining.turning import Turn, turn_of
 from gear.audio.proving.result import Result
 
-#: What is proposed takes off at least so much of the difference.
-_WORTH_TURNING = 0.5
+#: What is proposed leaves at most so much of the difference.
+_MOST = 0.5
 
 Harm = Callable[[Sequence[Move]], str]
 
@@ -42,28 +48,38 @@ def explain(
     search = Search(predict, rows, start, is_rough=is_rough)
     if not search.candidates:
         return Proposal(differs, None, why_none="no controls")
-    stated = [_explanation(search, rows, fit, harm) for fit in chosen(search, search.run())]
-    worth = [each for each in stated if each.remains.worst_db <= _WORTH_TURNING * differs.worst_db]
-    safe = [each for each in worth if each.moves and not each.harm]
-    rest = tuple(each for each in worth if each not in safe)
-    if not safe or (worth[0].moves == () and len(worth[0].moves) < len(safe[0].moves)):
-        return Proposal(differs, None, (), _why_none(worth), is_rough, rest)
-    return Proposal(differs, safe[0], tuple(safe[1:]), None, is_rough, rest)
+    stated = _stated(search, rows, differs, tolerance_db, harm)
+    if not stated:
+        search = Search(predict, rows, start, is_rough=is_rough, elsewhere_db=ANY_DB)
+        stated = _stated(search, rows, differs, tolerance_db, harm)
+    safe = [each for each in stated if each.moves and not each.harm]
+    withheld = tuple(each for each in stated if each.harm)
+    if not safe:
+        return Proposal(differs, None, (), _why_none(stated), is_rough, withheld)
+    return Proposal(differs, safe[0], tuple(safe[1:]), None, is_rough, withheld)
 
 
-def _why_none(worth: list[Explanation]) -> Reason:
-    if not worth:
+def _stated(
+    search: Search, rows: Rows, differs: Remainder, tolerance_db: float, harm: Harm
+) -> list[Explanation]:
+    """What explains most of the difference, the best first; of a level that no control gives, the rest."""
+    found = [_explanation(search, rows, fit, harm) for fit in chosen(search, search.run())]
+    if search.elsewhere_db == FED_DB:
+        return [each for each in found if each.remains.worst_db <= _MOST * differs.worst_db]
+    most = max(_MOST * differs.shape_db, tolerance_db)
+    return [each for each in found if each.remains.shape_db <= most]
+
+
+def _why_none(stated: list[Explanation]) -> Reason:
+    if not stated:
         return "not explained"
-    return "harm" if any(each.harm for each in worth) else "elsewhere"
+    return "harm" if any(each.harm for each in stated) else "elsewhere"
 
 
 def _explanation(search: Search, rows: Rows, fit: Fit, harm: Harm) -> Explanation:
-    turned, moves, elsewhere = fit.x.copy(), [], 0.0
+    turned, moves = fit.x.copy(), []
     for n in sorted(fit.moved):
         slot = search.predict.slots[n]
-        if slot.key == ELSEWHERE:
-            elsewhere = float(fit.x[n] - search.start[n])
-            continue
         turn: Turn = turn_of(slot.knob, off=fit.x[n] - search.start[n])
         turned[n] += turn.x_to - turn.x_from
         moves.append(
@@ -79,5 +95,5 @@ def _explanation(search: Search, rows: Rows, fit: Fit, harm: Harm) -> Explanatio
             )
         )
     by = rows.by + search.predict(turned) - search.predict(fit.x)
-    moves = tuple(moves)
+    moves, elsewhere = tuple(moves), float(fit.x[-1] - search.start[-1])
     return Explanation(moves, elsewhere, remainder(rows, by), harm(moves) if moves else "")

@@ -49,7 +49,12 @@ class Remainder:
 
     @property
     def worst_db(self) -> float:
-        return max(abs(self.level_db), abs(self.response_db), abs(self.curve_db))
+        return max(abs(self.level_db), self.shape_db)
+
+    @property
+    def shape_db(self) -> float:
+        """The most apart from the level."""
+        return max(abs(self.response_db), abs(self.curve_db))
 
 
 @dataclass(frozen=True)

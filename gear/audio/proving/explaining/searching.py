@@ -10,7 +10,7 @@ import numpy as np
 from gear.audio.proving.explaining.coordinates import positions
 from gear.audio.proving.explaining.difference import Rows
 from gear.audio.proving.explaining.fitting import least_squares
-from gear.audio.proving.explaining.predicting import ELSEWHERE, Predictor
+from gear.audio.proving.explaining.predicting import Predictor
 
 #: At most so many controls are named; so many sets of a size are extended, each by so many controls.
 MOST, KEPT, TRIED = 3, 10, 7
@@ -27,7 +27,8 @@ _STARTS_DB = (0.5, 1.5, 3.0, 6.0)
 #: Of a model whose laws aren't known, so much of the difference is not made by moves as it says.
 _ROUGH_SHARE = 0.05
 _ROUGH_Q = 0.25
-_ELSEWHERE_DB = 0.1
+#: What the level may be off that no control gives: by how well a file is fed twice, or whatever it is.
+FED_DB, ANY_DB = 0.1, 60.0
 
 
 @dataclass(frozen=True)
@@ -42,8 +43,17 @@ class Fit:
 class Search:
     """start: the model's coordinates as it was calibrated."""
 
-    def __init__(self, predict: Predictor, rows: Rows, start: np.ndarray, *, is_rough: bool):
+    def __init__(
+        self,
+        predict: Predictor,
+        rows: Rows,
+        start: np.ndarray,
+        *,
+        is_rough: bool,
+        elsewhere_db: float = FED_DB,
+    ):
         self.predict, self.rows, self.start, self.is_rough = predict, rows, start, is_rough
+        self.elsewhere_db = elsewhere_db
         self.before = predict(start)
         self.low, self.high = predict.bounds
         off = start - predict.logged
@@ -55,13 +65,9 @@ class Search:
 
     @cached_property
     def candidates(self) -> list[int]:
-        """Slots of controls, and the level that is none's."""
-        named = [
-            n
-            for n, slot in enumerate(self.predict.slots)
-            if (slot.knob and slot.low < slot.high) or slot.key == ELSEWHERE
-        ]
-        return [n for n in named if self._changes(n)]
+        """Slots of controls that change something."""
+        slots = enumerate(self.predict.slots)
+        return [n for n, slot in slots if slot.knob and slot.low < slot.high and self._changes(n)]
 
     def run(self) -> list[list[Fit]]:
         """The fits of each size, from nothing moved on, the best first."""
@@ -127,8 +133,7 @@ class Search:
     def _giving(self, moved: frozenset[int]) -> dict[int, float]:
         """What is not moved but may give way, and how far: the level a little, and of bands whose law
         isn't known the Q."""
-        last = len(self.predict.slots) - 1
-        giving = {} if last in moved else {last: _ELSEWHERE_DB}
+        giving = {len(self.predict.slots) - 1: self.elsewhere_db}
         if self.is_rough:
             for n in moved:
                 for q in self.predict.beside(n):
@@ -155,11 +160,13 @@ class Search:
     def _extensions(self, fit: Fit) -> list[tuple[int, np.ndarray]]:
         """The slots that promise most beside those moved, each from its two best starts."""
         promising = []
+        begin = fit.x.copy()
+        begin[-1] = self.start[-1]  # what the level gave way is for the next control to take
         for n in self.candidates:
             if n in fit.moved:
                 continue
             starts = []
-            for x in self._moves(fit.x, n):
+            for x in self._moves(begin, n):
                 error = self._error(x)
                 starts.append((float(error @ error), x))
             starts.sort(key=lambda pair: pair[0])

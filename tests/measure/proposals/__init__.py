@@ -1,0 +1,1 @@
+"""Proposals held against chains of which it is known what was moved."""
