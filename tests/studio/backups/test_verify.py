@@ -2,11 +2,14 @@
 
 import json
 import zipfile
+from datetime import timedelta
 from io import StringIO
 
 import pytest
 from django.core.files.base import ContentFile
 from django.core.management import CommandError, call_command
+from django.db import connection
+from django.utils import timezone
 
 from sessions import constraints
 from sessions.clients.models import Person
@@ -212,8 +215,6 @@ class TestAgainstTheDatabase:
                 person.history.filter(pk=first.pk).update(**as_it_was)
 
     def test_row_of_history_that_was_altered_or_removed_is_told(self, backup, capsys):
-        from django.db import connection
-
         row = Person.history.get(name="Jory Penhale")
         with constraints.aside(connection):
             Person.history.filter(pk=row.pk).update(name="Davy Penhale")
@@ -223,3 +224,28 @@ class TestAgainstTheDatabase:
             Person.history.filter(pk=row.pk).delete()
         with pytest.raises(CommandError, match="is not the one"):
             verify(backup, "--against-database")
+
+    @pytest.mark.parametrize(
+        ("place", "ago", "said"),
+        [
+            (0, timedelta(days=9), "is not the one"),
+            (0, timedelta(minutes=1), "was written while the backup was made"),
+            (5, timedelta(days=9), "bears a date before the backup"),
+            (5, -timedelta(days=1), "unaltered"),
+        ],
+    )
+    def test_row_of_history_that_was_put_in_is_told(self, backup_of, place, ago, said):
+        row = PersonFactory(name="Senara Tolle").history.get()
+        number = row.pk
+        with constraints.aside(connection):
+            row.delete()
+        backup = backup_of()
+
+        row.pk, row.history_date = number + place, timezone.now() - ago
+        row.save(force_insert=True)
+
+        if said == "is not the one":
+            with pytest.raises(CommandError, match=said):
+                verify(backup, "--against-database")
+        else:
+            assert said in verify(backup, "--against-database")
