@@ -4,7 +4,8 @@ Nothing here reads the product's code but the plan and the signal, from which th
 """
 
 from tests.simulated.bending import Clipping, Polynomial
-from tests.simulated.chain import CABLE, Chain, simulated_return
+from tests.simulated.chain import CABLE, Chain, simulated_return, simulated_section
 from tests.simulated.compressor import Compressor
+from tests.simulated.drawn import drawn_chain, drawn_plan
 from tests.simulated.linear import Gain, HighPass, HighShelf, LowPass, LowShelf, Peak
 from tests.simulated.truth import Truth, truth_of

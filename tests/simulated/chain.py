@@ -7,14 +7,14 @@ from functools import lru_cache
 import numpy as np
 from scipy import fft
 
-from gear.audio.proving.plan import Plan
-from gear.audio.proving.signal import blocks
+from gear.audio.proving.plan import Plan, Section
+from gear.audio.proving.signal import blocks, section_at
 from tests.simulated.clock import sampled_at
 
 INSIDE = (
     2  # the chain runs at so many times the file's rate: third harmonics fold above what is kept
 )
-AFTER_S = 1.0  # that is recorded after the file's end
+BEFORE_S, AFTER_S = 0.5, 1.0  # recorded before a section alone, and after the end
 
 
 @dataclass(frozen=True)
@@ -50,49 +50,61 @@ CABLE = Chain(latency_samples=63 + 1 / 3)
 def simulated_return(plan: Plan, chain: Chain, seed: int = 1) -> np.ndarray:
     """What the recorder took, from the moment when the file began to play: one channel at plan.rate_hz
     by its own clock, full scale is 1, not clipped there."""
-    played, count = _played(plan)
-    hertz = np.arange(played.size) * (plan.rate_hz / count)
-    spectrum = played * (_converter(hertz, plan.rate_hz) * chain.polarity)
-    spectrum *= np.exp(-2j * np.pi * hertz / plan.rate_hz * chain.latency_samples)
-    inside = None  # the samples at the inner rate, once a stage has worked on them
-    pending = None  # the responses of linear stages that are still to be applied
+    return _recorded(*_played(plan), plan.rate_hz, chain, seed)
+
+
+def simulated_section(plan: Plan, chain: Chain, section: Section, seed: int = 1) -> np.ndarray:
+    """The same of one section alone, after half a second of silence, from its start by the recorder's
+    clock: many in the time of one return."""
+    rate = plan.rate_hz
+    before = round(BEFORE_S * rate)
+    count = _even_length(before + math.ceil((section.length_s + AFTER_S) * rate))
+    seconds = (np.arange(count) - before) / rate
+    sound = 10 ** (plan.ceiling_dbfs / 20) * section_at(plan, section, seconds)
+    recorded = _recorded(fft.rfft(sound), count, rate, chain, seed)
+    true_rate = rate * (1 + chain.clock_ppm * 1e-6)
+    first = round(BEFORE_S * true_rate + chain.latency_samples)
+    return recorded[first : first + math.ceil(section.length_s * true_rate)]
+
+
+def _recorded(played: np.ndarray, count: int, rate: int, chain: Chain, seed: int) -> np.ndarray:
+    """Of a spectrum of so many samples."""
+    hertz = np.arange(played.size) * (rate / count)
+    converter = _converter(hertz, rate)
+    spectrum = played * (converter * chain.polarity)
+    spectrum *= np.exp(-2j * np.pi / rate * chain.latency_samples * hertz)
+    inside = None  # the samples at the inner rate, while stages work on them
     for stage in chain.stages:
         if hasattr(stage, "response"):
-            response = stage.response(_inner(hertz, plan, count) if inside is not None else hertz)
-            pending = response if pending is None else pending * response
+            if inside is not None:
+                spectrum, inside = _kept(inside, played.size), None
+            spectrum = spectrum * stage.response(hertz)
             continue
-        inside = _linear(plan, count, spectrum, inside, pending)
-        inside, pending = stage.apply(inside, INSIDE * plan.rate_hz), None
+        if inside is None:
+            inside = fft.irfft(spectrum, INSIDE * count) * INSIDE
+        inside = stage.apply(inside, INSIDE * rate)
     if inside is not None:
-        top = _converter(_inner(hertz, plan, count), plan.rate_hz)
-        pending = top if pending is None else pending * top
-    inside = _linear(plan, count, spectrum, inside, pending)
+        spectrum = _kept(inside, played.size)
+    inside = fft.irfft(spectrum * converter, INSIDE * count) * INSIDE
     recorded = sampled_at(inside, INSIDE, chain.clock_ppm)
-    return recorded + _noise(plan, chain, recorded.size, np.random.default_rng(seed))
+    return recorded + _noise(rate, chain, recorded.size, np.random.default_rng(seed))
+
+
+def _kept(inside: np.ndarray, bins: int) -> np.ndarray:
+    """The spectrum up to half of the file's rate: no converter takes more."""
+    return fft.rfft(inside)[:bins] / INSIDE
 
 
 @lru_cache(maxsize=3)
 def _played(plan: Plan) -> tuple[np.ndarray, int]:
     """The file's spectrum, and of how many samples at its rate."""
     samples = np.concatenate(list(blocks(plan)))
-    count = fft.next_fast_len(samples.size + math.ceil(AFTER_S * plan.rate_hz), real=True)
-    count += count % 2
+    count = _even_length(samples.size + math.ceil(AFTER_S * plan.rate_hz))
     return fft.rfft(samples, count), count
 
 
-def _inner(hertz: np.ndarray, plan: Plan, count: int) -> np.ndarray:
-    """The frequencies of a spectrum at the inner rate."""
-    return np.arange(INSIDE * count // 2 + 1) * (plan.rate_hz / count)
-
-
-def _linear(plan, count, spectrum, inside, pending) -> np.ndarray:
-    """At the inner rate, with the pending responses applied."""
-    if inside is not None:
-        if pending is None:
-            return inside
-        return fft.irfft(fft.rfft(inside) * pending, inside.size)
-    whole = spectrum if pending is None else spectrum * pending
-    return fft.irfft(whole, INSIDE * count) * INSIDE
+def _even_length(least: int) -> int:
+    return 2 * fft.next_fast_len(-(-least // 2), real=True)
 
 
 def _converter(hertz: np.ndarray, rate_hz: int) -> np.ndarray:
@@ -102,12 +114,12 @@ def _converter(hertz: np.ndarray, rate_hz: int) -> np.ndarray:
     return 0.5 + 0.5 * np.cos(np.pi * share)
 
 
-def _noise(plan: Plan, chain: Chain, count: int, chance: np.random.Generator) -> np.ndarray:
+def _noise(rate: int, chain: Chain, count: int, chance: np.random.Generator) -> np.ndarray:
     made = np.zeros(count)
     if chain.noise_dbfs is not None:
-        band = (20_000 - 20) / (plan.rate_hz / 2)
+        band = (20_000 - 20) / (rate / 2)
         made += chance.standard_normal(count) * 10 ** (chain.noise_dbfs / 20) / math.sqrt(2 * band)
-    at = np.arange(count) / (plan.rate_hz * (1 + chain.clock_ppm * 1e-6))
+    at = np.arange(count) / (rate * (1 + chain.clock_ppm * 1e-6))
     for hertz, dbfs in chain.hum:
         made += 10 ** (dbfs / 20) * np.sin(2 * np.pi * (hertz * at + chance.random()))
     return made

@@ -8,7 +8,9 @@ from scipy.signal.windows import kaiser
 HALF, PHASES = 14, 8192
 # Kaiser's window for 150 dB: beta = 0.1102 (150 - 8.7).
 _AT = np.arange(-HALF * PHASES, HALF * PHASES + 1) / PHASES
-_SINC = np.sinc(_AT) * kaiser(_AT.size, 15.57)
+_WHOLE = np.sinc(_AT) * kaiser(_AT.size, 15.57)
+# By tap and phase; a phase more than PHASES, for what lies between the last two.
+_SINC = np.stack([_WHOLE[tap * PHASES : (tap + 1) * PHASES + 2] for tap in range(2 * HALF - 1)])
 
 
 def sampled_at(samples: np.ndarray, times: int, ppm: float) -> np.ndarray:
@@ -16,11 +18,13 @@ def sampled_at(samples: np.ndarray, times: int, ppm: float) -> np.ndarray:
     if ppm == 0:
         return samples[::times].copy()
     step = times / (1 + ppm * 1e-6)
-    return _interpolated(samples, step, int((samples.size - HALF) / step), _SINC)
+    padded = np.concatenate([np.zeros(HALF), samples, np.zeros(HALF)])
+    return _interpolated(padded, step, int(samples.size / step), _SINC)
 
 
-@njit(cache=True)
-def _interpolated(samples, step, count, sinc):
+@njit(cache=True, fastmath=True)
+def _interpolated(padded, step, count, sinc):
+    """The sample at 0 stands HALF samples from the start of what is padded."""
     taken = np.empty(count)
     for number in range(count):
         at = number * step
@@ -28,12 +32,10 @@ def _interpolated(samples, step, count, sinc):
         # Of the sinc's table: the step before and the share of the next.
         place = (1 - (at - whole)) * PHASES
         before = int(place)
-        share = place - before
-        total = 0.0
+        low = high = 0.0
         for tap in range(2 * HALF - 1):
-            index = whole - HALF + 1 + tap
-            if 0 <= index < samples.size:
-                cell = tap * PHASES + before
-                total += samples[index] * (sinc[cell] + share * (sinc[cell + 1] - sinc[cell]))
-        taken[number] = total
+            sample = padded[whole + 1 + tap]
+            low += sample * sinc[tap, before]
+            high += sample * sinc[tap, before + 1]
+        taken[number] = low + (place - before) * (high - low)
     return taken

@@ -42,6 +42,17 @@ class Compressor:
     def apply(self, samples: np.ndarray, rate_hz: float) -> np.ndarray:
         return samples * 10 ** (self.gain_db(samples, rate_hz) / 20)
 
+    def static_reduction_db(self, dbfs: np.ndarray) -> np.ndarray:
+        """By the gain computer alone."""
+        return static_reduction_db(dbfs, self.threshold_dbfs, 1 - 1 / self.ratio, self.knee_db)
+
+
+def static_reduction_db(dbfs, threshold, slope, knee) -> np.ndarray:
+    """Giannoulis et al. 2012, equation 4, as what is taken away; slope is 1 - 1/ratio."""
+    over = np.asarray(dbfs) - threshold
+    bend = slope * np.clip(over + knee / 2, 0, knee) ** 2 / max(2 * knee, 1e-9)
+    return np.where(2 * over >= knee, slope * over, bend)
+
 
 @njit(cache=True)
 def _reduction(samples, kind, threshold, slope, knee, attack, release, window):

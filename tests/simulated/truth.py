@@ -1,6 +1,6 @@
 """What a simulated chain does, asked of it directly: without the test file's layout, noise or clock."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -9,7 +9,7 @@ from scipy import optimize, signal
 from gear.audio.proving.plan import BURST_DB, BURST_S, REST_DB, STAIRS_DB, TONE_HZ, Plan
 from gear.audio.proving.result import HERTZ
 from tests.simulated.chain import INSIDE, Chain
-from tests.simulated.compressor import Compressor
+from tests.simulated.compressor import Compressor, static_reduction_db
 
 BLOCK_S, SETTLED = 0.1, 30  # a steady sine is asked over the last of so many blocks
 TOLD = 1 - np.exp(-1)  # how far a gain has gone after one time constant
@@ -27,6 +27,7 @@ class Truth:
 
     plan: Plan
     chain: Chain
+    _steady: dict = field(default_factory=dict, compare=False, repr=False)
 
     @cached_property
     def response_db(self) -> np.ndarray:
@@ -54,6 +55,11 @@ class Truth:
 
     def steady(self, in_dbfs: float) -> np.ndarray:
         """The levels (dBFS) of direct current and 1 to 10 kHz in what a steady sine becomes."""
+        if in_dbfs not in self._steady:
+            self._steady[in_dbfs] = self._asked(in_dbfs)
+        return self._steady[in_dbfs]
+
+    def _asked(self, in_dbfs: float) -> np.ndarray:
         rate = INSIDE * self.plan.rate_hz
         count = round(BLOCK_S * rate)
         block = 10 ** (in_dbfs / 20) * np.sin(2 * np.pi * TONE_HZ * np.arange(count) / rate)
@@ -80,11 +86,11 @@ class Truth:
         levels = self.plan.ceiling_dbfs + np.arange(STAIRS_DB[0], 0.1, 0.5)
         gains = np.array([self.gain_db(level) for level in levels])
         named = self.compressor
-        before = self._before(np.array([TONE_HZ]))[0]
+        before = self.before_db(np.array([TONE_HZ]))[0]
 
         def off(guess):
             threshold, slope, knee, gain = guess
-            return gain - reduction_db(levels, threshold, slope, knee) - gains
+            return gain - static_reduction_db(levels, threshold, slope, knee) - gains
 
         start = [
             named.threshold_dbfs - before,
@@ -98,9 +104,9 @@ class Truth:
         threshold, slope, knee, _ = found.x
         return threshold, 1 / (1 - slope) if slope < 1 else np.inf, knee
 
-    def timing(self, hertz: float) -> tuple[float, float]:
+    def timing(self, hertz: float) -> tuple[float, float, float]:
         """Attack and release in ms on the plan's bursts of this frequency: when the gain has gone
-        1 - 1/e of its way in decibels, read off the gain that the loop makes."""
+        1 - 1/e of its way in decibels, read off the gain that the loop makes; and that way in dB."""
         rate = INSIDE * self.plan.rate_hz
         at = np.arange(round((2 * BURST_S + self.plan.pause_s) * rate)) / rate
         on, off = BURST_S, 2 * BURST_S
@@ -115,36 +121,35 @@ class Truth:
         rest, held = gain[start - 1], gain[stop - round(0.01 * rate) : stop].mean()
         fell = np.argmax(gain[start:] <= rest + TOLD * (held - rest))
         rose = np.argmax(gain[stop:] >= gain[stop] + TOLD * (rest - gain[stop]))
-        return 1000 * fell / rate, 1000 * rose / rate
+        return 1000 * fell / rate, 1000 * rose / rate, rest - held
 
     @property
-    def noise_dbfs(self) -> float | None:
-        """From 20 Hz to 20 kHz."""
-        return self.chain.noise_dbfs
+    def noise_dbfs(self) -> float:
+        """From 20 Hz to 20 kHz, with the hum that lies there."""
+        return self._noise(lambda hertz: 0 * hertz)
 
     @property
-    def noise_a_dbfs(self) -> float | None:
-        """White noise of 20 Hz to 20 kHz, weighted."""
-        if self.chain.noise_dbfs is None:
-            return None
+    def noise_a_dbfs(self) -> float:
+        """The same, weighted."""
+        return self._noise(a_weighting_db)
+
+    def _noise(self, weighting_db) -> float:
         hertz = np.linspace(20, 20_000, 20_000)
-        return self.chain.noise_dbfs + 10 * np.log10(np.mean(10 ** (a_weighting_db(hertz) / 10)))
+        white = -np.inf if self.chain.noise_dbfs is None else self.chain.noise_dbfs
+        power = 10 ** (white / 10) * np.mean(10 ** (weighting_db(hertz) / 10))
+        for line, level in self.chain.hum:
+            power += 10 ** ((level + weighting_db(np.array([line]))[0]) / 10)
+        with np.errstate(divide="ignore"):
+            return float(10 * np.log10(power))
 
     def _at_rest(self, hertz: np.ndarray) -> np.ndarray:
         linear = 20 * np.log10(np.abs(self.chain.response(hertz)))
         return linear + sum(getattr(stage, "make_up_db", 0) for stage in self.chain.stages)
 
-    def _before(self, hertz: np.ndarray) -> np.ndarray:
+    def before_db(self, hertz: np.ndarray) -> np.ndarray:
         """The gain ahead of the compressor."""
         stages = self.chain.stages[: self.chain.stages.index(self.compressor)]
         return 20 * np.log10(np.abs(Chain(stages).response(hertz)))
-
-
-def reduction_db(levels, threshold, slope, knee):
-    """Giannoulis et al. 2012, equation 4, as what is taken away."""
-    over = np.asarray(levels) - threshold
-    bend = slope * np.clip(over + knee / 2, 0, knee) ** 2 / (2 * knee)
-    return np.where(2 * over >= knee, slope * over, bend)
 
 
 def a_weighting_db(hertz: np.ndarray) -> np.ndarray:
