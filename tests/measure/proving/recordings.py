@@ -5,8 +5,8 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 import numpy as np
-from gear.audio.proving.analysing import analyse
 
+from gear.audio.proving.analysing import analyse
 from gear.audio.proving.result import NotMeasured
 from tests.measure.proving.figures import ALL, Figure, judged
 from tests.simulated import drawn_chain, drawn_plan, simulated_return, truth_of
@@ -35,8 +35,8 @@ class Score:
 
     def __str__(self) -> str:
         figure, off = self.figure, np.sort(np.abs(self.off))
-        wanted = [f"±{figure.in_95:g} in 95 of 100"] * (figure.in_95 is not None)
-        wanted += [f"±{figure.always:g} always"] * (figure.always is not None)
+        wanted = [] if figure.in_95 is None else [f"±{figure.in_95:g} in 95 of 100"]
+        wanted += [] if figure.always is None else [f"±{figure.always:g} always"]
         at_95 = off[min(int(LEAST_95 * off.size), off.size - 1)]
         return (
             f"{figure.name:34} {off.size:5}  95 in 100 {at_95:8.3g}  worst {off[-1]:8.3g} {figure.unit:7} "
