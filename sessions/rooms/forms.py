@@ -114,6 +114,8 @@ class HouseRulesForm(UnitsForm):
             "idle_hours",
             "signed_in_days",
             "sound_tolerance_db",
+            "tones_bottom_hz",
+            "tones_top_hz",
         ]
         widgets = {
             "currency": forms.TextInput(attrs={"class": "short"}),

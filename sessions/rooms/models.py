@@ -11,6 +11,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.crypto import salted_hmac
 
+from gear.audio.proving.three_tones import BOTTOMS_HZ, TOPS_HZ
+from gear.audio.values import format_value
 from gear.editing.history import History
 from gear.editing.versions import Versioned
 from sessions.clients.models import Person, RetirableQuerySet
@@ -174,6 +176,10 @@ class WeeklyHours(models.Model):
         return f"{self.get_weekday_display()} {self.opens:%H:%M} to {self.closes:%H:%M}"
 
 
+def _hertz_text(hertz: float) -> str:
+    return format_value(hertz, "Hz")
+
+
 class HouseRules(Versioned):
     """The studio's own terms: one row."""
 
@@ -247,6 +253,19 @@ class HouseRules(Versioned):
         default=Decimal("0.5"),
         validators=[MinValueValidator(Decimal("0.1")), MaxValueValidator(Decimal(3))],
         help_text="0.1 to 3. A rebuilt chain that measures within it is said to agree with what it was.",
+    )
+    tones_bottom_hz = models.PositiveSmallIntegerField(
+        "bottom tone",
+        default=80,
+        choices=[(int(hertz), _hertz_text(hertz)) for hertz in BOTTOMS_HZ],
+        help_text="Of the three that are sent through a chain, beside 1 kHz. A multiple of the mains "
+        "frequency (50, 100 … or 60, 120 … Hz) is read with its hum.",
+    )
+    tones_top_hz = models.PositiveSmallIntegerField(
+        "top tone",
+        default=10_000,
+        choices=[(int(hertz), _hertz_text(hertz)) for hertz in TOPS_HZ],
+        help_text="Of the three, beside 1 kHz.",
     )
     # The names of our events in the calendars of others are made of it: see feeds/names.py.
     calendar_namespace = models.UUIDField(default=uuid4, editable=False)

@@ -77,7 +77,7 @@ from tests.factories.people import (
     ProjectFactory,
     UserFactory,
 )
-from tests.factories.proving import MeasurementFactory, result_of
+from tests.factories.proving import MeasurementFactory, result_of, three_tones
 from tests.factories.recall import ImportedSheetFactory, RebuildFactory, RebuildStepFactory
 from tests.factories.setups import (
     ChainFactory,
@@ -161,6 +161,7 @@ __all__ = [
     "RebuildStepFactory",
     "MeasurementFactory",
     "result_of",
+    "three_tones",
     "RecordingSessionFactory",
     "ReservationFactory",
     "RevisionFactory",

@@ -3,6 +3,7 @@ from factory.django import DjangoModelFactory
 
 from gear.audio.proving.plan import Plan
 from gear.audio.proving.result import HERTZ, Harmonics, Result
+from gear.audio.proving.three_tones import ThreeTones
 from sessions.recall.proving.models import Depth, Measurement, MeasurementState
 from tests.factories.bookings import TEN_O_CLOCK
 from tests.factories.people import UserFactory
@@ -32,6 +33,14 @@ def result_of(**facts) -> Result:
     return Result(**plain | facts)
 
 
+def three_tones(gain_db=20.0, *, sent_dbu=-20.0, bottom_db=0.0, top_db=0.0) -> list[dict]:
+    """At 80 Hz, 1 kHz and 10 kHz: the gain, and what is more of it at the bottom and the top."""
+    return [
+        {"hertz": hertz, "sent_dbu": sent_dbu, "read_dbu": sent_dbu + gain_db + more}
+        for hertz, more in ((80.0, bottom_db), (1000.0, 0.0), (10_000.0, top_db))
+    ]
+
+
 class MeasurementFactory(DjangoModelFactory):
     """A full one of an open revision, done; one that is not is `state="begun", result=None, …`."""
 
@@ -46,6 +55,16 @@ class MeasurementFactory(DjangoModelFactory):
     state = MeasurementState.DONE
     progress = 100
     result = factory.LazyFunction(lambda: result_of().as_json())
+
+    class Params:
+        of_tones = factory.Trait(
+            depth=Depth.TONES,
+            result=None,
+            plan=factory.LazyFunction(lambda: ThreeTones(48_000, -18.0).as_json()),
+            fed_dbu=-20,
+            tones=factory.LazyFunction(three_tones),
+        )
+
     original_name = "return.wav"
     cautions_by = factory.SubFactory(UserFactory)
     cautions_at = TEN_O_CLOCK

@@ -7,6 +7,7 @@ from django.urls import reverse
 from gear.audio.proving.in_dbu import in_dbu
 from gear.audio.proving.plan import Plan
 from gear.audio.proving.result import Result
+from gear.audio.proving.three_tones import ThreeTones, Tone
 from gear.editing.history import History
 from gear.equipment.models import Unit
 from sessions.clients.models import Project
@@ -73,8 +74,9 @@ class Measurement(models.Model):
 
     It is of a chain as it stood (`revision`), of one set up again (`rebuild` and `chain_number`), of a
     unit by itself, or of the cable that goes in place of all of them. `fed_dbu` is what the ceiling
-    of the test file is where it is fed in, behind the pad; `tones` are of depth "tones": {hertz,
-    sent_dbu, read_dbu}. None is deleted, but one may be undone, which strikes it out.
+    of the test file is where it is fed in, behind the pad; `tones` are of depth "tones", as
+    `Tone.as_json` has them, without what was read until it is done; such a one has no plan where no file
+    can be played so loud, but a generator. None is deleted, but one may be undone, which strikes it out.
     """
 
     revision = models.ForeignKey(
@@ -97,7 +99,11 @@ class Measurement(models.Model):
         help_text="The position of the last stage measured through. Empty: up to the converter.",
     )
     depth = models.CharField(max_length=5, choices=Depth)
-    plan = models.JSONField(null=True, blank=True, help_text="Of the test file: Plan.as_json().")
+    plan = models.JSONField(
+        null=True,
+        blank=True,
+        help_text="Of the test file, by its depth: Plan.as_json(), or that of ThreeTones.",
+    )
     tones = models.JSONField(null=True, blank=True)
     pad_db = models.DecimalField(max_digits=4, decimal_places=1, default=0)
     fed_dbu = models.DecimalField(max_digits=5, decimal_places=2, null=True, blank=True)
@@ -153,9 +159,12 @@ class Measurement(models.Model):
                 name="measurement_of_a_rebuilt_chain",
             ),
             models.CheckConstraint(
-                condition=models.Q(depth=Depth.FULL, plan__isnull=False, fed_dbu__isnull=False)
-                | models.Q(depth=Depth.TONES, plan=None),
-                name="measurement_full_by_its_plan",
+                condition=models.Q(fed_dbu__isnull=False)
+                & (
+                    models.Q(depth=Depth.FULL, plan__isnull=False, tones__isnull=True)
+                    | models.Q(depth=Depth.TONES, tones__isnull=False, result__isnull=True)
+                ),
+                name="measurement_by_its_depth",
             ),
             models.CheckConstraint(
                 condition=~models.Q(state=MeasurementState.DONE)
@@ -194,9 +203,15 @@ class Measurement(models.Model):
         return self.undone_at is not None
 
     @cached_property
-    def file_plan(self) -> Plan:
+    def file_plan(self) -> Plan | ThreeTones:
         """Of the test file. Raises ValueError where another version of the program made it."""
-        return Plan.from_json(self.plan)
+        layout = Plan if self.depth == Depth.FULL else ThreeTones
+        return layout.from_json(self.plan)
+
+    @cached_property
+    def tones_read(self) -> tuple[Tone, ...]:
+        """From the bottom up; none of a full measurement."""
+        return tuple(Tone.from_json(each) for each in self.tones or ())
 
     @cached_property
     def found(self) -> Result | None:

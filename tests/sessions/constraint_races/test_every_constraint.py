@@ -129,7 +129,7 @@ NOT_MET = {
     "tick_once_a_control": AGAIN,
     "measurement_of_one_thing": OF_ONE_ROW,
     "measurement_of_a_rebuilt_chain": OF_ONE_ROW,
-    "measurement_full_by_its_plan": OF_ONE_ROW,
+    "measurement_by_its_depth": OF_ONE_ROW,
     "measurement_done_by_somebody": OF_ONE_ROW,
     "measurement_undone_by_somebody": OF_ONE_ROW,
     "payment_of_something": OF_ONE_ROW,

@@ -9,3 +9,4 @@ from gear.audio.proving.three_tones.layout import (
     ThreeTones,
 )
 from gear.audio.proving.three_tones.reading import ToneRead, TonesRead, find_tones
+from gear.audio.proving.three_tones.tone import Tone, compare_tones, tones_of

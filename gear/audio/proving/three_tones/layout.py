@@ -14,7 +14,7 @@ VERSION = 1
 
 MIDDLE_HZ = 1000.0
 #: Named as discs, generators and meters name them: preferred frequencies (ISO 266).
-BOTTOMS_HZ = tuple(hertz for hertz in THIRD_OCTAVES_HZ if 31.5 <= hertz <= 250)
+BOTTOMS_HZ = tuple(hertz for hertz in THIRD_OCTAVES_HZ if 40 <= hertz <= 250)
 TOPS_HZ = tuple(hertz for hertz in THIRD_OCTAVES_HZ if 4000 <= hertz <= 16_000)
 #: No multiple of a mains frequency, whose hum would be read with it, and in the way of a low cut.
 USUAL_BOTTOM_HZ, USUAL_TOP_HZ = 80.0, 10_000.0
@@ -26,31 +26,26 @@ GAP_S = 1.0
 
 @dataclass(frozen=True)
 class ThreeTones:
-    """The file: its sample rate, the level of all tones (peak of a sine) and its outer frequencies.
+    """The file: its sample rate, its ceiling, at which all tones play, and its outer frequencies.
 
     Raises ValueError for a rate that doesn't carry the top tone, and a level above full scale.
     """
 
     rate_hz: int
-    level_dbfs: float
+    ceiling_dbfs: float
     bottom_hz: float = USUAL_BOTTOM_HZ
     top_hz: float = USUAL_TOP_HZ
 
     def __post_init__(self) -> None:
         if self.rate_hz < 2.5 * self.top_hz:
             raise ValueError("The top tone needs a higher sample rate.")
-        if self.level_dbfs > 0:
+        if self.ceiling_dbfs > 0:
             raise ValueError("The tones’ level is 0 dBFS at most.")
 
     @property
     def hertz(self) -> tuple[float, float, float]:
         """In the order in which they are read on a page: bottom, middle, top."""
         return self.bottom_hz, MIDDLE_HZ, self.top_hz
-
-    @property
-    def ceiling_dbfs(self) -> float:
-        """What `signal.blocks` plays a section of 0 dB at."""
-        return self.level_dbfs
 
     @property
     def sections(self) -> tuple[Section, ...]:
@@ -76,7 +71,7 @@ class ThreeTones:
         return {
             "version": VERSION,
             "rate_hz": self.rate_hz,
-            "level_dbfs": self.level_dbfs,
+            "ceiling_dbfs": self.ceiling_dbfs,
             "bottom_hz": self.bottom_hz,
             "top_hz": self.top_hz,
         }
@@ -86,4 +81,4 @@ class ThreeTones:
         """Raises ValueError for the layout of another version."""
         if data["version"] != VERSION:
             raise ValueError("Those tones were made by another version: make the file anew.")
-        return cls(data["rate_hz"], data["level_dbfs"], data["bottom_hz"], data["top_hz"])
+        return cls(data["rate_hz"], data["ceiling_dbfs"], data["bottom_hz"], data["top_hz"])

@@ -26,15 +26,20 @@ class ToneRead:
 
     hertz: float
     dbfs: float | None
+    faults: tuple[Fault, ...] = ()
 
 
 @dataclass(frozen=True)
 class TonesRead:
-    """The tones from the bottom up, where the first began, and what speaks against a reading."""
+    """The tones from the bottom up, and where the first began."""
 
     tones: tuple[ToneRead, ...]
     starts_s: float
-    faults: tuple[Fault, ...] = ()
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """What speaks against any of the readings."""
+        return tuple(fault for tone in self.tones for fault in tone.faults)
 
 
 def find_tones(plan: ThreeTones, samples: np.ndarray, rate_hz: float) -> TonesRead:
@@ -52,17 +57,19 @@ def find_tones(plan: ThreeTones, samples: np.ndarray, rate_hz: float) -> TonesRe
     _refuse_clipped(heard.parts)
     first, bottom, top, last = heard.levels
     _refuse_changed(first, last)
-    read = (
-        ToneRead(plan.bottom_hz, bottom),
-        ToneRead(MIDDLE_HZ, first),
-        ToneRead(plan.top_hz, top),
+    faults = [
+        *_moved(first, last),
+        *_distorted(heard),
+        *_masked(heard.found),
+        *_dropouts(heard.found),
+    ]
+    read = tuple(
+        ToneRead(hertz, level, tuple(fault for of, fault in faults if of == hertz))
+        if level is not None
+        else ToneRead(hertz, None, (_not_there(hertz),))
+        for hertz, level in zip(plan.hertz, (bottom, first, top), strict=True)
     )
-    found = heard.found
-    faults = [*_not_there(read), *_moved(first, last), *_masked(found), *_dropouts(found)]
-    if heard.spectra[0].distortion_db(MIDDLE_HZ) > DISTORTED_DB:
-        sentence = "1 kHz comes back with more than 10 % of distortion: is a unit clipping?"
-        faults.append(Fault("distorted", sentence))
-    return TonesRead(read, round(found.starts_s, 2), tuple(faults))
+    return TonesRead(read, round(heard.found.starts_s, 2))
 
 
 def _what_else(plan: ThreeTones, samples: np.ndarray, rate_hz: float) -> NotMeasured:
@@ -127,20 +134,24 @@ def _refuse_changed(first: float | None, last: float | None) -> None:
         )
 
 
-def _moved(first: float | None, last: float | None) -> Iterator[Fault]:
+def _not_there(hertz: float) -> Fault:
+    return Fault("not there", f"{_name(hertz)} lies under the noise: its level can’t be told.")
+
+
+def _moved(first: float | None, last: float | None) -> Iterator[tuple[float, Fault]]:
     if first is not None and last is not None and abs(last - first) > MOVED_DB:
         moved = f"{abs(last - first):.1f} dB"
-        yield Fault("moved", f"1 kHz moved by {moved} meanwhile: has the gear warmed up?")
+        sentence = f"1 kHz moved by {moved} meanwhile: has the gear warmed up?"
+        yield MIDDLE_HZ, Fault("moved", sentence)
 
 
-def _not_there(read: tuple[ToneRead, ...]) -> Iterator[Fault]:
-    for tone in read:
-        if tone.dbfs is None:
-            sentence = f"{_name(tone.hertz)} lies under the noise: its level can’t be told."
-            yield Fault("not there", sentence)
+def _distorted(heard: Heard) -> Iterator[tuple[float, Fault]]:
+    if heard.spectra[0].distortion_db(MIDDLE_HZ) > DISTORTED_DB:
+        sentence = "1 kHz comes back with more than 10 % of distortion: is a unit clipping?"
+        yield MIDDLE_HZ, Fault("distorted", sentence)
 
 
-def _masked(found: Located) -> Iterator[Fault]:
+def _masked(found: Located) -> Iterator[tuple[float, Fault]]:
     """Where hum or noise at a tone's own frequency is heard just before it."""
     for section in found.sections[1:]:
         before = found.before_db(section)
@@ -149,14 +160,14 @@ def _masked(found: Located) -> Iterator[Fault]:
         below = float(np.mean(found.levels_db(section))) - before
         if below < MASKED_DB:
             off = 20 * np.log10(1 + 10 ** (-below / 20))
-            yield Fault(
-                "masked",
+            sentence = (
                 f"At {_name(section.hertz)}, hum or noise lies only {below:.0f} dB below the tone: its "
-                f"level may be off by {off:.1f} dB.",
+                f"level may be off by {off:.1f} dB."
             )
+            yield section.hertz, Fault("masked", sentence)
 
 
-def _dropouts(found: Located) -> Iterator[Fault]:
+def _dropouts(found: Located) -> Iterator[tuple[float, Fault]]:
     for section in found.sections:
         levels = found.levels_db(section)
         lowest = int(np.argmin(levels))
@@ -164,12 +175,11 @@ def _dropouts(found: Located) -> Iterator[Fault]:
         if is_clear and np.median(levels) - levels[lowest] > DROPOUT_DB:
             step_s = (section.length_s - SETTLES_S - SPARE_S) / levels.size
             at = found.starts_s + section.start_s + SETTLES_S + lowest * step_s
-            yield Fault(
-                "dropout",
+            sentence = (
                 f"{_name(section.hertz)} drops out {at:.1f} s after the recording’s start: look at "
-                "cables and buffers, and record it again.",
-                round(at, 2),
+                "cables and buffers, and record it again."
             )
+            yield section.hertz, Fault("dropout", sentence, round(at, 2))
 
 
 def _name(hertz: float) -> str:

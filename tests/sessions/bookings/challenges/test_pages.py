@@ -260,6 +260,8 @@ RULES = {
     "idle_hours": "12",
     "signed_in_days": "30",
     "sound_tolerance_db": "0.5",
+    "tones_bottom_hz": "80",
+    "tones_top_hz": "10000",
 }
 
 

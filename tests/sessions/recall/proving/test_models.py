@@ -14,6 +14,7 @@ from tests.factories import (
     UnitFactory,
     UserFactory,
     result_of,
+    three_tones,
 )
 
 pytestmark = pytest.mark.django_db
@@ -38,6 +39,14 @@ def test_levels_are_told_in_dbu():
     assert found.gain_db == 22
     assert found.curve[0] == (-52, -30)
     assert found.noise_dbfs == -72
+
+
+def test_tones_come_back_as_they_were_kept():
+    measurement = Measurement.objects.get(pk=MeasurementFactory(of_tones=True).pk)
+
+    assert [tone.gain_db for tone in measurement.tones_read] == [20, 20, 20]
+    assert measurement.file_plan.hertz == (80, 1000, 10_000)
+    assert measurement.full_scale_dbu == 18
 
 
 @pytest.mark.parametrize(
@@ -93,6 +102,9 @@ def test_until_it_is_done_it_goes_on():
         {"revision": None},
         {"chain_number": 1},
         {"plan": None},
+        {"tones": three_tones()},
+        {"of_tones": True, "tones": None},
+        {"of_tones": True, "result": result_of().as_json()},
         {"measured_at": None},
         {"undone_at": timezone.now()},
     ],

@@ -27,7 +27,7 @@ def played(plan: ThreeTones, seconds):
     for each in plan.sections:
         within = (seconds >= each.start_s) & (seconds < each.end_s)
         sounds[within] = section_at(plan, each, seconds[within] - each.start_s)
-    return 10 ** (plan.level_dbfs / 20) * sounds
+    return 10 ** (plan.ceiling_dbfs / 20) * sounds
 
 
 def filtered(samples, kind, hertz, order=2, rate_hz=48_000):
