@@ -11,7 +11,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.crypto import salted_hmac
 
-from gear.audio.proving.three_tones import BOTTOMS_HZ, TOPS_HZ
+from gear.audio.proving.three_tones.layout import BOTTOMS_HZ, TOPS_HZ
 from gear.audio.values import format_value
 from gear.editing.history import History
 from gear.editing.versions import Versioned

@@ -3,7 +3,7 @@ from factory.django import DjangoModelFactory
 
 from gear.audio.proving.plan import Plan
 from gear.audio.proving.result import HERTZ, Harmonics, Result
-from gear.audio.proving.three_tones import ThreeTones
+from gear.audio.proving.three_tones.layout import ThreeTones
 from sessions.recall.proving.models import Depth, Measurement, MeasurementState
 from tests.factories.bookings import TEN_O_CLOCK
 from tests.factories.people import UserFactory

@@ -7,7 +7,8 @@ from django.urls import reverse
 from gear.audio.proving.in_dbu import in_dbu
 from gear.audio.proving.plan import Plan
 from gear.audio.proving.result import Result
-from gear.audio.proving.three_tones import ThreeTones, Tone
+from gear.audio.proving.three_tones.layout import ThreeTones
+from gear.audio.proving.three_tones.tone import Tone
 from gear.editing.history import History
 from gear.equipment.models import Unit
 from sessions.clients.models import Project

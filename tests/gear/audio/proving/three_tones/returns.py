@@ -6,7 +6,7 @@ import numpy as np
 from scipy import signal
 
 from gear.audio.proving.signal import section_at
-from gear.audio.proving.three_tones import ThreeTones
+from gear.audio.proving.three_tones.layout import ThreeTones
 
 PLAN = ThreeTones(48_000, -20.0)
 

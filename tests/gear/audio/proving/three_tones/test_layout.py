@@ -5,7 +5,8 @@ import numpy as np
 import pytest
 
 from gear.audio.proving.signal import write_wav
-from gear.audio.proving.three_tones import ThreeTones, find_tones
+from gear.audio.proving.three_tones.layout import ThreeTones
+from gear.audio.proving.three_tones.reading import find_tones
 
 
 def test_file_takes_half_a_minute():

@@ -2,7 +2,8 @@ import numpy as np
 import pytest
 
 from gear.audio.proving.result import NotMeasured
-from gear.audio.proving.three_tones import ThreeTones, find_tones
+from gear.audio.proving.three_tones.layout import ThreeTones
+from gear.audio.proving.three_tones.reading import find_tones
 from tests.gear.audio.proving.three_tones.returns import (
     PLAN,
     filtered,

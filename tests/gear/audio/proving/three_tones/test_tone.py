@@ -4,7 +4,7 @@ import pytest
 
 from gear.audio.curves import Band, response_db
 from gear.audio.proving.result import HERTZ
-from gear.audio.proving.three_tones import Tone, compare_tones, tones_of
+from gear.audio.proving.three_tones.tone import Tone, compare_tones, tones_of
 from tests.factories.proving import result_of
 
 THEN = (Tone(80, -20, -1.0), Tone(1000, -20, 0.0), Tone(10_000, -20, 0.5))
