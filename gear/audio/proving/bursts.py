@@ -19,11 +19,17 @@ from gear.audio.proving.result import Timing
 LEAST_WAY_DB = 2.0
 #: 1 - 1/e.
 SHARE = 1 - math.exp(-1)
-#: A gain that has come so far by the end of a burst or a pause is near enough to tell where it goes.
-_SETTLED = 0.9
+#: Steps of the curve that the attack is read from.
 _STEPS_A_PERIOD = 8
-#: Time that the lines of the sine's own filters get to ring out after a burst, in periods.
-_RING_PERIODS = 4
+#: What is read after a burst is smoothed over so many periods or more, in which filters ring out.
+_RING_PERIODS, _LONGEST_WIDTH_S = 8, 0.05
+#: A gain that holds is read over this time; nothing is read nearer to the next jump than the margin.
+_HELD_S, _MARGIN_S = 0.04, 0.01
+#: A burst or pause shorter than so many times what is found doesn't show where the gain goes.
+_TOO_LATE = 1.5
+#: What is left to go at the end is carried on by an exponential, whose constant is that which has been
+#: found or, where a gain sets out slowly, so much less.
+_TAILS = (0.35, 0.5, 0.7, 1.0)
 
 
 def timings(plan: Plan, section: Section, samples: np.ndarray, rate_hz: float) -> Timing:
@@ -37,10 +43,9 @@ def timings(plan: Plan, section: Section, samples: np.ndarray, rate_hz: float) -
     onsets = _onsets(plan, sine, section)
     if onsets is None:
         return Timing(section.hertz, None, None)
-    rise = plan.ceiling_dbfs + section.level_db - (plan.ceiling_dbfs + REST_DB)
-    return Timing(
-        section.hertz, _attack_ms(plan, sine, onsets, rise), _release_ms(plan, sine, onsets, rise)
-    )
+    rise = section.level_db - REST_DB
+    attack, release = _attack_ms(sine, onsets, rise), _release_ms(plan, sine, onsets, rise)
+    return Timing(section.hertz, attack, release)
 
 
 class _Sine:
@@ -79,30 +84,30 @@ def _onsets(plan: Plan, sine: _Sine, section: Section) -> np.ndarray | None:
     if not above.size or burst < 4 * rest:
         return None
     start = (first[1] + above[0]) / sine.rate_hz
-    return start + np.arange(plan.burst_count) * (BURST_S + plan.pause_s)
+    starts = start + np.arange(plan.burst_count) * (BURST_S + plan.pause_s)
+    # The first comes soon after the stairs, from which the gain may not have come back.
+    return starts[1:] if starts.size > 1 else starts
 
 
-def _attack_ms(plan: Plan, sine: _Sine, onsets: np.ndarray, rise: float) -> float | None:
-    step, half = sine.period_s / _STEPS_A_PERIOD, sine.period_s / 2
-    since = np.arange(half / 2, BURST_S - 0.01, step)
+def _attack_ms(sine: _Sine, onsets: np.ndarray, rise: float) -> float | None:
+    half = sine.period_s / 2
+    since = np.arange(half / 2, BURST_S - _MARGIN_S, sine.period_s / _STEPS_A_PERIOD)
     gain = _mean(sine, onsets, since, half) - rise
-    before = _mean(sine, onsets, np.array([-0.02]), 0.03)[0]
-    end = _mean(sine, onsets, np.array([BURST_S - 0.06]), 0.1)[0] - rise
-    return _crossed_ms(since, gain, before, end)
+    before = _mean(sine, onsets, np.array([-0.6 * _HELD_S]), _HELD_S)[0]
+    return _way_ms(since, gain, before)
 
 
 def _release_ms(plan: Plan, sine: _Sine, onsets: np.ndarray, rise: float) -> float | None:
-    start = _mean(sine, onsets, np.array([BURST_S - 0.06]), 0.1)[0] - rise
-    width, found = _RING_PERIODS * 2 * sine.period_s, None
+    ends = onsets + BURST_S
+    start = _mean(sine, ends, np.array([-0.6 * _HELD_S]), _HELD_S)[0] - rise
+    width, found = _RING_PERIODS * sine.period_s, None
     for _ in range(2):  # the second time smoothed by what the first found
-        since = np.arange(width, plan.pause_s - 0.01, width / 8)
-        gain = _mean(sine, onsets + BURST_S, since, width)
-        end = _mean(sine, onsets + BURST_S, np.array([plan.pause_s - 0.06]), 0.1)[0]
-        found = _crossed_ms(since, gain, start, end)
+        since = np.arange(width, plan.pause_s - _MARGIN_S - width / 2, width / 8)
+        found = _way_ms(since, _mean(sine, ends, since, width), start)
         if found is None:
-            return None
-        whole = max(1, round(found / 1000 / 4 / sine.period_s))
-        width = min(max(whole * sine.period_s, width), 0.05)
+            break
+        quarter = round(found / 4000 / sine.period_s) * sine.period_s
+        width = min(max(quarter, width), _LONGEST_WIDTH_S)
     return found
 
 
@@ -111,8 +116,29 @@ def _mean(sine: _Sine, onsets: np.ndarray, since: np.ndarray, length: float) -> 
     return np.mean([sine.decibels(onset + since, length) for onset in onsets], axis=0)
 
 
-def _crossed_ms(since: np.ndarray, gain: np.ndarray, start: float, end: float) -> float | None:
-    """When the gain has gone its share of the way, for the first time."""
+def _way_ms(since: np.ndarray, gain: np.ndarray, start: float) -> float | None:
+    """When the gain has gone its share of the way from its start to where it would come to rest, for the
+    first time."""
+    late = since > since[-1] / 2
+    end, found = gain[late].mean(), None
+    for _ in range(4):
+        found = _crossed(since, gain, start, end)
+        if found is None or _TOO_LATE * found > since[-1]:
+            return None
+        end = min(_end(since[late], gain[late], share * found) for share in _TAILS)[1]
+    return 1000 * found
+
+
+def _end(since: np.ndarray, gain: np.ndarray, constant: float) -> tuple[float, float]:
+    """Where an exponential of that constant leads, and before it how far it misses the gain."""
+    falls = np.exp((since[0] - since) / constant)
+    apart = falls - falls.mean()
+    left = (apart @ gain) / (apart @ apart)
+    end = gain.mean() - left * falls.mean()
+    return float(np.sum((gain - end - left * falls) ** 2)), float(end)
+
+
+def _crossed(since: np.ndarray, gain: np.ndarray, start: float, end: float) -> float | None:
     way = end - start
     if abs(way) < LEAST_WAY_DB:
         return None
@@ -122,5 +148,6 @@ def _crossed_ms(since: np.ndarray, gain: np.ndarray, start: float, end: float) -
         return None
     after = beyond[0]
     left, right = share[after - 1], share[after]
-    at = since[after - 1] + (SHARE - left) / (right - left) * (since[after] - since[after - 1])
-    return float(1000 * at)
+    return float(
+        since[after - 1] + (SHARE - left) / (right - left) * (since[after] - since[after - 1])
+    )
