@@ -26,6 +26,8 @@ GAP_S = 0.25  # after a mark, a tone and the stairs
 TAIL_S = 0.6  # after a sweep, for what rings on
 #: Of one frequency: half a second of carrier, then bursts, each with four release times or more after it.
 BURSTS_S, RELEASES = 9.0, 4
+#: After the loudest sweep, so that the first stairs meet a compressor at rest.
+REST_RELEASES = 6
 #: A longer release than this the file can't tell.
 LONGEST_RELEASE_S = (BURSTS_S - 2 * BURST_S) / RELEASES
 
@@ -92,7 +94,8 @@ class Plan:
         add("mark", MARK_S, GAP_S, level_db=MARK_DB)
         add("tone", TONE_S, GAP_S, hertz=TONE_HZ, level_db=TONE_DB)
         for level in SWEEP_DB:
-            add("sweep", SWEEP_S, TAIL_S, hertz=SWEEP_HZ[0], level_db=level)
+            rest = max(TAIL_S, REST_RELEASES * self.release_s) if level == SWEEP_DB[-1] else TAIL_S
+            add("sweep", SWEEP_S, rest, hertz=SWEEP_HZ[0], level_db=level)
         add("staircase", STAIR_S * len(STAIRS_DB), GAP_S, hertz=TONE_HZ, level_db=STAIRS_DB[0])
         for hertz in BURST_HZ:
             add("bursts", BURSTS_S, GAP_S, hertz=hertz, level_db=BURST_DB)
