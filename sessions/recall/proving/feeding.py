@@ -3,7 +3,7 @@
 import hashlib
 import json
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from gear.audio.curves import frequencies, response_db
@@ -66,17 +66,21 @@ class Feed:
 def feed_of(revision: Revision, *, up_to: int | None = None) -> Feed:
     """Reads a revision loaded `with_stages` and costs no query. up_to: the position of the last unit
     that is measured through, where that is not the converter."""
-    printed = [stage for stage in revision.stages.all() if stage.is_printed]
+    before, printed = measured_through(revision.stages.all())
+    through = [stage for stage in printed if up_to is None or stage.position <= up_to]
+    full_scale = revision.recording_format.full_scale_dbu
+    limit, unknown = limit_of(through, full_scale)
+    return Feed(tuple(through), full_scale, tuple(before), limit, unknown, _release_s(through))
+
+
+def measured_through(stages: Iterable[Stage]) -> tuple[list[Stage], list[Stage]]:
+    """The printed units before the one that the file is fed into, and those from there on."""
+    printed = [stage for stage in stages if stage.is_printed]
     first = next(
         (n for n, stage in enumerate(printed) if takes_tone(stage.facts.unit.model.category)),
         len(printed),
     )
-    through = [stage for stage in printed[first:] if up_to is None or stage.position <= up_to]
-    full_scale = revision.recording_format.full_scale_dbu
-    limit, unknown = _limit(through, full_scale)
-    return Feed(
-        tuple(through), full_scale, tuple(printed[:first]), limit, unknown, _release_s(through)
-    )
+    return printed[:first], printed[first:]
 
 
 def plan_of(rate_hz: int, ceiling_dbfs: float, release_s: float = USUAL_RELEASE_S) -> Plan:
@@ -104,8 +108,9 @@ def settings_digest(stages: Sequence[Stage]) -> str:
     return hashlib.sha256(json.dumps(facts).encode()).hexdigest()
 
 
-def _limit(stages: Sequence[Stage], full_scale: float) -> tuple[Limit | None, tuple[str, ...]]:
-    """Nothing is taken off for what a compressor reduces: bursts come before it acts."""
+def limit_of(stages: Sequence[Stage], full_scale: float) -> tuple[Limit | None, tuple[str, ...]]:
+    """What clips first, if it can be told, and else why not. Nothing is taken off for what a compressor
+    reduces: bursts come before it acts."""
     grid = (*BURST_HZ, *frequencies())
     gains, found, unknown = [0.0] * len(grid), [], []
     for stage in stages:

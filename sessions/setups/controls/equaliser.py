@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from gear.audio.curves import BUTTERWORTH_Q, CUTS, Band, Shape, order_of_slope
 from gear.audio.values import read_number
 from gear.panels.models import Control, Meaning
-from sessions.setups.controls.stage_controls import StageControls
+from sessions.setups.controls.stage_controls import StageControls, word_at
 
 #: Drawn where a panel has no Q: about an octave and a half wide.
 PLAIN_Q = 1.0
@@ -37,7 +37,7 @@ def _filters(controls: StageControls, notes: list[str]) -> Iterator[Band]:
             continue
         hertz = _hertz(controls, control)
         if hertz is not None:  # else a switch that stands on flat or out
-            shape, order = _cut_shape(control, notes), _order(controls, control, notes)
+            shape, order = cut_shape(control, notes), order_of(controls, control, notes)
             yield Band(shape, hertz, order=order)
 
 
@@ -51,8 +51,8 @@ def _gain_bands(controls: StageControls, notes: list[str]) -> Iterator[Band]:
         if decibels is None:
             notes.append(f"{gain.label} is not logged, so it is not drawn.")
         elif decibels and (hertz := _band_hertz(controls, gain, notes)):
-            shape = _band_shape(controls, gain, numbers, notes)
-            yield Band(shape, hertz, decibels, _band_q(controls, gain, shape, notes))
+            shape = band_shape(controls, gain, numbers, notes)
+            yield Band(shape, hertz, decibels, band_q(controls, gain, shape, notes))
 
 
 def is_in(controls: StageControls, section: str, group: str, notes: list[str]) -> bool:
@@ -68,44 +68,47 @@ def is_in(controls: StageControls, section: str, group: str, notes: list[str]) -
 def _hertz(controls: StageControls, control: Control) -> float | None:
     """The frequency that a control stands at: its value, else the figure engraved there."""
     value = controls.setting(control)
-    if value is None:
-        return None
+    return None if value is None else hertz_at(control, value)
+
+
+def hertz_at(control: Control, value: float) -> float | None:
+    """None where a switch stands on flat or out."""
     if control.unit in ("Hz", "kHz"):
         hertz = value * (1000 if control.unit == "kHz" else 1)
         return hertz if hertz > 0 else None
-    return _written_hertz(controls.word(control))
+    return written_hertz(word_at(control, value))
 
 
-def _written_hertz(text: str) -> float | None:
+def written_hertz(text: str) -> float | None:
     found = _FREQUENCY.search(text)
     return read_number(found[0], "Hz") if found else None
 
 
-def _band_knob(controls: StageControls, gain: Control, meaning: str) -> Control | None:
+def band_knob(controls: StageControls, gain: Control, meaning: str) -> Control | None:
     if gain.band is None:
         return None
     return next(iter(controls.of(meaning, band=gain.band)), None)
 
 
 def _band_hertz(controls: StageControls, gain: Control, notes: list[str]) -> float | None:
-    knob = _band_knob(controls, gain, Meaning.BAND_FREQUENCY)
+    knob = band_knob(controls, gain, Meaning.BAND_FREQUENCY)
     if knob and controls.setting(knob) is None:
         notes.append(f"{knob.label} is not logged, so {gain.label} is not drawn.")
         return None
-    hertz = _hertz(controls, knob) if knob else _written_hertz(f"{gain.label} {gain.group}")
+    hertz = _hertz(controls, knob) if knob else written_hertz(f"{gain.label} {gain.group}")
     if hertz is None:
         notes.append(f"The panel gives no frequency for {gain.label}, so it is not drawn.")
     return hertz
 
 
-def _band_shape(
+def band_shape(
     controls: StageControls, gain: Control, numbers: list[int], notes: list[str]
 ) -> Shape:
     """From the band's own switch or name; else the outer ones of three or more are shelves."""
     is_lowest = bool(numbers) and gain.band == min(numbers)
     is_highest = bool(numbers) and gain.band == max(numbers)
     shelf: Shape = "high shelf" if is_highest else "low shelf"
-    switch = _band_knob(controls, gain, Meaning.BAND_SHAPE)
+    switch = band_knob(controls, gain, Meaning.BAND_SHAPE)
     word = (controls.word(switch) if switch else gain.label).casefold()
     if "shel" in word:
         return shelf
@@ -117,8 +120,8 @@ def _band_shape(
     return shape
 
 
-def _band_q(controls: StageControls, gain: Control, shape: Shape, notes: list[str]) -> float:
-    knob = _band_knob(controls, gain, Meaning.BAND_Q)
+def band_q(controls: StageControls, gain: Control, shape: Shape, notes: list[str]) -> float:
+    knob = band_knob(controls, gain, Meaning.BAND_Q)
     q = controls.setting(knob) if knob else None
     if q and q > 0:
         return q
@@ -129,7 +132,7 @@ def _band_q(controls: StageControls, gain: Control, shape: Shape, notes: list[st
     return PLAIN_Q
 
 
-def _cut_shape(control: Control, notes: list[str]) -> Shape:
+def cut_shape(control: Control, notes: list[str]) -> Shape:
     said = f"{control.label} {control.group}".casefold()
     for shape in CUTS:
         if any(word in said for word in _CUT_WORDS[shape]):
@@ -140,7 +143,7 @@ def _cut_shape(control: Control, notes: list[str]) -> Shape:
     return shape
 
 
-def _order(controls: StageControls, control: Control, notes: list[str]) -> int:
+def order_of(controls: StageControls, control: Control, notes: list[str]) -> int:
     """From a slope control of the same group and band, in dB an octave."""
     for other in controls.all:
         is_slope = other.unit.casefold() in _SLOPE_UNITS

@@ -40,27 +40,34 @@ class StageControls:
 
     def word(self, control: Control) -> str:
         """What is engraved where the control stands, empty between marks."""
-        value = self.setting(control)
-        return next((m.get("label", "") for m in control.marks if m["value"] == value), "")
+        return word_at(control, self.setting(control))
 
     def engaged(self, section: str, group: str) -> bool | None:
-        """Whether a section is in; None where its switch was not logged. Without one it is in.
-
-        A switch belongs to the section that its label names, else to all of its group.
-        """
-        switches = [switch for switch in self.of(Meaning.BYPASS) if switch.group == group]
-        own = [switch for switch in switches if section in _sections_named(switch)]
-        common = [switch for switch in switches if not _sections_named(switch)]
-        states = [self._is_in(switch) for switch in own or common]
+        """Whether a section is in; None where its switch was not logged. Without one it is in."""
+        states = [self._is_in(switch) for switch in self.switches(section, group)]
         return None if None in states else all(states)
 
+    def switches(self, section: str, group: str) -> list[Control]:
+        """A switch belongs to the section that its label names, else to all of its group."""
+        switches = [switch for switch in self.of(Meaning.BYPASS) if switch.group == group]
+        own = [switch for switch in switches if section in _sections_named(switch)]
+        return own or [switch for switch in switches if not _sections_named(switch)]
+
     def _is_in(self, switch: Control) -> bool | None:
-        value, word = self.setting(switch), self.word(switch).casefold()
-        if value is None:
-            return None
-        is_on = word not in _OUT if word else value != 0
-        says_bypass = "bypass" in switch.label.casefold() and word in ("on", "off", "")
-        return not is_on if says_bypass else is_on
+        value = self.setting(switch)
+        return None if value is None else is_in_at(switch, value)
+
+
+def word_at(control: Control, value: float | None) -> str:
+    return next((m.get("label", "") for m in control.marks if m["value"] == value), "")
+
+
+def is_in_at(switch: Control, value: float) -> bool:
+    """Whether what it switches is in where it stands there."""
+    word = word_at(switch, value).casefold()
+    is_on = word not in _OUT if word else value != 0
+    says_bypass = "bypass" in switch.label.casefold() and word in ("on", "off", "")
+    return not is_on if says_bypass else is_on
 
 
 def _sections_named(switch: Control) -> list[str]:

@@ -2,9 +2,9 @@
 
 from gear.audio.proving.explaining.searching import LEAST_EFFECT_DB, Fit, Search
 
-#: So much must a further control take off the sum of the squared errors, and within so much of it two sets
-#: count as alike. Ours, found on simulated chains (tests/measure/proving).
-WORTH, ALIKE = 40.0, 25.0
+#: Within so much of each other's errors two sets count as alike. Ours, found on simulated chains
+#: (tests/measure/proposals).
+ALIKE = 25.0
 #: More alternatives than a page can show say that the measurement doesn't tell.
 MOST_STATED = 8
 
@@ -12,8 +12,8 @@ MOST_STATED = 8
 def chosen(search: Search, sizes: list[list[Fit]]) -> list[Fit]:
     """The best, then its alternatives, the likeliest first; nothing moved where that does as well."""
     fits = [fit for each in sizes[1:] for fit in each if _all_matter(search, fit)]
-    fits.sort(key=_score)
-    if not fits or _score(fits[0]) >= _score(sizes[0][0]):
+    fits.sort(key=lambda fit: fit.score)
+    if not fits or fits[0].score >= sizes[0][0].score:
         return sizes[0]
     best = fits[0]
     stated = [best]
@@ -22,10 +22,6 @@ def chosen(search: Search, sizes: list[list[Fit]]) -> list[Fit]:
         if is_alike and not any(other.moved <= fit.moved for other in stated):
             stated.append(fit)
     return stated[:MOST_STATED]
-
-
-def _score(fit: Fit) -> float:
-    return fit.cost + WORTH * len(fit.moved)
 
 
 def _all_matter(search: Search, fit: Fit) -> bool:

@@ -49,7 +49,7 @@ def value_near(knob: Knob, x: float) -> float:
     if knob.is_stepped:
         return min(positions(knob), key=lambda pair: abs(pair[1] - x))[0]
     low, high = ends(knob)
-    value = figure_at(knob.meaning, min(max(x, low), high))
+    value = figure_at(knob.meaning, min(max(x, low), high)) / knob.times
     marks = [mark.value for mark in knob.dial.marks]
     value = float(min(max(value, min(marks)), max(marks)))
     return knob.dial.read_at(knob.dial.angle_of(value))

@@ -19,9 +19,9 @@ class Knob:
     """A logged control. key names it within the chain; value is where it stood then, now where the
     record says that it stands (None: there, too), both on its own scale.
 
-    figures, of a control whose scale is none (words, an “out”), are pairs of a value and what it means
-    to the arithmetic: Hz, dB, 1 for a section that is in and 0 for one that is out. is_exact: it does
-    what is engraved, so that other figures are not looked for.
+    figures, of a stepped control, are pairs of a value and what it means to the arithmetic: Hz, dB, 1
+    for a section that is in and 0 for one that is out; of any other it is `times` the value. is_exact:
+    it does what is engraved, so that other figures are not looked for.
     """
 
     key: str
@@ -32,6 +32,7 @@ class Knob:
     now: float | None = None
     is_exact: bool = False
     figures: tuple[tuple[float, float], ...] = ()
+    times: float = 1.0
 
     @property
     def is_stepped(self) -> bool:
@@ -43,7 +44,7 @@ class Knob:
 
     def figure(self, value: float) -> float:
         """What the value means to the arithmetic."""
-        return dict(self.figures).get(value, value)
+        return dict(self.figures).get(value, self.times * value)
 
 
 Figure = Knob | float
@@ -51,10 +52,10 @@ Figure = Knob | float
 
 @dataclass(frozen=True)
 class Gain:
-    """So many dB; below 0 for a pad. switch: in or out of the path."""
+    """So many dB; below 0 for a pad. switch: 1 in the path, 0 out of it."""
 
     level_db: Figure
-    switch: Knob | None = None
+    switch: Figure | None = None
 
 
 @dataclass(frozen=True)
@@ -67,7 +68,7 @@ class Filter:
     gain_db: Figure = 0.0
     q: Figure = 0.7071
     order: int = 2
-    switch: Knob | None = None
+    switch: Figure | None = None
 
 
 @dataclass(frozen=True)
@@ -80,7 +81,7 @@ class Dynamics:
     knee_db: Figure = 0.0
     attack: Knob | None = None
     release: Knob | None = None
-    switch: Knob | None = None
+    switch: Figure | None = None
 
 
 Part = Gain | Filter | Dynamics
