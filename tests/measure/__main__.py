@@ -59,6 +59,7 @@ def arguments() -> argparse.ArgumentParser:
     audio.add_argument("--minutes", type=_from(1), default=30, help="of stereo in each file")
     audio.add_argument("--rates", type=_from(8_000), nargs="+", default=[48_000, 96_000, 192_000])
     audio.add_argument("--published", action="store_true", help="the signals, at all rates, alone")
+    add("proving", "a whole return of a test file at 96 kHz, its time and memory", 3)
     hours = add("long", "what takes hours: all parts, or those that are named")
     hours.add_argument("parts", nargs="*", metavar="part", help=", ".join(long.PARTS))
     hours.add_argument("--count", type=_from(1), help="how much, as each part counts it")
@@ -93,7 +94,7 @@ if __name__ == "__main__":
         parser.error(f"no such part: {', '.join(unknown)}")
     if name == "long" and len(options["parts"]) != 1:
         sys.exit(not long.measure_each(**options))
-    if name == "audio":
+    if name in ("audio", "proving"):
         sys.exit(not main(name, options))
     if name == "fill":
         set_up(migrations=True)
