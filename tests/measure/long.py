@@ -102,6 +102,12 @@ def _people(seconds: int, seed: int):
     return work_together(seconds, seed)
 
 
+def _tones(count: int, seed: int):
+    from tests.measure.proving.tones import prove
+
+    return prove(count, seed)
+
+
 def _backup(seconds: int, seed: int):
     from tests.measure.load.carried import carry
 
@@ -123,6 +129,7 @@ PARTS = {
     "money": Part(_money, 1_000, 60, "things done with charges, invoices and payments"),
     "papers": Part(_papers, 20, 3, "times that a worker is killed while it makes a sheet"),
     "sheets": Part(_sheets, 300, 20, "hostile files imported as recall sheets"),
+    "tones": Part(_tones, 2_000, 12, "recordings of three tones, right ones and mistaken ones"),
     "killed": Part(_killed, 300, 3, "seconds of mixed work, in which anything is killed"),
     "people": Part(_people, 1_200, 4, "seconds in which thirty people work"),
     "uploads": Part(_uploads, 2048, 32, "MiB uploaded over a bad line, and by eight at once"),
