@@ -12,7 +12,7 @@ from tests.measure.proposals.laws import Law
 from tests.measure.proposals.panels import drawn
 from tests.simulated import Chain
 from tests.simulated import Compressor as Loop
-from tests.simulated.truth import reduction_db, truth_of
+from tests.simulated.truth import truth_of
 
 PLAN = Plan(48_000, 0.0)
 #: In every drawing, as standard deviations: so that 95 of 100 lie within 0.05 dB, and steps within that.
@@ -80,9 +80,7 @@ def known(chain: Chain) -> tuple[np.ndarray, np.ndarray]:
     levels = np.array(STAIRS_DB)
     for stage in chain.stages:
         if isinstance(stage, Loop):
-            levels = levels - reduction_db(
-                levels, stage.threshold_dbfs, 1 - 1 / stage.ratio, max(stage.knee_db, 1e-9)
-            )
+            levels = levels - stage.static_reduction_db(levels)
         else:
             levels = levels + 20 * np.log10(abs(stage.response(np.array([1000.0]))[0]))
     return response, levels

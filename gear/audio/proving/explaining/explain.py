@@ -1,11 +1,12 @@
 """Which controls would bring a chain back to what it did: the whole way from two measurements to a proposal."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from gear.audio.proving.explaining.calibrating import calibrated
 from gear.audio.proving.explaining.choosing import chosen
-from gear.audio.proving.explaining.difference import Rows, remainder, rows_of
-from gear.audio.proving.explaining.model import Model
+from gear.audio.proving.explaining.difference import remainder, rows_of
+from gear.audio.proving.explaining.model import Knob, Model
 from gear.audio.proving.explaining.predicting import Predictor
 from gear.audio.proving.explaining.proposal import (
     Explanation,
@@ -14,8 +15,9 @@ from gear.audio.proving.explaining.proposal import (
     Reason,
     Remainder,
 )
-from gear.audio.proving.explaining.searching import ANY_DB, FED_DB, Fit, Search
-from gear.audio.proving.explaining.turning import Turn, turn_of
+from gear.audio.proving.explaining.searching import ANY_DB, FED_DB, MOST, Fit, Search
+from gear.audio.proving.explaining.timing import mistimed
+from gear.audio.proving.explaining.turning import answers_of, turn_of
 from gear.audio.proving.result import Result
 
 #: What is proposed leaves at most so much of the difference.
@@ -29,9 +31,18 @@ def _harmless(moves: Sequence[Move]) -> str:
 
 
 def explain(
-    model: Model, then: Result, now: Result, tolerance_db: float, *, harm: Harm = _harmless
+    model: Model,
+    then: Result,
+    now: Result,
+    tolerance_db: float,
+    *,
+    earlier: Sequence[Proposal] = (),
+    harm: Harm = _harmless,
 ) -> Proposal:
     """What to turn so that `now` becomes `then`. Both have levels by one reference (`in_dbu`).
+
+    earlier: what was proposed in the rounds before and done, the first first; it tells how the controls
+    answer. The model's knobs have as `now` where they stand after that.
 
     `harm` says in a sentence why turns are not to be made by our record, empty where they may: what
     it speaks against is withheld, never proposed.
@@ -40,18 +51,20 @@ def explain(
     if rows is None:
         return Proposal(None, None, why_none="not measured")
     differs = remainder(rows, rows.by)
+    timed = tuple(_move(knob, off, earlier, 0.0)[0] for knob, off in mistimed(model, then, now))
     if differs.worst_db <= tolerance_db:
-        return Proposal(differs, None, why_none="alike")
+        return _only_timed(differs, timed, harm)
     predict = Predictor(model, rows.levels_in)
     start, _ = calibrated(predict, rows)
     is_rough = not all(knob.is_exact for knob in model.knobs())
     search = Search(predict, rows, start, is_rough=is_rough)
     if not search.candidates:
         return Proposal(differs, None, why_none="no controls")
-    stated = _stated(search, rows, differs, tolerance_db, harm)
+    stated = _stated(search, differs, tolerance_db, earlier, harm)
     if not stated:
         search = Search(predict, rows, start, is_rough=is_rough, elsewhere_db=ANY_DB)
-        stated = _stated(search, rows, differs, tolerance_db, harm)
+        stated = _stated(search, differs, tolerance_db, earlier, harm)
+    stated = [_with(each, timed, harm) for each in stated]
     safe = [each for each in stated if each.moves and not each.harm]
     withheld = tuple(each for each in stated if each.harm)
     if not safe:
@@ -60,14 +73,37 @@ def explain(
 
 
 def _stated(
-    search: Search, rows: Rows, differs: Remainder, tolerance_db: float, harm: Harm
+    search: Search,
+    differs: Remainder,
+    tolerance_db: float,
+    earlier: Sequence[Proposal],
+    harm: Harm,
 ) -> list[Explanation]:
     """What explains most of the difference, the best first; of a level that no control gives, the rest."""
-    found = [_explanation(search, rows, fit, harm) for fit in chosen(search, search.run())]
+    found = [_explanation(search, fit, earlier, harm) for fit in chosen(search, search.run())]
     if search.elsewhere_db == FED_DB:
         return [each for each in found if each.remains.worst_db <= _MOST * differs.worst_db]
     most = max(_MOST * differs.shape_db, tolerance_db)
     return [each for each in found if each.remains.shape_db <= most]
+
+
+def _only_timed(differs: Remainder, timed: tuple[Move, ...], harm: Harm) -> Proposal:
+    """What agrees in level and response may yet follow at another speed."""
+    if not timed:
+        return Proposal(differs, None, why_none="alike")
+    found = Explanation(timed, 0.0, differs, harm(timed))
+    if found.harm:
+        return Proposal(differs, None, why_none="harm", withheld=(found,))
+    return Proposal(differs, found, is_rough=True)
+
+
+def _with(each: Explanation, timed: tuple[Move, ...], harm: Harm) -> Explanation:
+    """With the timing's controls, as far as so many are named."""
+    room = MOST - len(each.moves)
+    if not timed or room <= 0 or not each.moves:
+        return each
+    moves = (*each.moves, *timed[:room])
+    return replace(each, moves=moves, harm=harm(moves))
 
 
 def _why_none(stated: list[Explanation]) -> Reason:
@@ -76,24 +112,48 @@ def _why_none(stated: list[Explanation]) -> Reason:
     return "harm" if any(each.harm for each in stated) else "elsewhere"
 
 
-def _explanation(search: Search, rows: Rows, fit: Fit, harm: Harm) -> Explanation:
-    turned, moves = fit.x.copy(), []
+def _explanation(search: Search, fit: Fit, earlier: Sequence[Proposal], harm: Harm) -> Explanation:
+    moves, turned = [], fit.x.copy()
     for n in sorted(fit.moved):
-        slot = search.predict.slots[n]
-        turn: Turn = turn_of(slot.knob, off=fit.x[n] - search.start[n])
-        turned[n] += turn.x_to - turn.x_from
-        moves.append(
-            Move(
-                slot.knob.key,
-                slot.knob.meaning,
-                slot.knob.unit,
-                turn.from_value,
-                turn.to_value,
-                turn.acts_as,
-                turn.stands_elsewhere,
-                search.effect_db(fit.x, n),
-            )
-        )
-    by = rows.by + search.predict(turned) - search.predict(fit.x)
-    moves, elsewhere = tuple(moves), float(fit.x[-1] - search.start[-1])
-    return Explanation(moves, elsewhere, remainder(rows, by), harm(moves) if moves else "")
+        off = float(fit.x[n] - search.start[n])
+        move, acts = _move(search.predict.slots[n].knob, off, earlier, search.effect_db(fit.x, n))
+        moves.append(move)
+        turned[n] += acts
+    by = search.rows.by + search.predict(turned) - search.predict(fit.x)
+    return Explanation(
+        tuple(moves),
+        float(fit.x[-1] - search.start[-1]),
+        remainder(search.rows, by),
+        harm(moves) if moves else "",
+    )
+
+
+def _move(
+    knob: Knob, off: float, earlier: Sequence[Proposal], effect_db: float
+) -> tuple[Move, float]:
+    """And how far it goes by that, in its coordinate."""
+    answers = _answers(knob, off, earlier)
+    turn = turn_of(knob, off=off, answers=answers)
+    turned = turn.x_to - turn.x_from
+    move = Move(
+        knob.key,
+        knob.meaning,
+        knob.unit,
+        turn.from_value,
+        turn.to_value,
+        turn.acts_as,
+        turn.stands_elsewhere,
+        effect_db,
+        off,
+        turned,
+    )
+    return move, answers * turned
+
+
+def _answers(knob: Knob, off: float, earlier: Sequence[Proposal]) -> float:
+    """As the last round that turned it tells."""
+    for proposal in reversed(earlier):
+        for move in proposal.best.moves if proposal.best else ():
+            if move.key == knob.key:
+                return answers_of(move.turned, move.off, off)
+    return 1.0

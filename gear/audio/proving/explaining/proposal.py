@@ -23,7 +23,8 @@ class Move:
     from_value is where the record says that it stands. It acts as it did when it stood at acts_as:
     if that is where it stands in fact, it goes from there to where it was. stands_elsewhere: only
     that can be so, as the turn from the recorded place would leave the scale; then from_value is acts_as.
-    effect_db: the most that the turn changes at any frequency or level.
+    effect_db: the most that the turn changes at any frequency or level. off and turned: how far it acts
+    off and how far it is turned, in its coordinate, from which the next round learns its law.
     """
 
     key: str
@@ -34,6 +35,8 @@ class Move:
     acts_as: float
     stands_elsewhere: bool
     effect_db: float
+    off: float = 0.0
+    turned: float = 0.0
 
 
 @dataclass(frozen=True)

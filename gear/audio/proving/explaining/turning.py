@@ -7,6 +7,8 @@ from gear.audio.proving.explaining.model import Knob
 
 #: Of its whole travel, so much may a turn run past the end and still count as reaching it.
 _PAST = 0.02
+#: What a taper may make of a turn; of a smaller turn than this nothing is learned. Ours, no source.
+_ANSWERS, _LEAST_TURN = (0.4, 2.5), 0.02
 
 
 @dataclass(frozen=True)
@@ -21,8 +23,9 @@ class Turn:
     x_to: float
 
 
-def turn_of(knob: Knob, *, off: float) -> Turn:
-    """Of a control that acts so far off, in its coordinate, from where it stood then.
+def turn_of(knob: Knob, *, off: float, answers: float = 1.0) -> Turn:
+    """Of a control that acts so far off, in its coordinate, from where it stood then. answers: how far it
+    goes for each step that it is turned.
 
     By the record it stands at `stands_at` and is turned back by as much; where the scale ends before that,
     it can't stand there: it is turned from where it acts to where it stood.
@@ -30,7 +33,7 @@ def turn_of(knob: Knob, *, off: float) -> Turn:
     low, high = ends(knob)
     acts_as = value_near(knob, coordinate_of(knob, knob.value) + off)
     recorded = coordinate_of(knob, knob.stands_at)
-    wanted = recorded - off
+    wanted = recorded - off / answers
     past = _PAST * (high - low)
     reaches = low - past <= wanted <= high + past
     if knob.is_stepped:
@@ -47,3 +50,10 @@ def turn_of(knob: Knob, *, off: float) -> Turn:
         coordinate_of(knob, from_value),
         coordinate_of(knob, to_value),
     )
+
+
+def answers_of(turned: float, off_before: float, off_now: float) -> float:
+    """How far a control went for each step that it was turned, as far as that can be."""
+    if abs(turned) < _LEAST_TURN:
+        return 1.0
+    return min(max((off_now - off_before) / turned, _ANSWERS[0]), _ANSWERS[1])

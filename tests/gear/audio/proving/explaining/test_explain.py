@@ -2,12 +2,14 @@
 (tests/measure/proposals)."""
 
 import json
+from dataclasses import replace
 
 import pytest
 
 from gear.audio.proving.explaining.explain import explain
-from gear.audio.proving.explaining.model import Gain, Model
+from gear.audio.proving.explaining.model import Dynamics, Gain, Model
 from gear.audio.proving.explaining.proposal import Proposal
+from gear.audio.proving.result import Timing
 from tests.gear.audio.proving.explaining.chains import MODEL, knob, measured, recorded
 
 THEN = measured()
@@ -113,3 +115,43 @@ def test_a_proposal_is_kept_as_json():
     proposal = explain(MODEL, THEN, measured(threshold=-16, make_up=11), 0.5)
 
     assert Proposal.from_json(json.loads(json.dumps(proposal.as_json()))) == proposal
+
+
+TIMED = Model(
+    (
+        Gain(30),
+        Dynamics(
+            knob("threshold", "threshold", -20, -30, -20, -10, 0, 10, unit="dBu"),
+            knob("ratio", "ratio", 4, 1.5, 2, 4, 12, unit=":1"),
+            attack=knob("attack", "attack", 5, 0.5, 5, 50, unit="ms"),
+            release=knob("release", "release", 0.2, 0.05, 0.2, 2, unit="s"),
+        ),
+    )
+)
+
+
+def timed(*attacks_ms, release_ms=200, **moved):
+    timings = tuple(
+        Timing(hz, ms, release_ms) for hz, ms in zip((1000, 5000), attacks_ms, strict=True)
+    )
+    return replace(measured(TIMED, **moved), timings=timings)
+
+
+def test_attack_that_is_slower_is_turned_back_though_nothing_else_differs():
+    proposal = explain(TIMED, timed(5, 5.4), timed(10, 10.9), 0.5)
+
+    [move] = proposal.best.moves
+    assert (move.key, move.from_value) == ("attack", 5)
+    assert move.acts_as == pytest.approx(10, rel=0.03)
+    assert move.to_value == pytest.approx(2.5, rel=0.03)
+
+
+def test_timing_is_named_beside_what_differs_in_level():
+    proposal = explain(TIMED, timed(5, 5), timed(5, 5, release_ms=350, threshold=-24), 0.5)
+
+    assert {"threshold", "release"} in stated(proposal)
+
+
+@pytest.mark.parametrize("attacks", [(5.8, 6), (10, 5.2), (0.4, 0.5)])
+def test_timing_within_what_measuring_gives_or_at_odds_is_left_alone(attacks):
+    assert explain(TIMED, timed(5, 5), timed(*attacks), 0.5).why_none == "alike"
