@@ -13,6 +13,7 @@ from gear.editing.history import History
 from gear.equipment.models import Unit
 from sessions.clients.models import Project
 from sessions.recall.models import Rebuild
+from sessions.recall.proving.layouts import layout_of
 from sessions.setups.models import Revision
 
 
@@ -206,8 +207,7 @@ class Measurement(models.Model):
     @cached_property
     def file_plan(self) -> Plan | ThreeTones:
         """Of the test file. Raises ValueError where another version of the program made it."""
-        layout = Plan if self.depth == Depth.FULL else ThreeTones
-        return layout.from_json(self.plan)
+        return layout_of(self.plan)
 
     @cached_property
     def tones_read(self) -> tuple[Tone, ...]:

@@ -6,6 +6,8 @@ import numpy as np
 from gear.audio.proving.aligning import find_marks
 from gear.audio.proving.plan import Plan
 from gear.audio.proving.result import NotMeasured
+from gear.audio.proving.three_tones.layout import ThreeTones
+from gear.audio.proving.three_tones.locating import Located
 
 #: What loses nothing. A playlist that calls itself sound could name other files.
 OPENING = {"format_whitelist": "wav,w64,aiff,caf,flac", "protocol_whitelist": "file"}
@@ -14,9 +16,9 @@ LONGEST_AROUND_S = 120
 MOST_CHANNELS = 8
 
 
-def read_recording(path: str, plan: Plan) -> tuple[np.ndarray, int]:
+def read_recording(path: str, plan: Plan | ThreeTones) -> tuple[np.ndarray, int]:
     """Single precision, full scale 1, and the rate that the file states. Of several channels the one in
-    which the marks of the test file are heard best. Raises NotMeasured."""
+    which the test file is heard best. Raises NotMeasured."""
     try:
         with av.open(path, metadata_errors="replace", options=OPENING) as container:
             channels, rate = _decoded(container, longest_s=plan.length_s + LONGEST_AROUND_S)
@@ -54,11 +56,13 @@ def _decoded(container, *, longest_s: float) -> tuple[np.ndarray, int]:
     return np.concatenate(parts, axis=1), rate
 
 
-def _likeness(samples: np.ndarray, rate: int, plan: Plan) -> float:
-    """How surely the two marks are in it, then how loud it is."""
+def _likeness(samples: np.ndarray, rate: int, plan: Plan | ThreeTones) -> float:
+    """How surely the test file is in it, then how loud it is."""
     loud = float(np.abs(samples).max(initial=0.0))
     if not np.isfinite(loud) or not loud:
         return 0.0
+    if isinstance(plan, ThreeTones):
+        return Located(plan, samples, rate).is_it + loud / 1000
     marks = find_marks(samples, rate, plan)
     return sum(max((mark.likeness for mark in found), default=0.0) for found in marks) + loud / 1000
 

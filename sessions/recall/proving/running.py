@@ -3,6 +3,7 @@
 import json
 import time
 from collections.abc import Callable
+from dataclasses import replace
 
 from django.db import transaction
 from django.utils import timezone
@@ -12,7 +13,7 @@ from django_tasks_db.models import DBTaskResult
 from gear.audio.proving.cable import less_cable
 from gear.audio.proving.result import Result
 from sessions.limited import ChildFailed, TookTooLong, TookTooMuchMemory, run_limited
-from sessions.recall.proving.models import Measurement, MeasurementState
+from sessions.recall.proving.models import Depth, Measurement, MeasurementState
 from sessions.storing import local_copy
 from sessions.tasks.models import SOUND
 
@@ -34,10 +35,10 @@ def read_return(key: int) -> None:
     rows = Measurement.objects.under_way().filter(pk=key)
     rows.update(state=MeasurementState.RUNNING, progress=0)
     try:
-        found, refusal = _read(measurement, said=_saved_in(rows)), ""
+        told, refusal = _read(measurement, said=_saved_in(rows)), ""
     except NotRead as problem:
-        found, refusal = None, str(problem)
-    _keep(key, found=found, refusal=refusal)
+        told, refusal = None, str(problem)
+    _keep(key, told=told, refusal=refusal)
 
 
 def read_forgotten() -> None:
@@ -50,27 +51,50 @@ def read_forgotten() -> None:
 
 
 @transaction.atomic
-def _keep(key: int, *, found: Result | None, refusal: str) -> None:
+def _keep(key: int, *, told: dict | None, refusal: str) -> None:
     """The recording goes with a result, unless somebody wants it: what it says is in the figures, and
     it may be played and recorded again. Its file is swept up where no row has it."""
     rows = Measurement.objects.under_way().select_for_update(no_key=True)
     measurement = rows.filter(pk=key).first()
     if measurement is None:
         return
-    if found is None:
+    if told is None:
         measurement.state, measurement.refusal = MeasurementState.FAILED, refusal
     else:
-        cable = measurement.cable and measurement.cable.found
-        measurement.result = (less_cable(found, cable) if cable else found).as_json()
+        if measurement.depth == Depth.TONES:
+            measurement.tones = _tones(measurement, told["tones"])
+        else:
+            measurement.result = _result(measurement, told["result"])
         measurement.state = MeasurementState.DONE
         measurement.measured_at = timezone.now()
     measurement.progress = 100
-    if found is None or not measurement.is_recording_kept:
+    if told is None or not measurement.is_recording_kept:
         measurement.recording = ""
     measurement.save()
 
 
-def _read(measurement: Measurement, *, said: Callable[[int], None]) -> Result:
+def _result(measurement: Measurement, told: dict) -> dict:
+    found, cable = Result.from_json(told), measurement.cable and measurement.cable.found
+    return (less_cable(found, cable) if cable else found).as_json()
+
+
+def _tones(measurement: Measurement, told: list[dict]) -> list[dict]:
+    """In dBu at the converter, without what a cable measured before gave."""
+    cable = measurement.cable and measurement.cable.found
+    more = measurement.full_scale_dbu - ((cable and cable.gain_db) or 0.0)
+    levels = {each["hertz"]: each["dbfs"] for each in told}
+    said = {each["hertz"]: tuple(each["said"]) for each in told}
+    return [
+        replace(
+            tone,
+            read_dbu=None if levels[tone.hertz] is None else round(levels[tone.hertz] + more, 3),
+            said=said[tone.hertz],
+        ).as_json()
+        for tone in measurement.tones_read
+    ]
+
+
+def _read(measurement: Measurement, *, said: Callable[[int], None]) -> dict:
     with local_copy(measurement.recording) as path:
         try:
             answer = run_limited(
@@ -93,7 +117,7 @@ def _read(measurement: Measurement, *, said: Callable[[int], None]) -> Result:
     told = json.loads(answer)
     if "refusal" in told:
         raise NotRead(told["refusal"])
-    return Result.from_json(told["result"])
+    return told
 
 
 def _saved_in(rows) -> Callable[[int], None]:

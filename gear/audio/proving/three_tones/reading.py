@@ -28,6 +28,14 @@ class ToneRead:
     dbfs: float | None
     faults: tuple[Fault, ...] = ()
 
+    def as_json(self) -> dict:
+        """With the sentences that speak against it."""
+        return {
+            "hertz": self.hertz,
+            "dbfs": self.dbfs,
+            "said": [fault.sentence for fault in self.faults],
+        }
+
 
 @dataclass(frozen=True)
 class TonesRead:
