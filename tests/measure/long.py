@@ -114,6 +114,24 @@ def _backup(seconds: int, seed: int):
     return carry(seconds, seed)
 
 
+def _proving(count: int, seed: int):
+    from tests.measure.proving.recordings import prove
+
+    return prove(count, seed)
+
+
+def _sections(count: int, seed: int):
+    from tests.measure.proving.short import prove
+
+    return prove(count, seed)
+
+
+def _mistaken(count: int, seed: int):
+    from tests.measure.proving.mistaken import prove
+
+    return prove(count, seed)
+
+
 PARTS = {
     "backup": Part(
         _backup, 60, 3, "seconds of work, backed up, carried to the other engine and on"
@@ -132,6 +150,9 @@ PARTS = {
     "tones": Part(_tones, 2_000, 12, "recordings of three tones, right ones and mistaken ones"),
     "killed": Part(_killed, 300, 3, "seconds of mixed work, in which anything is killed"),
     "people": Part(_people, 1_200, 4, "seconds in which thirty people work"),
+    "proving": Part(_proving, 200, 30, "whole returns of a test file through simulated chains"),
+    "sections": Part(_sections, 3_000, 50, "sections and three tones of simulated chains, alone"),
+    "mistaken": Part(_mistaken, 500, 20, "wrong, foreign and damaged returns of a test file"),
     "uploads": Part(_uploads, 2048, 32, "MiB uploaded over a bad line, and by eight at once"),
 }
 

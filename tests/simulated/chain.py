@@ -72,7 +72,10 @@ def _recorded(played: np.ndarray, count: int, rate: int, chain: Chain, seed: int
     hertz = np.arange(played.size) * (rate / count)
     converter = _converter(hertz, rate)
     spectrum = played * (converter * chain.polarity)
-    spectrum *= np.exp(-2j * np.pi / rate * chain.latency_samples * hertz)
+    # Whole samples of the recorder's come as silence before, what is left in the spectrum.
+    fast = 1 + chain.clock_ppm * 1e-6
+    silent = math.floor(chain.latency_samples * fast)
+    spectrum *= np.exp(-2j * np.pi / rate * (chain.latency_samples - silent / fast) * hertz)
     inside = None  # the samples at the inner rate, while stages work on them
     for stage in chain.stages:
         if hasattr(stage, "response"):
@@ -86,7 +89,7 @@ def _recorded(played: np.ndarray, count: int, rate: int, chain: Chain, seed: int
     if inside is not None:
         spectrum = _kept(inside, played.size)
     inside = fft.irfft(spectrum * converter, INSIDE * count) * INSIDE
-    recorded = sampled_at(inside, INSIDE, chain.clock_ppm)
+    recorded = np.concatenate([np.zeros(silent), sampled_at(inside, INSIDE, chain.clock_ppm)])
     return recorded + _noise(rate, chain, recorded.size, np.random.default_rng(seed))
 
 

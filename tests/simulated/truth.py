@@ -1,5 +1,6 @@
 """What a simulated chain does, asked of it directly: without the test file's layout, noise or clock."""
 
+import math
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -11,7 +12,7 @@ from gear.audio.proving.result import HERTZ
 from tests.simulated.chain import INSIDE, Chain
 from tests.simulated.compressor import Compressor, static_reduction_db
 
-BLOCK_S, SETTLED = 0.1, 30  # a steady sine is asked over the last of so many blocks
+BLOCK_S, SETTLED_S = 0.1, 3.0  # a steady sine is asked over the last block of so much
 TOLD = 1 - np.exp(-1)  # how far a gain has gone after one time constant
 #: IEC 61672-1's poles.
 POLES_HZ = (20.598997, 107.65265, 737.86223, 12194.217)
@@ -32,11 +33,11 @@ class Truth:
     @cached_property
     def response_db(self) -> np.ndarray:
         """At HERTZ, the gain with every compressor at rest (make-up counts), not against 1 kHz."""
-        return self._at_rest(np.array(HERTZ))
+        return self.at_rest_db(np.array(HERTZ))
 
     @cached_property
     def at_1_khz_db(self) -> float:
-        return float(self._at_rest(np.array([TONE_HZ]))[0])
+        return float(self.at_rest_db(np.array([TONE_HZ]))[0])
 
     def gain_db(self, in_dbfs: float) -> float:
         """Of a steady sine of 1 kHz."""
@@ -53,23 +54,30 @@ class Truth:
         found = self.steady(in_dbfs)
         return found[number] - found[1]
 
-    def steady(self, in_dbfs: float) -> np.ndarray:
-        """The levels (dBFS) of direct current and 1 to 10 kHz in what a steady sine becomes."""
-        if in_dbfs not in self._steady:
-            self._steady[in_dbfs] = self._asked(in_dbfs)
-        return self._steady[in_dbfs]
+    def steady(self, in_dbfs: float, tone_hz: float = TONE_HZ) -> np.ndarray:
+        """The levels (dBFS) of direct current and the first ten multiples of its frequency in what a
+        steady sine becomes; those above half of the rate count as nothing."""
+        asked = in_dbfs, tone_hz
+        if asked not in self._steady:
+            self._steady[asked] = self._asked(*asked)
+        return self._steady[asked]
 
-    def _asked(self, in_dbfs: float) -> np.ndarray:
+    def _asked(self, in_dbfs: float, tone_hz: float) -> np.ndarray:
         rate = INSIDE * self.plan.rate_hz
-        count = round(BLOCK_S * rate)
-        block = 10 ** (in_dbfs / 20) * np.sin(2 * np.pi * TONE_HZ * np.arange(count) / rate)
-        hertz = np.arange(count // 2 + 1) / BLOCK_S
+        # Whole periods: 31.5 Hz has them in two seconds.
+        block_s = BLOCK_S if tone_hz % 10 == 0 else 2.0
+        count = round(block_s * rate)
+        block = 10 ** (in_dbfs / 20) * np.sin(2 * np.pi * tone_hz * np.arange(count) / rate)
+        hertz = np.arange(count // 2 + 1) / block_s
         for stage in self.chain.stages:
             if hasattr(stage, "response"):
                 block = np.fft.irfft(np.fft.rfft(block) * stage.response(hertz), count)
             else:
-                block = stage.apply(np.tile(block, SETTLED), rate)[-count:]
-        lines = np.abs(np.fft.rfft(block))[:: round(TONE_HZ * BLOCK_S)][:11] * 2 / count
+                block = stage.apply(np.tile(block, math.ceil(SETTLED_S / block_s)), rate)[-count:]
+        spectrum = np.where(hertz < rate / (2 * INSIDE), np.fft.rfft(block), 0)
+        lines = np.zeros(11)
+        found = np.abs(spectrum)[:: round(tone_hz * block_s)][:11] * 2 / count
+        lines[: found.size] = found
         with np.errstate(divide="ignore"):
             return 20 * np.log10(np.where(lines > 1e-12, lines, 0))
 
@@ -142,7 +150,8 @@ class Truth:
         with np.errstate(divide="ignore"):
             return float(10 * np.log10(power))
 
-    def _at_rest(self, hertz: np.ndarray) -> np.ndarray:
+    def at_rest_db(self, hertz: np.ndarray) -> np.ndarray:
+        """The gain while every compressor is at rest."""
         linear = 20 * np.log10(np.abs(self.chain.response(hertz)))
         return linear + sum(getattr(stage, "make_up_db", 0) for stage in self.chain.stages)
 
