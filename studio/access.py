@@ -14,6 +14,7 @@ from gear.lists.forms import LARGEST_FILE
 from sessions.deliverables.uploads.arriving import PIECE_BYTES
 from sessions.desk.calendar_import.reading import LARGEST_CALENDAR
 from sessions.recall.imported.reading import PDF_LIMIT
+from sessions.recall.proving.forms import LARGEST_RETURN
 from sessions.rooms.forms import LARGEST_LOGO
 from sessions.setups.photos.forms import LARGEST_PHOTO
 from sessions.takes.files.forms import LARGEST_UPLOAD
@@ -413,6 +414,13 @@ PAGES = {
     "rebuild:report": ALL,
     "rebuild:report_pdf": ALL,
     "rebuild:report_csv": ALL,
+    # The sound of a chain: whoever works at sessions measures it, a mix engineer what they rebuild
+    "proving:chain": CONTROL_ROOM,
+    "proving:cables": ALL,
+    "proving:detail": ALL,
+    "proving:test_file": ALL,
+    "proving:take_return": ALL,
+    "proving:undo": ALL,
     "imported:list": ALL,
     "imported:format": ALL,
     "imported:schema": ALL,
@@ -470,6 +478,7 @@ TAKES_FILES = {
     "setups:photo_take": LARGEST_PHOTO,
     "take_files:add": LARGEST_UPLOAD,
     "rooms:logo": LARGEST_LOGO,
+    "proving:take_return": LARGEST_RETURN,
 }
 BODY_LIMIT = settings.DATA_UPLOAD_MAX_MEMORY_SIZE
 PUBLIC_BODY_LIMIT = 64 << 10

@@ -38,6 +38,7 @@ BY_SESSION = frozenset(
         "headphones",
         "takes",
         "take_files",
+        "proving:chain",
     }
     | {"reports", "sign_off", "overtime", "musicians"}
 )
@@ -70,6 +71,7 @@ SONGS = Entry(
             "recall",
             "rebuild",
             "imported",
+            "proving",
             "deliverables",
             "deliveries",
             "mixes",
@@ -181,7 +183,7 @@ BARS = {
                 }
             ),
         ),
-        Entry("Rebuilds", REBUILDS, frozenset({"rebuild", "imported"})),
+        Entry("Rebuilds", REBUILDS, frozenset({"rebuild", "imported", "proving"})),
         GEAR,
     ],
 }

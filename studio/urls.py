@@ -55,6 +55,7 @@ PARTS = [
     "sessions.recall.finding",
     "sessions.recall.sheet",
     "sessions.recall.rebuilds",
+    "sessions.recall.proving",
     "sessions.recall.imported",
     "sessions.reports",
     "sessions.reports.usage",

@@ -31,6 +31,7 @@ from sessions.songs.models import LyricLine, Part, Song
 from sessions.takes.models import Take, TakeFile
 from sessions.terms.models import CancellationStep, CancellationTerms, Rate, RateCard
 from studio.models import User
+from tests.factories import MeasurementFactory
 from tests.studio.every_page import FURTHER, ROW
 
 STRANGER, MANAGER, ENGINEER, ASSISTANT, MIXER = "", "odile", "ulric", "piran", "kerensa"
@@ -310,6 +311,9 @@ VISITS = [
     ("rebuild:finish_asked", ENGINEER, ""),
     ("rebuild:take_over", ENGINEER, ""),
     ("rebuild:report", ENGINEER, ""),
+    ("proving:chain", ENGINEER, ""),
+    ("proving:cables", MIXER, ""),
+    ("proving:detail", MIXER, ""),
     ("imported:list", ENGINEER, ""),
     ("imported:format", MIXER, ""),
     ("imported:detail", ENGINEER, ""),
@@ -397,6 +401,8 @@ TAKES_ONLY_DATA = {
     "rebuild:tick",
     "rebuild:in_place",
     "rebuild:tone_reading",
+    "proving:take_return",
+    "proving:undo",
     "imported:discard",
     "setups:stage_move",
     "setups:chain_set_up",
@@ -473,6 +479,7 @@ FILES = {
     "rebuild:report_pdf",
     "rebuild:report_csv",
     "rebuild:live",
+    "proving:test_file",
     "recall:song_json",
     "recall:part_pdf",
     "recall:part_json",
@@ -561,6 +568,7 @@ def demo_rows() -> dict:
         "delivery": (heard := Delivery.objects.get(deliverables__version=2)),
         "delivery recipient": heard.recipients.get(),
         "approved recipient": ApprovedRecipient.objects.first(),
+        "measurement": MeasurementFactory(revision=bass.newest_revision()),
         "rebuild": Rebuild.objects.get(finished_at=None),
         "rebuild step": RebuildStep.objects.filter(rebuild__finished_at=None).first(),
         "step with a hired unit": RebuildStep.objects.exclude(outside_unit="").get(),

@@ -30,6 +30,7 @@ from tests.factories import (
     LetterFileFactory,
     LightCopyFactory,
     LyricLineFactory,
+    MeasurementFactory,
     MediaCopyFactory,
     MixInsertFactory,
     MixNoteFactory,
@@ -341,6 +342,11 @@ ROW = {
     "rebuild:report": "rebuild",
     "rebuild:report_pdf": "rebuild",
     "rebuild:report_csv": "rebuild",
+    "proving:chain": "chain",
+    "proving:detail": "measurement",
+    "proving:test_file": "measurement",
+    "proving:take_return": "measurement",
+    "proving:undo": "measurement",
     "imported:detail": "imported sheet",
     "imported:discard": "imported sheet",
     "imported:new_project": "imported sheet",
@@ -391,6 +397,7 @@ OF_A_PROJECT = {
     "null test",
     "rebuild",
     "rebuild step",
+    "measurement",
     "imported sheet",
 }
 SECRET = "moored-at-the-third-bollard"
@@ -447,6 +454,7 @@ def rows_of(project) -> dict:
     return {
         "rebuild": step_of_rebuild.rebuild,
         "rebuild step": step_of_rebuild,
+        "measurement": MeasurementFactory(revision=revision),
         "imported sheet": ImportedSheetFactory(song=take.song),
         "card": rate.card,
         "rate": rate,

@@ -34,7 +34,7 @@ def test_body_larger_than_the_page_takes_is_refused_in_words(client_of, manager)
 
 def test_every_page_that_takes_files_is_one(client):
     assert set(access.TAKES_FILES) <= set(access.PAGES)
-    assert all(0 < limit < 16 << 20 for limit in access.TAKES_FILES.values())
+    assert all(0 < limit < 64 << 20 for limit in access.TAKES_FILES.values())
 
 
 def test_unreadable_form_is_answered_in_words(client_of, manager):

@@ -99,7 +99,7 @@ def take_return(
 @action
 def _wait_to_be_read(measurement: Measurement, *, name: str, keep: bool, by) -> None:
     current = Measurement.objects.select_for_update(no_key=True).get(pk=measurement.pk)
-    if current.is_undone or current.state not in (MeasurementState.BEGUN, MeasurementState.FAILED):
+    if not current.takes_return:
         raise NotTaken(
             "It was undone." if current.is_undone else "A return of it was uploaded meanwhile."
         )

@@ -83,6 +83,11 @@ def measured_through(stages: Iterable[Stage]) -> tuple[list[Stage], list[Stage]]
     return printed[:first], printed[first:]
 
 
+def stops(feed: Feed) -> list[Stage]:
+    """The units, but for the last, after which the signal can be had: they are patched at a bay."""
+    return [stage for stage in feed.stages[:-1] if stage.facts.patch_out]
+
+
 def plan_of(rate_hz: int, ceiling_dbfs: float, release_s: float = USUAL_RELEASE_S) -> Plan:
     return Plan(rate_hz, round(ceiling_dbfs, 2), round(release_s, 3))
 

@@ -1,9 +1,12 @@
+from datetime import timedelta
 from functools import cached_property
 
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
+from django.utils import timezone
 
+from gear.audio.level_text import level_text
 from gear.audio.proving.in_dbu import in_dbu
 from gear.audio.proving.plan import Plan
 from gear.audio.proving.result import Result
@@ -32,19 +35,24 @@ class MeasurementState(models.TextChoices):
     FAILED = "failed", "Not measured"
 
 
+#: For so long the cautions that somebody confirmed are taken to hold. Ours, no source: what is plugged and
+#: switched in a control room is another thing after that.
+CAUTIONS_HOLD = timedelta(hours=1)
 #: What is said as it goes on, or at length: the history keeps what it is of, and what became of it.
 UNRECORDED = ["progress", "plan", "tones", "result", "settings_digest", "recording"]
 
 
 class MeasurementQuerySet(models.QuerySet):
     def visible_to(self, user):
-        """Those of chains and rebuilds of the projects that the user sees; of units and cables the house."""
+        """Those of chains and rebuilds of the projects that the user sees; of units and cables the house, and
+        whoever measured a cable."""
         if user.has_perm("studio_sessions.view_all_projects"):
             return self
         projects = Project.objects.visible_to(user)
         return self.filter(
             models.Q(revision__chain__setup__session__project__in=projects)
             | models.Q(rebuild__song__project__in=projects)
+            | models.Q(is_cable=True, cautions_by=user)
         )
 
     def with_names(self):
@@ -66,6 +74,11 @@ class MeasurementQuerySet(models.QuerySet):
 
     def under_way(self):
         return self.filter(state__in=[MeasurementState.WAITING, MeasurementState.RUNNING])
+
+    def cables(self, rate_hz: int):
+        """Those that can be taken off what is measured at that rate, the newest first."""
+        of_rate = self.standing().filter(is_cable=True, plan__rate_hz=rate_hz)
+        return of_rate.select_related("measured_by")
 
     def full(self):
         return self.filter(depth=Depth.FULL)
@@ -189,6 +202,33 @@ class Measurement(models.Model):
         return reverse("proving:detail", args=[self.pk])
 
     @property
+    def of(self) -> str:
+        """What was measured. Load it `with_names`."""
+        if self.revision:
+            return str(self.revision)
+        if self.rebuild:
+            return f"{self.rebuild}, chain {self.chain_number}"
+        if self.unit:
+            return f"{self.unit}{f', channel {self.channel}' if self.channel else ''}"
+        return "a cable"
+
+    @property
+    def start_page(self) -> str:
+        """Where another one of the same is begun; empty where that is not known here."""
+        if self.revision:
+            address = reverse("proving:chain", args=[self.revision.chain_id])
+            return f"{address}?up_to={self.up_to}" if self.up_to else address
+        return reverse("proving:cables") if self.is_cable else ""
+
+    @property
+    def rate_in_words(self) -> str:
+        return f"{self.plan['rate_hz'] / 1000:g} kHz"
+
+    @property
+    def fed_in_words(self) -> str:
+        return level_text(float(self.fed_dbu))
+
+    @property
     def has_ended(self) -> bool:
         return self.state in (MeasurementState.DONE, MeasurementState.FAILED)
 
@@ -203,6 +243,26 @@ class Measurement(models.Model):
     @property
     def is_undone(self) -> bool:
         return self.undone_at is not None
+
+    @property
+    def takes_return(self) -> bool:
+        return not self.is_undone and self.state in (
+            MeasurementState.BEGUN,
+            MeasurementState.FAILED,
+        )
+
+    @property
+    def cautions_hold(self) -> bool:
+        return timezone.now() - self.cautions_at < CAUTIONS_HOLD
+
+    @property
+    def offers_file(self) -> bool:
+        return self.plan is not None and self.takes_return and self.cautions_hold
+
+    def may_be_worked_on_by(self, user) -> bool:
+        """A mix engineer measures what they rebuild, and reads the rest of their projects."""
+        is_theirs = self.rebuild_id is not None or self.is_cable
+        return is_theirs or user.has_perm("studio_sessions.view_all_projects")
 
     @cached_property
     def file_plan(self) -> Plan | ThreeTones:

@@ -1,0 +1,165 @@
+from collections.abc import Iterable
+from decimal import Decimal
+
+from django import forms
+from django.template.defaultfilters import filesizeformat
+
+from gear.audio.level_text import level_text
+from gear.editing.figures import FigureField
+from sessions.clients.models import SampleRate
+from sessions.recall.proving.actions import ceiling_dbfs
+from sessions.recall.proving.cautions import Caution
+from sessions.recall.proving.feeding import PAD_DB, Feed, usual_pad_db
+from sessions.recall.proving.models import Measurement
+from sessions.setups.levels.forms import LevelField
+
+#: A minute of sound as uncompressed as it is recorded: one channel of 32 bit at 192 kHz.
+LARGEST_RETURN = 63 << 20
+#: Below this the steps of the file and the noise of the converter are no longer far apart. Ours, no source.
+SOFTEST_DBFS = -50
+
+
+class CautionsForm(forms.Form):
+    """Each caution with a tick that is required: no file is offered before."""
+
+    def __init__(self, *args, cautions: Iterable[Caution], **kwargs):
+        super().__init__(*args, **kwargs)
+        self.cautions = list(cautions)
+        for caution in self.cautions:
+            self.fields[caution.key] = forms.BooleanField(
+                label=caution.text,
+                error_messages={"required": "See to this first, then tick it."},
+            )
+
+    def confirmed(self) -> list[tuple[Caution, forms.BoundField]]:
+        """What is ticked, with what the record says beside it."""
+        return [(caution, self[caution.key]) for caution in self.cautions]
+
+
+class CableField(forms.ModelChoiceField):
+    def label_from_instance(self, cable: Measurement) -> str:
+        return f"{cable.measured_at:%d %b %Y, %H:%M} by {cable.measured_by}"
+
+
+class FeedForm(CautionsForm):
+    """How the file is fed into a chain, and the cautions."""
+
+    pad_db = FigureField(
+        unit="dB",
+        label="Pad between the output and that input, dB",
+        min_value=PAD_DB[0],
+        max_value=PAD_DB[1],
+        max_digits=4,
+        decimal_places=1,
+        help_text="A passive one, balanced where the input is. 0: no pad.",
+    )
+    cable = CableField(
+        Measurement.objects.none(),
+        required=False,
+        label="Cable measured before",
+        empty_label="None: latency and gain of the converters stay in the figures",
+    )
+
+    def __init__(self, *args, feed: Feed, cables, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.feed = feed
+        self.fields["fed_dbu"] = LevelField(
+            full_scale_dbu=feed.full_scale_dbu,
+            label="Loudest level there",
+            help_text="The ceiling of the file: a sine of that level clips nowhere in the chain. In "
+            "dBu, dBFS, dBV or volts.",
+        )
+        self.fields["fed_dbu"].required = True
+        self.fields["cable"].queryset = cables
+        self.order_fields(["fed_dbu", "pad_db", "cable"])
+        if feed.loudest_dbu is not None:
+            loudest = feed.loudest_dbu
+            self.initial.setdefault("fed_dbu", Decimal(str(loudest)))
+            self.initial.setdefault("pad_db", usual_pad_db(loudest, feed.full_scale_dbu))
+
+    def clean(self):
+        facts = super().clean()
+        fed, pad = facts.get("fed_dbu"), facts.get("pad_db")
+        if fed is None or pad is None:
+            return facts
+        limit, full_scale = self.feed.limit, self.feed.full_scale_dbu
+        ceiling = ceiling_dbfs(fed_dbu=fed, pad_db=pad, full_scale_dbu=full_scale)
+        if limit and fed > limit.dbu:
+            self.add_error(
+                "fed_dbu",
+                f"By the logged gains {limit.what} clips at {level_text(limit.dbu)} here: enter less.",
+            )
+        elif ceiling > 0:
+            most = full_scale - float(pad)
+            self.add_error(
+                "pad_db",
+                f"Behind this pad the output gives no more than {level_text(most)}: use less of a pad, "
+                "or a lower level.",
+            )
+        elif ceiling < SOFTEST_DBFS:
+            self.add_error(
+                "pad_db",
+                f"The file would be at {ceiling:.0f} dBFS, too close to the converter’s noise: use more "
+                "of a pad.".replace("-", "−"),
+            )
+        return facts
+
+    @property
+    def fed(self) -> Decimal | None:
+        """As it was typed, where that is right, else as it is proposed."""
+        return getattr(self, "cleaned_data", {}).get("fed_dbu", self.initial.get("fed_dbu"))
+
+    @property
+    def pad(self) -> Decimal | None:
+        return getattr(self, "cleaned_data", {}).get("pad_db", self.initial.get("pad_db"))
+
+    def feed_fields(self) -> list[forms.BoundField]:
+        return [self["fed_dbu"], self["pad_db"], self["cable"]]
+
+
+class CableForm(CautionsForm):
+    """A cable in place of a chain: at which rate, and how the converters are aligned."""
+
+    rate_hz = forms.TypedChoiceField(label="Sample rate", coerce=int, choices=SampleRate)
+    full_scale_dbu = FigureField(
+        unit="dBu",
+        label="Level of 0 dBFS, dBu",
+        min_value=0,
+        max_value=30,
+        max_digits=4,
+        decimal_places=1,
+    )
+
+    field_order = ["rate_hz", "full_scale_dbu"]
+
+    def cable_fields(self) -> list[forms.BoundField]:
+        return [self["rate_hz"], self["full_scale_dbu"]]
+
+
+class ReturnForm(forms.Form):
+    """The recording that came back."""
+
+    recording = forms.FileField(
+        label="Recording of the return",
+        widget=forms.FileInput(attrs={"accept": ".wav,.w64,.aif,.aiff,.caf,.flac"}),
+        help_text="WAV, AIFF or FLAC at the file’s sample rate, the return as one channel, not "
+        f"normalised, up to {filesizeformat(LARGEST_RETURN)}.",
+        error_messages={
+            "required": "Choose the recording.",
+            "empty": "The recording is empty: export it again.",
+        },
+    )
+    keep = forms.BooleanField(
+        required=False,
+        label="Keep the recording, too",
+        help_text="Else it goes once it is read: its figures stay.",
+    )
+
+    def clean_recording(self):
+        recording = self.cleaned_data["recording"]
+        if recording.size > LARGEST_RETURN:
+            raise forms.ValidationError(
+                f"The recording is larger than {filesizeformat(LARGEST_RETURN)}: trim it to the return "
+                "of the test file, one channel, or export FLAC."
+            )
+        return recording

@@ -1,0 +1,84 @@
+"""A measurement as its page and the page of its chain show it."""
+
+from dataclasses import dataclass
+from typing import Self
+
+from django.urls import reverse
+
+from gear.audio.proving.result import Fault
+from gear.editing.form_pages import Crumbs, trail
+from gear.panels.plot import Plot
+from sessions.recall.proving.feeding import feed_of
+from sessions.recall.proving.models import Measurement
+from sessions.recall.proving.plots import curve_plot, response_plot
+from sessions.recall.proving.words import Words
+from sessions.setups.chains.views.setups import crumbs_of as crumbs_of_session
+from sessions.setups.models import Revision
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a full measurement found, in words, with its curves and what speaks against it."""
+
+    words: Words
+    response: Plot | None
+    curve: Plot | None
+    faults: tuple[Fault, ...]
+
+    @classmethod
+    def of(cls, measurement: Measurement) -> Self | None:
+        found = measurement.found_in_dbu
+        if found is None:
+            return None
+        return cls(
+            Words(found, less_cable=measurement.cable_id is not None),
+            response_plot(found),
+            curve_plot(found),
+            found.faults,
+        )
+
+
+@dataclass(frozen=True)
+class SoundOfChain:
+    """The measurements of a chain, those of the revision that is shown apart."""
+
+    revision: Revision
+    ours: list[Measurement]
+    others: list[Measurement]
+
+    @classmethod
+    def of(cls, revision: Revision) -> Self:
+        """One query."""
+        of_chain = Measurement.objects.filter(revision__chain=revision.chain_id)
+        found = list(of_chain.select_related("revision", "measured_by", "cautions_by"))
+        ours = [each for each in found if each.revision_id == revision.pk]
+        return cls(revision, ours, [each for each in found if each.revision_id != revision.pk])
+
+    @property
+    def lines(self) -> list[tuple[Measurement, Words | None, bool]]:
+        """Each with what it found, and whether a unit was set otherwise since."""
+        return [(each, _words(each), self._is_changed(each)) for each in self.ours]
+
+    def _is_changed(self, measurement: Measurement) -> bool:
+        if not measurement.settings_digest:
+            return False
+        feed = feed_of(self.revision, up_to=measurement.up_to)
+        return feed.digest != measurement.settings_digest
+
+
+def _words(measurement: Measurement) -> Words | None:
+    found = measurement.found_in_dbu
+    return found and Words(found, less_cable=measurement.cable_id is not None)
+
+
+def crumbs_of(measurement: Measurement) -> Crumbs:
+    """The pages above it, and itself. Load it `with_names`."""
+    here = (str(measurement), "")
+    if measurement.revision:
+        chain = measurement.revision.chain
+        return [*crumbs_of_session(chain.setup.session), *trail(chain), here]
+    if measurement.rebuild:
+        return [*trail(("Rebuilds", "rebuild:list"), measurement.rebuild), here]
+    if measurement.unit:
+        return [*trail(("Units", "equipment:list"), measurement.unit), here]
+    return [("Cables", reverse("proving:cables")), here]
