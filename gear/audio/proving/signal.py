@@ -51,7 +51,9 @@ def section_at(plan: Plan, section: Section, seconds: np.ndarray) -> np.ndarray:
 
 def blocks(plan: Plan) -> Iterator[np.ndarray]:
     """The whole file in blocks of a second, full scale is 1."""
-    ceiling, count = 10 ** (plan.ceiling_dbfs / 20), math.ceil(plan.length_s * plan.rate_hz)
+    ceiling = 10 ** (plan.ceiling_dbfs / 20)
+    # An even number, since a chunk of a WAV file has an even number of bytes.
+    count = 2 * math.ceil(plan.length_s * plan.rate_hz / 2 - 1e-6)
     step = round(_BLOCK_S * plan.rate_hz)
     for first in range(0, count, step):
         seconds = np.arange(first, min(first + step, count)) / plan.rate_hz

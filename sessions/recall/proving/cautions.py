@@ -71,7 +71,7 @@ def _phantom(revision: Revision, feed: Feed, beside: list[Revision]) -> Iterator
     entry = place_of(feed.entry)
     others = [each for each in beside if each.pk != revision.pk]
     for stage in _switches(entry, revision, others):
-        yield from _is_on(stage)
+        yield from _logged(stage, mates_of(revision, others))
         ruling = ruling_on_switch(stage, beside)
         ours = {each.unit for each in feed.before}
         needed = [f"{unit}" for unit in ruling.needed_by if unit not in ours]
@@ -80,10 +80,6 @@ def _phantom(revision: Revision, feed: Feed, beside: list[Revision]) -> Iterator
                 f"The same switch gives 48 V to {' and '.join(needed)}: mute those channels and tell "
                 "whoever is there before you switch it off."
             )
-        for mate in mates_of(revision, others):
-            for each in mate.stages.all():
-                if place_of(each).switches and place_of(each).banks & place_of(stage).banks:
-                    yield from _is_on(each)
 
 
 def _switches(entry: Place, revision: Revision, others: list[Revision]) -> Iterator[Stage]:
@@ -97,15 +93,27 @@ def _switches(entry: Place, revision: Revision, others: list[Revision]) -> Itera
                 yield stage
 
 
-def _is_on(stage: Stage) -> Iterator[str]:
-    for switch in stage.controls_for(Meaning.PHANTOM):
-        if (stage.setting(switch) or 0) > 0:
-            yield (
-                f"Logged as on at {stage.unit}{_channel(stage)} (“{stage.revision.chain}”): mute it, "
-                "switch it off, and wait until it has died away."
-            )
-        elif stage.setting(switch) is None:
-            yield f"Whether it is on at {stage.unit}{_channel(stage)} is not logged: look there."
+def _logged(stage: Stage, mates: list[Revision]) -> Iterator[str]:
+    """As the chain has the switch, else as another has it whose input the same one serves."""
+    banks = place_of(stage).banks
+    alike = [
+        stage,
+        *(each for mate in mates for each in mate.stages.all() if place_of(each).switches),
+    ]
+    values = [
+        (each, each.setting(switch))
+        for each in alike
+        if place_of(each).banks & banks
+        for switch in each.controls_for(Meaning.PHANTOM)
+    ]
+    on = next((each for each, value in values if value), None)
+    if on:
+        yield (
+            f"Logged as on at {on.unit}{_channel(on)} (“{on.revision.chain}”): mute it, switch it off, "
+            "and wait until it has died away."
+        )
+    elif values and all(value is None for _, value in values):
+        yield f"Whether it is on at {stage.unit}{_channel(stage)} is not logged: look there."
 
 
 def _channel(stage: Stage) -> str:

@@ -46,18 +46,19 @@ class FeedForm(CautionsForm):
 
     pad_db = FigureField(
         unit="dB",
-        label="Pad between the output and that input, dB",
+        label="Pad, dB",
         min_value=PAD_DB[0],
         max_value=PAD_DB[1],
         max_digits=4,
         decimal_places=1,
-        help_text="A passive one, balanced where the input is. 0: no pad.",
+        help_text="Passive, between the output and that input. 0: none.",
     )
     cable = CableField(
         Measurement.objects.none(),
         required=False,
-        label="Cable measured before",
-        empty_label="None: latency and gain of the converters stay in the figures",
+        label="Cable measured",
+        empty_label="None",
+        help_text="What it shows of the converters is taken off.",
     )
 
     def __init__(self, *args, feed: Feed, cables, **kwargs):
@@ -65,9 +66,8 @@ class FeedForm(CautionsForm):
         self.feed = feed
         self.fields["fed_dbu"] = LevelField(
             full_scale_dbu=feed.full_scale_dbu,
-            label="Loudest level there",
-            help_text="The ceiling of the file: a sine of that level clips nowhere in the chain. In "
-            "dBu, dBFS, dBV or volts.",
+            label="Loudest where it is fed in",
+            help_text="Of the file: a sine that loud clips nowhere.",
         )
         self.fields["fed_dbu"].required = True
         self.fields["cable"].queryset = cables
