@@ -24,12 +24,15 @@ def main(memory_bytes: str, cpu_seconds: str, path: str) -> None:
 def _answer(path: str, plan: dict) -> dict:
     try:
         plan = layout_of(plan)
+    except ValueError as problem:
+        return {"refusal": str(problem)}
+    try:
         samples, rate_hz = read_recording(path, plan)
         _say(0)
         if isinstance(plan, ThreeTones):
             return {"tones": [tone.as_json() for tone in find_tones(plan, samples, rate_hz).tones]}
         return {"result": analyse(plan, samples, rate_hz, said=_say).as_json()}
-    except (NotMeasured, ValueError) as problem:
+    except NotMeasured as problem:
         return {"refusal": str(problem)}
 
 

@@ -8,12 +8,14 @@ from gear.audio.proving.plan import Plan
 from gear.audio.proving.result import NotMeasured
 from gear.audio.proving.three_tones.layout import ThreeTones
 from gear.audio.proving.three_tones.locating import Located
+from sessions.deliverables.measuring.samples import Samples
 
 #: What loses nothing. A playlist that calls itself sound could name other files.
 OPENING = {"format_whitelist": "wav,w64,aiff,caf,flac", "protocol_whitelist": "file"}
 #: What is recorded before and after the file, at most.
 LONGEST_AROUND_S = 120
 MOST_CHANNELS = 8
+_AT_ONCE = 1 << 16
 
 
 def read_recording(path: str, plan: Plan | ThreeTones) -> tuple[np.ndarray, int]:
@@ -24,7 +26,7 @@ def read_recording(path: str, plan: Plan | ThreeTones) -> tuple[np.ndarray, int]
             channels, rate = _decoded(container, longest_s=plan.length_s + LONGEST_AROUND_S)
     except (av.FFmpegError, UnicodeError, OverflowError):
         raise _no_sound() from None
-    if len(channels) == 1:
+    if len(channels) == 1 or rate != plan.rate_hz:  # at another rate it is refused anyway
         return channels[0], rate
     return max(channels, key=lambda each: _likeness(each, rate, plan)), rate
 
@@ -40,20 +42,19 @@ def _decoded(container, *, longest_s: float) -> tuple[np.ndarray, int]:
             f"Export the return as WAV of one channel; up to {MOST_CHANNELS} channels can be read.",
         )
     rate, count, parts = context.sample_rate, 0, []
-    whole = av.AudioResampler(format="fltp", layout=context.layout, rate=rate)
+    gathered = Samples(context.channels, _AT_ONCE)
     for frame in container.decode(stream):
-        for part in whole.resample(frame):
-            parts.append(part.to_ndarray())
-            count += part.samples
-            if count > longest_s * rate:
-                raise NotMeasured(
-                    "too long",
-                    f"The recording lasts longer than {longest_s:.0f} s: trim it to the return of the "
-                    "test file.",
-                )
-    if not parts:
+        parts += [part.copy() for part in gathered.add(frame)]
+        count += frame.samples
+        if count > longest_s * rate:
+            raise NotMeasured(
+                "too long",
+                f"The recording lasts longer than {longest_s:.0f} s: trim it to the return of the test "
+                "file.",
+            )
+    if not count:
         raise _no_sound()
-    return np.concatenate(parts, axis=1), rate
+    return np.concatenate([*parts, gathered.rest()], axis=1), rate
 
 
 def _likeness(samples: np.ndarray, rate: int, plan: Plan | ThreeTones) -> float:
