@@ -1,23 +1,38 @@
 """The whole of a measurement: what a return of the test file says about the chain that it came through."""
 
-import math
 from collections.abc import Callable
 
 import numpy as np
 
-from gear.audio.proving.aligning import align
+from gear.audio.proving.aligning import Alignment, align
+from gear.audio.proving.breaks import find_breaks
 from gear.audio.proving.bursts import timings
 from gear.audio.proving.curve import compression, static_curve
+from gear.audio.proving.damage import check_clipping, gain_faults
 from gear.audio.proving.plan import Plan
 from gear.audio.proving.polarity import delay_and_polarity
+from gear.audio.proving.recognising import (
+    check_bursts,
+    check_clear,
+    check_level,
+    noise_faults,
+    usable,
+    why_not_found,
+)
 from gear.audio.proving.response import CENTRE, Reader, Swept
-from gear.audio.proving.result import NotMeasured, Result
+from gear.audio.proving.result import HERTZ, Result
 from gear.audio.proving.silence import noise
 from gear.audio.proving.steady import tone
 
 #: Sweeps that differ by no more than this agree: the chain does the same at both levels.
 AGREE_DB = 0.1
-_SETTLED_S = 0.1  # what is left out at both ends of a tone, and of the silence
+#: Of two that agree the higher is read, which noise disturbs less, unless they differ by more than this.
+SAME_DB = 0.02
+#: How many standard deviations of noise are allowed for, at 241 frequencies.
+SURE = 4.0
+#: A gain that noise lets be off by more than this isn't told.
+LEAST_EXACT_DB = 0.1
+_TONIC = HERTZ.index(1000.0)
 
 
 def analyse(
@@ -32,49 +47,53 @@ def analyse(
 
     Raises NotMeasured for what is no return of the file, or a damaged one.
     """
-    samples = _sound(samples)
-    if rate_hz != plan.rate_hz:
-        raise NotMeasured(
-            "other rate",
-            f"The recording is at {rate_hz} Hz, the test file at {plan.rate_hz} Hz: record it at the file’s rate.",
-        )
+    samples = usable(plan, samples, rate_hz)
+    check_clipping(samples, rate_hz)
     alignment = align(plan, samples, rate_hz)
+    if alignment is None:
+        raise why_not_found(plan, samples, rate_hz)
+    check_level(plan, alignment, samples)
     said(0.1)
     reader, swept = Reader(plan, alignment), []
     for sweep in plan.of("sweep"):
         swept.append(reader.read(samples, sweep))
         said(0.1 + 0.1 * len(swept))
     chosen = highest_that_agrees(swept)
-    late, polarity = delay_and_polarity((chosen or swept[0]).impulse, alignment.rate_hz)
-    alignment = alignment.later_by((chosen or swept[0]).centre + late - CENTRE)
+    read = chosen or swept[0]
+    response = _told(read)
+    noise_dbfs, noise_a_dbfs, hum = noise(
+        alignment.settled(samples, plan.of("silence")[0]), alignment.rate_hz
+    )
+    last = plan.of("tone")[-1]
+    tone_dbfs = _late_level(alignment, samples, last)
+    check_clear(response.count(None) / len(HERTZ), tone_dbfs - noise_dbfs)
+    faults = gain_faults(plan, alignment, samples)
+    faults += find_breaks(plan, alignment, samples, swept)
+    late, polarity = delay_and_polarity(read.impulse, alignment.rate_hz)
+    alignment = alignment.later_by(read.centre + late - CENTRE)
     rate = alignment.rate_hz
+    check_bursts(plan, alignment, samples)
+    said(0.6)
 
     curve, harmonics = static_curve(plan, alignment.cut(samples, plan.of("staircase")[0]), rate)
-    said(0.6)
     found, why_not = compression(curve)
     bursts = [timings(plan, each, alignment.cut(samples, each), rate) for each in plan.of("bursts")]
     said(0.9)
-    silence = _inner(alignment.cut(samples, plan.of("silence")[0]), rate)
-    noise_dbfs, noise_a_dbfs, hum = noise(silence, rate)
-    tones = [
-        tone(_inner(alignment.cut(samples, each), rate), rate, each.hertz)
-        for each in plan.of("tone")
-    ]
-    sent = plan.ceiling_dbfs + plan.of("tone")[0].level_db
-    cannot = {} if found else {"compression": why_not}
-    if chosen is None:
-        cannot["response_db"] = "The response depends on level: even the two lowest sweeps differ."
-    if polarity is None:
-        cannot["polarity"] = "The chain turns the phase so that neither way up fits."
+    cannot = {
+        "compression": why_not,
+        "polarity": polarity is None
+        and "Phase turns so much in the chain that neither way up fits.",
+        "response_db": _why_no_response(chosen, response),
+    }
     said(1.0)
     return Result(
         rate_hz=rate_hz,
         clock_ppm=alignment.clock_ppm,
         latency_samples=alignment.first,
         polarity=polarity,
-        gain_db=float(np.mean([each.dbfs for each in tones])) - sent,
-        signal_to_noise_db=tones[0].dbfs - noise_dbfs,
-        response_db=tuple(float(gain) for gain in (chosen or swept[0]).gain_db),
+        gain_db=_gain_at_rest(tone_dbfs - plan.ceiling_dbfs - last.level_db, read),
+        signal_to_noise_db=tone_dbfs - noise_dbfs,
+        response_db=response,
         response_level_db=chosen and chosen.level_db,
         harmonics=harmonics,
         curve=curve,
@@ -83,35 +102,49 @@ def analyse(
         noise_dbfs=noise_dbfs,
         noise_a_dbfs=noise_a_dbfs,
         hum=hum,
-        cannot_tell=cannot,
+        faults=faults + noise_faults(tone_dbfs - noise_dbfs),
+        cannot_tell={name: why for name, why in cannot.items() if why},
     )
 
 
 def highest_that_agrees(swept: list[Swept]) -> Swept | None:
-    """Of sweeps, the lowest first: the highest that the chain treats as it treats the one below it."""
+    """Of sweeps, the lowest first: the highest that the chain treats as it treats the one below it. Where it
+    begins to treat it otherwise, the one below it."""
     for low, high in reversed(list(zip(swept[:-1], swept[1:], strict=True))):
-        doubt = np.hypot(low.uncertain_db, high.uncertain_db)
-        if (np.abs(high.gain_db - low.gain_db) < AGREE_DB + 4 * doubt).all():
-            return high
+        doubt = SURE * np.hypot(low.uncertain_db, high.uncertain_db)
+        apart = np.abs(high.gain_db - low.gain_db)
+        if (apart < AGREE_DB + doubt).all():
+            return high if (apart < SAME_DB + doubt).all() else low
     return None
 
 
-def _sound(samples: np.ndarray) -> np.ndarray:
-    samples = np.asarray(samples)
-    if samples.ndim != 1 or not samples.size or samples.dtype.kind != "f":
-        raise NotMeasured("not sound", "The recording holds no sound that can be read.")
-    samples = samples.astype(np.float32, copy=False)
-    if not np.isfinite(samples).all():
-        raise NotMeasured(
-            "not sound", "The recording holds values that are no sound: export it again."
-        )
-    if not samples.any():
-        raise NotMeasured(
-            "silent", "The recording is silent: look whether the right input was recorded."
-        )
-    return samples
+def _gain_at_rest(tone_gain_db: float, read: Swept) -> float:
+    """At 1 kHz: the tone's, which is the most exact, where it is what the sweep says, too."""
+    swept, doubt = float(read.gain_db[_TONIC]), float(read.uncertain_db[_TONIC])
+    return tone_gain_db if abs(tone_gain_db - swept) < SAME_DB + SURE * doubt else swept
 
 
-def _inner(samples: np.ndarray, rate: float) -> np.ndarray:
-    edge = math.ceil(_SETTLED_S * rate)
-    return samples[edge:-edge]
+def _late_level(alignment: Alignment, samples: np.ndarray, section) -> float:
+    """Of the second half of a tone, in dBFS: what a release leaves of a reduction is least there."""
+    heard = alignment.settled(samples, section)
+    return tone(heard[len(heard) // 2 :], alignment.rate_hz, section.hertz).dbfs
+
+
+def _told(swept: Swept) -> tuple[float | None, ...]:
+    clear = SURE * swept.uncertain_db < LEAST_EXACT_DB
+    return tuple(
+        float(gain) if is_clear else None
+        for gain, is_clear in zip(swept.gain_db, clear, strict=True)
+    )
+
+
+def _why_no_response(chosen: Swept | None, response: tuple[float | None, ...]) -> str | None:
+    if chosen is None:
+        return (
+            "The response depends on level: even the two quietest sweeps come back differently. "
+            "It stands as the quietest has it."
+        )
+    hidden = [hertz for hertz, gain in zip(HERTZ, response, strict=True) if gain is None]
+    if hidden:
+        return f"At {len(hidden)} of {len(HERTZ)} frequencies noise hides the response."
+    return None

@@ -6,7 +6,7 @@ transform of the logarithm of the gain) is taken off first; what is left is a de
 
 import numpy as np
 
-from gear.audio.proving.aligning import peak_between
+from gear.audio.proving.marks import peak_between
 
 _FINER = 16
 #: Where the phase is read: where every chain passes sound.

@@ -15,8 +15,10 @@ from gear.audio.proving.plan import TAIL_S, Plan, Section
 from gear.audio.proving.result import HERTZ
 from gear.audio.proving.signal import section_at
 
-#: Periods of a frequency that are read before and after the centre; the outer half of each fades out.
-BEFORE, AFTER = 12.0, 30.0
+#: Periods of a frequency that are read before and after the centre, and from which share on they fade out:
+#: what comes late rings, what comes early is little.
+BEFORE, AFTER = 30.0, 30.0
+_FULL = 0.25, 0.5
 #: At most so much, since the second harmonic stands 0.6 s before, and nothing rings for longer.
 MOST_S = 0.5, 1.5
 #: The response is read in two parts, the low one at a low rate.
@@ -28,18 +30,33 @@ _LEAD_S = 0.05
 CENTRE = 1 << 12
 #: Where after the centre nothing of the sweep is left but noise.
 _QUIET_S = 2.0, 2.4, 2.8, 3.2, 3.6
+#: From where before the centre harmonics stand, up to the eleventh; until when after it something may ring.
+_HARMONICS_S, _RINGING_S = 2.2, 1.5
 
 
 @dataclass(frozen=True)
 class Swept:
-    """What one sweep tells: the gain in dB at HERTZ, by how many dB noise lets it be off (standard deviation),
-    and the impulse response about its centre, which stands `centre` samples after the alignment's place."""
+    """What one sweep tells. response: at HERTZ, its phase against the centre of the impulse response, which
+    stands `centre` samples after the place that the alignment says; noise: what of it noise is (RMS); impulse:
+    the response in time from CENTRE samples before the centre; strange: what came back that no chain makes of
+    the sweep, from the sweep's start, against the sweep's peak."""
 
     level_db: float
-    gain_db: np.ndarray
-    uncertain_db: np.ndarray
+    response: np.ndarray
+    noise: np.ndarray
     impulse: np.ndarray
     centre: float
+    strange: np.ndarray
+
+    @property
+    def gain_db(self) -> np.ndarray:
+        return 20 * np.log10(np.maximum(np.abs(self.response), 1e-9))
+
+    @property
+    def uncertain_db(self) -> np.ndarray:
+        """By how much noise lets each gain be off: the standard deviation."""
+        share = np.minimum(self.noise / np.maximum(np.abs(self.response), 1e-9), 1)
+        return 20 / math.log(10) / math.sqrt(2) * share
 
 
 class Reader:
@@ -51,59 +68,53 @@ class Reader:
         rate = alignment.rate_hz
         self._length = math.floor((_LEAD_S + sweep.length_s + TAIL_S) * rate)
         self._size = _quick(self._length)
-        self._inverse = self._inverse_of(sweep)
-        edge = self._band()
+        self._sent, edge = self._spectrum_of(sweep), self._band()
+        with np.errstate(divide="ignore", invalid="ignore"):
+            self._inverse = np.where(edge > 0, edge / self._sent, 0).astype(np.complex64)
         self._high = _Windows([f for f in HERTZ if f >= _SPLIT_HZ], rate, self._size, edge)
         few = 2 * round(_LOW_HZ * self._size / rate)
-        low_edge = edge[: few // 2 + 1] * _fall(np.arange(few // 2 + 1) / (few // 2), 0.67, 0.98)
-        self._low = _Windows(
-            [f for f in HERTZ if f < _SPLIT_HZ], rate * few / self._size, few, low_edge
-        )
-        self._low_edge = low_edge
+        self._low_edge = edge[: few // 2 + 1] * _fall(np.linspace(0, 1, few // 2 + 1), 0.67, 0.98)
+        below = [f for f in HERTZ if f < _SPLIT_HZ]
+        self._low = _Windows(below, rate * few / self._size, few, self._low_edge)
 
     def read(self, samples: np.ndarray, sweep: Section) -> Swept:
-        """Raises IndexError where the return ends before the sweep does."""
         rate = self._alignment.rate_hz
         start = self._alignment.sample_at(sweep.start_s)
         begin = math.floor(start - _LEAD_S * rate)
-        heard = samples[begin : begin + self._length]
-        if begin < 0 or len(heard) < self._length:
-            raise IndexError("the sweep isn’t there as a whole")
-        spectrum = np.fft.rfft(heard, self._size) * self._inverse
+        heard = samples[max(begin, 0) : begin + self._length]
+        spectrum = np.fft.rfft(heard - heard.mean(), self._size)
+        spectrum *= self._inverse
         spectrum *= 10 ** (-(sweep.level_db + self._plan.ceiling_dbfs) / 20)
         impulse = np.fft.irfft(spectrum, self._size)
-        expected = start - begin
+        expected = start - max(begin, 0)
         centre = _centre(impulse, round(expected), round(_LEAD_S * rate))
-        count = self._low.size
-        low = np.fft.irfft(spectrum[: count // 2 + 1] * self._low_edge[: count // 2 + 1], count)
-        low_centre = round(centre * count / self._size)
-        gains, noises = [], []
-        for windows, response, at in ((self._low, low, low_centre), (self._high, impulse, centre)):
-            gains.append(np.abs(windows.read(response, at)))
-            quiet = [at + round(second * windows.rate) for second in _QUIET_S]
-            noises.append(
-                np.sqrt(
-                    np.mean([np.abs(windows.read(response, far)) ** 2 for far in quiet], axis=0)
-                )
-            )
-        gain, noise = np.maximum(np.concatenate(gains), 1e-9), np.concatenate(noises)
+        few = self._low.size
+        low = np.fft.irfft(spectrum[: few // 2 + 1] * self._low_edge, few)
+        parts = ((self._low, low, round(centre * few / self._size)), (self._high, impulse, centre))
         around = np.arange(-CENTRE, 2 * CENTRE) + centre
         return Swept(
             sweep.level_db,
-            20 * np.log10(gain),
-            20 / math.log(10) * np.minimum(noise / gain, 1) / math.sqrt(2),
+            np.concatenate([windows.read(part, at) for windows, part, at in parts]),
+            np.concatenate([windows.noise(part, at) for windows, part, at in parts]),
             impulse[around % self._size],
             centre - expected,
+            self._strange(impulse, centre, round(expected)),
         )
 
-    def _inverse_of(self, sweep: Section) -> np.ndarray:
-        """One over the sweep's spectrum where it has one, at 0 dB below full scale."""
+    def _strange(self, impulse: np.ndarray, centre: int, expected: int) -> np.ndarray:
+        """What neither the response nor its harmonics are, in time again."""
+        left, rate = impulse.copy(), self._alignment.rate_hz
+        away = np.arange(-math.floor(_HARMONICS_S * rate), math.floor(_RINGING_S * rate)) + centre
+        left[away % self._size] = 0
+        spectrum = np.fft.rfft(left)
+        spectrum *= self._sent
+        return np.fft.irfft(spectrum, self._size)[expected : self._length]
+
+    def _spectrum_of(self, sweep: Section) -> np.ndarray:
+        """As it is sent at full scale."""
         seconds = np.arange(self._size) / self._alignment.rate_hz
         sent = section_at(self._plan, sweep, seconds) * 10 ** (-sweep.level_db / 20)
-        spectrum = np.fft.rfft(sent.astype(np.float32))
-        band = self._band()
-        with np.errstate(divide="ignore", invalid="ignore"):
-            return np.where(band > 0, band / spectrum, 0).astype(np.complex64)
+        return np.fft.rfft(sent.astype(np.float32))
 
     def _band(self) -> np.ndarray:
         hertz = np.fft.rfftfreq(self._size, 1 / self._alignment.rate_hz)
@@ -122,17 +133,18 @@ class _Windows:
         seconds = self._places / rate
         self._rows = np.empty((len(hertz), seconds.size), np.complex64)
         for row, each in zip(self._rows, hertz, strict=True):
-            span = np.where(
-                seconds < 0,
-                -seconds / min(BEFORE / each, MOST_S[0]),
-                seconds / min(AFTER / each, MOST_S[1]),
-            )
-            row[:] = _fall(span, 0.5, 1.0) * np.exp(-2j * np.pi * each * seconds)
+            early = _fall(-seconds / min(BEFORE / each, MOST_S[0]), _FULL[0], 1.0)
+            late = _fall(seconds / min(AFTER / each, MOST_S[1]), _FULL[1], 1.0)
+            row[:] = early * late * np.exp(-2j * np.pi * each * seconds)
         flat = np.fft.irfft(band, size)
         self._flat = self._rows @ flat[self._places % size].astype(np.float32)
 
     def read(self, impulse: np.ndarray, centre: int) -> np.ndarray:
         return (self._rows @ impulse[(self._places + centre) % self.size]) / self._flat
+
+    def noise(self, impulse: np.ndarray, centre: int) -> np.ndarray:
+        quiet = [centre + round(second * self.rate) for second in _QUIET_S]
+        return np.sqrt(np.mean([np.abs(self.read(impulse, at)) ** 2 for at in quiet], axis=0))
 
 
 def _centre(impulse: np.ndarray, expected: int, within: int) -> int:

@@ -102,7 +102,7 @@ class Result:
 class NotMeasured(ValueError):
     """The recording can't be read as a return of this test file. key says which of the known mistakes
     it is ("other file", "other channel", "other rate", "too short", "silent", "dropout", "clipped",
-    "gain changed", "not sound"); the text is a sentence for the user that says what to do."""
+    "gain changed", "disturbed", "noisy", "not sound"); the text is a sentence for the user that says what to do."""
 
     def __init__(self, key: str, sentence: str):
         super().__init__(sentence)

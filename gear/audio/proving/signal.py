@@ -38,8 +38,12 @@ def sweep_constant_s() -> float:
 
 def sweep_length_s() -> float:
     """From the first frequency to the last: a little off SWEEP_S, since L is rounded."""
-    first, last = SWEEP_HZ
-    return sweep_constant_s() * math.log(last / first)
+    return sweep_reaches_s(SWEEP_HZ[1])
+
+
+def sweep_reaches_s(hertz: float) -> float:
+    """When a sweep is at a frequency."""
+    return sweep_constant_s() * math.log(hertz / SWEEP_HZ[0])
 
 
 def section_at(plan: Plan, section: Section, seconds: np.ndarray) -> np.ndarray:
