@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from gear.audio.level_text import level_text
 from gear.audio.proving.result import HERTZ, Harmonics, Result
@@ -157,11 +158,18 @@ def relative_response(found: Result) -> list[tuple[float, float]]:
 
 def _edges(shape: list[tuple[float, float]]) -> tuple[float | None, float | None]:
     """The nearest to 1 kHz at which it has fallen by 3 dB, below and above; None where it has not."""
-    low = next(
-        (hertz for hertz, gain in reversed(shape) if hertz < 1000 and gain <= -EDGE_DB), None
+    return (
+        _edge([each for each in reversed(shape) if each[0] <= 1000]),
+        _edge([each for each in shape if each[0] >= 1000]),
     )
-    high = next((hertz for hertz, gain in shape if hertz > 1000 and gain <= -EDGE_DB), None)
-    return low, high
+
+
+def _edge(outwards: list[tuple[float, float]]) -> float | None:
+    """Between the two points that it lies between."""
+    for (near, before), (far, gain) in pairwise(outwards):
+        if gain <= -EDGE_DB < before:
+            return near * (far / near) ** ((before + EDGE_DB) / (before - gain))
+    return None
 
 
 def _loudest(harmonics: tuple[Harmonics, ...]) -> Harmonics | None:
