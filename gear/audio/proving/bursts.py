@@ -16,9 +16,11 @@ from gear.audio.proving.plan import BURST_S, REST_DB, Plan, Section
 from gear.audio.proving.result import Timing
 
 #: Of a way shorter than this, times can't be told.
-LEAST_WAY_DB = 2.0
+LEAST_WAY_DB = 2.5
 #: 1 - 1/e.
 SHARE = 1 - math.exp(-1)
+#: A faster attack is over before a sine has shown it, and a detector of peaks has hardly met one.
+_FASTEST_PERIODS = 1.8
 #: Steps of the curve that the attack is read from.
 _STEPS_A_PERIOD = 8
 #: What is read after a burst is smoothed over so many periods or more, in which filters ring out.
@@ -34,7 +36,7 @@ _TAILS = (0.35, 0.5, 0.7, 1.0)
 
 def timings(plan: Plan, section: Section, samples: np.ndarray, rate_hz: float) -> Timing:
     """The times at the section's frequency, each None where it can't be told: under LEAST_WAY_DB of
-    reduction, an attack faster than half a period of the sine, a release that isn't over by the next burst.
+    reduction, an attack faster than two periods of the sine or so, a release that isn't over by the next burst.
 
     samples: those of the bursts, one channel that begins at its start (a few ms off do no harm), full
     scale 1.
@@ -56,21 +58,25 @@ class _Sine:
         self.samples, self.rate_hz, self.period_s = samples, rate_hz, 1 / hertz
         angle = 2 * np.pi * hertz / rate_hz * np.arange(samples.size)
         cosine, sine = np.cos(angle), np.sin(angle)
-        self._sums = [
-            np.concatenate([[0.0], np.cumsum(each)])
-            for each in (samples * cosine, samples * sine, cosine**2, sine**2, cosine * sine)
-        ]
+        pairs = [(samples, cosine), (samples, sine), (cosine, cosine), (sine, sine), (cosine, sine)]
+        self._sums = np.zeros((len(pairs), samples.size + 1))
+        for sums, (one, other) in zip(self._sums, pairs, strict=True):
+            np.cumsum(one * other, out=sums[1:])
 
     def decibels(self, middles: np.ndarray, length: float) -> np.ndarray:
         """In dBFS around these times in s, over length s."""
-        ends = (np.stack([middles - length / 2, middles + length / 2])) * self.rate_hz + 0.5
-        places = np.arange(self.samples.size + 1)
-        c, s, cc, ss, cs = (
-            np.diff(np.interp(ends, places, each), axis=0)[0] for each in self._sums
-        )
+        c, s, cc, ss, cs = self._up_to(middles + length / 2) - self._up_to(middles - length / 2)
         apart = cc * ss - cs**2
         real, imaginary = (c * ss - s * cs) / apart, (s * cc - c * cs) / apart
         return 20 * np.log10(np.maximum(np.hypot(real, imaginary), 1e-12))
+
+    def _up_to(self, seconds: np.ndarray) -> np.ndarray:
+        """The sums to a time, a part of a sample counting in proportion. A sample lasts from half of
+        its length before its time to half after."""
+        place = (seconds * self.rate_hz + 0.5).clip(0, self.samples.size - 1e-6)
+        whole = place.astype(int)
+        before = self._sums[:, whole]
+        return before + (place - whole) * (self._sums[:, whole + 1] - before)
 
 
 def _onsets(plan: Plan, sine: _Sine, section: Section) -> np.ndarray | None:
@@ -81,7 +87,7 @@ def _onsets(plan: Plan, sine: _Sine, section: Section) -> np.ndarray | None:
     rest = np.percentile(loud[slice(*first)], 99)
     burst = np.percentile(loud[first[1] : round((2 * BURST_S) * sine.rate_hz)], 95)
     above = np.flatnonzero(loud[first[1] :] > math.sqrt(rest * burst))
-    if not above.size or burst < 4 * rest:
+    if not above.size or burst < 2 * rest:
         return None
     start = (first[1] + above[0]) / sine.rate_hz
     starts = start + np.arange(plan.burst_count) * (BURST_S + plan.pause_s)
@@ -94,7 +100,9 @@ def _attack_ms(sine: _Sine, onsets: np.ndarray, rise: float) -> float | None:
     since = np.arange(half / 2, BURST_S - _MARGIN_S, sine.period_s / _STEPS_A_PERIOD)
     gain = _mean(sine, onsets, since, half) - rise
     before = _mean(sine, onsets, np.array([-0.6 * _HELD_S]), _HELD_S)[0]
-    return _way_ms(since, gain, before)
+    found = _way_ms(since, gain, before)
+    too_fast = 1000 * _FASTEST_PERIODS * sine.period_s
+    return None if found is None or found < too_fast else found
 
 
 def _release_ms(plan: Plan, sine: _Sine, onsets: np.ndarray, rise: float) -> float | None:
@@ -113,12 +121,12 @@ def _release_ms(plan: Plan, sine: _Sine, onsets: np.ndarray, rise: float) -> flo
 
 def _mean(sine: _Sine, onsets: np.ndarray, since: np.ndarray, length: float) -> np.ndarray:
     """Of all bursts, in dB."""
-    return np.mean([sine.decibels(onset + since, length) for onset in onsets], axis=0)
+    return sine.decibels(np.add.outer(onsets, since), length).mean(axis=0)
 
 
 def _way_ms(since: np.ndarray, gain: np.ndarray, start: float) -> float | None:
-    """When the gain has gone its share of the way from its start to where it would come to rest, for the
-    first time."""
+    """When the gain has gone its share of the way from its start to where it would come to rest, and
+    stays beyond it: what filters do at a jump is over by then."""
     late = since > since[-1] / 2
     end, found = gain[late].mean(), None
     for _ in range(4):
@@ -143,10 +151,10 @@ def _crossed(since: np.ndarray, gain: np.ndarray, start: float, end: float) -> f
     if abs(way) < LEAST_WAY_DB:
         return None
     share = (gain - start) / way
-    beyond = np.flatnonzero(share >= SHARE)
-    if not beyond.size or beyond[0] == 0:
+    short = np.flatnonzero(share < SHARE)
+    if not short.size or short[-1] == share.size - 1:
         return None
-    after = beyond[0]
+    after = short[-1] + 1
     left, right = share[after - 1], share[after]
     return float(
         since[after - 1] + (SHARE - left) / (right - left) * (since[after] - since[after - 1])

@@ -9,7 +9,7 @@ from gear.audio.proving.steady import tone
 Curve = tuple[tuple[float, float], ...]
 
 #: The part of each stair that is read: after the compressor has settled, before the next.
-READ_S = (0.2, 0.49)
+READ_S = (0.25, 0.49)
 #: Less than this isn't taken for compression.
 LEAST_REDUCTION_DB = 0.3
 LEAST_ABOVE_KNEE_DB = 3.0
@@ -49,20 +49,20 @@ def compression(curve: Curve) -> tuple[Compression | None, str | None]:
     detector is one of RMS, or reads below the peak, that is contained in it.
     """
     into, out = np.array(curve).T
-    threshold, knee, gain, slope = _nearest(into, out)
-    if gain + into[-1] - out[-1] < LEAST_REDUCTION_DB:
+    if np.ptp(out - into) < LEAST_REDUCTION_DB:
         return None, "Nothing compresses up to the file’s loudest level."
+    threshold, knee, gain, slope = _nearest(into, out)
+    left = out - gain - into + slope * _bent(into, threshold, knee)
+    if np.sqrt(np.mean(left**2)) > FAR_DB:
+        return None, "The curve bends in another way than that of a threshold, a ratio and a knee."
     below, above = threshold - knee / 2 - into[0], into[-1] - threshold - knee / 2
     if below < LEAST_BELOW_KNEE_DB:
         return None, "It compresses at the file’s lowest level already."
     if above < LEAST_ABOVE_KNEE_DB:
         return None, (
-            f"Only {max(above, 0):.1f} dB of the curve lie above the knee; "
-            f"{LEAST_ABOVE_KNEE_DB:.0f} dB are needed to tell threshold and ratio."
+            f"About {max(above, 0):.0f} dB of the curve lie above the knee: "
+            f"{LEAST_ABOVE_KNEE_DB:.0f} dB or more are needed to tell threshold and ratio."
         )
-    left = out - gain - into + slope * _bent(into, threshold, knee)
-    if np.sqrt(np.mean(left**2)) > FAR_DB:
-        return None, "The curve bends in another way than that of a threshold, a ratio and a knee."
     ratio = min(1 / max(1 - slope, 1e-9), HIGHEST_RATIO)
     return Compression(float(threshold), float(ratio), float(knee)), None
 

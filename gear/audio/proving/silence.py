@@ -12,7 +12,7 @@ BAND_HZ = (20.0, 20_000.0)
 MAINS_HZ, STRAY = (50.0, 60.0), 0.01
 HUMS = 10
 #: A line so far above the noise beside it is hum.
-_STANDS_OUT_DB = 13.0
+_STANDS_OUT_DB = 15.0
 _BLOCK_S = 1.0
 
 
@@ -36,7 +36,7 @@ def noise(
 def _spectrum(samples: np.ndarray, rate_hz: float) -> tuple[np.ndarray, np.ndarray]:
     """Frequencies and the power of each bin, a full-scale sine's being 1 in all: the mean of half
     overlapping blocks (Welch, IEEE Trans. Audio Electroacoust. 15(2), 1967)."""
-    count = min(round(_BLOCK_S * rate_hz), samples.size) // 16 * 16
+    count = min(round(_BLOCK_S * rate_hz), samples.size) // 256 * 256
     window = np.hanning(count + 1)[:-1]
     starts = range(0, samples.size - count + 1, count // 2)
     blocks = np.stack([window * samples[start : start + count] for start in starts])
@@ -47,7 +47,7 @@ def _spectrum(samples: np.ndarray, rate_hz: float) -> tuple[np.ndarray, np.ndarr
 
 def _hum(samples: np.ndarray, rate_hz: float) -> tuple[tuple[float, float], ...]:
     """Of the mains frequency that shows more power."""
-    count = samples.size // 16 * 16
+    count = samples.size // 256 * 256
     window = np.hanning(count + 1)[:-1]
     spectrum = np.abs(2 / window.sum() * np.fft.rfft(window * samples[:count])) ** 2
     step = rate_hz / count

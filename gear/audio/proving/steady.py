@@ -54,7 +54,7 @@ def tone(samples: np.ndarray, rate_hz: float, hertz: float) -> Steady:
     samples: one channel of twenty periods or more, full scale 1; rate_hz: their true rate. If that is
     wrong, the phase is right in their middle.
     """
-    count = samples.size // 16 * 16  # lengths that a fast transform takes well
+    count = samples.size // 256 * 256  # a length that a fast transform takes well
     window = np.hanning(count + 1)[:-1]
     windowed = window * samples[:count]
     turn = np.exp(-2j * np.pi * hertz / rate_hz * np.arange(count))
