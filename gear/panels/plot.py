@@ -8,6 +8,7 @@ lines of one width are one path.
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import groupby
 
 from django.utils.safestring import SafeString
 
@@ -15,7 +16,7 @@ from gear.audio.curves import HIGHEST_HZ, LOWEST_HZ, Band, Compressor, frequenci
 from gear.audio.values import format_value
 from gear.panels.strokes import Drawing, Stroke, Words, as_svg
 
-Point = tuple[float, float]
+Point = tuple[float, float | None]  # None: not told there, and nothing is drawn
 
 _WIDTH, _HEIGHT = 224, 80
 _LEFT, _RIGHT, _TOP, _BOTTOM = 28, 4, 4, 13
@@ -86,6 +87,17 @@ def compressor_plot(compressor: Compressor, title: str, unit: str) -> Plot:
     )
 
 
+def response_plot(points: Iterable[Point], title: str, compared: Iterable[Point] = ()) -> Plot:
+    """A measured response in dB against frequency in Hz, beside another or the flat line; what lies
+    far below the rest runs along the edge."""
+    points, compared = tuple(points), tuple(compared)
+    gains = (gain for _, gain in (*points, *compared) if gain is not None and gain > -20)
+    highest = max(map(abs, gains), default=0)
+    reach = next((each for each in (6, 12, 18) if highest <= each), 30)
+    flat = ((LOWEST_HZ, 0.0), (HIGHEST_HZ, 0.0))
+    return Plot(title, points, FREQUENCY, _decibels(-reach, reach, reach // 3), compared or flat)
+
+
 def draw_plot(plot: Plot, *, ink: str = "currentColor") -> SafeString:
     """The plot as an SVG element whose title says what it shows. Paper passes PAPER_INK."""
     return as_svg(plot_drawing(plot), width=448, height=160, ink=ink)
@@ -124,8 +136,13 @@ def _grid(plot: Plot) -> str:
 
 
 def _line(plot: Plot, points: Iterable[Point]) -> str:
-    corners = [f"{_x(plot.across, x):.1f} {_y(plot.up, y):.1f}" for x, y in points]
-    return "M" + "L".join(corners) if corners else ""
+    runs = groupby(points, key=lambda point: point[1] is not None)
+    drawn = (
+        "L".join(f"{_x(plot.across, x):.1f} {_y(plot.up, y):.1f}" for x, y in run)
+        for is_told, run in runs
+        if is_told
+    )
+    return "".join(f"M{corners}" for corners in drawn)
 
 
 def _labels(plot: Plot) -> list[Words]:

@@ -8,7 +8,13 @@ import pytest
 from django.template import Context, Template
 
 from gear.audio.curves import Band, Compressor
-from gear.panels.plot import compressor_plot, draw_plot, equaliser_plot, plot_drawing
+from gear.panels.plot import (
+    compressor_plot,
+    draw_plot,
+    equaliser_plot,
+    plot_drawing,
+    response_plot,
+)
 from tests.drawings import words_beyond
 
 LEFT, RIGHT, TOP, BOTTOM = 28, 220, 4, 67
@@ -93,3 +99,21 @@ def test_both_axes_name_their_unit(plot, across, up):
     assert not any(
         said.endswith(f" {up}") for said in words if said not in dict(plot.across.labels).values()
     )
+
+
+def test_measured_response_is_drawn_beside_the_flat_line_with_gaps_where_it_is_not_told():
+    told = [(20.0, None), (100.0, -2.0), (1000.0, 0.0), (5000.0, None), (10_000.0, 4.0)]
+
+    flat, curve = paths(draw_plot(response_plot(told, "As measured")))[1:]
+
+    assert curve.count("M") == 2
+    assert [y for part in curve.split("M")[1:] for _, y in points(part)][0] > (TOP + BOTTOM) / 2
+    assert {y for _, y in points(flat)} == {(TOP + BOTTOM) / 2}
+
+
+@pytest.mark.parametrize(("highest", "reach"), [(0.4, 6), (7, 12), (-15, 18), (22, 30)])
+def test_measured_response_has_room_for_its_highest(highest, reach):
+    plot = response_plot([(100.0, highest), (1000.0, 0.0), (25.0, -60.0)], "As measured")
+
+    assert (plot.up.low, plot.up.high) == (-reach, reach)
+    assert [said for _, said in plot.up.labels if said.startswith("0")] == ["0 dB"]
