@@ -1,0 +1,118 @@
+"""Measurements as the recall data have them (`measurements` of a chain in recall.schema.json), and read back.
+
+The figures are those of `Result`, rounded to what is told of them; pairs become objects with names.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict
+from datetime import datetime
+
+from gear.audio.proving.plan import VERSION, Plan
+from gear.audio.proving.result import Result
+from sessions.recall.sound.measured import Measured, ToneRead
+
+DECIMALS = 4  # of decibels, hertz and samples: below all that a measurement can tell
+
+
+def measurements_data(measured: Iterable[Measured]) -> dict:
+    """By depth, in the order in which they come."""
+    measured = list(measured)
+    return {
+        "full": [_full(each) for each in measured if each.is_full],
+        "tones": [_tones(each) for each in measured if not each.is_full],
+    }
+
+
+def measured_of(data: dict, moment) -> tuple[Measured, ...]:
+    """What `measurements_data` wrote. A test file of another layout than ours is passed over. `moment`
+    reads a time, None where it is none."""
+    return (
+        *_each_full(data.get("full", ()), moment),
+        *_each_of_tones(data.get("tones", ()), moment),
+    )
+
+
+def _full(measured: Measured) -> dict:
+    return {
+        **_common(measured),
+        "test_file": measured.plan.as_json(),
+        "fed_dbu": measured.fed_dbu,
+        "pad_db": measured.pad_db,
+        "cable_taken_off": measured.cable_taken_off,
+        "result": _result(measured.result),
+    }
+
+
+def _tones(measured: Measured) -> dict:
+    return {**_common(measured), "read": [asdict(tone) for tone in measured.tones]}
+
+
+def _common(measured: Measured) -> dict:
+    return {
+        "through_stage": measured.through,
+        "measured_by": measured.measured_by,
+        "measured_at": _written(measured.measured_at),
+        "changed_since": measured.changed_since,
+    }
+
+
+def _written(at: datetime | None) -> str | None:
+    return at.isoformat() if at else None
+
+
+def _result(result: Result) -> dict:
+    return _rounded(
+        result.as_json()
+        | {
+            "curve": [{"in_dbfs": level, "out_dbfs": out} for level, out in result.curve],
+            "hum": [{"hertz": hertz, "dbfs": level} for hertz, level in result.hum],
+        }
+    )
+
+
+def _rounded(value):
+    if isinstance(value, float):
+        return round(value, DECIMALS)
+    if isinstance(value, dict):
+        return {name: _rounded(each) for name, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_rounded(each) for each in value]
+    return value
+
+
+def _each_full(found: Iterable[dict], moment) -> Iterator[Measured]:
+    for data in found:
+        if data["test_file"]["version"] == VERSION:
+            yield Measured(
+                **_said(data, moment),
+                plan=Plan.from_json(data["test_file"]),
+                fed_dbu=data["fed_dbu"],
+                pad_db=data["pad_db"],
+                cable_taken_off=data["cable_taken_off"],
+                result=_result_of(data["result"]),
+            )
+
+
+def _each_of_tones(found: Iterable[dict], moment) -> Iterator[Measured]:
+    for data in found:
+        tones = (ToneRead(t["hertz"], t["sent_dbu"], t["read_dbu"]) for t in data["read"])
+        yield Measured(**_said(data, moment), tones=tuple(tones))
+
+
+def _said(data: dict, moment) -> dict:
+    return {
+        "through": data["through_stage"],
+        "measured_by": data["measured_by"],
+        "measured_at": moment(data["measured_at"]),
+        "changed_since": data["changed_since"],
+    }
+
+
+def _result_of(data: dict) -> Result:
+    """By the names of ours: what a later version says besides is passed over."""
+    known = {name: data[name] for name in Result.__dataclass_fields__}
+    pairs = {
+        "curve": [(step["in_dbfs"], step["out_dbfs"]) for step in data["curve"]],
+        "hum": [(line["hertz"], line["dbfs"]) for line in data["hum"]],
+    }
+    return Result.from_json(known | pairs)

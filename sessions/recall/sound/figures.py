@@ -1,0 +1,118 @@
+"""A measurement as a sheet tells it: a small plot, and six figures or its three tones, in words."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from gear.audio.level_text import level_text
+from gear.audio.proving.result import Harmonics, Result, Timing
+from gear.audio.values import format_value
+from gear.panels.plot import Plot, response_plot
+from sessions.recall.sound.measured import Measured, ToneRead
+
+NOT_COVERED = "Measured from where the test signal was fed in: the microphone, its placement and the room are not in it."
+DEPENDS = "The response depends on the level."
+NOT_TOLD = "can’t be told"
+#: Harmonics are told of the step of the staircase that is nearest to this level below the ceiling.
+HARMONICS_BELOW_DB = 10.0
+#: Where the plot's words say what the response is.
+SPOKEN_HZ = (100.0, 10_000.0)
+
+
+@dataclass(frozen=True)
+class Figure:
+    """`detail`: what the value holds for, in smaller letters."""
+
+    name: str
+    value: str
+    detail: str = ""
+
+
+def figures_of(measured: Measured) -> tuple[Figure, ...]:
+    if not measured.is_full:
+        return tuple(map(_tone, measured.tones))
+    found = measured.in_dbu
+    return (
+        _gain(found),
+        _compression(found),
+        _timing(found),
+        _harmonics(found, measured.fed_dbu),
+        Figure(
+            "Noise", level_text(found.noise_dbfs), f"A-weighted {level_text(found.noise_a_dbfs)}"
+        ),
+        _latency(measured),
+    )
+
+
+def plot_of(measured: Measured, of_what: str) -> Plot | None:
+    """The response against 1 kHz; None where it is not known, and for three tones."""
+    if not measured.is_full or not measured.response:
+        return None
+    said = "; ".join(_spoken(measured))
+    return response_plot(measured.response, f"Measured response of {of_what} against 1 kHz: {said}")
+
+
+def _spoken(measured: Measured) -> Iterator[str]:
+    for hertz in SPOKEN_HZ:
+        _, gain = min(measured.response, key=lambda point: abs(point[0] - hertz))
+        yield f"{NOT_TOLD if gain is None else decibels(gain)} at {format_value(hertz, 'Hz')}"
+
+
+def _tone(tone: ToneRead) -> Figure:
+    name = f"At {format_value(tone.hertz, 'Hz')}"
+    if tone.read_dbu is None:
+        return Figure(name, "nothing read", f"{level_text(tone.sent_dbu)} in")
+    levels = f"{level_text(tone.sent_dbu)} in, {level_text(tone.read_dbu)} out"
+    return Figure(name, decibels(tone.gain_db), levels)
+
+
+def _gain(found: Result) -> Figure:
+    polarity = {1: "polarity normal", -1: "polarity reversed", None: f"polarity {NOT_TOLD}"}
+    gain = NOT_TOLD if found.gain_db is None else decibels(found.gain_db)
+    return Figure("Gain at 1 kHz", gain, polarity[found.polarity])
+
+
+def _compression(found: Result) -> Figure:
+    held = found.compression
+    if held is None:
+        return Figure("Compression", NOT_TOLD)
+    knee = f"knee {held.knee_db:.1f} dB" if held.knee_db >= 0.5 else "hard knee"
+    above = f"above {level_text(held.threshold_dbfs)} in"
+    return Figure("Compression", f"{held.ratio:.3g}:1 {above}", knee)
+
+
+def _timing(found: Result) -> Figure:
+    told: list[Timing] = [each for each in found.timings if each.attack_ms or each.release_ms]
+    if not told:
+        return Figure("Attack, release", NOT_TOLD)
+    both = (told[0].attack_ms, told[0].release_ms)
+    words = ", ".join(NOT_TOLD if each is None else milliseconds(each) for each in both)
+    return Figure("Attack, release", words, f"at {format_value(told[0].hertz, 'Hz')}")
+
+
+def _harmonics(found: Result, ceiling_dbu: float) -> Figure:
+    wanted = ceiling_dbu - HARMONICS_BELOW_DB
+    nearest: Harmonics | None = min(
+        found.harmonics, key=lambda each: abs(each.in_dbfs - wanted), default=None
+    )
+    if nearest is None:
+        return Figure("Harmonics", NOT_TOLD)
+    pairs = (("2nd", nearest.second_db), ("3rd", nearest.third_db))
+    words = ", ".join(
+        f"{name} {NOT_TOLD if level is None else decibels(level)}" for name, level in pairs
+    )
+    return Figure("Harmonics", words, f"at {level_text(nearest.in_dbfs)} in")
+
+
+def _latency(measured: Measured) -> Figure:
+    result = measured.result
+    rate = f"samples at {format_value(result.rate_hz, 'Hz')}"
+    of_what = "cable taken off" if measured.cable_taken_off else "with the converters’"
+    return Figure("Latency", f"{result.latency_samples:.1f} {rate}", of_what)
+
+
+def decibels(level: float) -> str:
+    return format_value(round(level, 1), "dB")
+
+
+def milliseconds(time: float) -> str:
+    return format_value(float(f"{time:.2g}") if time < 100 else round(time), "ms")
