@@ -67,6 +67,7 @@ def _check_chain(chain: dict, where: str) -> None:
         _check_panel(_controls(stage), stage["settings"], f"{where}, unit {stage['position']}")
     if source := chain.get("source_facts"):
         _check_panel(source["controls"], source["settings"], f"{where}, its amplifier")
+    _check_measured_through(chain, where)
 
 
 def _controls(stage: dict) -> list[dict]:
@@ -109,6 +110,17 @@ def _check_figures(chain: dict, where: str) -> None:
         raise NotARecall(f"{where} holds an impossible level, distance or angle.")
     if any((stage["unit"].get("channel") or 0) > HIGHEST_NUMBER for stage in stages):
         raise NotARecall(f"{where} is at a channel that no unit has.")
+
+
+def _check_measured_through(chain: dict, where: str) -> None:
+    """That it is a unit of the chain. How much there is, and how large its figures are, the schema says."""
+    through = {
+        each["through_stage"]
+        for depth in ("full", "tones")
+        for each in chain.get("measurements", {}).get(depth, ())
+    }
+    if not through <= {None, *(stage["position"] for stage in chain["stages"])}:
+        raise NotARecall(f"{where} was measured through a unit that it does not have.")
 
 
 def _is_figure(value) -> bool:

@@ -4,22 +4,22 @@ under half full. What fits is estimated: the layout knows it only when it is don
 from collections.abc import Iterable
 from math import ceil
 
-from sessions.setups.signal_path.chain import ChainPath
 from sessions.setups.signal_path.units import ControlGroup, StageSheet
 
 PAGE_MM, HEAD_MM, WIRE_MM, BRIEF_MM, ROW_MM = 258, 34, 5, 11, 9.5
-PHOTOS_MM, PHOTOS_ACROSS = 45, 4
+PHOTOS_MM, PHOTOS_ACROSS, SOUND_MM = 45, 4, 26
 LEAST_FULL = 0.65  # of a page, with room for what the estimate misses
 
 
-def run_on(chains: Iterable[ChainPath]) -> frozenset[int]:
-    """The places of the chains that begin on the page where the one before ends, whole or not."""
+def run_on(chains: Iterable) -> frozenset[int]:
+    """The places of the ChainSheets that begin on the page where the one before ends, whole or not."""
     used, found = 0.0, set()
     for place, chain in enumerate(chains, 1):
         height = HEAD_MM + sum(WIRE_MM + _height(sheet) for sheet in chain.stages)
         if groups := chain.amplifier_groups:
             height += BRIEF_MM + ROW_MM * _rows(groups, 6)
         height += PHOTOS_MM * ceil(len(chain.photos) / PHOTOS_ACROSS)
+        height += SOUND_MM * len(chain.sounds)
         if used + height <= PAGE_MM:
             used += height
         elif 0 < used < LEAST_FULL * PAGE_MM:

@@ -7,6 +7,7 @@ from sessions.recall.sheet.patch_data import patch_data
 from sessions.recall.sheet.photo_data import Pictures, photo_data
 from sessions.recall.sheet.plain_data import facts_of, moment, session_data, tidy
 from sessions.recall.sheet.stage_data import stage_data, unit_data
+from sessions.recall.sound.data import measurements_data
 from sessions.setups.comparing.comparison import Comparison
 from sessions.setups.levels.plan import LevelPlan, StagePlan
 from sessions.setups.models import Placement, Revision, SourceFacts
@@ -53,6 +54,7 @@ def chain_data(
         "patch_list": patch_data(sheet.patching.patch_list, cord_numbers),
         "changes": _changes(sheet.changes) if sheet.changes else None,
         "photos": [photo_data(shown, pictures) for shown in sheet.photos],
+        **({"measurements": measurements_data(sheet.measured)} if sheet.measured else {}),
     }
 
 

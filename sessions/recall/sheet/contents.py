@@ -35,6 +35,8 @@ from sessions.recall.sheet.headphones import HeadphoneSheet, headphone_sheets
 from sessions.recall.sheet.people import Contact, SessionPeople, our_contact, people_of
 from sessions.recall.sheet.song_facts import clock_and_click, recorded_otherwise, song_facts
 from sessions.recall.sheet.song_patch import ChainPlugs, SongPatch, song_patch
+from sessions.recall.sound.measured import Measured, measured_of_revision
+from sessions.recall.sound.told import Sound, sound_of
 from sessions.setups.chains.phantom import HEARS, phantom_words
 from sessions.setups.comparing.comparison import Comparison, compare
 from sessions.setups.grouping.drawing import group_drawing
@@ -62,6 +64,7 @@ class ChainSheet(ChainPath):
     changes: against the one of those that came before it; None for the first.
     since_reading: against the revision on which its levels were read; None where that is this one, or
     nobody read them.
+    measured: what was measured of its sound.
     """
 
     number: int
@@ -71,6 +74,13 @@ class ChainSheet(ChainPath):
     changes: Comparison | None
     patching: Patching
     since_reading: Comparison | None = None
+    measured: tuple[Measured, ...] = ()
+
+    @property
+    def sounds(self) -> tuple[Sound, ...]:
+        """What is printed of that: of the chain as a whole."""
+        whole = (each for each in self.measured if each.through is None)
+        return tuple(sound_of(each, f"{self.revision.chain}") for each in whole)
 
 
 @dataclass(frozen=True)
@@ -308,6 +318,7 @@ def _revisions(keys: Iterable[int]):
     return (
         Revision.objects.filter(pk__in=list(keys))
         .with_stages()
+        .prefetch_related("measurements__measured_by")
         .order_by(
             "chain__setup__session__starts_at",
             "chain__setup__position",
@@ -357,6 +368,7 @@ def _chain_sheet(
         changes=compare(earlier[-1], revision) if earlier else None,
         patching=plugs.patching,
         since_reading=compare(read_on, revision) if read_on else None,
+        measured=measured_of_revision(revision),
     )
 
 

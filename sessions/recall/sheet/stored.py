@@ -10,7 +10,7 @@ from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.recall.sheet.contents import ChainSheet, RecallSheet, recall_sheet
 from sessions.recall.sheet.data import recall_json
 from sessions.recall.sheet.schema import ENCLOSED_AS
-from sessions.setups.models import Chain, Photo
+from sessions.setups.models import Chain, Photo, Revision
 from sessions.songs.models import Part, Song
 from sessions.takes.models import CompChoice, Take, TakePart
 
@@ -42,12 +42,17 @@ def _of_chain(chain: ChainSheet) -> Iterator[object]:
 
 
 STAGES = "takes__revisions__stages"
+#: The model of measurements, whose room stands above this one.
+MEASUREMENT = Revision.measurements.rel.related_model
 # What stands behind takes, of a song as of a part.
 BEHIND_TAKES = {
     **{"takes": Take, "takes__take_parts": TakePart, "takes__revisions__chain": Chain},
     **{f"{STAGES}__unit": Unit, f"{STAGES}__unit__model": GearModel},
     **{f"{STAGES}__patch_in": PatchPoint, f"{STAGES}__patch_out": PatchPoint},
-    **{"takes__revisions__chain__setup__photos": Photo},
+    **{
+        "takes__revisions__chain__setup__photos": Photo,
+        "takes__revisions__measurements": MEASUREMENT,
+    },
     **{f"{STAGES}__patch_in__bay": Bay, f"{STAGES}__patch_out__bay": Bay},
 }
 RECALL_SHEET = PaperKind(

@@ -1,17 +1,14 @@
 """Measurements as the recall data have them (`measurements` of a chain in recall.schema.json), and read back.
 
-The figures are those of `Result`, rounded to what is told of them; pairs become objects with names.
+The figures are those of `Result`; pairs become objects with names.
 """
 
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 from datetime import datetime
 
-from gear.audio.proving.plan import VERSION, Plan
 from gear.audio.proving.result import Result
-from sessions.recall.sound.measured import Measured, ToneRead
-
-DECIMALS = 4  # of decibels, hertz and samples: below all that a measurement can tell
+from sessions.recall.sound.measured import Measured, ToneRead, newest_of_each
 
 
 def measurements_data(measured: Iterable[Measured]) -> dict:
@@ -24,18 +21,15 @@ def measurements_data(measured: Iterable[Measured]) -> dict:
 
 
 def measured_of(data: dict, moment) -> tuple[Measured, ...]:
-    """What `measurements_data` wrote. A test file of another layout than ours is passed over. `moment`
-    reads a time, None where it is none."""
-    return (
-        *_each_full(data.get("full", ()), moment),
-        *_each_of_tones(data.get("tones", ()), moment),
-    )
+    """What `measurements_data` wrote, of each the first. `moment` reads a time, None where it is none."""
+    full, tones = data.get("full", ()), data.get("tones", ())
+    return newest_of_each((*_each_full(full, moment), *_each_of_tones(tones, moment)))
 
 
 def _full(measured: Measured) -> dict:
     return {
         **_common(measured),
-        "test_file": measured.plan.as_json(),
+        "test_file": measured.test_file,
         "fed_dbu": measured.fed_dbu,
         "pad_db": measured.pad_db,
         "cable_taken_off": measured.cable_taken_off,
@@ -61,36 +55,23 @@ def _written(at: datetime | None) -> str | None:
 
 
 def _result(result: Result) -> dict:
-    return _rounded(
-        result.as_json()
-        | {
-            "curve": [{"in_dbfs": level, "out_dbfs": out} for level, out in result.curve],
-            "hum": [{"hertz": hertz, "dbfs": level} for hertz, level in result.hum],
-        }
-    )
-
-
-def _rounded(value):
-    if isinstance(value, float):
-        return round(value, DECIMALS)
-    if isinstance(value, dict):
-        return {name: _rounded(each) for name, each in value.items()}
-    if isinstance(value, list | tuple):
-        return [_rounded(each) for each in value]
-    return value
+    plain = result.as_json()
+    return {name: list(v) if isinstance(v, tuple) else v for name, v in plain.items()} | {
+        "curve": [{"in_dbfs": level, "out_dbfs": out} for level, out in result.curve],
+        "hum": [{"hertz": hertz, "dbfs": level} for hertz, level in result.hum],
+    }
 
 
 def _each_full(found: Iterable[dict], moment) -> Iterator[Measured]:
     for data in found:
-        if data["test_file"]["version"] == VERSION:
-            yield Measured(
-                **_said(data, moment),
-                plan=Plan.from_json(data["test_file"]),
-                fed_dbu=data["fed_dbu"],
-                pad_db=data["pad_db"],
-                cable_taken_off=data["cable_taken_off"],
-                result=_result_of(data["result"]),
-            )
+        yield Measured(
+            **_said(data, moment),
+            test_file=data["test_file"],
+            fed_dbu=data["fed_dbu"],
+            pad_db=data["pad_db"],
+            cable_taken_off=data["cable_taken_off"],
+            result=_result_of(data["result"]),
+        )
 
 
 def _each_of_tones(found: Iterable[dict], moment) -> Iterator[Measured]:

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from gear.audio.level_text import level_text
+from gear.audio.numbers import MINUS
 from gear.audio.proving.result import Harmonics, Result, Timing
 from gear.audio.values import format_value
 from gear.panels.plot import Plot, response_plot
 from sessions.recall.sound.measured import Measured, ToneRead
 
-NOT_COVERED = "Measured from where the test signal was fed in: the microphone, its placement and the room are not in it."
 DEPENDS = "The response depends on the level."
 NOT_TOLD = "can’t be told"
 #: Harmonics are told of the step of the staircase that is nearest to this level below the ceiling.
@@ -74,7 +74,7 @@ def _gain(found: Result) -> Figure:
 def _compression(found: Result) -> Figure:
     held = found.compression
     if held is None:
-        return Figure("Compression", NOT_TOLD)
+        return Figure("Compression", NOT_TOLD, found.cannot_tell.get("compression", ""))
     knee = f"knee {held.knee_db:.1f} dB" if held.knee_db >= 0.5 else "hard knee"
     above = f"above {level_text(held.threshold_dbfs)} in"
     return Figure("Compression", f"{held.ratio:.3g}:1 {above}", knee)
@@ -106,12 +106,13 @@ def _harmonics(found: Result, ceiling_dbu: float) -> Figure:
 def _latency(measured: Measured) -> Figure:
     result = measured.result
     rate = f"samples at {format_value(result.rate_hz, 'Hz')}"
-    of_what = "cable taken off" if measured.cable_taken_off else "with the converters’"
+    of_what = "cable taken off" if measured.cable_taken_off else "converters included"
     return Figure("Latency", f"{result.latency_samples:.1f} {rate}", of_what)
 
 
 def decibels(level: float) -> str:
-    return format_value(round(level, 1), "dB")
+    """To a tenth, with its sign."""
+    return f"{level:+.1f} dB".replace("-", MINUS)
 
 
 def milliseconds(time: float) -> str:

@@ -1,15 +1,16 @@
 """What was measured of a chain's sound, as sheets, files and rebuilds tell it: ours, or of another studio."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 
 from gear.audio.proving.in_dbu import in_dbu
-
-from gear.audio.proving.plan import Plan
 from gear.audio.proving.result import HERTZ, Result
 
+#: Of decibels, hertz and samples: below all that a measurement can tell. A sheet is drawn from the same
+#: figures as its data hold, so that whoever imports it sees the same.
+DECIMALS = 4
 _AT_1_KHZ = min(range(len(HERTZ)), key=lambda place: abs(HERTZ[place] - 1000))
 
 
@@ -31,15 +32,16 @@ class Measured:
     """A measurement of a chain, from where the signal was fed in.
 
     through: the position of the last unit measured through, None where it is all, up to the converter.
-    A full one has plan and result; fed_dbu is the test file's ceiling at the injection point, behind a
-    pad of pad_db. Three tones have none of these.
+    A full one has result and test_file, what its plan was as JSON, perhaps of another layout than
+    ours; fed_dbu is that file's ceiling at the injection point, behind a pad of pad_db. Tones have none
+    of these.
     changed_since: a unit was set otherwise after it.
     """
 
     measured_by: str
     measured_at: datetime | None
     through: int | None = None
-    plan: Plan | None = None
+    test_file: dict | None = None
     result: Result | None = None
     fed_dbu: float | None = None
     pad_db: float = 0.0
@@ -54,7 +56,7 @@ class Measured:
     @cached_property
     def in_dbu(self) -> Result:
         """Of a full one: levels in at the injection point and levels out at the converter, in dBu."""
-        sent = self.fed_dbu - self.plan.ceiling_dbfs
+        sent = self.fed_dbu - self.test_file["ceiling_dbfs"]
         return in_dbu(self.result, sent_full_scale_dbu=sent, read_full_scale_dbu=sent + self.pad_db)
 
     @cached_property
@@ -68,10 +70,44 @@ class Measured:
         return tuple(zip(HERTZ, against, strict=True))
 
 
-def newest_of_each(measured: Sequence[Measured]) -> tuple[Measured, ...]:
-    """Of several that say the same, the newest: full before tones, the whole chain before its parts.
-    They come newest first."""
-    found: Mapping[tuple, Measured] = {}
+def measured_of_revision(revision) -> tuple[Measured, ...]:
+    """What stands of it: of several measurements of the same, the newest. No query if it is loaded with
+    `measurements__measured_by`."""
+    standing = (each for each in revision.measurements.all() if each.is_done and not each.is_undone)
+    newest_first = sorted(standing, key=lambda each: each.measured_at, reverse=True)
+    return newest_of_each(map(as_measured, newest_first))
+
+
+def newest_of_each(measured: Iterable[Measured]) -> tuple[Measured, ...]:
+    """Of several of the same the first, in the order of a sheet: the full ones before the tones, the
+    whole chain before a part of it."""
+    found: dict[tuple, Measured] = {}
     for each in measured:
         found.setdefault((not each.is_full, each.through is not None, each.through or 0), each)
     return tuple(found[key] for key in sorted(found))
+
+
+def as_measured(measurement) -> Measured:
+    facts = {
+        "measured_by": f"{measurement.measured_by}",
+        "measured_at": measurement.measured_at,
+        "through": measurement.up_to,
+    }
+    if measurement.result is None:
+        return Measured(**facts, tones=tuple(ToneRead(**tone) for tone in measurement.tones))
+    return Measured(
+        **facts,
+        test_file=measurement.plan,
+        result=Result.from_json(_rounded(measurement.result)),
+        fed_dbu=float(measurement.fed_dbu),
+        pad_db=float(measurement.pad_db),
+        cable_taken_off=measurement.cable_id is not None,
+    )
+
+
+def _rounded(value):
+    if isinstance(value, float):
+        return round(value, DECIMALS)
+    if isinstance(value, dict):
+        return {name: _rounded(each) for name, each in value.items()}
+    return [_rounded(each) for each in value] if isinstance(value, list) else value

@@ -67,7 +67,7 @@ def test_recall_page_costs_the_same_queries(client_of, engineer, django_assert_n
     record(take, *day)
     client = client_of(engineer)
 
-    with django_assert_num_queries(19):
+    with django_assert_num_queries(20):
         page = client.get(reverse("recall:song", args=[song.pk]))
 
     assert page.status_code == 200

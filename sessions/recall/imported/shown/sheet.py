@@ -12,9 +12,10 @@ from sessions.recall.imported.shown.patching import patch_told, patching_told
 from sessions.recall.imported.shown.people import contact_told, people_told
 from sessions.recall.imported.shown.photos import photos_told
 from sessions.recall.imported.shown.takes import comps_told, heard_told, song_told, takes_told
-from sessions.recall.imported.shown.things import Things
+from sessions.recall.imported.shown.things import Things, moment
 from sessions.recall.models import ImportedSheet
 from sessions.recall.sheet.contents import ChainSheet, ChosenTake, RecallSheet, put_together
+from sessions.recall.sound.data import measured_of
 from sessions.setups.chains.summary import completeness
 from sessions.setups.comparing.comparison import ChangeRow
 from sessions.setups.controls.curves import Curve
@@ -154,6 +155,7 @@ def _chain(
         other_numbers=tuple(data.get("other_revisions", ())),
         changes=_changes(data.get("changes"), revision),
         patching=patching,
+        measured=measured_of(data.get("measurements", {}), moment),
     )
 
 

@@ -17,6 +17,7 @@ from sessions.papers.pdf import PaperSize
 from sessions.papers.stored.drafts import draft_of
 from sessions.papers.stored.models import StoredPaper
 from sessions.papers.stored.upkeep import changed_subjects
+from sessions.recall.proving.models import Measurement
 from sessions.recall.sheet.stored import RECALL_SHEET
 from sessions.reports.stored import CLIENTS_REPORT, SESSION_REPORT
 from sessions.rooms.models import Room
@@ -44,6 +45,7 @@ from tests.factories import (
     FaultFactory,
     HeadphoneLineFactory,
     LyricLineFactory,
+    MeasurementFactory,
     PartFactory,
     PatchPointFactory,
     PersonFactory,
@@ -103,6 +105,7 @@ def session(mixed_project):
             patch_in=stage.patch_in,
         )
     PlacementFactory(revision=chain)
+    MeasurementFactory(revision=chain)
     HeadphoneLineFactory(mix__setup=chain.chain.setup).mix.listeners.add(part.performer)
     take = record(TakeFactory(part=part, session=session, circled=True), chain)
     line = LyricLineFactory(section=SectionFactory(song=part.song))
@@ -193,6 +196,9 @@ CHANGES = {
     Normal: normal_the_jacks,
     TieLine: tie_a_jack,
     Photo: photograph_a_unit,
+    Measurement: lambda: MeasurementFactory(
+        revision=Revision.objects.filter(takes=Take.objects.first())[0]
+    ),
     Revision: record_another_chain,
     Stage: record_another_chain,
     Placement: record_another_chain,
@@ -223,7 +229,7 @@ PRINTED = {
     RECALL_SHEET: (
         *(Client, Person, Project, Song, Part, Take, TakePart, CompChoice, RecordingSession),
         *(Setup, Chain, Revision, Stage, Placement, Photo, Unit, GearModel, Bay, PatchPoint),
-        *(Room, Credit),
+        *(Room, Credit, Measurement),
     ),
     CLIENTS_REPORT: (
         *(User, Client, Person, Project, Song, Part, Take, TakePart, CompChoice),

@@ -206,6 +206,23 @@ def _of_many_links(chance: random.Random) -> bytes:
     return _as_json(data)
 
 
+def _of_measurements(chance: random.Random) -> bytes:
+    """As many as there may be or more, up to whatever unit, with figures as high as they may be."""
+    data = copy.deepcopy(EXAMPLE)
+    for chain in data["chains"]:
+        measured = copy.deepcopy(EXAMPLE["chains"][0]["measurements"])
+        [full] = measured["full"]
+        full["result"]["response_db"] = [chance.choice([None, 400, -400, 0.1]) for _ in range(241)]
+        full["result"]["noise_dbfs"] = full["fed_dbu"] = chance.choice([-400, 400])
+        full["result"]["faults"] *= chance.choice([0, 60])
+        measured["full"] = [
+            full | {"through_stage": chance.choice([None, 1, 2, 3, 3, 4])}
+            for _ in range(chance.choice([1, 20, 60, 61]))
+        ]
+        chain["measurements"] = measured
+    return _as_json(data)
+
+
 def _as_large_as_it_may_be(chance: random.Random) -> bytes:
     """Within every limit at once."""
     data = copy.deepcopy(EXAMPLE)
@@ -262,6 +279,7 @@ KINDS: list[Callable[[random.Random], bytes]] = [
     _of_another_version,
     _of_many,
     _of_many_links,
+    _of_measurements,
     _as_large_as_it_may_be,
     _blown_up,
     _broken_pdf,

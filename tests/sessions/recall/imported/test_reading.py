@@ -11,7 +11,9 @@ from sessions.recall.imported.chains import chains_of_data
 from sessions.recall.imported.reading import JSON_LIMIT, read_recall
 from sessions.recall.imported.sense import NotARecall
 from sessions.recall.sheet.schema import SCHEMA_FILE, VERSION
+from sessions.recall.sound.data import measurements_data
 from tests.sessions.recall.imported.bombs import pdf_of_bombs
+from tests.sessions.recall.sound.measurements import of_tones
 
 SCHEMA = json.loads(SCHEMA_FILE.read_text("utf-8"))
 MODEL = {
@@ -237,6 +239,10 @@ def test_measurements_that_are_not_known_are_passed_over():
             "impossible level, distance",
         ),
         (as_json(chain_with(group=GROUP | {"spacing_cm": 1e6})), "impossible level, distance"),
+        (
+            as_json(chain_with(measurements=measurements_data([of_tones(through=9)]))),
+            "measured through a unit that it does not have",
+        ),
         (as_json(chain_with(group=GROUP | {"included_angle_deg": 1e4})), "distance or angle"),
     ],
 )

@@ -20,9 +20,10 @@ from studio.demo.equipment import fill_equipment
 from studio.demo.people import fill_people, fill_projects
 from studio.demo.songs import fill_songs
 from studio.demo.work import Work
-from tests.factories import PlacementFactory
+from tests.factories import MeasurementFactory, PlacementFactory
 from tests.sessions.recall.imported.test_reading import CHAIN, RECALL, STAGE, chain_with
 from tests.sessions.recall.patched import patched_vocal, sheet_of
+from tests.sessions.recall.sound.measurements import AT, TONES, found
 
 pytestmark = pytest.mark.django_db
 EXAMPLE_ADDRESS = "https://studio.quay-steps.example/songs/1/recall-sheet/"
@@ -49,9 +50,20 @@ def songs():
         fill_equipment()
         people = fill_people()
         projects = fill_projects(people)
-        band_day(Work(people, projects, fill_songs(projects, people)))
+        work = Work(people, projects, fill_songs(projects, people))
+        band_day(work)
+        measure_cornets(by=work.engineer)
         loaded = Song.objects.select_related("project__client").order_by("title")
         yield list(loaded.filter(takes__isnull=False).distinct())
+
+
+def measure_cornets(*, by) -> None:
+    """The cornet's revisions: the whole chain by a test file, and by tones up to the preamplifier."""
+    for revision in Revision.objects.filter(chain__track="Cnt").order_by("pk"):
+        facts = {"revision": revision, "cautions_by": by, "measured_at": AT}
+        MeasurementFactory(**facts, result=found().as_json())
+        tones = {"depth": "tones", "tones": TONES, "plan": None, "result": None}
+        MeasurementFactory(**facts, **tones, fed_dbu=None, pad_db=0, up_to=2)
 
 
 def test_sheets_of_a_band_day_are_shown_alike_from_their_files(songs, django_assert_num_queries):

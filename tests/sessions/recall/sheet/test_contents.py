@@ -187,7 +187,7 @@ def test_sheet_costs_the_same_queries_for_any_number_of_chains(
         record(TakeFactory(part=part, session=session, circled=True), chain)
     song = Song.objects.select_related("project__client").get(pk=part.song.pk)
 
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(17):
         sheet = recall_sheet(song)
 
     assert len(sheet.chains) == chains

@@ -97,7 +97,7 @@ def test_mixes_of_any_number_of_takes_cost_the_same_queries(
         take_through(line, part)
     song = Song.objects.select_related("project__client").get(pk=part.song_id)
 
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(16):
         sheet = recall_sheet(song)
 
     assert len(sheet.headphones) == takes
