@@ -282,6 +282,19 @@ def test_chain_page_costs_one_query_more_however_often_it_was_measured(
         web.get(page)
 
 
+@pytest.mark.parametrize("count", [1, 3])
+def test_plan_costs_the_same_queries(client_of, engineer, django_assert_num_queries, count):
+    revision = RevisionFactory()
+    for _ in range(count):
+        stage(revision, preamplifier(), settings={"gain": 10, "p48": 0})
+        MeasurementFactory(revision=None, is_cable=True)
+    web, page = client_of(engineer), reverse("proving:chain", args=[revision.chain_id])
+    web.get(page)
+
+    with django_assert_num_queries(11):
+        assert web.get(page).status_code == 200
+
+
 @pytest.fixture
 def mix_engineer(revision):
     user = UserFactory(role=Role.MIX_ENGINEER)

@@ -98,7 +98,7 @@ def test_chain_page_costs_the_same_queries(client_of, engineer, django_assert_nu
     PlacementFactory(revision=revision)
     client = client_of(engineer)
 
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(14):
         response = client.get(page("chain", revision.chain))
 
     drawn = response.content.decode().count('<div class="control"><svg')
