@@ -6,7 +6,7 @@ import numpy as np
 
 from gear.audio.proving.aligning import Alignment, align
 from gear.audio.proving.breaks import find_breaks
-from gear.audio.proving.bursts import timings
+from gear.audio.proving.bursts import release_faults, timings, why_untold
 from gear.audio.proving.curve import compression, static_curve
 from gear.audio.proving.damage import check_clipping, gain_faults
 from gear.audio.proving.plan import Plan
@@ -81,6 +81,7 @@ def analyse(
     said(0.9)
     cannot = {
         "compression": why_not,
+        "timings": found and why_untold(plan, bursts),
         "polarity": polarity is None
         and "Phase turns so much in the chain that neither way up fits.",
         "response_db": _why_no_response(chosen, response),
@@ -102,7 +103,7 @@ def analyse(
         noise_dbfs=noise_dbfs,
         noise_a_dbfs=noise_a_dbfs,
         hum=hum,
-        faults=faults + noise_faults(tone_dbfs - noise_dbfs),
+        faults=faults + noise_faults(tone_dbfs - noise_dbfs) + release_faults(plan, bursts),
         cannot_tell={name: why for name, why in cannot.items() if why},
     )
 

@@ -9,16 +9,19 @@ the threshold the burst lies.
 """
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
 from gear.audio.proving.plan import BURST_S, REST_DB, Plan, Section
-from gear.audio.proving.result import Timing
+from gear.audio.proving.result import Fault, Timing
 
 #: Of a way shorter than this, times can't be told.
 LEAST_WAY_DB = 2.5
 #: 1 - 1/e.
 SHARE = 1 - math.exp(-1)
+#: A release so many times as long as the file was made for leaves reduction behind in what comes next.
+_TOO_LONG = 1.3
 #: A faster attack is over before a sine has shown it, and a detector of peaks has hardly met one.
 _FASTEST_PERIODS = 1.8
 #: Steps of the curve that the attack is read from.
@@ -32,6 +35,8 @@ _TOO_LATE = 1.5
 #: What is left to go at the end is carried on by an exponential, whose constant is that which has been
 #: found or, where a gain sets out slowly, so much less.
 _TAILS = (0.35, 0.5, 0.7, 1.0)
+
+_LOG_IT = "Log it with the unit’s settings, and measure with a new file."
 
 
 def timings(plan: Plan, section: Section, samples: np.ndarray, rate_hz: float) -> Timing:
@@ -48,6 +53,36 @@ def timings(plan: Plan, section: Section, samples: np.ndarray, rate_hz: float) -
     rise = section.level_db - REST_DB
     attack, release = _attack_ms(sine, onsets, rise), _release_ms(plan, sine, onsets, rise)
     return Timing(section.hertz, attack, release)
+
+
+def why_untold(plan: Plan, found: Sequence[Timing]) -> str | None:
+    """Of a chain that compresses: why attack or release can't be told at any frequency."""
+    attack = any(each.attack_ms is not None for each in found)
+    release = any(each.release_ms is not None for each in found)
+    if not attack and not release:
+        return f"Bursts are reduced by less than {LEAST_WAY_DB} dB, or at once."
+    if not release:
+        return (
+            f"The gain isn’t back by the next burst: the release takes longer than the file allows for "
+            f"({plan.release_s:g} s). {_LOG_IT}"
+        )
+    if not attack:
+        return "The attack is faster than two periods of the burst’s sine."
+    return None
+
+
+def release_faults(plan: Plan, found: Sequence[Timing]) -> tuple[Fault, ...]:
+    """A release that is told, but for which the file leaves too little time elsewhere."""
+    longest = max((each.release_ms or 0 for each in found), default=0) / 1000
+    if longest <= _TOO_LONG * plan.release_s:
+        return ()
+    return (
+        Fault(
+            "long release",
+            f"The release takes {longest:.1f} s, the file allows for {plan.release_s:g} s: the lowest steps "
+            f"of the curve may read low. {_LOG_IT}",
+        ),
+    )
 
 
 class _Sine:

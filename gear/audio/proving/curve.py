@@ -1,5 +1,7 @@
 """The static curve, read from the staircase, and the compressor that it is the curve of."""
 
+from typing import NamedTuple
+
 import numpy as np
 
 from gear.audio.proving.plan import STAIR_S, STAIRS_DB, TONE_HZ, Plan
@@ -15,10 +17,16 @@ LEAST_REDUCTION_DB = 0.3
 LEAST_ABOVE_KNEE_DB = 3.0
 #: Of the straight part below the knee, so that the gain is told from the compression.
 LEAST_BELOW_KNEE_DB = 2.0
-#: What departs further from a compressor's curve, in dB as a mean square, isn't one.
+#: What departs further from a compressor's curve, as the root of a mean square, isn't one.
 FAR_DB = 0.15
+#: A hard knee that fits as well as a soft one, but for this, is taken to be one: steps of 2 dB show none
+#: that is narrower.
+SAME_DB = 0.003
+WIDEST_KNEE_DB = 30.0
 #: More than that is a limiter, and so called.
 HIGHEST_RATIO = 100.0
+#: In steps of the last grid, whose own is a fifth of it.
+_CLOSER, _ROUNDS = np.linspace(-2, 2, 21), 8
 
 
 def static_curve(
@@ -49,13 +57,16 @@ def compression(curve: Curve) -> tuple[Compression | None, str | None]:
     detector is one of RMS, or reads below the peak, that is contained in it.
     """
     into, out = np.array(curve).T
+    if not np.isfinite(out).all():
+        return None, "Some steps of the curve are silent."
     if np.ptp(out - into) < LEAST_REDUCTION_DB:
         return None, "Nothing compresses up to the file’s loudest level."
-    threshold, knee, gain, slope = _nearest(into, out)
-    left = out - gain - into + slope * _bent(into, threshold, knee)
-    if np.sqrt(np.mean(left**2)) > FAR_DB:
+    hard, soft = (_nearest(into, out, widest) for widest in (0.0, WIDEST_KNEE_DB))
+    fit = hard if hard.far_db < soft.far_db + SAME_DB else soft
+    if fit.far_db > FAR_DB:
         return None, "The curve bends in another way than that of a threshold, a ratio and a knee."
-    below, above = threshold - knee / 2 - into[0], into[-1] - threshold - knee / 2
+    below = fit.threshold - fit.knee / 2 - into[0]
+    above = into[-1] - fit.threshold - fit.knee / 2
     if below < LEAST_BELOW_KNEE_DB:
         return None, "It compresses at the file’s lowest level already."
     if above < LEAST_ABOVE_KNEE_DB:
@@ -63,29 +74,39 @@ def compression(curve: Curve) -> tuple[Compression | None, str | None]:
             f"About {max(above, 0):.0f} dB of the curve lie above the knee: "
             f"{LEAST_ABOVE_KNEE_DB:.0f} dB or more are needed to tell threshold and ratio."
         )
-    ratio = min(1 / max(1 - slope, 1e-9), HIGHEST_RATIO)
-    return Compression(float(threshold), float(ratio), float(knee)), None
+    ratio = min(1 / max(1 - fit.slope, 1e-9), HIGHEST_RATIO)
+    return Compression(fit.threshold, ratio, fit.knee), None
 
 
-def _nearest(into: np.ndarray, out: np.ndarray) -> tuple[float, float, float, float]:
-    """Threshold, knee, gain and slope (1 - 1/ratio): the last two follow by plain least squares from
-    the first two, which are looked for on a grid that is drawn closer around the best."""
-    thresholds, knees = np.linspace(into[0], into[-1], 81), np.linspace(0, 30, 61)
-    best = (0.0, 0.0, 0.0, 0.0)
-    for _ in range(8):
+class _Fit(NamedTuple):
+    """far_db: what is left over, as the root of its mean square."""
+
+    far_db: float
+    threshold: float
+    knee: float
+    slope: float  # 1 - 1/ratio
+
+
+def _nearest(into: np.ndarray, out: np.ndarray, widest: float) -> _Fit:
+    """Gain and slope follow by plain least squares from threshold and knee, which are looked for on a
+    grid that is drawn closer around the best."""
+    thresholds = np.linspace(into[0], into[-1], 81)
+    knees = np.linspace(0, widest, 61 if widest else 1)
+    t_step, k_step = thresholds[1] - thresholds[0], widest / 60
+    gains = out - into
+    for _ in range(_ROUNDS):
         t, k = (each.ravel() for each in np.meshgrid(thresholds, knees))
         bent = _bent(into, t[:, None], k[:, None])
-        rest = out - into
         apart = bent - bent.mean(axis=1, keepdims=True)
         size = (apart**2).sum(axis=1)
-        slope = np.where(size > 0, -(apart @ rest) / np.where(size > 0, size, 1), 0).clip(0, 1)
-        gain = rest.mean() + slope * bent.mean(axis=1)
-        left = rest - gain[:, None] + slope[:, None] * bent
-        at = int(np.argmin((left**2).sum(axis=1)))
-        best = float(t[at]), float(k[at]), float(gain[at]), float(slope[at])
-        t_step, k_step = thresholds[1] - thresholds[0], knees[1] - knees[0]
-        thresholds = np.linspace(best[0] - 2 * t_step, best[0] + 2 * t_step, 21)
-        knees = np.linspace(max(best[1] - 2 * k_step, 0), best[1] + 2 * k_step, 21)
+        slope = np.where(size > 0, -(apart @ gains) / np.where(size > 0, size, 1), 0).clip(0, 1)
+        left = gains - gains.mean() + slope[:, None] * apart
+        far = np.sqrt((left**2).mean(axis=1))
+        at = int(np.argmin(far))
+        best = _Fit(float(far[at]), float(t[at]), float(k[at]), float(slope[at]))
+        thresholds = best.threshold + t_step * _CLOSER
+        knees = np.unique((best.knee + k_step * _CLOSER).clip(0))
+        t_step, k_step = t_step / 5, k_step / 5
     return best
 
 

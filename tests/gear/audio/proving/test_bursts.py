@@ -11,8 +11,9 @@ import math
 import numpy as np
 import pytest
 
-from gear.audio.proving.bursts import SHARE, timings
+from gear.audio.proving.bursts import SHARE, release_faults, timings, why_untold
 from gear.audio.proving.plan import BURST_S, REST_DB, Plan
+from gear.audio.proving.result import Timing
 from gear.audio.proving.signal import section_at
 
 RATE_HZ = 48_000
@@ -152,3 +153,29 @@ def test_where_no_burst_is_heard_nothing_is_told(sound):
     }[sound]
     found = timings(plan, section, other, RATE_HZ)
     assert (found.attack_ms, found.release_ms) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("times", "why"),
+    [
+        ([(None, None), (None, None)], "Bursts are reduced by less than 2.5 dB, or at once."),
+        ([(8, None), (8, None)], "The gain isn’t back by the next burst: the release takes longer"),
+        ([(None, 90), (None, 91)], "The attack is faster than two periods of the burst’s sine."),
+        ([(None, 90), (0.7, 91)], None),
+    ],
+)
+def test_why_times_cannot_be_told(times, why):
+    found = [Timing(hertz, *each) for hertz, each in zip((1000, 5000), times, strict=True)]
+    said = why_untold(Plan(RATE_HZ, -6.0, 0.2), found)
+    assert said is why if why is None else said.startswith(why)
+
+
+def test_release_longer_than_the_file_was_made_for_speaks_against_the_curve():
+    plan = Plan(RATE_HZ, -6.0, 0.2)
+    assert release_faults(plan, [Timing(1000, 5.0, 250.0), Timing(5000, None, None)]) == ()
+    (fault,) = release_faults(plan, [Timing(1000, 5.0, 420.0), Timing(5000, 5.0, None)])
+    assert fault.key == "long release"
+    assert fault.sentence == (
+        "The release takes 0.4 s, the file allows for 0.2 s: the lowest steps of the curve may read low. "
+        "Log it with the unit’s settings, and measure with a new file."
+    )

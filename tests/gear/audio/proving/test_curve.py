@@ -101,7 +101,7 @@ def test_limiter_has_a_ratio_that_can_be_written_down():
     ("compressor", "why"),
     [
         (Compressor(0, 4), "Nothing compresses up to the file’s loudest level."),
-        (Compressor(-8, 4), "About 1 dB of the curve lie above the knee: 3 dB or more are needed"),
+        (Compressor(-8, 4), "About 2 dB of the curve lie above the knee: 3 dB or more are needed"),
         (
             Compressor(-9, 8, 4),
             "About 1 dB of the curve lie above the knee: 3 dB or more are needed",
@@ -122,3 +122,16 @@ def test_curve_of_another_shape_is_no_compressors():
     found, why_not = compression(tuple(curve))
     assert found is None
     assert why_not == "The curve bends in another way than that of a threshold, a ratio and a knee."
+
+
+def test_narrow_knee_that_steps_of_2_db_do_not_show_is_called_hard():
+    found, _ = compression(curve_of(Compressor(-23, 3, 0.5), 0.002))
+    assert found.knee_db == 0
+    assert found.threshold_dbfs == pytest.approx(-23, abs=0.1)
+
+
+def test_silent_steps_tell_nothing():
+    assert compression(tuple((float(level), -math.inf) for level in LEVELS)) == (
+        None,
+        "Some steps of the curve are silent.",
+    )
