@@ -113,6 +113,12 @@ def settings_digest(stages: Sequence[Stage]) -> str:
     return hashlib.sha256(json.dumps(facts).encode()).hexdigest()
 
 
+def digest_through(revision: Revision, up_to: int | None = None) -> str:
+    """Of what `feed_of` would have the file go through."""
+    _, printed = measured_through(revision.stages.all())
+    return settings_digest([each for each in printed if up_to is None or each.position <= up_to])
+
+
 def limit_of(stages: Sequence[Stage], full_scale: float) -> tuple[Limit | None, tuple[str, ...]]:
     """What clips first, if it can be told, and else why not. Nothing is taken off for what a compressor
     reduces: bursts come before it acts."""

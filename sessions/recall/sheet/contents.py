@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import reduce
+from functools import partial, reduce
 from operator import or_
 
 from django.db.models import Q
@@ -12,6 +12,7 @@ from gear.equipment.models import Category
 from gear.panels.models import Meaning
 from gear.panels.strokes import Drawing
 from gear.patchbay.wiring import Wiring, load_wiring
+from sessions.recall.proving.feeding import digest_through
 from sessions.recall.sheet.breaks import run_on
 from sessions.recall.sheet.chosen import (
     ChosenTake,
@@ -368,7 +369,7 @@ def _chain_sheet(
         changes=compare(earlier[-1], revision) if earlier else None,
         patching=plugs.patching,
         since_reading=compare(read_on, revision) if read_on else None,
-        measured=measured_of_revision(revision),
+        measured=measured_of_revision(revision, partial(digest_through, revision)),
     )
 
 

@@ -7,10 +7,11 @@ from gear.patchbay.models import Bay, PatchPoint
 from sessions.clients.models import Project
 from sessions.papers.pdf import Enclosure
 from sessions.papers.stored.kinds import Contents, PaperKind
+from sessions.recall.proving.models import Measurement
 from sessions.recall.sheet.contents import ChainSheet, RecallSheet, recall_sheet
 from sessions.recall.sheet.data import recall_json
 from sessions.recall.sheet.schema import ENCLOSED_AS
-from sessions.setups.models import Chain, Photo, Revision
+from sessions.setups.models import Chain, Photo
 from sessions.songs.models import Part, Song
 from sessions.takes.models import CompChoice, Take, TakePart
 
@@ -42,8 +43,6 @@ def _of_chain(chain: ChainSheet) -> Iterator[object]:
 
 
 STAGES = "takes__revisions__stages"
-#: The model of measurements, whose room stands above this one.
-MEASUREMENT = Revision.measurements.rel.related_model
 # What stands behind takes, of a song as of a part.
 BEHIND_TAKES = {
     **{"takes": Take, "takes__take_parts": TakePart, "takes__revisions__chain": Chain},
@@ -51,7 +50,7 @@ BEHIND_TAKES = {
     **{f"{STAGES}__patch_in": PatchPoint, f"{STAGES}__patch_out": PatchPoint},
     **{
         "takes__revisions__chain__setup__photos": Photo,
-        "takes__revisions__measurements": MEASUREMENT,
+        "takes__revisions__measurements": Measurement,
     },
     **{f"{STAGES}__patch_in__bay": Bay, f"{STAGES}__patch_out__bay": Bay},
 }

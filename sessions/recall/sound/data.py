@@ -4,11 +4,11 @@ The figures are those of `Result`; pairs become objects with names.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict
 from datetime import datetime
 
 from gear.audio.proving.result import Result
-from sessions.recall.sound.measured import Measured, ToneRead, newest_of_each
+from gear.audio.proving.three_tones.tone import Tone
+from sessions.recall.sound.measured import Measured, newest_of_each
 
 
 def measurements_data(measured: Iterable[Measured]) -> dict:
@@ -38,7 +38,7 @@ def _full(measured: Measured) -> dict:
 
 
 def _tones(measured: Measured) -> dict:
-    return {**_common(measured), "read": [asdict(tone) for tone in measured.tones]}
+    return {**_common(measured), "read": [tone.as_json() for tone in measured.tones]}
 
 
 def _common(measured: Measured) -> dict:
@@ -76,8 +76,7 @@ def _each_full(found: Iterable[dict], moment) -> Iterator[Measured]:
 
 def _each_of_tones(found: Iterable[dict], moment) -> Iterator[Measured]:
     for data in found:
-        tones = (ToneRead(t["hertz"], t["sent_dbu"], t["read_dbu"]) for t in data["read"])
-        yield Measured(**_said(data, moment), tones=tuple(tones))
+        yield Measured(**_said(data, moment), tones=tuple(map(Tone.from_json, data["read"])))
 
 
 def _said(data: dict, moment) -> dict:

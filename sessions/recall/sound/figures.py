@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from gear.audio.level_text import level_text
 from gear.audio.numbers import MINUS
 from gear.audio.proving.result import Harmonics, Result, Timing
+from gear.audio.proving.three_tones.tone import Tone
 from gear.audio.values import format_value
 from gear.panels.plot import Plot, response_plot
-from sessions.recall.sound.measured import Measured, ToneRead
+from sessions.recall.sound.measured import Measured
 
 DEPENDS = "The response depends on the level."
 NOT_TOLD = "can’t be told"
@@ -57,7 +58,7 @@ def _spoken(measured: Measured) -> Iterator[str]:
         yield f"{NOT_TOLD if gain is None else decibels(gain)} at {format_value(hertz, 'Hz')}"
 
 
-def _tone(tone: ToneRead) -> Figure:
+def _tone(tone: Tone) -> Figure:
     name = f"At {format_value(tone.hertz, 'Hz')}"
     if tone.read_dbu is None:
         return Figure(name, "nothing read", f"{level_text(tone.sent_dbu)} in")

@@ -1,30 +1,18 @@
 """What was measured of a chain's sound, as sheets, files and rebuilds tell it: ours, or of another studio."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
 
 from gear.audio.proving.in_dbu import in_dbu
 from gear.audio.proving.result import HERTZ, Result
+from gear.audio.proving.three_tones.tone import Tone
 
 #: Of decibels, hertz and samples: below all that a measurement can tell. A sheet is drawn from the same
 #: figures as its data hold, so that whoever imports it sees the same.
 DECIMALS = 4
 _AT_1_KHZ = min(range(len(HERTZ)), key=lambda place: abs(HERTZ[place] - 1000))
-
-
-@dataclass(frozen=True)
-class ToneRead:
-    """A tone as it was fed in, and what it was behind the chain; None where no level was read."""
-
-    hertz: float
-    sent_dbu: float
-    read_dbu: float | None
-
-    @property
-    def gain_db(self) -> float | None:
-        return None if self.read_dbu is None else self.read_dbu - self.sent_dbu
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,7 +34,7 @@ class Measured:
     fed_dbu: float | None = None
     pad_db: float = 0.0
     cable_taken_off: bool = False
-    tones: tuple[ToneRead, ...] = ()
+    tones: tuple[Tone, ...] = ()
     changed_since: bool = False
 
     @property
@@ -70,12 +58,22 @@ class Measured:
         return tuple(zip(HERTZ, against, strict=True))
 
 
-def measured_of_revision(revision) -> tuple[Measured, ...]:
+def measured_of_revision(
+    revision, digest_through: Callable[[int | None], str]
+) -> tuple[Measured, ...]:
     """What stands of it: of several measurements of the same, the newest. No query if it is loaded with
-    `measurements__measured_by`."""
+    `measurements__measured_by`. digest_through: of its settings today, up to that unit."""
     standing = (each for each in revision.measurements.all() if each.is_done and not each.is_undone)
     newest_first = sorted(standing, key=lambda each: each.measured_at, reverse=True)
-    return newest_of_each(map(as_measured, newest_first))
+    return newest_of_each(
+        replace(as_measured(each), changed_since=_is_changed(each, digest_through))
+        for each in newest_first
+    )
+
+
+def _is_changed(measurement, digest_through: Callable[[int | None], str]) -> bool:
+    then = measurement.settings_digest
+    return bool(then) and then != digest_through(measurement.up_to)
 
 
 def newest_of_each(measured: Iterable[Measured]) -> tuple[Measured, ...]:
@@ -94,7 +92,7 @@ def as_measured(measurement) -> Measured:
         "through": measurement.up_to,
     }
     if measurement.result is None:
-        return Measured(**facts, tones=tuple(ToneRead(**tone) for tone in measurement.tones))
+        return Measured(**facts, tones=tuple(map(Tone.from_json, _rounded(measurement.tones))))
     return Measured(
         **facts,
         test_file=measurement.plan,

@@ -49,5 +49,6 @@ def _notes(measured: Measured) -> Iterator[str]:
         if measured.result.depends_on_level:
             yield DEPENDS
         yield from (fault.sentence for fault in measured.result.faults)
+    yield from dict.fromkeys(sentence for tone in measured.tones for sentence in tone.said)
     if measured.changed_since:
         yield CHANGED

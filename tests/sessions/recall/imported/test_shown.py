@@ -62,8 +62,7 @@ def measure_cornets(*, by) -> None:
     for revision in Revision.objects.filter(chain__track="Cnt").order_by("pk"):
         facts = {"revision": revision, "cautions_by": by, "measured_at": AT}
         MeasurementFactory(**facts, result=found().as_json())
-        tones = {"depth": "tones", "tones": TONES, "plan": None, "result": None}
-        MeasurementFactory(**facts, **tones, fed_dbu=None, pad_db=0, up_to=2)
+        MeasurementFactory(**facts, of_tones=True, tones=TONES, up_to=2)
 
 
 def test_sheets_of_a_band_day_are_shown_alike_from_their_files(songs, django_assert_num_queries):

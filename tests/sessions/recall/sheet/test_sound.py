@@ -7,9 +7,9 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from sessions.recall.proving.models import Depth
+from sessions.recall.proving.feeding import digest_through
 from sessions.recall.sheet.data import recall_data
-from sessions.recall.sound.told import NOT_COVERED
+from sessions.recall.sound.told import CHANGED, NOT_COVERED
 from tests.factories import MeasurementFactory, UserFactory
 from tests.printed import page_texts, text_of
 from tests.sessions.recall.patched import patched_vocal, sheet_of
@@ -45,8 +45,7 @@ def measured(revision, **facts):
 
 
 def by_tones(revision, **facts):
-    without = {"plan": None, "result": None, "fed_dbu": None, "pad_db": 0}
-    return measured(revision, depth=Depth.TONES, tones=TONES, **without | facts)
+    return measured(revision, of_tones=True, tones=TONES, result=None, **facts)
 
 
 def block_of(take) -> dict | None:
@@ -111,6 +110,19 @@ def test_what_was_measured_up_to_a_unit_is_in_the_data_and_not_on_paper(take, re
     assert [each["through_stage"] for each in block_of(take)["full"]] == [None, 2]
     [chain] = sheet_of(take).chains
     assert [sound.measured.through for sound in chain.sounds] == [None]
+
+
+def test_measurement_older_than_a_change_in_place_says_so(take, revision):
+    measured(revision, settings_digest=digest_through(revision))
+    by_tones(revision, settings_digest="0" * 64)
+
+    [chain] = sheet_of(take).chains
+
+    assert [CHANGED in sound.notes for sound in chain.sounds] == [False, True]
+    assert [block_of(take)[depth][0]["changed_since"] for depth in ("full", "tones")] == [
+        False,
+        True,
+    ]
 
 
 def test_measurement_of_another_layout_of_the_test_file_is_still_told(take, revision):

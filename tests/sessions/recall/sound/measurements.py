@@ -12,7 +12,8 @@ from gear.audio.proving.result import (
     Result,
     Timing,
 )
-from sessions.recall.sound.measured import Measured, ToneRead
+from gear.audio.proving.three_tones.tone import Tone
+from sessions.recall.sound.measured import Measured
 from tests.factories.proving import result_of
 
 AT = datetime(2026, 6, 1, 9, 30, tzinfo=UTC)
@@ -20,7 +21,7 @@ BANDS = [Band("low shelf", 95, 3), Band("high shelf", 9000, -2)]
 TONES = [
     {"hertz": 60.0, "sent_dbu": -46.0, "read_dbu": -11.2},
     {"hertz": 1000.0, "sent_dbu": -46.0, "read_dbu": -9.9},
-    {"hertz": 10_000.0, "sent_dbu": -46.0, "read_dbu": None},
+    {"hertz": 10_000.0, "sent_dbu": -46.0, "read_dbu": None, "said": ["Too soft to be told."]},
 ]
 
 
@@ -59,7 +60,7 @@ def full(result: Result | None = None, **facts) -> Measured:
 
 def of_tones(**facts) -> Measured:
     plain = {"measured_by": "Piran Tolle", "measured_at": AT}
-    return Measured(**plain | facts, tones=tuple(ToneRead(**tone) for tone in TONES))
+    return Measured(**plain | facts, tones=tuple(map(Tone.from_json, TONES)))
 
 
 def at(hertz: float) -> int:

@@ -89,7 +89,7 @@ def test_every_sheet_says_what_is_not_covered_and_what_speaks_against_it():
         CHANGED,
         NOT_COVERED,
     )
-    assert sound_of(of_tones(), "Bass").notes == (NOT_COVERED,)
+    assert sound_of(of_tones(), "Bass").notes == ("Too soft to be told.", NOT_COVERED)
 
 
 def test_how_it_was_fed_is_told_with_the_pad_that_was_there():
