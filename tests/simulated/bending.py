@@ -14,7 +14,11 @@ class Polynomial:
     third: float = 0.0
 
     def apply(self, samples: np.ndarray, rate_hz: float) -> np.ndarray:
-        return samples * (1 + samples * (self.second + samples * self.third))
+        bent = self.third * samples
+        for factor in (self.second, 1):
+            bent += factor
+            bent *= samples
+        return bent
 
 
 @dataclass(frozen=True)

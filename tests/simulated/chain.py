@@ -61,7 +61,7 @@ def simulated_section(plan: Plan, chain: Chain, section: Section, seed: int = 1)
     count = _even_length(before + math.ceil((section.length_s + AFTER_S) * rate))
     seconds = (np.arange(count) - before) / rate
     sound = 10 ** (plan.ceiling_dbfs / 20) * section_at(plan, section, seconds)
-    recorded = _recorded(fft.rfft(sound), count, rate, chain, seed)
+    recorded = _recorded(fft.rfft(sound, norm="forward"), count, rate, chain, seed)
     true_rate = rate * (1 + chain.clock_ppm * 1e-6)
     first = round(BEFORE_S * true_rate + chain.latency_samples)
     return recorded[first : first + math.ceil(section.length_s * true_rate)]
@@ -81,21 +81,23 @@ def _recorded(played: np.ndarray, count: int, rate: int, chain: Chain, seed: int
         if hasattr(stage, "response"):
             if inside is not None:
                 spectrum, inside = _kept(inside, played.size), None
-            spectrum = spectrum * stage.response(hertz)
+            spectrum *= stage.response(hertz)
             continue
         if inside is None:
-            inside = fft.irfft(spectrum, INSIDE * count) * INSIDE
+            inside = fft.irfft(spectrum, INSIDE * count, norm="forward")
         inside = stage.apply(inside, INSIDE * rate)
     if inside is not None:
         spectrum = _kept(inside, played.size)
-    inside = fft.irfft(spectrum * converter, INSIDE * count) * INSIDE
+    spectrum *= converter
+    inside = fft.irfft(spectrum, INSIDE * count, norm="forward")
     recorded = np.concatenate([np.zeros(silent), sampled_at(inside, INSIDE, chain.clock_ppm)])
-    return recorded + _noise(rate, chain, recorded.size, np.random.default_rng(seed))
+    _add_noise(recorded, rate, chain, np.random.default_rng(seed))
+    return recorded
 
 
 def _kept(inside: np.ndarray, bins: int) -> np.ndarray:
     """The spectrum up to half of the file's rate: no converter takes more."""
-    return fft.rfft(inside)[:bins] / INSIDE
+    return fft.rfft(inside, norm="forward")[:bins]
 
 
 @lru_cache(maxsize=3)
@@ -103,7 +105,7 @@ def _played(plan: Plan) -> tuple[np.ndarray, int]:
     """The file's spectrum, and of how many samples at its rate."""
     samples = np.concatenate(list(blocks(plan)))
     count = _even_length(samples.size + math.ceil(AFTER_S * plan.rate_hz))
-    return fft.rfft(samples, count), count
+    return fft.rfft(samples, count, norm="forward"), count
 
 
 def _even_length(least: int) -> int:
@@ -117,12 +119,14 @@ def _converter(hertz: np.ndarray, rate_hz: int) -> np.ndarray:
     return 0.5 + 0.5 * np.cos(np.pi * share)
 
 
-def _noise(rate: int, chain: Chain, count: int, chance: np.random.Generator) -> np.ndarray:
-    made = np.zeros(count)
+def _add_noise(recorded: np.ndarray, rate: int, chain: Chain, chance: np.random.Generator) -> None:
     if chain.noise_dbfs is not None:
         band = (20_000 - 20) / (rate / 2)
-        made += chance.standard_normal(count) * 10 ** (chain.noise_dbfs / 20) / math.sqrt(2 * band)
-    at = np.arange(count) / (rate * (1 + chain.clock_ppm * 1e-6))
+        white = chance.standard_normal(recorded.size, np.float32)
+        white *= 10 ** (chain.noise_dbfs / 20) / math.sqrt(2 * band)
+        recorded += white
+    step = 2 * np.pi / (rate * (1 + chain.clock_ppm * 1e-6))
     for hertz, dbfs in chain.hum:
-        made += 10 ** (dbfs / 20) * np.sin(2 * np.pi * (hertz * at + chance.random()))
-    return made
+        phase = np.arange(recorded.size) * (step * hertz)
+        phase += 2 * np.pi * chance.random()
+        recorded += 10 ** (dbfs / 20) * np.sin(phase, out=phase)

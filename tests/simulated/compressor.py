@@ -40,7 +40,9 @@ class Compressor:
         )
 
     def apply(self, samples: np.ndarray, rate_hz: float) -> np.ndarray:
-        return samples * 10 ** (self.gain_db(samples, rate_hz) / 20)
+        gain = self.gain_db(samples, rate_hz)
+        gain *= np.log(10) / 20
+        return np.multiply(samples, np.exp(gain, out=gain), out=gain)
 
     def static_reduction_db(self, dbfs: np.ndarray) -> np.ndarray:
         """By the gain computer alone."""
