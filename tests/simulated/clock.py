@@ -18,14 +18,14 @@ def sampled_at(samples: np.ndarray, times: int, ppm: float) -> np.ndarray:
     if ppm == 0:
         return samples[::times].copy()
     step = times / (1 + ppm * 1e-6)
-    padded = np.concatenate([np.zeros(HALF), samples, np.zeros(HALF)])
+    padded = np.pad(samples, HALF)
     return _interpolated(padded, step, int(samples.size / step), _SINC)
 
 
 @njit(cache=True, fastmath=True)
 def _interpolated(padded, step, count, sinc):
     """The sample at 0 stands HALF samples from the start of what is padded."""
-    taken = np.empty(count)
+    taken = np.empty(count, padded.dtype)
     for number in range(count):
         at = number * step
         whole = int(at)

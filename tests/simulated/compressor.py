@@ -29,7 +29,7 @@ class Compressor:
         """The gain at every sample, make-up and all."""
         kind = ("decoupled", "branching", "rms").index(self.detector)
         return self.make_up_db - _reduction(
-            np.ascontiguousarray(samples, float),
+            np.ascontiguousarray(samples),
             kind,
             self.threshold_dbfs,
             1 - 1 / self.ratio,
@@ -59,12 +59,12 @@ def static_reduction_db(dbfs, threshold, slope, knee) -> np.ndarray:
 @njit(cache=True)
 def _reduction(samples, kind, threshold, slope, knee, attack, release, window):
     """In decibels, not negative."""
-    made = np.empty(samples.size)
+    made = np.empty_like(samples)
     # Below the knee there is nothing to reduce, and no logarithm to be taken.
     floor = 10 ** ((threshold - knee / 2) / 20)
     square = peak = smooth = 0.0
     for at in range(samples.size):
-        size = abs(samples[at])
+        size = float(abs(samples[at]))
         if kind == 2:
             square = window * square + (1 - window) * size * size
             size = np.sqrt(2 * square)
