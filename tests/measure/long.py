@@ -151,8 +151,10 @@ PARTS = {
     "killed": Part(_killed, 300, 3, "seconds of mixed work, in which anything is killed"),
     "people": Part(_people, 1_200, 4, "seconds in which thirty people work"),
     "proving": Part(_proving, 200, 30, "whole returns of a test file through simulated chains"),
-    "sections": Part(_sections, 3_000, 50, "sections and three tones of simulated chains, alone"),
-    "mistaken": Part(_mistaken, 500, 20, "wrong, foreign and damaged returns of a test file"),
+    "sections": Part(
+        _sections, 3_000, 32, "stairs, bursts and silences of simulated chains, alone"
+    ),
+    "mistaken": Part(_mistaken, 500, 16, "wrong, foreign and damaged returns of a test file"),
     "uploads": Part(_uploads, 2048, 32, "MiB uploaded over a bad line, and by eight at once"),
 }
 

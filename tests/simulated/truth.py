@@ -1,6 +1,5 @@
 """What a simulated chain does, asked of it directly: without the test file's layout, noise or clock."""
 
-import math
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -54,30 +53,23 @@ class Truth:
         found = self.steady(in_dbfs)
         return found[number] - found[1]
 
-    def steady(self, in_dbfs: float, tone_hz: float = TONE_HZ) -> np.ndarray:
-        """The levels (dBFS) of direct current and the first ten multiples of its frequency in what a
-        steady sine becomes; those above half of the rate count as nothing."""
-        asked = in_dbfs, tone_hz
-        if asked not in self._steady:
-            self._steady[asked] = self._asked(*asked)
-        return self._steady[asked]
+    def steady(self, in_dbfs: float) -> np.ndarray:
+        """The levels (dBFS) of direct current and 1 to 10 kHz in what a steady sine becomes."""
+        if in_dbfs not in self._steady:
+            self._steady[in_dbfs] = self._asked(in_dbfs)
+        return self._steady[in_dbfs]
 
-    def _asked(self, in_dbfs: float, tone_hz: float) -> np.ndarray:
+    def _asked(self, in_dbfs: float) -> np.ndarray:
         rate = INSIDE * self.plan.rate_hz
-        # Whole periods: 31.5 Hz has them in two seconds.
-        block_s = BLOCK_S if tone_hz % 10 == 0 else 2.0
-        count = round(block_s * rate)
-        block = 10 ** (in_dbfs / 20) * np.sin(2 * np.pi * tone_hz * np.arange(count) / rate)
-        hertz = np.arange(count // 2 + 1) / block_s
+        count = round(BLOCK_S * rate)
+        block = 10 ** (in_dbfs / 20) * np.sin(2 * np.pi * TONE_HZ * np.arange(count) / rate)
+        hertz = np.arange(count // 2 + 1) / BLOCK_S
         for stage in self.chain.stages:
             if hasattr(stage, "response"):
                 block = np.fft.irfft(np.fft.rfft(block) * stage.response(hertz), count)
             else:
-                block = stage.apply(np.tile(block, math.ceil(SETTLED_S / block_s)), rate)[-count:]
-        spectrum = np.where(hertz < rate / (2 * INSIDE), np.fft.rfft(block), 0)
-        lines = np.zeros(11)
-        found = np.abs(spectrum)[:: round(tone_hz * block_s)][:11] * 2 / count
-        lines[: found.size] = found
+                block = stage.apply(np.tile(block, round(SETTLED_S / BLOCK_S)), rate)[-count:]
+        lines = np.abs(np.fft.rfft(block))[:: round(TONE_HZ * BLOCK_S)][:11] * 2 / count
         with np.errstate(divide="ignore"):
             return 20 * np.log10(np.where(lines > 1e-12, lines, 0))
 

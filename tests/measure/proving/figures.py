@@ -40,7 +40,6 @@ ATTACK = Figure("attack", "%", 15)
 RELEASE = Figure("release", "%", 5)
 LEVEL_SEEN = Figure("dependence on level recognised", "", 0)
 NOT_TOLD = Figure("little above the knee, and said so", "", 0)
-TONE = Figure("a tone of three", "dB", 0.05)
 ALL = (
     RESPONSE,
     GAIN,
@@ -58,7 +57,6 @@ ALL = (
     RELEASE,
     LEVEL_SEEN,
     NOT_TOLD,
-    TONE,
 )
 
 #: A figure that is missing where it was promised is off by this much.
