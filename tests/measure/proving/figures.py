@@ -40,6 +40,7 @@ ATTACK = Figure("attack", "%", 15)
 RELEASE = Figure("release", "%", 5)
 LEVEL_SEEN = Figure("dependence on level recognised", "", 0)
 NOT_TOLD = Figure("little above the knee, and said so", "", 0)
+FALSE_ALARM = Figure("nothing wrong, and no fault named", "", 0)
 ALL = (
     RESPONSE,
     GAIN,
@@ -57,6 +58,7 @@ ALL = (
     RELEASE,
     LEVEL_SEEN,
     NOT_TOLD,
+    FALSE_ALARM,
 )
 
 #: A figure that is missing where it was promised is off by this much.
@@ -72,6 +74,9 @@ LEAST_WAY_DB = 3.0
 def judged(truth: Truth, result: Result) -> Iterator[tuple[Figure, float]]:
     """By how much a recording misses each figure that is promised of it, the worst where it has many."""
     chain, plan = truth.chain, truth.plan
+    # Noise that comes near is said, and rightly.
+    alarms = [fault for fault in result.faults if fault.key != "noisy"]
+    yield FALSE_ALARM, MISSING if alarms else 0
     yield CLOCK, result.clock_ppm - chain.clock_ppm
     yield POLARITY, 0 if result.polarity == chain.polarity else MISSING
     yield NOISE, result.noise_dbfs - truth.noise_dbfs
