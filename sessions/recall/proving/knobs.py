@@ -193,6 +193,5 @@ class _Reader:
             control.dial(),
             control.unit,
             self.unit.now.get(control.key),
-            is_exact=control.kind in DETENTED,
             **facts,
         )

@@ -6,7 +6,7 @@ import numpy as np
 
 from gear.audio.dial import DETENTED
 from gear.audio.proving.explaining.model import Dynamics, Gain, Knob, Model
-from gear.audio.proving.plan import STAIRS_DB, Plan
+from gear.audio.proving.plan import STAIRS_DB, SWEEP_DB, Plan
 from gear.audio.proving.result import HERTZ, Result
 from tests.measure.proposals.laws import Law
 from tests.measure.proposals.panels import drawn
@@ -17,6 +17,8 @@ from tests.simulated.truth import truth_of
 PLAN = Plan(48_000, 0.0)
 #: In every drawing, as standard deviations: so that 95 of 100 lie within 0.05 dB, and steps within that.
 POINT_DB, DRIFT_DB, STEP_DB = 0.015, 0.015, 0.012
+#: Of two sweeps.
+AGREE_DB = 0.1
 #: What is moved changes at least so much, alone and beside the others: less is nobody's to find.
 LEAST_DB = 0.7
 
@@ -40,7 +42,8 @@ class Case:
 
     def measured(self, values: dict[str, float], chance: np.random.Generator | None) -> Result:
         """As a good measurement gives it, in dBu; without chance as it is."""
-        response, curve = known(self.chain(values))
+        chain = self.chain(values)
+        (level, response), (_, curve) = swept(chain), known(chain)
         levels = np.array(STAIRS_DB)
         if chance is not None:
             response = response + _noise(response.size, chance)
@@ -54,7 +57,7 @@ class Case:
             gain_db=float(curve[0] - levels[0]),
             signal_to_noise_db=60.0,
             response_db=tuple(map(float, response)),
-            response_level_db=-30.0,
+            response_level_db=level,
             harmonics=(),
             curve=tuple((float(level), float(out)) for level, out in pairs),
             compression=None,
@@ -86,12 +89,32 @@ def known(chain: Chain) -> tuple[np.ndarray, np.ndarray]:
     return response, levels
 
 
+def swept(chain: Chain) -> tuple[float | None, np.ndarray]:
+    """The response of the highest sweep that agrees with the one below within 0.1 dB, and its level;
+    else that of the lowest. A sweep is taken to be as slow as a steady tone."""
+    found = [_swept_at(chain, level) for level in SWEEP_DB]
+    agreeing = None
+    for n in range(1, len(found)):
+        if abs(found[n] - found[n - 1]).max() > AGREE_DB:
+            break
+        agreeing = n
+    return (None, found[0]) if agreeing is None else (SWEEP_DB[agreeing], found[agreeing])
+
+
+def _swept_at(chain: Chain, level: float) -> np.ndarray:
+    levels = np.full(len(HERTZ), level)
+    for stage in chain.stages:
+        if isinstance(stage, Loop):
+            levels = levels - stage.static_reduction_db(levels)
+        else:
+            levels = levels + 20 * np.log10(abs(stage.response(np.array(HERTZ))))
+    return levels - level
+
+
 def case(moves: int, chance: np.random.Generator, *, is_known: bool) -> Case:
     """One in which so many controls were moved, each so that it matters."""
     while True:
         model = drawn(chance)
-        if is_known:
-            model = _exact(model)
         law = Law() if is_known else Law.drawn(model, chance)
         then = {it.key: it.value for it in model.knobs()}
         before = Case(model, law, _feed(model, law, then), then, then)
@@ -99,18 +122,6 @@ def case(moves: int, chance: np.random.Generator, *, is_known: bool) -> Case:
             now = _moved(before, moves, chance)
             if now is not None:
                 return replace(before, now=now)
-
-
-def _exact(model: Model) -> Model:
-    def exact(part):
-        named = {
-            name: replace(it, is_exact=True)
-            for name, it in vars(part).items()
-            if isinstance(it, Knob)
-        }
-        return replace(part, **named)
-
-    return Model(tuple(map(exact, model.parts)))
 
 
 def _feed(model: Model, law: Law, then: dict[str, float]) -> float:

@@ -6,16 +6,18 @@ from math import comb
 
 import numpy as np
 
-from gear.audio.proving.explaining.coordinates import coordinate_of, positions, value_near
+from gear.audio.proving.explaining.coordinates import coordinate_of, ends, positions, value_near
 from gear.audio.proving.explaining.explain import explain
 from gear.audio.proving.explaining.model import Knob, Model
-from gear.audio.proving.explaining.proposal import Move, Proposal
+from gear.audio.proving.explaining.proposal import Explanation, Move, Proposal
 from tests.measure.proposals.cases import Case, case
 
-TOLERANCE_DB = 0.35
+TOLERANCE_DB = 0.3
 NEAR_DB = 0.5
 #: A hand turns a knob so near to where it is told, as a share of its travel.
 HAND = 0.003
+#: Of its travel, so far from where a control is said to stand an eye tells that it doesn't.
+LOOK = 0.1
 #: Rounds of turning and measuring again, where the law of the controls is known, and where it isn't.
 ROUNDS = {True: 1, False: 3}
 #: Of 100, by known law and number of moves: right, at most one too many, near enough at the end.
@@ -116,18 +118,33 @@ def through_rounds(one: Case, rounds: int, chance: np.random.Generator) -> Playe
     """Measured, turned as proposed, and measured again, for as long as something is proposed."""
     model, stands = one.model, dict(one.now)
     then = one.measured(one.then, chance)
-    proposals: list[Proposal] = []
+    first, made = None, []
     for _ in range(rounds):
         now = one.measured(stands, chance)
-        proposal = explain(model, then, now, TOLERANCE_DB, earlier=proposals)
-        proposals.append(proposal)
+        proposal = explain(model, then, now, TOLERANCE_DB, earlier=made)
+        first = first or proposal
         if proposal.best is None:
             break
         knobs = {it.key: it for it in model.knobs()}
-        for move in proposal.best.moves:
+        done = believed(proposal, knobs, stands)
+        made.append(replace(proposal, best=done))
+        for move in done.moves:
             stands[move.key] = turned(knobs[move.key], stands[move.key], move, chance)
-        model = recorded(model, {move.key: move.to_value for move in proposal.best.moves})
-    return Played(one, proposals[0], one.apart_db(stands))
+        model = recorded(model, {move.key: move.to_value for move in done.moves})
+    return Played(one, first, one.apart_db(stands))
+
+
+def believed(proposal: Proposal, knobs: dict[str, Knob], stands: dict[str, float]) -> Explanation:
+    """The first whose controls stand where they are said to stand in place of the recorded: one looks."""
+
+    def is_there(move: Move) -> bool:
+        it = knobs[move.key]
+        low, high = ends(it)
+        off = coordinate_of(it, stands[move.key]) - coordinate_of(it, move.from_value)
+        return not move.stands_elsewhere or abs(off) < LOOK * (high - low)
+
+    stated = [proposal.best, *proposal.alternatives]
+    return next((each for each in stated if all(map(is_there, each.moves))), stated[0])
 
 
 def turned(it: Knob, stands: float, move: Move, chance: np.random.Generator) -> float:

@@ -6,10 +6,12 @@ import numpy as np
 
 from gear.audio.proving.explaining.predicting import EVERY, GRID_HZ, TONE
 from gear.audio.proving.explaining.proposal import Remainder
+from gear.audio.proving.plan import SWEEP_DB
 from gear.audio.proving.result import Result
 
-#: How far two good measurements of one thing are apart, and two whose response depends on the level.
-RESPONSE_DB, CURVE_DB, DEPENDING_DB = 0.04, 0.04, 0.5
+#: How far two good measurements of one thing are apart, and two whose response depends on the level: the
+#: gain doesn't follow a sweep quite as it follows a steady tone.
+RESPONSE_DB, CURVE_DB, DEPENDING_DB = 0.04, 0.04, 0.2
 #: So far below 1 kHz the response is not as sure.
 _CLEAR_DB = 15.0
 _FEWEST = 12
@@ -17,9 +19,11 @@ _FEWEST = 12
 
 @dataclass(frozen=True)
 class Rows:
-    """then and by (now less then); sure is one over how far each may be off, 0 where one is unknown."""
+    """then and by (now less then); sure is one over how far each may be off, 0 where one is unknown.
+    sweeps_in: the level in of the sweep that the response was read from, then and now."""
 
     levels_in: np.ndarray
+    sweeps_in: tuple[float, float]
     then: np.ndarray
     by: np.ndarray
     sure: np.ndarray
@@ -42,6 +46,7 @@ def rows_of(then: Result, now: Result) -> Rows | None:
     before, after = (np.where(known, each, 0.0) for each in (before, after))
     return Rows(
         levels,
+        (_sweep_in(then), _sweep_in(now)),
         np.concatenate([before, out]),
         np.concatenate([after - before, out_now - out]),
         np.concatenate([sure, np.full(levels.size, 1 / CURVE_DB)]),
@@ -62,6 +67,13 @@ def remainder(rows: Rows, by: np.ndarray) -> Remainder:
         float(curve[steepest] - level),
         float(rows.levels_in[steepest]),
     )
+
+
+def _sweep_in(result: Result) -> float:
+    """The curve ends at the file's ceiling, which the sweeps' levels count from. Where the response
+    depends on the level it is the lowest sweep's."""
+    level = result.response_level_db
+    return max(level_in for level_in, _ in result.curve) + (SWEEP_DB[0] if level is None else level)
 
 
 def _response(result: Result) -> np.ndarray:

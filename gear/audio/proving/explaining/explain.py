@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 
 from gear.audio.proving.explaining.calibrating import calibrated
 from gear.audio.proving.explaining.choosing import chosen
@@ -41,8 +42,8 @@ def explain(
 ) -> Proposal:
     """What to turn so that `now` becomes `then`. Both have levels by one reference (`in_dbu`).
 
-    earlier: what was proposed in the rounds before and done, the first first; it tells how the controls
-    answer. The model's knobs have as `now` where they stand after that.
+    earlier: the rounds before, the first first, each with what was done as its best: it tells how the
+    controls answer. The model's knobs have as `now` where they stand after that.
 
     `harm` says in a sentence why turns are not to be made by our record, empty where they may: what
     it speaks against is withheld, never proposed.
@@ -54,15 +55,18 @@ def explain(
     timed = tuple(_move(knob, off, earlier, 0.0)[0] for knob, off in mistimed(model, then, now))
     if differs.worst_db <= tolerance_db:
         return _only_timed(differs, timed, harm)
-    predict = Predictor(model, rows.levels_in)
-    start, _ = calibrated(predict, rows)
-    is_rough = not all(knob.is_exact for knob in model.knobs())
-    search = Search(predict, rows, start, is_rough=is_rough)
+    predict = Predictor(model, rows.levels_in, rows.sweeps_in[1])
+    reference = calibrated(predict, rows)
+    searches = partial(Search, predict, rows, reference.x)
+    search = searches(is_rough=reference.is_rough)
     if not search.candidates:
         return Proposal(differs, None, why_none="no controls")
-    stated = _stated(search, differs, tolerance_db, earlier, harm)
+    is_rough, stated = reference.is_rough, _stated(search, differs, tolerance_db, earlier, harm)
+    if not is_rough and (not stated or stated[0].remains.worst_db > tolerance_db):
+        is_rough = True
+        stated = _stated(searches(is_rough=True), differs, tolerance_db, earlier, harm) or stated
     if not stated:
-        search = Search(predict, rows, start, is_rough=is_rough, elsewhere_db=ANY_DB)
+        search = searches(is_rough=is_rough, elsewhere_db=ANY_DB)
         stated = _stated(search, differs, tolerance_db, earlier, harm)
     stated = [_with(each, timed, harm) for each in stated]
     safe = [each for each in stated if each.moves and not each.harm]
@@ -81,10 +85,17 @@ def _stated(
 ) -> list[Explanation]:
     """What explains most of the difference, the best first; of a level that no control gives, the rest."""
     found = [_explanation(search, fit, earlier, harm) for fit in chosen(search, search.run())]
+    # What stands where the record says can be turned without looking for it.
+    found.sort(key=lambda each: (len(each.moves), sum(it.stands_elsewhere for it in each.moves)))
     if search.elsewhere_db == FED_DB:
-        return [each for each in found if each.remains.worst_db <= _MOST * differs.worst_db]
+        most = max(_MOST * differs.worst_db, tolerance_db)
+        return [each for each in found if each.moves and each.remains.worst_db <= most]
     most = max(_MOST * differs.shape_db, tolerance_db)
-    return [each for each in found if each.remains.shape_db <= most]
+    return [
+        each
+        for each in found
+        if each.remains.shape_db <= most and each.remains.worst_db <= differs.worst_db
+    ]
 
 
 def _only_timed(differs: Remainder, timed: tuple[Move, ...], harm: Harm) -> Proposal:
@@ -119,7 +130,9 @@ def _explanation(search: Search, fit: Fit, earlier: Sequence[Proposal], harm: Ha
         move, acts = _move(search.predict.slots[n].knob, off, earlier, search.effect_db(fit.x, n))
         moves.append(move)
         turned[n] += acts
-    by = search.rows.by + search.predict(turned) - search.predict(fit.x)
+    # Turned back it is read from the sweep that it was read from then.
+    left = search.predict(turned, search.rows.sweeps_in[0]) - search.predict(fit.x)
+    by = search.rows.by + left
     return Explanation(
         tuple(moves),
         float(fit.x[-1] - search.start[-1]),

@@ -20,8 +20,7 @@ class Knob:
     record says that it stands (None: there, too), both on its own scale.
 
     figures, of a stepped control, are pairs of a value and what it means to the arithmetic: Hz, dB, 1
-    for a section that is in and 0 for one that is out; of any other it is `times` the value. is_exact:
-    it does what is engraved, so that other figures are not looked for.
+    for a section that is in and 0 for one that is out; of any other it is `times` the value.
     """
 
     key: str
@@ -30,7 +29,6 @@ class Knob:
     dial: Dial
     unit: str = ""
     now: float | None = None
-    is_exact: bool = False
     figures: tuple[tuple[float, float], ...] = ()
     times: float = 1.0
 

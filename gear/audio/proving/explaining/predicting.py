@@ -17,8 +17,8 @@ ELSEWHERE = "elsewhere"
 
 #: How far a law that isn't known may be off, in coordinates. Ours, no source.
 _DOUBTS = {"band_frequency": 0.12, "filter_frequency": 0.12, "band_q": 0.35, "ratio": 0.08}
+_DOUBTS_OF_OTHERS = {"band_frequency": 0.12, "band_q": 0.35, "knee": 3.0}
 _DB_DOUBT, _KNEE_DOUBT, _THRESHOLD_DOUBT = 0.3, 3.0, 6.0
-_EXACT = 0.02
 
 
 @dataclass(frozen=True)
@@ -34,13 +34,19 @@ class Slot:
     high: float
     doubt: float
 
+    @property
+    def is_free(self) -> bool:
+        """Of no control, or one whose reference is never known: found even if the laws are as engraved."""
+        return self.knob is None or self.meaning == "threshold"
+
 
 class Predictor:
-    """Calls give the response in dB at GRID_HZ, then the level out at each of `levels_in`, in dB."""
+    """Calls give the response in dB at GRID_HZ, as a sweep at `sweep_in` meets it, then the level out at
+    each of `levels_in`. A sweep is so slow that a compressor acts on it as on a steady tone."""
 
-    def __init__(self, model: Model, levels_in: np.ndarray):
+    def __init__(self, model: Model, levels_in: np.ndarray, sweep_in: float):
         self.slots: list[Slot] = []
-        self.levels_in = levels_in
+        self.levels_in, self.sweep_in = levels_in, sweep_in
         self._index: dict[str, int] = {}
         self._parts = [self._compiled(n, part) for n, part in enumerate(model.parts)]
         self._add(Slot(ELSEWHERE, "gain", None, 0.0, -60.0, 60.0, 60.0))
@@ -57,25 +63,26 @@ class Predictor:
             np.array([slot.high for slot in self.slots]),
         )
 
-    def __call__(self, x: np.ndarray) -> np.ndarray:
-        response, levels = np.zeros(GRID_HZ.size), self.levels_in
+    def __call__(self, x: np.ndarray, sweep_in: float | None = None) -> np.ndarray:
+        sweep_in = self.sweep_in if sweep_in is None else sweep_in
+        sweep, levels = np.full(GRID_HZ.size, sweep_in), self.levels_in
         for part, places in self._parts:
             at = [x[place] for place in places]
             if part.switch is not None and at.pop() < 0.5:
                 continue
             if isinstance(part, Gain):
-                response, levels = response + at[0], levels + at[0]
+                sweep, levels = sweep + at[0], levels + at[0]
             elif isinstance(part, Filter):
                 gains = self._filter(part, *at)
-                response, levels = response + gains, levels + gains[TONE]
+                sweep, levels = sweep + gains, levels + gains[TONE]
             else:
-                levels = levels - reduction(levels, *at)
-        return np.concatenate([response + x[-1], levels + x[-1]])
+                sweep, levels = (each - reduction(each, *at) for each in (sweep, levels))
+        return np.concatenate([sweep - sweep_in + x[-1], levels + x[-1]])
 
-    def beside(self, n: int) -> list[int]:
-        """Where the Q of the bands stands that a slot belongs to."""
+    def bands(self, n: int) -> list[tuple[int, int, int]]:
+        """Where frequency, gain and Q stand of the bands that a slot belongs to."""
         return [
-            places[2]
+            tuple(places[:3])
             for part, places in self._parts
             if isinstance(part, Filter) and part.shape not in CUTS and n in places
         ]
@@ -98,7 +105,7 @@ class Predictor:
                 self._add(_slot_of(figure))
             return self._index[figure.key]
         x = coordinate(meaning, figure)
-        doubt = {"band_q": _DOUBTS["band_q"], "knee": _KNEE_DOUBT}.get(meaning, 0.0)
+        doubt = _DOUBTS_OF_OTHERS.get(meaning, 0.0)
         low = 0.0 if meaning == "knee" else x - 3 * doubt
         return self._add(Slot(key, meaning, None, x, low, x + 3 * doubt, doubt))
 
@@ -165,8 +172,6 @@ def _doubt(knob: Knob) -> float:
     """A plain gain has none: `elsewhere` takes what it is off. A threshold's reference is never known."""
     if knob.meaning == "threshold":
         return _THRESHOLD_DOUBT
-    if knob.is_exact:
-        return 0.0
     if knob.meaning == "band_gain":
         return _DB_DOUBT + 0.15 * abs(knob.value)
     return _KNEE_DOUBT if knob.meaning == "knee" else _DOUBTS.get(knob.meaning, 0.0)

@@ -26,11 +26,17 @@ _STARTS = {
     "ratio": (0.07, 0.2),
 }
 _STARTS_DB = (0.5, 1.5, 3.0, 6.0)
-#: Of a model whose laws aren't known, so much of the difference is not made by moves as it says.
-_ROUGH_SHARE = 0.05
-_ROUGH_Q = 0.25
+#: Of a model whose laws aren't known, so much of a difference is not made by moves as it says: of a
+#: response's shape, and of a curve's.
+_ROUGH_SHARES = 0.05, 0.02
+#: A switch's steps are resistors.
+_ROUGH_STEPS_DB = 0.25
+_ROUGH_Q, _ROUGH_HERTZ, _ROUGH_FLAT, _FLAT_DB = 0.25, 0.02, 0.08, 1.0
 #: What the level may be off that no control gives: by how well a file is fed twice, or whatever it is.
-FED_DB, ANY_DB = 0.1, 60.0
+FED_DB, ANY_DB = 0.05, 60.0
+
+
+GAINS = {"gain", "output", "pad", "make_up"}
 
 
 @dataclass(frozen=True)
@@ -63,20 +69,24 @@ class Search:
     ):
         self.predict, self.rows, self.start, self.is_rough = predict, rows, start, is_rough
         self.elsewhere_db = elsewhere_db
-        self.before = predict(start)
+        self.before = predict(start, rows.sweeps_in[0])
         self.low, self.high = predict.bounds
         off = start - predict.logged
         self.low, self.high = self.low + np.minimum(off, 0), self.high + np.maximum(off, 0)
-        by = abs(rows.centred(rows.by, rows.sure))[rows.sure > 0].max()
-        rough = _ROUGH_SHARE * by if is_rough else 0.0
-        known = rows.sure > 0
-        self.sure = np.where(known, 1 / np.hypot(1 / np.where(known, rows.sure, 1), rough), 0.0)
+        self.sure = self._sure() if is_rough else rows.sure
 
     @cached_property
     def candidates(self) -> list[int]:
-        """Slots of controls that change something."""
-        slots = enumerate(self.predict.slots)
-        return [n for n, slot in slots if slot.knob and slot.low < slot.high and self._changes(n)]
+        """Slots of controls that change something; where any level may be elsewhere, no plain gains."""
+        any_level = self.elsewhere_db == ANY_DB
+        return [
+            n
+            for n, slot in enumerate(self.predict.slots)
+            if slot.knob
+            and slot.low < slot.high
+            and self._changes(n)
+            and not (any_level and slot.meaning in GAINS)
+        ]
 
     def run(self) -> list[list[Fit]]:
         """The fits of each size, from nothing moved on, the best first; none two sizes above the best."""
@@ -86,7 +96,7 @@ class Search:
             for fit in _by_either(found[-1], KEPT):
                 for n, start in self._extensions(fit):
                     moved = fit.moved | {n}
-                    better = self.fitted(moved, start)
+                    better = self.settled(moved, start)
                     if moved not in made or better.cost < made[moved].cost:
                         made[moved] = better
             found.append(sorted(made.values(), key=lambda each: each.cost))
@@ -94,12 +104,26 @@ class Search:
                 break
         return found
 
-    def fitted(self, moved: Iterable[int], start: np.ndarray) -> Fit:
-        """Stepped controls stay where the start has them; the others, and what gives way with them,
-        settle where the errors are least."""
+    def settled(self, moved: frozenset[int], start: np.ndarray) -> Fit:
+        """Stepped controls beside others go to the positions next to where they would settle if they could."""
+        sliding = [n for n in moved if self._is_held(n) and self._slides(n)]
+        if not sliding or len(moved) == 1:
+            return self.fitted(moved, start)
+        x = self.fitted(moved, start, sliding=sliding).x.copy()
+        for n in sliding:
+            x[n] = min(self._places(n), key=lambda place, n=n: abs(place - x[n]))
+            if x[n] == self.start[n]:
+                return self.fitted(moved, start)
+        return self.fitted(moved, x)
+
+    def fitted(
+        self, moved: Iterable[int], start: np.ndarray, *, sliding: Iterable[int] = ()
+    ) -> Fit:
+        """Stepped controls stay where the start has them, unless they are sliding; the others, and what
+        gives way with them, settle where the errors are least."""
         moved = frozenset(moved)
         giving = self._giving(moved)
-        free = [n for n in moved if not self._is_held(n)] + list(giving)
+        free = [n for n in moved if n in sliding or not self._is_held(n)] + list(giving)
         centre = self.start[list(giving)]
         spread = np.array(list(giving.values()))
 
@@ -125,6 +149,16 @@ class Search:
         """What the model doesn't explain of the difference, in dB."""
         return self.rows.by - (self.predict(x) - self.before)
 
+    def _sure(self) -> np.ndarray:
+        """Less so by how much of the difference moves don't make as the model says: of the response's
+        and the curve's shape. Of a level they make all."""
+        rows = self.rows
+        shape = rows.centred(rows.by, rows.sure) * (rows.sure > 0)
+        curve = shape[GRID_HZ.size :]
+        most = abs(shape[: GRID_HZ.size]).max(), abs(curve - np.median(curve)).max()
+        rough = np.repeat(np.multiply(_ROUGH_SHARES, most), [GRID_HZ.size, curve.size])
+        return rows.sure / np.hypot(1, rough * rows.sure)
+
     def _error(self, x: np.ndarray) -> np.ndarray:
         return self.rows.centred(self.left(x), self.sure) * self.sure
 
@@ -139,6 +173,15 @@ class Search:
         knob = self.predict.slots[n].knob
         return knob is not None and knob.is_stepped
 
+    def _slides(self, n: int) -> bool:
+        """Whether what lies between its positions tells of them."""
+        return len(self._places(n)) > 3
+
+    def _places(self, n: int) -> list[float]:
+        """Of a stepped control, off as the reference has it off."""
+        slot = self.predict.slots[n]
+        return [at + self.start[n] - slot.x for _, at in positions(slot.knob)]
+
     def _changes(self, n: int) -> bool:
         slot = self.predict.slots[n]
         if slot.meaning.startswith("band_"):
@@ -150,20 +193,20 @@ class Search:
 
     def _giving(self, moved: frozenset[int]) -> dict[int, float]:
         """What is not moved but may give way, and how far: the level a little, and of bands whose law
-        isn't known the Q."""
-        giving = {len(self.predict.slots) - 1: self.elsewhere_db}
-        if self.is_rough:
-            for n in moved:
-                for q in self.predict.beside(n):
-                    if q not in moved and not self._is_held(q):
-                        giving[q] = _ROUGH_Q
-        return giving
+        isn't known the Q and the frequency, the more where the reference could not show it."""
+        slots = self.predict.slots
+        steps = self.is_rough and any(self._is_held(n) and slots[n].meaning in GAINS for n in moved)
+        giving = {len(slots) - 1: max(self.elsewhere_db, _ROUGH_STEPS_DB * steps)}
+        for n in moved if self.is_rough else ():
+            for hertz, gain, q in self.predict.bands(n):
+                was_flat = abs(self.start[gain]) < _FLAT_DB
+                giving |= {hertz: _ROUGH_FLAT if was_flat else _ROUGH_HERTZ, q: _ROUGH_Q}
+        return {n: by for n, by in giving.items() if n not in moved and not self._is_held(n)}
 
     def _moves(self, x: np.ndarray, n: int) -> list[np.ndarray]:
         slot = self.predict.slots[n]
         if self._is_held(n):
-            off = self.start[n] - slot.x
-            places = [at + off for _, at in positions(slot.knob)]
+            places = self._places(n)
         else:
             starts = _STARTS.get(slot.meaning, _STARTS_DB)
             places = [x[n] + way * by for by in starts for way in (1, -1)]

@@ -33,7 +33,7 @@ def test_gains_count_in_the_order_of_the_panel_and_a_pad_takes_off():
 
     assert [part.level_db.key for part in (pad, gain, fader)] == ["2:pad", "2:gain", "2:fader"]
     assert pad.level_db.figure(1) == -1
-    assert (gain.level_db.is_exact, fader.level_db.is_exact) == (True, False)
+    assert (gain.level_db.is_stepped, fader.level_db.is_stepped) == (True, False)
     assert place_of("2:pad") == (2, "pad")
 
 

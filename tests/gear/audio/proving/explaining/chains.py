@@ -15,12 +15,12 @@ def knob(key: str, meaning: str, value: float, *marks: float, unit="dB", kind="c
     angles = np.linspace(-150, 150, len(marks))
     scale = "log" if unit in ("Hz", ":1", "") else "linear"
     dial = Dial(tuple(Mark(v, float(a)) for v, a in zip(marks, angles, strict=True)), kind, scale)
-    return Knob(key, meaning, value, dial, unit, is_exact=True)
+    return Knob(key, meaning, value, dial, unit)
 
 
 def switch(key: str, value: float) -> Knob:
     dial = Dial((Mark(0, 0, "out"), Mark(1, 1, "in")), "switch")
-    return Knob(key, "bypass", value, dial, figures=((0, 0), (1, 1)), is_exact=True)
+    return Knob(key, "bypass", value, dial, figures=((0, 0), (1, 1)))
 
 
 MODEL = Model(
