@@ -70,6 +70,7 @@ SONGS = Entry(
             "label_copy",
             "recall",
             "rebuild",
+            "then_and_now",
             "imported",
             "proving",
             "deliverables",
@@ -183,7 +184,9 @@ BARS = {
                 }
             ),
         ),
-        Entry("Rebuilds", REBUILDS, frozenset({"rebuild", "imported", "proving"})),
+        Entry(
+            "Rebuilds", REBUILDS, frozenset({"rebuild", "then_and_now", "imported", "proving"})
+        ),
         GEAR,
     ],
 }

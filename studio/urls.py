@@ -56,6 +56,7 @@ PARTS = [
     "sessions.recall.sheet",
     "sessions.recall.rebuilds",
     "sessions.recall.proving",
+    "sessions.recall.then_and_now",
     "sessions.recall.imported",
     "sessions.reports",
     "sessions.reports.usage",

@@ -314,6 +314,8 @@ VISITS = [
     ("proving:chain", ENGINEER, ""),
     ("proving:cables", MIXER, ""),
     ("proving:detail", MIXER, ""),
+    ("then_and_now:rebuild", MIXER, ""),
+    ("then_and_now:chain", ENGINEER, ""),
     ("imported:list", ENGINEER, ""),
     ("imported:format", MIXER, ""),
     ("imported:detail", ENGINEER, ""),

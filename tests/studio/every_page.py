@@ -347,6 +347,11 @@ ROW = {
     "proving:test_file": "measurement",
     "proving:take_return": "measurement",
     "proving:undo": "measurement",
+    "then_and_now:rebuild": "rebuild",
+    "then_and_now:chain": "rebuild",
+    "then_and_now:proposal": "rebuild",
+    "then_and_now:turned": "rebuild",
+    "then_and_now:undo": "round",
     "imported:detail": "imported sheet",
     "imported:discard": "imported sheet",
     "imported:new_project": "imported sheet",
@@ -398,12 +403,16 @@ OF_A_PROJECT = {
     "rebuild",
     "rebuild step",
     "measurement",
+    "round",
     "imported sheet",
 }
 SECRET = "moored-at-the-third-bollard"
 FURTHER = {  # what else an address holds
     "changes:of": {"kind": "song"},
     "patchbay:row_edit": {"row": "A"},
+    **dict.fromkeys(
+        [f"then_and_now:{page}" for page in ("chain", "proposal", "turned")], {"number": 1}
+    ),
     "payments:accountant_csv": {"name": "invoices"},
     "feeds:calendar": {"token": SECRET},
     "choose_password": {"token": SECRET},
@@ -455,6 +464,7 @@ def rows_of(project) -> dict:
         "rebuild": step_of_rebuild.rebuild,
         "rebuild step": step_of_rebuild,
         "measurement": MeasurementFactory(revision=revision),
+        "round": MeasurementFactory(revision=None, rebuild=step_of_rebuild.rebuild, chain_number=1),
         "imported sheet": ImportedSheetFactory(song=take.song),
         "card": rate.card,
         "rate": rate,

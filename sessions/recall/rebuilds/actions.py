@@ -79,7 +79,7 @@ def choose_unit(
 
     Raises EditedMeanwhile when somebody else changed the stage since it was seen.
     """
-    _refuse_finished(step.rebuild_id)
+    refuse_finished(step.rebuild_id)
     current = RebuildStep.objects.get(pk=step.pk)
     if (current.unit_id, current.outside_unit, current.is_left_out) == (
         unit and unit.pk,
@@ -108,7 +108,7 @@ def take_over(step: RebuildStep, *, asset_tag: str, serial_number: str, seen: in
 
     Raises EditedMeanwhile, and ValidationError where the gear has no room for what the sheet says.
     """
-    _refuse_finished(step.rebuild_id)
+    refuse_finished(step.rebuild_id)
     current = RebuildStep.objects.get(pk=step.pk)
     claim_version(current, seen)
     if not current.is_from_outside:
@@ -156,7 +156,7 @@ def _keep_ticks(step: RebuildStep, keys: Collection[str]) -> None:
 @action
 def set_in_place(step: RebuildStep, *, in_place: bool, by) -> None:
     """The unit is there and patched, or not any more. Who says the same twice changes nothing."""
-    _refuse_finished(step.rebuild_id)
+    refuse_finished(step.rebuild_id)
     current = RebuildStep.objects.select_for_update().get(pk=step.pk)
     if current.is_in_place == in_place:
         return
@@ -175,7 +175,7 @@ def tick_control(
     EditedMeanwhile with the other's tick, unless it says the same; and Harmful where phantom power is
     to be on and can damage something, unless somebody is sure that it is.
     """
-    _refuse_finished(step.rebuild_id)
+    refuse_finished(step.rebuild_id)
     if value and value > 0 and not is_sure:
         _refuse_harm(step, key)
     tick, made = Tick.objects.get_or_create(
@@ -195,7 +195,7 @@ def tick_control(
 def read_tone(step: RebuildStep, *, reading: Decimal | None, seen: int, by) -> None:
     """Write down the tone's level at the stage's output; the same once more says that it reads so
     still. Raises EditedMeanwhile."""
-    _refuse_finished(step.rebuild_id)
+    refuse_finished(step.rebuild_id)
     current = RebuildStep.objects.get(pk=step.pk)
     if current.tone_reading_dbu != reading:
         claim_version(current, seen)
@@ -208,7 +208,7 @@ def read_tone(step: RebuildStep, *, reading: Decimal | None, seen: int, by) -> N
 def finish_rebuild(rebuild: Rebuild, *, session: RecordingSession, by, note: str = "") -> Setup:
     """Keep what was set up as a setup of the session, with a chain for every one rebuilt. What came
     from outside is no unit of the gear, so no stage: the report keeps how it was set."""
-    _refuse_finished(rebuild.pk)
+    refuse_finished(rebuild.pk)
     checklist = checklist_of(rebuild)
     chains = [chain for chain in checklist.chains if chain.in_use]
     if not chains:
@@ -330,7 +330,7 @@ def _refuse_harm(step: RebuildStep, key: str) -> None:
         )
 
 
-def _refuse_finished(rebuild_id: int) -> None:
+def refuse_finished(rebuild_id: int) -> None:
     """Waits for whoever is changing the rebuild, so that nothing is ticked while it is finished."""
     rebuild = Rebuild.objects.select_for_update().get(pk=rebuild_id)
     if rebuild.is_finished:

@@ -16,7 +16,7 @@ _UNIT = ("unit_id", "panel_id", "outside_unit", "is_left_out")
 @dataclass(frozen=True)
 class Stamp:
     """The newest entries in the histories of a rebuild, its steps and its ticks. All that changes one
-    rebuild queues (`_refuse_finished`), so that none of an older number comes later."""
+    rebuild queues (`refuse_finished`), so that none of an older number comes later."""
 
     rebuild: int = 0
     steps: int = 0
