@@ -2,7 +2,7 @@ from django import forms
 
 from sessions.recall.rebuilds.lines import ChainChecklist, ControlLine, StageLine
 from sessions.recall.then_and_now.actions import Set
-from sessions.recall.then_and_now.proposals import name_of
+from sessions.recall.then_and_now.ways import name_of
 from sessions.setups.chains.fields import SettingField
 
 

@@ -1,185 +1,94 @@
-"""Which controls would bring a rebuilt chain back to what it did, in the words of its own panels."""
+"""Which controls would bring a rebuilt chain back to what it did, by what its panels are logged to be set to."""
 
-import math
-from dataclasses import asdict, dataclass
+from collections.abc import Sequence
+from dataclasses import asdict, replace
+from datetime import datetime
+from functools import partial
+from itertools import pairwise
 
-from gear.audio.dial import DETENTED
-from gear.audio.level_text import level_text
 from gear.audio.proving.explaining.explain import explain
-from gear.audio.proving.explaining.proposal import Explanation, Move, Proposal, Remainder
-from gear.audio.values import format_value
-from gear.panels.models import Control
-from gear.panels.reading import read_control
-from gear.panels.travel import travel
+from gear.audio.proving.explaining.model import Model
+from gear.audio.proving.explaining.proposal import Explanation, Proposal
 from sessions.recall.imported.shown.things import related
 from sessions.recall.models import Rebuild
 from sessions.recall.proving.harm import harm_in
 from sessions.recall.proving.knobs import UnitSet, model_of, place_of
 from sessions.recall.rebuilds.lines import ChainChecklist, ControlLine, StageLine
+from sessions.recall.sound.rounds import Round
 from sessions.recall.then_and_now.points import Point, through
 from sessions.recall.then_and_now.standing import standing_stages
+from sessions.recall.then_and_now.turns import Ticked, values_at
+from sessions.recall.then_and_now.ways import Proposed, Turn, Way
 from sessions.setups.models import Revision
 from sessions.setups.models.recording_format import RecordingFormat
 
-#: Less than this at any frequency and level is no longer told of what would remain.
-_NOTHING_DB = 0.05
+#: So many rounds before the newest teach how the controls answer: each costs a search of its own.
+_ROUNDS_BEFORE = 2
 
-
-@dataclass(frozen=True)
-class Turn:
-    """A control to turn: from where the record says that it stands, as it is read off its panel."""
-
-    stage: StageLine
-    line: ControlLine
-    move: Move
-
-    @property
-    def control(self) -> Control:
-        return self.line.control
-
-    @property
-    def start(self) -> float:
-        return readable(self.control, self.move.from_value)
-
-    @property
-    def goal(self) -> float:
-        return readable(self.control, self.move.to_value)
-
-    @property
-    def name(self) -> str:
-        """Of its fields in a form."""
-        return name_of(self.stage, self.control)
-
-    @property
-    def typed(self) -> str:
-        """The goal as it is typed."""
-        return read_control(self.control, self.goal).value_text
-
-    @property
-    def from_text(self) -> str:
-        return read_control(self.control, self.start).value_text
-
-    @property
-    def to_text(self) -> str:
-        reading = read_control(self.control, self.goal)
-        return ", ".join(filter(None, (reading.value_text, reading.clock_text)))
-
-    @property
-    def how_far(self) -> str:
-        """8°, +1.5 dB"""
-        moved = travel(self.control, self.goal, was=self.start)
-        return ", ".join(filter(None, (moved.words, moved.difference)))
-
-    @property
-    def is_elsewhere(self) -> bool:
-        """It can only be that it stands elsewhere than the record says."""
-        return self.move.stands_elsewhere
-
-    @property
-    def acts_as(self) -> str:
-        value = readable(self.control, self.move.acts_as)
-        return read_control(self.control, value).value_text
-
-
-def name_of(stage: StageLine, control: Control) -> str:
-    return f"turn-{stage.step.pk}-{control.key}"
-
-
-@dataclass(frozen=True)
-class Way:
-    """Turns that together would bring it back, and what would remain."""
-
-    turns: tuple[Turn, ...]
-    explanation: Explanation
-
-    @property
-    def remains(self) -> str:
-        return remains_in_words(self.explanation.remains)
-
-    @property
-    def elsewhere(self) -> str:
-        """So much level goes missing, or comes, where no logged control is; empty where none does."""
-        by = self.explanation.elsewhere_db
-        if abs(by) < _NOTHING_DB:
-            return ""
-        return f"{_db(by)} {'more' if by > 0 else 'less'}"
-
-    @property
-    def harm(self) -> str:
-        return self.explanation.harm
-
-
-@dataclass(frozen=True)
-class Proposed:
-    """best is None where nothing is proposed; `why_none` says why. withheld: what would do harm."""
-
-    proposal: Proposal
-    best: Way | None
-    alternatives: tuple[Way, ...]
-    withheld: tuple[Way, ...]
-
-    @property
-    def why_none(self) -> str:
-        return self.proposal.sentence
-
-    @property
-    def is_rough(self) -> bool:
-        return self.proposal.is_rough
+Lines = dict[tuple[int, str], tuple[StageLine, ControlLine]]
 
 
 def proposed_for(
-    rebuild: Rebuild, chain: ChainChecklist, point: Point, tolerance_db: float
+    rebuild: Rebuild,
+    chain: ChainChecklist,
+    point: Point,
+    ticks: Sequence[Ticked],
+    tolerance_db: float,
 ) -> Proposed | None:
-    """None where there is nothing to explain: nothing measured, all agrees, or something was set since."""
+    """None where there is nothing to explain: nothing measured, all agrees, or something was set since. Takes
+    seconds. ticks: the history of the chain's, the oldest first."""
     if point.agrees is not False:
         return None
     units = [line for line in through(chain) if point.reaches(line)]
-    then, now = point.then.in_dbu, point.newest.now.in_dbu
-    model = model_of([_as_set(line) for line in units])
-    harm = harm_in(_revision(rebuild, chain), standing_stages(chain), point.newest.now.fed_dbu)
-    found = explain(model, then, now, tolerance_db, harm=harm)
     lines = {
         (line.wanted.position, each.control.key): (line, each)
         for line in units
         for each in line.controls
     }
-    ways = [
+    harm = harm_in(_revision(rebuild, chain), standing_stages(chain), point.newest.now.fed_dbu)
+    search = partial(explain, then=point.then.in_dbu, tolerance_db=tolerance_db, harm=harm)
+    standing = [each for each in point.rounds if not each.measurement.is_undone]
+    earlier: list[Proposal] = []
+    for before, after in pairwise(standing[-_ROUNDS_BEFORE - 1 :]):
+        set_then, set_after = (values_at(ticks, _at(each)) for each in (before, after))
+        found = search(_model(units, set_then), now=before.now.in_dbu, earlier=earlier)
+        if done := _done(found, lines, set_after):
+            earlier.append(replace(found, best=done))
+    model = _model(units, values_at(ticks, _at(point.newest)))
+    found = search(model, now=point.newest.now.in_dbu, earlier=earlier)
+    alternatives, withheld = (
         tuple(_way(each, lines) for each in some) for some in (found.alternatives, found.withheld)
-    ]
-    return Proposed(found, found.best and _way(found.best, lines), *ways)
+    )
+    return Proposed(found, found.best and _way(found.best, lines), alternatives, withheld)
 
 
-def readable(control: Control, value: float) -> float:
-    """As fine as a panel is read: a tenth of a decibel, else three figures; a stepped control stands on its mark."""
-    value = float(value)
-    if control.kind in DETENTED or not value:
-        return value
-    if control.unit.startswith("dB"):
-        fine = round(value, 1)
-    else:
-        fine = round(value, 2 - math.floor(math.log10(abs(value))))
-    marks = [mark["value"] for mark in control.marks]
-    return min(max(fine, min(marks)), max(marks)) if marks else fine
+def _at(each: Round) -> datetime:
+    return each.measurement.measured_at
 
 
-def remains_in_words(remains: Remainder) -> str:
-    """Within 0.2 dB everywhere; or what is left, and where."""
-    worst = remains.worst_db
-    if worst < _NOTHING_DB:
-        return "nothing that can be told"
-    if worst == abs(remains.level_db):
-        return f"{_db(worst)} of level"
-    if worst == abs(remains.response_db) and remains.response_hz:
-        return f"{_db(worst)} at {format_value(float(f'{remains.response_hz:.2g}'), 'Hz')}"
-    at = "" if remains.curve_level is None else f" at {level_text(remains.curve_level)}"
-    return f"{_db(worst)} of reduction{at}"
+def _model(units: Sequence[StageLine], values: dict[tuple[int, str], float | None]) -> Model:
+    return model_of([_as_set(line, values) for line in units])
 
 
-def _as_set(line: StageLine) -> UnitSet:
+def _as_set(line: StageLine, values: dict[tuple[int, str], float | None]) -> UnitSet:
     controls = [each.control for each in line.controls]
     then = {each.control.key: each.logged for each in line.controls if each.logged is not None}
-    now = {each.control.key: each.set_to for each in line.controls if each.is_set}
+    now = {key: value for key in then if (value := values.get((line.step.pk, key))) is not None}
     return UnitSet(line.wanted.position, controls, then, now)
+
+
+def _done(
+    found: Proposal, lines: Lines, values: dict[tuple[int, str], float | None]
+) -> Explanation | None:
+    """The way of those that were proposed by which all was set before the next measurement."""
+    for explanation in (found.best, *found.alternatives):
+        if explanation and all(_is_set(turn, values) for turn in _way(explanation, lines).turns):
+            return explanation
+    return None
+
+
+def _is_set(turn: Turn, values: dict[tuple[int, str], float | None]) -> bool:
+    return values.get((turn.stage.step.pk, turn.control.key)) == turn.goal
 
 
 def _revision(rebuild: Rebuild, chain: ChainChecklist) -> Revision:
@@ -192,10 +101,6 @@ def _revision(rebuild: Rebuild, chain: ChainChecklist) -> Revision:
     return revision
 
 
-def _way(explanation: Explanation, lines: dict) -> Way:
+def _way(explanation: Explanation, lines: Lines) -> Way:
     found = ((lines[place_of(move.key)], move) for move in explanation.moves)
     return Way(tuple(Turn(stage, line, move) for (stage, line), move in found), explanation)
-
-
-def _db(by: float) -> str:
-    return format_value(round(abs(by), 1), "dB", signed=False)

@@ -61,7 +61,7 @@ def turned_between(
 ) -> list[Turned]:
     """In signal order; of what is set for the first time only what was turned off the place that it is
     wanted at. Meters are no controls."""
-    before, after = _values(ticks, until=since), _values(ticks, until=until)
+    before, after = values_at(ticks, since), values_at(ticks, until)
     return [
         Turned(stage, line, was, to)
         for stage in chain.in_use
@@ -73,7 +73,10 @@ def turned_between(
     ]
 
 
-def _values(ticks: Iterable[Ticked], *, until: datetime | None) -> dict[tuple[int, str], float]:
+def values_at(
+    ticks: Iterable[Ticked], until: datetime | None
+) -> dict[tuple[int, str], float | None]:
+    """By step and key, as they were ticked at that moment, or now."""
     return {
         (tick.step, tick.key): tick.value for tick in ticks if until is None or tick.at <= until
     }

@@ -72,7 +72,9 @@ def proposal(request: HttpRequest, pk: int, number: int) -> HttpResponse:
         "rebuild": rebuild,
         "sound": sound,
         "point": point,
-        "proposed": proposed_for(rebuild, sound.checklist, point, tolerance),
+        "proposed": proposed_for(
+            rebuild, sound.checklist, point, ticks_of(rebuild, number), tolerance
+        ),
         "crumbs": crumbs_below(rebuild, sound.checklist.wanted.track),
     }
     template = "_proposal" if request.htmx else "proposal"
