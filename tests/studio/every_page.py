@@ -351,6 +351,7 @@ ROW = {
     "then_and_now:chain": "rebuild",
     "then_and_now:proposal": "rebuild",
     "then_and_now:turned": "rebuild",
+    "then_and_now:measure": "rebuild",
     "then_and_now:undo": "round",
     "imported:detail": "imported sheet",
     "imported:discard": "imported sheet",
@@ -411,7 +412,7 @@ FURTHER = {  # what else an address holds
     "changes:of": {"kind": "song"},
     "patchbay:row_edit": {"row": "A"},
     **dict.fromkeys(
-        [f"then_and_now:{page}" for page in ("chain", "proposal", "turned")], {"number": 1}
+        [f"then_and_now:{page}" for page in ("chain", "proposal", "turned", "measure")], {"number": 1}
     ),
     "payments:accountant_csv": {"name": "invoices"},
     "feeds:calendar": {"token": SECRET},

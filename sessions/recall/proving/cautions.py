@@ -58,7 +58,7 @@ def chain_cautions(revision: Revision, feed: Feed, beside: Iterable[Revision]) -
     beside = list(beside)
     return cautions(
         phantom=dict.fromkeys(_phantom(revision, feed, beside)),
-        path=_path(feed),
+        path=high_voltage(feed),
         into=f"{feed.entry.facts.unit.tag}" if feed.entry else "",
     )
 
@@ -120,7 +120,8 @@ def _channel(stage: Stage) -> str:
     return f", channel {stage.channel}" if stage.channel else ""
 
 
-def _path(feed: Feed) -> Iterator[str]:
+def high_voltage(feed: Feed) -> Iterator[str]:
+    """Of what stands before the unit that the file is fed into."""
     for stage in feed.before:
         if stage.unit.model.own_supply or stage.unit.model.is_valve_microphone:
             yield (

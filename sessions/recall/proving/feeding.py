@@ -66,11 +66,18 @@ class Feed:
 def feed_of(revision: Revision, *, up_to: int | None = None) -> Feed:
     """Reads a revision loaded `with_stages` and costs no query. up_to: the position of the last unit
     that is measured through, where that is not the converter."""
-    before, printed = measured_through(revision.stages.all())
-    through = [stage for stage in printed if up_to is None or stage.position <= up_to]
     full_scale = revision.recording_format.full_scale_dbu
-    limit, unknown = limit_of(through, full_scale)
-    return Feed(tuple(through), full_scale, tuple(before), limit, unknown, _release_s(through))
+    return feed_through(revision.stages.all(), full_scale, up_to=up_to)
+
+
+def feed_through(
+    stages: Iterable[Stage], full_scale_dbu: float, *, up_to: int | None = None
+) -> Feed:
+    """The same of all stages of whatever chain, in signal order."""
+    before, printed = measured_through(stages)
+    through = [stage for stage in printed if up_to is None or stage.position <= up_to]
+    limit, unknown = limit_of(through, full_scale_dbu)
+    return Feed(tuple(through), full_scale_dbu, tuple(before), limit, unknown, _release_s(through))
 
 
 def measured_through(stages: Iterable[Stage]) -> tuple[list[Stage], list[Stage]]:

@@ -218,6 +218,9 @@ class Measurement(models.Model):
         if self.revision:
             address = reverse("proving:chain", args=[self.revision.chain_id])
             return f"{address}?up_to={self.up_to}" if self.up_to else address
+        if self.rebuild:
+            address = reverse("then_and_now:measure", args=[self.rebuild_id, self.chain_number])
+            return f"{address}?up_to={self.up_to}" if self.up_to else address
         return reverse("proving:cables") if self.is_cable else ""
 
     @property

@@ -1,11 +1,15 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from gear.acting import action
 from sessions.recall.models import Rebuild, RebuildStep, Tick
-from sessions.recall.proving.actions import undo
+from sessions.recall.proving.actions import ChangedMeanwhile, begin, ceiling_dbfs, undo
+from sessions.recall.proving.feeding import feed_through, plan_of
 from sessions.recall.proving.models import Measurement
 from sessions.recall.rebuilds.actions import refuse_finished, tick_control
+from sessions.recall.rebuilds.checklist import checklist_of
+from sessions.recall.then_and_now.standing import standing_stages
 from sessions.recall.then_and_now.turns import Turned
 
 
@@ -24,6 +28,40 @@ def log_turns(turns: Iterable[Set], *, by) -> None:
     """All of them, or none. Raises EditedMeanwhile, RebuildRefused and Harmful as `tick_control` does."""
     for turn in turns:
         tick_control(turn.step, key=turn.key, value=turn.value, seen=turn.seen, by=by)
+
+
+@action
+def begin_rebuilt(
+    rebuild: Rebuild,
+    number: int,
+    *,
+    seen: str,
+    pad_db: Decimal,
+    fed_dbu: Decimal,
+    by,
+    up_to: int | None = None,
+    cable: Measurement | None = None,
+) -> Measurement:
+    """A measurement of a chain of the rebuild as it stands now, whose cautions `by` has confirmed. seen: the digest of
+    the settings that the plan was drawn by. Raises ChangedMeanwhile, and RebuildRefused where it is finished."""
+    refuse_finished(rebuild.pk)
+    chain = next(each for each in checklist_of(rebuild).chains if each.wanted.number == number)
+    project = rebuild.song.project
+    feed = feed_through(standing_stages(chain), float(project.full_scale_dbu), up_to=up_to)
+    if feed.digest != seen:
+        raise ChangedMeanwhile
+    ceiling = ceiling_dbfs(fed_dbu=fed_dbu, pad_db=pad_db, full_scale_dbu=feed.full_scale_dbu)
+    return begin(
+        plan=plan_of(project.sample_rate, ceiling, feed.release_s),
+        pad_db=pad_db,
+        fed_dbu=fed_dbu,
+        cable=cable,
+        by=by,
+        rebuild=rebuild,
+        chain_number=number,
+        up_to=up_to,
+        settings_digest=feed.digest,
+    )
 
 
 @action

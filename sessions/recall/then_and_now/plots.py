@@ -58,5 +58,5 @@ def _bend(result: Result) -> tuple[tuple[float, float], ...]:
 
 
 def _axis(lines: range, unit: str, high: float | None = None) -> Axis:
-    labels = tuple((line, format_value(line, unit)) for line in lines)
+    labels = tuple((line, format_value(line, unit)) for line in lines[1:-1:2] or lines)
     return Axis(lines[0], lines[-1] if high is None else high, tuple(lines), labels, unit)

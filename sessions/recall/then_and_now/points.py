@@ -5,7 +5,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from gear.audio.proving.halving import Halving, halve
-from gear.equipment.models import Category
 from sessions.recall.rebuilds.lines import ChainChecklist, StageLine
 from sessions.recall.sound.measured import Measured
 from sessions.recall.sound.rounds import Round, rounds_of
@@ -71,7 +70,7 @@ def points_of(
     for each in measurements:
         by_point[each.up_to].append(each)
     units = through(chain)
-    points = [(line.wanted.position, _words(line)) for line in units if _is_at_a_bay(line)]
+    points = [(line.wanted.position, _words(line)) for line in units[:-1] if line.patch_out]
     found = []
     for up_to, words in [*points, (None, THE_CONVERTER)]:
         before = known.get(up_to)
@@ -103,10 +102,6 @@ def through(chain: ChainChecklist) -> list[StageLine]:
     printed = [line for line in chain.in_use if line.wanted.is_printed]
     taking = (n for n, line in enumerate(printed) if takes_tone(line.wanted.category))
     return printed[next(taking, len(printed)) :]
-
-
-def _is_at_a_bay(line: StageLine) -> bool:
-    return bool(line.patch_out) and line.wanted.category != Category.CONVERTER
 
 
 def _words(line: StageLine) -> str:

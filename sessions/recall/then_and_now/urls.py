@@ -1,12 +1,15 @@
 from django.urls import path
 
-from sessions.recall.then_and_now import views
+from sessions.recall.then_and_now.views import measuring, rounds, showing
 
 app_name = "then_and_now"
 urlpatterns = [
-    path("rebuilds/<int:pk>/sound/", views.overview, name="rebuild"),
-    path("rebuilds/<int:pk>/chains/<int:number>/sound/", views.chain, name="chain"),
-    path("rebuilds/<int:pk>/chains/<int:number>/sound/controls/", views.proposal, name="proposal"),
-    path("rebuilds/<int:pk>/chains/<int:number>/sound/turned/", views.turned, name="turned"),
-    path("rounds/<int:pk>/undo/", views.undo, name="undo"),
+    path("rebuilds/<int:pk>/sound/", showing.overview, name="rebuild"),
+    path("rebuilds/<int:pk>/chains/<int:number>/sound/", showing.chain, name="chain"),
+    path(
+        "rebuilds/<int:pk>/chains/<int:number>/sound/controls/", showing.proposal, name="proposal"
+    ),
+    path("rebuilds/<int:pk>/chains/<int:number>/sound/turned/", rounds.turned, name="turned"),
+    path("rebuilds/<int:pk>/chains/<int:number>/sound/new/", measuring.measure, name="measure"),
+    path("rounds/<int:pk>/undo/", rounds.undo, name="undo"),
 ]

@@ -1,5 +1,5 @@
 """A lead vocal of Quay Steps, measured while it was recorded, and set up again: microphone, preamplifier and
-equaliser, whose outputs stand at a bay."""
+equaliser, whose outputs stand at a bay, and the converter."""
 
 from datetime import timedelta
 
@@ -87,6 +87,9 @@ def measured_vocal(*, points=(None,), gain=GAIN_DB, bands=(PEAK,)) -> Revision:
             settings=settings[position],
             patch_out=PatchPointFactory(unit=unit, bay=bay, label=f"{tag} out"),
         )
+    converter = GearModelFactory(name="Weir", category=Category.CONVERTER)
+    unit = UnitFactory(model=converter, asset_tag="AD-01")
+    StageFactory(revision=revision, position=4, unit=unit, panel=None)
     for up_to in points:
         measured_then(revision, up_to=up_to, gain=gain, bands=() if up_to == 2 else bands)
     take = TakeFactory(part=part, session=session, circled=True)
