@@ -184,9 +184,7 @@ BARS = {
                 }
             ),
         ),
-        Entry(
-            "Rebuilds", REBUILDS, frozenset({"rebuild", "then_and_now", "imported", "proving"})
-        ),
+        Entry("Rebuilds", REBUILDS, frozenset({"rebuild", "then_and_now", "imported", "proving"})),
         GEAR,
     ],
 }

@@ -412,7 +412,8 @@ FURTHER = {  # what else an address holds
     "changes:of": {"kind": "song"},
     "patchbay:row_edit": {"row": "A"},
     **dict.fromkeys(
-        [f"then_and_now:{page}" for page in ("chain", "proposal", "turned", "measure")], {"number": 1}
+        [f"then_and_now:{page}" for page in ("chain", "proposal", "turned", "measure")],
+        {"number": 1},
     ),
     "payments:accountant_csv": {"name": "invoices"},
     "feeds:calendar": {"token": SECRET},
