@@ -28,6 +28,7 @@ class Truth:
     plan: Plan
     chain: Chain
     _steady: dict = field(default_factory=dict, compare=False, repr=False)
+    _timing: dict = field(default_factory=dict, compare=False, repr=False)
 
     @cached_property
     def response_db(self) -> np.ndarray:
@@ -107,6 +108,11 @@ class Truth:
     def timing(self, hertz: float) -> tuple[float, float, float]:
         """Attack and release in ms on the plan's bursts of this frequency: when the gain has gone
         1 - 1/e of its way in decibels, read off the gain that the loop makes; and that way in dB."""
+        if hertz not in self._timing:
+            self._timing[hertz] = self._timed(hertz)
+        return self._timing[hertz]
+
+    def _timed(self, hertz: float) -> tuple[float, float, float]:
         rate = INSIDE * self.plan.rate_hz
         at = np.arange(round((2 * BURST_S + self.plan.pause_s) * rate)) / rate
         on, off = BURST_S, 2 * BURST_S

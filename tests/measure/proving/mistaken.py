@@ -110,6 +110,8 @@ class Damaged:
             except ChildFailed as failure:
                 return kind, f"the child failed: {failure!r}"
         told = json.loads(answer)
+        if "refusal" in told and damage is _on_the_second_channel:
+            return kind, f"refused: {told['refusal']}"
         if "refusal" in told:
             return kind, _wording(told["refusal"])
         result = Result.from_json(told["result"])
@@ -171,6 +173,16 @@ def _another_kind_of_file(whole: bytes, chance: random.Random) -> bytes:
     return chance.choice(heads) + whole[chance.choice((0, 44)) : 200_000]
 
 
+def _on_the_second_channel(whole: bytes, chance: random.Random) -> bytes:
+    """Beside a channel of noise: nothing is damaged, and it has to be measured."""
+    sound = np.frombuffer(whole[44:], np.uint8).reshape(-1, 3)
+    beside = np.random.default_rng(chance.getrandbits(32)).integers(0, 256, sound.shape, np.uint8)
+    both = np.concatenate([beside, sound], axis=1).tobytes()
+    form = struct.pack("<HHIIHH", 1, 2, PLAN.rate_hz, PLAN.rate_hz * 6, 6, 24)
+    head = b"RIFF" + struct.pack("<I", 36 + len(both)) + b"WAVEfmt " + struct.pack("<I", 16) + form
+    return head + b"data" + struct.pack("<I", len(both)) + both
+
+
 DAMAGES = (
     _cut_off,
     _cut_in_the_header,
@@ -180,4 +192,5 @@ DAMAGES = (
     _bytes_missing,
     _no_sound_at_all,
     _another_kind_of_file,
+    _on_the_second_channel,
 )
