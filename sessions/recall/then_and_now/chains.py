@@ -3,12 +3,13 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 from django.db.models import prefetch_related_objects
 
 from sessions.recall.imported.shown.things import moment
 from sessions.recall.models import Rebuild
+from sessions.recall.proving.feeding import digest_through
 from sessions.recall.proving.models import Measurement
 from sessions.recall.rebuilds.lines import ChainChecklist, Checklist
 from sessions.recall.sound.data import measured_of as measured_of_data
@@ -74,4 +75,7 @@ def _then(rebuild: Rebuild, chains: Iterable[ChainChecklist]) -> dict[int, tuple
         }
     revisions = {chain.wanted.number: chain.wanted.revision for chain in chains}
     prefetch_related_objects(list(revisions.values()), "measurements__measured_by")
-    return {number: measured_of_revision(revision) for number, revision in revisions.items()}
+    return {
+        number: measured_of_revision(revision, partial(digest_through, revision))
+        for number, revision in revisions.items()
+    }
