@@ -132,6 +132,18 @@ def _mistaken(count: int, seed: int):
     return prove(count, seed)
 
 
+def _proposals(count: int, seed: int):
+    from tests.measure.proposals.judging import prove
+
+    return prove(count, seed)
+
+
+def _recorded(count: int, seed: int):
+    from tests.measure.proposals.recorded import prove
+
+    return prove(count, seed)
+
+
 PARTS = {
     "backup": Part(
         _backup, 60, 3, "seconds of work, backed up, carried to the other engine and on"
@@ -155,6 +167,8 @@ PARTS = {
         _sections, 3_000, 32, "stairs, bursts and silences of simulated chains, alone"
     ),
     "mistaken": Part(_mistaken, 500, 16, "wrong, foreign and damaged returns of a test file"),
+    "proposals": Part(_proposals, 2_400, 32, "chains in which it is known what was moved"),
+    "recorded": Part(_recorded, 70, 1, "of them through whole recordings"),
     "uploads": Part(_uploads, 2048, 32, "MiB uploaded over a bad line, and by eight at once"),
 }
 

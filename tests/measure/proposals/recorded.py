@@ -40,10 +40,11 @@ def play(n: int, seed: int) -> Played:
 
 
 def returned(one: Case, values: dict[str, float], chance: np.random.Generator) -> Result:
-    """Of the chain so set, in dBu; both times through the same converters."""
+    """Of the chain so set, in dBu; both times through the same converters, into which nothing clips:
+    bursts come before a compressor acts."""
     sent_dbu = one.feed_db - PLAN.ceiling_dbfs
-    loudest = max(known(one.chain(each))[1][-1] for each in (one.then, one.now)) + one.feed_db
-    read_dbu = loudest - LOUDEST_DBFS
+    most = max(known(one.chain(each))[0].max() for each in (one.then, one.now))
+    read_dbu = one.feed_db + most - LOUDEST_DBFS
     stages = one.law.chain(one.model, values, sent_dbu).stages[:-1]
     chain = Chain(
         (*stages, Gain(-read_dbu)),

@@ -11,7 +11,7 @@ from gear.audio.proving.result import Result
 
 #: How far two good measurements of one thing are apart, and two whose response depends on the level: the
 #: gain doesn't follow a sweep quite as it follows a steady tone.
-RESPONSE_DB, CURVE_DB, DEPENDING_DB = 0.04, 0.04, 0.2
+RESPONSE_DB, CURVE_DB, DEPENDING_DB = 0.04, 0.04, 0.1
 #: So far below 1 kHz the response is not as sure.
 _CLEAR_DB = 15.0
 _FEWEST = 12

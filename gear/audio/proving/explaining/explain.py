@@ -21,8 +21,9 @@ from gear.audio.proving.explaining.timing import mistimed
 from gear.audio.proving.explaining.turning import answers_of, turn_of
 from gear.audio.proving.result import Result
 
-#: What is proposed leaves at most so much of the difference.
-_MOST = 0.5
+#: What is proposed takes most of the squared errors away; beside a level that is elsewhere, it leaves at most
+#: so much of the rest.
+_MOST, _LEFT = 0.25, 0.5
 
 Harm = Callable[[Sequence[Move]], str]
 
@@ -84,17 +85,20 @@ def _stated(
     harm: Harm,
 ) -> list[Explanation]:
     """What explains most of the difference, the best first; of a level that no control gives, the rest."""
-    found = [_explanation(search, fit, earlier, harm) for fit in chosen(search, search.run())]
+    sizes = search.run()
+    fits = chosen(search, sizes)
+    if search.elsewhere_db == FED_DB:
+        (nothing,) = sizes[0]
+        fits = [fit for fit in fits if fit.cost <= _MOST * nothing.cost]
+    found = [_explanation(search, fit, earlier, harm) for fit in fits]
     # What stands where the record says can be turned without looking for it.
     found.sort(key=lambda each: (len(each.moves), sum(it.stands_elsewhere for it in each.moves)))
-    if search.elsewhere_db == FED_DB:
-        most = max(_MOST * differs.worst_db, tolerance_db)
-        return [each for each in found if each.moves and each.remains.worst_db <= most]
-    most = max(_MOST * differs.shape_db, tolerance_db)
+    most = max(_LEFT * differs.shape_db, tolerance_db)
     return [
         each
         for each in found
-        if each.remains.shape_db <= most and each.remains.worst_db <= differs.worst_db
+        if each.remains.worst_db <= differs.worst_db
+        and (search.elsewhere_db == FED_DB or each.remains.shape_db <= most)
     ]
 
 
