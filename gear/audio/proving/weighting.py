@@ -20,14 +20,8 @@ def _poles_hz() -> tuple[float, float, float, float]:
 POLES_HZ = _poles_hz()
 
 
-def a_weighting_db(hertz: np.ndarray) -> np.ndarray:
-    """In dB at each frequency in Hz, 0 at 1 kHz, -inf at 0 Hz."""
-    with np.errstate(divide="ignore"):
-        return 20 * np.log10(a_weighting(hertz))
-
-
 def a_weighting(hertz: np.ndarray) -> np.ndarray:
-    """The same as a factor of amplitude."""
+    """The factor of amplitude at each frequency in Hz: 1 at 1 kHz, 0 at 0 Hz."""
     return _unscaled(np.asarray(hertz, float)) / _unscaled(np.array(1000.0))
 
 
