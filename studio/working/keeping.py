@@ -16,6 +16,14 @@ END_WITH_PARENT = 1  # PR_SET_PDEATHSIG, prctl(2)
 
 Command = Sequence[str | os.PathLike]
 
+# Of the C library, mallopt(3): what was freed is given back. By itself it keeps more and more of it, and a
+# server of many threads grows by a fifth within half an hour in which it holds no more than before.
+GIVES_BACK = {
+    "MALLOC_ARENA_MAX": "2",
+    "MALLOC_MMAP_THRESHOLD_": "131072",
+    "MALLOC_TRIM_THRESHOLD_": "131072",
+}
+
 
 def keep(commands: Sequence[Command]) -> None:
     """Each in a process of its own. One that is told to end (SIGTERM, Ctrl+C) tells them all; where it is
@@ -29,7 +37,10 @@ def keep(commands: Sequence[Command]) -> None:
                 if number not in kept or kept[number].poll() is not None:
                     # In a group of its own: Ctrl+C reaches this process, which tells the others once.
                     kept[number] = subprocess.Popen(
-                        command, process_group=0, preexec_fn=end_with_keeper
+                        command,
+                        process_group=0,
+                        preexec_fn=end_with_keeper,
+                        env=GIVES_BACK | os.environ,
                     )
             time.sleep(PAUSE)
     except KeyboardInterrupt:

@@ -24,7 +24,10 @@ keeping.keep([[sys.executable, "-c", says, sys.argv[1] + "/" + name, seconds] fo
 
 @pytest.fixture
 def keeper(tmp_path):
-    process = subprocess.Popen([sys.executable, "-c", KEEP, tmp_path], cwd=ROOT)
+    own = {"MALLOC_ARENA_MAX": "7"}
+    process = subprocess.Popen(
+        [sys.executable, "-c", KEEP, tmp_path], cwd=ROOT, env=os.environ | own
+    )
     yield process
     with suppress(ProcessLookupError):
         process.kill()
@@ -61,3 +64,13 @@ def test_one_that_ends_is_started_again_and_all_end_with_their_keeper(keeper, tm
 
     assert keeper.wait(PATIENCE) == (-told if told == signal.SIGKILL else 0)
     until(lambda: not is_running(stays) and not is_running(too))
+
+
+def test_they_give_memory_back_unless_the_server_says_otherwise(keeper, tmp_path):
+    until(lambda: begun(tmp_path, "stays"))
+    [pid] = begun(tmp_path, "stays")
+    with open(f"/proc/{pid}/environ", "rb") as facts:
+        environment = facts.read().split(b"\0")
+
+    assert b"MALLOC_TRIM_THRESHOLD_=131072" in environment
+    assert b"MALLOC_ARENA_MAX=7" in environment
