@@ -16,14 +16,13 @@ from gear.audio.proving.explaining.proposal import (
     Reason,
     Remainder,
 )
-from gear.audio.proving.explaining.searching import ANY_DB, FED_DB, MOST, Fit, Search
+from gear.audio.proving.explaining.searching import ANY_DB, MOST, Fit, Search
 from gear.audio.proving.explaining.timing import mistimed
 from gear.audio.proving.explaining.turning import answers_of, turn_of
 from gear.audio.proving.result import Result
 
-#: What is proposed takes most of the squared errors away; beside a level that is elsewhere, it leaves at most
-#: so much of the rest.
-_MOST, _LEFT = 0.25, 0.5
+#: What is proposed leaves at most so much of the squared errors, or of the greatest difference.
+_MOST, _HALF = 0.25, 0.5
 
 Harm = Callable[[Sequence[Move]], str]
 
@@ -87,19 +86,17 @@ def _stated(
     """What explains most of the difference, the best first; of a level that no control gives, the rest."""
     sizes = search.run()
     fits = chosen(search, sizes)
-    if search.elsewhere_db == FED_DB:
-        (nothing,) = sizes[0]
-        fits = [fit for fit in fits if fit.cost <= _MOST * nothing.cost]
-    found = [_explanation(search, fit, earlier, harm) for fit in fits]
+    found = [(fit, _explanation(search, fit, earlier, harm)) for fit in fits]
+    half = _HALF * differs.worst_db
+    if search.elsewhere_db == ANY_DB:
+        half = max(_HALF * differs.shape_db, tolerance_db)
+        kept = [each for _, each in found if each.remains.shape_db <= half]
+    else:
+        most = _MOST * sizes[0][0].cost
+        kept = [each for fit, each in found if fit.cost <= most or each.remains.worst_db <= half]
     # What stands where the record says can be turned without looking for it.
-    found.sort(key=lambda each: (len(each.moves), sum(it.stands_elsewhere for it in each.moves)))
-    most = max(_LEFT * differs.shape_db, tolerance_db)
-    return [
-        each
-        for each in found
-        if each.remains.worst_db <= differs.worst_db
-        and (search.elsewhere_db == FED_DB or each.remains.shape_db <= most)
-    ]
+    kept.sort(key=lambda each: (len(each.moves), sum(it.stands_elsewhere for it in each.moves)))
+    return [each for each in kept if each.remains.worst_db <= differs.worst_db]
 
 
 def _only_timed(differs: Remainder, timed: tuple[Move, ...], harm: Harm) -> Proposal:
