@@ -12,9 +12,10 @@ from sessions.setups.models import Revision, Stage
 
 @dataclass(frozen=True)
 class Caution:
-    """What is confirmed, and what our record says against it, or to be minded with it."""
+    """What is confirmed and why, and what our record says against it, or to be minded with it."""
 
     key: str
+    title: str
     text: str
     said: tuple[str, ...] = ()
 
@@ -27,28 +28,30 @@ def cautions(
     return [
         Caution(
             "monitors",
-            "Monitors are muted. The file sweeps from 8 Hz to 20.5 kHz and can harm ears and "
-            "loudspeakers.",
+            "Monitors are muted",
+            "The file sweeps from 8 Hz to 20.5 kHz and can harm ears and loudspeakers.",
         ),
         Caution(
             "headphones",
-            "Headphone amplifiers are unplugged from what plays the file and from what records it.",
+            "Headphone amplifiers are unplugged",
+            "From what plays the file, and from what records it.",
         ),
         Caution(
             "phantom",
-            f"Phantom power (48 V) is off{at} and has died away. It can damage the output that the "
-            "file is played from.",
+            f"Phantom power (48 V) is off{at} and has died away",
+            "It can damage the output that the file is played from.",
             tuple(phantom),
         ),
         Caution(
             "path",
-            "No microphone and no speaker is in the path: the file goes in by cable.",
+            "No microphone and no speaker is in the path",
+            "The file goes in by cable.",
             tuple(path),
         ),
         Caution(
             "loop",
-            "The track that records the return is not heard through the output that plays the file: "
-            "it would go round and howl.",
+            "The track that records the return is not heard where the file is played",
+            "Through the output that plays the file it would go round and howl.",
         ),
     ]
 

@@ -27,7 +27,7 @@ class CautionsForm(forms.Form):
         self.cautions = list(cautions)
         for caution in self.cautions:
             self.fields[caution.key] = forms.BooleanField(
-                label=caution.text,
+                label=caution.title,
                 error_messages={"required": "See to this first, then tick it."},
             )
 
