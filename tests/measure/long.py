@@ -164,9 +164,9 @@ PARTS = {
     "people": Part(_people, 1_200, 4, "seconds in which thirty people work"),
     "proving": Part(_proving, 200, 30, "whole returns of a test file through simulated chains"),
     "sections": Part(
-        _sections, 3_000, 32, "stairs, bursts and silences of simulated chains, alone"
+        _sections, 3_000, 20, "stairs, bursts and silences of simulated chains, alone"
     ),
-    "mistaken": Part(_mistaken, 500, 16, "wrong, foreign and damaged returns of a test file"),
+    "mistaken": Part(_mistaken, 500, 12, "wrong, foreign and damaged returns of a test file"),
     "proposals": Part(_proposals, 2_400, 32, "chains in which it is known what was moved"),
     "recorded": Part(_recorded, 70, 1, "of them through whole recordings"),
     "uploads": Part(_uploads, 2048, 32, "MiB uploaded over a bad line, and by eight at once"),
