@@ -11,6 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from gear.audio.level_text import level_text
 from gear.audio.proving.signal import write_wav
+from gear.editing.form_pages import confirm_page
 from sessions.clients.models import SampleRate
 from sessions.editing.presses import Press
 from sessions.recall.proving import actions
@@ -184,14 +185,23 @@ def take_return(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect(measurement)
 
 
-@require_POST
 def undo(request: HttpRequest, pk: int) -> HttpResponse:
-    """Strike it out; nothing of it is deleted."""
+    """Ask, then strike it out; nothing of it is deleted."""
     measurement = _to_work_on(request, pk)
-    try:
-        actions.undo(measurement, by=request.user)
-    except actions.NotTaken as refusal:
-        messages.warning(request, str(refusal))
-    else:
-        messages.success(request, f"{measurement} is struck out.")
-    return redirect(measurement)
+    if request.method == "POST":
+        try:
+            actions.undo(measurement, by=request.user)
+            messages.success(request, f"{measurement} is struck out.")
+        except actions.NotTaken as refusal:
+            messages.warning(request, str(refusal))
+        return redirect(measurement)
+    *above, (here, _) = crumbs_of(measurement)
+    return confirm_page(
+        request,
+        question="Undo this measurement?",
+        text=f"{measurement} of {measurement.of} is struck out for good. What it found can still be "
+        "read, and nothing is compared with it any more.",
+        action="Undo",
+        title="Undo measurement",
+        crumbs=[*above, (here, measurement.get_absolute_url())],
+    )

@@ -244,8 +244,11 @@ def test_result_is_shown_in_words_and_struck_out_when_undone(client_of, engineer
     web = client_of(engineer)
     before = web.get(measurement.get_absolute_url()).text
 
-    web.post(reverse("proving:undo", args=[measurement.pk]))
+    undo = reverse("proving:undo", args=[measurement.pk])
+    asked = web.get(undo).text
+    web.post(undo)
 
+    assert "Undo this measurement?" in asked
     assert "+22.00 dB at 1 kHz" in before
     assert "The curve bends by less than 3 dB." in before
     assert "Undone by" in web.get(measurement.get_absolute_url()).text
