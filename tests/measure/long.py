@@ -167,8 +167,8 @@ PARTS = {
         _sections, 3_000, 20, "stairs, bursts and silences of simulated chains, alone"
     ),
     "mistaken": Part(_mistaken, 500, 12, "wrong, foreign and damaged returns of a test file"),
-    "proposals": Part(_proposals, 2_400, 32, "chains in which it is known what was moved"),
-    "recorded": Part(_recorded, 70, 1, "of them through whole recordings"),
+    "proposals": Part(_proposals, 2_400, 24, "chains in which it is known what was moved"),
+    "recorded": Part(_recorded, 70, 2, "of them through whole recordings"),
     "uploads": Part(_uploads, 2048, 32, "MiB uploaded over a bad line, and by eight at once"),
 }
 

@@ -6,7 +6,7 @@ from gear.audio.proving.explaining.coordinates import coordinate_of, ends, posit
 from gear.audio.proving.explaining.model import Knob
 
 #: Of its whole travel, so much may a turn run past the end and still count as reaching it.
-_PAST = 0.02
+_PAST = 0.005
 #: What a taper may make of a turn; of a smaller turn than this nothing is learned. Ours, no source.
 _ANSWERS, _LEAST_TURN = (0.4, 2.5), 0.02
 
