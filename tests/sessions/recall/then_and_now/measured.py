@@ -34,8 +34,8 @@ from tests.sessions.recall.recorded import chain_of, record
 #: A peak of 3 dB at 3 kHz, as the equaliser was set.
 PEAK = Band("peak", 3000.0, 3.0, 1.0)
 GAIN_DB = 35
-#: 0 dBFS is +18 dBu, in and out; the file’s ceiling comes to -22 dBu behind the pad, and clips nowhere.
-PAD_DB, FED_DBU, CEILING_DBFS = 20, -22, -20.0
+#: 0 dBFS is +18 dBu, in and out; the file’s ceiling comes to -32 dBu behind the pad, and clips nowhere.
+PAD_DB, FED_DBU, CEILING_DBFS = 20, -32, -30.0
 
 
 def equaliser_model():

@@ -41,12 +41,12 @@ def seen_on(page: str) -> str:
 
 def sent(browser, rebuild, query="", **more) -> dict:
     page = words(browser.get(page_of(rebuild, query)))
-    return {"seen": seen_on(page), "fed_dbu": "-22 dBu", "pad_db": "20"} | CONFIRMED | more
+    return {"seen": seen_on(page), "fed_dbu": "-32 dBu", "pad_db": "20"} | CONFIRMED | more
 
 
 def test_the_plan_has_the_level_and_the_pad_of_then(browser, rebuild):
     page = words(browser.get(page_of(rebuild)))
-    assert 'Fed as it was then: up to <strong class="nowrap">−22.0 dBu</strong>' in page
+    assert 'Fed as it was then: up to <strong class="nowrap">−32.0 dBu</strong>' in page
     assert "behind a pad of 20 dB" in page
     assert "the file is fed in here" in page
 
@@ -64,7 +64,7 @@ def test_a_confirmed_measurement_is_of_the_chain_as_it_stands(browser, rebuild, 
     made = Measurement.objects.get(rebuild=rebuild)
     assert answer.url == made.get_absolute_url()
     assert (made.chain_number, made.up_to, made.cautions_by) == (1, None, mix_engineer)
-    assert made.file_plan.ceiling_dbfs == -20  # -22 dBu behind 20 dB, where 0 dBFS is +18 dBu
+    assert made.file_plan.ceiling_dbfs == -30  # -32 dBu behind 20 dB, where 0 dBFS is +18 dBu
     page = words(browser.get(reverse("then_and_now:chain", args=[rebuild.pk, 1])))
     assert "A test file was made" in page
 
