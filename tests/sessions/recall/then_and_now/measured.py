@@ -22,6 +22,7 @@ from tests.factories import (
     PartFactory,
     PatchPointFactory,
     RecordingSessionFactory,
+    SongFactory,
     StageFactory,
     TakeFactory,
     UnitFactory,
@@ -38,9 +39,9 @@ GAIN_DB = 35
 PAD_DB, FED_DBU, CEILING_DBFS = 20, -32, -30.0
 
 
-def equaliser_model():
+def equaliser_model(name):
     """One band: gain of -15 to +15 dB, ten degrees to a dB, at 300 Hz to 8 kHz."""
-    model = GearModelFactory(name="Sluice", category=Category.EQUALISER, max_input_dbu=24)
+    model = GearModelFactory(name=name, category=Category.EQUALISER, max_input_dbu=24)
     panel = PanelFactory(model=model)
     knobs = [
         ("mid", "Mid", Meaning.BAND_GAIN, "dB", (-15, 0, 15), "linear"),
@@ -65,20 +66,31 @@ def equaliser_model():
     return model
 
 
-def measured_vocal(*, points=(None,), gain=GAIN_DB, bands=(PEAK,)) -> Revision:
-    """Recorded by a take; measured up to each of the points while it was set up, None for the converter."""
-    part = PartFactory(name="Lead vocal", song__title="Slow the Lantern")
+def measured_vocal(
+    *, points=(None,), gain=GAIN_DB, bands=(PEAK,), song=None, double=""
+) -> Revision:
+    """Recorded by a take; measured up to each of the points while it was set up, None for the converter. With
+    units of its own for each double of the voice."""
+    song = song or SongFactory(title="Slow the Lantern")
+    part = PartFactory(name=f"Lead vocal{double}", song=song)
     session = RecordingSessionFactory(project=part.song.project)
     revision = chain_of(
-        part, session=session, source="Alto voice", track="Ld Vox", destination_input="Input 1"
+        part,
+        session=session,
+        source="Alto voice",
+        track=f"Ld Vox{double}",
+        destination_input="Input 1",
     )
-    microphone = UnitFactory(model=MicrophoneModelFactory(), asset_tag="M-01")
+    microphone = UnitFactory(model=MicrophoneModelFactory(), asset_tag=f"M-01{double}")
     StageFactory(revision=revision, position=1, unit=microphone, panel=None)
-    bay = BayFactory(name="Bay 1")
+    bay = BayFactory(name=f"Bay 1{double}")
     settings = {2: {"48-v": 1, "gain": gain}, 3: {"mid": 3, "mid-hz": 3000}}
-    models = {2: (preamplifier_model(), "P-01"), 3: (equaliser_model(), "EQ-01")}
+    models = {
+        2: (preamplifier_model(f"Stile 1{double}"), "P-01"),
+        3: (equaliser_model(f"Sluice{double}"), "EQ-01"),
+    }
     for position, (model, tag) in models.items():
-        unit = UnitFactory(model=model, asset_tag=tag)
+        unit = UnitFactory(model=model, asset_tag=f"{tag}{double}")
         StageFactory(
             revision=revision,
             position=position,
@@ -87,8 +99,8 @@ def measured_vocal(*, points=(None,), gain=GAIN_DB, bands=(PEAK,)) -> Revision:
             settings=settings[position],
             patch_out=PatchPointFactory(unit=unit, bay=bay, label=f"{tag} out"),
         )
-    converter = GearModelFactory(name="Weir", category=Category.CONVERTER)
-    unit = UnitFactory(model=converter, asset_tag="AD-01")
+    converter = GearModelFactory(name=f"Weir{double}", category=Category.CONVERTER)
+    unit = UnitFactory(model=converter, asset_tag=f"AD-01{double}")
     StageFactory(revision=revision, position=4, unit=unit, panel=None)
     for up_to in points:
         measured_then(revision, up_to=up_to, gain=gain, bands=() if up_to == 2 else bands)
@@ -103,13 +115,15 @@ def measured_then(revision: Revision, *, up_to=None, gain=GAIN_DB, bands=(PEAK,)
     )
 
 
-def measured_now(rebuild: Rebuild, found: Result | None = None, *, up_to=None, ago=0, **facts):
+def measured_now(
+    rebuild: Rebuild, found: Result | None = None, *, chain=1, up_to=None, ago=0, **facts
+):
     """ago: minutes before now."""
     return _measurement(
         found or through(GAIN_DB, (PEAK,)),
         revision=None,
         rebuild=rebuild,
-        chain_number=1,
+        chain_number=chain,
         up_to=up_to,
         measured_at=timezone.now() - timedelta(minutes=ago),
         **facts,
