@@ -1,6 +1,6 @@
 """The controls of chains of all kinds, each kind with scales of our own, and where they stand."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -26,16 +26,6 @@ _SPANS = {
     3: ("peak", (800, 2000, 5000, 9000)),
     4: ("high shelf", (3000, 6000, 9000, 14000)),
 }
-
-
-@dataclass(frozen=True)
-class Panels:
-    """A chain's model with its knobs as they stood then."""
-
-    model: Model
-
-    def standing(self) -> dict[str, float]:
-        return {each.key: each.value for each in self.model.knobs()}
 
 
 def drawn(chance: np.random.Generator) -> Model:

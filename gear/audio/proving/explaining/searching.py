@@ -29,13 +29,12 @@ _STARTS_DB = (0.5, 1.5, 3.0, 6.0)
 #: Of a model whose laws aren't known, so much of a difference is not made by moves as it says: of a
 #: response's shape, and of a curve's.
 _ROUGH_SHARES = 0.05, 0.02
-#: A switch's steps are resistors.
-_ROUGH_STEPS_DB = 0.25
+#: What gives way there beside a move, in coordinates: the Q of its band, its frequency (more of one that was
+#: flat, and showed nothing), and the level of a switch's steps, which are resistors. Ours, no source.
 _ROUGH_Q, _ROUGH_HERTZ, _ROUGH_FLAT, _FLAT_DB = 0.25, 0.02, 0.08, 1.0
+_ROUGH_STEPS_DB = 0.25
 #: What the level may be off that no control gives: by how well a file is fed twice, or whatever it is.
 FED_DB, ANY_DB = 0.05, 60.0
-
-
 GAINS = {"gain", "output", "pad", "make_up"}
 
 
