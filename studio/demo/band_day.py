@@ -28,7 +28,8 @@ _UNITS = [
 ]
 
 
-def band_day(work) -> RecordingSession:
+def band_day(work, *, measured=lambda setup: None) -> RecordingSession:
+    """`measured(setup)` measures what is set up, before anybody comes in."""
     starts_at = at(-8, 11)
     with as_of(starts_at - timedelta(days=30)):
         session = work.book(
@@ -44,6 +45,8 @@ def band_day(work) -> RecordingSession:
     with as_of(starts_at - timedelta(hours=1)):
         set_status(session, to=Status.UNDER_WAY, by=work.engineer)
         setup = _set_up(work, session)
+    with as_of(starts_at - timedelta(minutes=20)):
+        measured(setup)
     _neap_and_spring(work, session, setup)
     _slow_the_lantern(work, session, setup)
     _seven_bells_round(work, session, setup)

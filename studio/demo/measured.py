@@ -4,7 +4,8 @@ Nobody has such a chain: what comes back is simulated from its logged controls (
 as any return is.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from decimal import Decimal
 
 from django.utils import timezone
 
@@ -12,9 +13,10 @@ from gear.audio.curves import Band
 from gear.audio.proving.analysing import analyse
 from gear.panels.models import Meaning
 from sessions.recall.models import Rebuild
-from sessions.recall.proving.actions import begin_chain
+from sessions.recall.proving.actions import begin, begin_chain
 from sessions.recall.proving.feeding import feed_of, usual_pad_db
 from sessions.recall.proving.models import Measurement, MeasurementState
+from sessions.recall.rebuilds.lines import ChainChecklist
 from sessions.setups.controls.compressor import compressor_of
 from sessions.setups.controls.equaliser import bands_of
 from sessions.setups.controls.gains import summed_gains
@@ -33,13 +35,61 @@ NOTE = "Simulated: this studio is invented, and so is what came back."
 
 
 def measure_bass(setup: Setup, *, by) -> None:
+    """As it is set up, before anybody plays."""
     chain = setup.chains.get(track=TRACK)
     feed = feed_of(chain.newest_revision())
     measurement = begin_chain(
         chain,
         seen=feed.digest,
-        fed_dbu=feed.loudest_dbu,
-        pad_db=usual_pad_db(feed.loudest_dbu, feed.full_scale_dbu),
+        fed_dbu=Decimal(feed.loudest_dbu),
+        pad_db=Decimal(usual_pad_db(feed.loudest_dbu, feed.full_scale_dbu)),
         by=by,
     )
     _come_back(measurement, feed.stages, {}, by=by)
+
+
+def measure_rebuilt_bass(rebuild: Rebuild, chain: ChainChecklist, *, by) -> None:
+    """By the file of then, through units that are set as it was logged, by what is engraved on them."""
+    wanted = chain.wanted
+    then = wanted.revision.measurements.standing().get()
+    measurement = begin(
+        plan=then.file_plan,
+        pad_db=then.pad_db,
+        fed_dbu=then.fed_dbu,
+        by=by,
+        rebuild=rebuild,
+        chain_number=wanted.number,
+    )
+    _come_back(measurement, feed_of(wanted.revision).stages, OTHERWISE, by=by)
+
+
+def _come_back(
+    measurement: Measurement, stages: Iterable[Stage], otherwise: Mapping[str, dict], *, by
+) -> None:
+    samples = simulated_return(
+        measurement.file_plan,
+        [TRANSFORMERS, *_simulated(stages, otherwise)],
+        fed_dbu=float(measurement.fed_dbu),
+        full_scale_dbu=measurement.full_scale_dbu,
+        samples_late=LATE,
+    )
+    found = analyse(measurement.file_plan, samples, measurement.file_plan.rate_hz)
+    measurement.result = found.as_json()
+    measurement.state, measurement.progress = MeasurementState.DONE, 100
+    measurement.original_name, measurement.note = "bass return.wav", NOTE
+    measurement.measured_by, measurement.measured_at = by, timezone.now()
+    measurement.save()
+
+
+def _simulated(stages: Iterable[Stage], otherwise: Mapping[str, dict]) -> Iterator[Simulated]:
+    """What each unit does, by its controls."""
+    for stage in stages:
+        more = otherwise.get(stage.unit.asset_tag, {})
+        settings = stage.settings | {key: stage.settings[key] + by for key, by in more.items()}
+        controls = StageControls(stage.controls(), settings)
+        gains, _ = summed_gains(controls, [])
+        yield gains["gain_db"] - abs(gains["pad_db"])
+        yield tuple(bands_of(controls, []))
+        if curve := compressor_of(controls, []):
+            attack, release = (controls.of(each)[0] for each in (Meaning.ATTACK, Meaning.RELEASE))
+            yield Holds(curve, controls.setting(attack), controls.setting(release))

@@ -1,4 +1,5 @@
-"""Of Slow the Lantern: the trombone set up again and struck, the bass in the middle of it."""
+"""Of Slow the Lantern: the trombone set up again and struck, the bass in the middle of it. Of Neap and
+Spring: the bass, set as it was, which does not sound as it did."""
 
 from decimal import Decimal
 
@@ -18,6 +19,7 @@ from sessions.recall.sheet.contents import recall_sheet
 from sessions.recall.sheet.wanted import WantedChain, chains_of_revisions
 from sessions.setups.patching.actions import strike
 from sessions.songs.models import Song
+from studio.demo.measured import measure_rebuilt_bass
 
 # Tag and control: as it was set, where that is not as logged.
 OFF = {("PR-01", "gain"): 24.8, ("CO-01", "threshold"): 0.5}
@@ -25,8 +27,7 @@ OFF = {("PR-01", "gain"): 24.8, ("CO-01", "threshold"): 0.5}
 
 def fill_rebuilds(work, session: RecordingSession) -> None:
     """This morning, before the players of that session came in."""
-    song = Song.objects.select_related("project__client").get(title="Slow the Lantern")
-    chains = chains_of_revisions(chain.revision for chain in recall_sheet(song).chains)
+    song, chains = _chains_of("Slow the Lantern")
     done = _started(song, chains, "Tbn", by=work.engineer)
     (trombone,) = checklist_of(done).chains
     for line in trombone.stages:
@@ -43,6 +44,16 @@ def fill_rebuilds(work, session: RecordingSession) -> None:
     step = bass.stages[-1].step
     hired = "Hired from Oakum Sound Stores"
     choose_unit(step, unit=None, outside_unit=hired, seen=step.version, by=work.assistant)
+    measured = _started(*_chains_of("Neap and Spring"), "Bass DI", by=work.engineer)
+    (bass,) = checklist_of(measured).chains
+    for line in bass.stages:
+        _set_up(line, by=work.engineer, off={})
+    measure_rebuilt_bass(measured, bass, by=work.engineer)
+
+
+def _chains_of(title: str) -> tuple[Song, list[WantedChain]]:
+    song = Song.objects.select_related("project__client").get(title=title)
+    return song, chains_of_revisions(chain.revision for chain in recall_sheet(song).chains)
 
 
 def _started(song: Song, chains: list[WantedChain], track: str, *, by) -> Rebuild:
@@ -50,12 +61,12 @@ def _started(song: Song, chains: list[WantedChain], track: str, *, by) -> Rebuil
     return start_rebuild(song, chains=newest, by=by)
 
 
-def _set_up(line: StageLine, *, by) -> None:
+def _set_up(line: StageLine, *, by, off=OFF) -> None:
     """In place, every control set."""
     set_in_place(line.step, in_place=True, by=by)
     for control in line.controls:
         key = control.control.key
-        value = OFF.get((line.wanted.tag.partition("/")[0], key), control.wanted)
+        value = off.get((line.wanted.tag.partition("/")[0], key), control.wanted)
         if value is not None:
             tick_control(line.step, key=key, value=value, seen=0, by=by)
 

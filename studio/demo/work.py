@@ -1,6 +1,7 @@
 """The work of the last months and of the next weeks, in dates that follow today's."""
 
 from datetime import datetime, timedelta
+from functools import partial
 
 from gear.acting import acting
 from gear.equipment.models import Fault, Unit
@@ -18,6 +19,7 @@ from studio.demo.earlier import earlier_sessions
 from studio.demo.heard import listen_to_rough_mixes
 from studio.demo.house import keep_house
 from studio.demo.letters import say_sent, write_summary
+from studio.demo.measured import measure_bass
 from studio.demo.media import fill_media
 from studio.demo.mixes import log_rough_mix
 from studio.demo.narration import prepare_narration
@@ -54,7 +56,7 @@ class Work:
         with acting(self.engineer):
             invite_assistant(by=self.manager)
             earlier_sessions(self)
-            band = band_day(self)
+            band = band_day(self, measured=partial(measure_bass, by=self.engineer))
             today = overdubs(self, rebuilt=fill_rebuilds)
             choose_lines(self)
             prepare_narration(self)
