@@ -13,10 +13,12 @@ from gear.audio.curves import Band
 from gear.audio.proving.analysing import analyse
 from gear.panels.models import Meaning
 from sessions.recall.models import Rebuild
-from sessions.recall.proving.actions import begin, begin_chain
-from sessions.recall.proving.feeding import feed_of, usual_pad_db
+from sessions.recall.proving.actions import begin_chain
+from sessions.recall.proving.feeding import feed_of, feed_through, usual_pad_db
 from sessions.recall.proving.models import Measurement, MeasurementState
 from sessions.recall.rebuilds.lines import ChainChecklist
+from sessions.recall.then_and_now.actions import begin_rebuilt
+from sessions.recall.then_and_now.standing import standing_stages
 from sessions.setups.controls.compressor import compressor_of
 from sessions.setups.controls.equaliser import bands_of
 from sessions.setups.controls.gains import summed_gains
@@ -30,7 +32,7 @@ TRACK = "Bass DI"
 TRANSFORMERS = (Band("low cut", 16, order=1), Band("high cut", 42_000, order=1))
 LATE = 92  # samples: the converters'
 #: What the controls of the rebuild do beyond what they read: by tag and key.
-OTHERWISE = {"PR-01": {"gain": 1.6}, "CO-01": {"threshold": -3.2}}
+OTHERWISE = {"PR-01": {"gain": 1.6}, "CO-01": {"threshold": 2.8}}
 NOTE = "Simulated: this studio is invented, and so is what came back."
 
 
@@ -52,13 +54,14 @@ def measure_rebuilt_bass(rebuild: Rebuild, chain: ChainChecklist, *, by) -> None
     """By the file of then, through units that are set as it was logged, by what is engraved on them."""
     wanted = chain.wanted
     then = wanted.revision.measurements.standing().get()
-    measurement = begin(
-        plan=then.file_plan,
+    feed = feed_through(standing_stages(chain), then.full_scale_dbu)
+    measurement = begin_rebuilt(
+        rebuild,
+        wanted.number,
+        seen=feed.digest,
         pad_db=then.pad_db,
         fed_dbu=then.fed_dbu,
         by=by,
-        rebuild=rebuild,
-        chain_number=wanted.number,
     )
     _come_back(measurement, feed_of(wanted.revision).stages, OTHERWISE, by=by)
 

@@ -48,7 +48,7 @@ def fill_rebuilds(work, session: RecordingSession) -> None:
     (bass,) = checklist_of(measured).chains
     for line in bass.stages:
         _set_up(line, by=work.engineer, off={})
-    measure_rebuilt_bass(measured, bass, by=work.engineer)
+    measure_rebuilt_bass(measured, *checklist_of(measured).chains, by=work.engineer)
 
 
 def _chains_of(title: str) -> tuple[Song, list[WantedChain]]:

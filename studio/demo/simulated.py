@@ -15,7 +15,7 @@ from gear.audio.proving.signal import section_at
 AFTER_S = 0.8
 CLOCK_PPM = 1.4
 NOISE_DBU, HUM = -78.0, ((50.0, -92.0), (150.0, -97.0))
-SECOND, THIRD = 1.2e-3, 2e-4
+SECOND, THIRD = 1.2e-3, 6e-4
 _STEP_S = 0.001  # of a compressor's detector: a period of 1 kHz
 
 
