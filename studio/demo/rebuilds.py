@@ -44,11 +44,17 @@ def fill_rebuilds(work, session: RecordingSession) -> None:
     step = bass.stages[-1].step
     hired = "Hired from Oakum Sound Stores"
     choose_unit(step, unit=None, outside_unit=hired, seen=step.version, by=work.assistant)
-    measured = _started(*_chains_of("Neap and Spring"), "Bass DI", by=work.engineer)
-    (bass,) = checklist_of(measured).chains
+    rebuild_measured_bass(by=work.engineer)
+
+
+def rebuild_measured_bass(*, by) -> Rebuild:
+    """All of it in place and set as it was logged; then it is measured."""
+    rebuild = _started(*_chains_of("Neap and Spring"), "Bass DI", by=by)
+    (bass,) = checklist_of(rebuild).chains
     for line in bass.stages:
-        _set_up(line, by=work.engineer, off={})
-    measure_rebuilt_bass(measured, *checklist_of(measured).chains, by=work.engineer)
+        _set_up(line, by=by, off={})
+    measure_rebuilt_bass(rebuild, *checklist_of(rebuild).chains, by=by)
+    return rebuild
 
 
 def _chains_of(title: str) -> tuple[Song, list[WantedChain]]:
