@@ -39,6 +39,7 @@ BY_SESSION = frozenset(
         "takes",
         "take_files",
         "proving:chain",
+        "proving:tones",
     }
     | {"reports", "sign_off", "overtime", "musicians"}
 )

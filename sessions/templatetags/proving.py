@@ -2,7 +2,9 @@
 
 from django import template
 
-from sessions.recall.proving.page import SoundOfChain
+from gear.equipment.models import Unit
+from sessions.recall.proving.models import Measurement
+from sessions.recall.proving.page import SoundOfChain, words_of
 from sessions.setups.models import Revision
 
 register = template.Library()
@@ -16,4 +18,19 @@ def sound_of_chain(context, revision: Revision) -> dict:
         "chain": revision.chain,
         "is_newest": context.get("is_newest"),
         "pages_open": context["pages_open"],
+    }
+
+
+@register.inclusion_tag("sessions/recall/proving/units/_of_unit.html", takes_context=True)
+def sound_of_unit(context, unit: Unit) -> dict:
+    """What was measured of it last, and where that is looked at. A query, where the user sees it."""
+    pages_open = context["pages_open"]
+    newest = None
+    if "proving:unit" in pages_open:
+        newest = Measurement.objects.standing().filter(unit=unit).order_by("-measured_at").first()
+    return {
+        "unit": unit,
+        "newest": newest,
+        "in_short": newest and words_of(newest).in_short,
+        "pages_open": pages_open,
     }

@@ -46,6 +46,7 @@ NOT_LINKED |= {"deliveries:release"}  # from a delivery that waits for payment
 NOT_LINKED |= {"not_sent"}  # from the sign-in, where a form came too late
 # From a rebuilt chain that was measured then and now.
 NOT_LINKED |= {"then_and_now:proposal", "then_and_now:turned", "then_and_now:undo"}
+NOT_LINKED |= {"proving:pair"}  # from a unit that was measured by itself
 NOT_LINKED |= {"proving:test_file"}  # from a measurement whose file may be played
 NOT_LINKED |= {"nulling:detail"}  # from the page of stems, where the walk opens a rough mix
 # Of what the house measured; of what they rebuild themselves it is linked.

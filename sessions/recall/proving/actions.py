@@ -1,3 +1,5 @@
+from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
 
 from django.core.files.base import File
@@ -6,9 +8,13 @@ from django.utils import timezone
 
 from gear.acting import action
 from gear.audio.proving.plan import Plan
+from gear.audio.proving.three_tones.layout import ThreeTones
+from gear.audio.proving.three_tones.tone import Tone
+from gear.equipment.models import Unit
 from sessions.recall.proving.feeding import feed_of, plan_of
 from sessions.recall.proving.models import Depth, Measurement, MeasurementState
 from sessions.recall.proving.running import read_return
+from sessions.recall.proving.three_tones import house_tones
 from sessions.setups.chains.actions import lock_newest
 from sessions.setups.models import Chain, Revision
 from sessions.storing import printable_name, stored
@@ -27,13 +33,15 @@ class NotTaken(Exception):
 
 @action
 def begin(
-    *, plan: Plan, pad_db, fed_dbu, by, cable: Measurement | None = None, **subject
+    *, plan: Plan | ThreeTones, pad_db, fed_dbu, by, cable: Measurement | None = None, **subject
 ) -> Measurement:
-    """A full measurement whose test file may be played: `by` has confirmed every caution just now.
-    subject: as the fields of Measurement have it."""
+    """A measurement whose test file may be played: `by` has confirmed every caution just now. subject: as the
+    fields of Measurement have it."""
+    tones = getattr(plan, "hertz", None)
     return Measurement.objects.create(
-        depth=Depth.FULL,
+        depth=Depth.TONES if tones else Depth.FULL,
         plan=plan.as_json(),
+        tones=tones and [Tone(hertz, float(fed_dbu)).as_json() for hertz in tones],
         pad_db=pad_db,
         fed_dbu=fed_dbu,
         cable=cable,
@@ -56,6 +64,7 @@ def begin_chain(
     pad_db: Decimal,
     fed_dbu: Decimal,
     by,
+    depth: Depth = Depth.FULL,
     up_to: int | None = None,
     cable: Measurement | None = None,
 ) -> Measurement:
@@ -67,8 +76,10 @@ def begin_chain(
     if feed.digest != seen:
         raise ChangedMeanwhile
     ceiling = ceiling_dbfs(fed_dbu=fed_dbu, pad_db=pad_db, full_scale_dbu=feed.full_scale_dbu)
+    rate = revision.recording_format.sample_rate
+    is_full = depth == Depth.FULL
     return begin(
-        plan=plan_of(revision.recording_format.sample_rate, ceiling, feed.release_s),
+        plan=plan_of(rate, ceiling, feed.release_s) if is_full else house_tones(rate, ceiling),
         pad_db=pad_db,
         fed_dbu=fed_dbu,
         cable=cable,
@@ -76,6 +87,34 @@ def begin_chain(
         revision=revision,
         up_to=up_to,
         settings_digest=feed.digest,
+    )
+
+
+@action
+def begin_unit(
+    unit: Unit,
+    *,
+    depth: Depth,
+    channel: int | None,
+    note: str,
+    rate_hz: int,
+    full_scale_dbu: Decimal,
+    fed_dbu: Decimal,
+    pad_db: Decimal,
+    by,
+    cable: Measurement | None = None,
+) -> Measurement:
+    """From jack to jack, set as the note says."""
+    ceiling = ceiling_dbfs(fed_dbu=fed_dbu, pad_db=pad_db, full_scale_dbu=full_scale_dbu)
+    return begin(
+        plan=(plan_of if depth == Depth.FULL else house_tones)(rate_hz, ceiling),
+        pad_db=pad_db,
+        fed_dbu=fed_dbu,
+        cable=cable,
+        by=by,
+        unit=unit,
+        channel=channel,
+        note=note,
     )
 
 
@@ -98,11 +137,7 @@ def take_return(
 
 @action
 def _wait_to_be_read(measurement: Measurement, *, name: str, keep: bool, by) -> None:
-    current = Measurement.objects.select_for_update(no_key=True).get(pk=measurement.pk)
-    if not current.takes_return:
-        raise NotTaken(
-            "It was undone." if current.is_undone else "A return of it was uploaded meanwhile."
-        )
+    current = _to_be_read(measurement)
     current.recording = measurement.recording
     current.original_name = printable_name(name)
     current.is_recording_kept = keep
@@ -110,6 +145,29 @@ def _wait_to_be_read(measurement: Measurement, *, name: str, keep: bool, by) -> 
     current.measured_by = by
     current.save()
     read_return.enqueue(current.pk)
+
+
+def _to_be_read(measurement: Measurement) -> Measurement:
+    """Locked."""
+    current = Measurement.objects.select_for_update(no_key=True).get(pk=measurement.pk)
+    if not current.takes_return:
+        raise NotTaken(
+            "It was undone." if current.is_undone else "A return of it was uploaded meanwhile."
+        )
+    return current
+
+
+@action
+def save_readings(measurement: Measurement, readings: Mapping[float, float], *, by) -> None:
+    """What a meter reads of the tones, in dBu by frequency; of one that is left out nothing is told. Raises
+    NotTaken as `take_return` does."""
+    current = _to_be_read(measurement)
+    current.tones = [
+        replace(tone, read_dbu=readings.get(tone.hertz)).as_json() for tone in current.tones_read
+    ]
+    current.state, current.progress, current.refusal = MeasurementState.DONE, 100, ""
+    current.measured_by, current.measured_at = by, timezone.now()
+    current.save()
 
 
 @action

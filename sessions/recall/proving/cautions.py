@@ -20,16 +20,25 @@ class Caution:
     said: tuple[str, ...] = ()
 
 
+SWEEPS = "The file sweeps from 8 Hz to 20.5 kHz and can harm ears and loudspeakers."
+TONES = "Steady tones can harm ears and loudspeakers, high ones most."
+
+
 def cautions(
-    *, phantom: Iterable[str] = (), path: Iterable[str] = (), into: str = ""
+    *,
+    phantom: Iterable[str] = (),
+    path: Iterable[str] = (),
+    into: str = "",
+    harms: str = SWEEPS,
 ) -> list[Caution]:
-    """phantom, path: what the record says at those two. into: the input that the file is fed into."""
+    """phantom, path: what the record says at those two. into: the input that the file is fed into. harms: why
+    monitors are muted."""
     at = f" at {into}" if into else " at that input"
     return [
         Caution(
             "monitors",
             "Monitors are muted",
-            "The file sweeps from 8 Hz to 20.5 kHz and can harm ears and loudspeakers.",
+            harms,
         ),
         Caution(
             "headphones",
@@ -56,13 +65,16 @@ def cautions(
     ]
 
 
-def chain_cautions(revision: Revision, feed: Feed, beside: Iterable[Revision]) -> list[Caution]:
+def chain_cautions(
+    revision: Revision, feed: Feed, beside: Iterable[Revision], *, harms: str = SWEEPS
+) -> list[Caution]:
     """By today's record of all that is up in the session (`beside`, loaded `with_stages`)."""
     beside = list(beside)
     return cautions(
         phantom=dict.fromkeys(_phantom(revision, feed, beside)),
         path=high_voltage(feed),
         into=f"{feed.entry.facts.unit.tag}" if feed.entry else "",
+        harms=harms,
     )
 
 

@@ -213,10 +213,29 @@ class Measurement(models.Model):
         return "a cable"
 
     @property
+    def before(self) -> "Measurement | None":
+        """What stands of the same, and was measured there last before it. A query."""
+        same = Measurement.objects.standing().filter(
+            up_to=self.up_to, measured_at__lt=self.measured_at
+        )
+        if self.revision:
+            same = same.filter(revision__chain=self.revision.chain_id)
+        else:
+            same = same.filter(
+                rebuild=self.rebuild_id,
+                chain_number=self.chain_number,
+                unit=self.unit_id,
+                channel=self.channel,
+                is_cable=self.is_cable,
+            )
+        return same.order_by("-measured_at").first()
+
+    @property
     def start_page(self) -> str:
         """Where another one of the same is begun; empty where that is not known here."""
         if self.revision:
-            address = reverse("proving:chain", args=[self.revision.chain_id])
+            page = "proving:chain" if self.depth == Depth.FULL else "proving:tones"
+            address = reverse(page, args=[self.revision.chain_id])
             return f"{address}?up_to={self.up_to}" if self.up_to else address
         if self.rebuild:
             address = reverse("then_and_now:measure", args=[self.rebuild_id, self.chain_number])

@@ -5,13 +5,17 @@ from typing import Self
 
 from django.urls import reverse
 
+from gear.audio.proving.comparing import Comparison
 from gear.audio.proving.result import Fault
 from gear.editing.form_pages import Crumbs, trail
 from gear.panels.plot import Plot
 from sessions.recall.proving.feeding import feed_of
-from sessions.recall.proving.models import Measurement
+from sessions.recall.proving.holding import hold_against
+from sessions.recall.proving.models import Depth, Measurement
 from sessions.recall.proving.plots import curve_plot, response_plot
+from sessions.recall.proving.three_tones import TonesWords
 from sessions.recall.proving.words import Words
+from sessions.rooms.models import HouseRules
 from sessions.setups.chains.views.setups import crumbs_of as crumbs_of_session
 from sessions.setups.models import Revision
 
@@ -39,6 +43,27 @@ class Found:
 
 
 @dataclass(frozen=True)
+class TonesFound:
+    """What three tones found; against: what was measured there before, and what differs from it."""
+
+    words: TonesWords
+    against: Measurement | None = None
+    comparison: Comparison | None = None
+
+    @classmethod
+    def of(cls, measurement: Measurement) -> Self | None:
+        """At most two queries, none where it is not done."""
+        if measurement.depth != Depth.TONES or not measurement.is_done:
+            return None
+        words, before = TonesWords(measurement.tones_read), measurement.before
+        if before is None:
+            return cls(words)
+        tolerance = float(HouseRules.current().sound_tolerance_db)
+        comparison = hold_against(before, measurement, tolerance_db=tolerance)
+        return cls(words, before, comparison)
+
+
+@dataclass(frozen=True)
 class SoundOfChain:
     """The measurements of a chain, those of the revision that is shown apart."""
 
@@ -55,9 +80,9 @@ class SoundOfChain:
         return cls(revision, ours, [each for each in found if each.revision_id != revision.pk])
 
     @property
-    def lines(self) -> list[tuple[Measurement, Words | None, bool]]:
+    def lines(self) -> list[tuple[Measurement, Words | TonesWords | None, bool]]:
         """Each with what it found, and whether a unit was set otherwise since."""
-        return [(each, _words(each), self._is_changed(each)) for each in self.ours]
+        return [(each, words_of(each), self._is_changed(each)) for each in self.ours]
 
     def _is_changed(self, measurement: Measurement) -> bool:
         if not measurement.settings_digest:
@@ -66,7 +91,10 @@ class SoundOfChain:
         return feed.digest != measurement.settings_digest
 
 
-def _words(measurement: Measurement) -> Words | None:
+def words_of(measurement: Measurement) -> Words | TonesWords | None:
+    """None where it found nothing yet."""
+    if measurement.depth == Depth.TONES and measurement.is_done:
+        return TonesWords(measurement.tones_read)
     found = measurement.found_in_dbu
     return found and Words(found, less_cable=measurement.cable_id is not None)
 

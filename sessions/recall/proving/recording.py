@@ -26,7 +26,8 @@ def read_recording(path: str, plan: Plan | ThreeTones) -> tuple[np.ndarray, int]
             channels, rate = _decoded(container, longest_s=plan.length_s + LONGEST_AROUND_S)
     except (av.FFmpegError, UnicodeError, OverflowError):
         raise _no_sound() from None
-    if len(channels) == 1 or rate != plan.rate_hz:  # at another rate it is refused anyway
+    is_refused = isinstance(plan, Plan) and rate != plan.rate_hz
+    if len(channels) == 1 or is_refused:
         return channels[0], rate
     return max(channels, key=lambda each: _likeness(each, rate, plan)), rate
 

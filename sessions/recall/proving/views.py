@@ -3,7 +3,7 @@ from tempfile import TemporaryFile
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
-from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.template.response import TemplateResponse
 from django.urls import reverse
@@ -15,11 +15,23 @@ from gear.editing.form_pages import confirm_page
 from sessions.clients.models import SampleRate
 from sessions.editing.presses import Press
 from sessions.recall.proving import actions
-from sessions.recall.proving.cautions import cautions, chain_cautions
+from sessions.recall.proving.cautions import SWEEPS, TONES, cautions, chain_cautions
 from sessions.recall.proving.feeding import feed_of, limit_in_words, stops
-from sessions.recall.proving.forms import CableForm, FeedForm, ReturnForm
-from sessions.recall.proving.models import Measurement
-from sessions.recall.proving.page import Found, crumbs_of
+from sessions.recall.proving.forms import (
+    CableForm,
+    FeedForm,
+    ReadingsForm,
+    ReturnForm,
+    TonesForm,
+)
+from sessions.recall.proving.models import Depth, Measurement
+from sessions.recall.proving.page import Found, TonesFound, crumbs_of
+from sessions.recall.proving.three_tones import (
+    TonesWords,
+    hertz_name,
+    house_tones,
+    usual_level_dbu,
+)
 from sessions.recall.proving.words import SCOPE
 from sessions.setups.chains.views.setups import crumbs_of as crumbs_of_session
 from sessions.setups.models import Chain
@@ -27,9 +39,9 @@ from sessions.setups.patching.patch_list import newest_of_sessions
 from sessions.tasks.models import SOUND, Worker
 
 
-def chain(request: HttpRequest, pk: int) -> HttpResponse:
+def chain(request: HttpRequest, pk: int, depth: Depth = Depth.FULL) -> HttpResponse:
     """The plan of a test file for the chain as it stands now, and the cautions before there is one.
-    `?up_to=` is the position of the last unit that is measured through."""
+    depth: of what is measured. `?up_to=` is the position of the last unit that is measured through."""
     chains = Chain.objects.visible_to(request.user).select_related("setup")
     chain = get_object_or_404(chains, pk=pk)
     revisions = list(newest_of_sessions([chain.setup.session_id]))
@@ -39,11 +51,13 @@ def chain(request: HttpRequest, pk: int) -> HttpResponse:
     feed = feed_of(revision, up_to=up_to) if up_to else whole
     beside = [each for each in revisions if each.chain.is_up]
     rate = revision.recording_format.sample_rate
-    form = FeedForm(
+    is_full = depth == Depth.FULL
+    form = (FeedForm if is_full else TonesForm)(
         request.POST or None,
         feed=feed,
+        proposed_dbu=None if is_full else usual_level_dbu(revision, feed),
         cables=Measurement.objects.cables(rate).visible_to(request.user),
-        cautions=chain_cautions(revision, feed, beside),
+        cautions=chain_cautions(revision, feed, beside, harms=SWEEPS if is_full else TONES),
     )
     status = 422 if form.is_bound else 200
     may_begin = revision.chain.is_up and feed.entry is not None
@@ -52,7 +66,9 @@ def chain(request: HttpRequest, pk: int) -> HttpResponse:
         seen = request.POST.get("seen", "")
         try:
             return redirect(
-                actions.begin_chain(chain, seen=seen, up_to=up_to, by=request.user, **facts)
+                actions.begin_chain(
+                    chain, seen=seen, depth=depth, up_to=up_to, by=request.user, **facts
+                )
             )
         except actions.ChangedMeanwhile as changed:
             form.add_error(None, str(changed))
@@ -71,6 +87,7 @@ def chain(request: HttpRequest, pk: int) -> HttpResponse:
         "form": form,
         "may_begin": may_begin,
         "scope": SCOPE,
+        "tones": [] if is_full else [hertz_name(hertz) for hertz in house_tones(rate, 0).hertz],
         "cable_page": f"{reverse('proving:cables')}?rate={rate}&full_scale={feed.full_scale_dbu:g}",
         "crumbs": [
             *crumbs_of_session(revision.chain.setup.session),
@@ -78,7 +95,10 @@ def chain(request: HttpRequest, pk: int) -> HttpResponse:
             ("Sound", ""),
         ],
     }
-    return TemplateResponse(request, "sessions/recall/proving/chain.html", context, status=status)
+    template = "chain" if is_full else "chain_tones"
+    return TemplateResponse(
+        request, f"sessions/recall/proving/{template}.html", context, status=status
+    )
 
 
 def _up_to(request: HttpRequest, whole) -> int | None:
@@ -126,18 +146,28 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     return _detail(request, _measurement_of(request, pk), ReturnForm())
 
 
-def _detail(request, measurement: Measurement, form: ReturnForm) -> HttpResponse:
+def _detail(
+    request,
+    measurement: Measurement,
+    form: ReturnForm,
+    readings: ReadingsForm | None = None,
+) -> HttpResponse:
     context = {
         "measurement": measurement,
         "found": Found.of(measurement),
+        "tones": TonesFound.of(measurement),
+        "tone_rows": TonesWords(measurement.tones_read).rows,
         "form": form,
+        "readings": readings or ReadingsForm(measurement=measurement),
         "may_work": measurement.may_be_worked_on_by(request.user),
         "no_worker": measurement.is_under_way and not Worker.objects.alive(SOUND),
         "scope": SCOPE,
         "crumbs": crumbs_of(measurement),
     }
-    status = 422 if form.is_bound else 200
-    return TemplateResponse(request, "sessions/recall/proving/detail.html", context, status=status)
+    is_bound = form.is_bound or readings is not None
+    return TemplateResponse(
+        request, "sessions/recall/proving/detail.html", context, status=422 if is_bound else 200
+    )
 
 
 @require_safe
@@ -180,6 +210,22 @@ def take_return(request: HttpRequest, pk: int) -> HttpResponse:
             by=request.user,
             then=answered,
         )
+    except actions.NotTaken as refusal:
+        messages.warning(request, str(refusal))
+    return redirect(measurement)
+
+
+@require_POST
+def readings(request: HttpRequest, pk: int) -> HttpResponse:
+    """What a meter reads of the three tones."""
+    measurement = _to_work_on(request, pk)
+    if measurement.depth != Depth.TONES:
+        raise Http404("It is not by three tones.")
+    form = ReadingsForm(request.POST, measurement=measurement)
+    if not form.is_valid():
+        return _detail(request, measurement, ReturnForm(), form)
+    try:
+        actions.save_readings(measurement, form.readings(), by=request.user)
     except actions.NotTaken as refusal:
         messages.warning(request, str(refusal))
     return redirect(measurement)
