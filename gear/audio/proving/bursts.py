@@ -24,6 +24,9 @@ SHARE = 1 - math.exp(-1)
 _TOO_LONG = 1.3
 #: A faster attack is over before a sine has shown it, and a detector of peaks has hardly met one.
 _FASTEST_PERIODS = 1.8
+#: Filters may stand before the compressor, where their delay lengthens what it takes, or behind it, where
+#: it doesn't: half of it is taken off, and nothing is told that could be so much off, as a share.
+_DOUBTED = 0.1
 #: Steps of the curve that the attack is read from.
 _STEPS_A_PERIOD = 8
 #: What is read after a burst is smoothed over so many periods or more, in which filters ring out.
@@ -98,12 +101,14 @@ class _Sine:
         for sums, (one, other) in zip(self._sums, pairs, strict=True):
             np.cumsum(one * other, out=sums[1:])
 
-    def decibels(self, middles: np.ndarray, length: float) -> np.ndarray:
-        """In dBFS around these times in s, over length s."""
+    def amplitudes(self, middles: np.ndarray, length: float) -> np.ndarray:
+        """Around these times in s, over length s: complex, so that the angle is the phase."""
         c, s, cc, ss, cs = self._up_to(middles + length / 2) - self._up_to(middles - length / 2)
-        apart = cc * ss - cs**2
-        real, imaginary = (c * ss - s * cs) / apart, (s * cc - c * cs) / apart
-        return 20 * np.log10(np.maximum(np.hypot(real, imaginary), 1e-12))
+        return ((s * cc - c * cs) + 1j * (c * ss - s * cs)) / (cc * ss - cs**2)
+
+    def decibels(self, middles: np.ndarray, length: float) -> np.ndarray:
+        """The same in dBFS."""
+        return 20 * np.log10(np.maximum(np.abs(self.amplitudes(middles, length)), 1e-12))
 
     def _up_to(self, seconds: np.ndarray) -> np.ndarray:
         """The sums to a time, a part of a sample counting in proportion. A sample lasts from half of
@@ -131,13 +136,23 @@ def _onsets(plan: Plan, sine: _Sine, section: Section) -> np.ndarray | None:
 
 
 def _attack_ms(sine: _Sine, onsets: np.ndarray, rise: float) -> float | None:
-    half = sine.period_s / 2
-    since = np.arange(half / 2, BURST_S - _MARGIN_S, sine.period_s / _STEPS_A_PERIOD)
-    gain = _mean(sine, onsets, since, half) - rise
+    # A whole period at a time, in which what swings slowly after the jump cancels.
+    since = np.arange(sine.period_s / 2, BURST_S - _MARGIN_S, sine.period_s / _STEPS_A_PERIOD)
+    gain = _mean(sine, onsets, since, sine.period_s) - rise
     before = _mean(sine, onsets, np.array([-0.6 * _HELD_S]), _HELD_S)[0]
-    found = _way_ms(since, gain, before)
-    too_fast = 1000 * _FASTEST_PERIODS * sine.period_s
-    return None if found is None or found < too_fast else found
+    found, doubt = _way_ms(since, gain, before), 1000 * _delay_s(sine, onsets) / 2
+    if found is None or abs(doubt) > _DOUBTED * (found - doubt):
+        return None
+    return found - doubt if found - doubt > 1000 * _FASTEST_PERIODS * sine.period_s else None
+
+
+def _delay_s(sine: _Sine, onsets: np.ndarray) -> float:
+    """By how much filters delay the envelope of the sine (group delay; a dip hastens it): what goes on
+    sounding after a burst, as the area under it."""
+    length = _RING_PERIODS * sine.period_s
+    held = sine.amplitudes(onsets + BURST_S - 0.6 * _HELD_S, _HELD_S)
+    after = sine.amplitudes(onsets + BURST_S + length / 2, length)
+    return length * (float(np.mean((after / held).real)) - 10 ** (REST_DB / 20))
 
 
 def _release_ms(plan: Plan, sine: _Sine, onsets: np.ndarray, rise: float) -> float | None:
