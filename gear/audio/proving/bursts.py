@@ -6,6 +6,10 @@ whatever is inside: how long the gain in dB takes for 1 - 1/e (63 %) of its way.
 in dB is smoothed (Giannoulis, Massberg and Reiss, JAES 60(6), 2012) this is its time constant; where the
 envelope is, attacks come out shorter than that and releases longer, the more so the further above
 the threshold the burst lies.
+
+It is the gain of the whole chain: what distorts by more than a few per cent where a burst is loudest, and what
+filters narrowly at its very frequency, adds to the way or takes from it, by a tenth of the time or two. Two
+frequencies lie far enough apart for only one of them to suffer.
 """
 
 import math

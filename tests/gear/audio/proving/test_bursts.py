@@ -10,6 +10,7 @@ import math
 
 import numpy as np
 import pytest
+from scipy import signal
 
 from gear.audio.proving.bursts import SHARE, release_faults, timings, why_untold
 from gear.audio.proving.plan import BURST_S, REST_DB, Plan
@@ -116,6 +117,33 @@ def test_hum_and_noise_at_40_db_below_a_tone_do_no_harm():
     found = timings(plan, section, sound, RATE_HZ)
     assert found.attack_ms == pytest.approx(5, rel=0.15)
     assert found.release_ms == pytest.approx(150, rel=0.05)
+
+
+def filtered(sound: np.ndarray, decibels: float, q: float) -> np.ndarray:
+    """By a peak or dip at 1 kHz, of the Cookbook's digital form."""
+    a, angle = 10 ** (decibels / 40), 2 * np.pi * 1000 / RATE_HZ
+    alpha = np.sin(angle) / (2 * q)
+    over = [1 + alpha * a, -2 * np.cos(angle), 1 - alpha * a]
+    return signal.lfilter(over, [1 + alpha / a, over[1], 1 - alpha / a], sound)
+
+
+@pytest.mark.parametrize("decibels", [6, -6])
+def test_what_a_narrow_filter_behind_it_delays_hardly_changes_an_attack(decibels):
+    plan = Plan(RATE_HZ, -6.0, 0.2)
+    section, sound = returned(plan, 0, smoothed_gain(0.006, 0.15, 12.0))
+    found = timings(plan, section, filtered(sound, decibels, 2), RATE_HZ)
+    assert found.attack_ms == pytest.approx(6, rel=0.15)
+    assert found.release_ms == pytest.approx(150, rel=0.05)
+
+
+@pytest.mark.parametrize("decibels", [12, -12])
+def test_attack_that_a_filter_may_falsify_is_told_at_the_other_frequency_alone(decibels):
+    plan, gain = Plan(RATE_HZ, -6.0, 0.2), smoothed_gain(0.003, 0.15, 12.0)
+    section, sound = returned(plan, 0, gain)
+    assert timings(plan, section, filtered(sound, decibels, 4), RATE_HZ).attack_ms is None
+    section, sound = returned(plan, 1, gain)
+    found = timings(plan, section, filtered(sound, decibels, 4), RATE_HZ)
+    assert found.attack_ms == pytest.approx(3, rel=0.15)
 
 
 @pytest.mark.parametrize("way_db", [0.0, 1.0])
