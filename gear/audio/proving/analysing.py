@@ -1,15 +1,16 @@
 """The whole of a measurement: what a return of the test file says about the chain that it came through."""
 
 from collections.abc import Callable
+from itertools import pairwise
 
 import numpy as np
 
 from gear.audio.proving.aligning import Alignment, align
-from gear.audio.proving.breaks import find_breaks
 from gear.audio.proving.bursts import release_faults, timings, why_untold
 from gear.audio.proving.curve import compression, static_curve
 from gear.audio.proving.damage import check_clipping, gain_faults
-from gear.audio.proving.plan import Plan
+from gear.audio.proving.gaps import find_gaps
+from gear.audio.proving.plan import Plan, Section
 from gear.audio.proving.polarity import delay_and_polarity
 from gear.audio.proving.recognising import (
     check_bursts,
@@ -21,12 +22,13 @@ from gear.audio.proving.recognising import (
 )
 from gear.audio.proving.response import CENTRE, Reader, Swept
 from gear.audio.proving.result import HERTZ, Result
+from gear.audio.proving.shifts import check_places
 from gear.audio.proving.silence import noise
-from gear.audio.proving.steady import tone
+from gear.audio.proving.steady import Steady, tone
 
 #: Sweeps that differ by no more than this agree: the chain does the same at both levels.
 AGREE_DB = 0.1
-#: Of two that agree the higher is read, which noise disturbs less, unless they differ by more than this.
+#: Of two that differ by no more than this the higher is read, which noise disturbs less.
 SAME_DB = 0.02
 #: How many standard deviations of noise are allowed for, at 241 frequencies.
 SURE = 4.0
@@ -65,10 +67,13 @@ def analyse(
         alignment.settled(samples, plan.of("silence")[0]), alignment.rate_hz
     )
     last = plan.of("tone")[-1]
-    tone_dbfs = _late_level(alignment, samples, last)
-    check_clear(response.count(None) / len(HERTZ), tone_dbfs - noise_dbfs)
+    heard = _late_part(alignment, samples, last)
+    check_clear(_told(swept[-1]).count(None) / len(HERTZ), heard)
     faults = gain_faults(plan, alignment, samples)
-    faults += find_breaks(plan, alignment, samples, swept)
+    uneven = check_places(plan, alignment, samples, swept)
+    faults += find_gaps(plan, alignment, samples, swept)
+    if uneven:
+        raise uneven
     late, polarity = delay_and_polarity(read.impulse, alignment.rate_hz)
     alignment = alignment.later_by(read.centre + late - CENTRE)
     rate = alignment.rate_hz
@@ -92,8 +97,8 @@ def analyse(
         clock_ppm=alignment.clock_ppm,
         latency_samples=alignment.first,
         polarity=polarity,
-        gain_db=_gain_at_rest(tone_dbfs - plan.ceiling_dbfs - last.level_db, read),
-        signal_to_noise_db=tone_dbfs - noise_dbfs,
+        gain_db=_gain_at_rest(heard.dbfs - plan.ceiling_dbfs - last.level_db, read),
+        signal_to_noise_db=heard.dbfs - noise_dbfs,
         response_db=response,
         response_level_db=chosen and chosen.level_db,
         harmonics=harmonics,
@@ -103,20 +108,25 @@ def analyse(
         noise_dbfs=noise_dbfs,
         noise_a_dbfs=noise_a_dbfs,
         hum=hum,
-        faults=faults + noise_faults(tone_dbfs - noise_dbfs) + release_faults(plan, bursts),
+        faults=faults + noise_faults(heard.dbfs - noise_dbfs) + release_faults(plan, bursts),
         cannot_tell={name: why for name, why in cannot.items() if why},
     )
 
 
 def highest_that_agrees(swept: list[Swept]) -> Swept | None:
-    """Of sweeps, the lowest first: the highest that the chain treats as it treats the one below it. Where it
-    begins to treat it otherwise, the one below it."""
-    for low, high in reversed(list(zip(swept[:-1], swept[1:], strict=True))):
-        doubt = SURE * np.hypot(low.uncertain_db, high.uncertain_db)
-        apart = np.abs(high.gain_db - low.gain_db)
-        if (apart < AGREE_DB + doubt).all():
-            return high if (apart < SAME_DB + doubt).all() else low
-    return None
+    """Of sweeps, the lowest first: the highest that the chain treats just as it treats the one below it. If
+    there is none, the lowest of two that it treats nearly so: the higher may touch a knee already."""
+    pairs = list(pairwise(swept))
+    for low, high in reversed(pairs):
+        if _agree(low, high, SAME_DB):
+            return high
+    return next((low for low, high in pairs if _agree(low, high, AGREE_DB)), None)
+
+
+def _agree(one: Swept, other: Swept, within_db: float) -> bool:
+    """At every frequency, noise allowed for."""
+    doubt = SURE * np.hypot(one.uncertain_db, other.uncertain_db)
+    return bool((np.abs(other.gain_db - one.gain_db) < within_db + doubt).all())
 
 
 def _gain_at_rest(tone_gain_db: float, read: Swept) -> float:
@@ -125,10 +135,10 @@ def _gain_at_rest(tone_gain_db: float, read: Swept) -> float:
     return tone_gain_db if abs(tone_gain_db - swept) < SAME_DB + SURE * doubt else swept
 
 
-def _late_level(alignment: Alignment, samples: np.ndarray, section) -> float:
-    """Of the second half of a tone, in dBFS: what a release leaves of a reduction is least there."""
-    heard = alignment.settled(samples, section)
-    return tone(heard[len(heard) // 2 :], alignment.rate_hz, section.hertz).dbfs
+def _late_part(alignment: Alignment, samples: np.ndarray, section: Section) -> Steady:
+    """Of a tone its second half: what a release leaves of a reduction is least there."""
+    part = alignment.settled(samples, section)
+    return tone(part[len(part) // 2 :], alignment.rate_hz, section.hertz)
 
 
 def _told(swept: Swept) -> tuple[float | None, ...]:

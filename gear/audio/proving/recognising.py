@@ -8,7 +8,7 @@ from gear.audio.proving.aligning import MOST_PPM, Alignment
 from gear.audio.proving.marks import Found, find_marks
 from gear.audio.proving.plan import BURST_S, TONE_HZ, Plan
 from gear.audio.proving.result import Fault, NotMeasured
-from gear.audio.proving.steady import tone
+from gear.audio.proving.steady import Steady, tone
 
 #: Where 1 kHz is looked for in a recording that runs at another speed.
 _TONIC_HZ = 430.0, 2300.0
@@ -21,8 +21,10 @@ SURE = 0.4
 #: Of the tone of 1 kHz over the noise: with less, figures aren't as exact as they are said to be.
 LEAST_CLEAR_DB = 40.0
 MOST_HIDDEN = 0.5
-#: Bursts are as loud as each other, and rests as quiet.
-_UNEVEN_DB = 6.0
+#: Of a tone over the noise in one bin beside a harmonic of it, in half a second: some 20 dB over all noise.
+CLEAN_DB = 65.0
+#: What a burst rises by within two blocks of so long, at least, and how near to its place.
+LEAST_RISE_DB, _RISE_S, _NEAR_S = 8.0, 0.005, 0.03
 
 
 def usable(plan: Plan, samples: np.ndarray, rate_hz: int) -> np.ndarray:
@@ -66,7 +68,8 @@ def why_not_found(plan: Plan, samples: np.ndarray, rate_hz: int) -> NotMeasured:
         return NotMeasured(
             "dropout",
             f"Between the marks of the test file {abs(took - apart):.2f} s are "
-            f"{'missing' if took < apart else 'too many'}. Record it again in one go, and don’t edit it.",
+            f"{'missing' if took < apart else 'too many'}. It was edited, or is the return of another test file. "
+            "Play this one, record it in one go, and don’t edit it.",
         )
     if start and (length - start.at / rate_hz) < apart + last.length_s:
         return NotMeasured(
@@ -116,21 +119,22 @@ def check_level(plan: Plan, alignment: Alignment, samples: np.ndarray) -> None:
 
 def check_bursts(plan: Plan, alignment: Alignment, samples: np.ndarray) -> None:
     """The bursts stand by the release that a file was made for. Raises NotMeasured where they stand otherwise."""
-    whole = BURST_S + plan.pause_s
+    expected = BURST_S + (BURST_S + plan.pause_s) * np.arange(plan.burst_count)
     for section in plan.of("bursts"):
-        begin = round(alignment.sample_at(section.start_s))
-
-        def loudest(from_s: float, to_s: float, begin=begin) -> float:
-            first, last = (begin + round(second * alignment.rate_hz) for second in (from_s, to_s))
-            return 20 * math.log10(max(float(np.max(np.abs(samples[first:last]))), 1e-9))
-
-        onsets = [BURST_S + number * whole for number in range(plan.burst_count)]
-        bursts = [loudest(onset + 0.3, onset + 0.45) for onset in onsets]
-        rests = [
-            loudest(onset + BURST_S + plan.pause_s / 2, onset + whole - 0.05) for onset in onsets
-        ]
-        rests.append(loudest(0.2, BURST_S - 0.05))
-        if max(bursts) - min(bursts) > _UNEVEN_DB or max(rests) - rests[-1] > _UNEVEN_DB:
+        heard = alignment.cut(samples, section)
+        count = round(_RISE_S * alignment.rate_hz)
+        peaks = np.abs(heard[: len(heard) // count * count]).reshape(-1, count).max(axis=1)
+        # A compressor that is at work all the time still lets the beginning of each burst through.
+        rises = 20 * np.log10(np.maximum(peaks[2:], 1e-9) / np.maximum(peaks[:-2], 1e-9))
+        seconds = _RISE_S * (1.5 + np.arange(rises.size))
+        near = np.abs(seconds[:, None] - expected) < _NEAR_S
+        first = float(rises[near[:, 0]].max(initial=0))
+        if first < 2 * LEAST_RISE_DB:
+            continue
+        limit = max(first / 2, LEAST_RISE_DB)
+        each = np.where(near, rises[:, None], 0).max(axis=0)
+        others = rises[~near.any(axis=1) & (seconds > _NEAR_S)]
+        if each.min() < limit or others.max(initial=0) > limit:
             raise NotMeasured(
                 "other file",
                 "This is the return of another test file: its bursts stand elsewhere. Upload the return of the file "
@@ -138,12 +142,12 @@ def check_bursts(plan: Plan, alignment: Alignment, samples: np.ndarray) -> None:
             )
 
 
-def check_clear(hidden: float, signal_to_noise_db: float) -> None:
-    """Raises NotMeasured where most of the response is hidden: by noise, or since what stands between the
-    marks isn't what was played."""
+def check_clear(hidden: float, heard: Steady) -> None:
+    """Raises NotMeasured where so much of the response is hidden even in the loudest sweep: by noise, which goes with the tone, too, or
+    since what stands between the marks isn't what was played."""
     if hidden <= MOST_HIDDEN:
         return
-    if signal_to_noise_db > LEAST_CLEAR_DB / 2:
+    if heard.amplitude**2 > heard.noises[0] * 10 ** (CLEAN_DB / 10):
         raise NotMeasured(
             "other file",
             "Between its marks this recording doesn’t hold what was played. Play the test file from its beginning "
