@@ -409,7 +409,6 @@ TAKES_ONLY_DATA = {
     "setups:undo_strike",
     "rebuild:tick",
     "then_and_now:turned",
-    "then_and_now:undo",
     "rebuild:in_place",
     "rebuild:tone_reading",
     "proving:take_return",

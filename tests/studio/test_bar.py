@@ -37,6 +37,7 @@ NOT_LINKED |= {"bookings:live", "bookings:known"}  # asked by the booking form
 NOT_LINKED |= {"schedule:move"}  # from a session that is still to come
 NOT_LINKED |= {"schedule:check"}  # asked while a session is dragged
 NOT_LINKED |= {"rebuild:take_over"}  # from a unit that is from outside
+NOT_LINKED |= {"then_and_now:proposal"}  # from a chain that differs from what it was
 NOT_LINKED |= {"imported:new_project", "imported:new_song"}  # from a sheet that has no song yet
 NOT_LINKED |= {"rooms:logo_picture"}  # drawn on the page of the studio
 NOT_LINKED |= {"letters:html"}  # in a frame of the letter’s page

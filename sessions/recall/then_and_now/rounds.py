@@ -21,10 +21,6 @@ class TurnedRound:
     def turned_words(self) -> str:
         return "; ".join(each.words for each in self.turned)
 
-    @property
-    def to_turn_back(self) -> str:
-        return "; ".join(each.back for each in self.turned)
-
 
 def turned_rounds(
     chain: ChainChecklist, rounds: Iterable[Round], ticks: Iterable[Ticked]

@@ -3,16 +3,24 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST
 
+from gear.editing.form_pages import confirm_page
 from gear.editing.versions import EditedMeanwhile
+from sessions.recall.models import Rebuild
 from sessions.recall.proving.actions import NotTaken
 from sessions.recall.proving.models import Measurement
 from sessions.recall.rebuilds.actions import Harmful, RebuildRefused
 from sessions.recall.rebuilds.views.common import rebuild_of
 from sessions.recall.then_and_now.actions import log_turns, undo_round
+from sessions.recall.then_and_now.chains import ChainSound
 from sessions.recall.then_and_now.forms import TurnsForm
-from sessions.recall.then_and_now.rounds import turned_rounds
+from sessions.recall.then_and_now.rounds import TurnedRound, turned_rounds
 from sessions.recall.then_and_now.turns import ticks_of
-from sessions.recall.then_and_now.views.common import address_of, sound_of, tolerance_db
+from sessions.recall.then_and_now.views.common import (
+    address_of,
+    crumbs_below,
+    sound_of,
+    tolerance_db,
+)
 
 
 @require_POST
@@ -41,25 +49,44 @@ def turned(request: HttpRequest, pk: int, number: int) -> HttpResponse:
     return redirect(address_of(request, rebuild, number))
 
 
-@require_POST
 def undo(request: HttpRequest, pk: int) -> HttpResponse:
-    """Strike a round out; of the newest, what was turned for it is to be turned back."""
-    rounds_seen = Measurement.objects.full().filter(rebuild__isnull=False)
-    row = get_object_or_404(rounds_seen.visible_to(request.user), pk=pk)
+    """Ask, then strike a round out; of the newest, what was turned for it is to be turned back."""
+    rows = Measurement.objects.full().filter(rebuild__isnull=False).visible_to(request.user)
+    row = get_object_or_404(rows.with_names(), pk=pk)
     rebuild = rebuild_of(request, row.rebuild_id)
     sound = sound_of(rebuild, row.chain_number, tolerance_db())
-    point = sound.at(row.up_to)
-    rounds = turned_rounds(
-        sound.checklist, point.rounds if point else (), ticks_of(rebuild, row.chain_number)
-    )
-    this = next((each for each in rounds if each.round.measurement == row), None)
+    this = _round_of(row, rebuild, sound)
+    page = address_of(request, rebuild, row.chain_number, row.up_to)
+    if request.method != "POST":
+        return _ask(request, this, sound) if this else redirect(page)
+    turned = this.turned if this and this.is_newest else ()
     try:
-        back = undo_round(
-            row, turned=this.turned if this and this.is_newest else (), by=request.user
-        )
+        back = undo_round(row, turned=turned, by=request.user)
     except (NotTaken, RebuildRefused) as refusal:
         messages.warning(request, str(refusal))
     else:
         said = "".join(f" Turn {each.back}." for each in back)
         messages.success(request, f"Struck out.{said}")
-    return redirect(address_of(request, rebuild, row.chain_number, row.up_to))
+    return redirect(page)
+
+
+def _round_of(row: Measurement, rebuild: Rebuild, sound: ChainSound) -> TurnedRound | None:
+    point = sound.at(row.up_to)
+    ticks = ticks_of(rebuild, row.chain_number)
+    rounds = turned_rounds(sound.checklist, point.rounds if point else (), ticks)
+    return next((each for each in rounds if each.round.measurement == row), None)
+
+
+def _ask(request: HttpRequest, this: TurnedRound, sound: ChainSound) -> HttpResponse:
+    number = this.round.number
+    back = "; ".join(each.back for each in this.turned) if this.is_newest else ""
+    turned_back = f" The checklist then has again, for you to turn: {back}." if back else ""
+    return confirm_page(
+        request,
+        question=f"Undo round {number}?",
+        text="It is struck out for good. What it found can still be read, and nothing is compared with it "
+        f"any more.{turned_back}",
+        action="Undo",
+        title=f"Undo round {number}",
+        crumbs=crumbs_below(this.round.measurement.rebuild, sound, f"Undo round {number}"),
+    )

@@ -81,6 +81,14 @@ def test_undoing_the_newest_round_turns_back_what_was_turned_for_it(
     assert f"Undone by {engineer}" in answer
 
 
+def test_it_is_asked_first_with_what_is_to_be_turned_back(browser, rebuild, two_rounds):
+    page = words(browser.get(reverse("then_and_now:undo", args=[two_rounds[1].pk])))
+    assert "Undo round 2?" in page
+    assert "Gain of Hobweir Stile 1 (P-01) back to 35 dB" in page
+    two_rounds[1].refresh_from_db()
+    assert not two_rounds[1].is_undone
+
+
 def test_undoing_an_older_round_turns_nothing_back(browser, rebuild, two_rounds):
     first, _ = two_rounds
     assert "Struck out." in undo(browser, rebuild, first)
