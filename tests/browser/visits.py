@@ -24,6 +24,7 @@ from sessions.money.invoices.models import Invoice, InvoiceKind
 from sessions.money.models import MoneyPaper
 from sessions.money.payments.models import Method, Payment
 from sessions.recall.models import ImportedSheet, Rebuild, RebuildStep
+from sessions.recall.proving.models import Measurement
 from sessions.rooms.models import Room
 from sessions.setups.headphones.models import HeadphoneMix
 from sessions.setups.models import Chain, ChainGroup, Photo, Revision, Setup, Stage
@@ -323,6 +324,7 @@ VISITS = [
     ("then_and_now:chain", ENGINEER, ""),
     ("then_and_now:proposal", ENGINEER, ""),
     ("then_and_now:measure", MIXER, ""),
+    ("then_and_now:undo", ENGINEER, ""),
     ("imported:list", ENGINEER, ""),
     ("imported:format", MIXER, ""),
     ("imported:detail", ENGINEER, ""),
@@ -580,6 +582,7 @@ def demo_rows() -> dict:
         "approved recipient": ApprovedRecipient.objects.first(),
         "measurement": MeasurementFactory(revision=bass.newest_revision()),
         "rebuild": Rebuild.objects.get(finished_at=None),
+        "round": Measurement.objects.exclude(rebuild=None).get(),
         "rebuild step": RebuildStep.objects.filter(rebuild__finished_at=None).first(),
         "step with a hired unit": RebuildStep.objects.exclude(outside_unit="").get(),
         "finished rebuild": Rebuild.objects.get(finished_at__isnull=False),

@@ -37,7 +37,7 @@ NOT_LINKED |= {"bookings:live", "bookings:known"}  # asked by the booking form
 NOT_LINKED |= {"schedule:move"}  # from a session that is still to come
 NOT_LINKED |= {"schedule:check"}  # asked while a session is dragged
 NOT_LINKED |= {"rebuild:take_over"}  # from a unit that is from outside
-NOT_LINKED |= {"then_and_now:proposal"}  # from a chain that differs from what it was
+NOT_LINKED |= {"then_and_now:proposal", "then_and_now:undo"}  # from a chain that was measured again
 NOT_LINKED |= {"imported:new_project", "imported:new_song"}  # from a sheet that has no song yet
 NOT_LINKED |= {"rooms:logo_picture"}  # drawn on the page of the studio
 NOT_LINKED |= {"letters:html"}  # in a frame of the letter’s page
@@ -45,8 +45,6 @@ NOT_LINKED |= {"sign_off:sign"}  # from a work order that still says what is cha
 NOT_LINKED |= {"money:agree_charge"}  # from the charge of a session that is cancelled
 NOT_LINKED |= {"deliveries:release"}  # from a delivery that waits for payment
 NOT_LINKED |= {"not_sent"}  # from the sign-in, where a form came too late
-# From a rebuilt chain that was measured then and now.
-NOT_LINKED |= {"then_and_now:proposal", "then_and_now:turned", "then_and_now:undo"}
 NOT_LINKED |= {"proving:pair"}  # from a unit that was measured by itself
 NOT_LINKED |= {"proving:test_file"}  # from a measurement whose file may be played
 NOT_LINKED |= {"nulling:detail"}  # from the page of stems, where the walk opens a rough mix

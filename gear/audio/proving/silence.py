@@ -14,6 +14,9 @@ HUMS = 10
 #: A line so far above the noise beside it is hum.
 _STANDS_OUT_DB = 15.0
 _BLOCK_S = 1.0
+#: What rounding to 24 bits makes, 2^-23 / sqrt(12) by a step's even spread, as the sine of that power: where
+#: nothing is heard at all, as a path without converters gives, no less is told.
+QUIETEST_DBFS = 20 * math.log10(2**-23 / math.sqrt(6))
 
 
 def noise(
@@ -30,7 +33,8 @@ def noise(
     heard = (hertz >= BAND_HZ[0]) & (hertz <= BAND_HZ[1])
     total = power[heard].sum()
     weighted = (power[heard] * a_weighting(hertz[heard]) ** 2).sum()
-    return decibels(math.sqrt(total)), decibels(math.sqrt(weighted)), _hum(samples, rate_hz)
+    levels = (max(decibels(math.sqrt(each)), QUIETEST_DBFS) for each in (total, weighted))
+    return *levels, _hum(samples, rate_hz)
 
 
 def _spectrum(samples: np.ndarray, rate_hz: float) -> tuple[np.ndarray, np.ndarray]:

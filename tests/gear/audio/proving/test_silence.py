@@ -56,3 +56,12 @@ def test_mains_may_stray_and_be_of_60_hz():
 
 def test_digital_silence_has_no_noise():
     assert noise(np.zeros(RATE_HZ), RATE_HZ) == (-np.inf, -np.inf, ())
+
+
+def test_digital_silence_has_the_noise_of_24_bits_and_no_less():
+    """A path without converters gives nothing at all: -146.3 dBFS is what rounding to 24 bits makes, by
+    6.02 · 24 + 1.76 dB (the textbook figure for a full-scale sine)."""
+    level, weighted, hum = noise(np.zeros(96_000), 48_000)
+
+    assert level == weighted == pytest.approx(-(6.0206 * 24 + 1.7609), abs=0.01)
+    assert hum == ()
