@@ -3,6 +3,7 @@
 from gear.equipment.models import GearModel, Unit
 from sessions.papers.stored.kinds import Contents, PaperKind
 from sessions.recall.models import Rebuild, RebuildStep, Tick
+from sessions.recall.proving.models import Measurement
 from sessions.recall.rebuilds.checklist import checklist_of
 from sessions.recall.rebuilds.report import rebuild_report
 from sessions.songs.models import Song
@@ -21,7 +22,7 @@ REBUILD_REPORT = PaperKind(
     contents=_contents,
     follows={
         **{"pk": Rebuild, "song": Song, "steps": RebuildStep, "steps__ticks": Tick},
-        **{"steps__unit": Unit, "steps__unit__model": GearModel},
+        **{"steps__unit": Unit, "steps__unit__model": GearModel, "measurements": Measurement},
     },
     ahead=Rebuild.objects.filter(finished_at__isnull=False),
 )

@@ -47,6 +47,7 @@ def _common(measured: Measured) -> dict:
         "measured_by": measured.measured_by,
         "measured_at": _written(measured.measured_at),
         "changed_since": measured.changed_since,
+        "note": measured.note,
     }
 
 
@@ -85,6 +86,7 @@ def _said(data: dict, moment) -> dict:
         "measured_by": data["measured_by"],
         "measured_at": moment(data["measured_at"]),
         "changed_since": data["changed_since"],
+        "note": data["note"],
     }
 
 

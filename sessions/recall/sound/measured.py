@@ -36,6 +36,7 @@ class Measured:
     cable_taken_off: bool = False
     tones: tuple[Tone, ...] = ()
     changed_since: bool = False
+    note: str = ""
 
     @property
     def is_full(self) -> bool:
@@ -90,6 +91,7 @@ def as_measured(measurement) -> Measured:
         "measured_by": f"{measurement.measured_by}",
         "measured_at": measurement.measured_at,
         "through": measurement.up_to,
+        "note": measurement.note,
     }
     if measurement.result is None:
         return Measured(**facts, tones=tuple(map(Tone.from_json, _rounded(measurement.tones))))

@@ -50,5 +50,7 @@ def _notes(measured: Measured) -> Iterator[str]:
             yield DEPENDS
         yield from (fault.sentence for fault in measured.result.faults)
     yield from dict.fromkeys(sentence for tone in measured.tones for sentence in tone.said)
+    if measured.note:
+        yield measured.note
     if measured.changed_since:
         yield CHANGED

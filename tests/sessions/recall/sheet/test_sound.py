@@ -57,7 +57,7 @@ def test_page_and_paper_tell_the_same_six_figures_and_what_is_not_covered(
     client_of, engineer, take, revision
 ):
     measured(revision, measured_by=UserFactory(first_name="Ulric", last_name="Yarrell"))
-    by_tones(revision)
+    by_tones(revision, note="Through the spare cord.")
     client = client_of(engineer)
 
     page = client.get(reverse("recall:song", args=[take.song_id])).content.decode()
@@ -69,6 +69,7 @@ def test_page_and_paper_tell_the_same_six_figures_and_what_is_not_covered(
         assert told.count(NOT_COVERED) == 2
         assert "by Ulric Yarrell, Mon 1 Jun 2026, 10:30" in told
         assert "Hum stands out of the noise." in told
+        assert "Through the spare cord." in told
     assert "<title>Measured response of Alto voice →\xa0Ld Vox against 1 kHz: +1.3 dB" in page
 
 

@@ -34,6 +34,7 @@ def counted(browser, rebuild, *, rounds: int) -> list[int]:
     pages = [
         reverse("then_and_now:rebuild", args=[rebuild.pk]),
         reverse("then_and_now:chain", args=[rebuild.pk, 1]),
+        reverse("rebuild:report", args=[rebuild.pk]),
     ]
     return [_queries(browser, page) for page in pages]
 
