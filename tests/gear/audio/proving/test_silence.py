@@ -54,10 +54,6 @@ def test_mains_may_stray_and_be_of_60_hz():
     assert [dbfs for _, dbfs in lines] == pytest.approx([-75, -85], abs=0.5)
 
 
-def test_digital_silence_has_no_noise():
-    assert noise(np.zeros(RATE_HZ), RATE_HZ) == (-np.inf, -np.inf, ())
-
-
 def test_digital_silence_has_the_noise_of_24_bits_and_no_less():
     """A path without converters gives nothing at all: -146.3 dBFS is what rounding to 24 bits makes, by
     6.02 · 24 + 1.76 dB (the textbook figure for a full-scale sine)."""
