@@ -431,6 +431,7 @@ PAGES = {
     "then_and_now:proposal": ALL,
     "then_and_now:turned": ALL,
     "then_and_now:measure": ALL,
+    "then_and_now:measure_tones": ALL,
     "then_and_now:undo": ALL,
     "imported:list": ALL,
     "imported:format": ALL,

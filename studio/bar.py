@@ -87,7 +87,10 @@ SONGS = Entry(
 GEAR = Entry(
     "Gear",
     {"equipment:list": "Units", "equipment:models": "Models", "patchbay:list": "Patch bays"},
-    frozenset({"equipment", "panels", "patchbay", "setups:patched_now", "setups:for_unit"}),
+    frozenset(
+        {"equipment", "panels", "patchbay", "setups:patched_now", "setups:for_unit"}
+        | {"proving:unit", "proving:measure_unit", "proving:pair"}
+    ),
 )
 GEAR_AND_SETS = Entry(
     "Gear", {**GEAR.tabs, "gear_sets:list": "Gear sets"}, GEAR.below | {"gear_sets"}

@@ -325,6 +325,7 @@ VISITS = [
     ("then_and_now:proposal", ENGINEER, ""),
     ("then_and_now:measure", MIXER, ""),
     ("then_and_now:undo", ENGINEER, ""),
+    ("then_and_now:measure_tones", MIXER, ""),
     ("imported:list", ENGINEER, ""),
     ("imported:format", MIXER, ""),
     ("imported:detail", ENGINEER, ""),

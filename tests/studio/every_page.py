@@ -357,6 +357,7 @@ ROW = {
     "then_and_now:proposal": "rebuild",
     "then_and_now:turned": "rebuild",
     "then_and_now:measure": "rebuild",
+    "then_and_now:measure_tones": "rebuild",
     "then_and_now:undo": "round",
     "imported:detail": "imported sheet",
     "imported:discard": "imported sheet",
@@ -417,7 +418,10 @@ FURTHER = {  # what else an address holds
     "changes:of": {"kind": "song"},
     "patchbay:row_edit": {"row": "A"},
     **dict.fromkeys(
-        [f"then_and_now:{page}" for page in ("chain", "proposal", "turned", "measure")],
+        [
+            f"then_and_now:{page}"
+            for page in ("chain", "proposal", "turned", "measure", "measure_tones")
+        ],
         {"number": 1},
     ),
     "payments:accountant_csv": {"name": "invoices"},

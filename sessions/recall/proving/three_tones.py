@@ -60,7 +60,7 @@ class TonesWords:
 
     @property
     def in_short(self) -> str:
-        """+20.0 dB at 1 kHz; 80 Hz −0.4 dB, 10 kHz +0.2 dB."""
+        """+20.0 dB at 1 kHz; 80 Hz −0.4 dB, 10 kHz 0.0 dB."""
         outer = [f"{row.name} {row.besides}" for row in self.rows if row.besides]
         middle = next((row.gain for row in self.rows if row.name == hertz_name(MIDDLE_HZ)), "")
         said = [f"{middle} at 1 kHz"] if middle else []
@@ -90,5 +90,8 @@ def hertz_name(hertz: float) -> str:
 
 
 def decibels(by: float | None) -> str:
-    """To a tenth, with its sign; empty where it is not known."""
-    return "" if by is None else f"{round(by, 1) + 0.0:+.1f} dB".replace("-", MINUS)
+    """To a tenth, with its sign if it has one; empty where it is not known."""
+    if by is None:
+        return ""
+    tenths = round(by, 1) + 0.0
+    return f"{tenths:{'+' if tenths else ''}.1f} dB".replace("-", MINUS)

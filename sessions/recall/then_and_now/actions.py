@@ -1,8 +1,9 @@
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from gear.acting import action
+from gear.audio.proving.three_tones.layout import ThreeTones
 from sessions.recall.models import Rebuild, RebuildStep, Tick
 from sessions.recall.proving.actions import ChangedMeanwhile, begin, ceiling_dbfs, undo
 from sessions.recall.proving.feeding import feed_through, plan_of
@@ -41,9 +42,11 @@ def begin_rebuilt(
     by,
     up_to: int | None = None,
     cable: Measurement | None = None,
+    plan_for: Callable[[int, float], ThreeTones] | None = None,
 ) -> Measurement:
     """A measurement of a chain of the rebuild as it stands now, whose cautions `by` has confirmed. seen: the digest of
-    the settings that the plan was drawn by. Raises ChangedMeanwhile, and RebuildRefused where it is finished."""
+    the settings that the plan was drawn by. plan_for: the three tones by rate and ceiling; without it, the whole test
+    file. Raises ChangedMeanwhile, and RebuildRefused where it is finished."""
     refuse_finished(rebuild.pk)
     chain = next(each for each in checklist_of(rebuild).chains if each.wanted.number == number)
     project = rebuild.song.project
@@ -51,8 +54,9 @@ def begin_rebuilt(
     if feed.digest != seen:
         raise ChangedMeanwhile
     ceiling = ceiling_dbfs(fed_dbu=fed_dbu, pad_db=pad_db, full_scale_dbu=feed.full_scale_dbu)
+    rate = project.sample_rate
     return begin(
-        plan=plan_of(project.sample_rate, ceiling, feed.release_s),
+        plan=plan_for(rate, ceiling) if plan_for else plan_of(rate, ceiling, feed.release_s),
         pad_db=pad_db,
         fed_dbu=fed_dbu,
         cable=cable,

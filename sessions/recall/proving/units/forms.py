@@ -45,18 +45,19 @@ class UnitForm(CautionsForm):
     )
     pad_db = FigureField(
         unit="dB",
-        label="Pad between the output and its input, dB",
+        label="Pad, dB",
         min_value=PAD_DB[0],
         max_value=PAD_DB[1],
         max_digits=4,
         decimal_places=1,
-        help_text="A passive one, balanced where the input is. 0: no pad.",
+        help_text="Passive, between the output and that input. 0: none.",
     )
     cable = CableField(
         Measurement.objects.none(),
         required=False,
-        label="Cable measured before",
-        empty_label="None: latency and gain of the converters stay in the figures",
+        label="Cable measured",
+        empty_label="None",
+        help_text="What it shows of the converters is taken off.",
     )
 
     def __init__(self, *args, unit: Unit, last: Measurement | None, cables, **kwargs):

@@ -1,3 +1,5 @@
+from functools import partial
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.template.response import TemplateResponse
@@ -6,16 +8,18 @@ from django.urls import reverse
 from gear.audio.level_text import level_text
 from sessions.clients.models import SampleRate
 from sessions.recall.proving.actions import ChangedMeanwhile
-from sessions.recall.proving.feeding import feed_through, limit_in_words
-from sessions.recall.proving.forms import FeedForm
-from sessions.recall.proving.models import Measurement
+from sessions.recall.proving.feeding import feed_through, limit_in_words, usual_pad_db
+from sessions.recall.proving.forms import FeedForm, TonesForm
+from sessions.recall.proving.models import Depth, Measurement
 from sessions.recall.rebuilds.actions import RebuildRefused
 from sessions.recall.rebuilds.checklist import checklist_of
 from sessions.recall.rebuilds.views.common import rebuild_of
+from sessions.recall.sound.measured import Measured
 from sessions.recall.sound.told import NOT_COVERED
 from sessions.recall.then_and_now.actions import begin_rebuilt
 from sessions.recall.then_and_now.cautions import rebuilt_cautions
 from sessions.recall.then_and_now.standing import standing_stages
+from sessions.recall.then_and_now.tones import tones_then, tones_to_send
 from sessions.recall.then_and_now.views.common import (
     address_of,
     asked_point,
@@ -25,8 +29,8 @@ from sessions.recall.then_and_now.views.common import (
 )
 
 
-def measure(request: HttpRequest, pk: int, number: int) -> HttpResponse:
-    """The plan of the test file for a chain as it is set up again, by the levels of then, and the cautions before there is
+def measure(request: HttpRequest, pk: int, number: int, depth: Depth = Depth.FULL) -> HttpResponse:
+    """depth: of what is measured. The plan of the test file for a chain as it is set up again, by the levels of then, and the cautions before there is
     one."""
     rebuild = rebuild_of(request, pk)
     if rebuild.is_finished:
@@ -38,17 +42,21 @@ def measure(request: HttpRequest, pk: int, number: int) -> HttpResponse:
     stages = standing_stages(sound.checklist)
     feed = feed_through(stages, full_scale, up_to=point.up_to)
     cables = Measurement.objects.cables(project.sample_rate).visible_to(request.user)
-    form = FeedForm(
+    is_full = depth == Depth.FULL
+    then = point.then if is_full else tones_then(sound, point.up_to)
+    form = (FeedForm if is_full else TonesForm)(
         request.POST or None,
         feed=feed,
         cables=cables,
         cautions=rebuilt_cautions(checklist, sound.checklist, feed),
-        initial={"fed_dbu": point.then.fed_dbu, "pad_db": point.then.pad_db} if point.then else {},
+        initial=_as_then(then, full_scale),
     )
     status = 422 if form.is_bound else 200
     if feed.entry and form.is_bound and form.is_valid():
         facts = {name: form.cleaned_data[name] for name in ("fed_dbu", "pad_db", "cable")}
         facts |= {"seen": request.POST.get("seen", ""), "up_to": point.up_to}
+        if not is_full:
+            facts["plan_for"] = partial(tones_to_send, then)
         try:
             return redirect(begin_rebuilt(rebuild, number, by=request.user, **facts))
         except (ChangedMeanwhile, RebuildRefused) as refusal:
@@ -63,6 +71,7 @@ def measure(request: HttpRequest, pk: int, number: int) -> HttpResponse:
         "full_scale": level_text(full_scale),
         "fed": "" if form.fed is None else level_text(float(form.fed)),
         "pad": form.pad,
+        "is_full": is_full,
         "then_fed": level_text(point.then.fed_dbu) if point.then else "",
         "rate": SampleRate(project.sample_rate).label,
         "form": form,
@@ -74,3 +83,13 @@ def measure(request: HttpRequest, pk: int, number: int) -> HttpResponse:
     return TemplateResponse(
         request, "sessions/recall/then_and_now/measure.html", context, status=status
     )
+
+
+def _as_then(then: Measured | None, full_scale_dbu: float) -> dict:
+    """As loud as it was then, behind the same pad; of tones, whose pad nobody kept, behind the usual one."""
+    if then is None:
+        return {}
+    if not then.tones:
+        return {"fed_dbu": then.fed_dbu, "pad_db": then.pad_db}
+    sent = then.tones[0].sent_dbu
+    return {"fed_dbu": sent, "pad_db": usual_pad_db(sent, full_scale_dbu)}

@@ -10,6 +10,7 @@ from sessions.recall.then_and_now.plots import gain_by_level, response_then_and_
 from sessions.recall.then_and_now.points import Point
 from sessions.recall.then_and_now.proposals import proposed_for
 from sessions.recall.then_and_now.rounds import turned_rounds
+from sessions.recall.then_and_now.tones import tones_then_and_now
 from sessions.recall.then_and_now.turns import ticks_of
 from sessions.recall.then_and_now.views.common import (
     asked_point,
@@ -46,6 +47,7 @@ def chain(request: HttpRequest, pk: int, number: int) -> HttpResponse:
         "waiting": [each for each in sound.waiting if each.up_to == point.up_to],
         "asked": f"?up_to={point.up_to}" if point.up_to else "",
         "rounds": turned_rounds(sound.checklist, point.rounds, ticks_of(rebuild, number)),
+        "tones": tones_then_and_now(rebuild, sound, point.up_to, tolerance),
         "tolerance": tolerance,
         "not_covered": NOT_COVERED,
         "crumbs": crumbs_below(rebuild, sound),

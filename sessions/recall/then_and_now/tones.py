@@ -1,0 +1,61 @@
+"""The three tones of a rebuilt chain, against those of when it was recorded."""
+
+from dataclasses import dataclass
+
+from gear.audio.proving.comparing import Comparison
+from gear.audio.proving.three_tones.layout import BOTTOMS_HZ, TOPS_HZ, ThreeTones
+from gear.audio.proving.three_tones.tone import Tone, compare_tones, tones_of
+from sessions.recall.models import Rebuild
+from sessions.recall.proving.models import Depth, Measurement
+from sessions.recall.proving.three_tones import TonesWords, house_tones
+from sessions.recall.sound.measured import Measured
+from sessions.recall.then_and_now.chains import ChainSound
+
+
+@dataclass(frozen=True)
+class TonesThenAndNow:
+    """Up to a point. then: what was measured there while it was recorded, best by tones; None where nothing was.
+    newest: what stands of today's."""
+
+    then: Measured | None
+    newest: Measurement | None
+    comparison: Comparison | None
+
+    @property
+    def words(self) -> TonesWords | None:
+        return TonesWords(self.newest.tones_read) if self.newest else None
+
+
+def tones_then(sound: ChainSound, up_to: int | None) -> Measured | None:
+    """By three tones, or else what a full measurement would have read of them."""
+    there = [each for each in sound.then if each.through == up_to]
+    by_tones = (each for each in there if each.tones)
+    return next(by_tones, there[0] if there else None)
+
+
+def tones_then_and_now(
+    rebuild: Rebuild, sound: ChainSound, up_to: int | None, tolerance_db: float
+) -> TonesThenAndNow:
+    """A query."""
+    standing = Measurement.objects.standing().filter(depth=Depth.TONES, rebuild=rebuild)
+    newest = (
+        standing.filter(chain_number=sound.number, up_to=up_to).order_by("-measured_at").first()
+    )
+    then = tones_then(sound, up_to)
+    if not (then and newest):
+        return TonesThenAndNow(then, newest, None)
+    before = then.tones or _asked_of(then, newest.tones_read)
+    return TonesThenAndNow(then, newest, compare_tones(before, newest.tones_read, tolerance_db))
+
+
+def tones_to_send(then: Measured | None, rate_hz: int, ceiling_dbfs: float) -> ThreeTones:
+    """At the frequencies of then, so that they can be compared; else those of the house. At most a query."""
+    hertz = [tone.hertz for tone in then.tones] if then else []
+    if len(hertz) == 3 and hertz[0] in BOTTOMS_HZ and hertz[2] in TOPS_HZ:
+        return ThreeTones(rate_hz, round(ceiling_dbfs, 2), hertz[0], hertz[2])
+    return house_tones(rate_hz, ceiling_dbfs)
+
+
+def _asked_of(then: Measured, now: tuple[Tone, ...]) -> tuple[Tone, ...]:
+    hertz = [tone.hertz for tone in now]
+    return tones_of(then.in_dbu, hertz, sent_dbu=now[0].sent_dbu)

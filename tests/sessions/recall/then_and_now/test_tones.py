@@ -1,0 +1,98 @@
+"""Three tones through a rebuilt chain, against those of then, or what the full measurement would have read."""
+
+import pytest
+from django.urls import reverse
+
+from gear.audio.curves import response_db
+from sessions.recall.proving.models import Depth, Measurement
+from tests.factories import MeasurementFactory, three_tones
+from tests.sessions.recall.then_and_now.measured import GAIN_DB, PEAK, rebuilt
+from tests.sessions.recall.then_and_now.test_measuring import CONFIRMED, seen_on, words
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def browser(client_of, mix_engineer):
+    return client_of(mix_engineer)
+
+
+@pytest.fixture
+def rebuild(engineer, mix_engineer):
+    rebuild = rebuilt(engineer)
+    rebuild.song.project.mix_engineers.add(mix_engineer.person)
+    return rebuild
+
+
+def tones_then(rebuild, **facts):
+    """Of the chain as it was recorded: sent at -40 dBu, 35 dB up, at 63 Hz, 1 and 8 kHz."""
+    revision = Measurement.objects.get(revision__isnull=False).revision
+    tones = [
+        tone | {"hertz": hertz}
+        for tone, hertz in zip(
+            three_tones(GAIN_DB, sent_dbu=-40), (63.0, 1000.0, 8000.0), strict=True
+        )
+    ]
+    return MeasurementFactory(of_tones=True, revision=revision, tones=tones, fed_dbu=-40, **facts)
+
+
+def sent_now(rebuild, tones):
+    return MeasurementFactory(
+        of_tones=True, revision=None, rebuild=rebuild, chain_number=1, tones=tones
+    )
+
+
+def chain_page(browser, rebuild) -> str:
+    return words(browser.get(reverse("then_and_now:chain", args=[rebuild.pk, 1])))
+
+
+def test_tones_are_sent_as_they_were_then(browser, rebuild):
+    """At the frequencies and the level of then, whatever the house has meanwhile."""
+    tones_then(rebuild)
+    address = reverse("then_and_now:measure_tones", args=[rebuild.pk, 1])
+    shown = browser.get(address)
+
+    assert shown.context["form"]["fed_dbu"].value() == -40
+    seen = {"seen": seen_on(words(shown)), "fed_dbu": "-40", "pad_db": "40"}
+    browser.post(address, seen | CONFIRMED)
+
+    made = Measurement.objects.get(rebuild=rebuild)
+    assert (made.depth, made.chain_number) == (Depth.TONES, 1)
+    assert [tone.hertz for tone in made.tones_read] == [63, 1000, 8000]
+
+
+def test_nothing_is_sent_before_each_caution_is_confirmed(browser, rebuild):
+    address = reverse("then_and_now:measure_tones", args=[rebuild.pk, 1])
+    seen = {"seen": seen_on(words(browser.get(address))), "fed_dbu": "-40", "pad_db": "40"}
+
+    assert browser.post(address, seen).status_code == 422
+    assert not Measurement.objects.filter(rebuild=rebuild).exists()
+
+
+def test_difference_from_the_tones_of_then_is_told(browser, rebuild):
+    then = tones_then(rebuild)
+    now = [
+        tone | {"read_dbu": tone["read_dbu"] + by}
+        for tone, by in zip(then.tones, (-2, -2, -4), strict=True)
+    ]
+    sent_now(rebuild, now)
+
+    assert "2 dB low; at 8 kHz 2 dB less." in chain_page(browser, rebuild)
+
+
+def test_full_measurement_of_then_is_asked_at_the_tones(browser, rebuild):
+    """The published response of the equaliser's peak, at its frequencies: nothing differs."""
+    now = [
+        tone | {"read_dbu": tone["read_dbu"] + response_db((PEAK,), tone["hertz"])}
+        for tone in three_tones(GAIN_DB, sent_dbu=-40)
+    ]
+    sent_now(rebuild, now)
+
+    assert "Agrees within 0.5 dB." in chain_page(browser, rebuild)
+
+
+def test_without_tones_today_they_are_offered(browser, rebuild):
+    page = chain_page(browser, rebuild)
+
+    assert "Not sent through this rebuild yet." in page
+    assert reverse("then_and_now:measure_tones", args=[rebuild.pk, 1]) in page
