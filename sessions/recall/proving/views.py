@@ -1,7 +1,7 @@
+from functools import wraps
 from tempfile import TemporaryFile
 
 from django.contrib import messages
-from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
@@ -134,11 +134,20 @@ def _measurement_of(request: HttpRequest, pk: int) -> Measurement:
     return get_object_or_404(measurements, pk=pk)
 
 
-def _to_work_on(request: HttpRequest, pk: int) -> Measurement:
-    measurement = _measurement_of(request, pk)
-    if not measurement.may_be_worked_on_by(request.user):
-        raise PermissionDenied("Whoever works at the studio’s sessions does this.")
-    return measurement
+def worked_on(view):
+    """For whoever may work on the measurement, which the view is given; others are told so on its page."""
+
+    @wraps(view)
+    def answered(request: HttpRequest, pk: int) -> HttpResponse:
+        measurement = _measurement_of(request, pk)
+        if measurement.may_be_worked_on_by(request.user):
+            return view(request, measurement)
+        messages.warning(
+            request, "The studio’s own people do that: you can read what they measured."
+        )
+        return redirect(measurement)
+
+    return answered
 
 
 def detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -171,9 +180,9 @@ def _detail(
 
 
 @require_safe
-def offer_file(request: HttpRequest, pk: int) -> HttpResponse:
+@worked_on
+def offer_file(request: HttpRequest, measurement: Measurement) -> HttpResponse:
     """The file to be played, while the cautions that were confirmed hold."""
-    measurement = _to_work_on(request, pk)
     if not measurement.offers_file:
         messages.warning(
             request, "There is no test file any more: confirm the cautions anew, for a new one."
@@ -192,9 +201,9 @@ def offer_file(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @transaction.non_atomic_requests
-def take_return(request: HttpRequest, pk: int) -> HttpResponse:
+@worked_on
+def take_return(request: HttpRequest, measurement: Measurement) -> HttpResponse:
     """The recording of what came back."""
-    measurement = _to_work_on(request, pk)
     form = ReturnForm(request.POST, request.FILES)
     if not form.is_valid():
         return _detail(request, measurement, form)
@@ -216,9 +225,9 @@ def take_return(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def readings(request: HttpRequest, pk: int) -> HttpResponse:
+@worked_on
+def readings(request: HttpRequest, measurement: Measurement) -> HttpResponse:
     """What a meter reads of the three tones."""
-    measurement = _to_work_on(request, pk)
     if measurement.depth != Depth.TONES:
         raise Http404("It is not by three tones.")
     form = ReadingsForm(request.POST, measurement=measurement)
@@ -231,9 +240,9 @@ def readings(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect(measurement)
 
 
-def undo(request: HttpRequest, pk: int) -> HttpResponse:
+@worked_on
+def undo(request: HttpRequest, measurement: Measurement) -> HttpResponse:
     """Ask, then strike it out; nothing of it is deleted."""
-    measurement = _to_work_on(request, pk)
     if request.method == "POST":
         try:
             actions.undo(measurement, by=request.user)

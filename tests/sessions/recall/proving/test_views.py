@@ -312,9 +312,13 @@ def test_mix_engineer_reads_what_the_house_measured(client_of, mix_engineer, rev
     web = client_of(mix_engineer)
 
     assert "+22.00 dB at 1 kHz" in web.get(measurement.get_absolute_url()).text
-    assert web.post(reverse("proving:undo", args=[measurement.pk])).status_code == 403
+    told = web.post(reverse("proving:undo", args=[measurement.pk]), follow=True)
+    assert "The studio’s own people do that" in told.text
+    assert Measurement.objects.get(pk=measurement.pk).undone_at is None
     assert web.get(reverse("proving:chain", args=[revision.chain_id])).status_code == 403
-    assert upload(web, begun(revision=revision)).status_code == 403
+    upload(web, theirs := begun(revision=revision))
+    assert Measurement.objects.get(pk=theirs.pk).state == MeasurementState.BEGUN
+    assert web.get(reverse("proving:test_file", args=[theirs.pk])).url == theirs.get_absolute_url()
     other = MeasurementFactory(revision=None, unit=UnitFactory())
     assert web.get(other.get_absolute_url()).status_code == 404
 
