@@ -167,6 +167,8 @@ def test_mix_engineer_reads_what_was_measured_but_saves_nothing(client_of, mix_e
     project = revision.chain.setup.session.project
     project.mix_engineers.add(mix_engineer.person)
 
-    answer = readings(client_of(mix_engineer), begun(revision), "0", "0", "0")
+    measurement = begun(revision)
+    answer = readings(client_of(mix_engineer), measurement, "0", "0", "0")
 
-    assert answer.status_code == 403
+    assert answer.url == measurement.get_absolute_url()
+    assert not Measurement.objects.get(pk=measurement.pk).is_done
