@@ -88,5 +88,7 @@ def _ask(request: HttpRequest, this: TurnedRound, sound: ChainSound) -> HttpResp
         f"any more.{turned_back}",
         action="Undo",
         title=f"Undo round {number}",
-        crumbs=crumbs_below(this.round.measurement.rebuild, sound, f"Undo round {number}"),
+        crumbs=crumbs_below(this.round.measurement.rebuild, sound, "Undo")[
+            :-1
+        ],  # it says its title
     )
