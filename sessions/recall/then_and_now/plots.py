@@ -58,6 +58,6 @@ def _bend(result: Result) -> tuple[tuple[float, float], ...]:
 
 
 def _axis(lines: range, unit: str, high: float | None = None) -> Axis:
-    named = lines if len(lines) < 5 else lines[1:-1:2]
+    named = lines[1:] if len(lines) < 5 else lines[1:-1:2]  # the lowest stands at the unit
     labels = tuple((line, format_value(line, unit)) for line in named)
     return Axis(lines[0], lines[-1] if high is None else high, tuple(lines), labels, unit)
