@@ -23,6 +23,7 @@ from gear.audio.proving.result import Result
 
 #: What is proposed leaves at most so much of the squared errors, or of the greatest difference.
 _MOST, _HALF = 0.25, 0.5
+_TOLD_APART_DB = 0.25
 
 Harm = Callable[[Sequence[Move]], str]
 
@@ -94,9 +95,15 @@ def _stated(
     else:
         most = _MOST * sizes[0][0].cost
         kept = [each for fit, each in found if fit.cost <= most or each.remains.worst_db <= half]
-    # What stands where the record says can be turned without looking for it.
-    kept.sort(key=lambda each: (len(each.moves), sum(it.stands_elsewhere for it in each.moves)))
+    kept.sort(key=_order)
     return [each for each in kept if each.remains.worst_db <= differs.worst_db]
+
+
+def _order(each: Explanation) -> tuple[int, int, int]:
+    """Fewest controls first; what stands where the record says can be turned without looking for it; of
+    sets that can't be told apart, the one that leaves less."""
+    elsewhere = sum(move.stands_elsewhere for move in each.moves)
+    return len(each.moves), elsewhere, round(each.remains.worst_db / _TOLD_APART_DB)
 
 
 def _only_timed(differs: Remainder, timed: tuple[Move, ...], harm: Harm) -> Proposal:
