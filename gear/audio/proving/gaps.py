@@ -61,7 +61,8 @@ def find_gaps(
         at_s = alignment.sample_at(min(gaps + loud)) / rate
         raise NotMeasured(
             "dropout",
-            f"The recording drops out at {at_s:.1f} s: record it again, with a larger buffer.",
+            f"The recording drops out at {at_s:.1f} s, or something else sounds there. Record it again, with a larger "
+            "buffer and nothing else on that channel.",
         )
     if not strange:
         return ()
