@@ -7,8 +7,8 @@ import numpy as np
 
 #: Harmonics from the second to this one.
 LAST_HARMONIC = 10
-#: What lies so far above the noise beside it is read to half a decibel, 95 times in 100.
-_CLEAR_DB = 28.0
+#: What lies so far above the noise beside it is read to half a decibel, by three standard deviations.
+_CLEAR_DB = 32.0
 #: The noise beside a harmonic is that of the bins from here to there, clear of the window's main lobe.
 _BESIDE = (4, 12)
 
