@@ -38,6 +38,7 @@ NOT_LINKED |= {"schedule:move"}  # from a session that is still to come
 NOT_LINKED |= {"schedule:check"}  # asked while a session is dragged
 NOT_LINKED |= {"rebuild:take_over"}  # from a unit that is from outside
 NOT_LINKED |= {"then_and_now:proposal", "then_and_now:undo"}  # from a chain that was measured again
+NOT_LINKED |= {"then_and_now:measure_tones"}  # from a chain of which three tones were kept
 NOT_LINKED |= {"imported:new_project", "imported:new_song"}  # from a sheet that has no song yet
 NOT_LINKED |= {"rooms:logo_picture"}  # drawn on the page of the studio
 NOT_LINKED |= {"letters:html"}  # in a frame of the letter’s page
