@@ -45,16 +45,15 @@ class Wrong:
 
 
 class Wrongs:
-    """One by one, by lot, of returns that are made once. Each chance gives its own."""
+    """One by one, by lot, of returns that are made once."""
 
     def __init__(self, plan: Plan):
         self.plan = plan
         self._returns = [simulated_return(plan, chain) for chain in CHAINS]
-        self._other = replace(plan, release_s=4 * plan.release_s)
-        self._others = [simulated_return(self._other, chain) for chain in CHAINS[:1]]
+        longer = replace(plan, release_s=4 * plan.release_s)
+        self._of_another_plan = simulated_return(longer, CHAINS[0])
 
-    def drawn(self, chance: random.Random, kind: str | None = None) -> Wrong:
-        kind = kind or chance.choice(list(KINDS))
+    def drawn(self, chance: random.Random, kind: str) -> Wrong:
         make, keys = KINDS[kind]
         samples = chance.choice(self._returns).copy()
         made = make(self, samples, chance)
@@ -93,7 +92,7 @@ class Wrongs:
         return 0.05 * struck * chord + 0.01 * _generator(chance).standard_normal(at.size) * struck
 
     def of_another_plan(self, samples, chance):
-        return chance.choice(self._others)
+        return self._of_another_plan
 
     def backwards(self, samples, chance):
         return samples[::-1].copy()
@@ -158,7 +157,7 @@ _DROPOUT = ("dropout", "gain changed", "other file", "too short")
 #: How each is made, and what it may be called.
 KINDS: dict[str, tuple[Callable, tuple[str, ...]]] = {
     "silent": (Wrongs.silent, ("silent",)),
-    "only noise": (Wrongs.only_noise, (*_FOREIGN,)),
+    "only noise": (Wrongs.only_noise, _FOREIGN),
     "only hum": (Wrongs.hum, _FOREIGN),
     "music": (Wrongs.music, _FOREIGN),
     "of another plan": (Wrongs.of_another_plan, ("other file", "dropout", "too short")),
