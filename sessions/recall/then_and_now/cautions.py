@@ -4,18 +4,21 @@ from collections.abc import Iterator
 
 from gear.equipment.phantom import PASSES_ON, Line
 from gear.panels.models import Meaning
-from sessions.recall.proving.cautions import Caution, cautions, high_voltage
+from sessions.recall.proving.cautions import SWEEPS, Caution, cautions, high_voltage
 from sessions.recall.proving.feeding import Feed
 from sessions.recall.rebuilds.lines import ChainChecklist, Checklist, ControlLine, StageLine
 from sessions.setups.chains.phantom import place_at
 
 
-def rebuilt_cautions(checklist: Checklist, chain: ChainChecklist, feed: Feed) -> list[Caution]:
+def rebuilt_cautions(
+    checklist: Checklist, chain: ChainChecklist, feed: Feed, *, harms: str = SWEEPS
+) -> list[Caution]:
     """48 V is asked of what stands at every step of the rebuild: one switch may serve several chains."""
     return cautions(
         phantom=dict.fromkeys(_phantom(checklist, chain, feed)),
         path=high_voltage(feed),
         into=feed.entry.facts.unit.tag if feed.entry else "",
+        harms=harms,
     )
 
 

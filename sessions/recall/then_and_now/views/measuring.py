@@ -8,6 +8,7 @@ from django.urls import reverse
 from gear.audio.level_text import level_text
 from sessions.clients.models import SampleRate
 from sessions.recall.proving.actions import ChangedMeanwhile
+from sessions.recall.proving.cautions import SWEEPS, TONES
 from sessions.recall.proving.feeding import feed_through, limit_in_words, usual_pad_db
 from sessions.recall.proving.forms import FeedForm, TonesForm
 from sessions.recall.proving.models import Depth, Measurement
@@ -48,7 +49,9 @@ def measure(request: HttpRequest, pk: int, number: int, depth: Depth = Depth.FUL
         request.POST or None,
         feed=feed,
         cables=cables,
-        cautions=rebuilt_cautions(checklist, sound.checklist, feed),
+        cautions=rebuilt_cautions(
+            checklist, sound.checklist, feed, harms=SWEEPS if is_full else TONES
+        ),
         initial=_as_then(then, full_scale),
     )
     status = 422 if form.is_bound else 200
