@@ -3,7 +3,7 @@
 import av
 import numpy as np
 
-from gear.audio.proving.aligning import find_marks
+from gear.audio.proving.marks import find_marks
 from gear.audio.proving.plan import Plan
 from gear.audio.proving.result import NotMeasured
 from gear.audio.proving.three_tones.layout import ThreeTones
@@ -65,7 +65,7 @@ def _likeness(samples: np.ndarray, rate: int, plan: Plan | ThreeTones) -> float:
         return 0.0
     if isinstance(plan, ThreeTones):
         return Located(plan, samples, rate).is_it + loud / 1000
-    marks = find_marks(samples, rate, plan)
+    marks = find_marks(plan, samples, rate)
     return sum(max((mark.likeness for mark in found), default=0.0) for found in marks) + loud / 1000
 
 
