@@ -39,6 +39,7 @@ TYPED = {
     "listening:verdict": {"choice": "approved"},
     "listening:bar_one": {"time": "0:02"},
     "bookings:summary": {"others": "neap@ford.example"},
+    "proving:measure_unit": {"fed_dbu": "1"},
 }
 # Nothing is made at once: these show something first, want a file, or find nothing to choose here.
 NOT_FOLLOWED = {"style", "series:repeat", "panels:edit"}
