@@ -147,9 +147,16 @@ def _wait_to_be_read(measurement: Measurement, *, name: str, keep: bool, by) -> 
     read_return.enqueue(current.pk)
 
 
-def _to_be_read(measurement: Measurement) -> Measurement:
-    """Locked."""
+def _locked(measurement: Measurement) -> Measurement:
+    """Raises NotTaken where its rebuild is finished."""
     current = Measurement.objects.select_for_update(no_key=True).get(pk=measurement.pk)
+    if current.is_closed:
+        raise NotTaken("Its rebuild is finished, so that it stays as it is.")
+    return current
+
+
+def _to_be_read(measurement: Measurement) -> Measurement:
+    current = _locked(measurement)
     if not current.takes_return:
         raise NotTaken(
             "It was undone." if current.is_undone else "A return of it was uploaded meanwhile."
@@ -172,9 +179,11 @@ def save_readings(measurement: Measurement, readings: Mapping[float, float], *, 
 
 @action
 def undo(measurement: Measurement, *, by) -> None:
-    """Strike it out, for good. Raises NotTaken where that was done already."""
-    current = Measurement.objects.select_for_update(no_key=True).get(pk=measurement.pk)
+    """Strike it out, for good. Raises NotTaken where that was done already, or nothing was found yet."""
+    current = _locked(measurement)
     if current.is_undone:
         raise NotTaken(f"{current.undone_by} did that already.")
+    if not current.is_done:
+        raise NotTaken("Nothing was found yet that could be undone.")
     current.undone_by, current.undone_at = by, timezone.now()
     current.save()

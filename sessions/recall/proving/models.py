@@ -238,9 +238,20 @@ class Measurement(models.Model):
             address = reverse(page, args=[self.revision.chain_id])
             return f"{address}?up_to={self.up_to}" if self.up_to else address
         if self.rebuild:
-            address = reverse("then_and_now:measure", args=[self.rebuild_id, self.chain_number])
+            page = "measure" if self.depth == Depth.FULL else "measure_tones"
+            address = reverse(f"then_and_now:{page}", args=[self.rebuild_id, self.chain_number])
             return f"{address}?up_to={self.up_to}" if self.up_to else address
         return reverse("proving:cables") if self.is_cable else ""
+
+    @property
+    def is_round(self) -> bool:
+        """Of a rebuilt chain: what was turned before it goes back when it is undone."""
+        return self.rebuild_id is not None and self.depth == Depth.FULL
+
+    @property
+    def undo_page(self) -> str:
+        page = "then_and_now:undo" if self.is_round else "proving:undo"
+        return reverse(page, args=[self.pk])
 
     @property
     def rate_in_words(self) -> str:
@@ -267,11 +278,21 @@ class Measurement(models.Model):
         return self.undone_at is not None
 
     @property
+    def is_closed(self) -> bool:
+        """Of a rebuild that is finished, whose report stays as it is."""
+        return self.rebuild is not None and self.rebuild.is_finished
+
+    @property
     def takes_return(self) -> bool:
-        return not self.is_undone and self.state in (
-            MeasurementState.BEGUN,
-            MeasurementState.FAILED,
+        return (
+            not self.is_undone
+            and not self.is_closed
+            and self.state in (MeasurementState.BEGUN, MeasurementState.FAILED)
         )
+
+    @property
+    def may_be_undone(self) -> bool:
+        return self.is_done and not self.is_undone and not self.is_closed
 
     @property
     def cautions_hold(self) -> bool:

@@ -242,7 +242,9 @@ def readings(request: HttpRequest, measurement: Measurement) -> HttpResponse:
 
 @worked_on
 def undo(request: HttpRequest, measurement: Measurement) -> HttpResponse:
-    """Ask, then strike it out; nothing of it is deleted."""
+    """Ask, then strike it out; nothing of it is deleted. Rounds of a rebuild are undone on its pages."""
+    if measurement.is_round:
+        return redirect(measurement.undo_page)
     if request.method == "POST":
         try:
             actions.undo(measurement, by=request.user)

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from gear.audio.proving.halving import Halving, halve
+from sessions.recall.proving.models import Measurement
 from sessions.recall.rebuilds.lines import ChainChecklist, StageLine
 from sessions.recall.sound.measured import Measured
 from sessions.recall.sound.rounds import Round, rounds_of
@@ -76,9 +77,9 @@ def points_of(
         before = known.get(up_to)
         rounds = rounds_of(before, by_point[up_to], tolerance_db) if before else ()
         point = Point(up_to, words, before, rounds)
-        found.append(
-            replace(point, set_since=_set_since(filter(point.reaches, units), point.newest))
-        )
+        newest = point.newest and point.newest.measurement
+        since = set_since(filter(point.reaches, units), newest)
+        found.append(replace(point, set_since=since))
     return found
 
 
@@ -108,9 +109,11 @@ def _words(line: StageLine) -> str:
     return f"{line.unit_in_words}, out at {line.patch_out}"
 
 
-def _set_since(lines: Iterable[StageLine], newest: Round | None) -> StageLine | None:
-    if newest is None:
+def set_since(lines: Iterable[StageLine], measurement: Measurement | None) -> StageLine | None:
+    """The first of those units of which something was set, or which was chosen, after the measurement."""
+    if measurement is None:
         return None
-    at = newest.measurement.measured_at
     changed = (line for line in lines if line.read_now.changed_at)
-    return next((line for line in changed if line.read_now.changed_at > at), None)
+    return next(
+        (line for line in changed if line.read_now.changed_at > measurement.measured_at), None
+    )

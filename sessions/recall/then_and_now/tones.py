@@ -8,18 +8,23 @@ from gear.audio.proving.three_tones.tone import Tone, compare_tones, tones_of
 from sessions.recall.models import Rebuild
 from sessions.recall.proving.models import Depth, Measurement
 from sessions.recall.proving.three_tones import TonesWords, house_tones
+from sessions.recall.rebuilds.lines import StageLine
 from sessions.recall.sound.measured import Measured
 from sessions.recall.then_and_now.chains import ChainSound
+from sessions.recall.then_and_now.points import set_since, through
 
 
 @dataclass(frozen=True)
 class TonesThenAndNow:
     """Up to a point. then: what was measured there while it was recorded, best by tones; None where nothing was.
-    newest: what stands of today's."""
+    newest: what stands of today's; set_since: the unit that was set otherwise after that; waiting: what was begun,
+    and has not ended."""
 
     then: Measured | None
     newest: Measurement | None
     comparison: Comparison | None
+    set_since: StageLine | None
+    waiting: tuple[Measurement, ...]
 
     @property
     def words(self) -> TonesWords | None:
@@ -37,15 +42,23 @@ def tones_then_and_now(
     rebuild: Rebuild, sound: ChainSound, up_to: int | None, tolerance_db: float
 ) -> TonesThenAndNow:
     """A query."""
-    standing = Measurement.objects.standing().filter(depth=Depth.TONES, rebuild=rebuild)
-    newest = (
-        standing.filter(chain_number=sound.number, up_to=up_to).order_by("-measured_at").first()
-    )
+    there = rebuild.measurements.filter(
+        depth=Depth.TONES, chain_number=sound.number, up_to=up_to, undone_at=None
+    ).order_by("measured_at", "pk")
+    done = [each for each in there if each.is_done]
+    newest = done[-1] if done else None
     then = tones_then(sound, up_to)
-    if not (then and newest):
-        return TonesThenAndNow(then, newest, None)
-    before = then.tones or _asked_of(then, newest.tones_read)
-    return TonesThenAndNow(then, newest, compare_tones(before, newest.tones_read, tolerance_db))
+    comparison = None
+    if then and newest:
+        before = then.tones or _asked_of(then, newest.tones_read)
+        comparison = compare_tones(before, newest.tones_read, tolerance_db)
+    return TonesThenAndNow(
+        then,
+        newest,
+        comparison,
+        set_since(filter(sound.at(up_to).reaches, through(sound.checklist)), newest),
+        tuple(each for each in there if not each.is_done),
+    )
 
 
 def tones_to_send(then: Measured | None, rate_hz: int, ceiling_dbfs: float) -> ThreeTones:

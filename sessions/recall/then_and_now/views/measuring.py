@@ -31,8 +31,8 @@ from sessions.recall.then_and_now.views.common import (
 
 
 def measure(request: HttpRequest, pk: int, number: int, depth: Depth = Depth.FULL) -> HttpResponse:
-    """depth: of what is measured. The plan of the test file for a chain as it is set up again, by the levels of then, and the cautions before there is
-    one."""
+    """The plan of a test file for a chain as it is set up again, by the levels of then, and the cautions before there
+    is one. depth: of what is measured."""
     rebuild = rebuild_of(request, pk)
     if rebuild.is_finished:
         return redirect(address_of(request, rebuild, number))

@@ -1,11 +1,12 @@
 """Rounds: turn, measure, and take it back. Each stays on record, whoever undoes it."""
 
 import pytest
+from django.core.files.base import ContentFile
 from django.urls import reverse
 
 from sessions.recall.models import Tick
 from sessions.recall.rebuilds.actions import finish_rebuild, tick_control
-from tests.factories import RecordingSessionFactory
+from tests.factories import MeasurementFactory, RecordingSessionFactory
 from tests.sessions.recall.rebuilds.vocal import step_at
 from tests.sessions.recall.then_and_now.measured import (
     GAIN_DB,
@@ -113,5 +114,36 @@ def test_a_finished_rebuild_keeps_its_rounds(browser, rebuild, two_rounds, engin
         rebuild, session=RecordingSessionFactory(project=rebuild.song.project), by=engineer
     )
     assert "This rebuild is finished" in undo(browser, rebuild, two_rounds[1])
+    two_rounds[1].refresh_from_db()
+    assert not two_rounds[1].is_undone
+
+
+def test_a_finished_rebuild_keeps_them_from_the_measurements_page_too(
+    browser, rebuild, two_rounds, engineer
+):
+    """Neither is a round undone there, nor a return taken for a test file of it."""
+    of_it = {"revision": None, "rebuild": rebuild, "chain_number": 1}
+    nothing = {"result": None, "measured_at": None, "measured_by": None}
+    begun = MeasurementFactory(state="begun", **of_it, **nothing)
+    tones = MeasurementFactory(of_tones=True, **of_it)
+    finish_rebuild(
+        rebuild, session=RecordingSessionFactory(project=rebuild.song.project), by=engineer
+    )
+    for each in (two_rounds[1], tones):
+        assert "Undo this measurement" not in words(browser.get(each.get_absolute_url()))
+        browser.post(reverse("proving:undo", args=[each.pk]))
+        each.refresh_from_db()
+        assert not each.is_undone
+    address = reverse("proving:take_return", args=[begun.pk])
+    told = browser.post(address, {"recording": ContentFile(b"RIFF", "back.wav")}, follow=True)
+    assert "Its rebuild is finished" in words(told)
+
+
+def test_a_round_is_undone_on_the_rebuilds_pages_alone(browser, rebuild, two_rounds):
+    """So that what was turned for it is turned back, whichever page it was asked for on."""
+    page = words(browser.get(two_rounds[1].get_absolute_url()))
+    asked = reverse("then_and_now:undo", args=[two_rounds[1].pk])
+    assert asked in page
+    assert browser.post(reverse("proving:undo", args=[two_rounds[1].pk])).url == asked
     two_rounds[1].refresh_from_db()
     assert not two_rounds[1].is_undone

@@ -5,7 +5,9 @@ from django.urls import reverse
 
 from gear.audio.curves import response_db
 from sessions.recall.proving.models import Depth, Measurement
+from sessions.recall.rebuilds.actions import tick_control
 from tests.factories import MeasurementFactory, three_tones
+from tests.sessions.recall.rebuilds.vocal import step_at
 from tests.sessions.recall.then_and_now.measured import GAIN_DB, PEAK, rebuilt
 from tests.sessions.recall.then_and_now.test_measuring import CONFIRMED, seen_on, words
 
@@ -96,3 +98,30 @@ def test_without_tones_today_they_are_offered(browser, rebuild):
 
     assert "Not sent through this rebuild yet." in page
     assert reverse("then_and_now:measure_tones", args=[rebuild.pk, 1]) in page
+
+
+def test_tones_that_were_begun_are_found_again(browser, rebuild):
+    begun = MeasurementFactory(
+        of_tones=True,
+        revision=None,
+        rebuild=rebuild,
+        chain_number=1,
+        state="begun",
+        measured_at=None,
+        measured_by=None,
+    )
+    page = chain_page(browser, rebuild)
+
+    assert "Three tones were begun" in page
+    assert begun.get_absolute_url() in page
+    assert begun.start_page == reverse("then_and_now:measure_tones", args=[rebuild.pk, 1])
+
+
+def test_tones_are_asked_for_again_once_a_unit_was_set_after_them(browser, rebuild, engineer):
+    then = tones_then(rebuild)
+    sent_now(rebuild, then.tones)
+    assert "send them again" not in chain_page(browser, rebuild)
+
+    tick_control(step_at(rebuild, 2), key="gain", value=30, seen=0, by=engineer)
+
+    assert "Unit 2 was set after that: send them again." in chain_page(browser, rebuild)
