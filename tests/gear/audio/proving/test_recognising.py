@@ -6,7 +6,7 @@ import pytest
 from gear.audio.proving.analysing import analyse
 from gear.audio.proving.plan import Plan
 from gear.audio.proving.result import NotMeasured
-from tests.simulated import Chain, Gain, HighPass, Peak, simulated_return
+from tests.simulated import Chain, Compressor, Gain, HighPass, Peak, Polynomial, simulated_return
 
 RATE = 48_000
 PLAN = Plan(RATE, -12.0)
@@ -169,3 +169,10 @@ def test_return_with_much_before_and_after_is_read(returned):
 
     assert result.faults == ()
     assert result.latency_samples == pytest.approx(20 * RATE + 500.4, abs=1)
+
+
+def test_compressor_that_lets_go_as_a_sweep_fades_out_is_no_crackle():
+    compressor = Compressor(-15, 7.4, 0, 4.4, 160, make_up_db=9.5, detector="rms")
+    chain = Chain((Gain(-2), compressor, Polynomial(0.1, -0.007), Gain(-8)), noise_dbfs=-95)
+
+    assert analyse(PLAN, simulated_return(PLAN, chain, 1), RATE).faults == ()
