@@ -11,7 +11,8 @@ from gear.audio.proving.steady import LAST_HARMONIC, tone
 
 #: High, and no multiple of the tone, so that what folds down lies low and beside the harmonics.
 RATE_HZ, HERTZ = 1_919_953, 1000.0
-ANGLE = 2 * np.pi * HERTZ * np.arange(RATE_HZ // 20) / RATE_HZ
+#: As long as what is read of a stair.
+ANGLE = 2 * np.pi * HERTZ * np.arange(round(0.24 * RATE_HZ)) / RATE_HZ
 
 
 @pytest.mark.parametrize("amplitude", [1.0, 0.5, 0.25])

@@ -105,5 +105,4 @@ def turn_and_doubt(
     found = tone(heard, alignment.rate_hz, section.hertz)
     begin = round(alignment.sample_at(section.start_s)) + math.ceil(SETTLED_S * alignment.rate_hz)
     played = 2 * math.pi * section.hertz * (alignment.second_at(begin) - section.start_s)
-    doubt = math.sqrt(found.noises[0] / 2) / max(found.amplitude, 1e-12)
-    return math.remainder(found.phase - played, 2 * math.pi), doubt
+    return math.remainder(found.phase - played, 2 * math.pi), found.phase_doubt

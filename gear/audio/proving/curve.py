@@ -1,17 +1,21 @@
 """The static curve, read from the staircase, and the compressor that it is the curve of."""
 
+from collections.abc import Iterator
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
 
 from gear.audio.proving.plan import STAIR_S, STAIRS_DB, TONE_HZ, Plan
 from gear.audio.proving.result import Compression, Harmonics
-from gear.audio.proving.steady import tone
+from gear.audio.proving.steady import Steady, tone
 
 Curve = tuple[tuple[float, float], ...]
 
 #: The part of each stair that is read: after the compressor has settled, before the next.
 READ_S = (0.25, 0.49)
+#: How many stairs on either side tell of the noise, and how many times as much is noise of a stair's own.
+_NEAR, _OTHERWISE = 2, 2.0
 #: Less than this isn't taken for compression.
 LEAST_REDUCTION_DB = 0.3
 LEAST_ABOVE_KNEE_DB = 3.0
@@ -37,16 +41,27 @@ def static_curve(
     Levels out are those of the fundamental. samples: those of the staircase, one channel that begins
     at its start, full scale 1.
     """
-    pairs, harmonics = [], []
-    for number, level in enumerate(STAIRS_DB):
+    pairs, harmonics, sines = [], [], []
+    for number in range(len(STAIRS_DB)):
         first, last = (round((number * STAIR_S + at) * rate_hz) for at in READ_S)
-        sine = tone(samples[first:last], rate_hz, TONE_HZ)
+        sines.append(tone(samples[first:last], rate_hz, TONE_HZ))
+    for sine, level in zip(_noise_of_neighbours(sines), STAIRS_DB, strict=True):
         into = plan.ceiling_dbfs + level
         pairs.append((into, sine.dbfs))
         harmonics.append(
             Harmonics(into, sine.harmonic_db(2), sine.harmonic_db(3), sine.harmonics_db)
         )
     return tuple(pairs), tuple(harmonics)
+
+
+def _noise_of_neighbours(sines: list[Steady]) -> Iterator[Steady]:
+    """Noise is nearly the same from stair to stair, so that those around tell it better than one alone, unless
+    something else sounds in that one."""
+    noises = np.array([sine.noises for sine in sines])
+    for at, sine in enumerate(sines):
+        around = np.median(noises[max(0, at - _NEAR) : at + _NEAR + 1], axis=0)
+        own = sine.noises
+        yield replace(sine, noises=np.where(own > _OTHERWISE * around, own, around))
 
 
 def compression(curve: Curve) -> tuple[Compression | None, str | None]:
