@@ -5,6 +5,7 @@ from django import template
 from gear.equipment.models import Unit
 from sessions.recall.proving.models import Measurement
 from sessions.recall.proving.page import SoundOfChain, words_of
+from sessions.recall.proving.units.cautions import why_not_measured
 from sessions.setups.models import Revision
 
 register = template.Library()
@@ -32,5 +33,5 @@ def sound_of_unit(context, unit: Unit) -> dict:
         "unit": unit,
         "newest": newest,
         "in_short": newest and words_of(newest).in_short,
-        "pages_open": pages_open,
+        "is_shown": "proving:unit" in pages_open and (newest or not why_not_measured(unit)),
     }

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from gear.equipment.models import Phantom, Unit
 from gear.equipment.phantom import PASSES_ON, Place
 from gear.panels.models import Meaning
 from sessions.recall.proving.feeding import Feed
@@ -31,8 +32,8 @@ def cautions(
     into: str = "",
     harms: str = SWEEPS,
 ) -> list[Caution]:
-    """phantom, path: what the record says at those two. into: the input that the file is fed into. harms: why
-    monitors are muted."""
+    """phantom, path: what the record says at those two. into: what the file is fed into, as "the input of
+    PR-01". harms: why monitors are muted."""
     at = f" at {into}" if into else " at that input"
     return [
         Caution(
@@ -73,7 +74,7 @@ def chain_cautions(
     return cautions(
         phantom=dict.fromkeys(_phantom(revision, feed, beside)),
         path=high_voltage(feed),
-        into=f"{feed.entry.facts.unit.tag}" if feed.entry else "",
+        into=f"the input of {feed.entry.facts.unit.tag}" if feed.entry else "",
         harms=harms,
     )
 
@@ -83,18 +84,34 @@ def _phantom(revision: Revision, feed: Feed, beside: list[Revision]) -> Iterator
     behind it, or of another line of the same splitter, gives."""
     if feed.entry is None:
         return
+    yield from fed_itself(feed.entry.unit)
     entry = place_of(feed.entry)
     others = [each for each in beside if each.pk != revision.pk]
     for stage in _switches(entry, revision, others):
         yield from _logged(stage, mates_of(revision, others))
         ruling = ruling_on_switch(stage, beside)
         ours = {each.unit for each in feed.before}
-        needed = [f"{unit}" for unit in ruling.needed_by if unit not in ours]
-        if needed:
-            yield (
-                f"The same switch gives 48 V to {' and '.join(needed)}: mute those channels and tell "
-                "whoever is there before you switch it off."
-            )
+        yield from shared_with(unit for unit in ruling.needed_by if unit not in ours)
+
+
+def fed_itself(entry: Unit) -> Iterator[str]:
+    """Of a unit that works by 48 V from the input behind it, as an active DI does."""
+    if entry.model.phantom_need == Phantom.NEEDED:
+        yield (
+            f"{entry} itself needs 48 V from the input behind it: leave that on. None may be on the cable that "
+            "the file comes in by."
+        )
+
+
+def shared_with(needed: Iterable[Unit]) -> Iterator[str]:
+    """needed: who gets 48 V by the same switch; none: nothing is said."""
+    if names := [f"{unit}" for unit in needed]:
+        *first, last = names
+        listed = f"{', '.join(first)} and {last}" if first else last
+        yield (
+            f"The same switch gives 48 V to {listed}: mute those channels and tell "
+            "whoever is there before you switch it off."
+        )
 
 
 def _switches(entry: Place, revision: Revision, others: list[Revision]) -> Iterator[Stage]:

@@ -111,7 +111,7 @@ class Words:
             yield Figure(
                 "Threshold and ratio",
                 self.threshold,
-                f"level where it is fed in; knee of {knee:.1f} dB" if knee else "hard knee",
+                f"level where it is fed in; {f'knee of {knee:.1f} dB' if knee else 'hard knee'}",
             )
         for timing in found.timings:
             if timing.attack_ms or timing.release_ms:

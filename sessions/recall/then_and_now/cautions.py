@@ -4,7 +4,14 @@ from collections.abc import Iterator
 
 from gear.equipment.phantom import PASSES_ON, Line
 from gear.panels.models import Meaning
-from sessions.recall.proving.cautions import SWEEPS, Caution, cautions, high_voltage
+from sessions.recall.proving.cautions import (
+    SWEEPS,
+    Caution,
+    cautions,
+    fed_itself,
+    high_voltage,
+    shared_with,
+)
 from sessions.recall.proving.feeding import Feed
 from sessions.recall.rebuilds.lines import ChainChecklist, Checklist, ControlLine, StageLine
 from sessions.setups.chains.phantom import place_at
@@ -17,12 +24,14 @@ def rebuilt_cautions(
     return cautions(
         phantom=dict.fromkeys(_phantom(checklist, chain, feed)),
         path=high_voltage(feed),
-        into=feed.entry.facts.unit.tag if feed.entry else "",
+        into=f"the input of {feed.entry.facts.unit.tag}" if feed.entry else "",
         harms=harms,
     )
 
 
 def _phantom(checklist: Checklist, chain: ChainChecklist, feed: Feed) -> Iterator[str]:
+    if feed.entry and feed.entry.unit:
+        yield from fed_itself(feed.entry.unit)
     switches = list(_switches(checklist, chain, feed))
     on = [each for each in switches if (_value(each[1]) or 0) > 0]
     for stage, switch, other in on:
@@ -36,11 +45,7 @@ def _phantom(checklist: Checklist, chain: ChainChecklist, feed: Feed) -> Iterato
     ours = {stage.unit for stage in feed.before}
     for _, switch, _ in switches:
         needed = switch.ruling.needed_by if switch.ruling else ()
-        if others := [f"{unit}" for unit in needed if unit not in ours]:
-            yield (
-                f"The same switch gives 48 V to {' and '.join(others)}: mute those channels and tell "
-                "whoever is there before you switch it off."
-            )
+        yield from shared_with(unit for unit in needed if unit not in ours)
 
 
 def _switches(

@@ -46,11 +46,13 @@ class Point:
 
 @dataclass(frozen=True)
 class Search:
-    """The points that can be compared, in signal order, and what halving says of them."""
+    """The points that can be compared, in signal order, and what halving says of them. is_unmeasured: there are
+    points between the suspects, up to which nothing was measured while it was recorded."""
 
     points: tuple[Point, ...]
     halving: Halving
     suspects: tuple[StageLine, ...]
+    is_unmeasured: bool = False
 
     @property
     def to_measure(self) -> Point | None:
@@ -95,7 +97,9 @@ def search(chain: ChainChecklist, points: Sequence[Point]) -> Search:
         for line in through(chain)
         if line.wanted.position > first and (last is None or line.wanted.position <= last)
     ]
-    return Search(comparable, found, tuple(suspects))
+    between = [line.wanted.position for line in suspects[:-1]]
+    is_unmeasured = any(not point.then and point.up_to in between for point in points)
+    return Search(comparable, found, tuple(suspects), is_unmeasured)
 
 
 def through(chain: ChainChecklist) -> list[StageLine]:

@@ -2,10 +2,22 @@
 
 from collections.abc import Iterator
 
-from gear.equipment.models import Unit
+from gear.equipment.models import Category, Unit
 from gear.panels.models import Meaning
 from sessions.recall.proving.cautions import SWEEPS, Caution, cautions
 from sessions.setups.models import Revision, Stage
+
+#: A signal into these, or out of them into a converter, can do damage, or is no line or microphone level.
+NOT_BY_ITSELF = (Category.MICROPHONE, Category.SUPPLY, Category.HEADPHONES, Category.AMPLIFIER)
+
+
+def why_not_measured(unit: Unit) -> str:
+    """A sentence; empty where a test file may be played into it."""
+    if unit.model.category not in NOT_BY_ITSELF:
+        return ""
+    kind = unit.model.get_category_display().lower()
+    article = "an" if kind[0] in "aeio" else "a"
+    return f"It is {article} {kind}: nothing is played into it, or recorded from its output, as a test."
 
 
 def unit_cautions(unit: Unit, *, harms: str = SWEEPS) -> list[Caution]:
@@ -14,7 +26,7 @@ def unit_cautions(unit: Unit, *, harms: str = SWEEPS) -> list[Caution]:
     return cautions(
         phantom=dict.fromkeys(_phantom(stages)),
         path=dict.fromkeys(_chains(stages)),
-        into=unit.asset_tag,
+        into=f"the input of {unit.asset_tag}",
         harms=harms,
     )
 

@@ -8,7 +8,7 @@ from gear.equipment.models import Unit
 from gear.list_pages import list_page
 from sessions.recall.proving import actions
 from sessions.recall.proving.models import Measurement
-from sessions.recall.proving.units.cautions import unit_cautions
+from sessions.recall.proving.units.cautions import unit_cautions, why_not_measured
 from sessions.recall.proving.units.forms import PairForm, UnitForm
 from sessions.recall.proving.units.pairs import Pair
 from sessions.recall.proving.units.tables import YearsTable
@@ -25,6 +25,7 @@ def years(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "unit": unit,
         "latest": latest_of(found),
+        "may_measure": not why_not_measured(unit),
         "may_pair": _comparable(request, unit).exists(),
         "scope": SCOPE,
         "crumbs": _crumbs(unit, "Sound"),
@@ -47,11 +48,13 @@ def measure(request: HttpRequest, pk: int) -> HttpResponse:
         .select_related("measured_by")[:50],
         cautions=unit_cautions(unit),
     )
-    if form.is_bound and form.is_valid():
+    why_not = why_not_measured(unit)
+    if form.is_bound and not why_not and form.is_valid():
         return redirect(actions.begin_unit(unit, by=request.user, **form.facts()))
     context = {
         "unit": unit,
         "form": form,
+        "why_not": why_not,
         "scope": SCOPE,
         "cable_page": reverse("proving:cables"),
         "crumbs": _crumbs(unit, "Measure its sound"),

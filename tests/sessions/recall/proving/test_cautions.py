@@ -2,10 +2,10 @@
 
 import pytest
 
-from gear.equipment.models import Phantom
+from gear.equipment.models import Category, Phantom
 from sessions.recall.proving.cautions import cautions, chain_cautions
 from sessions.recall.proving.feeding import feed_of
-from tests.factories import RevisionFactory, SetupFactory
+from tests.factories import GearModelFactory, RevisionFactory, SetupFactory, UnitFactory
 from tests.sessions.setups.building import (
     compressor,
     loaded,
@@ -109,3 +109,15 @@ def test_cable_of_a_supply_is_left_as_it_is(setup, pre):
     [high_voltage] = said("path", chain(setup, valve, supply(), pre, p48=0, channel=1))
 
     assert "leave that cable as it is" in high_voltage
+
+
+def test_unit_that_works_by_48_v_keeps_it_from_behind(setup, pre):
+    """An active DI: it is fed from the preamplifier, and the file goes into its own input."""
+    box = UnitFactory(model=GearModelFactory(category=Category.DI_BOX, phantom=Phantom.NEEDED))
+    revision = chain(setup, box, pre, p48=1, channel=1)
+
+    [kept] = said("phantom", revision)
+
+    assert "itself needs 48 V from the input behind it: leave that on" in kept
+    found = chain_cautions(revision, feed_of(revision), [revision])
+    assert f"off at the input of {box.asset_tag}" in found[2].title

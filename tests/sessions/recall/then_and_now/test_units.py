@@ -69,3 +69,14 @@ def test_one_point_has_its_own_comparison(browser, rebuild):
 @pytest.mark.parametrize("asked", ["?up_to=1", "?up_to=9", "?up_to=x", "?up_to=99999999"])
 def test_what_cannot_be_measured_up_to_is_not_found(browser, rebuild, asked):
     page_of(browser, rebuild, asked, status=404)
+
+
+def test_units_that_nothing_was_measured_between_then_are_not_told_apart(client_of, engineer):
+    """Jacks of a bay stand between them, so it is not that nothing can be measured there."""
+    rebuild = rebuilt(engineer, points=(None,))
+    measured_now(rebuild, through(GAIN_DB, (PEAK, DULL)))
+
+    page = page_of(client_of(engineer), rebuild)
+
+    assert "Which unit departs can’t be told: while it was recorded, nothing was measured" in page
+    assert "It departs in" not in page

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from gear.audio.proving.result import HERTZ
+from gear.equipment.models import Category
 from sessions.recall.proving.models import Depth, Measurement
 from tests.factories import GearModelFactory, MeasurementFactory, UnitFactory, result_of
 from tests.factories.setups import RevisionFactory
@@ -106,6 +107,21 @@ def test_unit_in_a_chain_with_48_v_on_is_said(client_of, assistant):
 
     assert "Logged as on" in shown
     assert "It is set up in" in shown
+
+
+@pytest.mark.parametrize(
+    "category", [Category.MICROPHONE, Category.SUPPLY, Category.HEADPHONES, Category.AMPLIFIER]
+)
+def test_nothing_is_played_into_what_it_can_damage(client_of, assistant, category):
+    unit = UnitFactory(model=GearModelFactory(category=category))
+    web = client_of(assistant)
+
+    web.post(page("measure_unit", unit), TYPED | TICKED | {"channel": ""})
+
+    assert not Measurement.objects.exists()
+    assert "nothing is played into it" in web.get(page("measure_unit", unit)).text
+    for shown in (web.get(unit.get_absolute_url()), web.get(page("unit", unit))):
+        assert page("measure_unit", unit) not in shown.text
 
 
 def test_years_are_told_against_the_first_that_was_set_so(client_of, engineer, unit):
