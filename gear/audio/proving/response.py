@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from gear.audio.proving.aligning import Alignment
+from gear.audio.proving.humming import QUIET_S, hum_and_noise
 from gear.audio.proving.plan import TAIL_S, Plan, Section
 from gear.audio.proving.result import HERTZ
 from gear.audio.proving.signal import section_at
@@ -28,8 +29,6 @@ _EDGES_HZ = (5.0, 9.0), (20_250.0, 20_450.0)
 _LEAD_S = 0.05
 #: Of the impulse response that is kept, how much lies before its centre.
 CENTRE = 1 << 12
-#: Where after the centre nothing of the sweep is left but noise.
-_QUIET_S = 2.0, 2.4, 2.8, 3.2, 3.6
 #: From where before the centre harmonics stand, up to the eleventh; until when after it something may ring.
 _HARMONICS_S, _RINGING_S = 2.2, 1.5
 
@@ -92,10 +91,10 @@ class Reader:
         low = np.fft.irfft(spectrum[: few // 2 + 1] * self._low_edge, few)
         parts = ((self._low, low, round(centre * few / self._size)), (self._high, impulse, centre))
         around = np.arange(-CENTRE, 2 * CENTRE) + centre
+        read = [windows.read(part, at) for windows, part, at in parts]
         return Swept(
             sweep.level_db,
-            np.concatenate([windows.read(part, at) for windows, part, at in parts]),
-            np.concatenate([windows.noise(part, at) for windows, part, at in parts]),
+            *(np.concatenate(each) for each in zip(*read, strict=True)),
             impulse[around % self._size],
             centre - expected,
             self._strange(impulse, centre, round(expected)),
@@ -126,7 +125,7 @@ class _Windows:
     """Frequencies, each with its window: what a response is at them, as if its band had no edges."""
 
     def __init__(self, hertz: list[float], rate: float, size: int, band: np.ndarray):
-        self.rate, self.size = rate, size
+        self.rate, self.size, self._hertz = rate, size, np.array(hertz)
         before = min(BEFORE / hertz[0], MOST_S[0])
         after = min(AFTER / hertz[0], MOST_S[1])
         self._places = np.arange(-math.ceil(before * rate), math.ceil(after * rate) + 1)
@@ -139,12 +138,16 @@ class _Windows:
         flat = np.fft.irfft(band, size)
         self._flat = self._rows @ flat[self._places % size].astype(np.float32)
 
-    def read(self, impulse: np.ndarray, centre: int) -> np.ndarray:
-        return (self._rows @ impulse[(self._places + centre) % self.size]) / self._flat
+    def read(self, impulse: np.ndarray, centre: int) -> tuple[np.ndarray, np.ndarray]:
+        """The response, and what of it noise is (RMS): hum is taken off where it is clear."""
+        steps = [round(second * self.rate) for second in QUIET_S]
+        quiet = np.array([self._at(impulse, centre + step) for step in steps])
+        seconds = np.array(steps) / self.rate
+        hum, noise = hum_and_noise(quiet * np.exp(-2j * np.pi * np.outer(seconds, self._hertz)))
+        return self._at(impulse, centre) - hum, noise
 
-    def noise(self, impulse: np.ndarray, centre: int) -> np.ndarray:
-        quiet = [centre + round(second * self.rate) for second in _QUIET_S]
-        return np.sqrt(np.mean([np.abs(self.read(impulse, at)) ** 2 for at in quiet], axis=0))
+    def _at(self, impulse: np.ndarray, centre: int) -> np.ndarray:
+        return (self._rows @ impulse[(self._places + centre) % self.size]) / self._flat
 
 
 def _centre(impulse: np.ndarray, expected: int, within: int) -> int:
