@@ -350,7 +350,7 @@ ROW = {
     "proving:detail": "measurement",
     "proving:test_file": "measurement",
     "proving:take_return": "measurement",
-    "proving:readings": "measurement",
+    "proving:readings": "measurement by tones",
     "proving:undo": "measurement",
     "then_and_now:rebuild": "rebuild",
     "then_and_now:chain": "rebuild",
@@ -410,6 +410,7 @@ OF_A_PROJECT = {
     "rebuild",
     "rebuild step",
     "measurement",
+    "measurement by tones",
     "round",
     "imported sheet",
 }
@@ -475,6 +476,9 @@ def rows_of(project) -> dict:
         "rebuild": step_of_rebuild.rebuild,
         "rebuild step": step_of_rebuild,
         "measurement": MeasurementFactory(revision=revision),
+        "measurement by tones": MeasurementFactory(
+            revision=revision, of_tones=True, state="begun", measured_by=None, measured_at=None
+        ),
         "round": MeasurementFactory(revision=None, rebuild=step_of_rebuild.rebuild, chain_number=1),
         "imported sheet": ImportedSheetFactory(song=take.song),
         "card": rate.card,
