@@ -1,4 +1,4 @@
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from decimal import Decimal
 
@@ -11,7 +11,7 @@ from gear.audio.proving.plan import Plan
 from gear.audio.proving.three_tones.layout import ThreeTones
 from gear.audio.proving.three_tones.tone import Tone
 from gear.equipment.models import Unit
-from sessions.recall.proving.feeding import feed_of, plan_of
+from sessions.recall.proving.feeding import Feed, feed_of, plan_of
 from sessions.recall.proving.models import Depth, Measurement, MeasurementState
 from sessions.recall.proving.running import read_return
 from sessions.recall.proving.three_tones import house_tones
@@ -57,6 +57,34 @@ def ceiling_dbfs(*, fed_dbu, pad_db, full_scale_dbu) -> float:
 
 
 @action
+def begin_through(
+    feed: Feed,
+    *,
+    seen: str,
+    rate_hz: int,
+    pad_db: Decimal,
+    fed_dbu: Decimal,
+    by,
+    tones: Callable[[int, float], ThreeTones] | None = None,
+    **subject,
+) -> Measurement:
+    """Through a chain as it stands now. seen: the digest of the settings that the plan was drawn by. tones: the three
+    by rate and ceiling; without it, the whole test file. Raises ChangedMeanwhile."""
+    if feed.digest != seen:
+        raise ChangedMeanwhile
+    ceiling = ceiling_dbfs(fed_dbu=fed_dbu, pad_db=pad_db, full_scale_dbu=feed.full_scale_dbu)
+    plan = tones(rate_hz, ceiling) if tones else plan_of(rate_hz, ceiling, feed.release_s)
+    return begin(
+        plan=plan,
+        pad_db=pad_db,
+        fed_dbu=fed_dbu,
+        by=by,
+        settings_digest=feed.digest,
+        **subject,
+    )
+
+
+@action
 def begin_chain(
     chain: Chain,
     *,
@@ -68,25 +96,20 @@ def begin_chain(
     up_to: int | None = None,
     cable: Measurement | None = None,
 ) -> Measurement:
-    """Of the chain as it stands now. seen: the digest of the settings that the plan was drawn by.
-    Raises ChangedMeanwhile."""
+    """Raises ChangedMeanwhile, see `begin_through`."""
     newest = lock_newest(chain)
     revision = Revision.objects.with_stages().get(pk=newest.pk)
-    feed = feed_of(revision, up_to=up_to)
-    if feed.digest != seen:
-        raise ChangedMeanwhile
-    ceiling = ceiling_dbfs(fed_dbu=fed_dbu, pad_db=pad_db, full_scale_dbu=feed.full_scale_dbu)
-    rate = revision.recording_format.sample_rate
-    is_full = depth == Depth.FULL
-    return begin(
-        plan=plan_of(rate, ceiling, feed.release_s) if is_full else house_tones(rate, ceiling),
+    return begin_through(
+        feed_of(revision, up_to=up_to),
+        seen=seen,
+        rate_hz=revision.recording_format.sample_rate,
         pad_db=pad_db,
         fed_dbu=fed_dbu,
+        tones=None if depth == Depth.FULL else house_tones,
         cable=cable,
         by=by,
         revision=revision,
         up_to=up_to,
-        settings_digest=feed.digest,
     )
 
 

@@ -5,8 +5,8 @@ from decimal import Decimal
 from gear.acting import action
 from gear.audio.proving.three_tones.layout import ThreeTones
 from sessions.recall.models import Rebuild, RebuildStep, Tick
-from sessions.recall.proving.actions import ChangedMeanwhile, begin, ceiling_dbfs, undo
-from sessions.recall.proving.feeding import feed_through, plan_of
+from sessions.recall.proving.actions import begin_through, undo
+from sessions.recall.proving.feeding import feed_through
 from sessions.recall.proving.models import Measurement
 from sessions.recall.rebuilds.actions import refuse_finished, tick_control
 from sessions.recall.rebuilds.checklist import checklist_of
@@ -42,29 +42,25 @@ def begin_rebuilt(
     by,
     up_to: int | None = None,
     cable: Measurement | None = None,
-    plan_for: Callable[[int, float], ThreeTones] | None = None,
+    tones: Callable[[int, float], ThreeTones] | None = None,
 ) -> Measurement:
-    """A measurement of a chain of the rebuild as it stands now, whose cautions `by` has confirmed. seen: the digest of
-    the settings that the plan was drawn by. plan_for: the three tones by rate and ceiling; without it, the whole test
-    file. Raises ChangedMeanwhile, and RebuildRefused where it is finished."""
+    """A measurement of a chain of the rebuild, whose cautions `by` has confirmed; tones: see `begin_through`.
+    Raises ChangedMeanwhile, and RebuildRefused where it is finished."""
     refuse_finished(rebuild.pk)
     chain = next(each for each in checklist_of(rebuild).chains if each.wanted.number == number)
     project = rebuild.song.project
-    feed = feed_through(standing_stages(chain), float(project.full_scale_dbu), up_to=up_to)
-    if feed.digest != seen:
-        raise ChangedMeanwhile
-    ceiling = ceiling_dbfs(fed_dbu=fed_dbu, pad_db=pad_db, full_scale_dbu=feed.full_scale_dbu)
-    rate = project.sample_rate
-    return begin(
-        plan=plan_for(rate, ceiling) if plan_for else plan_of(rate, ceiling, feed.release_s),
+    return begin_through(
+        feed_through(standing_stages(chain), float(project.full_scale_dbu), up_to=up_to),
+        seen=seen,
+        rate_hz=project.sample_rate,
         pad_db=pad_db,
         fed_dbu=fed_dbu,
+        tones=tones,
         cable=cable,
         by=by,
         rebuild=rebuild,
         chain_number=number,
         up_to=up_to,
-        settings_digest=feed.digest,
     )
 
 

@@ -59,7 +59,7 @@ def measure(request: HttpRequest, pk: int, number: int, depth: Depth = Depth.FUL
         facts = {name: form.cleaned_data[name] for name in ("fed_dbu", "pad_db", "cable")}
         facts |= {"seen": request.POST.get("seen", ""), "up_to": point.up_to}
         if not is_full:
-            facts["plan_for"] = partial(tones_to_send, then)
+            facts["tones"] = partial(tones_to_send, then)
         try:
             return redirect(begin_rebuilt(rebuild, number, by=request.user, **facts))
         except (ChangedMeanwhile, RebuildRefused) as refusal:

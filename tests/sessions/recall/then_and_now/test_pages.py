@@ -10,21 +10,10 @@ from tests.sessions.recall.then_and_now.measured import (
     GAIN_DB,
     PEAK,
     measured_now,
-    rebuilt,
     through,
 )
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def browser(client_of, engineer):
-    return client_of(engineer)
-
-
-@pytest.fixture
-def rebuild(engineer):
-    return rebuilt(engineer)
 
 
 def overview(browser, rebuild) -> str:
@@ -44,7 +33,7 @@ def test_a_chain_that_was_measured_waits_to_be_measured_again(browser, rebuild):
     assert "not measured" in overview(browser, rebuild)
     text = page_of(browser, rebuild)
     assert "Not measured on this rebuild yet." in text
-    assert "microphone, placement and room are not in it" in text
+    assert "microphone, placement and room are not covered" in text
 
 
 def test_what_differs_is_said_in_words_on_both_pages(browser, rebuild):

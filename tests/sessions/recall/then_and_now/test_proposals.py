@@ -12,22 +12,11 @@ from tests.sessions.recall.rebuilds.vocal import step_at
 from tests.sessions.recall.then_and_now.measured import (
     GAIN_DB,
     measured_now,
-    rebuilt,
     through,
 )
 
 pytestmark = pytest.mark.django_db
 TURN = re.compile(r'name="(turn-[^"]*|turn)" value="([^"]*)"')
-
-
-@pytest.fixture
-def browser(client_of, engineer):
-    return client_of(engineer)
-
-
-@pytest.fixture
-def rebuild(engineer):
-    return rebuilt(engineer)
 
 
 @pytest.fixture

@@ -11,21 +11,10 @@ from tests.sessions.recall.rebuilds.vocal import step_at
 from tests.sessions.recall.then_and_now.measured import (
     GAIN_DB,
     measured_now,
-    rebuilt,
     through,
 )
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def browser(client_of, engineer):
-    return client_of(engineer)
-
-
-@pytest.fixture
-def rebuild(engineer):
-    return rebuilt(engineer)
 
 
 def tick(rebuild, value, by, *, seen=0):

@@ -17,11 +17,6 @@ DULL = Band("high shelf", 6000.0, -4.0)
 
 
 @pytest.fixture
-def browser(client_of, engineer):
-    return client_of(engineer)
-
-
-@pytest.fixture
 def rebuild(engineer):
     """Measured while it was recorded up to the preamplifier, the equaliser, and as a whole."""
     return rebuilt(engineer, points=(2, 3, None))
