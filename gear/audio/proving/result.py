@@ -10,6 +10,7 @@ from typing import Self
 #: Eighty points a decade from 20 Hz to 20 kHz, so that every exact third octave is one of them.
 STEPS_A_DECADE = 80
 HERTZ = tuple(1000 * 10 ** (n / STEPS_A_DECADE) for n in range(-136, 105))
+AT_1_KHZ = HERTZ.index(1000)
 
 
 @dataclass(frozen=True)
@@ -77,6 +78,15 @@ class Result:
     @property
     def depends_on_level(self) -> bool:
         return self.response_level_db is None
+
+    @property
+    def against_1_khz(self) -> tuple[tuple[float, float | None], ...]:
+        """Hertz and dB against the gain at 1 kHz; empty where that is not known."""
+        reference = self.response_db[AT_1_KHZ]
+        if reference is None:
+            return ()
+        gains = (None if gain is None else gain - reference for gain in self.response_db)
+        return tuple(zip(HERTZ, gains, strict=True))
 
     def as_json(self) -> dict:
         return asdict(self)

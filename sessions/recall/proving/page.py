@@ -6,7 +6,7 @@ from typing import Self
 from django.urls import reverse
 
 from gear.audio.proving.comparing import Comparison
-from gear.audio.proving.result import Fault
+from gear.audio.proving.result import Fault, Result
 from gear.editing.form_pages import Crumbs, trail
 from gear.panels.plot import Plot
 from sessions.recall.proving.feeding import feed_of
@@ -35,7 +35,7 @@ class Found:
         if found is None:
             return None
         return cls(
-            Words(found, less_cable=measurement.cable_id is not None),
+            _words(measurement, found),
             response_plot(found),
             curve_plot(found),
             found.faults,
@@ -96,7 +96,13 @@ def words_of(measurement: Measurement) -> Words | TonesWords | None:
     if measurement.depth == Depth.TONES and measurement.is_done:
         return TonesWords(measurement.tones_read)
     found = measurement.found_in_dbu
-    return found and Words(found, less_cable=measurement.cable_id is not None)
+    return found and _words(measurement, found)
+
+
+def _words(measurement: Measurement, found: Result) -> Words:
+    return Words(
+        found, float(measurement.fed_dbu), is_cable_taken_off=measurement.cable_id is not None
+    )
 
 
 def crumbs_of(measurement: Measurement) -> Crumbs:

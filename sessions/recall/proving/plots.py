@@ -3,7 +3,7 @@
 from gear.audio.proving.result import Result
 from gear.audio.values import format_value
 from gear.panels.plot import FREQUENCY, Axis, Plot
-from sessions.recall.proving.words import Words, relative_response
+from sessions.recall.proving.words import relative_response, response_text
 
 REACHES_DB = (3, 6, 12, 18, 30)
 _NO_LINE = ((FREQUENCY.low, 0.0), (FREQUENCY.high, 0.0))
@@ -18,7 +18,7 @@ def response_plot(found: Result, *, then: Result | None = None, title: str = "")
     largest = max(abs(gain) for _, gain in (*points, *before) if gain > -REACHES_DB[-1])
     reach = next((each for each in REACHES_DB if largest <= each), REACHES_DB[-1])
     return Plot(
-        title or f"Response against 1 kHz: {Words(found).response}",
+        title or f"Response against 1 kHz: {response_text(found)}",
         tuple(points),
         FREQUENCY,
         _decibels(-reach, reach, max(1, reach // 3), "dB"),

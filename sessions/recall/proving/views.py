@@ -32,7 +32,7 @@ from sessions.recall.proving.three_tones import (
     house_tones,
     usual_level_dbu,
 )
-from sessions.recall.proving.words import SCOPE
+from sessions.recall.sound.told import NOT_COVERED
 from sessions.setups.chains.views.setups import crumbs_of as crumbs_of_session
 from sessions.setups.models import Chain
 from sessions.setups.patching.patch_list import newest_of_sessions
@@ -86,7 +86,7 @@ def chain(request: HttpRequest, pk: int, depth: Depth = Depth.FULL) -> HttpRespo
         "up_to": up_to,
         "form": form,
         "may_begin": may_begin,
-        "scope": SCOPE,
+        "not_covered": NOT_COVERED,
         "tones": [] if is_full else [hertz_name(hertz) for hertz in house_tones(rate, 0).hertz],
         "cable_page": f"{reverse('proving:cables')}?rate={rate}&full_scale={feed.full_scale_dbu:g}",
         "crumbs": [
@@ -170,7 +170,7 @@ def _detail(
         "readings": readings or ReadingsForm(measurement=measurement),
         "may_work": measurement.may_be_worked_on_by(request.user),
         "no_worker": measurement.is_under_way and not Worker.objects.alive(SOUND),
-        "scope": SCOPE,
+        "not_covered": NOT_COVERED,
         "crumbs": crumbs_of(measurement),
     }
     is_bound = form.is_bound or readings is not None

@@ -1,11 +1,12 @@
-"""A measurement as a sheet tells it: a small plot, and six figures or its three tones, in words."""
+"""What a measurement found, in words: six figures, which sheets, rebuilds and its own page tell alike, or its three
+tones; and the small plot of a sheet."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from gear.audio.level_text import level_text
 from gear.audio.numbers import MINUS
-from gear.audio.proving.result import Harmonics, Result, Timing
+from gear.audio.proving.result import Compression, Harmonics, Result, Timing
 from gear.audio.proving.three_tones.tone import Tone
 from gear.audio.values import format_value
 from gear.panels.plot import Plot, response_plot
@@ -15,6 +16,8 @@ DEPENDS = "The response depends on the level."
 NOT_TOLD = "can’t be told"
 #: Harmonics are told of the step of the staircase that is nearest to this level below the ceiling.
 HARMONICS_BELOW_DB = 10.0
+#: A ratio above this is told as a limiter’s. Ours, no source.
+LIMITS_FROM = 20.0
 #: Where the plot's words say what the response is.
 SPOKEN_HZ = (100.0, 10_000.0)
 
@@ -31,30 +34,39 @@ class Figure:
 def figures_of(measured: Measured) -> tuple[Figure, ...]:
     if not measured.is_full:
         return tuple(map(_tone, measured.tones))
-    found = measured.in_dbu
+    return six_figures(
+        measured.in_dbu, measured.fed_dbu, is_cable_taken_off=measured.cable_taken_off
+    )
+
+
+def six_figures(
+    found: Result, ceiling_dbu: float, *, is_cable_taken_off: bool
+) -> tuple[Figure, ...]:
+    """found: with levels in dBu (see `in_dbu`). ceiling_dbu: what the test file's is where it is fed in."""
     return (
         _gain(found),
         _compression(found),
         _timing(found),
-        _harmonics(found, measured.fed_dbu),
+        _harmonics(found, ceiling_dbu),
         Figure(
             "Noise", level_text(found.noise_dbfs), f"A-weighted {level_text(found.noise_a_dbfs)}"
         ),
-        _latency(measured),
+        _latency(found, is_cable_taken_off=is_cable_taken_off),
     )
 
 
 def plot_of(measured: Measured, of_what: str) -> Plot | None:
     """The response against 1 kHz; None where it is not known, and for three tones."""
-    if not measured.is_full or not measured.response:
+    response = measured.result.against_1_khz if measured.is_full else ()
+    if not response:
         return None
-    said = "; ".join(_spoken(measured))
-    return response_plot(measured.response, f"Measured response of {of_what} against 1 kHz: {said}")
+    said = "; ".join(_spoken(response))
+    return response_plot(response, f"Measured response of {of_what} against 1 kHz: {said}")
 
 
-def _spoken(measured: Measured) -> Iterator[str]:
+def _spoken(response: Sequence[tuple[float, float | None]]) -> Iterator[str]:
     for hertz in SPOKEN_HZ:
-        _, gain = min(measured.response, key=lambda point: abs(point[0] - hertz))
+        _, gain = min(response, key=lambda point: abs(point[0] - hertz))
         yield f"{NOT_TOLD if gain is None else decibels(gain)} at {format_value(hertz, 'Hz')}"
 
 
@@ -67,9 +79,10 @@ def _tone(tone: Tone) -> Figure:
 
 
 def _gain(found: Result) -> Figure:
-    polarity = {1: "polarity normal", -1: "polarity reversed", None: f"polarity {NOT_TOLD}"}
+    why_not = f". {reason}" if (reason := found.cannot_tell.get("polarity")) else ""
+    polarity = {1: "normal", -1: "reversed", None: f"{NOT_TOLD}{why_not}"}[found.polarity]
     gain = NOT_TOLD if found.gain_db is None else decibels(found.gain_db)
-    return Figure("Gain at 1 kHz", gain, polarity[found.polarity])
+    return Figure("Gain at 1 kHz", gain, f"polarity {polarity}")
 
 
 def _compression(found: Result) -> Figure:
@@ -77,17 +90,30 @@ def _compression(found: Result) -> Figure:
     if held is None:
         return Figure("Compression", NOT_TOLD, found.cannot_tell.get("compression", ""))
     knee = f"knee {held.knee_db:.1f} dB" if held.knee_db >= 0.5 else "hard knee"
-    above = f"above {level_text(held.threshold_dbfs)} in"
-    return Figure("Compression", f"{held.ratio:.3g}:1 {above}", knee)
+    return Figure("Compression", compression_text(held), knee)
+
+
+def compression_text(held: Compression) -> str:
+    """What limits has no ratio."""
+    ratio = "∞" if held.ratio > LIMITS_FROM else f"{held.ratio:.3g}"
+    return f"{ratio}:1 above {level_text(held.threshold_dbfs)} in"
 
 
 def _timing(found: Result) -> Figure:
-    told: list[Timing] = [each for each in found.timings if each.attack_ms or each.release_ms]
+    told = timings_told(found)
     if not told:
-        return Figure("Attack, release", NOT_TOLD)
-    both = (told[0].attack_ms, told[0].release_ms)
+        return Figure("Attack, release", NOT_TOLD, found.cannot_tell.get("timings", ""))
+    return timing_figure(told[0])
+
+
+def timings_told(found: Result) -> list[Timing]:
+    return [each for each in found.timings if each.attack_ms or each.release_ms]
+
+
+def timing_figure(timing: Timing) -> Figure:
+    both = (timing.attack_ms, timing.release_ms)
     words = ", ".join(NOT_TOLD if each is None else milliseconds(each) for each in both)
-    return Figure("Attack, release", words, f"at {format_value(told[0].hertz, 'Hz')}")
+    return Figure("Attack, release", words, f"at {format_value(timing.hertz, 'Hz')}")
 
 
 def _harmonics(found: Result, ceiling_dbu: float) -> Figure:
@@ -104,11 +130,10 @@ def _harmonics(found: Result, ceiling_dbu: float) -> Figure:
     return Figure("Harmonics", words, f"at {level_text(nearest.in_dbfs)} in")
 
 
-def _latency(measured: Measured) -> Figure:
-    result = measured.result
-    rate = f"samples at {format_value(result.rate_hz, 'Hz')}"
-    of_what = "cable taken off" if measured.cable_taken_off else "converters included"
-    return Figure("Latency", f"{result.latency_samples:.1f} {rate}", of_what)
+def _latency(found: Result, *, is_cable_taken_off: bool) -> Figure:
+    samples = f"{found.latency_samples:,.1f}".replace("-", MINUS)
+    of_what = "cable taken off" if is_cable_taken_off else "converters included"
+    return Figure("Latency", f"{samples} samples at {format_value(found.rate_hz, 'Hz')}", of_what)
 
 
 def decibels(level: float) -> str:

@@ -6,13 +6,12 @@ from datetime import datetime
 from functools import cached_property
 
 from gear.audio.proving.in_dbu import in_dbu
-from gear.audio.proving.result import HERTZ, Result
+from gear.audio.proving.result import Result
 from gear.audio.proving.three_tones.tone import Tone
 
 #: Of decibels, hertz and samples: below all that a measurement can tell. A sheet is drawn from the same
 #: figures as its data hold, so that whoever imports it sees the same.
 DECIMALS = 4
-_AT_1_KHZ = min(range(len(HERTZ)), key=lambda place: abs(HERTZ[place] - 1000))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,16 +46,6 @@ class Measured:
         """Of a full one: levels in at the injection point and levels out at the converter, in dBu."""
         sent = self.fed_dbu - self.test_file["ceiling_dbfs"]
         return in_dbu(self.result, sent_full_scale_dbu=sent, read_full_scale_dbu=sent + self.pad_db)
-
-    @cached_property
-    def response(self) -> tuple[tuple[float, float | None], ...]:
-        """Hertz and dB against 1 kHz; empty where that is not known."""
-        gains = self.result.response_db
-        reference = gains[_AT_1_KHZ]
-        if reference is None:
-            return ()
-        against = (None if gain is None else gain - reference for gain in gains)
-        return tuple(zip(HERTZ, against, strict=True))
 
 
 def measured_of_revision(

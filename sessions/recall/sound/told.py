@@ -10,7 +10,7 @@ from sessions.recall.sound.figures import DEPENDS, Figure, figures_of, plot_of
 from sessions.recall.sound.measured import Measured
 
 NOT_COVERED = (
-    "Measured from where the test signal was fed in: microphone, placement and room are not in it."
+    "Measured from where the test signal is fed in: microphone, placement and room are not covered."
 )
 CHANGED = "A unit was set otherwise after it."
 

@@ -3,11 +3,10 @@
 import math
 
 from gear.audio.proving.comparing import Comparison
-from gear.audio.proving.result import HERTZ, Result
+from gear.audio.proving.result import AT_1_KHZ, HERTZ, Result
 from gear.audio.values import format_value
 from gear.panels.plot import Axis, Plot, response_plot
 
-_AT_1_KHZ = min(range(len(HERTZ)), key=lambda place: abs(HERTZ[place] - 1000))
 _LEVELS_DB = 10  # from line to line
 
 
@@ -17,7 +16,7 @@ def response_then_and_now(then: Result, now: Result, comparison: Comparison) -> 
     if not comparison.response:
         return None
     known = [gain for gain in then.response_db if gain is not None]
-    against = then.response_db[_AT_1_KHZ]
+    against = then.response_db[AT_1_KHZ]
     reference = sum(known) / len(known) if against is None else against
     lines = [
         [

@@ -13,7 +13,6 @@ from sessions.recall.proving.units.forms import PairForm, UnitForm
 from sessions.recall.proving.units.pairs import Pair
 from sessions.recall.proving.units.tables import YearsTable
 from sessions.recall.proving.units.years import latest_of, years_of
-from sessions.recall.proving.words import SCOPE
 from sessions.rooms.models import HouseRules
 
 
@@ -27,7 +26,6 @@ def years(request: HttpRequest, pk: int) -> HttpResponse:
         "latest": latest_of(found),
         "may_measure": not why_not_measured(unit),
         "may_pair": _comparable(request, unit).exists(),
-        "scope": SCOPE,
         "crumbs": _crumbs(unit, "Sound"),
     }
     return list_page(
@@ -55,7 +53,6 @@ def measure(request: HttpRequest, pk: int) -> HttpResponse:
         "unit": unit,
         "form": form,
         "why_not": why_not,
-        "scope": SCOPE,
         "cable_page": reverse("proving:cables"),
         "crumbs": _crumbs(unit, "Measure its sound"),
     }
@@ -77,7 +74,6 @@ def pair(request: HttpRequest, pk: int) -> HttpResponse:
         "unit": unit,
         "form": form,
         "pair": found,
-        "scope": SCOPE,
         "crumbs": _crumbs(unit, "Compared"),
     }
     status = 422 if form.is_bound and not found else 200

@@ -6,7 +6,7 @@ import pytest
 
 from gear.audio.proving.result import HERTZ, Compression, Harmonics, Timing
 from sessions.recall.proving.plots import curve_plot, response_plot
-from sessions.recall.proving.words import Words
+from sessions.recall.proving.words import Words, response_text
 from tests.factories import result_of
 
 
@@ -41,63 +41,78 @@ def together(*shapes):
     ],
 )
 def test_response_in_words(response, said):
-    assert Words(result_of(response_db=response)).response == said
+    assert response_text(result_of(response_db=response)) == said
 
 
 def test_response_that_depends_on_the_level_is_none():
-    words = Words(result_of(response_level_db=None))
+    found = result_of(response_level_db=None)
 
-    assert words.response == "response depends on the level"
-    assert words.in_short == "+2.00 dB at 1 kHz; response depends on the level"
+    assert response_text(found) == "response depends on the level"
+    assert Words(found, 0).in_short == "+2.0 dB at 1 kHz; response depends on the level"
 
 
 def test_response_that_is_not_known_at_1_khz():
-    assert Words(result_of(response_db=(None,) * len(HERTZ))).response == "response not known"
+    assert response_text(result_of(response_db=(None,) * len(HERTZ))) == "response can’t be told"
 
 
 def figures(**facts):
-    return {each.name: each for each in Words(result_of(**facts)).figures}
+    """What stands beside the six of a sheet, too."""
+    return [(each.name, each.value, each.detail) for each in Words(result_of(**facts), 0).figures]
 
 
-def test_compressor_in_figures():
+def test_page_has_the_six_figures_of_a_sheet_and_four_more():
+    assert [name for name, _, _ in figures(hum=((50, -95.0), (150, -91.04)))] == [
+        "Gain at 1 kHz",
+        "Response",
+        "Compression",
+        "Attack, release",
+        "Harmonics",
+        "Noise",
+        "Latency",
+        "Hum",
+        "Signal to noise",
+        "Clock",
+    ]
+
+
+def test_attack_and_release_are_told_at_each_frequency_that_has_them():
     found = figures(
         compression=Compression(-12.04, 3.96, 6.0),
-        timings=(Timing(1000, 5.04, 182.0), Timing(5000, None, None)),
+        timings=(Timing(1000, 5.04, 182.0), Timing(5000, 4.0, None), Timing(9000, None, None)),
     )
 
-    assert found["Threshold and ratio"].value == "−12.0 dBu at 4.0:1"
-    assert found["Attack and release at 1 kHz"].value == "5 ms and 182 ms"
-    assert "Attack and release at 5 kHz" not in found
-
-
-def test_limiter_has_no_ratio_in_figures():
-    assert "∞:1" in figures(compression=Compression(0, 40, 0))["Threshold and ratio"].value
-
-
-def test_noise_hum_harmonics_latency_and_polarity():
-    found = figures(
-        polarity=-1,
-        hum=((50, -95.0), (150, -91.04)),
-        harmonics=(Harmonics(-30, -70, None, -70), Harmonics(-10, -52.3, -60, -51)),
-        latency_samples=-1.25,
-    )
-
-    assert found["Polarity"].value == "reversed"
-    assert found["Noise"].value == "−92.0 dBu A-weighted"
-    assert found["Hum"].value == "−91.0 dBu at 150 Hz"
-    assert found["Harmonics at −10.0 dBu"].value == "second −52.3 dB, third −60.0 dB"
-    assert found["Latency"].value == "−1.2 samples (−0.03 ms)"
-
-
-def test_what_cannot_be_told_is_said_with_its_reason():
-    assert Words(result_of()).cannot_tell == [
-        ("Threshold and ratio", "The curve bends by less than 3 dB.")
+    assert [(value, detail) for name, value, detail in found if name == "Attack, release"] == [
+        ("5 ms, 182 ms", "at 1 kHz"),
+        ("4 ms, can’t be told", "at 5 kHz"),
     ]
+
+
+def test_compressor_is_told_in_short():
+    found = result_of(compression=Compression(-12.04, 3.96, 6.0), response_db=bump(1000, 0))
+
+    assert Words(found, 0).in_short.endswith("; compresses 3.96:1 above −12.0 dBu in")
+
+
+def test_loudest_hum_and_clock():
+    found = figures(hum=((50, -95.0), (150, -91.04)), clock_ppm=-1.234)
+
+    assert ("Hum", "−91.0 dBu at 150 Hz", "its loudest part") in found
+    assert ("Clock", "−1.23 ppm", "of the recording") in found
+
+
+def test_why_there_is_no_response_is_said_beside_it():
+    why = "The chain lies too far below its gain at 1 kHz."
+    found = figures(response_db=(None,) * len(HERTZ), cannot_tell={"response_db": why})
+
+    assert ("Response", "Response can’t be told", why) in found
 
 
 def test_steps_of_the_staircase_with_their_harmonics():
     words = Words(
-        result_of(curve=((-12.0, -10.0), (-10.0, -8.5)), harmonics=(Harmonics(-10, -60, -70, -59),))
+        result_of(
+            curve=((-12.0, -10.0), (-10.0, -8.5)), harmonics=(Harmonics(-10, -60, -70, -59),)
+        ),
+        ceiling_dbu=0,
     )
 
     assert [(into, out, each and each.second_db) for into, out, each in words.by_level] == [

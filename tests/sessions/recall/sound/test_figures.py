@@ -30,12 +30,18 @@ def test_what_cannot_be_told_is_said_in_place_of_a_figure():
         compression=None,
         timings=(),
         harmonics=(),
-        cannot_tell={"compression": "The curve bends by less than 3 dB."},
+        cannot_tell={
+            "compression": "The curve bends by less than 3 dB.",
+            "polarity": "Neither way up fits.",
+        },
     )
 
     told = said(full(result))
 
-    assert told["Gain at 1 kHz"] == ("can’t be told", "polarity can’t be told")
+    assert told["Gain at 1 kHz"] == (
+        "can’t be told",
+        "polarity can’t be told. Neither way up fits.",
+    )
     assert told["Compression"] == ("can’t be told", "The curve bends by less than 3 dB.")
     assert told["Attack, release"] == ("can’t be told", "")
     assert told["Harmonics"] == ("can’t be told", "")
@@ -49,6 +55,13 @@ def test_soft_knee_is_told_by_its_width_and_half_a_timing_for_itself():
     assert told["Compression"] == ("4:1 above −32.0 dBu in", "knee 6.0 dB")
     assert told["Attack, release"] == ("can’t be told, 90 ms", "at 1 kHz")
     assert told["Latency"][1] == "cable taken off"
+
+
+def test_what_limits_is_told_without_a_ratio_and_a_long_way_in_groups():
+    told = said(full(found(compression=Compression(-30.0, 40.0, 0.0), latency_samples=-1234.56)))
+
+    assert told["Compression"][0] == "∞:1 above −32.0 dBu in"
+    assert told["Latency"][0] == "−1,234.6 samples at 48 kHz"
 
 
 def test_tones_are_told_by_what_went_in_and_came_out():
