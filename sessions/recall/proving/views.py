@@ -174,9 +174,12 @@ def _detail(
         "crumbs": crumbs_of(measurement),
     }
     is_bound = form.is_bound or readings is not None
-    return TemplateResponse(
+    answer = TemplateResponse(
         request, "sessions/recall/proving/detail.html", context, status=422 if is_bound else 200
     )
+    if request.htmx and not measurement.is_under_way:
+        answer["HX-Refresh"] = "true"  # the head of the page says what became of it, too
+    return answer
 
 
 @require_safe

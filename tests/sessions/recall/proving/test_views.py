@@ -201,6 +201,15 @@ def test_return_waits_for_the_worker(client_of, engineer, revision):
     assert measurement.recording.name.startswith("measurements/")
 
 
+def test_page_that_looked_again_is_drawn_anew_once_it_is_read(client_of, engineer, revision):
+    """Its head says “waiting” until then, and has no button that undoes it."""
+    web = client_of(engineer)
+    for state, anew in (("running", False), ("done", True)):
+        of = MeasurementFactory(revision=revision, state=state)
+        answer = web.get(of.get_absolute_url(), headers={"HX-Request": "true"})
+        assert ("HX-Refresh" in answer) is anew
+
+
 def test_return_that_could_not_be_read_takes_another(client_of, engineer, revision):
     failed = begun(revision=revision, state="failed", refusal="It is silent.")
     web = client_of(engineer)
