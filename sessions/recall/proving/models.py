@@ -107,27 +107,31 @@ class Measurement(models.Model):
         Unit, models.PROTECT, null=True, blank=True, related_name="measurements"
     )
     channel = models.PositiveSmallIntegerField(null=True, blank=True, help_text="Of the unit.")
-    is_cable = models.BooleanField(default=False)
+    is_cable = models.BooleanField("a cable by itself", default=False)
     up_to = models.PositiveSmallIntegerField(
+        "measured up to unit",
         null=True,
         blank=True,
         help_text="The position of the last stage measured through. Empty: up to the converter.",
     )
-    depth = models.CharField(max_length=5, choices=Depth)
+    depth = models.CharField("kind", max_length=5, choices=Depth)
     plan = models.JSONField(
         null=True,
         blank=True,
         help_text="Of the test file, by its depth: Plan.as_json(), or that of ThreeTones.",
     )
     tones = models.JSONField(null=True, blank=True)
-    pad_db = models.DecimalField(max_digits=4, decimal_places=1, default=0)
-    fed_dbu = models.DecimalField(max_digits=5, decimal_places=2, null=True, blank=True)
+    pad_db = models.DecimalField("pad, dB", max_digits=4, decimal_places=1, default=0)
+    fed_dbu = models.DecimalField(
+        "loudest where it is fed in, dBu", max_digits=5, decimal_places=2, null=True, blank=True
+    )
     cable = models.ForeignKey(
         "self",
         models.PROTECT,
         null=True,
         blank=True,
         related_name="taken_from",
+        verbose_name="cable taken off",
         help_text="Whose latency and gain are taken off.",
     )
     settings_digest = models.CharField(
@@ -138,13 +142,18 @@ class Measurement(models.Model):
     state = models.CharField(max_length=7, choices=MeasurementState, default=MeasurementState.BEGUN)
     progress = models.PositiveSmallIntegerField(default=0)
     recording = models.FileField(upload_to="measurements", max_length=80, blank=True)
-    is_recording_kept = models.BooleanField(default=False)
-    original_name = models.CharField(max_length=255, blank=True)
+    is_recording_kept = models.BooleanField("recording kept", default=False)
+    original_name = models.CharField("name of the recording", max_length=255, blank=True)
     result = models.JSONField(null=True, blank=True, help_text="Result.as_json().")
-    refusal = models.TextField(blank=True)
+    refusal = models.TextField("why not measured", blank=True)
     note = models.TextField(blank=True)
-    cautions_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
-    cautions_at = models.DateTimeField()
+    cautions_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        models.PROTECT,
+        related_name="+",
+        verbose_name="cautions confirmed by",
+    )
+    cautions_at = models.DateTimeField("cautions confirmed at")
     measured_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
