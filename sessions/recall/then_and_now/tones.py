@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 from gear.audio.proving.comparing import Comparison
 from gear.audio.proving.three_tones.layout import BOTTOMS_HZ, TOPS_HZ, ThreeTones
-from gear.audio.proving.three_tones.tone import Tone, compare_tones, tones_of
+from gear.audio.proving.three_tones.tone import compare_tones
 from sessions.recall.models import Rebuild
+from sessions.recall.proving.holding import tones_against_full
 from sessions.recall.proving.models import Depth, Measurement
 from sessions.recall.proving.three_tones import TonesWords, house_tones
 from sessions.recall.rebuilds.lines import StageLine
@@ -50,8 +51,12 @@ def tones_then_and_now(
     then = tones_then(sound, up_to)
     comparison = None
     if then and newest:
-        before = then.tones or _asked_of(then, newest.tones_read)
-        comparison = compare_tones(before, newest.tones_read, tolerance_db)
+        now = newest.tones_read
+        comparison = (
+            compare_tones(then.tones, now, tolerance_db)
+            if then.tones
+            else tones_against_full(then.in_dbu, now, tolerance_db)
+        )
     return TonesThenAndNow(
         then,
         newest,
@@ -67,8 +72,3 @@ def tones_to_send(then: Measured | None, rate_hz: int, ceiling_dbfs: float) -> T
     if len(hertz) == 3 and hertz[0] in BOTTOMS_HZ and hertz[2] in TOPS_HZ:
         return ThreeTones(rate_hz, round(ceiling_dbfs, 2), hertz[0], hertz[2])
     return house_tones(rate_hz, ceiling_dbfs)
-
-
-def _asked_of(then: Measured, now: tuple[Tone, ...]) -> tuple[Tone, ...]:
-    hertz = [tone.hertz for tone in now]
-    return tones_of(then.in_dbu, hertz, sent_dbu=now[0].sent_dbu)

@@ -1,3 +1,4 @@
+import math
 from functools import partial
 
 from django.http import HttpRequest, HttpResponse
@@ -9,8 +10,9 @@ from gear.audio.level_text import level_text
 from sessions.clients.models import SampleRate
 from sessions.recall.proving.actions import ChangedMeanwhile
 from sessions.recall.proving.cautions import SWEEPS, TONES
-from sessions.recall.proving.feeding import feed_through, limit_in_words, usual_pad_db
+from sessions.recall.proving.feeding import Feed, feed_through, limit_in_words, usual_pad_db
 from sessions.recall.proving.forms import FeedForm, TonesForm
+from sessions.recall.proving.holding import straight_up_to
 from sessions.recall.proving.models import Depth, Measurement
 from sessions.recall.rebuilds.actions import RebuildRefused
 from sessions.recall.rebuilds.checklist import checklist_of
@@ -52,7 +54,7 @@ def measure(request: HttpRequest, pk: int, number: int, depth: Depth = Depth.FUL
         cautions=rebuilt_cautions(
             checklist, sound.checklist, feed, harms=SWEEPS if is_full else TONES
         ),
-        initial=_as_then(then, full_scale),
+        initial=_as_then(then, feed, is_full=is_full),
     )
     status = 422 if form.is_bound else 200
     if feed.entry and form.is_bound and form.is_valid():
@@ -75,6 +77,7 @@ def measure(request: HttpRequest, pk: int, number: int, depth: Depth = Depth.FUL
         "fed": "" if form.fed is None else level_text(float(form.fed)),
         "pad": form.pad,
         "is_full": is_full,
+        "clips_by_then": bool(is_full and then and feed.limit and then.fed_dbu > feed.limit.dbu),
         "then_fed": level_text(point.then.fed_dbu) if point.then else "",
         "rate": SampleRate(project.sample_rate).label,
         "form": form,
@@ -88,11 +91,16 @@ def measure(request: HttpRequest, pk: int, number: int, depth: Depth = Depth.FUL
     )
 
 
-def _as_then(then: Measured | None, full_scale_dbu: float) -> dict:
-    """As loud as it was then, behind the same pad; of tones, whose pad nobody kept, behind the usual one."""
+def _as_then(then: Measured | None, feed: Feed, *, is_full: bool) -> dict:
+    """As loud as it was then, if nothing clips by it now, behind the same pad; tones, whose pad nobody kept, behind
+    the usual one, and where there were none, as loud as what was measured in full can be asked for them."""
     if then is None:
         return {}
-    if not then.tones:
-        return {"fed_dbu": then.fed_dbu, "pad_db": then.pad_db}
-    sent = then.tones[0].sent_dbu
-    return {"fed_dbu": sent, "pad_db": usual_pad_db(sent, full_scale_dbu)}
+    level = then.tones[0].sent_dbu if then.tones else then.fed_dbu
+    if not is_full and not then.tones:
+        straight = straight_up_to(then.in_dbu)
+        level = level if straight is None else min(level, math.floor(straight))
+    if feed.limit and level > feed.limit.dbu:
+        level = feed.loudest_dbu
+    pad = then.pad_db if is_full else usual_pad_db(level, feed.full_scale_dbu)
+    return {"fed_dbu": level, "pad_db": pad}

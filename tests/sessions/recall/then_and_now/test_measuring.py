@@ -112,3 +112,14 @@ def test_a_finished_rebuild_is_measured_as_its_setup(browser, rebuild, engineer)
 def test_a_chain_of_somebody_elses_project_is_not_found(client_of, rebuild):
     other = client_of(UserFactory(role=Role.MIX_ENGINEER))
     assert other.get(page_of(rebuild)).status_code == 404
+
+
+def test_level_of_then_that_would_clip_now_is_not_proposed(browser, rebuild, engineer):
+    """The gain stands 20 dB higher: the equaliser’s input or the converter would clip by the file of then."""
+    tick_control(step_at(rebuild, 2), key="gain", value=60, seen=0, by=engineer)
+
+    shown = browser.get(page_of(rebuild))
+
+    form = shown.context["form"]
+    assert form["fed_dbu"].value() < form.feed.limit.dbu < -32
+    assert "As it was fed then it would clip now" in words(shown)

@@ -1,14 +1,25 @@
 """Three tones through a rebuilt chain, against those of then, or what the full measurement would have read."""
 
+from dataclasses import replace
+
 import pytest
 from django.urls import reverse
 
 from gear.audio.curves import response_db
+from gear.audio.proving.plan import Plan
 from sessions.recall.proving.models import Depth, Measurement
 from sessions.recall.rebuilds.actions import tick_control
 from tests.factories import MeasurementFactory, three_tones
 from tests.sessions.recall.rebuilds.vocal import step_at
-from tests.sessions.recall.then_and_now.measured import GAIN_DB, PEAK, rebuilt
+from tests.sessions.recall.then_and_now.measured import (
+    CEILING_DBFS,
+    FED_DBU,
+    GAIN_DB,
+    PAD_DB,
+    PEAK,
+    rebuilt,
+    through,
+)
 from tests.sessions.recall.then_and_now.test_measuring import CONFIRMED, seen_on, words
 
 pytestmark = pytest.mark.django_db
@@ -125,3 +136,37 @@ def test_tones_are_asked_for_again_once_a_unit_was_set_after_them(browser, rebui
     tick_control(step_at(rebuild, 2), key="gain", value=30, seen=0, by=engineer)
 
     assert "Unit 2 was set after that: send them again." in chain_page(browser, rebuild)
+
+
+@pytest.fixture
+def compressing(engineer, mix_engineer):
+    """Held down 3:1 from -42 dBFS on, which is -24 dBu where the file is fed in."""
+    rebuild = rebuilt(engineer, points=())
+    rebuild.song.project.mix_engineers.add(mix_engineer.person)
+    straight = through(GAIN_DB)
+    held = tuple((level, out - max(0, level + 42) * 2 / 3) for level, out in straight.curve)
+    MeasurementFactory(
+        revision=rebuild.steps.get(position=2).stage.revision,
+        result=replace(straight, curve=held).as_json(),
+        plan=Plan(48_000, CEILING_DBFS).as_json(),
+        pad_db=PAD_DB,
+        fed_dbu=FED_DBU + 20,
+    )
+    return rebuild
+
+
+def test_tones_are_proposed_no_louder_than_the_chain_was_straight(browser, compressing):
+    shown = browser.get(reverse("then_and_now:measure_tones", args=[compressing.pk, 1]))
+
+    assert shown.context["form"]["fed_dbu"].value() == -24
+
+
+def test_tones_that_a_compressor_holds_down_are_not_called_low(browser, compressing):
+    sent_now(compressing, three_tones(GAIN_DB - 8, sent_dbu=0))
+
+    page = chain_page(browser, compressing)
+
+    assert "low." not in page
+    assert (
+        "The tones were sent at 0.0 dBu; by the full measurement the gain is another above" in page
+    )
