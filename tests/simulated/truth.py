@@ -54,23 +54,32 @@ class Truth:
         found = self.steady(in_dbfs)
         return found[number] - found[1]
 
-    def steady(self, in_dbfs: float) -> np.ndarray:
-        """The levels (dBFS) of direct current and 1 to 10 kHz in what a steady sine becomes."""
-        if in_dbfs not in self._steady:
-            self._steady[in_dbfs] = self._asked(in_dbfs)
-        return self._steady[in_dbfs]
+    def steady(self, in_dbfs: float, hertz: float = TONE_HZ) -> np.ndarray:
+        """The levels (dBFS) of direct current, the fundamental and its harmonics up to the tenth in what a steady
+        sine becomes."""
+        if (in_dbfs, hertz) not in self._steady:
+            self._steady[in_dbfs, hertz] = self._asked(in_dbfs, hertz)
+        return self._steady[in_dbfs, hertz]
 
-    def _asked(self, in_dbfs: float) -> np.ndarray:
+    def bent(self, hertz: float) -> float:
+        """By what share of a burst's reduction something else than the compressor moves its gain."""
+        loud = self.plan.ceiling_dbfs + BURST_DB
+        rest = self.plan.ceiling_dbfs + REST_DB
+        less = self.steady(rest, hertz)[1] - rest - (self.steady(loud, hertz)[1] - loud)
+        way = self.timing(hertz)[2]
+        return abs(less - way) / way
+
+    def _asked(self, in_dbfs: float, tone_hz: float) -> np.ndarray:
         rate = INSIDE * self.plan.rate_hz
         count = round(BLOCK_S * rate)
-        block = 10 ** (in_dbfs / 20) * np.sin(2 * np.pi * TONE_HZ * np.arange(count) / rate)
+        block = 10 ** (in_dbfs / 20) * np.sin(2 * np.pi * tone_hz * np.arange(count) / rate)
         hertz = np.arange(count // 2 + 1) / BLOCK_S
         for stage in self.chain.stages:
             if hasattr(stage, "response"):
                 block = np.fft.irfft(np.fft.rfft(block) * stage.response(hertz), count)
             else:
                 block = stage.apply(np.tile(block, round(SETTLED_S / BLOCK_S)), rate)[-count:]
-        lines = np.abs(np.fft.rfft(block))[:: round(TONE_HZ * BLOCK_S)][:11] * 2 / count
+        lines = np.abs(np.fft.rfft(block))[:: round(tone_hz * BLOCK_S)][:11] * 2 / count
         with np.errstate(divide="ignore"):
             return 20 * np.log10(np.where(lines > 1e-12, lines, 0))
 

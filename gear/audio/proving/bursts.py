@@ -7,8 +7,9 @@ in dB is smoothed (Giannoulis, Massberg and Reiss, JAES 60(6), 2012) this is its
 envelope is, attacks come out shorter than that and releases longer, the more so the further above
 the threshold the burst lies.
 
-It is the gain of the whole chain: what distorts by more than a few per cent where a burst is loudest, and what
-filters narrowly at its very frequency, adds to the way or takes from it, by a tenth of the time or two. Two
+It is the gain of the whole chain: what distorts where a burst is loudest adds to the way or takes from it. A
+cube that makes a third harmonic of h moves the gain by 3 h (sin³ is (3 sin - sin 3)/4); from a few per cent of the
+way on nothing is told. What filters narrowly at a burst's very frequency lengthens its times by a tenth or two; two
 frequencies lie far enough apart for only one of them to suffer.
 """
 
@@ -19,6 +20,7 @@ import numpy as np
 
 from gear.audio.proving.plan import BURST_S, REST_DB, Plan, Section
 from gear.audio.proving.result import Fault, Timing
+from gear.audio.proving.steady import tone
 
 #: Of a way shorter than this, times can't be told.
 LEAST_WAY_DB = 2.5
@@ -31,6 +33,8 @@ _FASTEST_PERIODS = 1.8
 #: Filters may stand before the compressor, where their delay lengthens what it takes, or behind it, where
 #: it doesn't: half of it is taken off, and nothing is told that could be so much off, as a share.
 _DOUBTED = 0.1
+#: By what share of the way distortion may move the gain: times are off by some four times as much.
+_MOST_BENT = 0.03
 #: Steps of the curve that the attack is read from.
 _STEPS_A_PERIOD = 8
 #: What is read after a burst is smoothed over so many periods or more, in which filters ring out.
@@ -48,7 +52,7 @@ _LOG_IT = "Log it with the unit’s settings, and measure with a new file."
 
 def timings(plan: Plan, section: Section, samples: np.ndarray, rate_hz: float) -> Timing:
     """The times at the section's frequency, each None where it can't be told: under LEAST_WAY_DB of
-    reduction, an attack faster than two periods of the sine or so, a release that isn't over by the next burst.
+    reduction, much distortion in the bursts, an attack faster than two periods of the sine or so, a release that isn't over by the next burst.
 
     samples: those of the bursts, one channel that begins at its start (a few ms off do no harm), full
     scale 1.
@@ -58,6 +62,8 @@ def timings(plan: Plan, section: Section, samples: np.ndarray, rate_hz: float) -
     if onsets is None:
         return Timing(section.hertz, None, None)
     rise = section.level_db - REST_DB
+    if _is_bent(sine, onsets, rise, section.hertz):
+        return Timing(section.hertz, None, None)
     attack, release = _attack_ms(sine, onsets, rise), _release_ms(plan, sine, onsets, rise)
     return Timing(section.hertz, attack, release)
 
@@ -67,7 +73,10 @@ def why_untold(plan: Plan, found: Sequence[Timing]) -> str | None:
     attack = any(each.attack_ms is not None for each in found)
     release = any(each.release_ms is not None for each in found)
     if not attack and not release:
-        return f"Bursts are reduced by less than {LEAST_WAY_DB} dB, or at once."
+        return (
+            f"Bursts are reduced by less than {LEAST_WAY_DB} dB, or at once, or they distort so much that it doesn’t "
+            "show how they are reduced."
+        )
     if not release:
         return (
             f"The gain isn’t back by the next burst: the release takes longer than the file allows for "
@@ -137,6 +146,19 @@ def _onsets(plan: Plan, sine: _Sine, section: Section) -> np.ndarray | None:
     starts = start + np.arange(plan.burst_count) * (BURST_S + plan.pause_s)
     # The first comes soon after the stairs, from which the gain may not have come back.
     return starts[1:] if starts.size > 1 else starts
+
+
+def _is_bent(sine: _Sine, onsets: np.ndarray, rise: float, hertz: float) -> bool:
+    """Whether distortion moves the gain by much of what a burst's reduction is."""
+    held_from = round((onsets[0] + BURST_S / 2) * sine.rate_hz)
+    held = sine.samples[held_from : round((onsets[0] + BURST_S - _MARGIN_S) * sine.rate_hz)]
+    third_db = tone(held, sine.rate_hz, hertz).harmonic_db(3)
+    if third_db is None:
+        return False
+    at = np.array([-0.6 * _HELD_S])
+    before = _mean(sine, onsets, at, _HELD_S)[0]
+    way = before - _mean(sine, onsets + BURST_S, at, _HELD_S)[0] + rise
+    return 20 * math.log10(1 + 3 * 10 ** (third_db / 20)) > _MOST_BENT * abs(way)
 
 
 def _attack_ms(sine: _Sine, onsets: np.ndarray, rise: float) -> float | None:

@@ -69,6 +69,8 @@ FAR_ABOVE_KNEE_DB, LEAST_ABOVE_KNEE_DB = 6.0, 3.0
 #: Two sweeps that differ by more than this can't be taken for the same, and by less, for different.
 DIFFER_DB, SAME_DB = 0.25, 0.01
 LEAST_WAY_DB = 3.0
+#: From this share of a burst's reduction on, distortion may hide its times.
+LEAST_BENT = 0.025
 
 
 def judged(truth: Truth, result: Result) -> Iterator[tuple[Figure, float]]:
@@ -162,12 +164,14 @@ def compression(truth: Truth, found) -> Iterator[tuple[Figure, float]]:
 
 def timings(truth: Truth, found) -> Iterator[tuple[Figure, float]]:
     """Promised from 3 dB of reduction on, with an attack of 1 to 50 ms; a sine shows nothing that is over
-    within two of its periods, so that 1 kHz may leave the fastest to 5 kHz."""
+    within two of its periods, so that 1 kHz may leave the fastest to 5 kHz. Where distortion moves the gain of
+    a burst, too, nothing need be told."""
     named: Compressor = truth.compressor
     attacks, releases = [], []
     for each in found:
         attack, release, way = truth.timing(each.hertz)
-        if way < LEAST_WAY_DB:
+        is_told = (each.attack_ms, each.release_ms) != (None, None)
+        if way < LEAST_WAY_DB or (not is_told and truth.bent(each.hertz) > LEAST_BENT):
             continue
         seen = each.attack_ms is not None or attack > 2000 / each.hertz
         if seen and 1 <= named.attack_ms <= 50:

@@ -183,10 +183,25 @@ def test_where_no_burst_is_heard_nothing_is_told(sound):
     assert (found.attack_ms, found.release_ms) == (None, None)
 
 
+@pytest.mark.parametrize("number", [0, 1])
+@pytest.mark.parametrize(("third_db", "is_told"), [(-60, True), (-30, False)])
+def test_times_are_not_told_where_distortion_moves_the_gain_as_well(number, third_db, is_told):
+    """x + a x³ behind the compressor: the third harmonic is a A²/4, the gain moves by 3 a A²/4, with -30 dB by
+    0.8 of 6 dB."""
+    plan = Plan(RATE_HZ, 0.0, 0.2)
+    section, sound = returned(plan, number, smoothed_gain(0.01, 0.2, 6.0))
+    peak = 10 ** (-6 / 20)
+    found = timings(plan, section, sound + 4 * 10 ** (third_db / 20) * sound**3 / peak**2, RATE_HZ)
+    assert (found.attack_ms is not None, found.release_ms is not None) == (is_told, is_told)
+
+
 @pytest.mark.parametrize(
     ("times", "why"),
     [
-        ([(None, None), (None, None)], "Bursts are reduced by less than 2.5 dB, or at once."),
+        (
+            [(None, None), (None, None)],
+            "Bursts are reduced by less than 2.5 dB, or at once, or they distort",
+        ),
         ([(8, None), (8, None)], "The gain isn’t back by the next burst: the release takes longer"),
         ([(None, 90), (None, 91)], "The attack is faster than two periods of the burst’s sine."),
         ([(None, 90), (0.7, 91)], None),
