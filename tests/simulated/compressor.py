@@ -44,6 +44,14 @@ class Compressor:
         gain *= np.log(10) / 20
         return np.multiply(samples, np.exp(gain, out=gain), out=gain)
 
+    def ripple_db(self, hertz: np.ndarray) -> np.ndarray:
+        """By how much a steady sine drives the detector beyond its level at most: one pole on the square lets
+        twice the frequency through by 1/sqrt(1 + (2 omega tau)²), up to 3 dB at the bottom."""
+        if self.detector != "rms":
+            return np.zeros_like(hertz)
+        turn = 4e-3 * np.pi * hertz * self.rms_ms
+        return 10 * np.log10(1 + 1 / np.sqrt(1 + turn**2))
+
     def static_reduction_db(self, dbfs: np.ndarray) -> np.ndarray:
         """By the gain computer alone."""
         return static_reduction_db(dbfs, self.threshold_dbfs, 1 - 1 / self.ratio, self.knee_db)

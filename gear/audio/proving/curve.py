@@ -19,6 +19,9 @@ _NEAR, _OTHERWISE = 2, 2.0
 #: Less than this isn't taken for compression.
 LEAST_REDUCTION_DB = 0.3
 LEAST_ABOVE_KNEE_DB = 3.0
+#: A gain that rises by so much somewhere, against the lowest stairs, is distortion's as well, which makes the knee look
+#: narrower and lower than it is: so much more is needed above it.
+RISES_DB, _LOWEST, LEAST_ABOVE_DISTORTED_DB = 0.15, 5, 6.0
 #: Of the straight part below the knee, so that the gain is told from the compression.
 LEAST_BELOW_KNEE_DB = 2.0
 #: What departs further from a compressor's curve, as the root of a mean square, isn't one.
@@ -84,10 +87,13 @@ def compression(curve: Curve) -> tuple[Compression | None, str | None]:
     above = into[-1] - fit.threshold - fit.knee / 2
     if below < LEAST_BELOW_KNEE_DB:
         return None, "It compresses at the file’s lowest level already."
-    if above < LEAST_ABOVE_KNEE_DB:
+    gains = out - into
+    rises = gains.max() - np.median(gains[:_LOWEST]) > RISES_DB
+    needed = LEAST_ABOVE_DISTORTED_DB if rises else LEAST_ABOVE_KNEE_DB
+    if above < needed:
         return None, (
-            f"About {max(above, 0):.0f} dB of the curve lie above the knee: "
-            f"{LEAST_ABOVE_KNEE_DB:.0f} dB or more are needed to tell threshold and ratio."
+            f"About {max(above, 0):.0f} dB of the curve lie above the knee: {needed:.0f} dB or more are needed to "
+            f"tell threshold and ratio{', since it distorts, too' if rises else ''}."
         )
     ratio = min(1 / max(1 - fit.slope, 1e-9), HIGHEST_RATIO)
     return Compression(fit.threshold, ratio, fit.knee), None

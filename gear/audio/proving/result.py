@@ -43,7 +43,8 @@ class Harmonics:
 
 @dataclass(frozen=True)
 class Fault:
-    """What is wrong with a return or speaks against a figure. key: see `FAULTS`; at_s: where, if at one place."""
+    """What is wrong with a return or speaks against a figure. key: "crackles", "drifts", "noisy" or "long release";
+    at_s: where, if at one place."""
 
     key: str
     sentence: str

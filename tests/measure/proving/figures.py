@@ -115,12 +115,15 @@ def _pairs(found, true):
 
 def _response(truth: Truth, result: Result) -> Iterator[tuple[Figure, float]]:
     """Promised where even the second sweep is clear of the knee."""
-    differ = worst(_reduction(truth, SWEEP_DB[1]) - _reduction(truth, SWEEP_DB[0]))
+    differ, most = (
+        worst(_reduction(truth, SWEEP_DB[1], share) - _reduction(truth, SWEEP_DB[0], share))
+        for share in (0.0, 1.0)
+    )
     if result.response_level_db is None:
-        yield LEVEL_SEEN, MISSING if differ < SAME_DB else 0
+        yield LEVEL_SEEN, MISSING if most < SAME_DB else 0
     else:
         yield LEVEL_SEEN, MISSING if differ > DIFFER_DB else 0
-    if differ > SAME_DB or result.response_level_db is None:
+    if most > SAME_DB or result.response_level_db is None:
         return
     true, hertz = truth.response_db, np.array(HERTZ)
     promised = (true > truth.at_1_khz_db + LOWEST_DB) & (hertz > 20) & (hertz <= HIGHEST_HZ)
@@ -128,13 +131,15 @@ def _response(truth: Truth, result: Result) -> Iterator[tuple[Figure, float]]:
     yield RESPONSE, worst(np.where(promised, found - true, 0))
 
 
-def _reduction(truth: Truth, sweep_db: float) -> np.ndarray:
-    """What the compressor takes away at HERTZ, by its published curve."""
+def _reduction(truth: Truth, sweep_db: float, rippling: float) -> np.ndarray:
+    """What the compressor takes away at HERTZ, by its published curve: at least (0), and at most with all of what
+    its detector swings by (1)."""
     named = truth.compressor
     if named is None:
         return np.zeros(len(HERTZ))
-    level = truth.plan.ceiling_dbfs + sweep_db + truth.before_db(np.array(HERTZ))
-    return named.static_reduction_db(level)
+    hertz = np.array(HERTZ)
+    level = truth.plan.ceiling_dbfs + sweep_db + truth.before_db(hertz)
+    return named.static_reduction_db(level + rippling * named.ripple_db(hertz))
 
 
 def harmonics(truth: Truth, found) -> Iterator[tuple[Figure, float]]:

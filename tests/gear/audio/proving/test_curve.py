@@ -116,6 +116,21 @@ def test_what_cannot_be_told_says_why(compressor, why):
     assert why_not.startswith(why)
 
 
+@pytest.mark.parametrize(("threshold", "is_told"), [(-10, False), (-14, True)])
+def test_behind_a_compressor_that_distorts_more_has_to_lie_above_the_knee(threshold, is_told):
+    """A cube that lifts what comes out at the threshold by 0.4 dB."""
+    compressor, peak = Compressor(threshold, 3), 10 ** (threshold / 20)
+    lifted = tuple(
+        (into, out + 20 * math.log10(1 + 0.05 * 10 ** (out / 10) / peak**2))
+        for into, out in curve_of(compressor)
+    )
+    found, why_not = compression(lifted)
+    assert (found is not None) == is_told
+    assert is_told or "6 dB or more are needed to tell threshold and ratio, since it distorts" in (
+        why_not
+    )
+
+
 def test_curve_of_another_shape_is_no_compressors():
     """It sinks by 8 dB at the middle steps and comes back: no threshold, ratio and knee do that."""
     curve = [(level, level - 8 * math.exp(-(((level + 22) / 6) ** 2))) for level in LEVELS]
