@@ -58,6 +58,8 @@ def _keep(key: int, *, told: dict | None, refusal: str) -> None:
     measurement = rows.filter(pk=key).first()
     if measurement is None:
         return
+    if measurement.is_closed:
+        told, refusal = None, "Its rebuild was finished before this was read."
     if told is None:
         measurement.state, measurement.refusal = MeasurementState.FAILED, refusal
     else:

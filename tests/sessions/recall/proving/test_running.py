@@ -5,13 +5,20 @@ from functools import cache
 import numpy as np
 import pytest
 from django.core.files import File
+from django.utils import timezone
 from django_tasks_db.models import DBTaskResult
 
 from gear.audio.proving.plan import Plan
 from gear.audio.proving.signal import blocks
 from sessions.recall.proving.models import Measurement, MeasurementState
 from sessions.recall.proving.running import read_forgotten, read_return
-from tests.factories import MeasurementFactory, result_of
+from tests.factories import (
+    MeasurementFactory,
+    RebuildFactory,
+    SetupFactory,
+    UserFactory,
+    result_of,
+)
 from tests.signals import channels, noise, stereo, write_wav
 from tests.watched import watched
 
@@ -139,3 +146,15 @@ def test_lost_task_is_made_good():
     read_forgotten()  # the task waits already
 
     assert DBTaskResult.objects.ready().count() == 1
+
+
+def test_return_of_a_rebuild_that_was_finished_meanwhile_changes_nothing_of_its_report(tmp_path):
+    rebuild = RebuildFactory(
+        finished_at=timezone.now(), finished_by=UserFactory(), setup=SetupFactory()
+    )
+    path = write_wav(tmp_path / "return.wav", returned(), rate=48_000)
+
+    measurement, _ = read(path, revision=None, rebuild=rebuild, chain_number=1)
+
+    assert (measurement.state, measurement.result) == (MeasurementState.FAILED, None)
+    assert measurement.refusal == "Its rebuild was finished before this was read."
