@@ -152,7 +152,7 @@ def test_return_of_a_rebuild_that_was_finished_meanwhile_changes_nothing_of_its_
     rebuild = RebuildFactory(
         finished_at=timezone.now(), finished_by=UserFactory(), setup=SetupFactory()
     )
-    path = write_wav(tmp_path / "return.wav", returned(), rate=48_000)
+    path = write_wav(tmp_path / "return.wav", channels(returned()), rate=48_000)
 
     measurement, _ = read(path, revision=None, rebuild=rebuild, chain_number=1)
 
