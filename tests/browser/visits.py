@@ -32,7 +32,6 @@ from sessions.songs.models import LyricLine, Part, Song
 from sessions.takes.models import Take, TakeFile
 from sessions.terms.models import CancellationStep, CancellationTerms, Rate, RateCard
 from studio.models import User
-from tests.factories import MeasurementFactory
 from tests.studio.every_page import FURTHER, ROW
 
 STRANGER, MANAGER, ENGINEER, ASSISTANT, MIXER = "", "odile", "ulric", "piran", "kerensa"
@@ -365,6 +364,11 @@ RATHER = {
     "sign_off:work_order_pdf": "signed work order",
     "rebuild:report": "finished rebuild",
     "rebuild:take_over": "step with a hired unit",
+    "then_and_now:rebuild": "measured rebuild",
+    "then_and_now:chain": "measured rebuild",
+    "then_and_now:proposal": "measured rebuild",
+    "then_and_now:measure": "measured rebuild",
+    "then_and_now:measure_tones": "measured rebuild",
     "imported:new_project": "imported preview",
     "imported:new_song": "imported preview",
     "reports:session": "wrapped session",
@@ -581,10 +585,11 @@ def demo_rows() -> dict:
         "delivery": (heard := Delivery.objects.get(deliverables__version=2)),
         "delivery recipient": heard.recipients.get(),
         "approved recipient": ApprovedRecipient.objects.first(),
-        "measurement": MeasurementFactory(revision=bass.newest_revision()),
-        "rebuild": Rebuild.objects.get(finished_at=None),
-        "round": Measurement.objects.exclude(rebuild=None).get(),
-        "rebuild step": RebuildStep.objects.filter(rebuild__finished_at=None).first(),
+        "measurement": Measurement.objects.get(revision__chain=bass),
+        "measured rebuild": (measured := Rebuild.objects.get(song__title="Neap and Spring")),
+        "round": Measurement.objects.get(rebuild=measured),
+        "rebuild": (rebuild := Rebuild.objects.get(song=song, finished_at=None)),
+        "rebuild step": rebuild.steps.first(),
         "step with a hired unit": RebuildStep.objects.exclude(outside_unit="").get(),
         "finished rebuild": Rebuild.objects.get(finished_at__isnull=False),
         "imported sheet": ImportedSheet.objects.exclude(song=None).get(),
