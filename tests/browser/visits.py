@@ -615,6 +615,9 @@ def demo_rows() -> dict:
 def address(page: str, query: str, rows: dict) -> str:
     """The address of a visit."""
     kwargs = {"pk": rows[RATHER.get(page, ROW[page])].pk} if page in ROW else {}
+    kwargs |= FURTHER.get(page, {})
+    if "number" in kwargs:
+        kwargs["number"] = rows["round"].chain_number
     keys = {"unit": rows["unit"].pk, "line": rows["lyric line"].pk, "take": rows["take"].pk}
     further = query.format(**keys)
-    return reverse(page, kwargs=kwargs | FURTHER.get(page, {})) + further
+    return reverse(page, kwargs=kwargs) + further

@@ -34,10 +34,11 @@ class Words:
     @property
     def figures(self) -> list[Figure]:
         """The six of a sheet, and what only this page has room for."""
-        gain, *others = six_figures(
+        gain, compression, timing, *others = six_figures(
             self.found, self.ceiling_dbu, is_cable_taken_off=self.is_cable_taken_off
         )
-        return [gain, self._response_figure(), *others, *self._further()]
+        timings = [timing, *map(timing_figure, timings_told(self.found)[1:])]
+        return [gain, self._response_figure(), compression, *timings, *others, *self._further()]
 
     @property
     def in_short(self) -> str:
@@ -69,7 +70,6 @@ class Words:
 
     def _further(self) -> Iterator[Figure]:
         found = self.found
-        yield from map(timing_figure, timings_told(found)[1:])
         if found.hum:
             hertz, level = max(found.hum, key=lambda each: each[1])
             yield Figure("Hum", f"{level_text(level)} at {hertz_text(hertz)}", "its loudest part")
