@@ -18,7 +18,7 @@ from tests.studio.every_page import ROW, address, rows_of
 
 #: The lists whose page is about one thing; each other list has a page whose address holds no number.
 OF_ONE_THING = {"series:detail", "setups:for_unit", "terms:card", "patchbay:bay_detail"}
-OF_ONE_THING |= {"media:medium", "media:project"}
+OF_ONE_THING |= {"media:medium", "media:project", "proving:unit"}
 TEMPLATES = Path(settings.BASE_DIR) / "templates"
 
 

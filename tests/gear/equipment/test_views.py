@@ -18,7 +18,7 @@ pytestmark = pytest.mark.django_db
 # who is signed in (2), then the list itself, its length and the rooms to choose from
 UNIT_LIST_QUERIES = 5
 MODEL_LIST_QUERIES = 4
-UNIT_QUERIES = 8
+UNIT_QUERIES = 9
 MODEL_QUERIES = 6
 
 

@@ -159,9 +159,9 @@ def test_one_letter_that_no_server_bears_keeps_no_other_waiting(server):
 
 def test_slow_server_is_waited_for_no_longer_than_the_page_may_take(server):
     LetterFactory.create_batch(3)
-    server.delay = 0.05
+    server.delay = 0.4
 
-    send(Letter.objects.all(), within=timedelta(seconds=0.01))
+    send(Letter.objects.all(), within=timedelta(seconds=0.2))
 
     assert states() == [SENT, WAITING, WAITING]
 

@@ -367,9 +367,9 @@ def test_stored_sheet_costs_two_queries_more_than_its_page(
 ):
     fetched(client, address)
 
-    with django_assert_num_queries(19):
+    with django_assert_num_queries(20):
         client.get(reverse("recall:song", args=[song.pk]))
-    with django_assert_num_queries(21):  # for the paper, and for the studio that it names
+    with django_assert_num_queries(22):  # for the paper, and for the studio that it names
         fetched(client, address)
 
 
