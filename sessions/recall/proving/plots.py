@@ -38,7 +38,7 @@ def curve_plot(found: Result, *, then: Result | None = None, title: str = "") ->
     return Plot(
         title or "Level out against level in",
         found.curve,
-        _decibels(*_tens(ins), 10, "dBu"),
+        _levels_in(*_tens(ins)),
         _decibels(*_tens(outs), 10, "dBu"),
         before or straight,
     )
@@ -46,6 +46,13 @@ def curve_plot(found: Result, *, then: Result | None = None, title: str = "") ->
 
 def _tens(levels: list[float]) -> tuple[int, int]:
     return int(min(levels) // 10 * 10), int(-(-max(levels) // 10) * 10)
+
+
+def _levels_in(low: int, high: int) -> Axis:
+    """Side by side, so that neither the ends are named, beside which the unit stands, nor neighbours of many."""
+    lines = tuple(float(line) for line in range(low, high + 1, 10))
+    named = lines[1:-1:2] if len(lines) > 4 else lines[1:-1]
+    return Axis(low, high, lines, tuple((line, format_value(line, "dBu")) for line in named), "dBu")
 
 
 def _decibels(low: int, high: int, step: int, unit: str) -> Axis:

@@ -58,7 +58,7 @@ def _chains(stages: list[Stage]) -> Iterator[str]:
     for stage in stages:
         yield (
             f"It is set up in “{stage.revision.chain}” of {stage.revision.chain.setup.session}{_channel(stage)}: "
-            "note how it is set, and unplug what leads to it and from it before."
+            "note how it is set, and once 48 V has died away unplug what leads to it and from it."
         )
 
 
