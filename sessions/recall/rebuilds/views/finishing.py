@@ -22,6 +22,7 @@ from sessions.recall.rebuilds.forms import FinishForm
 from sessions.recall.rebuilds.rebuild_csv import COLUMNS, csv_rows
 from sessions.recall.rebuilds.report import rebuild_report
 from sessions.recall.rebuilds.views.common import crumbs_of, rebuild_of
+from sessions.setups.chains.actions import OutOfService
 from sessions.setups.models import Setup
 
 
@@ -39,6 +40,11 @@ def finish(request: HttpRequest, pk: int, status: str = "") -> HttpResponse:
                 setup = _finish(rebuild, form, by=request.user)
         except RebuildRefused as refusal:
             form.add_error(None, str(refusal))
+        except OutOfService as refusal:
+            form.add_error(
+                None,
+                f"{refusal} Units are chosen on the rebuild’s page of units; nothing was saved.",
+            )
         except BookingRefused as refusal:
             form.refuse(refusal)
         else:

@@ -3,6 +3,7 @@
 import pytest
 from django.urls import reverse
 
+from gear.equipment.models import UnitState
 from sessions.bookings.models import RecordingSession, Status
 from sessions.recall.models import Rebuild
 from tests.factories import RecordingSessionFactory, RoomFactory
@@ -114,3 +115,21 @@ def test_session_is_not_booked_where_the_rebuild_can_not_be_finished(client_of, 
     assert page.status_code == 422
     assert "Every unit is left out" in words(page)
     assert RecordingSession.objects.count() == before
+
+
+def test_unit_that_went_to_the_bench_since_is_said_and_nothing_is_saved(
+    client_of, manager, rebuild
+):
+    """It was in place when the chain was set up; a chain of today takes none that is under repair."""
+    room = RoomFactory()
+    unit = rebuild.steps.exclude(unit=None).first().unit
+    unit.state = UnitState.ON_THE_BENCH
+    unit.save()
+
+    answer = client_of(manager).post(url("finish_booked", rebuild), SENT | {"rooms": room.pk})
+
+    assert answer.status_code == 422
+    assert f"{unit} is on the bench" in words(answer)
+    assert "For the mix" in words(answer)
+    assert not Rebuild.objects.get().is_finished
+    assert not RecordingSession.objects.filter(title__startswith="Rebuild of").exists()
