@@ -5,6 +5,7 @@ centre, by the phase that it turns from place to place (a straight line in phase
 """
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 
 #: After the centre of an impulse response. Even steps, and the centre is one of them: so nothing is lost where a line
 #: lies further from the frequency that is read than steps tell apart.
@@ -24,9 +25,8 @@ def hum_and_noise(quiet: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Of readings at QUIET_S (rows) at rising frequencies (columns), each turned back by its frequency: the line
     at each frequency as it is at the centre, 0 where none is clear, and the noise that is left, as RMS."""
     power = np.mean(np.abs(quiet) ** 2, axis=0)
-    around = np.array(
-        [np.median(power[max(0, at - _NEAR) : at + _NEAR + 1]) for at in range(len(power))]
-    )
+    windows = sliding_window_view(np.pad(power, _NEAR, mode="reflect"), 2 * _NEAR + 1)
+    around = np.median(windows, axis=1)
     hum, left = np.zeros(len(power), complex), np.where(power > _OWN * around, power, around)
     for at in np.flatnonzero(power > _CARRIED * around):
         line, rest = _line(quiet[:, at])
