@@ -33,8 +33,8 @@ def tones_against_full(
     straight, sent = straight_up_to(full), tones[0].sent_dbu
     if straight is not None and sent > straight + STRAIGHT_DB:
         why = (
-            f"The tones were sent at {level_text(sent)}; by the full measurement the gain is another above "
-            f"{level_text(straight)}. Send them no louder than that."
+            f"The tones were sent at {level_text(sent)}, but by the full measurement the gain changes above "
+            f"{level_text(straight)}: send them no louder than that."
         )
         return Comparison(tolerance_db, (), (why,), (), ())
     asked = tones_of(full, [tone.hertz for tone in tones], sent_dbu=sent)

@@ -58,7 +58,8 @@ def undo(request: HttpRequest, pk: int) -> HttpResponse:
     this = _round_of(row, rebuild, sound)
     page = address_of(request, rebuild, row.chain_number, row.up_to)
     if request.method != "POST":
-        return _ask(request, this, sound) if this else redirect(page)
+        may_be_undone = this and row.may_be_undone
+        return _ask(request, this, sound) if may_be_undone else redirect(page)
     turned = this.turned if this and this.is_newest else ()
     try:
         back = undo_round(row, turned=turned, by=request.user)

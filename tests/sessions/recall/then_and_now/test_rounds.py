@@ -118,6 +118,8 @@ def test_a_finished_rebuild_keeps_them_from_the_measurements_page_too(
     finish_rebuild(
         rebuild, session=RecordingSessionFactory(project=rebuild.song.project), by=engineer
     )
+    asked = browser.get(reverse("then_and_now:undo", args=[two_rounds[1].pk]))
+    assert asked.url == reverse("then_and_now:chain", args=[rebuild.pk, 1])
     for each in (two_rounds[1], tones):
         assert "Undo this measurement" not in words(browser.get(each.get_absolute_url()))
         browser.post(reverse("proving:undo", args=[each.pk]))
