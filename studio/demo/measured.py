@@ -11,11 +11,12 @@ from django.utils import timezone
 
 from gear.audio.curves import Band
 from gear.audio.proving.analysing import analyse
+from gear.equipment.models import Unit
 from gear.panels.models import Meaning
 from sessions.recall.models import Rebuild
-from sessions.recall.proving.actions import begin_chain
+from sessions.recall.proving.actions import begin_chain, begin_unit, save_readings
 from sessions.recall.proving.feeding import feed_of, feed_through, usual_pad_db
-from sessions.recall.proving.models import Measurement, MeasurementState
+from sessions.recall.proving.models import Depth, Measurement, MeasurementState
 from sessions.recall.rebuilds.lines import ChainChecklist
 from sessions.recall.then_and_now.actions import begin_rebuilt
 from sessions.recall.then_and_now.standing import standing_stages
@@ -24,6 +25,7 @@ from sessions.setups.controls.equaliser import bands_of
 from sessions.setups.controls.gains import summed_gains
 from sessions.setups.controls.stage_controls import StageControls
 from sessions.setups.models import Setup, Stage
+from studio.demo.days import as_of, at
 from studio.demo.simulated import Holds, simulated_return
 from studio.demo.simulated import Stage as Simulated
 
@@ -34,6 +36,35 @@ LATE = 92  # samples: the converters'
 #: What the controls of the rebuild do beyond what they read: by tag and key.
 OTHERWISE = {"PR-01": {"gain": 1.6}, "CO-01": {"threshold": 2.8}}
 NOTE = "Simulated: this studio is invented, and so is what came back."
+
+
+#: Of eight-channel preamplifiers, by days, tag and channel: what a meter read of three tones, from the bottom up.
+READ_DBU = {
+    (-371, "PR-01", 1): (3.8, 4.0, 3.8),
+    (-9, "PR-01", 1): (3.7, 3.9, 2.9),
+    (-9, "PR-01", 2): (3.9, 4.1, 3.9),
+    (-9, "PR-02", 1): (3.9, 4.0, 3.8),
+}
+SET_AS = "Gain 24 dB, everything else out, 48 V off."
+
+
+def measure_preamplifiers(*, by) -> None:
+    """By themselves, a year apart: the top of one channel has fallen meanwhile."""
+    for (days, tag, channel), read_dbu in READ_DBU.items():
+        with as_of(at(days, 9, 30)):
+            measurement = begin_unit(
+                Unit.objects.get(asset_tag=tag),
+                depth=Depth.TONES,
+                channel=channel,
+                note=SET_AS,
+                rate_hz=48_000,
+                full_scale_dbu=Decimal(18),
+                fed_dbu=Decimal(-20),
+                pad_db=Decimal(20),
+                by=by,
+            )
+            hertz = (tone.hertz for tone in measurement.tones_read)
+            save_readings(measurement, dict(zip(hertz, read_dbu, strict=True)), by=by)
 
 
 def measure_bass(setup: Setup, *, by) -> None:

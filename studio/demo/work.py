@@ -19,7 +19,7 @@ from studio.demo.earlier import earlier_sessions
 from studio.demo.heard import listen_to_rough_mixes
 from studio.demo.house import keep_house
 from studio.demo.letters import say_sent, write_summary
-from studio.demo.measured import measure_bass
+from studio.demo.measured import measure_bass, measure_preamplifiers
 from studio.demo.media import fill_media
 from studio.demo.mixes import log_rough_mix
 from studio.demo.narration import prepare_narration
@@ -56,6 +56,7 @@ class Work:
         with acting(self.engineer):
             invite_assistant(by=self.manager)
             earlier_sessions(self)
+            measure_preamplifiers(by=self.engineer)
             band = band_day(self, measured=partial(measure_bass, by=self.engineer))
             today = overdubs(self, rebuilt=fill_rebuilds)
             choose_lines(self)

@@ -315,7 +315,7 @@ VISITS = [
     ("proving:tones", ENGINEER, ""),
     ("proving:unit", ENGINEER, ""),
     ("proving:measure_unit", ASSISTANT, ""),
-    ("proving:pair", ENGINEER, ""),
+    ("proving:pair", ENGINEER, "?first={measured}&second={other}"),
     ("proving:cables", MIXER, ""),
     ("proving:detail", MIXER, ""),
     ("proving:undo", ENGINEER, ""),
@@ -364,6 +364,8 @@ RATHER = {
     "sign_off:work_order_pdf": "signed work order",
     "rebuild:report": "finished rebuild",
     "rebuild:take_over": "step with a hired unit",
+    "proving:chain": "chain that is up",
+    "proving:tones": "chain that is up",
     "then_and_now:rebuild": "measured rebuild",
     "then_and_now:chain": "measured rebuild",
     "then_and_now:proposal": "measured rebuild",
@@ -558,9 +560,10 @@ def demo_rows() -> dict:
         "challenger": sessions["Salt on the Sill, voice and piano"],
         "series": Series.objects.earliest("pk"),
         "room": room,
-        "setup": Setup.objects.get(name="Quartet round two microphones"),
+        "setup": (overdubs := Setup.objects.get(name="Quartet round two microphones")),
         "band setup": Setup.objects.get(name="Everybody at once"),
         "chain": bass,
+        "chain that is up": overdubs.chains.earliest("pk"),
         "group": ChainGroup.objects.get(setup__session=sessions["Band day"], name="Brass line"),
         "source": bass.source,
         "headphone mix": HeadphoneMix.objects.get(name="Brass"),
@@ -586,6 +589,8 @@ def demo_rows() -> dict:
         "delivery recipient": heard.recipients.get(),
         "approved recipient": ApprovedRecipient.objects.first(),
         "measurement": Measurement.objects.get(revision__chain=bass),
+        "measured unit": unit.measurements.filter(channel=1).latest("measured_at"),
+        "other of its model": Measurement.objects.get(unit__asset_tag="PR-02"),
         "measured rebuild": (measured := Rebuild.objects.get(song__title="Neap and Spring")),
         "round": Measurement.objects.get(rebuild=measured),
         "rebuild": (rebuild := Rebuild.objects.get(song=song, finished_at=None)),
@@ -619,5 +624,6 @@ def address(page: str, query: str, rows: dict) -> str:
     if "number" in kwargs:
         kwargs["number"] = rows["round"].chain_number
     keys = {"unit": rows["unit"].pk, "line": rows["lyric line"].pk, "take": rows["take"].pk}
+    keys |= {"measured": rows["measured unit"].pk, "other": rows["other of its model"].pk}
     further = query.format(**keys)
     return reverse(page, kwargs=kwargs) + further
