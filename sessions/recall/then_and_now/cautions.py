@@ -24,9 +24,23 @@ def rebuilt_cautions(
     return cautions(
         phantom=dict.fromkeys(_phantom(checklist, chain, feed)),
         path=high_voltage(feed),
-        into=f"the input of {feed.entry.facts.unit.tag}" if feed.entry else "",
+        into=_into(chain, feed),
         harms=harms,
     )
+
+
+def _into(chain: ChainChecklist, feed: Feed) -> str:
+    """By its number in the plan where it is no unit of the gear, which has a tag."""
+    entry = _entry(chain, feed)
+    if entry is None:
+        return ""
+    is_ours = not entry.is_from_outside
+    return f"the input of {feed.entry.facts.unit.tag if is_ours else f'unit {feed.entry.position}'}"
+
+
+def _entry(chain: ChainChecklist, feed: Feed) -> StageLine | None:
+    at = feed.entry and feed.entry.position
+    return next((line for line in chain.in_use if line.wanted.position == at), None)
 
 
 def _phantom(checklist: Checklist, chain: ChainChecklist, feed: Feed) -> Iterator[str]:
@@ -53,8 +67,7 @@ def _switches(
 ) -> Iterator[tuple[StageLine, ControlLine, ChainChecklist]]:
     """Those whose 48 V reaches where the file is fed in: of that unit, or, where it lets 48 V through, of one
     behind it or of another line of the same splitter."""
-    at = feed.entry and feed.entry.position
-    entry = next((line for line in chain.in_use if line.wanted.position == at), None)
+    entry = _entry(chain, feed)
     if entry is None:
         return
     banks = _place_of(entry).banks

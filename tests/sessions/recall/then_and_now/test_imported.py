@@ -40,3 +40,17 @@ def test_it_is_compared_with_what_the_sheet_says(client_of, engineer, imported):
     text = " ".join(proposal.content.decode().split())
     assert "<strong>Gain</strong>" in text
     assert 'from 35 dB to <strong class="nowrap">37 dB' in text
+
+
+def test_unit_of_the_other_studio_is_named_by_its_number_at_the_cautions(
+    client_of, engineer, imported
+):
+    chains = chains_of_data(imported.data)
+    rebuild = start_rebuild(imported.song, chains=chains, imported=imported, by=engineer)
+
+    shown = client_of(engineer).get(reverse("then_and_now:measure", args=[rebuild.pk, 1]))
+
+    cautions = shown.context["form"].cautions
+    assert (
+        cautions[2].title == "Phantom power (48 V) is off at the input of unit 2 and has died away"
+    )
