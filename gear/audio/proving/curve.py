@@ -14,6 +14,9 @@ Curve = tuple[tuple[float, float], ...]
 
 #: The part of each stair that is read: after the compressor has settled, before the next.
 READ_S = (0.25, 0.49)
+#: The middles of what is read to see whether a slow attack is still on its way, each so long; and what has to change
+#: from each to the next for that, and by which share of the change before at most.
+_PARTS_S, _PART_S, _MOVES_DB, _MOST_LEFT = (0.29, 0.37, 0.45), 0.08, 0.015, 0.7
 #: How many stairs on either side tell of the noise, and how many times as much is noise of a stair's own.
 _NEAR, _OTHERWISE = 2, 2.0
 #: Less than this isn't taken for compression.
@@ -48,13 +51,26 @@ def static_curve(
     for number in range(len(STAIRS_DB)):
         first, last = (round((number * STAIR_S + at) * rate_hz) for at in READ_S)
         sines.append(tone(samples[first:last], rate_hz, TONE_HZ))
-    for sine, level in zip(_noise_of_neighbours(sines), STAIRS_DB, strict=True):
-        into = plan.ceiling_dbfs + level
-        pairs.append((into, sine.dbfs))
+    for number, sine in enumerate(_noise_of_neighbours(sines)):
+        into = plan.ceiling_dbfs + STAIRS_DB[number]
+        stair = samples[round(number * STAIR_S * rate_hz) :]
+        pairs.append((into, sine.dbfs + _still_to_go_db(stair, rate_hz, sine.dbfs)))
         harmonics.append(
             Harmonics(into, sine.harmonic_db(2), sine.harmonic_db(3), sine.harmonics_db)
         )
     return tuple(pairs), tuple(harmonics)
+
+
+def _still_to_go_db(stair: np.ndarray, rate_hz: float, read_dbfs: float) -> float:
+    """From what was read of a stair to where its level comes to rest, by the geometric series that a slow attack
+    goes on in (Aitken, Proc. R. Soc. Edinburgh 46, 1926); 0 where it rests, as nearly always."""
+    begins = (at - _PART_S / 2 for at in _PARTS_S)
+    parts = (stair[round(at * rate_hz) : round((at + _PART_S) * rate_hz)] for at in begins)
+    early, middle, late = (tone(part, rate_hz, TONE_HZ).dbfs for part in parts)
+    first, second = middle - early, late - middle
+    if min(abs(first), abs(second)) < _MOVES_DB or not 0 < second / first < _MOST_LEFT:
+        return 0.0
+    return late + second**2 / (first - second) - read_dbfs
 
 
 def _noise_of_neighbours(sines: list[Steady]) -> Iterator[Steady]:

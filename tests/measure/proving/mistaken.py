@@ -175,7 +175,8 @@ def _another_kind_of_file(whole: bytes, chance: random.Random) -> bytes:
 
 def _on_the_second_channel(whole: bytes, chance: random.Random) -> bytes:
     """Beside a channel of noise: nothing is damaged, and it has to be measured."""
-    sound = np.frombuffer(whole[44:], np.uint8).reshape(-1, 3)
+    held = (len(whole) - 44) // 3  # an odd number of bytes is followed by one that pads
+    sound = np.frombuffer(whole, np.uint8, 3 * held, 44).reshape(-1, 3)
     beside = np.random.default_rng(chance.getrandbits(32)).integers(0, 256, sound.shape, np.uint8)
     both = np.concatenate([beside, sound], axis=1).tobytes()
     form = struct.pack("<HHIIHH", 1, 2, PLAN.rate_hz, PLAN.rate_hz * 6, 6, 24)
