@@ -18,7 +18,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from gear.audio.proving.plan import BURST_S, REST_DB, Plan, Section
+from gear.audio.proving.plan import BURST_S, REST_DB, REST_RELEASES, TAIL_S, Plan, Section
 from gear.audio.proving.result import Fault, Timing
 from gear.audio.proving.steady import tone
 
@@ -90,7 +90,8 @@ def why_untold(plan: Plan, found: Sequence[Timing]) -> str | None:
 def release_faults(plan: Plan, found: Sequence[Timing]) -> tuple[Fault, ...]:
     """A release that is told, but for which the file leaves too little time elsewhere."""
     longest = max((each.release_ms or 0 for each in found), default=0) / 1000
-    if longest <= _TOO_LONG * plan.release_s:
+    # However short a release is said to be, the stairs begin TAIL_S after the sweeps.
+    if longest <= _TOO_LONG * max(plan.release_s, TAIL_S / REST_RELEASES):
         return ()
     return (
         Fault(

@@ -222,3 +222,8 @@ def test_release_longer_than_the_file_was_made_for_speaks_against_the_curve():
         "The release takes 0.4 s, the file allows for 0.2 s: the lowest steps of the curve may read low. "
         "Log it with the unit’s settings, and measure with a new file."
     )
+
+
+def test_release_that_is_over_before_the_stairs_anyway_is_no_fault():
+    """70 ms instead of 50: 0.6 s lie between the sweeps and the stairs."""
+    assert release_faults(Plan(RATE_HZ, -6.0, 0.05), [Timing(1000, 5.0, 70.0)]) == ()
