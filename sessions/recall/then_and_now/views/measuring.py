@@ -1,4 +1,5 @@
 import math
+from decimal import Decimal
 from functools import partial
 
 from django.http import HttpRequest, HttpResponse
@@ -77,6 +78,7 @@ def measure(request: HttpRequest, pk: int, number: int, depth: Depth = Depth.FUL
         "fed": "" if form.fed is None else level_text(float(form.fed)),
         "pad": form.pad,
         "is_full": is_full,
+        "signal": "test file" if is_full else "three tones",
         "clips_by_then": bool(is_full and then and feed.limit and then.fed_dbu > feed.limit.dbu),
         "then_fed": level_text(point.then.fed_dbu) if point.then else "",
         "rate": SampleRate(project.sample_rate).label,
@@ -103,4 +105,4 @@ def _as_then(then: Measured | None, feed: Feed, *, is_full: bool) -> dict:
     if feed.limit and level > feed.limit.dbu:
         level = feed.loudest_dbu
     pad = then.pad_db if is_full else usual_pad_db(level, feed.full_scale_dbu)
-    return {"fed_dbu": level, "pad_db": pad}
+    return {"fed_dbu": Decimal(str(level)), "pad_db": pad}

@@ -57,7 +57,7 @@ def begun(**facts):
 def test_plan_says_where_how_loud_and_by_which_pad(client_of, engineer, page):
     shown = client_of(engineer).get(page).text
 
-    assert "the file is fed in here" in shown
+    assert "fed in here" in shown
     assert "pad, 40 dB" in shown
     assert "−27.0 dBu" in shown
     assert "microphone, placement and room are not covered" in shown

@@ -158,7 +158,7 @@ def compressing(engineer, mix_engineer):
 def test_tones_are_proposed_no_louder_than_the_chain_was_straight(browser, compressing):
     shown = browser.get(reverse("then_and_now:measure_tones", args=[compressing.pk, 1]))
 
-    assert shown.context["form"]["fed_dbu"].value() == -24
+    assert shown.context["form"]["fed_dbu"].value() == "−24.0 dBu"
 
 
 def test_tones_that_a_compressor_holds_down_are_not_called_low(browser, compressing):
