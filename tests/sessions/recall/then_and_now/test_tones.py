@@ -65,7 +65,7 @@ def test_tones_are_sent_as_they_were_then(browser, rebuild):
     address = reverse("then_and_now:measure_tones", args=[rebuild.pk, 1])
     shown = browser.get(address)
 
-    assert shown.context["form"]["fed_dbu"].value() == -40
+    assert shown.context["form"]["fed_dbu"].value() == "−40.0 dBu"
     seen = {"seen": seen_on(words(shown)), "fed_dbu": "-40", "pad_db": "40"}
     browser.post(address, seen | CONFIRMED)
 
