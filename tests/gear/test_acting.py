@@ -43,6 +43,7 @@ SLOW = {
     "sessions.deliverables.actions.take_in",
     "sessions.desk.summary.letter.send_summary",
     "sessions.setups.photos.actions.take_photo",
+    "sessions.recall.proving.actions.take_return",
     "sessions.takes.files.actions.add_files",
 }
 

@@ -89,9 +89,9 @@ def hertz_name(hertz: float) -> str:
     return format_value(hertz, "Hz")
 
 
-def decibels(by: float | None) -> str:
+def decibels(apart: float | None) -> str:
     """To a tenth, with its sign if it has one; empty where it is not known."""
-    if by is None:
+    if apart is None:
         return ""
-    tenths = round(by, 1) + 0.0
+    tenths = round(apart, 1) + 0.0
     return f"{tenths:{'+' if tenths else ''}.1f} dB".replace("-", MINUS)

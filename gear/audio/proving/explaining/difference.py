@@ -53,10 +53,10 @@ def rows_of(then: Result, now: Result) -> Rows | None:
     )
 
 
-def remainder(rows: Rows, by: np.ndarray) -> Remainder:
+def remainder(rows: Rows, less: np.ndarray) -> Remainder:
     """What such a difference comes to, in figures for the page."""
     known = rows.sure[: GRID_HZ.size] > 0
-    response, curve = by[: GRID_HZ.size], by[GRID_HZ.size :]
+    response, curve = less[: GRID_HZ.size], less[GRID_HZ.size :]
     level = float(curve[0])
     rest = np.where(known, response - np.median(response[known]), 0.0)
     furthest, steepest = int(np.argmax(abs(rest))), int(np.argmax(abs(curve - level)))
