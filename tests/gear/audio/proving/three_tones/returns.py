@@ -11,7 +11,7 @@ from gear.audio.proving.three_tones.layout import ThreeTones
 PLAN = ThreeTones(48_000, -20.0)
 
 
-@lru_cache
+@lru_cache(maxsize=4)  # a recording is 11 MB and more
 def returned(plan: ThreeTones = PLAN, *, rate_hz=None, late_s=0.0, ppm=0.0):
     """The file as a converter hears it that starts so late and runs at a clock of its own."""
     rate_hz = rate_hz or plan.rate_hz
