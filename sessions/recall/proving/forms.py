@@ -71,12 +71,8 @@ def level_problem(
     return None
 
 
-class FeedForm(CautionsForm):
-    """How the file is fed into a chain, and the cautions."""
-
-    level_label = "Loudest where it is fed in"
-    level_help = "Of the file: a sine that loud clips nowhere."
-    softest_dbfs = SOFTEST_DBFS
+class PlayedForm(CautionsForm):
+    """What a file is played through before it reaches what is measured, and the cautions."""
 
     pad_db = FigureField(
         unit="dB",
@@ -95,7 +91,20 @@ class FeedForm(CautionsForm):
         help_text="What it shows of the converters is taken off.",
     )
 
-    def __init__(self, *args, feed: Feed, cables, proposed_dbu: float | None = None, **kwargs):
+    def __init__(self, *args, cables, **kwargs):
+        """cables: those whose gain and latency may be taken off."""
+        super().__init__(*args, **kwargs)
+        self.fields["cable"].queryset = cables
+
+
+class FeedForm(PlayedForm):
+    """How the file is fed into a chain, and the cautions."""
+
+    level_label = "Loudest where it is fed in"
+    level_help = "Of the file: a sine that loud clips nowhere."
+    softest_dbfs = SOFTEST_DBFS
+
+    def __init__(self, *args, feed: Feed, proposed_dbu: float | None = None, **kwargs):
         """proposed_dbu: where it isn't as loud as may be."""
         super().__init__(*args, **kwargs)
         self.feed = feed
@@ -106,7 +115,6 @@ class FeedForm(CautionsForm):
             help_text=self.level_help,
         )
         self.fields["fed_dbu"].required = True
-        self.fields["cable"].queryset = cables
         self.order_fields(["fed_dbu", "pad_db", "cable"])
         if proposed_dbu is not None:
             self.initial.setdefault("fed_dbu", Decimal(str(proposed_dbu)))

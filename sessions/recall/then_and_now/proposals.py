@@ -92,7 +92,7 @@ def _is_set(turn: Turn, values: dict[tuple[int, str], float | None]) -> bool:
 
 
 def _revision(rebuild: Rebuild, chain: ChainChecklist) -> Revision:
-    """Of a chain of another studio one whose source nobody knows the level of."""
+    """Of an imported chain: one whose source nobody knows the level of."""
     if chain.wanted.revision:
         return chain.wanted.revision
     project = rebuild.song.project

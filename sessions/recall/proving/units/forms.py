@@ -10,19 +10,18 @@ from gear.audio.level_text import level_text
 from gear.editing.figures import FigureField
 from gear.equipment.models import Unit
 from sessions.clients.models import Project, SampleRate
-from sessions.recall.proving.feeding import PAD_DB, Limit, usual_pad_db
+from sessions.recall.proving.feeding import Limit, usual_pad_db
 from sessions.recall.proving.forms import (
     FULL_SCALE_DBU,
     SOFTEST_DBFS,
-    CableField,
-    CautionsForm,
+    PlayedForm,
     level_problem,
 )
 from sessions.recall.proving.models import Depth, Measurement
 from sessions.setups.levels.forms import LevelField
 
 
-class UnitForm(CautionsForm):
+class UnitForm(PlayedForm):
     """A unit by itself: which channel, how it is set, and how the file is fed into it."""
 
     depth = forms.ChoiceField(choices=Depth, initial=Depth.FULL, label="Measure by")
@@ -43,29 +42,12 @@ class UnitForm(CautionsForm):
         max_digits=4,
         decimal_places=1,
     )
-    pad_db = FigureField(
-        unit="dB",
-        label="Pad, dB",
-        min_value=PAD_DB[0],
-        max_value=PAD_DB[1],
-        max_digits=4,
-        decimal_places=1,
-        help_text="Passive, between the output and that input. 0: none.",
-    )
-    cable = CableField(
-        Measurement.objects.none(),
-        required=False,
-        label="Cable measured",
-        empty_label="None",
-        help_text="What it shows of the converters is taken off.",
-    )
 
-    def __init__(self, *args, unit: Unit, last: Measurement | None, cables, **kwargs):
+    def __init__(self, *args, unit: Unit, last: Measurement | None, **kwargs):
         """last: the newest measurement of the unit, which this one starts from."""
         super().__init__(*args, **kwargs)
         self.initial |= _as_before(last) if last else _usual(unit)
         self.limit = _limit(unit)
-        self.fields["cable"].queryset = cables
         self._offer_channels(unit)
         self.fields["fed_dbu"] = LevelField(
             full_scale_dbu=self._full_scale_dbu(),
